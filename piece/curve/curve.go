@@ -1,0 +1,205 @@
+// Package curve is the geometry of drawn lines: straight segments and cubic
+// Béziers joined into paths, measured, split, turned and crossed without
+// losing the curve.
+//
+// Lengths are millimetres on a page with x to the right and y down. Quadratic
+// Béziers are held as the cubic of the same shape, which is exact. Lengths are
+// found with Gauss-Legendre quadrature, parameters at a length by bisection
+// with Newton steps, and crossings by subdivision of flattened runs, polished
+// with Newton's method on the curves themselves. Flattening follows the
+// second-derivative bound of Wang (G. Wang, "The subdivision method for
+// finding the intersection between two Bézier curves or surfaces", 1984).
+package curve
+
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+	"gonum.org/v1/gonum/integrate/quad"
+)
+
+// FlattenMM is how far a flattened curve may stray from the curve it stands
+// for. It is for computing only; what is drawn stays curved.
+const FlattenMM = 0.05
+
+// Segment is a straight line from P0 to P1, or the cubic Bézier with the
+// control points C0 and C1. The zero value is a line of no length at the
+// origin.
+type Segment struct {
+	P0, C0, C1, P1 orb.Point
+	Curved         bool
+}
+
+// Line is the straight segment from a to b.
+func Line(a, b orb.Point) Segment {
+	return Segment{P0: a, C0: lerp(a, b, 1.0/3), C1: lerp(a, b, 2.0/3), P1: b}
+}
+
+// Cubic is the cubic Bézier from p0 to p1 with the control points c0 and c1.
+func Cubic(p0, c0, c1, p1 orb.Point) Segment {
+	return Segment{P0: p0, C0: c0, C1: c1, P1: p1, Curved: true}
+}
+
+// Quadratic is the quadratic Bézier from p0 to p1 with control point c, held
+// as the cubic of the same shape.
+func Quadratic(p0, c, p1 orb.Point) Segment {
+	return Cubic(p0, lerp(p0, c, 2.0/3), lerp(p1, c, 2.0/3), p1)
+}
+
+// At is the point at parameter t, 0 at P0 and 1 at P1.
+func (s Segment) At(t float64) orb.Point {
+	if !s.Curved {
+		return lerp(s.P0, s.P1, t)
+	}
+	u := 1 - t
+	a, b, c, d := u*u*u, 3*u*u*t, 3*u*t*t, t*t*t
+	return orb.Point{
+		a*s.P0[0] + b*s.C0[0] + c*s.C1[0] + d*s.P1[0],
+		a*s.P0[1] + b*s.C0[1] + c*s.C1[1] + d*s.P1[1],
+	}
+}
+
+// Velocity is the derivative at t, in mm per unit of parameter.
+func (s Segment) Velocity(t float64) orb.Point {
+	if !s.Curved {
+		return sub(s.P1, s.P0)
+	}
+	u := 1 - t
+	a, b, c := 3*u*u, 6*u*t, 3*t*t
+	return orb.Point{
+		a*(s.C0[0]-s.P0[0]) + b*(s.C1[0]-s.C0[0]) + c*(s.P1[0]-s.C1[0]),
+		a*(s.C0[1]-s.P0[1]) + b*(s.C1[1]-s.C0[1]) + c*(s.P1[1]-s.C1[1]),
+	}
+}
+
+// Tangent is the unit direction at t. Where control points coincide with an
+// end it is the limit of the direction there; a segment of no length has
+// none and gives {0, 0}.
+func (s Segment) Tangent(t float64) orb.Point {
+	if v := s.Velocity(t); Norm(v) > 1e-9 {
+		return unit(v)
+	}
+	h := 1e-4
+	lo, hi := math.Max(0, t-h), math.Min(1, t+h)
+	return unit(sub(s.At(hi), s.At(lo)))
+}
+
+// Split cuts the segment at t into two that draw the same line.
+func (s Segment) Split(t float64) (Segment, Segment) {
+	if !s.Curved {
+		m := s.At(t)
+		return Line(s.P0, m), Line(m, s.P1)
+	}
+	ab, bc, cd := lerp(s.P0, s.C0, t), lerp(s.C0, s.C1, t), lerp(s.C1, s.P1, t)
+	abc, bcd := lerp(ab, bc, t), lerp(bc, cd, t)
+	m := lerp(abc, bcd, t)
+	return Cubic(s.P0, ab, abc, m), Cubic(m, bcd, cd, s.P1)
+}
+
+// Between is the stretch of the segment from t0 to t1, t0 ≤ t1.
+func (s Segment) Between(t0, t1 float64) Segment {
+	if t0 <= 0 && t1 >= 1 {
+		return s
+	}
+	_, tail := s.Split(t0)
+	if t1 >= 1 {
+		return tail
+	}
+	head, _ := tail.Split((t1 - t0) / (1 - t0))
+	return head
+}
+
+// Reverse is the same line drawn from P1 to P0.
+func (s Segment) Reverse() Segment {
+	return Segment{P0: s.P1, C0: s.C1, C1: s.C0, P1: s.P0, Curved: s.Curved}
+}
+
+// Transform applies m to the segment.
+func (s Segment) Transform(m Matrix) Segment {
+	return Segment{P0: m.Apply(s.P0), C0: m.Apply(s.C0), C1: m.Apply(s.C1), P1: m.Apply(s.P1), Curved: s.Curved}
+}
+
+// The nodes and weights of a 16-point Gauss-Legendre rule on [0, 1].
+var legendreX, legendreW = func() (x, w [16]float64) {
+	quad.Legendre{}.FixedLocations(x[:], w[:], 0, 1)
+	return x, w
+}()
+
+// Length is the arc length in mm.
+func (s Segment) Length() float64 { return s.lengthTo(1) }
+
+func (s Segment) lengthTo(t float64) float64 {
+	if !s.Curved {
+		return t * dist(s.P0, s.P1)
+	}
+	const panels = 2
+	var sum float64
+	h := t / panels
+	for k := range panels {
+		for i, x := range legendreX {
+			sum += legendreW[i] * h * Norm(s.Velocity((float64(k)+x)*h))
+		}
+	}
+	return sum
+}
+
+// ParamAt is the parameter at which the arc length from P0 is mm, held to
+// [0, 1].
+func (s Segment) ParamAt(mm float64) float64 {
+	total := s.Length()
+	switch {
+	case mm <= 0 || total == 0:
+		return 0
+	case mm >= total:
+		return 1
+	case !s.Curved:
+		return mm / total
+	}
+	lo, hi, t := 0.0, 1.0, mm/total
+	for range 60 {
+		miss := s.lengthTo(t) - mm
+		if math.Abs(miss) < 1e-10*total {
+			break
+		}
+		if miss > 0 {
+			hi = t
+		} else {
+			lo = t
+		}
+		t -= miss / Norm(s.Velocity(t))
+		if !(t > lo && t < hi) {
+			t = (lo + hi) / 2
+		}
+	}
+	return t
+}
+
+// steps is how many equal steps of the parameter keep the chords within tol
+// of the curve.
+func (s Segment) steps(tol float64) int {
+	if !s.Curved {
+		return 1
+	}
+	a := Norm(orb.Point{s.P0[0] - 2*s.C0[0] + s.C1[0], s.P0[1] - 2*s.C0[1] + s.C1[1]})
+	b := Norm(orb.Point{s.C0[0] - 2*s.C1[0] + s.P1[0], s.C0[1] - 2*s.C1[1] + s.P1[1]})
+	return max(1, int(math.Ceil(math.Sqrt(6*math.Max(a, b)/(8*tol)))))
+}
+
+func lerp(a, b orb.Point, t float64) orb.Point {
+	return orb.Point{a[0] + (b[0]-a[0])*t, a[1] + (b[1]-a[1])*t}
+}
+func sub(a, b orb.Point) orb.Point { return orb.Point{a[0] - b[0], a[1] - b[1]} }
+func dist(a, b orb.Point) float64  { return math.Hypot(a[0]-b[0], a[1]-b[1]) }
+func cross(a, b orb.Point) float64 { return a[0]*b[1] - a[1]*b[0] }
+func dot(a, b orb.Point) float64   { return a[0]*b[0] + a[1]*b[1] }
+
+// Norm is the length of the vector v.
+func Norm(v orb.Point) float64 { return math.Hypot(v[0], v[1]) }
+
+func unit(v orb.Point) orb.Point {
+	n := Norm(v)
+	if n == 0 {
+		return orb.Point{}
+	}
+	return orb.Point{v[0] / n, v[1] / n}
+}

@@ -1,0 +1,240 @@
+package piece
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"eke/piece/curve"
+
+	"github.com/paulmach/orb"
+)
+
+// cornerDeg is the turn beyond which two drawn segments meet at a corner,
+// where an unnamed edge ends.
+const cornerDeg = 20
+
+// stretch is part of the outline, from from to to in mm along it; to may run
+// past the outline's length, round its start.
+type stretch struct {
+	from, to float64
+	edge     Edge
+}
+
+// stretches finds where along the outline each named edge and each fold line
+// runs, in order, none overlapping.
+func (d *Draft) stretches(outline curve.Path) ([]stretch, error) {
+	corners := cornersOf(outline)
+	length := outline.Length()
+	var out []stretch
+	add := func(l DraftLine, e Edge) error {
+		from, to, err := d.along(outline, length, corners, l)
+		if err != nil {
+			return err
+		}
+		out = append(out, stretch{from, to, e})
+		return nil
+	}
+	for _, e := range d.Edges {
+		allowance := e.AllowanceMM
+		if allowance < 0 {
+			allowance = d.allowance()
+		}
+		if err := add(e.DraftLine, Edge{Name: e.Name, AllowanceMM: allowance, Joins: e.Joins}); err != nil {
+			return nil, err
+		}
+	}
+	if len(d.Folds) > 1 {
+		return nil, d.errorf(d.Folds[1].Element, "a second fold", "a piece is cut on one fold at most")
+	}
+	for _, f := range d.Folds {
+		if err := add(f, Edge{Name: foldName}); err != nil {
+			return nil, err
+		}
+	}
+	sort.Slice(out, func(i, j int) bool { return out[i].from < out[j].from })
+	for i, s := range out {
+		next := out[(i+1)%len(out)]
+		start := next.from
+		if i == len(out)-1 {
+			start += length
+		}
+		if over := s.to - start; over > onMM && len(out) > 1 {
+			return nil, d.errorf("edge "+s.edge.Name, fmt.Sprintf("it overlaps edge %s by %.1f mm", next.edge.Name, over), "end one where the other starts")
+		} else if math.Abs(over) <= onMM && len(out) > 1 {
+			// They meet: give both the very same end.
+			out[i].to = start
+		}
+	}
+	return out, nil
+}
+
+// foldName marks the fold's stretch until the piece is unfolded.
+const foldName = "\x00fold"
+
+// along is the stretch of the outline that a line drawn on it covers.
+func (d *Draft) along(outline curve.Path, length float64, corners []float64, l DraftLine) (from, to float64, err error) {
+	if len(l.Line) == 0 || l.Line.Length() < leastMM {
+		return 0, 0, d.errorf(l.Element, "the line has no length", "draw it along the outline")
+	}
+	total := l.Line.Length()
+	const samples = 16
+	var at [samples + 1]float64
+	for i := range at {
+		q, _ := l.Line.At(total * float64(i) / samples)
+		along, away := outline.Nearest(q)
+		if away > onMM {
+			return 0, 0, d.errorf(l.Element, fmt.Sprintf("the line runs up to %.1f mm off the outline", away), "draw it along the outline, or copy that part of it")
+		}
+		at[i] = along
+	}
+	// Which way round: the drawn steps, taken the short way, add up.
+	var travel float64
+	for i := 1; i < len(at); i++ {
+		travel += math.Remainder(at[i]-at[i-1], length)
+	}
+	from, to = at[0], at[0]+travel
+	if travel < 0 {
+		from, to = to, from
+	}
+	span := to - from
+	from = snap(from, length, corners)
+	to = snap(to, length, corners)
+	from = math.Mod(from+length, length)
+	if length-from < 1e-6 {
+		from = 0
+	}
+	to = from + math.Mod(math.Mod(to-from, length)+length, length)
+	if to-from < leastMM/2 && span > length/2 {
+		to = from + length
+	}
+	if to-from < leastMM/2 {
+		return 0, 0, d.errorf(l.Element, "the line covers none of the outline", "draw it along the outline")
+	}
+	return from, to, nil
+}
+
+// cornersOf is where along the outline it turns by more than cornerDeg.
+func cornersOf(outline curve.Path) []float64 {
+	var out []float64
+	at := 0.0
+	for i, s := range outline {
+		if before := outline[(i+len(outline)-1)%len(outline)]; turn(before, s) > cornerDeg {
+			out = append(out, at)
+		}
+		at += s.Length()
+	}
+	return out
+}
+
+// turn is the unsigned angle in degrees between the end of a and the start
+// of b.
+func turn(a, b curve.Segment) float64 {
+	u, v := a.Tangent(1), b.Tangent(0)
+	return math.Abs(math.Atan2(u[0]*v[1]-u[1]*v[0], u[0]*v[0]+u[1]*v[1])) * 180 / math.Pi
+}
+
+func snap(x, length float64, corners []float64) float64 {
+	best, near := x, snapMM
+	for _, c := range corners {
+		if off := math.Abs(math.Remainder(x-c, length)); off < near {
+			best, near = x-math.Remainder(x-c, length), off
+		}
+	}
+	return best
+}
+
+// cutIntoEdges gives the outline as edges: the stretches, and what is left
+// between them cut at its corners.
+func cutIntoEdges(outline curve.Path, stretches []stretch, allowanceMM float64) Outline {
+	length := outline.Length()
+	origin := 0.0
+	if len(stretches) > 0 {
+		origin = stretches[0].from
+	} else if c := cornersOf(outline); len(c) > 0 {
+		origin = c[0]
+	}
+	turned := append(append(curve.Path{}, outline.Between(origin, length)...), outline.Between(0, origin)...)
+	corners := cornersOf(turned)
+	var out Outline
+	bare := func(from, to float64) {
+		start := from
+		for _, c := range corners {
+			if c > from+leastMM && c < to-leastMM {
+				out = append(out, Edge{Line: turned.Between(start, c), AllowanceMM: allowanceMM})
+				start = c
+			}
+		}
+		out = append(out, Edge{Line: turned.Between(start, to), AllowanceMM: allowanceMM})
+	}
+	at := 0.0
+	for _, s := range stretches {
+		from, to := s.from-origin, math.Min(s.to-origin, length)
+		if from-at > 1e-6 {
+			bare(at, from)
+		}
+		s.edge.Line = turned.Between(from, to)
+		out = append(out, s.edge)
+		at = to
+	}
+	if length-at > 1e-6 {
+		bare(at, length)
+	}
+	out.weld()
+	return out
+}
+
+// weld gives neighbouring edges the very same point where they meet.
+func (o Outline) weld() {
+	for i := range o {
+		next := o[(i+1)%len(o)].Line
+		o[i].Line[len(o[i].Line)-1].P1 = next[0].P0
+	}
+}
+
+// placeNotches puts each drawn notch on the edge it crosses or is nearest to.
+func (d *Draft) placeNotches(o Outline) error {
+	whole := o.Path()
+	length := whole.Length()
+	var at []float64
+	for _, n := range d.Notches {
+		along, away := math.NaN(), math.Inf(1)
+		if len(n.Line) == 0 {
+			along, away = whole.Nearest(n.Point)
+		} else if hits := curve.Crossings(whole, n.Line); len(hits) > 0 {
+			along, away = hits[0].OnP, 0
+		} else {
+			for _, q := range []orb.Point{n.Line.Start(), n.Line.End()} {
+				if a, off := whole.Nearest(q); off < away {
+					along, away = a, off
+				}
+			}
+		}
+		if away > notchMM {
+			return d.errorf(n.Element, fmt.Sprintf("the notch is %.1f mm off the outline", away), "draw it across the outline")
+		}
+		at = append(at, math.Mod(along, length))
+	}
+	sort.Float64s(at)
+	for i := 0; i < len(at); {
+		j := i + 1
+		for j < len(at) && j-i < 3 && at[j]-at[j-1] < pairMM {
+			j++
+		}
+		o.addNotch((at[i]+at[j-1])/2, j-i)
+		i = j
+	}
+	return nil
+}
+
+// addNotch puts a notch at mm round the outline.
+func (o Outline) addNotch(mm float64, count int) {
+	for i := range o {
+		l := o[i].Line.Length()
+		if mm <= l || i == len(o)-1 {
+			o[i].Notches = append(o[i].Notches, Notch{AtMM: math.Min(mm, l), Count: count})
+			return
+		}
+		mm -= l
+	}
+}

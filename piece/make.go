@@ -1,0 +1,179 @@
+package piece
+
+import (
+	"fmt"
+	"math"
+
+	"eke/piece/curve"
+
+	"github.com/paulmach/orb"
+)
+
+// What a drawing is forgiven, in mm. A hand-drawn mark is seldom on its line
+// to a hair; more than this and it is likelier a mistake.
+const (
+	closeMM = 0.1  // a gap in an outline that is closed silently
+	snapMM  = 3.0  // an end this near a corner is meant to be at the corner
+	onMM    = 2.0  // how far an edge or fold line may stray from the outline
+	notchMM = 6.0  // how far off the outline a notch may be drawn
+	pairMM  = 10.0 // notches nearer than this are one double or triple notch
+	leastMM = 1.0  // nothing smaller is a drawn thing
+)
+
+// A piece is refused beyond these: they are far outside sewing, and keep
+// hostile files from exhausting the machine.
+const (
+	maxPoints = 20000 // after flattening
+	maxMM     = 20000 // from the page's origin
+)
+
+// Make checks a draft and gives the whole piece. The error is an *Error.
+func Make(d Draft) (*Piece, error) {
+	if d.Name == "" {
+		return nil, d.errorf("", "a piece has no name", "give its group an id, a label or a title")
+	}
+	outline, err := d.closedOutline()
+	if err != nil {
+		return nil, err
+	}
+	grain, notes, err := d.grain()
+	if err != nil {
+		return nil, err
+	}
+	count := max(1, d.Count)
+	if d.Mirrored && count%2 != 0 {
+		return nil, d.errorf("", fmt.Sprintf("mirrored: yes with cut: %d", count), "a mirrored piece is cut an even number of times, such as cut: 2")
+	}
+	p := &Piece{
+		Name: d.Name, File: d.File, Cutting: d.Cutting, GrainDeg: grain,
+		Count: count, Copy: 1, Mirrored: d.Mirrored, Fabrics: d.Fabrics, Notes: notes,
+	}
+	stretches, err := d.stretches(outline)
+	if err != nil {
+		return nil, err
+	}
+	p.Outline = cutIntoEdges(outline, stretches, d.allowance())
+	if err := d.placeNotches(p.Outline); err != nil {
+		return nil, err
+	}
+	if p.Darts, err = d.darts(outline); err != nil {
+		return nil, err
+	}
+	for _, l := range d.Levels {
+		if len(l.Line) == 0 {
+			return nil, d.errorf(l.Element, "a level is a line, and this is a point", "draw it across the piece")
+		}
+		p.Levels = append(p.Levels, l.Line)
+	}
+	for _, k := range d.Keeps {
+		if len(k.Line) == 0 {
+			return nil, d.errorf(k.Element, "a keep zone is an outline or a line, and this is a point", "draw it round what no seam may cross")
+		}
+		p.Keeps = append(p.Keeps, Keep{k.Line, k.Closed})
+	}
+	if err := p.unfold(d); err != nil {
+		return nil, err
+	}
+	return p, nil
+}
+
+func (d *Draft) allowance() float64 {
+	if d.AllowanceMM < 0 {
+		return DefaultAllowanceMM
+	}
+	return d.AllowanceMM
+}
+
+func (d *Draft) closedOutline() (curve.Path, error) {
+	el := d.Outline.Element
+	var path curve.Path
+	for _, s := range d.Outline.Line {
+		for _, q := range []orb.Point{s.P0, s.C0, s.C1, s.P1} {
+			if !finite(q) || math.Abs(q[0]) > maxMM || math.Abs(q[1]) > maxMM {
+				return nil, d.errorf(el, fmt.Sprintf("a coordinate is not a number or beyond %d m", maxMM/1000), "check the drawing's units and scale")
+			}
+		}
+		if s.Length() > 1e-6 {
+			path = append(path, s)
+		}
+	}
+	if len(path) == 0 {
+		return nil, d.errorf(el, "the outline has no length", "draw a closed outline")
+	}
+	gap := distance(path.End(), path.Start())
+	if gap > closeMM && !d.Outline.Closed {
+		return nil, d.errorf(el, fmt.Sprintf("the outline is open: its ends are %.1f mm apart", gap), "close the path in the drawing")
+	}
+	if gap > closeMM {
+		path = append(path, curve.Line(path.End(), path.Start()))
+	} else {
+		path[len(path)-1].P1 = path.Start()
+	}
+	ring := orb.Ring(path.Flatten(curve.FlattenMM))
+	ring = ring[:len(ring)-1]
+	if len(ring) > maxPoints {
+		return nil, d.errorf(el, fmt.Sprintf("the outline has %d points", len(ring)), fmt.Sprintf("simplify the path to under %d", maxPoints))
+	}
+	area := Area(ring)
+	if math.Abs(area) < leastMM*leastMM {
+		return nil, d.errorf(el, "the outline encloses no area", "draw the outline of the whole piece, and check the drawing's units")
+	}
+	if at, crossed := SelfCrossing(ring); crossed {
+		return nil, d.errorf(el, fmt.Sprintf("the outline crosses itself near x %.1f mm, y %.1f mm", at[0], at[1]), "redraw it as one line that never crosses itself")
+	}
+	if area < 0 {
+		path = path.Reverse()
+	}
+	return path, nil
+}
+
+func (d *Draft) grain() (deg float64, notes []string, err error) {
+	switch {
+	case len(d.Grains) > 1:
+		return 0, nil, d.errorf(d.Grains[1].Element, "a second grainline", "keep one")
+	case len(d.Grains) == 1:
+		g := d.Grains[0]
+		if len(g.Line) == 0 || distance(g.Line.Start(), g.Line.End()) < leastMM {
+			return 0, nil, d.errorf(g.Element, "the grainline has no length", "draw it at least 1 mm long, along the grain")
+		}
+		a, b := g.Line.Start(), g.Line.End()
+		return math.Atan2(b[1]-a[1], b[0]-a[0]) * 180 / math.Pi, nil, nil
+	case d.Bare:
+		return 90, []string{fmt.Sprintf("%s: a bare outline: its grain is taken as vertical, and it is cut once", d.Name)}, nil
+	}
+	return 0, nil, d.errorf("", "the piece has no grainline", "draw a straight line along the grain and name it grain")
+}
+
+func (d *Draft) darts(outline curve.Path) ([]Dart, error) {
+	var out []Dart
+	for _, l := range d.Darts {
+		if len(l.Line) != 2 {
+			return nil, d.errorf(l.Element, "a dart is an open path of three points", "draw it from the leg's end to the apex to the other leg's end")
+		}
+		dart := Dart{l.Line[0].P0, l.Line[0].P1, l.Line[1].P1}
+		for _, end := range []*orb.Point{&dart.Leg1, &dart.Leg2} {
+			along, away := outline.Nearest(*end)
+			if away > snapMM {
+				return nil, d.errorf(l.Element, fmt.Sprintf("a dart leg ends %.1f mm off the outline", away), "end both legs on the outline")
+			}
+			*end, _ = outline.At(along)
+		}
+		if distance(dart.Leg1, dart.Leg2) < leastMM || distance(dart.Leg1, dart.Apex) < leastMM || distance(dart.Leg2, dart.Apex) < leastMM {
+			return nil, d.errorf(l.Element, "the dart has no width or no length", "draw leg, apex and leg at three different places")
+		}
+		for _, o := range out {
+			if segmentsCross(o.Leg1, o.Apex, dart.Leg1, dart.Apex) || segmentsCross(o.Leg1, o.Apex, dart.Leg2, dart.Apex) ||
+				segmentsCross(o.Leg2, o.Apex, dart.Leg1, dart.Apex) || segmentsCross(o.Leg2, o.Apex, dart.Leg2, dart.Apex) {
+				return nil, d.errorf(l.Element, "two darts cross", "move one so that their legs do not meet")
+			}
+		}
+		out = append(out, dart)
+	}
+	return out, nil
+}
+
+func finite(q orb.Point) bool {
+	return !math.IsNaN(q[0]) && !math.IsInf(q[0], 0) && !math.IsNaN(q[1]) && !math.IsInf(q[1], 0)
+}
+
+func distance(a, b orb.Point) float64 { return math.Hypot(a[0]-b[0], a[1]-b[1]) }

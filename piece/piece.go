@@ -1,0 +1,245 @@
+// Package piece is what a maker works with: pattern pieces, their named
+// edges, notches and darts, the joins between them, and scraps of cloth.
+//
+// A Draft is a piece as it was drawn. Make checks it, once, and gives a
+// Piece: whole (one drawn on the fold is unfolded, for a scrap is a single
+// layer), closed, with its outline cut into edges that run clockwise on the
+// page. Everything after may rely on that; nothing else in eke validates a
+// piece again.
+//
+// Millimetres; x to the right, y down; angles in degrees clockwise from +x.
+package piece
+
+import (
+	"fmt"
+	"math"
+
+	"eke/piece/curve"
+
+	"github.com/paulmach/orb"
+)
+
+// DefaultAllowanceMM is the seam allowance of an edge whose piece gives none.
+const DefaultAllowanceMM = 10
+
+// Piece is one whole pattern piece, seam line outermost.
+type Piece struct {
+	Name    string
+	File    string  // where it was drawn, for messages
+	Outline Outline // the seam line
+	// Cutting is set while Outline is still the cutting line that was
+	// drawn; the allowance package takes the allowance off.
+	Cutting  bool
+	GrainDeg float64
+	Darts    []Dart
+	Levels   []curve.Path // a seam is welcome along these
+	Keeps    []Keep
+	Centre   *Axis // the fold it was unfolded about; nil if it had none
+
+	Count    int // how many are cut
+	Mirrored bool
+	Fabrics  []string // any of these; none means any cloth
+
+	Copy    int  // 1, 2, … among its Count
+	Flipped bool // a mirror image of what was drawn
+
+	Notes []string // what the reader assumed
+}
+
+// Outline is a closed seam line as edges in order, clockwise on the page:
+// each starts where the one before ends.
+type Outline []Edge
+
+// Edge is a stretch of an outline with one name and one seam allowance.
+type Edge struct {
+	Name        string // "shoulder"; empty for an unnamed stretch
+	Line        curve.Path
+	AllowanceMM float64
+	Joins       []Ref   // the edges it is sewn to
+	Seam        string  // the piecing seam it is one side of; empty for an edge that was drawn
+	Reflected   bool    // on the half that the fold mirrored
+	Notches     []Notch // in order along Line
+}
+
+// Notch is a mark across an edge.
+type Notch struct {
+	AtMM  float64 // along the edge's line
+	Count int     // 1 single, 2 double, 3 triple
+	For   string  // what it matches: a piecing seam's letter, or empty for a notch that was drawn
+}
+
+// Ref names an edge of a piece, as in `back/shoulder`.
+type Ref struct{ Piece, Edge string }
+
+func (r Ref) String() string { return r.Piece + "/" + r.Edge }
+
+// Dart is two legs that end on the outline, and the apex where they meet.
+type Dart struct{ Leg1, Apex, Leg2 orb.Point }
+
+// Keep is a zone (Closed) or a line that no piecing seam may cross.
+type Keep struct {
+	Line   curve.Path
+	Closed bool
+}
+
+// Axis is a straight line through A and B.
+type Axis struct{ A, B orb.Point }
+
+// ID names one copy of a piece: "sleeve 2", or just "front" for the only one.
+func (p *Piece) ID() string {
+	if p.Count <= 1 {
+		return p.Name
+	}
+	return fmt.Sprintf("%s %d", p.Name, p.Copy)
+}
+
+// Ring is the outline as points, without a closing repeat, within
+// curve.FlattenMM of the seam line.
+func (o Outline) Ring() orb.Ring {
+	var ring orb.Ring
+	for _, e := range o {
+		points := e.Line.Flatten(curve.FlattenMM)
+		ring = append(ring, points[:len(points)-1]...)
+	}
+	return ring
+}
+
+// Path is the outline as one closed path.
+func (o Outline) Path() curve.Path {
+	var p curve.Path
+	for _, e := range o {
+		p = append(p, e.Line...)
+	}
+	return p
+}
+
+// Length is the arc length round the outline in mm.
+func (o Outline) Length() float64 {
+	var sum float64
+	for _, e := range o {
+		sum += e.Line.Length()
+	}
+	return sum
+}
+
+// Transform applies m. A matrix that mirrors also turns the outline round, so
+// that it still runs clockwise.
+func (o Outline) Transform(m curve.Matrix) Outline {
+	mirrors := m[0]*m[3]-m[1]*m[2] < 0
+	out := make(Outline, len(o))
+	for i, e := range o {
+		e.Line = e.Line.Transform(m)
+		if mirrors {
+			e = e.Reverse()
+			out[len(o)-1-i] = e
+		} else {
+			e.Notches = append([]Notch(nil), e.Notches...)
+			out[i] = e
+		}
+	}
+	return out
+}
+
+// Reverse is the edge drawn the other way, its notches where they were.
+func (e Edge) Reverse() Edge {
+	length := e.Line.Length()
+	notches := make([]Notch, len(e.Notches))
+	for i, n := range e.Notches {
+		n.AtMM = length - n.AtMM
+		notches[len(notches)-1-i] = n
+	}
+	e.Line, e.Notches = e.Line.Reverse(), notches
+	return e
+}
+
+// Between is the stretch of the edge from from to to, in mm along it, with
+// the notches that lie on it.
+func (e Edge) Between(from, to float64) Edge {
+	var notches []Notch
+	for _, n := range e.Notches {
+		if n.AtMM >= from-1e-6 && n.AtMM <= to+1e-6 {
+			n.AtMM = math.Max(0, math.Min(n.AtMM, to)-from)
+			notches = append(notches, n)
+		}
+	}
+	e.Line, e.Notches = e.Line.Between(from, to), notches
+	return e
+}
+
+// Area is the signed area inside a ring, positive when it runs clockwise on
+// the page (y down). The ring needs no closing repeat.
+func Area(r orb.Ring) float64 {
+	var sum float64
+	for i, a := range r {
+		b := r[(i+1)%len(r)]
+		sum += a[0]*b[1] - b[0]*a[1]
+	}
+	return sum / 2
+}
+
+// Edge finds the edges of that name, in order along the outline: one, or two
+// where the piece was unfolded.
+func (o Outline) Edge(name string) []int {
+	var at []int
+	for i, e := range o {
+		if e.Name == name {
+			at = append(at, i)
+		}
+	}
+	return at
+}
+
+// Copies is every copy that is cut, mirror images last. Copies of a piece
+// that is not mirrored share its outline.
+func (p *Piece) Copies() []*Piece {
+	n := max(1, p.Count)
+	out := make([]*Piece, n)
+	for i := range out {
+		c := *p
+		c.Copy = i + 1
+		if p.Mirrored && i >= n/2 {
+			c.mirror()
+		}
+		out[i] = &c
+	}
+	return out
+}
+
+// mirror flips the piece about a line along its grain through its middle.
+func (p *Piece) mirror() {
+	mid := p.Outline.Ring().Bound().Center()
+	sin, cos := math.Sincos(p.GrainDeg * math.Pi / 180)
+	m := curve.Mirror(mid, orb.Point{mid[0] + cos, mid[1] + sin})
+	p.Outline = p.Outline.Transform(m)
+	p.Darts = transformDarts(p.Darts, m)
+	p.Levels = transformPaths(p.Levels, m)
+	p.Keeps = transformKeeps(p.Keeps, m)
+	if p.Centre != nil {
+		p.Centre = &Axis{m.Apply(p.Centre.A), m.Apply(p.Centre.B)}
+	}
+	p.Flipped = !p.Flipped
+}
+
+func transformDarts(darts []Dart, m curve.Matrix) []Dart {
+	var out []Dart
+	for _, d := range darts {
+		out = append(out, Dart{m.Apply(d.Leg1), m.Apply(d.Apex), m.Apply(d.Leg2)})
+	}
+	return out
+}
+
+func transformPaths(paths []curve.Path, m curve.Matrix) []curve.Path {
+	var out []curve.Path
+	for _, p := range paths {
+		out = append(out, p.Transform(m))
+	}
+	return out
+}
+
+func transformKeeps(keeps []Keep, m curve.Matrix) []Keep {
+	var out []Keep
+	for _, k := range keeps {
+		out = append(out, Keep{k.Line.Transform(m), k.Closed})
+	}
+	return out
+}

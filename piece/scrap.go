@@ -1,0 +1,58 @@
+package piece
+
+import (
+	"fmt"
+
+	"github.com/paulmach/orb"
+)
+
+// Scrap is a piece of cloth at hand, a single layer, right side up.
+type Scrap struct {
+	Name      string
+	File      string // where it was described, for messages
+	Fabric    string
+	Kind      string   // "knit", "woven" or empty
+	Outline   orb.Ring // clockwise on the page, no closing repeat
+	Holes     []orb.Ring
+	GrainDeg  float64
+	Nap       bool // one-way pile or print: the grain has a direction
+	BothFaces bool // no right side: a part may be turned over
+	Note      string
+	Colour    string // a CSS colour, or empty
+
+	Count int
+	Copy  int // 1, 2, … among its Count
+}
+
+// ID names one copy of a scrap.
+func (s *Scrap) ID() string {
+	if s.Count <= 1 {
+		return s.Name
+	}
+	return fmt.Sprintf("%s %d", s.Name, s.Copy)
+}
+
+// AreaMM2 is the area of the cloth, holes taken off.
+func (s *Scrap) AreaMM2() float64 {
+	area := Area(s.Outline)
+	for _, h := range s.Holes {
+		a := Area(h)
+		if a < 0 {
+			a = -a
+		}
+		area -= a
+	}
+	return area
+}
+
+// Copies is every copy of the scrap.
+func (s *Scrap) Copies() []*Scrap {
+	n := max(1, s.Count)
+	out := make([]*Scrap, n)
+	for i := range out {
+		c := *s
+		c.Copy = i + 1
+		out[i] = &c
+	}
+	return out
+}

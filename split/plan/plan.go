@@ -1,0 +1,205 @@
+// Package plan is plan.json as Go values: what a run of eke found, in a form
+// that anyone can read, draw from or check without eke.
+//
+// Millimetres; x to the right, y down; angles in degrees clockwise from +x; a
+// polygon is a list of points without a closing repeat; a matrix is SVG's
+// [a b c d e f]. Everything a part needs to be drawn true to size, curves
+// included, is here, so drawing and proving need nothing of the search.
+package plan
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+)
+
+// Format is the first field of every plan.json.
+const Format = "eke-plan/1"
+
+// Point is [x, y] in mm.
+type Point = [2]float64
+
+// Document is one plan.json.
+type Document struct {
+	Format            string   `json:"format"`
+	GapMM             float64  `json:"gap_mm"`
+	GrainToleranceDeg float64  `json:"grain_tolerance_deg"`
+	AllowanceMM       float64  `json:"allowance_mm"` // of a piecing seam
+	Seed              uint64   `json:"seed"`
+	Pattern           string   `json:"pattern"` // the files it came from
+	ScrapFiles        []string `json:"scrap_files,omitempty"`
+	Pieces            []Piece  `json:"pieces"`
+	Scraps            []Scrap  `json:"scraps"`
+	Options           []Option `json:"options"`
+	Short             []Short  `json:"short,omitempty"`
+	Fewest            bool     `json:"fewest"`                  // no plan with fewer seams exists in the kinds of seam tried
+	FewestReason      string   `json:"fewest_reason,omitempty"` // why, or how far the search got
+	Notes             []string `json:"notes,omitempty"`
+}
+
+// Piece is one copy of a pattern piece, whole, as drawn.
+type Piece struct {
+	Name     string  `json:"name"`
+	Copy     int     `json:"copy"`
+	SeamLine []Point `json:"seam_line"`
+	GrainDeg float64 `json:"grain_deg"`
+	Fabric   string  `json:"fabric"`
+	Flipped  bool    `json:"flipped,omitempty"` // the mirror image of the drawing
+	Edges    []Edge  `json:"edges,omitempty"`
+}
+
+// Scrap is one copy of a scrap.
+type Scrap struct {
+	Name     string    `json:"name"`
+	Copy     int       `json:"copy"`
+	Outline  []Point   `json:"outline"`
+	Holes    [][]Point `json:"holes,omitempty"`
+	GrainDeg float64   `json:"grain_deg"`
+	Nap      bool      `json:"nap"`
+	Face     string    `json:"face"` // "one" or "both"
+	Fabric   string    `json:"fabric,omitempty"`
+	Kind     string    `json:"kind,omitempty"`
+	Colour   string    `json:"colour,omitempty"`
+	Note     string    `json:"note,omitempty"`
+}
+
+// Option is one plan for the whole pattern.
+type Option struct {
+	Rank         int           `json:"rank"`
+	Seams        int           `json:"seams"`
+	SeamLengthMM float64       `json:"seam_length_mm"`
+	Intrusion    float64       `json:"intrusion"`
+	Cost         []Term        `json:"cost"` // adds up to Intrusion
+	Parts        []Part        `json:"parts"`
+	PiecingSeams []PiecingSeam `json:"piecing_seams"`
+	MovedSeams   []MovedSeam   `json:"moved_seams,omitempty"`
+	Joins        []Join        `json:"joins,omitempty"`
+	SewingOrder  []string      `json:"sewing_order,omitempty"` // a sentence a step
+	Left         []Left        `json:"left,omitempty"`
+	DartsTakenIn int           `json:"darts_taken_in,omitempty"`
+	Notes        []string      `json:"notes,omitempty"`
+}
+
+// Term is a line of the cost as the report shows it.
+type Term struct {
+	Name   string  `json:"name"`
+	Detail string  `json:"detail,omitempty"`
+	Points float64 `json:"points"`
+}
+
+// Part is a piece, or what a piece becomes after it is split. SeamLine,
+// CutLine, Edges and Notches are in its piece's own coordinates.
+type Part struct {
+	Name      string     `json:"name"`
+	Piece     string     `json:"piece"`
+	Copy      int        `json:"copy"`
+	SeamLine  []Point    `json:"seam_line"`
+	CutLine   []Point    `json:"cut_line"`
+	Notches   []Notch    `json:"notches"`
+	Scrap     string     `json:"scrap"`
+	ScrapCopy int        `json:"scrap_copy"`
+	Placement [6]float64 `json:"placement"`
+	GrainDeg  float64    `json:"grain_deg"`
+	Edges     []Edge     `json:"edges"`
+	Darts     [][3]Point `json:"darts,omitempty"` // leg, apex, leg
+	Flipped   bool       `json:"flipped,omitempty"`
+}
+
+// Edge is a stretch of a seam line with one name and one allowance. D is SVG
+// path data, curves kept; edges follow one another clockwise on the page.
+type Edge struct {
+	Name        string   `json:"name,omitempty"`
+	Seam        string   `json:"seam,omitempty"` // the letter of the piecing seam it is one side of
+	Joins       []string `json:"joins,omitempty"`
+	AllowanceMM float64  `json:"allowance_mm"`
+	LengthMM    float64  `json:"length_mm"`
+	D           string   `json:"d"`
+	From        string   `json:"from,omitempty"` // the piece a moved strip came from
+}
+
+// Notch is a mark on a part's seam line. Toward is the unit direction out of
+// the part. For is what it matches: a piecing seam's letter, or the name of
+// the edge it was drawn on.
+type Notch struct {
+	At     Point  `json:"at"`
+	For    string `json:"for"`
+	Count  int    `json:"count"`
+	Toward Point  `json:"toward"`
+}
+
+// PiecingSeam is a seam added to join two parts. Line is in the piece's own
+// coordinates; NotchesMM are distances along it from its start.
+type PiecingSeam struct {
+	Name        string    `json:"name"`
+	Kind        string    `json:"kind"`
+	Piece       string    `json:"piece"`
+	Copy        int       `json:"copy"`
+	Line        []Point   `json:"line"`
+	LengthMM    float64   `json:"length_mm"`
+	Parts       []string  `json:"parts"`
+	NotchesMM   []float64 `json:"notches_mm,omitempty"`
+	AllowanceMM float64   `json:"allowance_mm"`
+	Press       string    `json:"press,omitempty"` // which way the allowance is pressed
+	Why         string    `json:"why,omitempty"`
+}
+
+// MovedSeam is a strip along a join that went from one piece to the other.
+type MovedSeam struct {
+	Join string  `json:"join"` // "front/shoulder back/shoulder"
+	From string  `json:"from"`
+	To   string  `json:"to"`
+	ByMM float64 `json:"by_mm"`
+	// The two new edges, which are sewn together.
+	FromLengthMM float64 `json:"from_length_mm"`
+	ToLengthMM   float64 `json:"to_length_mm"`
+}
+
+// Join is two edges that are sewn together, walked before and after.
+type Join struct {
+	A            string  `json:"a"` // "front/side"
+	B            string  `json:"b"`
+	AMM          float64 `json:"a_mm"`
+	BMM          float64 `json:"b_mm"`
+	DifferenceMM float64 `json:"difference_mm"` // ease: a less b
+	DrawnAMM     float64 `json:"drawn_a_mm"`
+	DrawnBMM     float64 `json:"drawn_b_mm"`
+	Note         string  `json:"note,omitempty"`
+}
+
+// Left is what remains of a scrap.
+type Left struct {
+	Scrap     string  `json:"scrap"`
+	Copy      int     `json:"copy"`
+	AreaMM2   float64 `json:"area_mm2"`
+	Untouched bool    `json:"untouched,omitempty"`
+}
+
+// Short says by how much a piece misses the scrap that comes closest.
+type Short struct {
+	Piece    string  `json:"piece"`
+	Copy     int     `json:"copy,omitempty"`
+	Scrap    string  `json:"scrap"`
+	AlongMM  float64 `json:"along_mm"`
+	AcrossMM float64 `json:"across_mm"`
+	Split    string  `json:"split,omitempty"` // the best split tried, empty for the whole piece
+}
+
+// Write writes the document, indented for people.
+func (d *Document) Write(w io.Writer) error {
+	e := json.NewEncoder(w)
+	e.SetIndent("", " ")
+	e.SetEscapeHTML(false)
+	return e.Encode(d)
+}
+
+// Read reads a plan.json of this format.
+func Read(r io.Reader) (*Document, error) {
+	d := new(Document)
+	if err := json.NewDecoder(r).Decode(d); err != nil {
+		return nil, fmt.Errorf("plan.json cannot be read: %w; write it again with eke plan", err)
+	}
+	if d.Format != Format {
+		return nil, fmt.Errorf("plan.json has format %q, and this eke reads %q; write it again with eke plan", d.Format, Format)
+	}
+	return d, nil
+}
