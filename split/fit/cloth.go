@@ -1,0 +1,46 @@
+package fit
+
+import "github.com/paulmach/orb"
+
+// Cloth is a scrap prepared for placing parts on it: what the shears see, an
+// outline with holes in it, in millimetres. It is immutable, and safe for use
+// by several goroutines at once.
+type Cloth struct {
+	rim   *field
+	rings [][]vec // the outline, then the holes, cloth on the quarter() side
+	dents []vec   // corners that can poke into a part
+	verts []vec
+	area  float64
+	hull  []edge // of the convex hull
+}
+
+// NewCloth prepares a scrap. The rings may be closed or not and run either way;
+// the outline must be simple, the holes simple and within it. Holes without
+// area are passed over. On a cloth whose outline has no area nothing fits.
+func NewCloth(outline orb.Ring, holes []orb.Ring) *Cloth {
+	c := &Cloth{}
+	out := points(outline, true)
+	if out == nil {
+		c.rim = newField(nil, false, 1)
+		return c
+	}
+	c.rings = append(c.rings, out)
+	for _, h := range holes {
+		if ps := points(h, false); ps != nil {
+			c.rings = append(c.rings, ps)
+		}
+	}
+	var es []edge
+	for _, r := range c.rings {
+		es = append(es, rimEdges(r)...)
+		c.dents = append(c.dents, dents(r)...)
+		c.verts = append(c.verts, r...)
+		c.area += area(r)
+	}
+	c.rim = newField(es, false, 48)
+	c.hull = rimEdges(hull(out))
+	return c
+}
+
+// Area is the scrap's area in mm², holes taken off.
+func (c *Cloth) Area() float64 { return c.area }

@@ -1,0 +1,19 @@
+// Package fit places parts on scraps of cloth.
+//
+// Lengths are millimetres, y points down, angles are degrees clockwise. A part
+// is its cutting line; a scrap is an outline with holes. A part may touch the
+// rim.
+//
+// Whether one part fits is decided by [Place], a complete search: branch and
+// bound over cells of poses (shift and turn). Every vertex of the part has to
+// stay in the cloth and every dent of the cloth has to stay out of the part;
+// over a cell of poses such a point wanders in a small box, and the rim in that
+// box gives it half planes to stay in, linear in the shift and, but for a bow
+// that is given in its favour, in the turn. Linear programming then says either
+// that the cell holds nothing, which is certain, or where in it there is most
+// room, which is then tested exactly. So a part with a fifth of a millimetre to
+// spare takes a few cells, not the millions a grid would. Linear conditions on
+// shifts of parts are those of Z. Li and V. Milenkovic, "Compaction and
+// separation algorithms for non-convex polygons and their applications",
+// European Journal of Operational Research 84, 1995.
+package fit

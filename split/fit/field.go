@@ -1,0 +1,274 @@
+package fit
+
+import "math"
+
+// edge is one straight stretch of the rim of a region, with the unit normal n
+// that points out of the region and the offset d = n·a of its line.
+type edge struct {
+	a, b, n vec
+	d       float64
+}
+
+// field answers where a point, or a whole box a point may wander in, lies with
+// respect to a region: wholly within, wholly without, or near which edges of
+// its rim. Most questions are answered by one look into a grid that holds the
+// room around each of its cells. A field is immutable once built.
+type field struct {
+	edges  []edge
+	bounds box
+	org    vec
+	cell   float64
+	nx, ny int
+	start  []int32 // edges of cell i are list[start[i]:start[i+1]]
+	list   []int32
+	rooms  []int16 // cells up to the nearest one with an edge; 0 if it has one itself
+	in     []bool  // for cells without an edge: in the region
+	beyond bool    // points off the grid are in the region
+}
+
+// newField prepares the region whose rim is given by directed edges. beyond
+// says whether the far away is in the region. fine is the wanted number of
+// grid cells along the longer side.
+func newField(edges []edge, beyond bool, fine int) *field {
+	f := &field{edges: edges, beyond: beyond, bounds: emptyBox()}
+	for _, e := range edges {
+		f.bounds = f.bounds.with(e.a).with(e.b)
+	}
+	w, h := f.bounds.width(), f.bounds.height()
+	f.cell = math.Max(w, h) / float64(fine)
+	if !(f.cell > 0) {
+		f.cell = 1
+	}
+	// An empty ring of cells around the rim, which keeps off the cells' borders.
+	f.org = f.bounds.min.sub(vec{1.37 * f.cell, 1.41 * f.cell})
+	f.nx = int(w/f.cell+1.37) + 3
+	f.ny = int(h/f.cell+1.41) + 3
+	n := f.nx * f.ny
+	f.start = make([]int32, n+1)
+	f.eachCell(func(c int, _ int32) { f.start[c+1]++ })
+	for i := 0; i < n; i++ {
+		f.start[i+1] += f.start[i]
+	}
+	f.list = make([]int32, f.start[n])
+	fill := make([]int32, n)
+	f.eachCell(func(c int, e int32) {
+		f.list[f.start[c]+fill[c]] = e
+		fill[c]++
+	})
+	f.fillRooms()
+	f.fillIn()
+	return f
+}
+
+// eachCell calls visit for every pair of an edge and a cell it may touch.
+func (f *field) eachCell(visit func(cell int, edge int32)) {
+	slack := f.cell * 1e-6
+	for i, e := range f.edges {
+		lo, hi := math.Min(e.a.y, e.b.y), math.Max(e.a.y, e.b.y)
+		j0, j1 := f.row(lo-slack), f.row(hi+slack)
+		for j := j0; j <= j1; j++ {
+			// The stretch of the edge within the row.
+			x0, x1 := e.a.x, e.b.x
+			if hi > lo {
+				y0 := math.Max(lo, f.org.y+float64(j)*f.cell-slack)
+				y1 := math.Min(hi, f.org.y+float64(j+1)*f.cell+slack)
+				k := (e.b.x - e.a.x) / (e.b.y - e.a.y)
+				if j0 != j1 {
+					x0, x1 = e.a.x+(y0-e.a.y)*k, e.a.x+(y1-e.a.y)*k
+				}
+			}
+			if x0 > x1 {
+				x0, x1 = x1, x0
+			}
+			for c := f.col(x0 - slack); c <= f.col(x1+slack); c++ {
+				visit(j*f.nx+c, int32(i))
+			}
+		}
+	}
+}
+
+func (f *field) col(x float64) int { return clampInt(int((x-f.org.x)/f.cell), 0, f.nx-1) }
+func (f *field) row(y float64) int { return clampInt(int((y-f.org.y)/f.cell), 0, f.ny-1) }
+
+func clampInt(i, lo, hi int) int { return max(lo, min(hi, i)) }
+
+// fillRooms finds the chessboard distance of every cell to the nearest cell
+// with an edge, in two sweeps.
+func (f *field) fillRooms() {
+	f.rooms = make([]int16, f.nx*f.ny)
+	far := int16(f.nx + f.ny)
+	at := func(x, y int) int16 {
+		if x < 0 || y < 0 || x >= f.nx || y >= f.ny {
+			return far
+		}
+		return f.rooms[y*f.nx+x]
+	}
+	for y := 0; y < f.ny; y++ {
+		for x := 0; x < f.nx; x++ {
+			i := y*f.nx + x
+			if f.start[i] == f.start[i+1] {
+				f.rooms[i] = min(far, 1+min(at(x-1, y), at(x-1, y-1), at(x, y-1), at(x+1, y-1)))
+			}
+		}
+	}
+	for y := f.ny - 1; y >= 0; y-- {
+		for x := f.nx - 1; x >= 0; x-- {
+			i := y*f.nx + x
+			f.rooms[i] = min(f.rooms[i], 1+min(at(x+1, y), at(x+1, y+1), at(x, y+1), at(x-1, y+1)))
+		}
+	}
+}
+
+// fillIn marks the cells without an edge that lie in the region. Along a row
+// the mark changes only across cells with edges.
+func (f *field) fillIn() {
+	f.in = make([]bool, f.nx*f.ny)
+	for y := 0; y < f.ny; y++ {
+		f.in[y*f.nx] = f.beyond
+		for x := 1; x < f.nx; x++ {
+			i := y*f.nx + x
+			if f.start[i] != f.start[i+1] {
+				continue
+			}
+			if f.start[i-1] == f.start[i] { // the cell before it is empty too
+				f.in[i] = f.in[i-1]
+				continue
+			}
+			f.in[i] = f.walk(f.org.add(vec{(float64(x) + 0.5) * f.cell, (float64(y) + 0.5) * f.cell}), x-1, y)
+		}
+	}
+}
+
+// has says whether p is in the region; on the rim it may say either.
+func (f *field) has(p vec) bool {
+	x, y := (p.x-f.org.x)/f.cell, (p.y-f.org.y)/f.cell
+	if x < 0 || y < 0 || x >= float64(f.nx) || y >= float64(f.ny) {
+		return f.beyond
+	}
+	i := int(y)*f.nx + int(x)
+	if f.start[i] == f.start[i+1] {
+		return f.in[i]
+	}
+	return f.walk(p, int(x), int(y))
+}
+
+// walk counts the edges that a ray from p to the left crosses, from the cell in
+// column x of row y to the first cell whose mark is known.
+func (f *field) walk(p vec, x, y int) bool {
+	odd := false
+	hi := p.x
+	for ; x > 0; x-- {
+		i := y*f.nx + x
+		if f.start[i] == f.start[i+1] {
+			return f.in[i] != odd
+		}
+		lo := f.org.x + float64(x)*f.cell
+		for _, k := range f.list[f.start[i]:f.start[i+1]] {
+			e := &f.edges[k]
+			if (e.a.y <= p.y) == (e.b.y <= p.y) {
+				continue
+			}
+			if cx := e.a.x + (p.y-e.a.y)*(e.b.x-e.a.x)/(e.b.y-e.a.y); cx >= lo && cx < hi {
+				odd = !odd
+			}
+		}
+		hi = math.Min(hi, lo)
+	}
+	return f.beyond != odd
+}
+
+// probe holds the working memory of questions to one field.
+type probe struct {
+	stamp []uint32
+	now   uint32
+	near  []int32
+}
+
+// around finds the edges that meet the box of half sizes hx, hy about c. When
+// there are none, in tells whether the box lies in the region.
+func (f *field) around(pr *probe, c vec, hx, hy float64) (near []int32, in bool) {
+	x, y := (c.x-f.org.x)/f.cell, (c.y-f.org.y)/f.cell
+	if x >= 0 && y >= 0 && x < float64(f.nx) && y < float64(f.ny) {
+		i := int(y)*f.nx + int(x)
+		if r := f.rooms[i]; r > 0 && math.Max(hx, hy) <= float64(r-1)*f.cell {
+			return nil, f.in[i]
+		}
+	}
+	b := f.bounds
+	if c.x-hx > b.max.x || c.x+hx < b.min.x || c.y-hy > b.max.y || c.y+hy < b.min.y {
+		return nil, f.beyond
+	}
+	near = f.gather(pr, c, hx, hy)
+	if len(near) == 0 {
+		return nil, f.has(c)
+	}
+	return near, false
+}
+
+// gather lists each edge that meets the box once.
+func (f *field) gather(pr *probe, c vec, hx, hy float64) []int32 {
+	if len(pr.stamp) < len(f.edges) {
+		pr.stamp = make([]uint32, len(f.edges))
+		pr.now = 0
+	}
+	pr.now++
+	pr.near = pr.near[:0]
+	x0, x1 := f.col(c.x-hx), f.col(c.x+hx)
+	y0, y1 := f.row(c.y-hy), f.row(c.y+hy)
+	for j := y0; j <= y1; j++ {
+		for i := x0; i <= x1; i++ {
+			k := j*f.nx + i
+			for _, e := range f.list[f.start[k]:f.start[k+1]] {
+				if pr.stamp[e] == pr.now {
+					continue
+				}
+				pr.stamp[e] = pr.now
+				if f.edges[e].meets(c, hx, hy) {
+					pr.near = append(pr.near, e)
+				}
+			}
+		}
+	}
+	return pr.near
+}
+
+// meets says whether the edge touches the box, by separating axes.
+func (e *edge) meets(c vec, hx, hy float64) bool {
+	if math.Abs(e.a.x+e.b.x-2*c.x) > math.Abs(e.a.x-e.b.x)+2*hx ||
+		math.Abs(e.a.y+e.b.y-2*c.y) > math.Abs(e.a.y-e.b.y)+2*hy {
+		return false
+	}
+	return math.Abs(e.n.dot(c)-e.d) <= math.Abs(e.n.x)*hx+math.Abs(e.n.y)*hy
+}
+
+// clip returns the ends of the stretch of the edge within the box that it meets.
+func (e *edge) clip(c vec, hx, hy float64) (p, q vec) {
+	d := e.b.sub(e.a)
+	t0, t1 := 0.0, 1.0
+	cut := func(a, d, lo, hi float64) {
+		if d == 0 {
+			return
+		}
+		u, v := (lo-a)/d, (hi-a)/d
+		if u > v {
+			u, v = v, u
+		}
+		t0, t1 = math.Max(t0, u), math.Min(t1, v)
+	}
+	cut(e.a.x, d.x, c.x-hx, c.x+hx)
+	cut(e.a.y, d.y, c.y-hy, c.y+hy)
+	if t0 > t1 {
+		t0 = (t0 + t1) / 2
+		t1 = t0
+	}
+	return e.a.add(d.mul(t0)), e.a.add(d.mul(t1))
+}
+
+// dist is the distance from p to the nearest of the given edges.
+func (f *field) dist(p vec, near []int32) float64 {
+	d := math.Inf(1)
+	for _, k := range near {
+		d = math.Min(d, segDist(p, f.edges[k].a, f.edges[k].b))
+	}
+	return d
+}

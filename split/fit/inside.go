@@ -1,0 +1,138 @@
+package fit
+
+import (
+	"math"
+	"slices"
+)
+
+// touchMM is how far a point may be over a rim and still count as on it: what
+// rounding does, and nothing a maker or a proof could see.
+const touchMM = 5e-7
+
+// verdict says why a part is not inside: a point of its own rim that lies
+// outside the cloth (about the part's centre), or a corner of the cloth that
+// lies inside the part.
+type verdict struct {
+	inside bool
+	corner bool // at is a corner of the cloth
+	at     vec
+	depth  float64 // how far, mm
+}
+
+// inside is the exact test. Every edge of the part is cut where the cloth's rim
+// crosses or touches it; each stretch between two cuts is on one side, so its
+// middle tells; and no corner of the cloth may be within the part. quick stops
+// at the first fault, else the worst is reported.
+func (c *Cloth) inside(s *Shape, p pose, w *work, quick bool) verdict {
+	worst := verdict{inside: true}
+	fault := func(v verdict) bool {
+		if v.depth > worst.depth {
+			worst = v
+		}
+		return quick
+	}
+	sin, cos := sincosDeg(p.deg)
+	w.laid = s.lay(w.laid[:0], p)
+	n := len(w.laid)
+	for k := 0; k < n; k++ {
+		i := (w.first + k) % n
+		a, b := w.laid[i], w.laid[(i+1)%n]
+		if at, depth, bad := c.rim.outsideBit(a, b, w); bad {
+			w.first = i
+			if fault(verdict{at: at.sub(p.at).turn(-sin, cos), depth: depth}) {
+				return worst
+			}
+		}
+	}
+	around := s.around()
+	laid := boxOf(w.laid)
+	for _, v := range c.verts {
+		if !laid.holds(v) {
+			continue
+		}
+		u := v.sub(p.at).turn(-sin, cos)
+		if d := around.depth(u, &w.part); d > touchMM {
+			if fault(verdict{corner: true, at: v, depth: d}) {
+				return worst
+			}
+		}
+	}
+	return worst
+}
+
+// depth is how far p is outside the region; 0 inside.
+func (f *field) depth(p vec, pr *probe) float64 {
+	if f.has(p) {
+		return 0
+	}
+	for r := f.cell; ; r *= 2 {
+		near := f.gather(pr, p, r, r)
+		if d := f.dist(p, near); d <= r || len(near) == len(f.edges) {
+			return d
+		}
+	}
+}
+
+// outsideBit finds the stretch of the segment ab deepest outside the region and
+// returns its middle.
+func (f *field) outsideBit(a, b vec, w *work) (at vec, depth float64, bad bool) {
+	c := a.add(b).mul(0.5)
+	hx, hy := math.Abs(b.x-a.x)/2+touchMM, math.Abs(b.y-a.y)/2+touchMM
+	near, in := f.around(&w.cloth, c, hx, hy)
+	if len(near) == 0 {
+		if in {
+			return vec{}, 0, false
+		}
+		return c, f.depth(c, &w.cloth), true
+	}
+	d := b.sub(a)
+	l := d.len()
+	if l == 0 {
+		return vec{}, 0, false
+	}
+	u := d.mul(1 / l)
+	cuts := append(w.cuts[:0], 0, l)
+	cut := func(t float64) {
+		if t > 0 && t < l {
+			cuts = append(cuts, t)
+		}
+	}
+	for _, k := range near {
+		e := &f.edges[k]
+		ea, eb := e.a.sub(a), e.b.sub(a)
+		sa, sb := u.cross(ea), u.cross(eb)
+		if (sa > 0) != (sb > 0) {
+			r := sa / (sa - sb)
+			cut(u.dot(ea)*(1-r) + u.dot(eb)*r)
+		}
+		if math.Abs(sa) < 10*touchMM {
+			cut(u.dot(ea))
+		}
+		if math.Abs(sb) < 10*touchMM {
+			cut(u.dot(eb))
+		}
+	}
+	slices.Sort(cuts)
+	w.cuts = cuts
+	for i := 1; i < len(cuts); i++ {
+		if cuts[i]-cuts[i-1] < touchMM {
+			continue
+		}
+		m := a.add(u.mul((cuts[i] + cuts[i-1]) / 2))
+		if f.has(m) {
+			continue
+		}
+		if dm := f.depth(m, &w.cloth); dm > touchMM && dm > depth {
+			at, depth, bad = m, dm, true
+		}
+	}
+	return at, depth, bad
+}
+
+// work is the memory one search works in.
+type work struct {
+	cloth, part probe
+	laid        []vec
+	cuts        []float64
+	first       int // the part edge that failed last
+}

@@ -1,0 +1,158 @@
+package fit
+
+import "math"
+
+// program is a small linear program, maximise one variable under rows
+// a·z ≤ b and bounds on every variable, solved by the dual simplex method
+// (Lemke 1954) with an explicit inverse of the basis. It starts from the upper
+// bounds, which are always dual feasible, and adds the most violated row, so
+// its value falls towards the optimum and it may stop as soon as it is below
+// what the caller still cares for.
+type program struct {
+	n      int       // variables; the last is the one to maximise
+	lo, hi []float64 // bounds
+	a      []float64 // rows, n numbers each
+	b      []float64
+
+	inv   []float64 // column k is the direction along which only basis row k moves
+	basis []int     // row numbers; ^j stands for z[j] ≤ hi[j], ^(n+j) for -z[j] ≤ -lo[j]
+	lam   []float64
+	z     []float64
+	alpha []float64
+}
+
+func (lp *program) reset(n int) {
+	if lp.n != n {
+		lp.n = n
+		lp.lo, lp.hi = make([]float64, n), make([]float64, n)
+		lp.inv, lp.basis = make([]float64, n*n), make([]int, n)
+		lp.lam, lp.z, lp.alpha = make([]float64, n), make([]float64, n), make([]float64, n)
+	}
+	lp.a, lp.b = lp.a[:0], lp.b[:0]
+}
+
+// solve returns the largest value of the last variable, or false when there is
+// none that reaches floor. lp.z holds the solution. When it runs out of
+// iterations it returns the bound it has, which is never too small.
+func (lp *program) solve(floor float64) (float64, bool) {
+	const tol = 1e-9
+	n := lp.n
+	for i := range lp.inv {
+		lp.inv[i] = 0
+	}
+	for j := 0; j < n; j++ {
+		lp.inv[j*n+j] = 1
+		lp.basis[j] = ^j
+		lp.z[j] = lp.hi[j]
+		// A breath of each other variable in the objective keeps ties apart.
+		lp.lam[j] = 1e-9 * (1 + 0.37*float64(j))
+	}
+	lp.lam[n-1] = 1
+	for iter := 0; iter < 40*n+200; iter++ {
+		if lp.z[n-1] < floor {
+			return lp.z[n-1], false
+		}
+		row, worst := lp.worst(tol)
+		if worst <= tol {
+			return lp.z[n-1], true
+		}
+		lp.price(row)
+		leave, step := -1, math.Inf(1)
+		for k, al := range lp.alpha {
+			if al > 1e-11 {
+				if t := lp.lam[k] / al; t < step {
+					leave, step = k, t
+				}
+			}
+		}
+		if leave < 0 {
+			return math.Inf(-1), false
+		}
+		lp.pivot(row, leave, step, worst)
+	}
+	return lp.z[n-1], true
+}
+
+// worst finds the most violated row or bound.
+func (lp *program) worst(tol float64) (row int, by float64) {
+	n := lp.n
+	by = tol
+	for j, z := range lp.z {
+		if v := z - lp.hi[j]; v > by {
+			row, by = ^j, v
+		}
+		if v := lp.lo[j] - z; v > by {
+			row, by = ^(n + j), v
+		}
+	}
+	if n == 4 {
+		z0, z1, z2, z3 := lp.z[0], lp.z[1], lp.z[2], lp.z[3]
+		for i, b := range lp.b {
+			a := lp.a[4*i : 4*i+4 : 4*i+4]
+			if v := a[0]*z0 + a[1]*z1 + a[2]*z2 + a[3]*z3 - b; v > by {
+				row, by = i, v
+			}
+		}
+		return row, by
+	}
+	for i, b := range lp.b {
+		v := -b
+		for j, a := range lp.a[n*i : n*i+n] {
+			v += a * lp.z[j]
+		}
+		if v > by {
+			row, by = i, v
+		}
+	}
+	return row, by
+}
+
+// price writes the row in terms of the basis rows.
+func (lp *program) price(row int) {
+	n := lp.n
+	for k := range lp.alpha {
+		lp.alpha[k] = 0
+	}
+	add := func(j int, a float64) {
+		if a == 0 {
+			return
+		}
+		for k, v := range lp.inv[j*n : j*n+n] {
+			lp.alpha[k] += a * v
+		}
+	}
+	switch {
+	case row >= 0:
+		for j, a := range lp.a[n*row : n*row+n] {
+			add(j, a)
+		}
+	case ^row < n:
+		add(^row, 1)
+	default:
+		add(^row-n, -1)
+	}
+}
+
+// pivot lets row take the place of basis row leave.
+func (lp *program) pivot(row, leave int, step, by float64) {
+	n := lp.n
+	inv := 1 / lp.alpha[leave]
+	for j := 0; j < n; j++ {
+		r := lp.inv[j*n : j*n+n]
+		p := r[leave] * inv
+		r[leave] = p
+		if p != 0 {
+			for k := range r {
+				if k != leave {
+					r[k] -= lp.alpha[k] * p
+				}
+			}
+		}
+		lp.z[j] -= by * p
+	}
+	for k := range lp.lam {
+		lp.lam[k] -= step * lp.alpha[k]
+	}
+	lp.lam[leave] = step
+	lp.basis[leave] = row
+}

@@ -1,0 +1,295 @@
+package fit
+
+import "math"
+
+// row is one necessary condition on the poses of a cell, taken about its
+// middle: a.x·Δx + a.y·Δy + turn·Δθ ≤ b, turn in mm of the part's rim.
+type row struct {
+	a       vec
+	turn, b float64
+	give    float64 // what b holds for cloth that Overhang may add
+}
+
+const (
+	mostEdges = 24 // a sample near more edges than this waits for a smaller cell
+	mostRows  = 5  // conditions kept of one sample
+)
+
+// narrow takes from the cell what its samples forbid: it shrinks the cell as
+// far as single conditions can and drops the samples that are safe all over
+// it. It says false when nothing is left. q.rows holds the conditions.
+func (q *quest) narrow(c *cell) bool {
+	for round := 0; ; round++ {
+		if !q.gatherRows(c) {
+			return false
+		}
+		lo, hi := q.span(c)
+		old := hi
+		for sweep := 0; sweep < 3; sweep++ {
+			moved, ok := q.tighten(&lo, &hi)
+			if !ok {
+				return false
+			}
+			if !moved {
+				break
+			}
+		}
+		shrunk := false
+		for j := range lo {
+			if hi[j]-lo[j] < 1.2*old[j] { // of 2*old
+				shrunk = true
+			}
+		}
+		if !shrunk || round == 3 {
+			return true
+		}
+		mid := func(j int) float64 { return (lo[j] + hi[j]) / 2 }
+		half := func(j int) float64 { return math.Max(0, hi[j]-lo[j]) / 2 }
+		deg := 180 / math.Pi / q.shape.radius
+		c.at = c.at.add(vec{mid(0), mid(1)})
+		c.half = vec{half(0), half(1)}
+		if c.halfDeg > 0 {
+			c.deg += mid(2) * deg
+			c.halfDeg = half(2) * deg
+		}
+	}
+}
+
+// span is the range of the cell's three variables about its middle, all in mm.
+func (q *quest) span(c *cell) (lo, hi [3]float64) {
+	hi = [3]float64{c.half.x, c.half.y, c.halfDeg * math.Pi / 180 * q.shape.radius}
+	lo = [3]float64{-hi[0], -hi[1], -hi[2]}
+	return lo, hi
+}
+
+// tighten moves each bound to where some row still lets the variable go when
+// the others help all they can.
+func (q *quest) tighten(lo, hi *[3]float64) (moved, ok bool) {
+	const tol = 1e-9
+	for i := range q.rows {
+		r := &q.rows[i]
+		a := [3]float64{r.a.x, r.a.y, r.turn}
+		var least [3]float64
+		sum := 0.0
+		for j := range a {
+			if a[j] > 0 {
+				least[j] = a[j] * lo[j]
+			} else {
+				least[j] = a[j] * hi[j]
+			}
+			sum += least[j]
+		}
+		free := r.b - sum
+		if free < -tol {
+			return moved, false
+		}
+		for j := range a {
+			w := hi[j] - lo[j]
+			if math.Abs(a[j])*w <= free+tol || w == 0 {
+				continue
+			}
+			if a[j] > 0 {
+				hi[j] = math.Max(lo[j], lo[j]+free/a[j]+tol)
+			} else {
+				lo[j] = math.Min(hi[j], hi[j]+free/a[j]-tol)
+			}
+			moved = true
+		}
+	}
+	return moved, true
+}
+
+// roomiest finds the pose in the cell at which the tightest condition has most
+// room, and how much.
+func (q *quest) roomiest(c *cell) (pose, float64, bool) {
+	lo, hi := q.span(c)
+	for sweep := 0; sweep < 2; sweep++ {
+		if _, ok := q.tighten(&lo, &hi); !ok {
+			return pose{}, 0, false
+		}
+	}
+	lp := &q.lp
+	lp.reset(4)
+	copy(lp.lo, lo[:])
+	copy(lp.hi, hi[:])
+	lp.lo[3], lp.hi[3] = -1, 1000
+	for i := range q.rows {
+		r := &q.rows[i]
+		lp.a = append(lp.a, r.a.x, r.a.y, r.turn, 1)
+		lp.b = append(lp.b, r.b)
+	}
+	room, ok := lp.solve(-1e-7)
+	if !ok {
+		return pose{}, room, false
+	}
+	turn := 0.0
+	if c.halfDeg > 0 {
+		turn = lp.z[2] * 180 / math.Pi / q.shape.radius
+	}
+	return pose{c.at.add(vec{lp.z[0], lp.z[1]}), c.deg + turn}, room, true
+}
+
+// gatherRows asks every live sample of the cell for its conditions.
+func (q *quest) gatherRows(c *cell) bool {
+	q.rows = q.rows[:0]
+	sin, cos := sincosDeg(c.deg)
+	phi := c.halfDeg * math.Pi / 180
+	live := make([]int32, 0, len(c.live))
+	for k, id := range c.live {
+		var keep, ok bool
+		if id >= 0 {
+			keep, ok = q.ownRows(q.own[id], c, sin, cos, phi)
+		} else {
+			keep, ok = q.cornerRows(q.corners[^id], c, sin, cos, phi)
+		}
+		if !ok {
+			// The sample that rules out this cell is likely to rule out the next.
+			copy(c.live[1:k+1], c.live[:k])
+			c.live[0] = id
+			return false
+		}
+		if keep {
+			live = append(live, id)
+		}
+	}
+	c.live = live
+	return true
+}
+
+// ownRows: the point p of the part must stay in the cloth. The box it wanders
+// in over the cell meets some edges of the rim; a half plane that holds all the
+// cloth in the box is a condition, linear in the shift, and in the turn up to
+// the curvature of the point's arc, which is given in the point's favour.
+func (q *quest) ownRows(p vec, c *cell, sin, cos, phi float64) (keep, ok bool) {
+	pc := p.turn(sin, cos)
+	j := pc.quarter()
+	bow := p.len() * phi * phi / 2
+	at := c.at.add(pc)
+	hx := c.half.x + math.Abs(j.x)*phi + bow
+	hy := c.half.y + math.Abs(j.y)*phi + bow
+	f := q.cloth.rim
+	near, in := f.around(&q.work.cloth, at, hx+q.wide.x, hy+q.wide.y)
+	if len(near) == 0 {
+		return false, in
+	}
+	var planes [mostRows]plane
+	k := f.planes(near, at, hx+q.wide.x, hy+q.wide.y, &planes)
+	if k == 0 {
+		k = pick(q.cloth.hull, at, hx, hy, &planes)
+	}
+	cube := phi * phi * phi / 6
+	for _, pl := range planes[:k] {
+		n := pl.n
+		nj := n.dot(j)
+		ease := math.Max(0, n.dot(pc))*phi*phi/2 + math.Abs(nj)*cube
+		give := q.grow * math.Max(math.Abs(n.dot(q.grain)), math.Abs(n.cross(q.grain)))
+		q.rows = append(q.rows, row{a: n, turn: nj / q.shape.radius, b: pl.d - n.dot(at) + ease + give, give: give})
+	}
+	return true, true
+}
+
+// cornerRows: the corner v of the cloth must stay out of the part. Seen from
+// the part it is the corner that wanders, in the region around the part.
+func (q *quest) cornerRows(v vec, c *cell, sin, cos, phi float64) (keep, ok bool) {
+	w := v.sub(c.at)
+	e := c.half.len()
+	if w.len() > q.shape.radius+e {
+		return false, true
+	}
+	u := w.turn(-sin, cos)
+	j := u.quarter()
+	bow := w.len()*phi*phi/2 + phi*e
+	hx := math.Abs(cos)*c.half.x + math.Abs(sin)*c.half.y + math.Abs(j.x)*phi + bow
+	hy := math.Abs(sin)*c.half.x + math.Abs(cos)*c.half.y + math.Abs(j.y)*phi + bow
+	f := q.shape.around()
+	near, in := f.around(&q.work.part, u, hx, hy)
+	if len(near) == 0 {
+		return false, in
+	}
+	var planes [mostRows]plane
+	k := f.planes(near, u, hx, hy, &planes)
+	cube := phi * phi * phi / 6
+	for _, pl := range planes[:k] {
+		m := pl.n.turn(sin, cos)
+		mj := m.quarter()
+		slip := math.Abs(m.x)*c.half.x + math.Abs(m.y)*c.half.y
+		slipJ := math.Abs(mj.x)*c.half.x + math.Abs(mj.y)*c.half.y
+		mw, jw := m.dot(w), mj.dot(w)
+		ease := phi*slipJ + math.Max(0, mw+slip)*phi*phi/2 + (math.Abs(jw)+slipJ)*cube
+		q.rows = append(q.rows, row{a: m.mul(-1), turn: jw / q.shape.radius, b: pl.d - mw + ease})
+	}
+	return true, true
+}
+
+// plane is the half plane n·p ≤ d.
+type plane struct {
+	n   vec
+	d   float64
+	cut float64 // how much of the box's reach along n it takes away
+}
+
+// planes finds half planes that hold all of the region within a box: the lines
+// of the edges that meet the box, moved out as far as the region reaches there.
+// It keeps those that take most of the box.
+func (f *field) planes(near []int32, c vec, hx, hy float64, best *[mostRows]plane) int {
+	if len(near) > mostEdges {
+		return 0
+	}
+	var pts [2*mostEdges + 4]vec
+	n := 0
+	for _, k := range near {
+		pts[n], pts[n+1] = f.edges[k].clip(c, hx, hy)
+		n += 2
+	}
+	for i := 0; i < 4; i++ {
+		p := vec{c.x + hx, c.y + hy}
+		if i&1 != 0 {
+			p.x = c.x - hx
+		}
+		if i&2 != 0 {
+			p.y = c.y - hy
+		}
+		if f.has(p) {
+			pts[n] = p
+			n++
+		}
+	}
+	kept := 0
+	for _, k := range near {
+		e := &f.edges[k]
+		d := e.d
+		for _, p := range pts[:n] {
+			d = math.Max(d, e.n.dot(p))
+		}
+		kept = keep(best, kept, e.n, d, c, hx, hy)
+	}
+	return kept
+}
+
+// pick keeps those of the edges' own half planes that take most of the box.
+func pick(edges []edge, c vec, hx, hy float64, best *[mostRows]plane) int {
+	kept := 0
+	for i := range edges {
+		kept = keep(best, kept, edges[i].n, edges[i].d, c, hx, hy)
+	}
+	return kept
+}
+
+// keep puts the half plane n·p ≤ d among the best found for the box.
+func keep(best *[mostRows]plane, kept int, n vec, d float64, c vec, hx, hy float64) int {
+	cut := n.dot(c) + math.Abs(n.x)*hx + math.Abs(n.y)*hy - d
+	if cut <= 1e-9 {
+		return kept
+	}
+	i := kept
+	if kept < mostRows {
+		kept++
+	} else if i--; cut <= best[i].cut {
+		return kept
+	}
+	for ; i > 0 && best[i-1].cut < cut; i-- {
+		best[i] = best[i-1]
+	}
+	best[i] = plane{n, d, cut}
+	return kept
+}

@@ -1,0 +1,99 @@
+package fit
+
+import (
+	"math"
+	"sort"
+
+	"github.com/paulmach/orb"
+)
+
+// points turns a ring into vertices without closing repeat, without doubled
+// points and in the sense asked for: interior on the quarter() side of every
+// edge when positive. Nothing remains of a ring without area.
+func points(r orb.Ring, positive bool) []vec {
+	ps := make([]vec, 0, len(r))
+	for _, q := range r {
+		p := vec{q[0], q[1]}
+		if len(ps) == 0 || p != ps[len(ps)-1] {
+			ps = append(ps, p)
+		}
+	}
+	for len(ps) > 1 && ps[0] == ps[len(ps)-1] {
+		ps = ps[:len(ps)-1]
+	}
+	a := area(ps)
+	if len(ps) < 3 || a == 0 {
+		return nil
+	}
+	if (a > 0) != positive {
+		for i, j := 0, len(ps)-1; i < j; i, j = i+1, j-1 {
+			ps[i], ps[j] = ps[j], ps[i]
+		}
+	}
+	return ps
+}
+
+// rimEdges returns the directed edges of a ring whose region lies on the
+// quarter() side.
+func rimEdges(ps []vec) []edge {
+	es := make([]edge, 0, len(ps))
+	for i, a := range ps {
+		b := ps[(i+1)%len(ps)]
+		d := b.sub(a)
+		n := d.quarter().mul(-1 / d.len())
+		es = append(es, edge{a, b, n, n.dot(a)})
+	}
+	return es
+}
+
+// flipped returns the edges seen from the other side.
+func flipped(es []edge) []edge {
+	out := make([]edge, len(es))
+	for i, e := range es {
+		out[i] = edge{e.b, e.a, e.n.mul(-1), -e.d}
+	}
+	return out
+}
+
+// dents returns the vertices where the region on the quarter() side of the
+// ring has an angle of more than a half turn.
+func dents(ps []vec) []vec {
+	var out []vec
+	for i, p := range ps {
+		a, b := ps[(i+len(ps)-1)%len(ps)], ps[(i+1)%len(ps)]
+		if p.sub(a).cross(b.sub(p)) < 0 {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// hull is the convex hull, in the positive sense (Andrew's monotone chain).
+func hull(ps []vec) []vec {
+	s := append([]vec(nil), ps...)
+	sort.Slice(s, func(i, j int) bool { return s[i].x < s[j].x || s[i].x == s[j].x && s[i].y < s[j].y })
+	var h []vec
+	half := func(at func(int) vec) {
+		base := len(h)
+		for i := range s {
+			p := at(i)
+			for len(h) >= base+2 && h[len(h)-1].sub(h[len(h)-2]).cross(p.sub(h[len(h)-1])) <= 0 {
+				h = h[:len(h)-1]
+			}
+			h = append(h, p)
+		}
+		h = h[:len(h)-1]
+	}
+	half(func(i int) vec { return s[i] })
+	half(func(i int) vec { return s[len(s)-1-i] })
+	return h
+}
+
+// radius is the largest distance of the points from the origin.
+func radius(ps []vec) float64 {
+	var r float64
+	for _, p := range ps {
+		r = math.Max(r, p.len())
+	}
+	return r
+}

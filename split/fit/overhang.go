@@ -1,0 +1,229 @@
+package fit
+
+import (
+	"container/heap"
+	"context"
+	"math"
+)
+
+// overhangNodes bounds the search of Overhang: after so many cells the best
+// placement so far is good enough to report.
+const overhangNodes = 250
+
+// Overhang finds the placement of the shape at one of the turns that hangs off
+// the cloth the least, and by how much beyond the cloth along the grain and
+// across it, in mm: with so much more cloth, half of it on either side, each
+// point of the part would lie on cloth. Of two placements the one with the
+// smaller sum hangs off less. For a rectangular scrap and part the two are the
+// differences of the lengths and the widths; they are 0, 0 for a part that
+// fits. grainDeg is the direction of the cloth's grain.
+//
+// Where the cloth is irregular the result is the best of a bounded search, or
+// of what was seen when ctx ended.
+func Overhang(ctx context.Context, c *Cloth, s *Shape, turns []Turn, grainDeg float64) (p Placement, alongMM, acrossMM float64) {
+	if len(s.ring) == 0 || len(c.rings) == 0 || len(turns) == 0 {
+		return Placement{}, 0, 0
+	}
+	if p, ok := Place(ctx, c, s, turns); ok {
+		return p, 0, 0
+	}
+	o := newOverhang(c, s, grainDeg)
+	sin, cos := sincosDeg(turns[0].Deg)
+	mid := pose{c.rim.bounds.centre().sub(boxOf(turned(s.ring, sin, cos)).centre()), turns[0].Deg}
+	o.weigh(mid, 0, 0)
+	for _, t := range turns {
+		o.search(ctx, Turn{Deg: t.Deg})
+	}
+	for _, t := range turns {
+		if t.ToleranceDeg != 0 {
+			o.search(ctx, t)
+		}
+	}
+	return s.placement(o.best), 2 * o.along, 2 * o.across
+}
+
+func turned(ps []vec, sin, cos float64) []vec {
+	out := make([]vec, len(ps))
+	for i, p := range ps {
+		out[i] = p.turn(sin, cos)
+	}
+	return out
+}
+
+// overhang is the search for the pose that needs the least cloth added.
+type overhang struct {
+	*quest
+	best          pose
+	along, across float64 // on either side
+	pits          []vec   // points within the holes
+}
+
+func newOverhang(c *Cloth, s *Shape, grainDeg float64) *overhang {
+	q := newQuest(c, s)
+	q.corners = nil
+	// Points along the rim too: a nook may reach in between two vertices.
+	step := s.radius / 20
+	for i, a := range s.ring {
+		d := s.ring[(i+1)%len(s.ring)].sub(a)
+		n := int(d.len() / step)
+		for k := 1; k <= n; k++ {
+			q.own = append(q.own, a.add(d.mul(float64(k)/float64(n+1))))
+		}
+	}
+	sin, cos := sincosDeg(grainDeg)
+	q.grain = vec{cos, sin}
+	o := &overhang{quest: q, along: math.Inf(1)}
+	for _, r := range c.rings[1:] {
+		m := vec{}
+		for _, p := range r {
+			m = m.add(p.mul(1 / float64(len(r))))
+		}
+		o.pits = append(o.pits, m)
+	}
+	return o
+}
+
+// search looks through one range of turns for something better than the best.
+func (o *overhang) search(ctx context.Context, t Turn) {
+	o.limit()
+	o.open = nil
+	o.root(t)
+	for n := 0; len(o.open) > 0 && n < overhangNodes && ctx.Err() == nil; n++ {
+		c := heap.Pop(&o.open).(cell)
+		o.limit()
+		if -c.bound >= o.along+o.across || !o.narrow(&c) {
+			continue
+		}
+		p, along, across, ok := o.least(&c)
+		if !ok || along+across >= o.along+o.across {
+			continue
+		}
+		c.bound = math.Min(c.bound, -(along + across))
+		o.weigh(p, along, across)
+		if along+across < o.along+o.across-ResolutionMM {
+			o.split(&c)
+		}
+	}
+}
+
+// limit lets the search add no more cloth than the best pose needs.
+func (o *overhang) limit() {
+	o.grow = o.along + o.across
+	o.wide = vec{o.grow, o.grow}
+}
+
+// least is the pose in the cell at which its conditions ask for the least
+// cloth, and that cloth. The program's variables are the shift, the turn, the
+// cloth added along the grain, and minus all cloth added.
+func (o *overhang) least(c *cell) (p pose, along, across float64, ok bool) {
+	lo, hi := o.span(c)
+	lp := &o.lp
+	lp.reset(5)
+	copy(lp.lo, lo[:])
+	copy(lp.hi, hi[:])
+	lp.lo[3], lp.hi[3] = 0, o.grow
+	lp.lo[4], lp.hi[4] = -o.grow, 0
+	lp.a = append(lp.a, 0, 0, 0, 1, 1)
+	lp.b = append(lp.b, 0)
+	for i := range o.rows {
+		r := &o.rows[i]
+		al, ac := math.Abs(r.a.dot(o.grain)), math.Abs(r.a.cross(o.grain))
+		lp.a = append(lp.a, r.a.x, r.a.y, r.turn, ac-al, ac)
+		lp.b = append(lp.b, r.b-r.give)
+	}
+	if _, ok := lp.solve(-o.grow - 1e-7); !ok {
+		return pose{}, 0, 0, false
+	}
+	turn := 0.0
+	if c.halfDeg > 0 {
+		turn = lp.z[2] * 180 / math.Pi / o.shape.radius
+	}
+	along = math.Max(0, lp.z[3])
+	across = math.Max(0, -lp.z[4]-lp.z[3])
+	return pose{c.at.add(vec{lp.z[0], lp.z[1]}), c.deg + turn}, along, across, true
+}
+
+// weigh finds how much more than the given cloth the pose needs, and keeps it
+// if it is the best so far.
+func (o *overhang) weigh(p pose, along, across float64) {
+	most := math.Min(o.along+o.across, 2*(o.shape.radius+o.cloth.rim.bounds.width()+o.cloth.rim.bounds.height()))
+	for _, way := range [3]vec{{1, 0}, {0, 1}, {1, 1}} {
+		more, ok := o.more(p, along, across, way, most-along-across)
+		if !ok {
+			continue
+		}
+		a, b := along+way.x*more, across+way.y*more
+		if a+b < o.along+o.across {
+			o.best, o.along, o.across = p, a, b
+		}
+	}
+}
+
+// more bisects for the least step along way at which every point is covered.
+func (o *overhang) more(p pose, along, across float64, way vec, most float64) (float64, bool) {
+	covers := func(k float64) bool {
+		return o.covered(p, along+way.x*k+touchMM, across+way.y*k+touchMM)
+	}
+	if covers(0) {
+		return 0, true
+	}
+	hi := most / (way.x + way.y)
+	if hi <= 0 || !covers(hi) {
+		return 0, false
+	}
+	lo := 0.0
+	for hi-lo > ResolutionMM/5 {
+		if m := (lo + hi) / 2; covers(m) {
+			hi = m
+		} else {
+			lo = m
+		}
+	}
+	return hi, true
+}
+
+// covered says whether every point of the part would lie on cloth if so much
+// were added on either side.
+func (o *overhang) covered(p pose, along, across float64) bool {
+	sin, cos := sincosDeg(p.deg)
+	for k, u := range o.own {
+		if !o.reaches(u.turn(sin, cos).add(p.at), along, across) {
+			// The next question is likely to fail at the same point.
+			copy(o.own[1:k+1], o.own[:k])
+			o.own[0] = u
+			return false
+		}
+	}
+	for _, v := range o.pits {
+		if !o.shape.around().has(v.sub(p.at).turn(-sin, cos)) && !o.reaches(v, along, across) {
+			return false
+		}
+	}
+	return true
+}
+
+// reaches says whether there is cloth within along and across of u.
+func (o *overhang) reaches(u vec, along, across float64) bool {
+	g := o.grain
+	hx := math.Abs(g.x)*along + math.Abs(g.y)*across
+	hy := math.Abs(g.y)*along + math.Abs(g.x)*across
+	near, in := o.cloth.rim.around(&o.work.cloth, u, hx, hy)
+	if len(near) == 0 {
+		return in
+	}
+	if o.cloth.rim.has(u) || g.x == 0 || g.y == 0 {
+		return true
+	}
+	// The box leans with the grain: look again, turned.
+	for _, k := range near {
+		e := &o.cloth.rim.edges[k]
+		a, b := e.a.sub(u), e.b.sub(u)
+		t := edge{a: vec{g.dot(a), g.cross(a)}, b: vec{g.dot(b), g.cross(b)}}
+		t.n = vec{g.dot(e.n), g.cross(e.n)}
+		t.d = t.n.dot(t.a)
+		if t.meets(vec{}, along, across) {
+			return true
+		}
+	}
+	return false
+}

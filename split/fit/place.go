@@ -1,0 +1,258 @@
+package fit
+
+import (
+	"container/heap"
+	"context"
+	"math"
+)
+
+// ResolutionMM is how finely Place looks: when it finds nothing, no placement
+// with more room than this exists.
+const ResolutionMM = 0.05
+
+// Place finds a placement of the shape on the cloth at one of the turns, or
+// says that none exists to within ResolutionMM. The search is complete, save
+// that it says no when ctx ends first; the caller that takes a no for a proof
+// looks at ctx.Err.
+func Place(ctx context.Context, c *Cloth, s *Shape, turns []Turn) (Placement, bool) {
+	if len(s.ring) == 0 || len(c.rings) == 0 || s.area > c.area*(1+1e-9) {
+		return Placement{}, false
+	}
+	q := newQuest(c, s)
+	for _, t := range turns {
+		q.root(t)
+	}
+	p, ok := q.run(ctx)
+	if !ok {
+		return Placement{}, false
+	}
+	return s.placement(p), true
+}
+
+// cell is a box of poses: centres within half of at, turns within half a
+// range of deg.
+type cell struct {
+	at, half vec
+	deg      float64
+	halfDeg  float64
+	live     []int32 // the samples that may still be at fault in it
+	bound    float64 // no pose in it has more room than this
+	depth    int
+}
+
+// quest is one complete search, by branch and bound over cells of poses. Every
+// sample, a vertex of the part that must stay in the cloth or a corner of the
+// cloth that must stay out of the part, gives its cell linear constraints.
+type quest struct {
+	cloth *Cloth
+	shape *Shape
+	work
+	own     []vec // points of the part's rim about its centre
+	corners []vec // corners of the cloth
+	lp      program
+	rows    []row
+	open    cellHeap
+	nodes   int
+
+	// For Overhang: cloth may be added along the grain and across it, together
+	// grow mm on every side, which reaches wide.
+	grain vec
+	grow  float64
+	wide  vec
+}
+
+func newQuest(c *Cloth, s *Shape) *quest {
+	q := &quest{cloth: c, shape: s}
+	q.own = append(q.own, s.ring...)
+	q.corners = append(q.corners, c.dents...)
+	return q
+}
+
+// root opens the cell of all poses whose extents stay within the cloth's.
+func (q *quest) root(t Turn) {
+	tol := math.Abs(t.ToleranceDeg)
+	live := make([]int32, 0, len(q.own)+len(q.corners))
+	for i := range q.own {
+		live = append(live, int32(i))
+	}
+	for i := range q.corners {
+		live = append(live, ^int32(i))
+	}
+	b := q.cloth.rim.bounds
+	// At any turn the part reaches at least as far as at the turn of its least
+	// extent; the hull's support gives the range of its centre.
+	ext := q.shape.leastExtents(t.Deg, math.Min(tol, 180))
+	lo := b.min.sub(ext.min)
+	hi := b.max.sub(ext.max)
+	if lo.x > hi.x+touchMM || lo.y > hi.y+touchMM {
+		if q.grow == 0 {
+			return
+		}
+		lo, hi = vec{math.Min(lo.x, hi.x), math.Min(lo.y, hi.y)}, vec{math.Max(lo.x, hi.x), math.Max(lo.y, hi.y)}
+	}
+	c := cell{at: lo.add(hi).mul(0.5), deg: t.Deg, halfDeg: math.Min(tol, 180), live: live, bound: math.Inf(1)}
+	c.half = vec{math.Max(0, hi.x-lo.x) / 2, math.Max(0, hi.y-lo.y) / 2}
+	heap.Push(&q.open, c)
+}
+
+// leastExtents is the box that the shape reaches out to on every side at any
+// turn of the range, by sampling the range and taking off what it can lose
+// between two samples.
+func (s *Shape) leastExtents(deg, tol float64) box {
+	const steps = 8
+	b := box{vec{math.Inf(-1), math.Inf(-1)}, vec{math.Inf(1), math.Inf(1)}}
+	h := s.convexHull()
+	n := 0
+	if tol > 0 {
+		n = steps
+	}
+	for i := 0; i <= n; i++ {
+		d := deg
+		if n > 0 {
+			d += tol * (2*float64(i)/steps - 1)
+		}
+		sin, cos := sincosDeg(d)
+		r := emptyBox()
+		for _, p := range h {
+			r = r.with(p.turn(sin, cos))
+		}
+		b.min = vec{math.Max(b.min.x, r.min.x), math.Max(b.min.y, r.min.y)}
+		b.max = vec{math.Min(b.max.x, r.max.x), math.Min(b.max.y, r.max.y)}
+	}
+	loss := s.radius * tol / steps * math.Pi / 180
+	b.min = b.min.add(vec{loss, loss})
+	b.max = b.max.sub(vec{loss, loss})
+	return b
+}
+
+func (q *quest) run(ctx context.Context) (pose, bool) {
+	for len(q.open) > 0 {
+		if q.nodes++; q.nodes%64 == 0 && ctx.Err() != nil {
+			return pose{}, false
+		}
+		c := heap.Pop(&q.open).(cell)
+		p, found := q.examine(&c)
+		if found {
+			return p, true
+		}
+		if c.bound < 0 {
+			continue
+		}
+		q.split(&c)
+	}
+	return pose{}, false
+}
+
+// examine narrows the cell and bounds it (below zero: nothing fits in it); on
+// the way it may come upon a pose that fits.
+func (q *quest) examine(c *cell) (pose, bool) {
+	if !q.narrow(c) {
+		c.bound = -1
+		return pose{}, false
+	}
+	p, room, ok := q.roomiest(c)
+	if !ok {
+		c.bound = -1
+		return pose{}, false
+	}
+	c.bound = math.Min(c.bound, room)
+	return q.try(c, p)
+}
+
+// try tests a promising pose exactly, and when it fails near by, again where
+// the constraints taken in a small cell about it point to.
+func (q *quest) try(c *cell, p pose) (pose, bool) {
+	for round := 0; ; round++ {
+		v := q.cloth.inside(q.shape, p, &q.work, false)
+		if v.inside {
+			return p, true
+		}
+		q.learn(c, v)
+		if round == 2 || v.depth > 20 {
+			return pose{}, false
+		}
+		near := *c
+		reach := math.Max(2*v.depth, 0.5)
+		near.at = p.at
+		near.half = vec{math.Min(c.half.x, reach), math.Min(c.half.y, reach)}
+		near.deg = p.deg
+		near.halfDeg = math.Min(c.halfDeg, reach/q.shape.radius*180/math.Pi)
+		if near.deg+near.halfDeg > c.deg+c.halfDeg {
+			near.halfDeg = math.Max(0, c.deg+c.halfDeg-near.deg)
+		}
+		if near.deg-near.halfDeg < c.deg-c.halfDeg {
+			near.halfDeg = math.Max(0, near.deg-c.deg+c.halfDeg)
+		}
+		if !q.narrow(&near) {
+			return pose{}, false
+		}
+		next, _, ok := q.roomiest(&near)
+		if !ok {
+			return pose{}, false
+		}
+		p = next
+	}
+}
+
+// learn makes the point at fault a sample of the cell, if it is not one of
+// those it began with.
+func (q *quest) learn(c *cell, v verdict) {
+	live := append([]int32(nil), c.live...)
+	if v.corner {
+		q.corners = append(q.corners, v.at)
+		live = append(live, ^int32(len(q.corners)-1))
+	} else {
+		q.own = append(q.own, v.at)
+		live = append(live, int32(len(q.own)-1))
+	}
+	c.live = live
+}
+
+// split halves the cell across the side along which its samples move most.
+func (q *quest) split(c *cell) {
+	turn := c.halfDeg * math.Pi / 180 * q.shape.radius
+	if math.Hypot(math.Hypot(c.half.x, c.half.y), turn) < ResolutionMM/2 {
+		return
+	}
+	a, b := *c, *c
+	a.depth++
+	b.depth++
+	switch {
+	case turn > c.half.x && turn > c.half.y:
+		a.halfDeg /= 2
+		b.halfDeg /= 2
+		a.deg -= a.halfDeg
+		b.deg += b.halfDeg
+	case c.half.x > c.half.y:
+		a.half.x /= 2
+		b.half.x /= 2
+		a.at.x -= a.half.x
+		b.at.x += b.half.x
+	default:
+		a.half.y /= 2
+		b.half.y /= 2
+		a.at.y -= a.half.y
+		b.at.y += b.half.y
+	}
+	heap.Push(&q.open, a)
+	heap.Push(&q.open, b)
+}
+
+// cellHeap gives the cell with the highest bound first, the smaller of equals.
+type cellHeap []cell
+
+func (h cellHeap) Len() int { return len(h) }
+func (h cellHeap) Less(i, j int) bool {
+	if h[i].bound != h[j].bound {
+		return h[i].bound > h[j].bound
+	}
+	return h[i].depth > h[j].depth
+}
+func (h cellHeap) Swap(i, j int) { h[i], h[j] = h[j], h[i] }
+func (h *cellHeap) Push(x any)   { *h = append(*h, x.(cell)) }
+func (h *cellHeap) Pop() any {
+	old := *h
+	c := old[len(old)-1]
+	*h = old[:len(old)-1]
+	return c
+}
