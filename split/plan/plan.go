@@ -46,6 +46,9 @@ type Piece struct {
 	Fabric   string  `json:"fabric"`
 	Flipped  bool    `json:"flipped,omitempty"` // the mirror image of the drawing
 	Edges    []Edge  `json:"edges,omitempty"`
+	Notches  []Notch `json:"notches,omitempty"` // as drawn; each is on a part in every option
+
+	Darts [][3]Point `json:"darts,omitempty"` // leg, apex, leg
 }
 
 // Scrap is one copy of a scrap.
@@ -73,6 +76,7 @@ type Option struct {
 	Parts        []Part        `json:"parts"`
 	PiecingSeams []PiecingSeam `json:"piecing_seams"`
 	MovedSeams   []MovedSeam   `json:"moved_seams,omitempty"`
+	Moved        []MovedPiece  `json:"moved_pieces,omitempty"`
 	Joins        []Join        `json:"joins,omitempty"`
 	SewingOrder  []string      `json:"sewing_order,omitempty"` // a sentence a step
 	Left         []Left        `json:"left,omitempty"`
@@ -152,6 +156,15 @@ type MovedSeam struct {
 	// The two new edges, which are sewn together.
 	FromLengthMM float64 `json:"from_length_mm"`
 	ToLengthMM   float64 `json:"to_length_mm"`
+}
+
+// MovedPiece is the outline that one copy of a piece has in this option, where
+// a moved seam or a dart taken into a seam has changed it. Its parts tile this
+// outline and not the one drawn.
+type MovedPiece struct {
+	Piece    string  `json:"piece"`
+	Copy     int     `json:"copy"`
+	SeamLine []Point `json:"seam_line"`
 }
 
 // Join is two edges that are sewn together, walked before and after.
