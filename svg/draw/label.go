@@ -1,0 +1,200 @@
+package draw
+
+import (
+	"math"
+
+	"eke/piece/curve"
+
+	"github.com/paulmach/orb"
+)
+
+// The sizes of the type on a part, in mm. Nothing is printed smaller than
+// leastMM; what does not fit so is led out of the part.
+const (
+	nameMM   = 18.0 // the largest name
+	leastMM  = 2.4
+	smaller  = 0.62 // the words below the name, in sizes of the name
+	leading  = 1.25 // from line to line
+	letterMM = 6.5
+)
+
+// block is some lines of text that belong together.
+type block struct {
+	text  []string
+	names int // how many of the lines are the name
+}
+
+// sizeOf is the type size of line i when the name has the given size.
+func (b block) sizeOf(i int, size float64) float64 {
+	if i < b.names {
+		return size
+	}
+	return math.Max(leastMM, size*smaller)
+}
+
+func (b block) box(size float64) (width, height float64) {
+	for i, t := range b.text {
+		s := b.sizeOf(i, size)
+		width = math.Max(width, Width(t, s))
+		height += s * leading
+	}
+	return width, height
+}
+
+// labels sets the block about a centre, turned by 0 or by a right angle.
+func (b block) labels(centre orb.Point, size, turnDeg float64) []Label {
+	_, height := b.box(size)
+	sin, cos := math.Sincos(turnDeg * math.Pi / 180)
+	down := orb.Point{-sin, cos}
+	at := -height / 2
+	var out []Label
+	for i, t := range b.text {
+		s := b.sizeOf(i, size)
+		out = append(out, Label{Text: t, At: along(centre, down, at+s*leading/2), SizeMM: s, TurnDeg: turnDeg, Strong: i < b.names})
+		at += s * leading
+	}
+	return out
+}
+
+// label finds places for the name, the words, the grainline and the letters
+// of the piecing seams.
+func (s *Shape) label(space *region, cut curve.Path, edges []edge, words []string) {
+	name := wrap(s.Name, 22)
+	full := block{append(append([]string{}, name...), words...), len(name)}
+	if !s.setBlock(space, full) && !s.setBlock(space, block{name, len(name)}) {
+		s.grainline(space)
+		s.leadOut(space, full)
+	} else {
+		s.grainline(space)
+	}
+	ring := cut.Flatten(flattenMM)
+	for _, e := range edges {
+		if e.Seam != "" {
+			s.letter(space, ring[:len(ring)-1], e)
+		}
+	}
+}
+
+// setBlock sets the block inside the part as large as it goes while half of
+// the longest grainline stays free.
+func (s *Shape) setBlock(space *region, b block) bool {
+	a, z := space.chord(s.grain())
+	wanted := 0.5 * distance(a, z)
+	for size := largestMM(orb.MultiPoint(s.Region).Bound()); size >= leastMM; size *= 0.86 {
+		width, height := b.box(size)
+		for _, turn := range []float64{0, -90} {
+			w, h := width, height
+			if turn != 0 {
+				w, h = h, w
+			}
+			centre, ok := space.place(w, h)
+			if !ok {
+				continue
+			}
+			box := orb.Bound{Min: orb.Point{centre[0] - w/2, centre[1] - h/2}, Max: orb.Point{centre[0] + w/2, centre[1] + h/2}}.Pad(2 * clearMM)
+			space.boxes = append(space.boxes, box)
+			if a, z := space.chord(s.grain()); distance(a, z) < wanted {
+				space.boxes = space.boxes[:len(space.boxes)-1]
+				continue
+			}
+			s.Labels = append(s.Labels, b.labels(centre, size, turn)...)
+			return true
+		}
+	}
+	return false
+}
+
+// largestMM is the size of a name that suits a part of the given box.
+func largestMM(box orb.Bound) float64 {
+	w, h := size(box)
+	return math.Min(nameMM, 0.7*math.Sqrt(math.Sqrt(w*h)))
+}
+
+func (s *Shape) grain() orb.Point {
+	sin, cos := math.Sincos(s.GrainDeg * math.Pi / 180)
+	return orb.Point{cos, sin}
+}
+
+// grainline draws the grain along the longest free line. It has one arrow
+// head where the cloth has a nap, and so a direction, and two where it has
+// none.
+func (s *Shape) grainline(space *region) {
+	a, b := space.chord(s.grain())
+	length := distance(a, b)
+	if length == 0 {
+		return
+	}
+	inset := math.Min(math.Max(clearMM, 0.08*length), 0.25*length)
+	dir := s.grain()
+	a, b = along(a, dir, inset), along(b, dir, -inset)
+	s.Lines = append(s.Lines, Line{Stroke: Grain, Word: "grain", Path: curve.Polyline(a, b)})
+	tip := math.Min(6, distance(a, b)/4)
+	side := orb.Point{-dir[1], dir[0]}
+	for _, end := range []struct {
+		at  orb.Point
+		way float64
+	}{{b, -1}, {a, 1}} {
+		base := along(end.at, dir, end.way*tip)
+		s.Lines = append(s.Lines, Line{Stroke: GrainTip, Word: "tip", Closed: true,
+			Path: curve.Polyline(end.at, along(base, side, tip*0.3), along(base, side, -tip*0.3), end.at)})
+		if s.OneWay {
+			break
+		}
+	}
+	space.addWall([]orb.Point{a, b})
+}
+
+// leadOut sets the block to the right of the part, with a line from it to
+// the part's middle.
+func (s *Shape) leadOut(space *region, b block) {
+	const size, awayMM = 4.0, 5.0
+	box := orb.MultiPoint(s.Region).Bound()
+	width, height := b.box(size)
+	foot := space.pole()
+	centre := orb.Point{box.Max[0] + awayMM + width/2, math.Max(foot[1], box.Min[1]+height/2)}
+	s.Labels = append(s.Labels, b.labels(centre, size, 0)...)
+	s.Lines = append(s.Lines, Line{Stroke: Leader, Word: "leader",
+		Path: curve.Polyline(foot, orb.Point{box.Max[0] + awayMM - clearMM, centre[1]})})
+}
+
+// letter writes the letter of a piecing seam beside its edge, inside the part
+// where there is room and outside it where there is none.
+func (s *Shape) letter(space *region, cut []orb.Point, e edge) {
+	length := e.path.Length()
+	text := Plain(e.Seam)
+	spots := []float64{0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82}
+	for size := letterMM; size >= leastMM; size *= 0.8 {
+		r := ringRadius(text, size)
+		for _, f := range spots {
+			at, dir := e.path.At(f * length)
+			in := orb.Point{-dir[1], dir[0]}
+			for _, gap := range []float64{1.5, 4, 8} {
+				q := along(at, in, r+gap)
+				if space.clearance(q) < r+clearMM*0.6 {
+					continue
+				}
+				s.Labels = append(s.Labels, Label{Text: text, At: q, SizeMM: size, Strong: true, Ringed: true})
+				space.boxes = append(space.boxes, orb.Bound{Min: q, Max: q}.Pad(r))
+				return
+			}
+		}
+	}
+	const size = 4.0
+	r := ringRadius(text, size)
+	at, dir := e.path.At(length / 2)
+	out := orb.Point{dir[1], -dir[0]}
+	q := along(at, out, e.AllowanceMM+r+2)
+	for k := 0; k < 200 && (inRing(cut, q) || ringDistance(cut, q) < r+1); k++ {
+		q = along(q, out, 1)
+	}
+	s.Labels = append(s.Labels, Label{Text: text, At: q, SizeMM: size, Strong: true, Ringed: true})
+	s.Lines = append(s.Lines, Line{Stroke: Leader, Word: "leader", Path: curve.Polyline(at, along(q, out, -r))})
+}
+
+func ringDistance(ring []orb.Point, q orb.Point) float64 {
+	least := math.Inf(1)
+	for i, a := range ring {
+		least = math.Min(least, toSegment(q, [2]orb.Point{a, ring[(i+1)%len(ring)]}))
+	}
+	return least
+}

@@ -1,0 +1,115 @@
+package draw
+
+import (
+	"fmt"
+	"slices"
+
+	"eke/piece/curve"
+	"eke/split/plan"
+
+	"github.com/paulmach/orb"
+)
+
+// LayoutShapes is each scrap that an option uses, with the parts that are cut
+// from it in Inner, in the scrap's own coordinates, in the plan's order.
+func LayoutShapes(d *plan.Document, option int) ([]Shape, error) {
+	o, err := optionOf(d, option)
+	if err != nil {
+		return nil, err
+	}
+	var out []Shape
+	for i := range d.Scraps {
+		s, err := scrapShape(d, o, &d.Scraps[i])
+		if err != nil {
+			return nil, err
+		}
+		if len(s.Inner) > 0 {
+			out = append(out, s)
+		}
+	}
+	for _, p := range o.Parts {
+		if !slices.ContainsFunc(d.Scraps, func(s plan.Scrap) bool { return s.Name == p.Scrap && s.Copy == p.ScrapCopy }) {
+			return nil, fmt.Errorf("part %q is cut from scrap %q (%d), which the plan does not have", p.Name, p.Scrap, p.ScrapCopy)
+		}
+	}
+	return out, nil
+}
+
+// ScrapShape is one scrap with the parts that an option cuts from it, which
+// may be none. option and scrap count from 0.
+func ScrapShape(d *plan.Document, option, scrap int) (Shape, error) {
+	o, err := optionOf(d, option)
+	if err != nil {
+		return Shape{}, err
+	}
+	if scrap < 0 || scrap >= len(d.Scraps) {
+		return Shape{}, fmt.Errorf("there is no scrap %d: the plan has %d", scrap+1, len(d.Scraps))
+	}
+	return scrapShape(d, o, &d.Scraps[scrap])
+}
+
+func scrapShape(d *plan.Document, o *plan.Option, scrap *plan.Scrap) (Shape, error) {
+	if len(scrap.Outline) < 3 {
+		return Shape{}, fmt.Errorf("scrap %q has an outline of %d points; at least 3 are needed", scrap.Name, len(scrap.Outline))
+	}
+	s := Shape{Name: ScrapName(d, scrap.Name, scrap.Copy), GrainDeg: scrap.GrainDeg, OneWay: scrap.Nap}
+	s.Facts = []Fact{{"nap", yes(scrap.Nap)}, {"face", Plain(scrap.Face)}}
+	if scrap.Fabric != "" {
+		s.Facts = append(s.Facts, Fact{"fabric", Plain(scrap.Fabric)})
+	}
+	outline := closedPath(scrap.Outline)
+	for _, q := range scrap.Outline {
+		s.Region = append(s.Region, orb.Point(q))
+	}
+	s.Lines = append(s.Lines, Line{Stroke: Cloth, Word: "outline", Path: outline, Closed: true})
+	space := newRegion(outline)
+	for _, h := range scrap.Holes {
+		hole := closedPath(h)
+		s.Lines = append(s.Lines, Line{Stroke: Hole, Word: "hole", Path: hole, Closed: true})
+		space.addWall(hole.Flatten(flattenMM))
+		space.addHole(hole)
+	}
+	for i := range o.Parts {
+		p := &o.Parts[i]
+		if p.Scrap != scrap.Name || p.ScrapCopy != scrap.Copy {
+			continue
+		}
+		var words []string
+		if flips(p.Placement) {
+			words = []string{"wrong side up"}
+		}
+		in, err := partShape(d, o, p, curve.Matrix(p.Placement), words)
+		if err != nil {
+			return Shape{}, err
+		}
+		s.Inner = append(s.Inner, in)
+		cut := closedPath(p.CutLine).Transform(curve.Matrix(p.Placement))
+		space.addWall(cut.Flatten(flattenMM))
+		space.addHole(cut)
+	}
+	s.grainline(space)
+	box := orb.MultiPoint(s.Region).Bound()
+	words := s.Name
+	if scrap.Nap {
+		words += ", nap runs with the arrow"
+	}
+	const sizeMM = 9.0
+	s.Labels = append(s.Labels, Label{
+		Text: words, SizeMM: sizeMM, Strong: true,
+		At: orb.Point{box.Min[0] + Width(words, sizeMM)/2, box.Min[1] - sizeMM},
+	})
+	return s, nil
+}
+
+func yes(b bool) string {
+	if b {
+		return "yes"
+	}
+	return "no"
+}
+
+// addHole takes what is inside a closed path out of the free space.
+func (r *region) addHole(p curve.Path) {
+	points := p.Flatten(flattenMM)
+	r.holes = append(r.holes, points[:len(points)-1])
+}

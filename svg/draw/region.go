@@ -1,0 +1,272 @@
+package draw
+
+import (
+	"math"
+	"sort"
+
+	"eke/piece/curve"
+
+	"github.com/paulmach/orb"
+)
+
+// region is the free space inside an outline: walls are lines that nothing
+// may cross, boxes and discs are taken.
+type region struct {
+	ring  []orb.Point
+	holes [][]orb.Point
+	walls [][2]orb.Point
+	boxes []orb.Bound
+}
+
+// flattenMM is how far the lines that labels keep clear of may stray from
+// the curves they stand for; labels keep twice as far away.
+const (
+	flattenMM = 0.3
+	clearMM   = 1.2
+)
+
+func newRegion(outline curve.Path) *region {
+	r := new(region)
+	points := outline.Flatten(flattenMM)
+	r.ring = points[:len(points)-1]
+	r.addWall(points)
+	return r
+}
+
+func (r *region) addWall(points []orb.Point) {
+	for i := 1; i < len(points); i++ {
+		r.walls = append(r.walls, [2]orb.Point{points[i-1], points[i]})
+	}
+}
+
+func (r *region) inside(q orb.Point) bool {
+	for _, h := range r.holes {
+		if inRing(h, q) {
+			return false
+		}
+	}
+	return inRing(r.ring, q)
+}
+
+// inRing reports whether q is inside the ring, by counting crossings.
+func inRing(ring []orb.Point, q orb.Point) bool {
+	in := false
+	for i, a := range ring {
+		b := ring[(i+1)%len(ring)]
+		if (a[1] > q[1]) != (b[1] > q[1]) && q[0] < a[0]+(q[1]-a[1])/(b[1]-a[1])*(b[0]-a[0]) {
+			in = !in
+		}
+	}
+	return in
+}
+
+// free reports whether the box lies inside, clear of walls and boxes.
+func (r *region) free(box orb.Bound) bool {
+	if !r.inside(box.Center()) {
+		return false
+	}
+	for _, b := range r.boxes {
+		if box.Intersects(b) {
+			return false
+		}
+	}
+	for _, w := range r.walls {
+		if meets(box, w) {
+			return false
+		}
+	}
+	return true
+}
+
+// meets reports whether a line enters a box (clipping by Liang and Barsky,
+// "A New Concept and Method for Line Clipping", 1984).
+func meets(box orb.Bound, w [2]orb.Point) bool {
+	t0, t1 := 0.0, 1.0
+	for k := range 2 {
+		d := w[1][k] - w[0][k]
+		lo, hi := box.Min[k]-w[0][k], box.Max[k]-w[0][k]
+		if d == 0 {
+			if lo > 0 || hi < 0 {
+				return false
+			}
+			continue
+		}
+		a, b := lo/d, hi/d
+		if a > b {
+			a, b = b, a
+		}
+		t0, t1 = math.Max(t0, a), math.Min(t1, b)
+		if t0 > t1 {
+			return false
+		}
+	}
+	return true
+}
+
+// place finds where a box of that size lies clear of everything, as far from
+// the walls as can be.
+func (r *region) place(width, height float64) (orb.Point, bool) {
+	const grid = 36
+	all := orb.MultiPoint(r.ring).Bound()
+	best, bestRoom, found := orb.Point{}, -1.0, false
+	half := orb.Point{width/2 + clearMM, height/2 + clearMM}
+	for j := range grid {
+		for i := range grid {
+			q := orb.Point{
+				all.Min[0] + (float64(i)+0.5)/grid*(all.Max[0]-all.Min[0]),
+				all.Min[1] + (float64(j)+0.5)/grid*(all.Max[1]-all.Min[1]),
+			}
+			box := orb.Bound{Min: sub(q, half), Max: add(q, half)}
+			if !r.free(box) {
+				continue
+			}
+			if room := r.room(box); room > bestRoom+1e-9 {
+				best, bestRoom, found = q, room, true
+			}
+		}
+	}
+	return best, found
+}
+
+// room is the least distance from a box to a wall.
+func (r *region) room(box orb.Bound) float64 {
+	least := math.Inf(1)
+	for _, w := range r.walls {
+		least = math.Min(least, boxDistance(box, w))
+	}
+	return least
+}
+
+func boxDistance(box orb.Bound, w [2]orb.Point) float64 {
+	least := math.Inf(1)
+	corners := [5]orb.Point{box.Min, {box.Max[0], box.Min[1]}, box.Max, {box.Min[0], box.Max[1]}, box.Min}
+	for _, c := range corners[:4] {
+		least = math.Min(least, toSegment(c, w))
+	}
+	for _, q := range w {
+		dx := math.Max(0, math.Max(box.Min[0]-q[0], q[0]-box.Max[0]))
+		dy := math.Max(0, math.Max(box.Min[1]-q[1], q[1]-box.Max[1]))
+		least = math.Min(least, math.Hypot(dx, dy))
+	}
+	return least
+}
+
+// toSegment is how far q is from a straight line.
+func toSegment(q orb.Point, w [2]orb.Point) float64 {
+	d := sub(w[1], w[0])
+	n := d[0]*d[0] + d[1]*d[1]
+	if n == 0 {
+		return distance(q, w[0])
+	}
+	t := ((q[0]-w[0][0])*d[0] + (q[1]-w[0][1])*d[1]) / n
+	return distance(q, along(w[0], d, math.Max(0, math.Min(1, t))))
+}
+
+// clearance is how far q is from the nearest wall or box, and 0 outside.
+func (r *region) clearance(q orb.Point) float64 {
+	if !r.inside(q) {
+		return 0
+	}
+	least := math.Inf(1)
+	for _, w := range r.walls {
+		least = math.Min(least, toSegment(q, w))
+	}
+	for _, b := range r.boxes {
+		dx := math.Max(0, math.Max(b.Min[0]-q[0], q[0]-b.Max[0]))
+		dy := math.Max(0, math.Max(b.Min[1]-q[1], q[1]-b.Max[1]))
+		least = math.Min(least, math.Hypot(dx, dy))
+	}
+	return least
+}
+
+// pole is the place inside that is farthest from the walls, to a grid.
+func (r *region) pole() orb.Point {
+	const grid = 48
+	all := orb.MultiPoint(r.ring).Bound()
+	best, room := r.ring[0], -1.0
+	for j := range grid {
+		for i := range grid {
+			q := orb.Point{
+				all.Min[0] + (float64(i)+0.5)/grid*(all.Max[0]-all.Min[0]),
+				all.Min[1] + (float64(j)+0.5)/grid*(all.Max[1]-all.Min[1]),
+			}
+			if c := r.clearance(q); c > room {
+				best, room = q, c
+			}
+		}
+	}
+	return best
+}
+
+// chord is a long line along the direction dir that lies inside, clear of
+// walls and boxes: the longest, but rather near the middle than at the side,
+// and rather with some room to its left and right.
+func (r *region) chord(dir orb.Point) (a, b orb.Point) {
+	const offsets, samples, roomMM = 25, 8, 5.0
+	across := orb.Point{-dir[1], dir[0]}
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, q := range r.ring {
+		k := q[0]*across[0] + q[1]*across[1]
+		lo, hi = math.Min(lo, k), math.Max(hi, k)
+	}
+	best := 0.0
+	for i := range offsets {
+		f := (float64(i) + 0.5) / offsets
+		base := scale(across, lo+f*(hi-lo))
+		for _, run := range r.runs(base, dir) {
+			score := (run[1] - run[0]) * (1 - 0.35*math.Abs(2*f-1))
+			if score <= best {
+				continue
+			}
+			room := math.Min(roomMM, (run[1]-run[0])/4)
+			least := room
+			for k := range samples {
+				q := along(base, dir, run[0]+(run[1]-run[0])*(0.15+0.7*float64(k)/(samples-1)))
+				least = math.Min(least, r.clearance(q))
+			}
+			if score *= least / room; score > best {
+				best, a, b = score, along(base, dir, run[0]), along(base, dir, run[1])
+			}
+		}
+	}
+	return a, b
+}
+
+// runs is where the line through base along dir is inside and free, as
+// stretches of the distance along it.
+func (r *region) runs(base, dir orb.Point) [][2]float64 {
+	var stops []float64
+	across := orb.Point{-dir[1], dir[0]}
+	cross := func(p, q orb.Point) {
+		hp := (p[0]-base[0])*across[0] + (p[1]-base[1])*across[1]
+		hq := (q[0]-base[0])*across[0] + (q[1]-base[1])*across[1]
+		if (hp > 0) == (hq > 0) {
+			return
+		}
+		at := along(p, sub(q, p), hp/(hp-hq))
+		stops = append(stops, (at[0]-base[0])*dir[0]+(at[1]-base[1])*dir[1])
+	}
+	for _, w := range r.walls {
+		cross(w[0], w[1])
+	}
+	for _, b := range r.boxes {
+		tr, bl := orb.Point{b.Max[0], b.Min[1]}, orb.Point{b.Min[0], b.Max[1]}
+		cross(b.Min, tr)
+		cross(tr, b.Max)
+		cross(b.Max, bl)
+		cross(bl, b.Min)
+	}
+	sort.Float64s(stops)
+	var out [][2]float64
+	for i := 1; i < len(stops); i++ {
+		mid := along(base, dir, (stops[i-1]+stops[i])/2)
+		taken := false
+		for _, b := range r.boxes {
+			taken = taken || b.Contains(mid)
+		}
+		if !taken && r.inside(mid) {
+			out = append(out, [2]float64{stops[i-1], stops[i]})
+		}
+	}
+	return out
+}

@@ -1,0 +1,305 @@
+package draw
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"eke/piece/curve"
+	"eke/split/plan"
+
+	"github.com/paulmach/orb"
+)
+
+// Shape is a part, or a scrap with parts on it, reduced to lines and text in
+// mm, y down, in the order they are painted.
+type Shape struct {
+	Name     string
+	Facts    []Fact      // what a reader of the SVG should know of the whole
+	Region   []orb.Point // the outermost outline, for whoever packs shapes
+	Lines    []Line
+	Labels   []Label
+	Inner    []Shape  // the parts on a scrap
+	Seams    []string // the letters of its piecing seams
+	GrainDeg float64
+	OneWay   bool // the cloth has a nap, so the grain has a direction
+}
+
+// Fact is a data- attribute: its key without the prefix, and its value.
+type Fact struct{ Key, Value string }
+
+// Stroke is what a line stands for, which decides how it is drawn.
+type Stroke int
+
+// The strokes. Unseen lines carry facts and are not drawn.
+const (
+	Unseen  Stroke = iota
+	Cutting        // where the shears go
+	Seam           // where it is sewn
+	Piecing        // a seam line that joins two parts
+	Grain
+	GrainTip // the arrow head of a grainline, filled
+	Notch
+	Dart
+	Leader // from a label to what it names
+	Cloth  // the outline of a scrap
+	Hole   // in a scrap
+)
+
+// Line is one drawn line. Word is its class in the SVG: one of the pattern
+// words, or a word that none of them is.
+type Line struct {
+	Stroke Stroke
+	Word   string
+	Facts  []Fact
+	Path   curve.Path
+	Closed bool
+}
+
+// Label is one line of text. At is the centre of its box.
+type Label struct {
+	Text    string
+	At      orb.Point
+	SizeMM  float64 // of the type, from descender to ascender
+	TurnDeg float64 // clockwise
+	Strong  bool
+	Ringed  bool // the letter of a piecing seam, in a ring
+}
+
+// Bound is the box that holds every line and label.
+func (s Shape) Bound() orb.Bound {
+	b := orb.MultiPoint(s.Region).Bound()
+	for _, l := range s.Lines {
+		b = b.Union(l.Path.Bound())
+	}
+	for _, l := range s.Labels {
+		b = b.Union(l.bound())
+	}
+	for _, in := range s.Inner {
+		b = b.Union(in.Bound())
+	}
+	return b
+}
+
+func (l Label) bound() orb.Bound {
+	w, h := Width(l.Text, l.SizeMM)/2, l.SizeMM/2
+	if l.Ringed {
+		w = l.RingMM()
+		h = w
+	}
+	sin, cos := math.Sincos(l.TurnDeg * math.Pi / 180)
+	sin, cos = math.Abs(sin), math.Abs(cos)
+	half := orb.Point{w*cos + h*sin, w*sin + h*cos}
+	return orb.Bound{Min: sub(l.At, half), Max: add(l.At, half)}
+}
+
+// RingMM is the radius of the ring round a ringed label.
+func (l Label) RingMM() float64 { return ringRadius(l.Text, l.SizeMM) }
+
+func ringRadius(text string, size float64) float64 {
+	return math.Max(0.85*size, 0.3*size+Width(text, size)/2)
+}
+
+// PartShape is one part of an option as it is drawn: where it is cut and
+// sewn, its grain, notches and darts, and its labels. option and part count
+// from 0.
+func PartShape(d *plan.Document, option, part int) (Shape, error) {
+	o, err := optionOf(d, option)
+	if err != nil {
+		return Shape{}, err
+	}
+	if part < 0 || part >= len(o.Parts) {
+		return Shape{}, fmt.Errorf("option %d has no part %d: it has %d", option+1, part+1, len(o.Parts))
+	}
+	return partShape(d, o, &o.Parts[part], curve.Identity, partWords(d, &o.Parts[part]))
+}
+
+// partWords is what is written on a part, most important first.
+func partWords(d *plan.Document, p *plan.Part) []string {
+	cut := "cut 1, right side up"
+	if flips(p.Placement) {
+		cut = "cut 1, wrong side up"
+	}
+	return []string{cut, "from " + ScrapName(d, p.Scrap, p.ScrapCopy)}
+}
+
+func flips(m [6]float64) bool { return m[0]*m[3]-m[1]*m[2] < 0 }
+
+// ScrapName names one copy of a scrap: "sleeve (2)", or just "sleeve" where
+// there is only one.
+func ScrapName(d *plan.Document, name string, copy int) string {
+	n := 0
+	for _, s := range d.Scraps {
+		if s.Name == name {
+			n++
+		}
+	}
+	if n > 1 {
+		return fmt.Sprintf("%s (%d)", Plain(name), copy)
+	}
+	return Plain(name)
+}
+
+// partShape draws a part after m. The words go below its name.
+func partShape(d *plan.Document, o *plan.Option, p *plan.Part, m curve.Matrix, words []string) (Shape, error) {
+	edges, err := partEdges(p, m)
+	if err != nil {
+		return Shape{}, err
+	}
+	if len(p.CutLine) < 3 {
+		return Shape{}, fmt.Errorf("part %q has a cutting line of %d points; at least 3 are needed", p.Name, len(p.CutLine))
+	}
+	var seam curve.Path
+	for _, e := range edges {
+		seam = append(seam, e.path...)
+	}
+	cut := closedPath(p.CutLine).Transform(m)
+	s := Shape{Name: Plain(p.Name), GrainDeg: turned(p.GrainDeg, m)}
+	s.Facts = []Fact{{"cut", "1"}, {"allowance", mm(d.AllowanceMM)}}
+	for _, whole := range d.Pieces {
+		if whole.Name == p.Piece && whole.Copy == p.Copy && whole.Fabric != "" {
+			s.Facts = append(s.Facts, Fact{"fabric", Plain(whole.Fabric)})
+		}
+	}
+	for _, scrap := range d.Scraps {
+		s.OneWay = s.OneWay || scrap.Nap && scrap.Name == p.Scrap && scrap.Copy == p.ScrapCopy
+	}
+	s.Region = cut.Flatten(curve.FlattenMM)
+	s.Region = s.Region[:len(s.Region)-1]
+	s.Lines = append(s.Lines,
+		Line{Stroke: Cutting, Word: "outer", Path: cut, Closed: true},
+		Line{Stroke: Seam, Word: "seam", Path: seam, Closed: true})
+	space := newRegion(seam)
+	for i, e := range edges {
+		l := Line{Stroke: Unseen, Path: e.path, Word: "edge " + e.word(i), Facts: []Fact{{"allowance", mm(e.AllowanceMM)}}}
+		if joins := e.joins(o, p); joins != "" {
+			l.Facts = append(l.Facts, Fact{"joins", joins})
+		}
+		if e.Seam != "" {
+			l.Stroke = Piecing
+			if letter := Plain(e.Seam); !slices.Contains(s.Seams, letter) {
+				s.Seams = append(s.Seams, letter)
+			}
+		} else if e.Name == "" && e.AllowanceMM == d.AllowanceMM {
+			continue
+		}
+		s.Lines = append(s.Lines, l)
+	}
+	for _, dart := range p.Darts {
+		points := []orb.Point{m.Apply(dart[0]), m.Apply(dart[1]), m.Apply(dart[2])}
+		s.Lines = append(s.Lines, Line{Stroke: Dart, Word: "dart", Path: curve.Polyline(points...)})
+		space.addWall(points)
+	}
+	for _, n := range p.Notches {
+		for _, tick := range notchTicks(n, m, edges) {
+			s.Lines = append(s.Lines, Line{Stroke: Notch, Word: "notch", Path: tick})
+			space.addWall(tick.Flatten(curve.FlattenMM))
+		}
+	}
+	s.label(space, cut, edges, words)
+	return s, nil
+}
+
+// turned is a direction in degrees after m.
+func turned(deg float64, m curve.Matrix) float64 {
+	sin, cos := math.Sincos(deg * math.Pi / 180)
+	return math.Atan2(m[1]*cos+m[3]*sin, m[0]*cos+m[2]*sin) * 180 / math.Pi
+}
+
+func mm(x float64) string { return number(x) + "mm" }
+
+// edge is an edge of a part with its line read.
+type edge struct {
+	plan.Edge
+	path curve.Path
+}
+
+// partEdges reads the edges of a part, after m. A part that gives none has
+// one, its seam line.
+func partEdges(p *plan.Part, m curve.Matrix) ([]edge, error) {
+	if len(p.Edges) == 0 {
+		if len(p.SeamLine) < 3 {
+			return nil, fmt.Errorf("part %q has a seam line of %d points; at least 3 are needed", p.Name, len(p.SeamLine))
+		}
+		return []edge{{path: closedPath(p.SeamLine).Transform(m)}}, nil
+	}
+	const gapMM = 0.5
+	edges := make([]edge, len(p.Edges))
+	for i, e := range p.Edges {
+		path, err := ParsePath(e.D)
+		if err != nil {
+			return nil, fmt.Errorf("part %q, edge %d %s: %w", p.Name, i+1, e.Name, err)
+		}
+		edges[i] = edge{e, path.Transform(m)}
+	}
+	for i := range edges {
+		next := edges[(i+1)%len(edges)]
+		if gap := distance(edges[i].path.End(), next.path.Start()); gap > gapMM {
+			return nil, fmt.Errorf("part %q, edge %d %s ends %.1f mm from where the next begins; edges must follow one another", p.Name, i+1, edges[i].Name, gap)
+		}
+	}
+	return edges, nil
+}
+
+// word is the edge's name in a drawing: its own, its piecing seam's letter,
+// or one made from its place.
+func (e edge) word(i int) string {
+	switch {
+	case e.Seam != "":
+		return Plain(e.Seam)
+	case e.Name != "":
+		return Plain(e.Name)
+	}
+	return fmt.Sprintf("edge-%d", i+1)
+}
+
+// joins says which edges of which parts the edge is sewn to.
+func (e edge) joins(o *plan.Option, p *plan.Part) string {
+	var out []string
+	for _, other := range o.Parts {
+		for _, f := range other.Edges {
+			switch {
+			case other.Name == p.Name && (e.Seam != "" || f.Name == e.Name):
+			case e.Seam != "" && f.Seam == e.Seam && other.Piece == p.Piece && other.Copy == p.Copy:
+				out = append(out, Plain(other.Name)+"/"+Plain(e.Seam))
+			case e.Seam == "" && f.Name != "" && slices.Contains(e.Joins, other.Piece+"/"+f.Name):
+				out = append(out, Plain(other.Name)+"/"+Plain(f.Name))
+			}
+		}
+	}
+	slices.Sort(out)
+	return strings.Join(slices.Compact(out), ", ")
+}
+
+// notchTicks is a notch as one, two or three short lines across the seam
+// line, from inside it to within the allowance.
+func notchTicks(n plan.Notch, m curve.Matrix, edges []edge) []curve.Path {
+	const insideMM, outsideMM, pitchMM = 2.5, 5, 4
+	at := m.Apply(n.At)
+	out := orb.Point{
+		m[0]*n.Toward[0] + m[2]*n.Toward[1],
+		m[1]*n.Toward[0] + m[3]*n.Toward[1],
+	}
+	near, nearMM, dir := edge{}, math.Inf(1), orb.Point{1, 0}
+	for _, e := range edges {
+		if mm, away := e.path.Nearest(at); away < nearMM {
+			near, nearMM = e, away
+			_, dir = e.path.At(mm)
+		}
+	}
+	if k := math.Hypot(out[0], out[1]); k > 1e-6 {
+		out = scale(out, 1/k)
+	} else {
+		out = orb.Point{dir[1], -dir[0]}
+	}
+	reach := math.Min(outsideMM, near.AllowanceMM*0.8)
+	side := orb.Point{-out[1], out[0]}
+	count := max(1, min(3, n.Count))
+	var ticks []curve.Path
+	for k := range count {
+		q := along(at, side, (float64(k)-float64(count-1)/2)*pitchMM)
+		ticks = append(ticks, curve.Polyline(along(q, out, -insideMM), along(q, out, reach)))
+	}
+	return ticks
+}
