@@ -1,0 +1,179 @@
+package allowance
+
+import (
+	"math"
+	"slices"
+
+	"github.com/paulmach/orb"
+)
+
+// chain is one or more closed lines as straight links.
+type chain struct {
+	links []link
+	open  int // the first link of the line being drawn
+}
+
+// link is a straight stretch of a chain. side is the side of the seam line
+// that it runs beside, or join.
+type link struct {
+	a, b orb.Point
+	side int
+	next int
+}
+
+// join marks a link that belongs to a corner.
+const join = -1
+
+func newChain(sides int) *chain { return &chain{links: make([]link, 0, sides+sides/4+16)} }
+
+// to takes the line to p, from where the link beside side starts.
+func (c *chain) to(p orb.Point, side int) {
+	if n := len(c.links); n > c.open {
+		if c.links[n-1].a == p {
+			c.links[n-1].side = side
+			return
+		}
+		c.links[n-1].b, c.links[n-1].next = p, n
+	}
+	c.links = append(c.links, link{a: p, side: side})
+}
+
+// close takes the line back to where it began.
+func (c *chain) close() {
+	n := len(c.links)
+	if n > c.open+1 && c.links[n-1].a == c.links[c.open].a {
+		c.links = c.links[:n-1]
+		n--
+	}
+	if n > c.open {
+		c.links[n-1].b, c.links[n-1].next = c.links[c.open].a, c.open
+	}
+	c.open = n
+}
+
+// capsule draws a line that holds every point within s's allowance of s, and
+// little else: a box with its corners cut.
+func (c *chain) capsule(s side) {
+	w := s.allowance
+	cut := w * math.Tan(math.Pi/8)
+	for _, p := range []orb.Point{{-w, -cut}, {-cut, -w}, {s.length + cut, -w}, {s.length + w, -cut}, {s.length + w, cut}, {s.length + cut, w}, {-cut, w}, {-w, cut}} {
+		c.to(ahead(ahead(s.from, s.along, p[0]), s.out, -p[1]), join)
+	}
+	c.close()
+}
+
+// near is the distance in mm within which two points of a chain are one.
+const near = 1e-7
+
+// meeting is a point where link is met by another, t along it from 0 to 1.
+type meeting struct {
+	link int
+	t    float64
+	at   orb.Point
+}
+
+// meetings finds where links meet, other than at the shared end of two that
+// follow each other.
+func (c *chain) meetings() []meeting {
+	type span struct {
+		lo, hi, top, bottom float64
+		i                   int
+	}
+	spans := make([]span, len(c.links))
+	for i, l := range c.links {
+		spans[i] = span{
+			math.Min(l.a[0], l.b[0]) - near, math.Max(l.a[0], l.b[0]),
+			math.Min(l.a[1], l.b[1]) - near, math.Max(l.a[1], l.b[1]), i,
+		}
+	}
+	slices.SortFunc(spans, func(a, b span) int {
+		switch {
+		case a.lo < b.lo:
+			return -1
+		case a.lo > b.lo:
+			return 1
+		}
+		return a.i - b.i
+	})
+	var out []meeting
+	for k := range spans {
+		s := &spans[k]
+		for m := k + 1; m < len(spans); m++ {
+			o := &spans[m]
+			if o.lo > s.hi {
+				break
+			}
+			if o.top <= s.bottom && s.top <= o.bottom {
+				out = c.meet(out, s.i, o.i)
+			}
+		}
+	}
+	return out
+}
+
+// meet adds the places where links i and j meet.
+func (c *chain) meet(out []meeting, i, j int) []meeting {
+	p, q := &c.links[i], &c.links[j]
+	before := len(out)
+	touch := func(i int, l *link, end orb.Point, j int, t float64) {
+		v := sub(l.b, l.a)
+		u := dot(sub(end, l.a), v) / dot(v, v)
+		u = math.Max(0, math.Min(1, u))
+		if on := add(l.a, scale(v, u)); distance(on, end) <= near {
+			out = append(out, meeting{i, u, end}, meeting{j, t, end})
+		}
+	}
+	if p.next != j {
+		touch(j, q, p.b, i, 1)
+	}
+	if q.next != i {
+		touch(j, q, p.a, i, 0)
+	}
+	if q.next != i {
+		touch(i, p, q.b, j, 1)
+	}
+	if p.next != j {
+		touch(i, p, q.a, j, 0)
+	}
+	if len(out) > before || p.next == j || q.next == i {
+		return out
+	}
+	r, s, w := sub(p.b, p.a), sub(q.b, q.a), sub(q.a, p.a)
+	den := cross(r, s)
+	if den == 0 {
+		return out
+	}
+	if t, u := cross(w, s)/den, cross(w, r)/den; t > 0 && t < 1 && u > 0 && u < 1 {
+		at := add(p.a, scale(r, t))
+		out = append(out, meeting{i, t, at}, meeting{j, u, at})
+	}
+	return out
+}
+
+// pieces cuts the links where they meet and gives the web they make.
+func (c *chain) pieces(meetings []meeting) *web {
+	slices.SortFunc(meetings, func(a, b meeting) int {
+		switch {
+		case a.link != b.link:
+			return a.link - b.link
+		case a.t < b.t:
+			return -1
+		case a.t > b.t:
+			return 1
+		}
+		return 0
+	})
+	w := newWeb(len(c.links) + len(meetings))
+	k := 0
+	for i, l := range c.links {
+		from := w.node(l.a)
+		for ; k < len(meetings) && meetings[k].link == i; k++ {
+			at := w.node(meetings[k].at)
+			w.strand(from, at, l.side)
+			from = at
+		}
+		w.strand(from, w.node(l.b), l.side)
+	}
+	w.tie()
+	return w
+}

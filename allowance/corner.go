@@ -1,0 +1,270 @@
+package allowance
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"eke/piece"
+
+	"github.com/paulmach/orb"
+)
+
+// Corner is what the allowance does where two edges meet at a convex corner.
+type Corner int
+
+const (
+	// Usual leaves the choice to the rule for that kind of edge.
+	Usual Corner = iota
+	// Mitre runs the two cutting lines on until they meet.
+	Mitre
+	// Square ends the allowance square to its own seam, at the place where
+	// the neighbour's cutting line reaches the seam's own line. Two parts
+	// whose sides run on in one line across a seam then have ends that lie
+	// exactly on each other when the parts are laid together to be sewn.
+	Square
+	// TurnBack mirrors the neighbour's cutting line about the seam line, so
+	// that an allowance folded up along it lies flat on a tapered piece.
+	TurnBack
+)
+
+// Corners says how the corners of an allowance are drawn. The zero value is
+// the usual way.
+type Corners struct {
+	// Limit is how far a mitre may reach from its corner, in widths of the
+	// wider allowance; what is beyond is blunted, square to the mitre. 0
+	// means 2; below 1 counts as 1, where the blunt just clears the round.
+	Limit float64
+	// PiecingEnd is the corner at both ends of a piecing seam, where it
+	// meets an edge that was drawn: usually Square.
+	PiecingEnd Corner
+	// Hem is the corner at both ends of an edge whose name starts with
+	// "hem": usually TurnBack.
+	Hem Corner
+	// Other is every other corner: usually Mitre.
+	Other Corner
+	// CutIn lets a hem that is turned back be cut narrower than its
+	// allowance at the very end, where the sides flare so much that the
+	// mirror image asks for it. Usually the full allowance is kept.
+	CutIn bool
+	// CarryOn makes a wider allowance carry on round the ends of its edge,
+	// so that the cutting line holds every point within an edge's allowance
+	// of it, also past its ends and through a piece narrower than that.
+	CarryOn bool
+}
+
+// Square and TurnBack make sense only where the neighbour really leaves the
+// seam's line; at a shallower corner they would run far along it.
+const shallowDeg = 30
+
+// rule picks the corner between two edges, and which of the two it belongs
+// to: the first if own is 0, the second if 1.
+func (r Corners) rule(a, b *piece.Edge) (c Corner, own int) {
+	pick := func(c, usual Corner) Corner {
+		if c == Usual {
+			return usual
+		}
+		return c
+	}
+	switch {
+	case a == b:
+		return pick(r.Other, Mitre), 0
+	case a.Seam != "" && b.Seam == "":
+		return pick(r.PiecingEnd, Square), 0
+	case b.Seam != "" && a.Seam == "":
+		return pick(r.PiecingEnd, Square), 1
+	case isHem(a) && !isHem(b):
+		return pick(r.Hem, TurnBack), 0
+	case isHem(b) && !isHem(a):
+		return pick(r.Hem, TurnBack), 1
+	}
+	return pick(r.Other, Mitre), 0
+}
+
+func isHem(e *piece.Edge) bool {
+	return len(e.Name) >= 3 && strings.EqualFold(e.Name[:3], "hem")
+}
+
+// straightOn is the sine of a turn that is none.
+const straightOn = 1e-9
+
+// draw lays the outer sides of all strips and fills end to end.
+func (r Corners) draw(o piece.Outline, sides []side) *chain {
+	if r.Limit == 0 {
+		r.Limit = 2
+	}
+	r.Limit = math.Max(r.Limit, 1)
+	c := newChain(len(sides))
+	least := math.Inf(1)
+	for i := range sides {
+		r.corner(c, o, sides, i)
+		least = math.Min(least, sides[i].allowance)
+	}
+	c.close()
+	if r.CarryOn {
+		for _, s := range sides {
+			if s.allowance > least {
+				c.capsule(s)
+			}
+		}
+	}
+	return c
+}
+
+// corner draws the corner from the side before sides[i] to sides[i].
+func (r Corners) corner(c *chain, o piece.Outline, sides []side, i int) {
+	n := len(sides)
+	h := (i + n - 1) % n
+	a, b := &sides[h], &sides[i]
+	v := b.from
+	endA, startB := ahead(v, a.out, a.allowance), ahead(v, b.out, b.allowance)
+	sin, cos := cross(a.along, b.along), dot(a.along, b.along)
+	switch {
+	case math.Abs(sin) < straightOn && cos > 0:
+		c.to(endA, join)
+		c.to(startB, i)
+	case sin < 0:
+		r.reflex(c, a, b, i, -sin, cos)
+	default:
+		rule, own := r.rule(&o[a.edge], &o[b.edge])
+		mine, other := a.allowance, b.allowance
+		if own == 1 {
+			mine, other = other, mine
+		}
+		if rule == Mitre || sin < math.Sin(shallowDeg*math.Pi/180) || mine < other*cos {
+			r.mitre(c, a, b, i, sin, cos)
+			return
+		}
+		var end []orb.Point
+		if own == 0 {
+			end = r.seamEnd(sides, h, i, 1, rule)
+		} else {
+			end = r.seamEnd(sides, i, h, -1, rule)
+			slices.Reverse(end)
+		}
+		last := len(end) - 1
+		for _, p := range end[:last] {
+			c.to(p, join)
+		}
+		c.to(end[last], i)
+	}
+}
+
+// mitre runs the two cutting lines on until they meet, and blunts the tip.
+// Where the lines do not meet past the ends of both sides, the wider
+// allowance steps in.
+func (r Corners) mitre(c *chain, a, b *side, i int, sin, cos float64) {
+	v, wa, wb := b.from, a.allowance, b.allowance
+	endA, startB := ahead(v, a.out, wa), ahead(v, b.out, wb)
+	pastA, pastB := (wb-wa*cos)/sin, (wa-wb*cos)/sin
+	if pastA < 0 || pastB < 0 {
+		c.to(endA, join)
+		c.to(startB, i)
+		return
+	}
+	limit := r.Limit * math.Max(wa, wb)
+	if tip := math.Hypot(wa, pastA); tip <= limit {
+		c.to(ahead(endA, a.along, pastA), i)
+		return
+	}
+	toward := a.along
+	if tip := sub(ahead(endA, a.along, pastA), v); sin > straightOn {
+		toward = scale(tip, 1/math.Hypot(tip[0], tip[1]))
+	}
+	runA := (limit - wa*dot(a.out, toward)) / dot(a.along, toward)
+	runB := (limit - wb*dot(b.out, toward)) / -dot(b.along, toward)
+	c.to(ahead(endA, a.along, runA), join)
+	c.to(ahead(startB, b.along, -runB), i)
+}
+
+// reflex joins two strips that overlap. Usually one crossing of their sides
+// does; where a strip is too short for that, the line goes by the corner
+// itself and what it folds over is sorted out with the rest.
+func (r Corners) reflex(c *chain, a, b *side, i int, sin, cos float64) {
+	v, wa, wb := b.from, a.allowance, b.allowance
+	endA, startB := ahead(v, a.out, wa), ahead(v, b.out, wb)
+	switch long := cos > 0 && wa*sin <= b.length && wb*sin <= a.length; {
+	case long && wa*cos <= wb && wb*cos <= wa:
+		c.to(ahead(endA, a.along, -(wb-wa*cos)/sin), i)
+	case long && wa*cos > wb:
+		c.to(endA, join)
+		c.to(ahead(v, a.out, wb/cos), i)
+	case long && wb*cos > wa:
+		c.to(ahead(v, b.out, wa/cos), join)
+		c.to(startB, i)
+	default:
+		c.to(endA, join)
+		c.to(v, join)
+		c.to(startB, i)
+	}
+}
+
+// seamEnd ends the allowance of the side e square or turned back against the
+// side f: the points from the end of e's cutting line to where f's begins.
+// step is 1 where f follows e and -1 where it comes before.
+func (r Corners) seamEnd(sides []side, e, f, step int, rule Corner) []orb.Point {
+	se, sf := &sides[e], &sides[f]
+	v, on, away := se.to, se.along, sf.along
+	if step < 0 {
+		v, on, away = se.from, scale(se.along, -1), scale(sf.along, -1)
+	}
+	sin, cos := -dot(away, se.out), -dot(away, on) // of the angle inside the piece
+	meet := ahead(v, on, sf.allowance/sin)
+	line := []orb.Point{meet, ahead(meet, se.out, se.allowance)} // from the seam's line outward
+	if rule == TurnBack {
+		line = mirrorImage(sides, se, v, meet, f, step)
+	}
+	past := func(p orb.Point) float64 { return dot(sub(p, v), on) }
+	for k, p := range line {
+		if over := past(p); over < 0 && (!r.CutIn || -over > se.length) {
+			// The mirror image cuts into the allowance: keep the allowance.
+			before := line[k-1]
+			t := past(before) / (past(before) - over)
+			line = append(line[:k:k], add(before, scale(sub(p, before), t)), ahead(v, se.out, se.allowance))
+			break
+		}
+	}
+	slices.Reverse(line)
+	if -cos/sin*sf.allowance > sf.length {
+		line = append(line, ahead(v, sf.out, sf.allowance))
+	}
+	return line
+}
+
+// mirrorImage is the cutting line beside the sides from f on, mirrored about
+// the line of the side se: from meet, where the two lines cross, outward as
+// far as se's allowance is wide.
+func mirrorImage(sides []side, se *side, v, meet orb.Point, f, step int) []orb.Point {
+	const (
+		smooth = 0.3 // the sine of a turn that is no corner
+		steep  = 0.3 // how far the line must head out, per mm
+	)
+	depth := func(p orb.Point) float64 { return dot(sub(p, v), se.out) }
+	heading := func(k int) orb.Point { return scale(sides[k].along, float64(step)) }
+	line := []orb.Point{meet}
+	k, n := f, len(sides)
+	for range n {
+		next := (k + step + n) % n
+		a, b := &sides[k], &sides[next]
+		if a.allowance != b.allowance || math.Abs(cross(a.along, b.along)) > smooth || -dot(heading(next), se.out) < steep {
+			break
+		}
+		corner := a.to
+		if step < 0 {
+			corner = a.from
+		}
+		p := add(corner, scale(add(a.out, b.out), a.allowance/(1+dot(a.out, b.out))))
+		p = ahead(p, se.out, -2*depth(p))
+		if depth(p) >= se.allowance {
+			break
+		}
+		if depth(p) > depth(line[len(line)-1]) {
+			line = append(line, p)
+		}
+		k = next
+	}
+	last := line[len(line)-1]
+	way := heading(k)
+	way = ahead(way, se.out, -2*dot(way, se.out))
+	return append(line, ahead(last, way, (se.allowance-depth(last))/dot(way, se.out)))
+}

@@ -1,0 +1,225 @@
+package allowance
+
+import (
+	"math"
+	"testing"
+
+	"eke/piece"
+	"eke/piece/curve"
+
+	"github.com/paulmach/orb"
+	"github.com/peterstace/simplefeatures/geom"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+func polygonOf(r orb.Ring) geom.Geometry {
+	flat := make([]float64, 0, 2*len(r)+2)
+	for _, p := range append(append(orb.Ring{}, r...), r[0]) {
+		flat = append(flat, p[0], p[1])
+	}
+	return geom.NewPolygon([]geom.LineString{geom.NewLineString(geom.NewSequence(flat, geom.DimXY))}).AsGeometry()
+}
+
+func lineOf(points ...orb.Point) geom.Geometry {
+	var flat []float64
+	for _, p := range points {
+		flat = append(flat, p[0], p[1])
+	}
+	return geom.NewLineString(geom.NewSequence(flat, geom.DimXY)).AsGeometry()
+}
+
+// With one allowance all round, what the seam line's sides reach, as another
+// library's buffer draws it, is all inside the cutting line.
+func TestCutLineHoldsTheBuffer(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		o := randomOutline(t)
+		ring, err := CutLineWith(o, Corners{CarryOn: true})
+		require.NoError(t, err)
+		cut := polygonOf(ring)
+		require.NoError(t, cut.Validate())
+		sides, err := sidesOf(o)
+		require.NoError(t, err)
+		for _, s := range sides {
+			if s.allowance == 0 {
+				continue
+			}
+			grown, err := geom.Buffer(lineOf(s.from, s.to), s.allowance-0.001, geom.BufferQuadSegments(16))
+			require.NoError(t, err)
+			missing, err := geom.Difference(grown, cut)
+			require.NoError(t, err)
+			require.Less(t, missing.Area(), 1e-3, "side %v", s)
+		}
+	})
+}
+
+// Whatever the corners, each edge's strip is there, and so is the round of the
+// smaller allowance at each convex corner.
+func TestCutLineHoldsEveryStrip(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		o := randomOutline(t)
+		for i := range o {
+			switch rapid.IntRange(0, 3).Draw(t, "kind") {
+			case 0:
+				o[i].Seam = "A"
+			case 1:
+				o[i].Name = "hem"
+			}
+		}
+		ring, err := CutLine(o)
+		require.NoError(t, err)
+		require.Positive(t, piece.Area(ring))
+		_, crossed := piece.SelfCrossing(ring)
+		require.False(t, crossed)
+		cut := polygonOf(ring)
+		require.NoError(t, cut.Validate())
+		sides, err := sidesOf(o)
+		require.NoError(t, err)
+		want := []geom.Geometry{polygonOf(o.Ring())}
+		for i, s := range sides {
+			if s.allowance > 0 {
+				want = append(want, polygonOf(orb.Ring{s.from, ahead(s.from, s.out, s.allowance), ahead(s.to, s.out, s.allowance), s.to}))
+			}
+			before := sides[(i+len(sides)-1)%len(sides)]
+			least := math.Min(s.allowance, before.allowance)
+			if turn := math.Atan2(cross(before.along, s.along), dot(before.along, s.along)); turn > 1e-3 && least > 0 {
+				sector := orb.Ring{s.from}
+				for k := range 9 {
+					sin, cos := math.Sincos(turn * float64(k) / 8)
+					sector = append(sector, ahead(s.from, orb.Point{cos*before.out[0] - sin*before.out[1], sin*before.out[0] + cos*before.out[1]}, least))
+				}
+				want = append(want, polygonOf(sector))
+			}
+		}
+		for _, g := range want {
+			missing, err := geom.Difference(g, cut)
+			require.NoError(t, err)
+			require.Less(t, missing.Area(), 1e-3)
+		}
+	})
+}
+
+func BenchmarkCutLine(b *testing.B) {
+	o := bodice()
+	b.ReportMetric(float64(len(o.Ring())), "points")
+	for b.Loop() {
+		if _, err := CutLine(o); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// Outlines on a coarse square grid, with slots exactly as wide as the two
+// allowances in them and edges that run into each other, are where rounding
+// would show.
+func TestCutLineOnAGrid(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		o := combOutline(t)
+		ring, err := CutLine(o)
+		require.NoError(t, err)
+		_, crossed := piece.SelfCrossing(ring)
+		require.False(t, crossed)
+		cut := polygonOf(ring)
+		require.NoError(t, cut.Validate())
+		for _, e := range o {
+			grown, err := geom.Buffer(lineOf(e.Line.Start(), e.Line.End()), e.AllowanceMM-0.001, geom.BufferQuadSegments(4))
+			require.NoError(t, err)
+			missing, err := geom.Difference(grown, cut)
+			require.NoError(t, err)
+			require.Less(t, missing.Area(), 1e-3)
+		}
+	})
+}
+
+func TestCutLineRefuses(t *testing.T) {
+	square := polygon(10, orb.Point{0, 0}, orb.Point{100, 0}, orb.Point{100, 100}, orb.Point{0, 100})
+	square[1].AllowanceMM = -1
+	_, err := CutLine(square)
+	require.ErrorContains(t, err, "edge 2 of 4 has the seam allowance -1 mm")
+	square[1].AllowanceMM = math.NaN()
+	_, err = CutLine(square)
+	require.ErrorContains(t, err, "NaN")
+	_, err = CutLine(polygon(10, orb.Point{0, 0}, orb.Point{0, 100}, orb.Point{100, 100}))
+	require.ErrorContains(t, err, "clockwise")
+	_, err = CutLine(nil)
+	require.Error(t, err)
+}
+
+// The corners of a square of 100 mm, worked by hand.
+func TestCorners(t *testing.T) {
+	square := func(change func(piece.Outline)) piece.Outline {
+		o := polygon(10, orb.Point{0, 0}, orb.Point{100, 0}, orb.Point{100, 100}, orb.Point{0, 100})
+		change(o)
+		return o
+	}
+	for _, c := range []struct {
+		name string
+		o    piece.Outline
+		r    Corners
+		want orb.Ring
+	}{
+		{"mitred", square(func(piece.Outline) {}), Corners{}, orb.Ring{{-10, -10}, {110, -10}, {110, 110}, {-10, 110}}},
+		{"a wide edge", square(func(o piece.Outline) { o[2].AllowanceMM = 30 }), Corners{}, orb.Ring{{-10, -10}, {110, -10}, {110, 130}, {-10, 130}}},
+		{"no allowance on a fold", square(func(o piece.Outline) { o[3].AllowanceMM = 0 }), Corners{}, orb.Ring{{0, -10}, {110, -10}, {110, 110}, {0, 110}}},
+		{"a change of width on a straight line steps square", append(square(func(piece.Outline) {})[:2],
+			piece.Edge{Line: curve.Polyline(orb.Point{100, 100}, orb.Point{50, 100}), AllowanceMM: 30},
+			piece.Edge{Line: curve.Polyline(orb.Point{50, 100}, orb.Point{0, 100}), AllowanceMM: 10},
+			piece.Edge{Line: curve.Polyline(orb.Point{0, 100}, orb.Point{0, 0}), AllowanceMM: 10}), Corners{},
+			orb.Ring{{-10, -10}, {110, -10}, {110, 130}, {50, 130}, {50, 110}, {-10, 110}}},
+		// A right triangle, 45° at two corners, whose mitres of 10/sin 22.5° =
+		// 26.13 mm are blunted 20 mm from the corner. On the upper line, 10
+		// mm out, that is (20 - 10 sin 22.5°)/cos 22.5° = 17.506 mm past it.
+		{"blunted", polygon(10, orb.Point{0, 0}, orb.Point{200, 0}, orb.Point{0, 200}), Corners{},
+			orb.Ring{{-10, -10}, {217.5057, -10}, {219.4496, -5.3073}, {-5.3073, 219.4496}, {-10, 217.5057}}},
+		// Sides that flare by atan(0.2) toward the hem at the bottom. Their
+		// cutting lines, 10 mm out, are 10 sqrt(1.04) = 10.198 mm beside the
+		// ends of the hem; folded back, 20 mm lower, 20 x 0.2 = 4 mm less.
+		{"hem turned back", flared("hem"), Corners{},
+			orb.Ring{{-8.1980, -10}, {108.1980, -10}, {130.1980, 100}, {126.1980, 120}, {-26.1980, 120}, {-30.1980, 100}}},
+		{"hem mitred on request", flared("hem"), Corners{Hem: Mitre},
+			orb.Ring{{-8.1980, -10}, {108.1980, -10}, {134.1980, 120}, {-34.1980, 120}}},
+		{"the end of a piecing seam is square", flared("A"), Corners{},
+			orb.Ring{{-8.1980, -10}, {108.1980, -10}, {130.1980, 100}, {130.1980, 120}, {-30.1980, 120}, {-30.1980, 100}}},
+	} {
+		got, err := CutLineWith(c.o, c.r)
+		require.NoError(t, err, c.name)
+		sameRing(t, c.name, c.want, got)
+	}
+}
+
+// flared is 100 mm wide at the top and 140 mm at the bottom, 100 mm lower,
+// where it has a hem or a piecing seam with 20 mm of allowance.
+func flared(bottom string) piece.Outline {
+	o := polygon(10, orb.Point{0, 0}, orb.Point{100, 0}, orb.Point{120, 100}, orb.Point{-20, 100})
+	o[2].AllowanceMM = 20
+	if bottom == "hem" {
+		o[2].Name = bottom
+	} else {
+		o[2].Seam = bottom
+	}
+	return o
+}
+
+// sameRing wants the same corners within a micrometre, wherever each ring
+// starts. Points that lie on a straight side do not count.
+func sameRing(t *testing.T, name string, want, got orb.Ring) {
+	t.Helper()
+	var corners orb.Ring
+	for i, p := range got {
+		a, b := got[(i+len(got)-1)%len(got)], got[(i+1)%len(got)]
+		if math.Abs(cross(sub(p, a), sub(b, p))) > 1e-6 {
+			corners = append(corners, p)
+		}
+	}
+	require.Len(t, corners, len(want), "%s: %v", name, corners)
+	for shift := range corners {
+		worst := 0.0
+		for i, p := range want {
+			worst = math.Max(worst, distance(p, corners[(i+shift)%len(corners)]))
+		}
+		if worst < 1e-3 {
+			return
+		}
+	}
+	require.Failf(t, name, "want %v\ngot  %v", want, corners)
+}
