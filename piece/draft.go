@@ -30,6 +30,8 @@ type Draft struct {
 	Mirrored    bool
 	Fabrics     []string
 	AllowanceMM float64 // negative means not given
+
+	Notes []string // what the reader assumed
 }
 
 // DraftLine is a drawn line and what the file calls it, for messages.

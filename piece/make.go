@@ -3,6 +3,7 @@ package piece
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"eke/piece/curve"
 
@@ -46,7 +47,7 @@ func Make(d Draft) (*Piece, error) {
 	}
 	p := &Piece{
 		Name: d.Name, File: d.File, Cutting: d.Cutting, GrainDeg: grain,
-		Count: count, Copy: 1, Mirrored: d.Mirrored, Fabrics: d.Fabrics, Notes: notes,
+		Count: count, Copy: 1, Mirrored: d.Mirrored, Fabrics: d.Fabrics, Notes: slices.Concat(d.Notes, notes),
 	}
 	stretches, err := d.stretches(outline)
 	if err != nil {

@@ -18,7 +18,8 @@ type Scrap struct {
 	Nap       bool // one-way pile or print: the grain has a direction
 	BothFaces bool // no right side: a part may be turned over
 	Note      string
-	Colour    string // a CSS colour, or empty
+	Colour    string   // a CSS colour, or empty
+	Notes     []string // what the reader assumed
 
 	Count int
 	Copy  int // 1, 2, … among its Count

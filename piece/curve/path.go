@@ -116,6 +116,18 @@ func (p Path) Flatten(tol float64) orb.LineString {
 	return out
 }
 
+// FlattenedLen is how many points Flatten gives.
+func (p Path) FlattenedLen(tol float64) int {
+	if len(p) == 0 {
+		return 0
+	}
+	n := 1
+	for _, s := range p {
+		n += s.steps(tol)
+	}
+	return n
+}
+
 // Bound is the smallest upright box that holds the path to within FlattenMM.
 func (p Path) Bound() orb.Bound { return p.Flatten(FlattenMM).Bound() }
 

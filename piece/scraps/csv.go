@@ -1,0 +1,256 @@
+package scraps
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"regexp"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"eke/piece"
+)
+
+// A file beyond these is refused.
+const (
+	maxBytes = 5 << 20
+	maxRows  = 5000
+)
+
+// ReadCSV reads a pile of scraps that a spreadsheet saved, a row each. The
+// first row names the columns, in any order:
+//
+//	name     needed, different in every row
+//	length   needed, along the grain; the unit is in the name: length_cm
+//	width    needed, across the grain: width_in, or width (mm)
+//	fabric   what pieces may ask for
+//	count    how many are alike, 1 if empty
+//	kind     knit or woven
+//	nap      yes or no, no if empty
+//	face     one or both, one if empty
+//	note, colour
+//
+// Columns may be parted by commas, semicolons or tabs. Each scrap is a
+// rectangle with its grain vertical. There is at least one. The error is a
+// *piece.Error and gives the row as a spreadsheet counts it.
+func ReadCSV(r io.Reader, file string) ([]piece.Scrap, error) {
+	refuse := func(problem, cure string) ([]piece.Scrap, error) {
+		return nil, &piece.Error{File: file, Problem: problem, Cure: cure}
+	}
+	if f, ok := r.(interface{ Stat() (fs.FileInfo, error) }); ok {
+		if info, err := f.Stat(); err == nil && info.Size() > maxBytes {
+			r = strings.NewReader(strings.Repeat(" ", maxBytes+1))
+		}
+	}
+	data, err := io.ReadAll(io.LimitReader(r, maxBytes+1))
+	if err != nil {
+		return refuse("the file cannot be read: "+err.Error(), "")
+	}
+	if len(data) > maxBytes {
+		return refuse(fmt.Sprintf("the file is larger than %d MB", maxBytes>>20), "keep the scraps at hand in it")
+	}
+	data = bytes.TrimPrefix(data, []byte("\ufeff"))
+	if !utf8.Valid(data) {
+		return refuse("it is not text in UTF-8", "save it from the spreadsheet as CSV, UTF-8")
+	}
+	t, err := readTable(data)
+	if err != nil {
+		return refuse(err.Error(), "save it again from the spreadsheet as CSV")
+	}
+	return t.scraps(file)
+}
+
+// table is a spreadsheet's rows.
+type table struct {
+	rows         [][]string
+	lines        []int // where each starts in the file
+	decimalComma bool  // columns are parted by semicolons, so commas are decimal
+}
+
+func readTable(data []byte) (table, error) {
+	var t table
+	separator := rune(',')
+	first, rest, _ := strings.Cut(string(data), "\n")
+	skipped := 0
+	if s, ok := strings.CutPrefix(strings.TrimRight(first, "\r"), "sep="); ok && len(s) == 1 {
+		separator, data, skipped = rune(s[0]), []byte(rest), 1
+	} else if n := strings.Count(first, ","); strings.Count(first, "\t") > n {
+		separator = '\t'
+	} else if strings.Count(first, ";") > n {
+		separator = ';'
+	}
+	t.decimalComma = separator == ';'
+	c := csv.NewReader(bytes.NewReader(data))
+	c.Comma = separator
+	c.FieldsPerRecord = -1
+	c.LazyQuotes = true // a spreadsheet's 24" is an inch mark, not a quotation
+	c.TrimLeadingSpace = true
+	for {
+		row, err := c.Read()
+		if err == io.EOF {
+			return t, nil
+		}
+		if err != nil {
+			var bad *csv.ParseError
+			if errors.As(err, &bad) {
+				return t, fmt.Errorf("row %d: %v", bad.Line+skipped, bad.Err)
+			}
+			return t, err
+		}
+		line, _ := c.FieldPos(0)
+		t.rows, t.lines = append(t.rows, row), append(t.lines, line+skipped)
+		if len(t.rows) > maxRows {
+			return t, fmt.Errorf("it has more than %d rows", maxRows)
+		}
+	}
+}
+
+// columns is where each known column is, -1 where it is not.
+type columns struct {
+	name, fabric, length, width, count, kind, nap, face, note, colour int
+	lengthMM, widthMM                                                 float64 // of one of the column's unit
+}
+
+var header = regexp.MustCompile(`^([a-z]+)(?:[ _]*\(?[ ]*([a-z"″]+)[ ]*\)?)?$`)
+
+func (t table) columns() (columns, error) {
+	c := columns{-1, -1, -1, -1, -1, -1, -1, -1, -1, -1, 0, 0}
+	plain := map[string]*int{
+		"name": &c.name, "fabric": &c.fabric, "count": &c.count, "kind": &c.kind, "nap": &c.nap,
+		"face": &c.face, "note": &c.note, "colour": &c.colour, "color": &c.colour,
+	}
+	sized := map[string]struct {
+		at *int
+		mm *float64
+	}{"length": {&c.length, &c.lengthMM}, "width": {&c.width, &c.widthMM}}
+	for i, h := range t.rows[0] {
+		h = strings.ToLower(clean(h))
+		if at, ok := plain[h]; ok {
+			if *at >= 0 {
+				return c, fmt.Errorf("two columns are named %q", h)
+			}
+			*at = i
+			continue
+		}
+		m := header.FindStringSubmatch(h)
+		if m == nil {
+			continue // a column of the maker's own
+		}
+		s, ok := sized[m[1]]
+		if !ok {
+			continue
+		}
+		mm, known := mmPerUnit[m[2]]
+		if !known {
+			return c, fmt.Errorf("the column %q has no unit that is known; name it %s_cm, %s_mm or %s_in", short(h), m[1], m[1], m[1])
+		}
+		if *s.at >= 0 {
+			return c, fmt.Errorf("two columns give the %s", m[1])
+		}
+		*s.at, *s.mm = i, mm
+	}
+	for _, need := range []struct {
+		name string
+		at   int
+	}{{"name", c.name}, {"length_cm", c.length}, {"width_cm", c.width}} {
+		if need.at < 0 {
+			return c, fmt.Errorf("there is no column %s; the first row names the columns, such as name, fabric, length_cm, width_cm", need.name)
+		}
+	}
+	return c, nil
+}
+
+func (t table) scraps(file string) ([]piece.Scrap, error) {
+	if len(t.rows) == 0 {
+		return nil, &piece.Error{File: file, Problem: "the file is empty", Cure: "give it a first row such as name,fabric,length_cm,width_cm, and a row for each scrap"}
+	}
+	c, err := t.columns()
+	if err != nil {
+		return nil, &piece.Error{File: file, Element: fmt.Sprintf("row %d", t.lines[0]), Problem: err.Error()}
+	}
+	var pile []piece.Scrap
+	for i, row := range t.rows[1:] {
+		if strings.TrimSpace(strings.Join(row, "")) == "" {
+			continue
+		}
+		s, err := t.scrap(c, row)
+		if err != nil {
+			return nil, &piece.Error{File: file, Element: fmt.Sprintf("row %d", t.lines[i+1]), Problem: err.Error()}
+		}
+		s.File = file
+		pile = append(pile, s)
+	}
+	if len(pile) == 0 {
+		return nil, &piece.Error{File: file, Problem: "it has no scraps below its first row", Cure: "give each scrap a row"}
+	}
+	return pile, Distinct(pile)
+}
+
+func (t table) scrap(c columns, row []string) (piece.Scrap, error) {
+	cell := func(i int) string {
+		if i < 0 || i >= len(row) {
+			return ""
+		}
+		return clean(row[i])
+	}
+	side := func(what string, i int, unit float64) (float64, error) {
+		v := cell(i)
+		read := parseNumber
+		if t.decimalComma {
+			read = parseDecimal
+		}
+		x, err := read(v)
+		if err == nil {
+			err = size(x * unit)
+		}
+		if err != nil && v != "" {
+			return 0, fmt.Errorf("%s %s: %v", what, short(v), err)
+		}
+		if err != nil {
+			return 0, fmt.Errorf("its %s is missing", what)
+		}
+		return x * unit, nil
+	}
+	name := cell(c.name)
+	if name == "" {
+		return piece.Scrap{}, errors.New("the scrap has no name; give each row a different one")
+	}
+	if len([]rune(name)) > maxName {
+		return piece.Scrap{}, fmt.Errorf("the name is longer than %d letters", maxName)
+	}
+	w, err := side("width", c.width, c.widthMM)
+	if err != nil {
+		return piece.Scrap{}, err
+	}
+	l, err := side("length", c.length, c.lengthMM)
+	if err != nil {
+		return piece.Scrap{}, err
+	}
+	s := rectangle(w, l)
+	s.Name, s.Fabric, s.Note, s.Colour = name, cell(c.fabric), cell(c.note), cell(c.colour)
+	if v := cell(c.count); v != "" {
+		if s.Count, err = strconv.Atoi(v); err != nil || s.Count < 1 || s.Count > maxCount {
+			return s, fmt.Errorf("count %s: it is not a whole number from 1 to %d; remove the row of a scrap that is gone", short(v), maxCount)
+		}
+	}
+	if v := cell(c.kind); v != "" {
+		if s.Kind, err = ParseKind(v); err != nil {
+			return s, fmt.Errorf("kind %s: %v; write one of these, or nothing", short(v), err)
+		}
+	}
+	if v := cell(c.nap); v != "" {
+		if s.Nap, err = ParseYes(v); err != nil {
+			return s, fmt.Errorf("nap %s: %v; write one of these, or nothing", short(v), err)
+		}
+	}
+	if v := cell(c.face); v != "" {
+		if s.BothFaces, err = ParseFace(v); err != nil {
+			return s, fmt.Errorf("face %s: %v; write one of these, or nothing", short(v), err)
+		}
+	}
+	return s, nil
+}

@@ -1,0 +1,64 @@
+package scraps
+
+import (
+	"errors"
+	"fmt"
+	"regexp"
+	"strings"
+
+	"eke/piece"
+)
+
+// FlagFile stands for the file of a scrap that a flag describes.
+const FlagFile = "--scrap"
+
+var (
+	flagBy     = regexp.MustCompile(`(?i)\s*(?:×|\bby\b|x)\s*`)
+	flagNumber = regexp.MustCompile(`[ #-]*[0-9]+$`)
+)
+
+// ParseFlag reads a scrap from the command line, `navy rib: 42 x 60 cm`: its
+// name, then width across the grain by length along it. A unit after the
+// second figure is for both. The name, but for a number at its end, is its
+// fabric too. The error is a *piece.Error.
+func ParseFlag(s string) (piece.Scrap, error) {
+	refuse := func(name, problem string) (piece.Scrap, error) {
+		return piece.Scrap{}, &piece.Error{File: FlagFile, Piece: name, Problem: problem, Cure: `write it as in "navy rib: 42 x 60 cm"`}
+	}
+	i := strings.LastIndexByte(s, ':')
+	if i < 0 {
+		return refuse("", fmt.Sprintf("%q has no name and colon before its size", short(s)))
+	}
+	name := clean(s[:i])
+	if name == "" {
+		return refuse("", fmt.Sprintf("%q has no name before its colon", short(s)))
+	}
+	if len([]rune(name)) > maxName {
+		return refuse(short(name), fmt.Sprintf("the name is longer than %d letters", maxName))
+	}
+	sides := flagBy.Split(strings.TrimSpace(s[i+1:]), -1)
+	if len(sides) != 2 {
+		return refuse(name, fmt.Sprintf("%q is not a width by a length", short(s[i+1:])))
+	}
+	if _, unit, err := splitLength(sides[0]); err == nil && unit == "" {
+		if _, unit, err := splitLength(sides[1]); err == nil {
+			sides[0] += unit
+		}
+	}
+	var mm [2]float64
+	for k, what := range []string{"width", "length"} {
+		var err error
+		if mm[k], err = ParseLength(sides[k]); err == nil {
+			err = errors.Join(size(mm[k]))
+		}
+		if err != nil {
+			return refuse(name, fmt.Sprintf("%s %s: %v", what, short(sides[k]), err))
+		}
+	}
+	scrap := rectangle(mm[0], mm[1])
+	scrap.Name, scrap.File = name, FlagFile
+	if scrap.Fabric = flagNumber.ReplaceAllString(name, ""); scrap.Fabric == "" {
+		scrap.Fabric = name
+	}
+	return scrap, nil
+}

@@ -1,0 +1,116 @@
+// Package scraps reads what a maker says about scraps of cloth in words and
+// figures: a spreadsheet's rows, a `--scrap` flag, a length, an angle. Scraps
+// that are drawn are read by package svg, with the same words.
+//
+// Every figure has its unit beside it or in its column's name; one without is
+// refused, since a guess would be cut in cloth. A decimal comma is as good as
+// a point where it cannot be mistaken. An inch is 25.4 mm exactly.
+package scraps
+
+import (
+	"fmt"
+	"strings"
+
+	"eke/piece"
+
+	"github.com/paulmach/orb"
+)
+
+// What no scrap is beyond.
+const (
+	maxMM    = 20_000
+	maxCount = 200
+	maxName  = 80
+)
+
+// rectangle is a scrap known by its size: width across the grain, length
+// along it, its grain vertical.
+func rectangle(widthMM, lengthMM float64) piece.Scrap {
+	return piece.Scrap{
+		Outline:  orb.Ring{{0, 0}, {widthMM, 0}, {widthMM, lengthMM}, {0, lengthMM}},
+		GrainDeg: 90,
+		Count:    1,
+	}
+}
+
+// size says what is wrong with a side of a scrap, or nothing.
+func size(mm float64) error {
+	switch {
+	case !(mm > 0):
+		return fmt.Errorf("it is not more than nothing")
+	case mm < 1:
+		return fmt.Errorf("it is less than 1 mm")
+	case mm > maxMM:
+		return fmt.Errorf("it is more than %d m", maxMM/1000)
+	}
+	return nil
+}
+
+// Distinct checks that no two scraps of a pile have one name, in any case of
+// letters. The error is a *piece.Error.
+func Distinct(pile []piece.Scrap) error {
+	seen := map[string]piece.Scrap{}
+	for _, s := range pile {
+		key := strings.ToLower(s.Name)
+		if o, ok := seen[key]; ok {
+			where := ""
+			if o.File != s.File {
+				where = " (the other is in " + o.File + ")"
+			}
+			return &piece.Error{File: s.File, Piece: s.Name, Problem: "two scraps have this name" + where, Cure: "rename one; scraps of one size can share a row with their count"}
+		}
+		seen[key] = s
+	}
+	return nil
+}
+
+// ParseYes reads yes or no.
+func ParseYes(s string) (bool, error) {
+	switch strings.ToLower(strings.TrimSpace(s)) {
+	case "yes", "y", "true", "1":
+		return true, nil
+	case "no", "n", "false", "0":
+		return false, nil
+	}
+	return false, fmt.Errorf("it is neither yes nor no")
+}
+
+// ParseKind reads the kind of cloth, knit or woven.
+func ParseKind(s string) (string, error) {
+	switch k := strings.ToLower(strings.TrimSpace(s)); k {
+	case "knit", "woven":
+		return k, nil
+	}
+	return "", fmt.Errorf("it is neither knit nor woven")
+}
+
+// ParseFace reads which faces of a cloth can be the right side: one or both.
+func ParseFace(s string) (both bool, err error) {
+	switch strings.ToLower(strings.TrimSpace(s)) {
+	case "one", "1":
+		return false, nil
+	case "both", "2":
+		return true, nil
+	}
+	return false, fmt.Errorf("it is neither one nor both")
+}
+
+// clean is text as a name or a message may show it.
+func clean(s string) string {
+	s = strings.Map(func(c rune) rune {
+		if c == '\uFFFD' || !printable(c) {
+			return -1
+		}
+		return c
+	}, s)
+	return strings.Join(strings.Fields(s), " ")
+}
+
+// short is the start of a text, for messages.
+func short(s string) string {
+	const most = 30
+	if r := []rune(clean(s)); len(r) > most {
+		return string(r[:most]) + "…"
+	}
+	return clean(s)
+}

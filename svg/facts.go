@@ -1,0 +1,165 @@
+package svg
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"eke/piece"
+	"eke/piece/scraps"
+)
+
+// The facts that a piece, an edge and a scrap may have.
+var (
+	pieceFacts = words{"cut", "mirrored", "fabric", "allowance"}
+	edgeFacts  = words{"allowance", "joins"}
+	scrapFacts = words{"fabric", "kind", "nap", "face", "count", "note", "colour", "color"}
+)
+
+// facts looks up what is said of a thing, in data- attributes and in
+// description lines, on the elements that make it up.
+type facts struct {
+	d     *drawing
+	name  string // the piece or scrap, for messages
+	nodes []*node
+}
+
+// get is a fact's value and where it stands. The first element that has it
+// counts; a data- attribute counts before a line of the description.
+func (f facts) get(key string) (value string, at *element, ok bool) {
+	for _, n := range f.nodes {
+		if v, ok := n.el.lookup("data-" + key); ok {
+			return clean(v), n.el, true
+		}
+		for _, line := range n.description() {
+			if line.key == key {
+				return line.value, n.el, true
+			}
+		}
+	}
+	return "", nil, false
+}
+
+type factLine struct{ key, value string }
+
+// description is the `key: value` lines of an element's desc.
+func (n *node) description() []factLine {
+	var out []factLine
+	for _, line := range strings.FieldsFunc(n.el.child("desc"), func(c rune) bool { return c == '\n' || c == '\r' }) {
+		if i := strings.IndexAny(line, ":="); i > 0 {
+			k := strings.TrimPrefix(strings.ToLower(clean(line[:i])), "data-")
+			out = append(out, factLine{k, clean(line[i+1:])})
+		} else {
+			out = append(out, factLine{"", clean(line)})
+		}
+	}
+	return out
+}
+
+// misspelt notes the facts that were likely meant to be one of the known
+// ones, and are not.
+func (f facts) misspelt(known words) []string {
+	var out []string
+	note := func(n *node, got, meant string) {
+		out = append(out, fmt.Sprintf("%s: %q of %s is not read; write %s", f.name, got, n.el, meant))
+	}
+	for _, n := range f.nodes {
+		for _, a := range n.el.attrs {
+			if k, ok := strings.CutPrefix(a.key, "data-"); ok {
+				if meant := known.near(k); meant != "" {
+					note(n, a.key, "data-"+meant)
+				}
+			}
+		}
+		for _, line := range n.description() {
+			first, _, _ := strings.Cut(strings.ToLower(line.value), " ")
+			if meant := known.near(line.key); meant != "" {
+				note(n, line.key, meant+": "+line.value)
+			} else if line.key == "" && known.has(first) {
+				note(n, start(line.value), first+": and its value")
+			}
+		}
+	}
+	return out
+}
+
+func (f facts) errorf(at *element, key, value, problem, cure string) error {
+	return &piece.Error{File: f.d.file, Piece: f.name, Element: at.String(), Problem: fmt.Sprintf("%s: %s: %s", key, start(value), problem), Cure: cure}
+}
+
+// count reads how many are cut, or how many scraps are alike.
+func (f facts) count(key string) (int, error) {
+	v, at, ok := f.get(key)
+	if !ok {
+		return 0, nil
+	}
+	n, err := strconv.Atoi(v)
+	if err != nil || n < 1 {
+		return 0, f.errorf(at, key, v, "it is not a whole number from 1 up", fmt.Sprintf("write for example %s: 2", key))
+	}
+	if n > maxCount {
+		return 0, f.errorf(at, key, v, fmt.Sprintf("it is more than %d", maxCount), "check the number")
+	}
+	return n, nil
+}
+
+func (f facts) yes(key string) (bool, error) {
+	v, at, ok := f.get(key)
+	if !ok {
+		return false, nil
+	}
+	yes, err := scraps.ParseYes(v)
+	if err != nil {
+		return false, f.errorf(at, key, v, err.Error(), fmt.Sprintf("write %s: yes or %s: no", key, key))
+	}
+	return yes, nil
+}
+
+// maxAllowanceMM is far more than any hem.
+const maxAllowanceMM = 200
+
+// allowance is in mm, -1 where none is given.
+func (f facts) allowance() (float64, error) {
+	v, at, ok := f.get("allowance")
+	if !ok {
+		return -1, nil
+	}
+	mm, err := scraps.ParseLength(v)
+	switch {
+	case v == "0":
+		return 0, nil
+	case err != nil:
+		return 0, f.errorf(at, "allowance", v, err.Error(), "write for example allowance: 10mm")
+	case mm < 0 || math.IsNaN(mm):
+		return 0, f.errorf(at, "allowance", v, "a seam allowance is not negative", "write for example allowance: 10mm")
+	case mm > maxAllowanceMM:
+		return 0, f.errorf(at, "allowance", v, fmt.Sprintf("it is more than %d mm", maxAllowanceMM), "check its unit")
+	}
+	return mm, nil
+}
+
+// joins reads the edges that an edge is sewn to: `back/shoulder`, several
+// parted by commas.
+func (f facts) joins() ([]piece.Ref, error) {
+	v, at, ok := f.get("joins")
+	if !ok {
+		return nil, nil
+	}
+	var out []piece.Ref
+	for _, one := range strings.FieldsFunc(v, func(c rune) bool { return c == ',' || c == ';' }) {
+		i := strings.LastIndexByte(one, '/')
+		if i < 0 {
+			return nil, f.errorf(at, "joins", v, "it names no edge", "write the piece and its edge, as in joins: back/shoulder")
+		}
+		ref := piece.Ref{Piece: clean(one[:i]), Edge: edgeName(one[i+1:])}
+		if ref.Piece == "" || ref.Edge == "" {
+			return nil, f.errorf(at, "joins", v, "a piece or an edge is missing", "write the piece and its edge, as in joins: back/shoulder")
+		}
+		out = append(out, ref)
+	}
+	if len(out) == 0 {
+		return nil, f.errorf(at, "joins", v, "it names no edge", "write the piece and its edge, as in joins: back/shoulder")
+	}
+	return out, nil
+}

@@ -1,0 +1,390 @@
+package svg
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"eke/piece"
+	"eke/piece/curve"
+
+	"github.com/paulmach/orb"
+)
+
+// ReadPattern reads the pieces of a pattern as they were drawn, in mm on the
+// page, for piece.Make to check. There is at least one. An error is a
+// *piece.Error.
+func ReadPattern(r io.Reader, file string) ([]piece.Draft, error) {
+	root, err := parse(r, file)
+	if err != nil {
+		return nil, err
+	}
+	d, top, err := open(root, file)
+	if err != nil {
+		return nil, err
+	}
+	g := gatherer{d: d, words: patternWords, outlines: words{"seam", "cut"}, thing: "piece"}
+	all, err := g.gather(top)
+	if err != nil {
+		return nil, err
+	}
+	if len(all) == 0 {
+		return nil, &piece.Error{File: file, Problem: "no pattern piece found", Cure: "draw each piece as a closed outline named seam, in a group with the piece's name"}
+	}
+	var drafts []piece.Draft
+	for i, f := range all {
+		draft, err := d.draft(f)
+		if err != nil {
+			return nil, err
+		}
+		if i == 0 && d.note != "" {
+			draft.Notes = append([]string{file + ": " + d.note}, draft.Notes...)
+		}
+		drafts = append(drafts, draft)
+	}
+	return drafts, nil
+}
+
+// draft reads the marks and facts of one piece.
+func (d *drawing) draft(f found) (piece.Draft, error) {
+	draft := piece.Draft{Name: f.name, File: d.file, Bare: f.bare}
+	r := markReader{d: d, name: f.name}
+	all := facts{d: d, name: f.name, nodes: f.groups}
+	var outlines []mark
+	for _, m := range f.marks {
+		if m.word == "seam" || m.word == "cut" {
+			outlines = append(outlines, m)
+			all.nodes = append(append(all.nodes, m.groups...), m.n)
+		}
+	}
+	outline, err := r.chosen(outlines, &draft)
+	if err != nil {
+		return draft, err
+	}
+	draft.Cutting = outline.word == "cut"
+	if draft.Outline, err = r.outline(outline); err != nil {
+		return draft, err
+	}
+	if draft.Count, err = all.count("cut"); err != nil {
+		return draft, err
+	}
+	if draft.Mirrored, err = all.yes("mirrored"); err != nil {
+		return draft, err
+	}
+	if draft.AllowanceMM, err = all.allowance(); err != nil {
+		return draft, err
+	}
+	if fabric, _, ok := all.get("fabric"); ok {
+		draft.Fabrics = piece.ParseFabrics(fabric)
+	}
+	draft.Notes = append(draft.Notes, all.misspelt(pieceFacts)...)
+	if err := r.marks(f.marks, &draft); err != nil {
+		return draft, err
+	}
+	draft.Notes = append(draft.Notes, f.unread()...)
+	dropNumbers(draft.Edges, r.edgeByID)
+	return draft, nil
+}
+
+// chosen is the one outline of a piece. Where the seam line and the cutting
+// line are both drawn, the seam line counts.
+func (r *markReader) chosen(outlines []mark, draft *piece.Draft) (mark, error) {
+	var one mark
+	for _, m := range outlines {
+		switch {
+		case one.n == nil:
+			one = m
+		case one.word == m.word:
+			return one, r.errorf(m, fmt.Sprintf("a second %s outline", m.word), "put each piece in a group of its own")
+		case m.word == "seam":
+			one = m
+		}
+	}
+	if len(outlines) > 1 {
+		draft.Notes = append(draft.Notes, fmt.Sprintf("%s: both its seam line and its cutting line are drawn: the seam line counts, with the allowances given", r.name))
+	}
+	return one, nil
+}
+
+// unread notes the shapes of a piece whose names are almost a mark's.
+func (f found) unread() []string {
+	var out []string
+	var look func(n *node)
+	look = func(n *node) {
+		if patternWords.of(n.el).word != "" {
+			return
+		}
+		for _, s := range []string{n.el.get("id"), n.el.get("inkscape:label"), n.el.get("class")} {
+			if p := strings.FieldsFunc(strings.ToLower(s), parts); !n.group() && len(p) > 0 {
+				if meant := patternWords.near(p[0]); meant != "" {
+					out = append(out, fmt.Sprintf("%s: %s is not read as a mark; name it %s if it is one", f.name, n.el, meant))
+					return
+				}
+			}
+		}
+		for _, c := range n.children {
+			look(c)
+		}
+	}
+	if len(f.groups) > 0 && f.groups[0].parent != nil {
+		look(f.groups[0])
+	}
+	return out
+}
+
+// markReader reads the marks of one piece or scrap.
+type markReader struct {
+	d        *drawing
+	name     string
+	edgeByID []bool // which of the draft's edges are named by an id
+}
+
+func (r *markReader) errorf(m mark, problem, cure string) error {
+	return &piece.Error{File: r.d.file, Piece: r.name, Element: m.n.el.String(), Problem: problem, Cure: cure}
+}
+
+// lines is what a mark draws; moves without a line are left out unless they
+// are all there is.
+func (r *markReader) lines(m mark) ([]subpath, error) {
+	subs, err := r.d.lines(m.n)
+	if err != nil {
+		return nil, r.errorf(m, err.Error(), "redraw it in the drawing program")
+	}
+	var drawn []subpath
+	for _, s := range subs {
+		if s.line.Length() > 0 {
+			drawn = append(drawn, s)
+		}
+	}
+	if len(drawn) > 0 {
+		return drawn, nil
+	}
+	if len(subs) == 0 {
+		return nil, r.errorf(m, fmt.Sprintf("this %s draws nothing", m.word), "draw it, or remove it")
+	}
+	return subs[:1], nil
+}
+
+// one is a mark that is a single line.
+func (r *markReader) one(m mark) (piece.DraftLine, error) {
+	subs, err := r.lines(m)
+	if err != nil {
+		return piece.DraftLine{}, err
+	}
+	if len(subs) > 1 {
+		return piece.DraftLine{}, r.errorf(m, fmt.Sprintf("this %s is %d lines in one path", m.word, len(subs)), "break the path apart")
+	}
+	return r.draftLine(m, subs[0]), nil
+}
+
+func (r *markReader) draftLine(m mark, s subpath) piece.DraftLine {
+	line := s.line
+	if line.Length() == 0 {
+		line = nil
+	}
+	return piece.DraftLine{Element: m.n.el.String(), Line: line, Closed: s.closed, Point: s.at}
+}
+
+func (r *markReader) outline(m mark) (piece.DraftLine, error) {
+	subs, err := r.lines(m)
+	if err != nil {
+		return piece.DraftLine{}, err
+	}
+	if len(subs) > 1 {
+		return piece.DraftLine{}, r.errorf(m, fmt.Sprintf("the outline is %d lines in one path", len(subs)), "keep the piece's one outline: break the path apart and take the name off the rest")
+	}
+	return r.draftLine(m, subs[0]), nil
+}
+
+// marks reads everything of a piece but its outline.
+func (r *markReader) marks(marks []mark, draft *piece.Draft) error {
+	var grains []mark
+	for _, m := range marks {
+		switch m.word {
+		case "seam", "cut":
+			continue
+		case "grain":
+			grains = append(grains, m)
+			continue
+		case "notch":
+			subs, err := r.lines(m)
+			if err != nil {
+				return err
+			}
+			for _, s := range subs {
+				draft.Notches = append(draft.Notches, r.notch(m, s))
+			}
+			continue
+		case "keep":
+			subs, err := r.lines(m)
+			if err != nil {
+				return err
+			}
+			for _, s := range subs {
+				draft.Keeps = append(draft.Keeps, r.draftLine(m, s))
+			}
+			continue
+		}
+		line, err := r.one(m)
+		if err != nil {
+			return err
+		}
+		switch m.word {
+		case "dart":
+			draft.Darts = append(draft.Darts, line)
+		case "fold":
+			draft.Folds = append(draft.Folds, line)
+		case "level":
+			draft.Levels = append(draft.Levels, line)
+		case "edge":
+			e, err := r.edge(m, line, draft)
+			if err != nil {
+				return err
+			}
+			draft.Edges = append(draft.Edges, e)
+		}
+	}
+	var err error
+	draft.Grains, err = r.grains(grains)
+	return err
+}
+
+// notch reads one notch: a line that crosses the outline, or a place. A V is
+// where its two ends are the middle of, and a dot is its centre.
+func (r *markReader) notch(m mark, s subpath) piece.DraftLine {
+	out := r.draftLine(m, s)
+	switch {
+	case s.looped():
+		out.Line, out.Point = nil, s.line.Bound().Center()
+	case len(out.Line) == 2:
+		a, b := out.Line.Start(), out.Line.End()
+		out.Line, out.Point = nil, orb.Point{(a[0] + b[0]) / 2, (a[1] + b[1]) / 2}
+	}
+	out.Closed = false
+	return out
+}
+
+// looped reports whether a line comes back to where it starts.
+func (s *subpath) looped() bool {
+	if s.closed {
+		return s.line.Length() > 0
+	}
+	const gapMM = 0.1
+	return len(s.line) > 1 && distance(s.line.End(), s.line.Start()) <= gapMM
+}
+
+// grains is the grainline of each element or group named grain: its longest
+// straight run, for arrow heads are drawing only.
+func (r *markReader) grains(marks []mark) ([]piece.DraftLine, error) {
+	var out []piece.DraftLine
+	of := map[*node]int{} // the outermost group that is one grainline
+	for _, m := range marks {
+		subs, err := r.lines(m)
+		if err != nil {
+			return nil, err
+		}
+		long, curved := longest(subs)
+		line := piece.DraftLine{Element: m.n.el.String(), Line: long, Point: subs[0].at}
+		if len(m.groups) == 0 {
+			if long == nil && curved {
+				return nil, r.errorf(m, "the grainline is curved", "draw it as one straight line")
+			}
+			out = append(out, line)
+			continue
+		}
+		whole := m.groups[len(m.groups)-1]
+		if i, ok := of[whole]; !ok {
+			of[whole] = len(out)
+			out = append(out, line)
+		} else if long.Length() > out[i].Line.Length() {
+			out[i] = line
+		}
+	}
+	return out, nil
+}
+
+// longest is the longest straight run among some lines, neighbours that go
+// on in one direction together.
+func longest(subs []subpath) (best curve.Path, curved bool) {
+	for _, s := range subs {
+		var run curve.Path
+		for _, seg := range s.line {
+			if seg.Curved {
+				curved = true
+				run = nil
+				continue
+			}
+			if seg.Length() == 0 {
+				continue
+			}
+			if len(run) > 0 {
+				u, v := run[0].Tangent(0), seg.Tangent(0)
+				if u[0]*v[0]+u[1]*v[1] > math.Cos(0.1*math.Pi/180) {
+					run = curve.Polyline(run.Start(), seg.P1)
+				} else {
+					run = nil
+				}
+			}
+			if run == nil {
+				run = curve.Path{seg}
+			}
+			if run.Length() > best.Length() {
+				best = run
+			}
+		}
+	}
+	return best, curved
+}
+
+// edge reads a named stretch of the outline.
+func (r *markReader) edge(m mark, line piece.DraftLine, draft *piece.Draft) (piece.DraftEdge, error) {
+	e := piece.DraftEdge{DraftLine: line, Name: m.name}
+	byID := m.byID
+	for _, n := range append([]*node{m.n}, m.groups...) {
+		if e.Name == "" { // its word stands alone: a name of its own beside it
+			if name := realName(n); name != "" {
+				e.Name = edgeName(name)
+				if again := patternWords.read(name); again.word != "" {
+					e.Name = again.name
+				}
+				byID = name == clean(unescape(n.el.get("id")))
+			}
+		}
+	}
+	if strings.Trim(e.Name, "0123456789-") == "" {
+		return e, r.errorf(m, "the edge has no name", "name it with two words, such as edge shoulder")
+	}
+	f := facts{d: r.d, name: r.name, nodes: append([]*node{m.n}, m.groups...)}
+	var err error
+	if e.AllowanceMM, err = f.allowance(); err != nil {
+		return e, err
+	}
+	if e.Joins, err = f.joins(); err != nil {
+		return e, err
+	}
+	draft.Notes = append(draft.Notes, f.misspelt(edgeFacts)...)
+	r.edgeByID = append(r.edgeByID, byID)
+	return e, nil
+}
+
+// dropNumbers takes the number that a program put after an edge's id to keep
+// it unique off its name, unless another edge of the piece has that name.
+func dropNumbers(edges []piece.DraftEdge, byID []bool) {
+	bare := make([]string, len(edges))
+	uses := map[string]int{}
+	for i, e := range edges {
+		bare[i] = e.Name
+		if byID[i] {
+			bare[i] = numbered.ReplaceAllString(e.Name, "")
+		}
+		uses[bare[i]]++
+	}
+	for i := range edges {
+		if bare[i] != "" && uses[bare[i]] == 1 {
+			edges[i].Name = bare[i]
+		}
+	}
+}
+
+func distance(a, b orb.Point) float64 { return math.Hypot(a[0]-b[0], a[1]-b[1]) }

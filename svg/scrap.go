@@ -1,0 +1,193 @@
+package svg
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"slices"
+
+	"eke/piece"
+	"eke/piece/scraps"
+
+	"github.com/paulmach/orb"
+)
+
+// scrapFlattenMM is how far a scrap's outline may stray from the curve that
+// was drawn: less than anything the proof of a plan allows for.
+const scrapFlattenMM = 0.01
+
+// A scrap is refused beyond these.
+const (
+	maxScrapMM     = 20_000
+	maxScrapPoints = 20_000
+)
+
+// ReadScraps reads scraps of cloth, in mm on the page, in the order drawn. A
+// flaw is a hole. A hole that reaches over the rim is a bite out of it. There
+// is at least one scrap. An error is a *piece.Error.
+func ReadScraps(r io.Reader, file string) ([]piece.Scrap, error) {
+	root, err := parse(r, file)
+	if err != nil {
+		return nil, err
+	}
+	d, top, err := open(root, file)
+	if err != nil {
+		return nil, err
+	}
+	g := gatherer{d: d, words: scrapWords, outlines: words{"outline"}, thing: "scrap"}
+	all, err := g.gather(top)
+	if err != nil {
+		return nil, err
+	}
+	if len(all) == 0 {
+		return nil, &piece.Error{File: file, Problem: "no scrap found", Cure: "draw each scrap as a closed shape named outline, in a group with the scrap's name"}
+	}
+	var out []piece.Scrap
+	for i, f := range all {
+		s, err := d.scrap(f)
+		if err != nil {
+			return nil, err
+		}
+		if i == 0 && d.note != "" {
+			s.Notes = append([]string{file + ": " + d.note}, s.Notes...)
+		}
+		out = append(out, s)
+	}
+	return out, scraps.Distinct(out)
+}
+
+// scrap reads the marks and facts of one scrap.
+func (d *drawing) scrap(f found) (piece.Scrap, error) {
+	s := piece.Scrap{Name: f.name, File: d.file, GrainDeg: 90}
+	r := markReader{d: d, name: f.name}
+	all := facts{d: d, name: f.name, nodes: f.groups}
+	var grains []mark
+	var holes []mark
+	var rim mark
+	for _, m := range f.marks {
+		switch m.word {
+		case "outline":
+			if rim.n != nil {
+				return s, r.errorf(m, "a second outline", "put each scrap in a group of its own")
+			}
+			rim = m
+			all.nodes = append(append(all.nodes, m.groups...), m.n)
+		case "grain":
+			grains = append(grains, m)
+		default:
+			holes = append(holes, m)
+		}
+	}
+	var err error
+	if s.Outline, err = r.ring(rim); err != nil {
+		return s, err
+	}
+	var cuts []cutout
+	for _, m := range holes {
+		ring, err := r.ring(m)
+		if err != nil {
+			return s, err
+		}
+		cuts = append(cuts, cutout{ring, m})
+	}
+	if err := r.cutHoles(&s, cuts); err != nil {
+		return s, err
+	}
+	lines, err := r.grains(grains)
+	if err != nil {
+		return s, err
+	}
+	switch {
+	case len(lines) > 1:
+		return s, r.errorf(grains[1], "a second grainline", "keep one")
+	case len(lines) == 0:
+		s.Notes = append(s.Notes, fmt.Sprintf("%s: no grainline: its grain is taken as vertical", f.name))
+	case lines[0].Line.Length() < 1:
+		return s, r.errorf(grains[0], "the grainline has no length", "draw it at least 1 mm long, along the grain")
+	default:
+		a, b := lines[0].Line.Start(), lines[0].Line.End()
+		s.GrainDeg = math.Atan2(b[1]-a[1], b[0]-a[0]) * 180 / math.Pi
+	}
+	return s, d.scrapFacts(all, &s)
+}
+
+func (d *drawing) scrapFacts(f facts, s *piece.Scrap) error {
+	var err error
+	if s.Count, err = f.count("count"); err != nil {
+		return err
+	}
+	s.Count = max(1, s.Count)
+	if s.Nap, err = f.yes("nap"); err != nil {
+		return err
+	}
+	s.Fabric, _, _ = f.get("fabric")
+	s.Note, _, _ = f.get("note")
+	if v, at, ok := f.get("kind"); ok {
+		if s.Kind, err = scraps.ParseKind(v); err != nil {
+			return f.errorf(at, "kind", v, err.Error(), "write kind: knit or kind: woven")
+		}
+	}
+	if v, at, ok := f.get("face"); ok {
+		if s.BothFaces, err = scraps.ParseFace(v); err != nil {
+			return f.errorf(at, "face", v, err.Error(), "write face: one or face: both")
+		}
+	}
+	for _, key := range []string{"color", "colour"} {
+		if v, _, ok := f.get(key); ok {
+			s.Colour = v
+		}
+	}
+	s.Notes = append(s.Notes, f.misspelt(scrapFacts)...)
+	return nil
+}
+
+// ring is a closed outline as points, clockwise, without a closing repeat.
+func (r *markReader) ring(m mark) (orb.Ring, error) {
+	subs, err := r.lines(m)
+	if err != nil {
+		return nil, err
+	}
+	if len(subs) > 1 {
+		return nil, r.errorf(m, fmt.Sprintf("this %s is %d lines in one path", m.word, len(subs)), "break the path apart, and name what is cut out of the cloth hole")
+	}
+	if !subs[0].looped() {
+		return nil, r.errorf(m, fmt.Sprintf("this %s is open", m.word), "close the path in the drawing")
+	}
+	for _, seg := range subs[0].line {
+		for _, q := range []orb.Point{seg.P0, seg.C0, seg.C1, seg.P1} {
+			if math.Abs(q[0]) > maxScrapMM || math.Abs(q[1]) > maxScrapMM {
+				return nil, r.errorf(m, fmt.Sprintf("a point lies more than %d m from the page", maxScrapMM/1000), "check the drawing's units and scale")
+			}
+		}
+	}
+	if n := subs[0].line.FlattenedLen(scrapFlattenMM); n > maxScrapPoints {
+		return nil, r.errorf(m, fmt.Sprintf("this %s has %d points", m.word, n), fmt.Sprintf("simplify the path to under %d", maxScrapPoints))
+	}
+	ring := distinct(subs[0].line.Flatten(scrapFlattenMM))
+	if math.Abs(piece.Area(ring)) < 1 {
+		return nil, r.errorf(m, fmt.Sprintf("this %s encloses no area", m.word), "draw round the cloth, and check the drawing's units")
+	}
+	if at, crossed := piece.SelfCrossing(ring); crossed {
+		return nil, r.errorf(m, fmt.Sprintf("this %s crosses itself near x %.1f mm, y %.1f mm", m.word, at[0], at[1]), "redraw it as one line that never crosses itself")
+	}
+	if piece.Area(ring) < 0 {
+		slices.Reverse(ring)
+	}
+	return ring, nil
+}
+
+// distinct is the ring of some points without those that repeat the one
+// before.
+func distinct(points orb.LineString) orb.Ring {
+	const sameMM = 1e-6
+	var ring orb.Ring
+	for _, q := range points {
+		if len(ring) == 0 || distance(ring[len(ring)-1], q) > sameMM {
+			ring = append(ring, q)
+		}
+	}
+	for len(ring) > 1 && distance(ring[len(ring)-1], ring[0]) <= sameMM {
+		ring = ring[:len(ring)-1]
+	}
+	return ring
+}

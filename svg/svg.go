@@ -1,0 +1,50 @@
+// Package svg reads pattern pieces and scraps from SVG drawings, in true
+// millimetres.
+//
+// A drawing is read in four steps, each a file or two: the XML becomes a tree
+// of elements (document.go); the tree is followed as a viewer would paint it,
+// through nested transforms, viewports, `use` and hidden layers (render.go);
+// what each element is comes from its class, id or label (word.go); and the
+// marked shapes are gathered, group by group, into pieces (gather.go,
+// pattern.go) or scraps (scrap.go). Nothing here judges a piece's geometry:
+// piece.Make does, once.
+//
+// The grammar and the arithmetic follow Scalable Vector Graphics (SVG) 1.1
+// (Second Edition), W3C Recommendation, 2011, and SVG 2, W3C Candidate
+// Recommendation, 2018: path data (8.3), basic shapes, coordinate systems and
+// units (7), arcs by the implementation notes F.6. Transforms written as a
+// style follow CSS Transforms Module Level 1. A CSS pixel is 1/96 inch and an
+// inch is 25.4 mm, both exactly.
+//
+// A drawing program's output is trusted with nothing: the limits in limits.go
+// hold for every file, and each has its own message.
+package svg
+
+import (
+	"io"
+
+	"eke/piece"
+)
+
+// Pattern reads a pattern: its pieces, checked and whole, in the order drawn.
+// Every join names a piece and an edge that exist, and is known to both of
+// the edges it sews together. The file's name is for messages; an error is a
+// *piece.Error.
+func Pattern(r io.Reader, file string) ([]*piece.Piece, error) {
+	drafts, err := ReadPattern(r, file)
+	if err != nil {
+		return nil, err
+	}
+	var pieces []*piece.Piece
+	for _, d := range drafts {
+		p, err := piece.Make(d)
+		if err != nil {
+			return nil, err
+		}
+		pieces = append(pieces, p)
+	}
+	if err := joinEdges(pieces); err != nil {
+		return nil, err
+	}
+	return pieces, nil
+}
