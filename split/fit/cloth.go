@@ -1,6 +1,11 @@
 package fit
 
-import "github.com/paulmach/orb"
+import (
+	"math"
+	"sync"
+
+	"github.com/paulmach/orb"
+)
 
 // Cloth is a scrap prepared for placing parts on it: what the shears see, an
 // outline with holes in it, in millimetres. It is immutable, and safe for use
@@ -12,6 +17,10 @@ type Cloth struct {
 	verts []vec
 	area  float64
 	hull  []edge // of the convex hull
+	plain bool   // a rectangle along x and y without holes
+
+	once  sync.Once
+	slope *tilt
 }
 
 // NewCloth prepares a scrap. The rings may be closed or not and run either way;
@@ -38,6 +47,8 @@ func NewCloth(outline orb.Ring, holes []orb.Ring) *Cloth {
 		c.area += area(r)
 	}
 	c.rim = newField(es, false, 48)
+	b := c.rim.bounds
+	c.plain = len(c.rings) == 1 && len(out) == 4 && math.Abs(c.area-b.width()*b.height()) <= 1e-9*c.area
 	c.hull = rimEdges(hull(out))
 	return c
 }

@@ -65,12 +65,7 @@ func (f *field) depth(p vec, pr *probe) float64 {
 	if f.has(p) {
 		return 0
 	}
-	for r := f.cell; ; r *= 2 {
-		near := f.gather(pr, p, r, r)
-		if d := f.dist(p, near); d <= r || len(near) == len(f.edges) {
-			return d
-		}
-	}
+	return f.nearest(p, pr)
 }
 
 // outsideBit finds the stretch of the segment ab deepest outside the region and

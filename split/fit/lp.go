@@ -11,8 +11,10 @@ import "math"
 type program struct {
 	n      int       // variables; the last is the one to maximise
 	lo, hi []float64 // bounds
-	a      []float64 // rows, n numbers each
+	a      []float64 // rows, n numbers each; the numbers of row i from start[i] on when sparse
 	b      []float64
+	col    []int32 // the variables they belong to, when sparse
+	start  []int32
 
 	inv   []float64 // column k is the direction along which only basis row k moves
 	basis []int     // row numbers; ^j stands for z[j] ≤ hi[j], ^(n+j) for -z[j] ≤ -lo[j]
@@ -28,7 +30,27 @@ func (lp *program) reset(n int) {
 		lp.inv, lp.basis = make([]float64, n*n), make([]int, n)
 		lp.lam, lp.z, lp.alpha = make([]float64, n), make([]float64, n), make([]float64, n)
 	}
-	lp.a, lp.b = lp.a[:0], lp.b[:0]
+	lp.a, lp.b, lp.col, lp.start = lp.a[:0], lp.b[:0], lp.col[:0], lp.start[:0]
+}
+
+// begin opens a sparse row; put adds its numbers; end gives its bound. A
+// program has either only sparse rows or none.
+func (lp *program) begin() { lp.start = append(lp.start, int32(len(lp.a))) }
+
+func (lp *program) put(j int, a float64) {
+	lp.a = append(lp.a, a)
+	lp.col = append(lp.col, int32(j))
+}
+
+func (lp *program) end(b float64) { lp.b = append(lp.b, b) }
+
+// sparse gives the numbers of a sparse row and their variables.
+func (lp *program) sparse(i int) ([]float64, []int32) {
+	lo, hi := int(lp.start[i]), len(lp.a)
+	if i+1 < len(lp.start) {
+		hi = int(lp.start[i+1])
+	}
+	return lp.a[lo:hi], lp.col[lo:hi]
 }
 
 // solve returns the largest value of the last variable, or false when there is
@@ -95,6 +117,19 @@ func (lp *program) worst(tol float64) (row int, by float64) {
 		}
 		return row, by
 	}
+	if len(lp.start) > 0 {
+		for i, b := range lp.b {
+			v := -b
+			as, cols := lp.sparse(i)
+			for k, a := range as {
+				v += a * lp.z[cols[k]]
+			}
+			if v > by {
+				row, by = i, v
+			}
+		}
+		return row, by
+	}
 	for i, b := range lp.b {
 		v := -b
 		for j, a := range lp.a[n*i : n*i+n] {
@@ -122,6 +157,11 @@ func (lp *program) price(row int) {
 		}
 	}
 	switch {
+	case row >= 0 && len(lp.start) > 0:
+		as, cols := lp.sparse(row)
+		for k, a := range as {
+			add(int(cols[k]), a)
+		}
 	case row >= 0:
 		for j, a := range lp.a[n*row : n*row+n] {
 			add(j, a)

@@ -257,9 +257,14 @@ func (f *field) planes(near []int32, c vec, hx, hy float64, best *[mostRows]plan
 	kept := 0
 	for _, k := range near {
 		e := &f.edges[k]
+		reach := e.n.dot(c) + math.Abs(e.n.x)*hx + math.Abs(e.n.y)*hy
 		d := e.d
 		for _, p := range pts[:n] {
-			d = math.Max(d, e.n.dot(p))
+			if v := e.n.dot(p); v > d {
+				if d = v; d >= reach {
+					break
+				}
+			}
 		}
 		kept = keep(best, kept, e.n, d, c, hx, hy)
 	}

@@ -8,7 +8,7 @@ import (
 
 // overhangNodes bounds the search of Overhang: after so many cells the best
 // placement so far is good enough to report.
-const overhangNodes = 250
+const overhangNodes = 120
 
 // Overhang finds the placement of the shape at one of the turns that hangs off
 // the cloth the least, and by how much beyond the cloth along the grain and

@@ -185,3 +185,108 @@ func apart(t testing.TB, a, b geom.Geometry) float64 {
 	}
 	return d
 }
+
+// sleeve is half as wide again at the cap as at the wrist, with a curved cap.
+func sleeve(w, h float64) orb.Ring {
+	var r orb.Ring
+	for i := 0; i <= 20; i++ {
+		x := -1 + float64(i)/10
+		r = append(r, orb.Point{x * w / 2, h * 0.25 * (1 - math.Pow(math.Cos(x*math.Pi/2), 1.3))})
+	}
+	return append(r, orb.Point{w * 0.35, h}, orb.Point{-w * 0.35, h})
+}
+
+// puzzle is a scrap grown around several parts that lie gap apart.
+type puzzle struct {
+	parts  []orb.Ring
+	hidden []Placement
+	scrap  orb.Ring
+	holes  []orb.Ring
+}
+
+// plantMany slides k parts against each other from random sides and grows a
+// scrap with slack mm around them.
+func plantMany(t testing.TB, rng *rand.Rand, k int, slack, gap float64) puzzle {
+	t.Helper()
+	var z puzzle
+	var laid []orb.Ring
+	for i := range k {
+		var part orb.Ring
+		switch rng.IntN(4) {
+		case 0:
+			part = front(300+rng.Float64()*200, 200+400*rng.Float64())
+		case 1:
+			part = sleeve(300+rng.Float64()*150, 200+300*rng.Float64())
+		case 2:
+			part = cloudy(rng, 40+rng.IntN(60), 150+rng.Float64()*200, 150+200*rng.Float64(), 0.5*rng.Float64())
+		default:
+			part = rect(0, 0, 80+300*rng.Float64(), 60+100*rng.Float64())
+		}
+		h := Placement{Deg: 180*float64(rng.IntN(2)) + 4*(rng.Float64()-0.5)}
+		if i > 0 {
+			g := toPolygon(t, laid[rng.IntN(len(laid))]).AsGeometry()
+			env := g.Envelope()
+			lo, _ := env.Min().XY()
+			hi, _ := env.Max().XY()
+			th := rng.Float64() * 2 * math.Pi
+			dist := func(s float64) (Placement, float64) {
+				p := h
+				p.DX = (lo.X+hi.X)/2 + s*math.Cos(th)
+				p.DY = (lo.Y+hi.Y)/2 + s*math.Sin(th)
+				d := math.Inf(1)
+				me := toPolygon(t, p.Apply(part)).AsGeometry()
+				for _, o := range laid {
+					d = math.Min(d, apart(t, me, toPolygon(t, o).AsGeometry()))
+				}
+				return p, d
+			}
+			// Inwards from far away, until it would come too near.
+			s := 2000.0
+			for step := 64.0; step > 0.05; {
+				if _, d := dist(s - step); d > gap {
+					s -= step
+				} else {
+					step /= 2
+				}
+			}
+			h, _ = dist(s)
+		}
+		z.parts = append(z.parts, part)
+		z.hidden = append(z.hidden, h)
+		laid = append(laid, h.Apply(part))
+	}
+	u := toPolygon(t, laid[0]).AsGeometry()
+	for _, r := range laid[1:] {
+		var err error
+		if u, err = geom.Union(u, toPolygon(t, r).AsGeometry()); err != nil {
+			t.Fatal(err)
+		}
+	}
+	// Close the joints, then grow.
+	b, err := geom.Buffer(u, gap+slack)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err = geom.Buffer(b, -gap)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if b.Type() != geom.TypePolygon {
+		return plantMany(t, rng, k, slack, gap)
+	}
+	z.scrap = toRing(b.MustAsPolygon().ExteriorRing())
+	p := b.MustAsPolygon()
+	for i := range p.NumInteriorRings() {
+		z.holes = append(z.holes, toRing(p.InteriorRingN(i)))
+	}
+	s, err := b.Simplify(0.1)
+	if err == nil && covers(t, s, u) {
+		p = s.MustAsPolygon()
+		z.scrap = toRing(p.ExteriorRing())
+		z.holes = nil
+		for i := range p.NumInteriorRings() {
+			z.holes = append(z.holes, toRing(p.InteriorRingN(i)))
+		}
+	}
+	return z
+}

@@ -1,0 +1,76 @@
+package fit
+
+import "math"
+
+// clear is the exact test of a packing: every part inside the cloth, and every
+// two parts gapMM apart. It names the first fault.
+func clear(c *Cloth, items []Item, ps []pose, gapMM float64, w *work) bool {
+	for i := range items {
+		if !c.inside(items[i].Shape, ps[i], w, true).inside {
+			return false
+		}
+	}
+	for i := range items {
+		for j := range i {
+			if !apartBy(items[i].Shape, ps[i], items[j].Shape, ps[j], gapMM, w) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// apartBy says whether two parts do not overlap and lie at least gapMM apart.
+// Without a gap they may touch.
+func apartBy(a *Shape, pa pose, b *Shape, pb pose, gapMM float64, w *work) bool {
+	if pa.at.sub(pb.at).len() > a.radius+b.radius+gapMM {
+		return true
+	}
+	if b.radius > a.radius {
+		a, pa, b, pb = b, pb, a, pa
+	}
+	// b's rim as it lies in the frame of a.
+	sin, cos := sincosDeg(pa.deg)
+	into := func(p vec) vec { return p.sub(pa.at).turn(-sin, cos) }
+	w.laid = b.lay(w.laid[:0], pb)
+	for i, p := range w.laid {
+		w.laid[i] = into(p)
+	}
+	out := a.around()
+	box := boxOf(w.laid)
+	if box.min.x > a.bounds.max.x+gapMM || a.bounds.min.x > box.max.x+gapMM ||
+		box.min.y > a.bounds.max.y+gapMM || a.bounds.min.y > box.max.y+gapMM {
+		return true
+	}
+	n := len(w.laid)
+	for i, p := range w.laid {
+		if _, _, bad := out.outsideBit(p, w.laid[(i+1)%n], w); bad {
+			return false
+		}
+	}
+	// a within b: any of its vertices tells, since the rims do not cross.
+	back := func(p vec) vec {
+		s, c := sincosDeg(pb.deg)
+		return p.turn(sin, cos).add(pa.at).sub(pb.at).turn(-s, c)
+	}
+	for _, v := range a.ring {
+		if u := back(v); b.around().depth(u, &w.part) > touchMM {
+			return false
+		}
+	}
+	if gapMM <= 0 {
+		return true
+	}
+	least := gapMM - 1e-9
+	for i, p := range w.laid {
+		q := w.laid[(i+1)%n]
+		c := p.add(q).mul(0.5)
+		for _, k := range out.gather(&w.cloth, c, math.Abs(q.x-p.x)/2+gapMM, math.Abs(q.y-p.y)/2+gapMM) {
+			e := &out.edges[k]
+			if segDist(p, e.a, e.b) < least || segDist(e.a, p, q) < least {
+				return false
+			}
+		}
+	}
+	return true
+}

@@ -1,0 +1,206 @@
+package fit
+
+import (
+	"math"
+	"math/rand/v2"
+)
+
+// search is how hard the guided search looks.
+type search struct {
+	anywhere int // poses sampled over the cloth for an item
+	nearby   int // poses sampled near where it lies
+}
+
+func (l *layout) poses(dst []pose) []pose {
+	dst = dst[:0]
+	for i := range l.lies {
+		dst = append(dst, l.lies[i].pose)
+	}
+	return dst
+}
+
+// sweep moves every item that overlaps something, in random order.
+func (l *layout) sweep(rng *rand.Rand, s search) {
+	var order []int
+	for i := range l.items {
+		if l.at(i) > 0 {
+			order = append(order, i)
+		}
+	}
+	rng.Shuffle(len(order), func(i, j int) { order[i], order[j] = order[j], order[i] })
+	for _, i := range order {
+		now := l.at(i)
+		if now == 0 {
+			continue
+		}
+		if p, c := l.better(rng, i, s); c < now {
+			l.put(i, p)
+		}
+	}
+}
+
+// learn makes what overlaps dearer, the worst most, and lets the rest be
+// forgotten slowly.
+func (l *layout) learn() {
+	n := len(l.items)
+	worst := 0.0
+	for i := range n {
+		worst = math.Max(worst, l.rim[i])
+		for j := i + 1; j < n; j++ {
+			worst = math.Max(worst, l.pair[i*n+j])
+		}
+	}
+	step := func(w, cost float64) float64 {
+		if cost > 0 {
+			return w * (1.2 + 0.8*cost/worst)
+		}
+		return math.Max(1, w*0.95)
+	}
+	for i := range n {
+		l.rimW[i] = step(l.rimW[i], l.rim[i])
+		for j := i + 1; j < n; j++ {
+			w := step(l.pairW[i*n+j], l.pair[i*n+j])
+			l.pairW[i*n+j], l.pairW[j*n+i] = w, w
+		}
+	}
+}
+
+// scored is a pose and its weighted cost.
+type scored struct {
+	pose
+	cost float64
+}
+
+// better samples poses for item i and walks downhill from the best of them.
+func (l *layout) better(rng *rand.Rand, i int, s search) (pose, float64) {
+	r := l.parts[i]
+	var top [3]scored
+	kept := 0
+	offer := func(p pose) {
+		most := math.Inf(1)
+		if kept == len(top) {
+			most = top[kept-1].cost
+		}
+		c := l.weigh(i, p, most)
+		if c >= most {
+			return
+		}
+		for k := range kept {
+			if math.Abs(top[k].at.x-p.at.x)+math.Abs(top[k].at.y-p.at.y) < r.narrow*0.01 && math.Abs(top[k].deg-p.deg) < 1 {
+				if c < top[k].cost {
+					top[k] = scored{p, c}
+				}
+				return
+			}
+		}
+		if kept < len(top) {
+			kept++
+		}
+		k := kept - 1
+		for ; k > 0 && top[k-1].cost > c; k-- {
+			top[k] = top[k-1]
+		}
+		top[k] = scored{p, c}
+	}
+	here := l.lies[i].pose
+	offer(here)
+	b := l.lies[i].box
+	for range s.nearby {
+		deg := l.anyTurn(rng, i)
+		if rng.IntN(2) == 0 {
+			deg = here.deg
+		}
+		offer(l.keepOn(i, pose{vec{b.min.x + rng.Float64()*b.width(), b.min.y + rng.Float64()*b.height()}, deg}))
+	}
+	c := l.cloth.rim.bounds
+	for range s.anywhere {
+		offer(l.keepOn(i, pose{vec{c.min.x + rng.Float64()*c.width(), c.min.y + rng.Float64()*c.height()}, l.anyTurn(rng, i)}))
+	}
+	best := top[0]
+	for k := range kept {
+		if d := l.descend(rng, i, top[k], r.narrow*0.25, r.narrow*0.02, 3); d.cost < best.cost || k == 0 {
+			best = d
+		}
+	}
+	best = l.descend(rng, i, best, r.narrow*0.01, r.narrow*0.001, 0.2)
+	return best.pose, best.cost
+}
+
+// anyTurn draws one of the item's turns.
+func (l *layout) anyTurn(rng *rand.Rand, i int) float64 {
+	t := l.items[i].Turns
+	k := t[rng.IntN(len(t))]
+	return k.Deg + k.ToleranceDeg*(2*rng.Float64()-1)
+}
+
+// keepOn moves the pose so that the item's box stays within the cloth's.
+func (l *layout) keepOn(i int, p pose) pose {
+	b := l.cloth.rim.bounds
+	sin, cos := sincosDeg(p.deg)
+	e := emptyBox()
+	for _, q := range l.parts[i].rim {
+		e = e.with(vec{cos*q.x - sin*q.y, sin*q.x + cos*q.y})
+	}
+	p.at.x = math.Max(b.min.x-e.min.x, math.Min(b.max.x-e.max.x, p.at.x))
+	p.at.y = math.Max(b.min.y-e.min.y, math.Min(b.max.y-e.max.y, p.at.y))
+	return p
+}
+
+// descend steps along and across, aslant and round until the steps are short.
+func (l *layout) descend(rng *rand.Rand, i int, from scored, step, stop, degStep float64) scored {
+	turn := l.toleranceAt(i, from.deg)
+	canTurn := turn.ToleranceDeg > 0
+	deg := math.Min(degStep, turn.ToleranceDeg)
+	best := from
+	for step > stop && best.cost > 0 {
+		var a, b pose
+		a, b = best.pose, best.pose
+		turning := canTurn && rng.IntN(4) == 0
+		if turning {
+			a.deg = math.Min(turn.Deg+turn.ToleranceDeg, a.deg+deg)
+			b.deg = math.Max(turn.Deg-turn.ToleranceDeg, b.deg-deg)
+		} else {
+			var d vec
+			switch rng.IntN(4) {
+			case 0:
+				d = vec{step, 0}
+			case 1:
+				d = vec{0, step}
+			case 2:
+				d = vec{step * math.Sqrt2 / 2, step * math.Sqrt2 / 2}
+			case 3:
+				d = vec{step * math.Sqrt2 / 2, -step * math.Sqrt2 / 2}
+			}
+			a.at, b.at = a.at.add(d), b.at.sub(d)
+		}
+		better := false
+		for _, p := range [2]pose{a, b} {
+			if c := l.weigh(i, p, best.cost); c < best.cost {
+				best = scored{p, c}
+				better = true
+			}
+		}
+		switch {
+		case turning && better:
+			deg *= 1.1
+		case turning:
+			deg *= 0.6
+		case better:
+			step *= 1.1
+		default:
+			step *= 0.5
+		}
+	}
+	return best
+}
+
+// toleranceAt is the turn that deg belongs to.
+func (l *layout) toleranceAt(i int, deg float64) Turn {
+	best, off := Turn{Deg: deg}, math.Inf(1)
+	for _, t := range l.items[i].Turns {
+		if d := math.Abs(deg-t.Deg) - t.ToleranceDeg; d < off {
+			best, off = t, d
+		}
+	}
+	return best
+}

@@ -1,0 +1,114 @@
+package fit
+
+import (
+	"context"
+	"math"
+	"math/rand/v2"
+)
+
+// Item is one part to be packed and the turns it may take.
+type Item struct {
+	Shape *Shape
+	Turns []Turn
+}
+
+// Pack places all items on one cloth, gapMM apart from each other (the rim and
+// the holes keep no gap), or gives up. effort bounds the work: about so many
+// poses of an item are weighed. The same arguments give the same result.
+func Pack(ctx context.Context, c *Cloth, items []Item, gapMM float64, effort int, seed uint64) ([]Placement, bool) {
+	var sum float64
+	for _, it := range items {
+		if len(it.Shape.ring) == 0 || len(it.Turns) == 0 {
+			return nil, false
+		}
+		sum += it.Shape.area
+	}
+	if len(c.rings) == 0 || sum > c.area*(1+1e-9) {
+		return nil, false
+	}
+	for _, it := range items {
+		if _, ok := Place(ctx, c, it.Shape, it.Turns); !ok {
+			return nil, false
+		}
+	}
+	pk := newPacker(c, items, gapMM, seed)
+	if !pk.run(ctx, effort) {
+		return nil, false
+	}
+	out := make([]Placement, len(items))
+	for i, p := range pk.adj.poses {
+		out[i] = items[i].Shape.placement(p)
+	}
+	return out, true
+}
+
+type packer struct {
+	*layout
+	adj *adjuster
+	rng *rand.Rand
+	big float64
+}
+
+func newPacker(c *Cloth, items []Item, gapMM float64, seed uint64) *packer {
+	byShape := map[*Shape]*rough{}
+	parts := make([]*rough, len(items))
+	for i, it := range items {
+		r := byShape[it.Shape]
+		if r == nil {
+			r = newRough(it.Shape, gapMM)
+			byShape[it.Shape] = r
+		}
+		parts[i] = r
+	}
+	pk := &packer{layout: newLayout(c, items, parts), adj: newAdjuster(c, items, gapMM), rng: rand.New(rand.NewPCG(seed, 1))}
+	for _, r := range parts {
+		pk.big = math.Max(pk.big, r.diam)
+	}
+	return pk
+}
+
+func (pk *packer) run(ctx context.Context, effort int) bool {
+	b := pk.cloth.rim.bounds
+	for pk.worked < effort && ctx.Err() == nil {
+		pk.level()
+		for i := range pk.items {
+			pk.lies[i].fat = pk.lies[i].fat[:0]
+		}
+		for i := range pk.items {
+			pk.put(i, pk.keepOn(i, pose{vec{b.min.x + pk.rng.Float64()*b.width(), b.min.y + pk.rng.Float64()*b.height()}, pk.anyTurn(pk.rng, i)}))
+		}
+		if pk.settle(ctx, effort) {
+			return true
+		}
+	}
+	return false
+}
+
+// settle runs the guided search from where the items lie, and the exact
+// adjustment whenever little is missing.
+func (pk *packer) settle(ctx context.Context, effort int) bool {
+	s := search{anywhere: 30, nearby: 20}
+	best := math.Inf(1)
+	for idle := 0; idle < 40 && pk.worked < effort && ctx.Err() == nil; idle++ {
+		pk.sweep(pk.rng, s)
+		t := pk.total()
+		if t < best*0.98 {
+			best = t
+			idle = 0
+		}
+		if t == 0 || idle == 0 || idle%8 == 7 {
+			ok := pk.adj.spread(pk.poses(nil), pk.big*0.02, 14)
+			pk.worked += pk.adj.worked * 20
+			pk.adj.worked = 0
+			if ok {
+				return true
+			}
+		}
+		if t == 0 {
+			// Clear but for what the rough outlines do not show.
+			return false
+		}
+		pk.learn()
+	}
+	return false
+}

@@ -1,0 +1,78 @@
+package fit
+
+import (
+	"context"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"github.com/paulmach/orb"
+)
+
+func packed(t testing.TB, parts []orb.Ring, ps []Placement, scrap orb.Ring, holes []orb.Ring, gap float64) {
+	t.Helper()
+	for i := range parts {
+		if !within(t, parts[i], ps[i], scrap, holes, 2e-6) {
+			t.Errorf("part %d hangs over", i)
+		}
+		a := toPolygon(t, ps[i].Apply(parts[i])).AsGeometry()
+		for j := range i {
+			if d := apart(t, a, toPolygon(t, ps[j].Apply(parts[j])).AsGeometry()); d < gap-1e-6 {
+				t.Errorf("parts %d and %d are %v apart", i, j, d)
+			}
+		}
+	}
+}
+
+// Parts planted on a scrap that was grown around them come back out, whatever
+// the slack.
+func TestPackFindsPlantedParts(t *testing.T) {
+	for k := 2; k <= 5; k++ {
+		for _, slack := range []float64{10, 5, 2} {
+			for seed := range uint64(5) {
+				rng := rand.New(rand.NewPCG(seed, uint64(k)))
+				z := plantMany(t, rng, k, slack, 3)
+				var items []Item
+				for _, p := range z.parts {
+					items = append(items, Item{NewShape(p), grainTurns})
+				}
+				c := NewCloth(z.scrap, z.holes)
+				ps, ok := Pack(context.Background(), c, items, 3, 300000, 1)
+				if !ok {
+					t.Errorf("%d parts, slack %v mm, seed %d: not packed", k, slack, seed)
+					continue
+				}
+				packed(t, z.parts, ps, z.scrap, z.holes, 3)
+				again, _ := Pack(context.Background(), c, items, 3, 300000, 1)
+				if !slices.Equal(ps, again) {
+					t.Errorf("%d parts, slack %v mm, seed %d: the same seed gave another packing", k, slack, seed)
+				}
+			}
+		}
+	}
+}
+
+func TestPackKeepsTheGap(t *testing.T) {
+	part := rect(0, 0, 100, 50)
+	two := []Item{{NewShape(part), []Turn{{}}}, {NewShape(part), []Turn{{}}}}
+	for _, c := range []struct {
+		name   string
+		length float64
+		gap    float64
+		fits   bool
+	}{
+		{"touching", 100, 0, true},
+		{"a hair short", 99.999, 0, false},
+		{"just apart", 103, 3, true},
+		{"not quite apart", 102.999, 3, false},
+	} {
+		scrap := rect(0, 0, 100, c.length)
+		ps, ok := Pack(context.Background(), NewCloth(scrap, nil), two, c.gap, 20000, 1)
+		if ok != c.fits {
+			t.Errorf("%s: packed %v, want %v", c.name, ok, c.fits)
+		}
+		if ok {
+			packed(t, []orb.Ring{part, part}, ps, scrap, nil, c.gap)
+		}
+	}
+}

@@ -1,0 +1,208 @@
+package fit
+
+import (
+	"math"
+	"slices"
+)
+
+// rough is a part as the search for a packing sees it: its outline with fewer
+// vertices, the same grown by half the gap for meeting other parts, and a few
+// circles within it, its poles of inaccessibility, that tell cheaply how deep
+// two parts lie in each other.
+type rough struct {
+	rim    []vec // about the shape's centre
+	fat    []vec
+	poles  []pole // by falling radius, grown by half the gap
+	diam   float64
+	narrow float64 // the smaller side of its box
+	weight float64 // square root of the hull's area: large parts are harder to place
+}
+
+type pole struct {
+	at vec
+	r  float64
+}
+
+const mostPoles = 14
+
+func newRough(s *Shape, gapMM float64) *rough {
+	r := &rough{rim: simplify(s.ring, s.radius*0.0008)}
+	r.fat = r.rim
+	if gapMM > 0 {
+		r.fat = offset(r.rim, gapMM/2)
+	}
+	r.poles = poles(r.rim)
+	for i := range r.poles {
+		r.poles[i].r += gapMM / 2
+	}
+	b := boxOf(r.fat)
+	r.diam = math.Hypot(b.width(), b.height())
+	r.narrow = math.Min(b.width(), b.height())
+	r.weight = math.Sqrt(area(hull(r.fat)))
+	return r
+}
+
+// simplify drops vertices that lie within tol of the chords of what remains
+// (Douglas and Peucker 1973), from the two vertices farthest apart along x.
+func simplify(ps []vec, tol float64) []vec {
+	n := len(ps)
+	lo, hi := 0, 0
+	for i, p := range ps {
+		if p.x < ps[lo].x {
+			lo = i
+		}
+		if p.x > ps[hi].x {
+			hi = i
+		}
+	}
+	keep := make([]bool, n)
+	keep[lo], keep[hi] = true, true
+	var cut func(i, j int)
+	cut = func(i, j int) {
+		far, at := tol, -1
+		a, b := ps[i%n], ps[j%n]
+		for k := i + 1; k < j; k++ {
+			if d := segDist(ps[k%n], a, b); d > far {
+				far, at = d, k
+			}
+		}
+		if at >= 0 {
+			keep[at%n] = true
+			cut(i, at)
+			cut(at, j)
+		}
+	}
+	up := func(i, j int) int {
+		if j <= i {
+			return j + n
+		}
+		return j
+	}
+	cut(lo, up(lo, hi))
+	cut(hi, up(hi, lo))
+	var out []vec
+	for i, p := range ps {
+		if keep[i] {
+			out = append(out, p)
+		}
+	}
+	if len(out) < 3 {
+		return ps
+	}
+	return out
+}
+
+// offset moves every edge out by mm; sharp corners are blunted. In narrow nooks
+// the result may cross itself, which the search can bear and the exact
+// adjustment does not see.
+func offset(ps []vec, mm float64) []vec {
+	n := len(ps)
+	var out []vec
+	for i, p := range ps {
+		u := p.sub(ps[(i+n-1)%n])
+		v := ps[(i+1)%n].sub(p)
+		u, v = u.mul(1/u.len()), v.mul(1/v.len())
+		nu, nv := u.quarter().mul(-1), v.quarter().mul(-1)
+		cos := nu.dot(nv)
+		if u.cross(v) <= 0 || cos > 0.5 {
+			m := nu.add(nv)
+			k := mm / math.Max(0.25, (1+cos))
+			out = append(out, p.add(m.mul(k)))
+			continue
+		}
+		t := mm * math.Sqrt((1-cos)/(1+cos+1e-9)) // to the mitre's tip
+		t = math.Min(t, mm)
+		out = append(out, p.add(nu.mul(mm)).add(u.mul(t)), p.add(nv.mul(mm)).sub(v.mul(t)))
+	}
+	return out
+}
+
+// poles fills the polygon with circles, each as large as it can be beside the
+// ones before it, on a grid of points.
+func poles(ps []vec) []pole {
+	b := boxOf(ps)
+	const fine = 40
+	step := math.Max(b.width(), b.height()) / fine
+	f := newField(rimEdges(ps), false, 24)
+	var at []vec
+	var room []float64
+	for y := b.min.y + step/2; y < b.max.y; y += step {
+		for x := b.min.x + step/2; x < b.max.x; x += step {
+			p := vec{x, y}
+			if f.has(p) {
+				at = append(at, p)
+				room = append(room, rimDist(ps, p))
+			}
+		}
+	}
+	full, covered := area(ps), 0.0
+	var out []pole
+	for len(out) < mostPoles && covered < 0.9*full && len(at) > 0 {
+		k := 0
+		for i, r := range room {
+			if r > room[k] {
+				k = i
+			}
+		}
+		p := pole{at[k], room[k]}
+		if len(out) > 0 && p.r < out[0].r*0.08 {
+			break
+		}
+		// A few steps to the true pole near by.
+		for s := step / 2; s > step/50; {
+			best := p
+			for _, d := range [4]vec{{s, 0}, {-s, 0}, {0, s}, {0, -s}} {
+				c := p.at.add(d)
+				if !f.has(c) {
+					continue
+				}
+				r := rimDist(ps, c)
+				for _, o := range out {
+					r = math.Min(r, c.sub(o.at).len()-o.r)
+				}
+				if r > best.r {
+					best = pole{c, r}
+				}
+			}
+			if best == p {
+				s /= 2
+			}
+			p = best
+		}
+		if p.r <= 0 {
+			break
+		}
+		out = append(out, p)
+		covered += math.Pi * p.r * p.r
+		for i, q := range at {
+			room[i] = math.Min(room[i], q.sub(p.at).len()-p.r)
+		}
+	}
+	if len(out) == 0 { // thinner than the grid: the middle of its longest edge will do
+		long := 0
+		for i, p := range ps {
+			if p.sub(ps[(i+1)%len(ps)]).len() > ps[long].sub(ps[(long+1)%len(ps)]).len() {
+				long = i
+			}
+		}
+		out = append(out, pole{ps[long].add(ps[(long+1)%len(ps)]).mul(0.5), full / (2*b.width() + 2*b.height())})
+	}
+	slices.SortStableFunc(out, func(a, b pole) int {
+		switch {
+		case a.r > b.r:
+			return -1
+		case a.r < b.r:
+			return 1
+		}
+		return 0
+	})
+	return out
+}
+
+func rimDist(ps []vec, p vec) float64 {
+	d := math.Inf(1)
+	for i, a := range ps {
+		d = math.Min(d, segDist(p, a, ps[(i+1)%len(ps)]))
+	}
+	return d
+}
