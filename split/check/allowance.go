@@ -1,0 +1,266 @@
+package check
+
+import (
+	"math"
+	"slices"
+
+	"github.com/peterstace/simplefeatures/geom"
+)
+
+// allowances proves that a part's edges are its seam line, and that its
+// cutting line leaves each of them its allowance: everything straight out from
+// an edge, as far as its allowance, and round a corner everything as far as
+// the smaller of the two that meet there.
+func (o *optionProof) allowances(p *partProof) {
+	if !o.follows(p) {
+		return
+	}
+	for _, e := range p.edges {
+		o.wideEnough(p, e)
+	}
+	strips, least := stripsOf(p.edges)
+	f := Fault{Rule: Allowance, Part: p.label}
+	if !within(p.cut.ring, p.seam.ring[0]) && away(closed(p.cut.ring), p.seam.ring[0]) > SlackMM {
+		o.fail(f, "the seam line is outside the cutting line")
+		return
+	}
+	cut := segments(closed(p.cut.ring))
+	short := make(map[int]float64) // by edge: how much of the allowance is left
+	for _, s := range strips {
+		for _, c := range cut {
+			if s.box.apart(c.box) > 0 {
+				continue
+			}
+			if left := s.leaves(c); left < s.wide-SlackMM-hairMM {
+				if worst, ok := short[s.edge]; !ok || left < worst {
+					short[s.edge] = left
+				}
+			}
+		}
+	}
+	for k, e := range p.edges {
+		if left, ok := short[k]; ok {
+			o.fail(f, "edge %s has an allowance of %.2f mm, and the cutting line leaves %.2f", nameOf(e), e.AllowanceMM, left)
+		}
+	}
+	if least <= SlackMM+hairMM && len(short) == 0 {
+		// An edge without allowance has no strip that keeps the cutting
+		// line out of the part.
+		out, err := geom.Difference(p.seam.geom, p.cut.geom)
+		if err == nil {
+			var wide bool
+			if _, wide, err = widerThan(out, SlackMM+hairMM); wide {
+				o.fail(f, "the cutting line cuts into the part")
+			}
+		}
+		if err != nil {
+			o.fail(Fault{Rule: NotProvable, Part: p.label}, "its allowance: %v", err)
+		}
+	}
+}
+
+func nameOf(e drawnEdge) string {
+	switch {
+	case e.Seam != "":
+		return "of seam " + e.Seam
+	case e.Name != "":
+		return e.Name
+	}
+	return "without a name"
+}
+
+// follows proves that the edges, end to end, are the seam line.
+func (o *optionProof) follows(p *partProof) bool {
+	f := Fault{Rule: Edges, Part: p.label}
+	n := len(p.edges)
+	if n == 0 {
+		o.fail(f, "it has no edges")
+		return false
+	}
+	var line []point
+	var total float64
+	for i, e := range p.edges {
+		next := p.edges[(i+1)%n]
+		if d := distance(e.line[len(e.line)-1], next.line[0]); d > markMM {
+			o.fail(f, "edge %s ends %.2f mm from where edge %s starts", nameOf(e), d, nameOf(next))
+			return false
+		}
+		if e.AllowanceMM < 0 {
+			o.fail(f, "edge %s has the allowance %g mm", nameOf(e), e.AllowanceMM)
+			return false
+		}
+		if math.Abs(e.lengthMM-e.LengthMM) > markMM {
+			o.fail(Fault{Rule: Length, Part: p.label}, "edge %s is said to be %.2f mm long and is %.2f", nameOf(e), e.LengthMM, e.lengthMM)
+		}
+		line = append(line, e.line...)
+		total += e.lengthMM
+	}
+	if signedArea(line) <= 0 {
+		o.fail(f, "they do not run clockwise")
+		return false
+	}
+	ring, edges := closed(p.seam.ring), closed(line)
+	for _, q := range line {
+		if d := away(ring, q); d > markMM {
+			o.fail(f, "an edge is %.2f mm off the seam line at %.1f, %.1f", d, q[0], q[1])
+			return false
+		}
+	}
+	for _, q := range p.seam.ring {
+		if d := away(edges, q); d > markMM {
+			o.fail(f, "the seam line is %.2f mm off its edges at %.1f, %.1f", d, q[0], q[1])
+			return false
+		}
+	}
+	if round := length(ring); math.Abs(total-round) > markMM*float64(n+1)+1e-3*round {
+		o.fail(f, "they are %.2f mm long together, and the seam line is %.2f", total, round)
+		return false
+	}
+	return true
+}
+
+// wideEnough proves that an edge keeps the allowance that it had on its piece,
+// or has that of its piecing seam.
+func (o *optionProof) wideEnough(p *partProof, e drawnEdge) {
+	f := Fault{Rule: Allowance, Part: p.label, Seam: e.Seam}
+	if e.Seam != "" {
+		for _, s := range o.seams {
+			if s.Name == e.Seam && s.piece == p.piece && e.AllowanceMM < s.AllowanceMM-1e-6 {
+				o.fail(f, "its edge has an allowance of %g mm, and the seam %g", e.AllowanceMM, s.AllowanceMM)
+			}
+		}
+		return
+	}
+	want := math.Inf(1)
+	pieces := []*pieceProof{p.piece}
+	if e.From != "" {
+		pieces = nil
+		for _, at := range o.order {
+			if at.name == e.From {
+				pieces = append(pieces, o.pieces[at])
+			}
+		}
+	}
+	for _, piece := range pieces {
+		for _, d := range piece.edges {
+			if d.Name == e.Name && (o.moved[p.piece.id] || e.runsOn(d)) {
+				want = math.Min(want, d.AllowanceMM)
+			}
+		}
+	}
+	if math.IsInf(want, 1) {
+		if !o.moved[p.piece.id] && len(p.piece.edges) > 0 {
+			o.fail(Fault{Rule: Edges, Part: p.label}, "edge %s is on no edge of that name of its piece", nameOf(e))
+		}
+		return
+	}
+	if e.AllowanceMM < want-1e-6 {
+		o.fail(f, "edge %s has an allowance of %g mm, and its piece's has %g", nameOf(e), e.AllowanceMM, want)
+	}
+}
+
+// runsOn reports whether the whole of e lies on d.
+func (e drawnEdge) runsOn(d drawnEdge) bool {
+	return !slices.ContainsFunc(e.line, func(q point) bool { return away(d.line, q) > markMM })
+}
+
+// strip is what an allowance takes up beside one straight bit of an edge, or
+// round one corner of it.
+type strip struct {
+	segment
+	wide   float64
+	edge   int
+	corner bool // round a, from the direction out to the direction out2
+	out    point
+	out2   point
+}
+
+// stripsOf are the strips of all edges, and the least allowance among them.
+func stripsOf(edges []drawnEdge) (out []strip, leastMM float64) {
+	leastMM = math.Inf(1)
+	var last *strip
+	add := func(s strip) {
+		margin := s.wide
+		s.box = boxOf(s.a, s.b).grown(margin)
+		out = append(out, s)
+	}
+	turn := func(s *strip) {
+		if last != nil && cross(last.out, s.out) > 0 {
+			add(strip{
+				segment: segment{a: s.a, b: s.a}, corner: true, out: last.out, out2: s.out,
+				wide: math.Min(last.wide, s.wide), edge: s.edge,
+			})
+		}
+	}
+	var first *strip
+	for k, e := range edges {
+		leastMM = math.Min(leastMM, e.AllowanceMM)
+		for i := 1; i < len(e.line); i++ {
+			a, b := e.line[i-1], e.line[i]
+			l := distance(a, b)
+			if l == 0 {
+				continue
+			}
+			s := strip{
+				segment: segment{a: a, b: b}, wide: e.AllowanceMM, edge: k,
+				out: point{(b[1] - a[1]) / l, (a[0] - b[0]) / l},
+			}
+			turn(&s)
+			add(s)
+			if first == nil {
+				first = &s
+			}
+			last = &s
+		}
+	}
+	if first != nil {
+		turn(first)
+	}
+	return out, leastMM
+}
+
+// leaves is how much of the strip's width, straight out from its edge, a line
+// across it leaves; all of it where the line is nowhere in the strip.
+func (s strip) leaves(c segment) float64 {
+	if s.corner {
+		// In the wedge between the two directions out.
+		a, b, ok := clip(c.a, c.b, func(p point) float64 { return cross(s.out, sub(p, s.a)) })
+		if ok {
+			a, b, ok = clip(a, b, func(p point) float64 { return -cross(s.out2, sub(p, s.a)) })
+		}
+		if !ok {
+			return s.wide
+		}
+		_, d := nearest(s.a, a, b)
+		return math.Min(d, s.wide)
+	}
+	// Beside the segment, a little off its ends, and on its outer side.
+	l := distance(s.a, s.b)
+	on := func(p point) float64 { return cross(s.out, sub(p, s.a)) } // along it
+	a, b, ok := clip(c.a, c.b, func(p point) float64 { return on(p) - 1e-6 })
+	if ok {
+		a, b, ok = clip(a, b, func(p point) float64 { return l - 1e-6 - on(p) })
+	}
+	if ok {
+		a, b, ok = clip(a, b, func(p point) float64 { return dot(s.out, sub(p, s.a)) })
+	}
+	if !ok {
+		return s.wide
+	}
+	return math.Min(dot(s.out, sub(a, s.a)), dot(s.out, sub(b, s.a)))
+}
+
+// clip is the bit of the segment from a to b where a linear function is
+// positive.
+func clip(a, b point, f func(point) float64) (point, point, bool) {
+	fa, fb := f(a), f(b)
+	switch {
+	case fa <= 0 && fb <= 0:
+		return a, b, false
+	case fa < 0:
+		a = between(a, b, fa/(fa-fb))
+	case fb < 0:
+		b = between(a, b, fa/(fa-fb))
+	}
+	return a, b, true
+}

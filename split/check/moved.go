@@ -1,0 +1,194 @@
+package check
+
+import (
+	"math"
+	"strings"
+
+	"eke/split/plan"
+)
+
+// movedSeams proves that where a seam was moved, what one piece gives the
+// other takes, and that the two new edges can be sewn together. A dart taken
+// into a seam may also change an outline, and takes its own area with it.
+func (o *optionProof) movedSeams() {
+	group := map[string]string{} // of a piece's name; pieces that gave or took
+	root := func(name string) string {
+		for group[name] != "" {
+			name = group[name]
+		}
+		return name
+	}
+	for _, m := range o.MovedSeams {
+		if a, b := root(m.From), root(m.To); a != b {
+			group[a] = b
+		}
+		o.movedEdges(m)
+	}
+	type sum struct {
+		drawn, now, slack float64
+		darts             []float64 // areas that may have gone
+		changed, whole    bool
+	}
+	sums := map[string]*sum{}
+	for _, at := range o.order {
+		p, now := o.pieces[at], o.target[at]
+		name := root(p.Name)
+		s := sums[name]
+		if s == nil {
+			s = &sum{whole: true}
+			sums[name] = s
+		}
+		if now == nil {
+			s.whole = false
+			continue
+		}
+		s.changed = s.changed || o.moved[at]
+		s.drawn += p.region.area
+		s.now += now.area
+		s.slack += SlackMM * length(closed(p.region.ring))
+		if o.moved[at] && o.DartsTakenIn > 0 {
+			for _, d := range p.Darts {
+				s.darts = append(s.darts, math.Abs(signedArea(d[:])))
+			}
+		}
+	}
+	for _, at := range o.order {
+		name := root(o.pieces[at].Name)
+		s := sums[name]
+		delete(sums, name)
+		if s == nil || !s.changed || !s.whole {
+			continue
+		}
+		if !sumsTo(s.drawn-s.now, s.darts, o.DartsTakenIn, s.slack) {
+			o.fail(Fault{Rule: Moved}, "the area of piece %s and the pieces it changes with goes from %.0f to %.0f mm²", name, s.drawn, s.now)
+		}
+	}
+}
+
+// sumsTo reports whether at most n of the terms, or none, come to sum.
+func sumsTo(sum float64, terms []float64, n int, slack float64) bool {
+	if math.Abs(sum) <= slack {
+		return true
+	}
+	if sum < 0 || n == 0 || len(terms) == 0 {
+		return false
+	}
+	return sumsTo(sum-terms[0], terms[1:], n-1, slack) || sumsTo(sum, terms[1:], n, slack)
+}
+
+// movedEdges proves one moved seam: its two new edges are equally long, and
+// their notches meet.
+func (o *optionProof) movedEdges(m plan.MovedSeam) {
+	fail := func(format string, args ...any) {
+		o.fail(Fault{Rule: Moved}, "moved seam "+m.Join+": "+format, args...)
+	}
+	if math.Abs(m.FromLengthMM-m.ToLengthMM) > markMM {
+		fail("its edges are said to be %.2f and %.2f mm long", m.FromLengthMM, m.ToLengthMM)
+	}
+	if m.From == m.To {
+		fail("it goes from a piece to itself")
+		return
+	}
+	from, to := o.edgesOf(m.Join, m.From), o.edgesOf(m.Join, m.To)
+	if len(from.edges) == 0 || len(to.edges) == 0 {
+		fail("no part of %s, or none of %s, has its edge", m.From, m.To)
+		return
+	}
+	for _, at := range o.order {
+		if (at.name == m.From || at.name == m.To) && !o.moved[at] {
+			fail("the outline that piece %s has after it is not given", at)
+		}
+	}
+	slack := markMM * float64(len(from.edges)+len(to.edges)) / 2
+	if math.Abs(from.total-to.total) > slack {
+		fail("its new edges are %.2f and %.2f mm long", from.total, to.total)
+	}
+	// A length said is that of one edge as drawn, of which there may be
+	// several, split again or not.
+	for _, s := range []struct {
+		edges joined
+		said  float64
+	}{{from, m.FromLengthMM}, {to, m.ToLengthMM}} {
+		if n := float64(s.edges.drawn); n > 0 && math.Abs(s.edges.total-n*s.said) > markMM*float64(len(s.edges.edges)) {
+			fail("%s of its edges come to %.2f mm and not %.2f", plural(s.edges.drawn), s.edges.total, n*s.said)
+		}
+	}
+	if len(from.edges) != len(to.edges) {
+		return // split at other places on the one side: the marks are on other parts
+	}
+	used := make([]bool, len(to.edges))
+	for _, e := range from.edges {
+		mate := -1
+		for k, t := range to.edges {
+			if !used[k] && sewTogether(e, t) {
+				mate = k
+				break
+			}
+		}
+		if mate < 0 {
+			fail("the notches of part %s find no mates on %s", e.part.label, m.To)
+			return
+		}
+		used[mate] = true
+	}
+}
+
+// joined is what carries one side of a join.
+type joined struct {
+	edges []edgeAt
+	total float64 // length in mm
+	drawn int     // how many such edges the piece had as drawn, over its copies
+}
+
+type edgeAt struct {
+	part *partProof
+	edge drawnEdge
+}
+
+// edgesOf finds the edges of the parts of a piece that a join such as
+// `front/shoulder back/shoulder` names.
+func (o *optionProof) edgesOf(join, name string) joined {
+	var j joined
+	for _, side := range strings.Fields(join) {
+		piece, edge, _ := strings.Cut(side, "/")
+		if piece != name {
+			continue
+		}
+		for _, p := range o.parts {
+			if p.piece == nil || p.Piece != name {
+				continue
+			}
+			for _, e := range p.edges {
+				if e.Name == edge && e.Seam == "" && e.From == "" {
+					j.edges = append(j.edges, edgeAt{p, e})
+					j.total += e.lengthMM
+				}
+			}
+		}
+		for _, at := range o.order {
+			if at.name != name {
+				continue
+			}
+			for _, e := range o.pieces[at].edges {
+				if e.Name == edge {
+					j.drawn++
+				}
+			}
+		}
+	}
+	return j
+}
+
+// sewTogether reports whether the notches on two edges meet, sewn the one way
+// round or, for a mirror image, the other.
+func sewTogether(a, b edgeAt) bool {
+	x, y := a.part.marksOn(a.edge, ""), b.part.marksOn(b.edge, "")
+	return meet(x, y) || meet(x, mirrored(y, b.edge.lengthMM))
+}
+
+func plural(n int) string {
+	if n == 1 {
+		return "the one"
+	}
+	return "all"
+}
