@@ -211,8 +211,9 @@ func (r Corners) seamEnd(sides []side, e, f, step int, rule Corner) []orb.Point 
 	sin, cos := -dot(away, se.out), -dot(away, on) // of the angle inside the piece
 	meet := ahead(v, on, sf.allowance/sin)
 	line := []orb.Point{meet, ahead(meet, se.out, se.allowance)} // from the seam's line outward
+	back := -cos / sin * sf.allowance                            // from f's own start to meet
 	if rule == TurnBack {
-		line = mirrorImage(sides, se, v, meet, f, step)
+		line = mirrorImage(sides, se, v, meet, f, step, back <= sf.length)
 	}
 	past := func(p orb.Point) float64 { return dot(sub(p, v), on) }
 	for k, p := range line {
@@ -225,7 +226,7 @@ func (r Corners) seamEnd(sides []side, e, f, step int, rule Corner) []orb.Point 
 		}
 	}
 	slices.Reverse(line)
-	if -cos/sin*sf.allowance > sf.length {
+	if back > sf.length {
 		line = append(line, ahead(v, sf.out, sf.allowance))
 	}
 	return line
@@ -233,8 +234,9 @@ func (r Corners) seamEnd(sides []side, e, f, step int, rule Corner) []orb.Point 
 
 // mirrorImage is the cutting line beside the sides from f on, mirrored about
 // the line of the side se: from meet, where the two lines cross, outward as
-// far as se's allowance is wide.
-func mirrorImage(sides []side, se *side, v, meet orb.Point, f, step int) []orb.Point {
+// far as se's allowance is wide. It follows the curve of f and what comes
+// after it, or only the first straight side.
+func mirrorImage(sides []side, se *side, v, meet orb.Point, f, step int, follow bool) []orb.Point {
 	const (
 		smooth = 0.3 // the sine of a turn that is no corner
 		steep  = 0.3 // how far the line must head out, per mm
@@ -246,7 +248,7 @@ func mirrorImage(sides []side, se *side, v, meet orb.Point, f, step int) []orb.P
 	for range n {
 		next := (k + step + n) % n
 		a, b := &sides[k], &sides[next]
-		if a.allowance != b.allowance || math.Abs(cross(a.along, b.along)) > smooth || -dot(heading(next), se.out) < steep {
+		if !follow || a.allowance != b.allowance || math.Abs(cross(a.along, b.along)) > smooth || -dot(heading(next), se.out) < steep {
 			break
 		}
 		corner := a.to
@@ -258,7 +260,12 @@ func mirrorImage(sides []side, se *side, v, meet orb.Point, f, step int) []orb.P
 		if depth(p) >= se.allowance {
 			break
 		}
-		if depth(p) > depth(line[len(line)-1]) {
+		if last := line[len(line)-1]; depth(p) > depth(last) {
+			if cross(sub(p, v), sub(last, v))*float64(step) < 0 {
+				// The line folds over itself: a straight one will do.
+				line, k = line[:1], f
+				break
+			}
 			line = append(line, p)
 		}
 		k = next
