@@ -10,8 +10,15 @@ import (
 // SelfCrossing finds a place where a ring, given without a closing repeat,
 // crosses or touches itself other than at the shared end of two neighbouring
 // sides. A spike that runs back along itself counts.
+//
+// It sweeps across the ring along the axis that fewer sides share, with the
+// sides in order of where they start.
 func SelfCrossing(r orb.Ring) (at orb.Point, found bool) {
 	n := len(r)
+	axis := 0
+	if crowding(r, 1) < crowding(r, 0) {
+		axis = 1
+	}
 	type chord struct {
 		lo, hi float64
 		i      int
@@ -19,7 +26,7 @@ func SelfCrossing(r orb.Ring) (at orb.Point, found bool) {
 	chords := make([]chord, n)
 	for i, a := range r {
 		b := r[(i+1)%n]
-		chords[i] = chord{math.Min(a[0], b[0]), math.Max(a[0], b[0]), i}
+		chords[i] = chord{math.Min(a[axis], b[axis]), math.Max(a[axis], b[axis]), i}
 	}
 	sort.Slice(chords, func(i, j int) bool { return chords[i].lo < chords[j].lo })
 	for k, c := range chords {
@@ -41,6 +48,34 @@ func SelfCrossing(r orb.Ring) (at orb.Point, found bool) {
 			case segmentsCross(a, b, p, q):
 				return b, true
 			}
+		}
+	}
+	return orb.Point{}, false
+}
+
+// crowding is how many sides of the ring lie over a place on the axis, on
+// average.
+func crowding(r orb.Ring, axis int) float64 {
+	var sum float64
+	for i, a := range r {
+		sum += math.Abs(r[(i+1)%len(r)][axis] - a[axis])
+	}
+	box := r.Bound()
+	return sum / (box.Max[axis] - box.Min[axis])
+}
+
+// spikeDeg is the sharpest corner that can be cloth and not a slip of the
+// hand: a point 10 mm long would be a tenth of a millimetre wide.
+const spikeDeg = 0.5
+
+// Spike finds a corner of a ring, given without a closing repeat, so sharp
+// that its two sides lie on each other.
+func Spike(r orb.Ring) (at orb.Point, found bool) {
+	for i, b := range r {
+		a, c := r[(i+len(r)-1)%len(r)], r[(i+1)%len(r)]
+		u, v := orb.Point{a[0] - b[0], a[1] - b[1]}, orb.Point{c[0] - b[0], c[1] - b[1]}
+		if angle := math.Atan2(math.Abs(u[0]*v[1]-u[1]*v[0]), u[0]*v[0]+u[1]*v[1]); angle < spikeDeg*math.Pi/180 {
+			return b, true
 		}
 	}
 	return orb.Point{}, false

@@ -216,25 +216,32 @@ func (d *Draft) placeNotches(o Outline) error {
 		at = append(at, math.Mod(along, length))
 	}
 	sort.Float64s(at)
+	for i := range o {
+		l := o[i].Line.Length()
+		n := sort.Search(len(at), func(k int) bool { return at[k] > l })
+		if i == len(o)-1 {
+			n = len(at)
+		}
+		o[i].Notches = pairNotches(at[:n], l)
+		at = at[n:]
+		for k := range at {
+			at[k] -= l
+		}
+	}
+	return nil
+}
+
+// pairNotches makes the notches of an edge of that length from the places
+// where one was drawn, in order: two or three close together are one.
+func pairNotches(at []float64, length float64) []Notch {
+	var out []Notch
 	for i := 0; i < len(at); {
 		j := i + 1
 		for j < len(at) && j-i < 3 && at[j]-at[j-1] < pairMM {
 			j++
 		}
-		o.addNotch((at[i]+at[j-1])/2, j-i)
+		out = append(out, Notch{AtMM: math.Min((at[i]+at[j-1])/2, length), Count: j - i})
 		i = j
 	}
-	return nil
-}
-
-// addNotch puts a notch at mm round the outline.
-func (o Outline) addNotch(mm float64, count int) {
-	for i := range o {
-		l := o[i].Line.Length()
-		if mm <= l || i == len(o)-1 {
-			o[i].Notches = append(o[i].Notches, Notch{AtMM: math.Min(mm, l), Count: count})
-			return
-		}
-		mm -= l
-	}
+	return out
 }

@@ -8,6 +8,7 @@ import (
 	"eke/piece/curve"
 
 	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
 )
 
 // What a drawing is forgiven, in mm. A hand-drawn mark is seldom on its line
@@ -19,12 +20,14 @@ const (
 	notchMM = 6.0  // how far off the outline a notch may be drawn
 	pairMM  = 10.0 // notches nearer than this are one double or triple notch
 	leastMM = 1.0  // nothing smaller is a drawn thing
+	sameMM  = 1e-6 // points nearer than this are one point
 )
 
 // A piece is refused beyond these: they are far outside sewing, and keep
 // hostile files from exhausting the machine.
 const (
 	maxPoints = 20000 // after flattening
+	maxCurves = 2000  // of one outline
 	maxMM     = 20000 // from the page's origin
 )
 
@@ -88,14 +91,22 @@ func (d *Draft) allowance() float64 {
 func (d *Draft) closedOutline() (curve.Path, error) {
 	el := d.Outline.Element
 	var path curve.Path
+	curves := 0
 	for _, s := range d.Outline.Line {
 		for _, q := range []orb.Point{s.P0, s.C0, s.C1, s.P1} {
 			if !finite(q) || math.Abs(q[0]) > maxMM || math.Abs(q[1]) > maxMM {
 				return nil, d.errorf(el, fmt.Sprintf("a coordinate is not a number or beyond %d m", maxMM/1000), "check the drawing's units and scale")
 			}
 		}
-		if s.Length() > 1e-6 {
-			path = append(path, s)
+		if s.Length() <= sameMM {
+			continue
+		}
+		if len(path) > 0 {
+			s.P0 = path.End()
+		}
+		path = append(path, s)
+		if s.Curved {
+			curves++
 		}
 	}
 	if len(path) == 0 {
@@ -110,17 +121,23 @@ func (d *Draft) closedOutline() (curve.Path, error) {
 	} else {
 		path[len(path)-1].P1 = path.Start()
 	}
+	if n := path.FlattenedLen(curve.FlattenMM); n > maxPoints {
+		return nil, d.errorf(el, fmt.Sprintf("the outline has %d points", n), fmt.Sprintf("simplify the path to under %d", maxPoints))
+	}
+	if curves > maxCurves {
+		return nil, d.errorf(el, fmt.Sprintf("the outline has %d curves", curves), fmt.Sprintf("simplify the path to under %d", maxCurves))
+	}
 	ring := orb.Ring(path.Flatten(curve.FlattenMM))
 	ring = ring[:len(ring)-1]
-	if len(ring) > maxPoints {
-		return nil, d.errorf(el, fmt.Sprintf("the outline has %d points", len(ring)), fmt.Sprintf("simplify the path to under %d", maxPoints))
-	}
 	area := Area(ring)
 	if math.Abs(area) < leastMM*leastMM {
 		return nil, d.errorf(el, "the outline encloses no area", "draw the outline of the whole piece, and check the drawing's units")
 	}
+	if at, spiked := Spike(ring); spiked {
+		return nil, d.errorf(el, fmt.Sprintf("the outline has a hairline spike at x %.1f mm, y %.1f mm", at[0], at[1]), "delete that point in the drawing")
+	}
 	if at, crossed := SelfCrossing(ring); crossed {
-		return nil, d.errorf(el, fmt.Sprintf("the outline crosses itself near x %.1f mm, y %.1f mm", at[0], at[1]), "redraw it as one line that never crosses itself")
+		return nil, d.errorf(el, fmt.Sprintf("the outline crosses or touches itself near x %.1f mm, y %.1f mm", at[0], at[1]), "redraw it as one line that never crosses itself")
 	}
 	if area < 0 {
 		path = path.Reverse()
@@ -140,14 +157,23 @@ func (d *Draft) grain() (deg float64, notes []string, err error) {
 		a, b := g.Line.Start(), g.Line.End()
 		return math.Atan2(b[1]-a[1], b[0]-a[0]) * 180 / math.Pi, nil, nil
 	case d.Bare:
-		return 90, []string{fmt.Sprintf("%s: a bare outline: its grain is taken as vertical, and it is cut once", d.Name)}, nil
+		return 90, []string{fmt.Sprintf("%s: a bare outline: its grain is taken as vertical, and it is cut %s", d.Name, times(d.Count))}, nil
 	}
 	return 0, nil, d.errorf("", "the piece has no grainline", "draw a straight line along the grain and name it grain")
 }
 
+func times(count int) string {
+	if count <= 1 {
+		return "once"
+	}
+	return fmt.Sprintf("%d times", count)
+}
+
 func (d *Draft) darts(outline curve.Path) ([]Dart, error) {
+	ring := orb.Ring(outline.Flatten(curve.FlattenMM))
 	var out []Dart
 	for _, l := range d.Darts {
+		l.Line = slices.DeleteFunc(slices.Clone(l.Line), func(s curve.Segment) bool { return s.Length() <= sameMM })
 		if len(l.Line) != 2 {
 			return nil, d.errorf(l.Element, "a dart is an open path of three points", "draw it from the leg's end to the apex to the other leg's end")
 		}
@@ -161,6 +187,11 @@ func (d *Draft) darts(outline curve.Path) ([]Dart, error) {
 		}
 		if distance(dart.Leg1, dart.Leg2) < leastMM || distance(dart.Leg1, dart.Apex) < leastMM || distance(dart.Leg2, dart.Apex) < leastMM {
 			return nil, d.errorf(l.Element, "the dart has no width or no length", "draw leg, apex and leg at three different places")
+		}
+		if !planar.RingContains(ring, dart.Apex) {
+			if _, away := outline.Nearest(dart.Apex); away > onMM {
+				return nil, d.errorf(l.Element, fmt.Sprintf("the dart's apex is %.1f mm outside the outline", away), "draw leg, apex and leg in this order")
+			}
 		}
 		for _, o := range out {
 			if segmentsCross(o.Leg1, o.Apex, dart.Leg1, dart.Apex) || segmentsCross(o.Leg1, o.Apex, dart.Leg2, dart.Apex) ||

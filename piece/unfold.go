@@ -23,6 +23,7 @@ func (p *Piece) unfold(d Draft) error {
 			return d.errorf(el, "the fold is not straight", "draw the fold along a straight edge of the outline")
 		}
 	}
+	p.clearFold(at[0])
 	m := curve.Mirror(a, b)
 	// The half's edges in order, from the end of the fold round to its start.
 	var half Outline
@@ -52,6 +53,27 @@ func (p *Piece) unfold(d Draft) error {
 	p.Keeps = append(p.Keeps, transformKeeps(p.Keeps, m)...)
 	p.Centre = &Axis{a, b}
 	return nil
+}
+
+// clearFold moves the notches drawn at an end of the fold to the edge that
+// meets it there, since the fold itself is not in the whole piece.
+func (p *Piece) clearFold(at int) {
+	n := len(p.Outline)
+	fold, before, after := &p.Outline[at], &p.Outline[(at+n-1)%n], &p.Outline[(at+1)%n]
+	length := fold.Line.Length()
+	for _, k := range fold.Notches {
+		switch {
+		case k.AtMM < notchMM:
+			k.AtMM = before.Line.Length()
+			before.Notches = append(before.Notches, k)
+		case length-k.AtMM < notchMM:
+			k.AtMM = 0
+			after.Notches = append([]Notch{k}, after.Notches...)
+		default:
+			p.Notes = append(p.Notes, fmt.Sprintf("%s: the notch in the middle of the fold is left out, for the whole piece has no edge there", p.Name))
+		}
+	}
+	fold.Notches = nil
 }
 
 // side is how far q lies to the inside of the line from a to b, where a half

@@ -23,8 +23,18 @@ type element struct {
 	children []*element
 	text     []byte // of a title, desc or style
 	line     int
-	styles   map[string]string // what its styles say, read once
+
+	// Read once, when first asked for.
+	styles map[string]string // what its styles say
+	facts  []factLine        // what its desc says
+	drawn  []subpath         // what its path or points draw
 }
+
+// texts is how many bytes each element with text may have.
+var texts = map[string]int{"title": maxTextBytes, "desc": maxTextBytes, "style": maxStyleBytes}
+
+// cut is the start of s, long enough for any name.
+func cut(s string) string { return s[:min(len(s), maxNameBytes)] }
 
 type attr struct{ key, value string }
 
@@ -56,7 +66,7 @@ func (e *element) child(name string) string {
 // String names the element for messages: path "seam-1", or path on line 12.
 func (e *element) String() string {
 	for _, key := range []string{"id", "inkscape:label"} {
-		if v := clean(e.get(key)); v != "" {
+		if v := clean(cut(e.get(key))); v != "" {
 			return fmt.Sprintf("%s %q", e.name, v)
 		}
 	}
@@ -139,6 +149,9 @@ func parse(r io.Reader, file string) (*element, error) {
 			}
 			line, _ := d.InputPos()
 			e := &element{name: t.Name.Local, line: line}
+			if len(t.Attr) > maxPerElement {
+				return refuse(fmt.Sprintf("an element on line %d has more than %d attributes", line, maxPerElement), "save it from the drawing program as plain SVG")
+			}
 			for _, a := range t.Attr {
 				if k := key(a.Name); k != "" {
 					e.attrs = append(e.attrs, attr{k, a.Value})
@@ -162,12 +175,8 @@ func parse(r io.Reader, file string) (*element, error) {
 			if skip > 0 || len(open) == 0 {
 				continue
 			}
-			switch e := open[len(open)-1]; e.name {
-			case "title", "desc", "style":
-				most := maxTextBytes
-				if e.name == "style" {
-					most = maxStyleBytes
-				}
+			e := open[len(open)-1]
+			if most := texts[e.name]; most > 0 {
 				if e.text = append(e.text, t...); len(e.text) > most {
 					return refuse(fmt.Sprintf("the %s on line %d is longer than %d kB", e.name, e.line, most>>10), "shorten it; embedded fonts can go")
 				}

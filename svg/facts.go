@@ -45,7 +45,10 @@ type factLine struct{ key, value string }
 
 // description is the `key: value` lines of an element's desc.
 func (n *node) description() []factLine {
-	var out []factLine
+	if n.el.facts != nil {
+		return n.el.facts
+	}
+	out := []factLine{}
 	for _, line := range strings.FieldsFunc(n.el.child("desc"), func(c rune) bool { return c == '\n' || c == '\r' }) {
 		if i := strings.IndexAny(line, ":="); i > 0 {
 			k := strings.TrimPrefix(strings.ToLower(clean(line[:i])), "data-")
@@ -54,6 +57,7 @@ func (n *node) description() []factLine {
 			out = append(out, factLine{"", clean(line)})
 		}
 	}
+	n.el.facts = out
 	return out
 }
 

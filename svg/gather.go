@@ -36,6 +36,20 @@ type gatherer struct {
 	outlines words  // those of words that make a piece of a group
 	thing    string // "piece" or "scrap"
 	out      []found
+	meanings map[*element]meaning
+}
+
+// meaning is what the words make of an element, worked out once.
+func (g *gatherer) meaning(e *element) meaning {
+	m, ok := g.meanings[e]
+	if !ok {
+		if g.meanings == nil {
+			g.meanings = map[*element]meaning{}
+		}
+		m = g.words.of(e)
+		g.meanings[e] = m
+	}
+	return m
 }
 
 // loose is what a group holds that no piece has claimed.
@@ -102,7 +116,7 @@ func (g *gatherer) group(n *node, top bool) (loose, error) {
 	for _, c := range n.children {
 		switch {
 		case !c.group():
-			if m := g.words.of(c.el); m.word != "" {
+			if m := g.meaning(c.el); m.word != "" {
 				own.add(g, mark{meaning: m, n: c})
 			} else {
 				own.plain = append(own.plain, plainShape{n: c})
@@ -162,12 +176,12 @@ func (l *loose) add(g *gatherer, m mark) {
 // marks reports whether n is a group that is one mark, such as a grainline
 // with its arrow heads: it has a word, and no outline of its own inside.
 func (g *gatherer) marks(n *node) bool {
-	return !n.unnamed && g.words.of(n.el).word != "" && !g.holdsOutline(n)
+	return !n.unnamed && g.meaning(n.el).word != "" && !g.holdsOutline(n)
 }
 
 func (g *gatherer) holdsOutline(n *node) bool {
 	for _, c := range n.children {
-		if g.outlines.has(g.words.of(c.el).word) || g.holdsOutline(c) {
+		if g.outlines.has(g.meaning(c.el).word) || g.holdsOutline(c) {
 			return true
 		}
 	}
@@ -177,7 +191,7 @@ func (g *gatherer) holdsOutline(n *node) bool {
 // inherit gives the shapes in a marked group its meaning, but for those with
 // one of their own.
 func (g *gatherer) inherit(to *loose, n *node, groups []*node, m meaning) {
-	if own := g.words.of(n.el); own.word != "" {
+	if own := g.meaning(n.el); own.word != "" {
 		m, groups = own, nil
 	}
 	if n.group() {

@@ -6,17 +6,23 @@ const (
 	maxBytes      = 20 << 20 // of the file, unpacked
 	maxElements   = 50_000
 	maxAttributes = 500_000
-	maxDepth      = 100    // of elements inside one another
-	maxUses       = 20     // of `use` inside `use`
-	maxDrawn      = 50_000 // elements once every `use` is followed
-	maxSegments   = 100_000
+	maxPerElement = 500 // attributes of one element
+	maxDepth      = 100 // of elements inside one another
+	maxEntities   = 100
 	maxTextBytes  = 64 << 10 // of one title or description
 	maxStyleBytes = 1 << 20  // of one style sheet
-	maxRules      = 200      // of style sheets that bear on geometry
-	maxArguments  = 1000     // bytes of one transform's numbers
-	maxMM         = 1e6      // from the page's origin
-	maxEntities   = 100
-	maxCount      = 200 // copies of a piece or a scrap
+	maxRules      = 200      // of style sheets that place or hide things
+	maxTransform  = 1000     // bytes of one transform
+	maxNameBytes  = 400      // of a name that are looked at
+
+	maxUses     = 20     // of `use` inside `use`
+	maxDrawn    = 50_000 // elements once every `use` is followed
+	maxSegments = 100_000
+	maxMM       = 1e6 // from the page's origin
+
 	maxPieces     = 2000
-	maxMarks      = 500 // of one piece
+	maxCount      = 200  // copies of a piece or a scrap
+	maxMarks      = 300  // of one piece or scrap
+	maxMarkLines  = 2000 // line segments of one mark
+	maxNotchLines = 20   // line segments of one notch
 )

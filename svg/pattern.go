@@ -82,6 +82,9 @@ func (d *drawing) draft(f found) (piece.Draft, error) {
 	if err := r.marks(f.marks, &draft); err != nil {
 		return draft, err
 	}
+	if n := len(draft.Notches) + len(draft.Keeps) + len(draft.Edges); n > maxMarks {
+		return draft, &piece.Error{File: d.file, Piece: f.name, Problem: fmt.Sprintf("the piece has %d notches, edges and keep zones", n), Cure: fmt.Sprintf("keep to %d", maxMarks)}
+	}
 	draft.Notes = append(draft.Notes, f.unread()...)
 	dropNumbers(draft.Edges, r.edgeByID)
 	return draft, nil
@@ -115,7 +118,7 @@ func (f found) unread() []string {
 		if patternWords.of(n.el).word != "" {
 			return
 		}
-		for _, s := range []string{n.el.get("id"), n.el.get("inkscape:label"), n.el.get("class")} {
+		for _, s := range []string{cut(n.el.get("id")), cut(n.el.get("inkscape:label")), cut(n.el.get("class"))} {
 			if p := strings.FieldsFunc(strings.ToLower(s), parts); !n.group() && len(p) > 0 {
 				if meant := patternWords.near(p[0]); meant != "" {
 					out = append(out, fmt.Sprintf("%s: %s is not read as a mark; name it %s if it is one", f.name, n.el, meant))
@@ -156,6 +159,21 @@ func (r *markReader) lines(m mark) ([]subpath, error) {
 		if s.line.Length() > 0 {
 			drawn = append(drawn, s)
 		}
+	}
+	most := maxMarkLines
+	switch m.word {
+	case "seam", "cut", "outline", "hole", "flaw":
+		most = maxSegments
+	case "notch":
+		most = maxNotchLines
+	}
+	for _, s := range drawn {
+		if len(s.line) > most {
+			return nil, r.errorf(m, fmt.Sprintf("this %s has %d line segments", m.word, len(s.line)), "simplify it in the drawing program")
+		}
+	}
+	if len(drawn) > maxMarks {
+		return nil, r.errorf(m, fmt.Sprintf("this %s is %d lines in one path", m.word, len(drawn)), fmt.Sprintf("keep to %d", maxMarks))
 	}
 	if len(drawn) > 0 {
 		return drawn, nil
@@ -348,7 +366,7 @@ func (r *markReader) edge(m mark, line piece.DraftLine, draft *piece.Draft) (pie
 				if again := patternWords.read(name); again.word != "" {
 					e.Name = again.name
 				}
-				byID = name == clean(unescape(n.el.get("id")))
+				byID = name == n.names()[0]
 			}
 		}
 	}

@@ -3,6 +3,7 @@ package svg
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 
@@ -256,14 +257,17 @@ func (d *drawing) follow(n *node, uses []*element) error {
 
 // lines is what a shape draws, in mm on the page.
 func (d *drawing) lines(n *node) ([]subpath, error) {
-	subs, err := d.outlineOf(n, maxSegments-d.segments)
+	drawn, err := d.outlineOf(n, maxSegments-d.segments)
 	if err != nil {
 		return nil, err
 	}
+	subs := slices.Clone(drawn)
 	for i := range subs {
 		s := &subs[i]
+		if d.segments += 1 + len(s.line); d.segments > maxSegments {
+			return nil, errTooManySegments
+		}
 		s.at, s.line = n.toMM.Apply(s.at), s.line.Transform(n.toMM)
-		d.segments += 1 + len(s.line)
 		if !within(s.at) {
 			return nil, errTooFar
 		}

@@ -167,8 +167,11 @@ func (r *markReader) ring(m mark) (orb.Ring, error) {
 	if math.Abs(piece.Area(ring)) < 1 {
 		return nil, r.errorf(m, fmt.Sprintf("this %s encloses no area", m.word), "draw round the cloth, and check the drawing's units")
 	}
+	if at, spiked := piece.Spike(ring); spiked {
+		return nil, r.errorf(m, fmt.Sprintf("this %s has a hairline spike at x %.1f mm, y %.1f mm", m.word, at[0], at[1]), "delete that point in the drawing")
+	}
 	if at, crossed := piece.SelfCrossing(ring); crossed {
-		return nil, r.errorf(m, fmt.Sprintf("this %s crosses itself near x %.1f mm, y %.1f mm", m.word, at[0], at[1]), "redraw it as one line that never crosses itself")
+		return nil, r.errorf(m, fmt.Sprintf("this %s crosses or touches itself near x %.1f mm, y %.1f mm", m.word, at[0], at[1]), "redraw it as one line that never crosses itself")
 	}
 	if piece.Area(ring) < 0 {
 		slices.Reverse(ring)

@@ -16,11 +16,17 @@ var shapes = map[string]bool{
 
 // outlineOf is what a shape element draws, in its own user units.
 func (d *drawing) outlineOf(n *node, limit int) ([]subpath, error) {
+	if n.el.drawn != nil {
+		return n.el.drawn, nil
+	}
+	var err error
 	switch n.el.name {
 	case "path":
-		return parsePath(n.el.get("d"), limit)
+		n.el.drawn, err = parsePath(n.el.get("d"), limit)
+		return n.el.drawn, err
 	case "polyline", "polygon":
-		return pointList(n.el.get("points"), n.el.name == "polygon", limit)
+		n.el.drawn, err = pointList(n.el.get("points"), n.el.name == "polygon", limit)
+		return n.el.drawn, err
 	}
 	get := lengths{d: d, n: n}
 	var out subpath

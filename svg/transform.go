@@ -15,6 +15,9 @@ import (
 // are of the viewport.
 func transforms(s string, viewport orb.Point) (curve.Matrix, error) {
 	m := curve.Identity
+	if len(s) > maxTransform {
+		return m, fmt.Errorf("its transform is longer than %d characters", maxTransform)
+	}
 	rest := strings.TrimSpace(s)
 	if rest == "none" {
 		return m, nil
@@ -44,9 +47,6 @@ func transforms(s string, viewport orb.Point) (curve.Matrix, error) {
 
 // transform is one function of a transform list.
 func transform(name, args string, viewport orb.Point) (curve.Matrix, error) {
-	if len(args) > maxArguments {
-		return curve.Identity, fmt.Errorf("it is longer than %d characters", maxArguments)
-	}
 	given := splitArgs(args)
 	var err error
 	value := func(i int, read func(string) (float64, error)) float64 {

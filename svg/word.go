@@ -38,7 +38,7 @@ type meaning struct {
 // space, `-`, `_` or `:`, and a number right after the word is not part of
 // it, since drawing programs number their ids: `notch-3`, `seam1`.
 func (w words) of(e *element) meaning {
-	classes := strings.Fields(e.get("class"))
+	classes := strings.Fields(cut(e.get("class")))
 	for i, c := range classes {
 		m := w.read(c)
 		if m.word != "" && m.name == "" && i+1 < len(classes) {
@@ -48,11 +48,11 @@ func (w words) of(e *element) meaning {
 			return m
 		}
 	}
-	if m := w.read(unescape(e.get("id"))); m.word != "" {
+	if m := w.read(unescape(cut(e.get("id")))); m.word != "" {
 		m.byID = true
 		return m
 	}
-	return w.read(e.get("inkscape:label"))
+	return w.read(cut(e.get("inkscape:label")))
 }
 
 func (w words) read(s string) meaning {
@@ -160,7 +160,7 @@ func (n *node) names() [3]string {
 	if n.unnamed {
 		return [3]string{}
 	}
-	return [3]string{clean(unescape(n.el.get("id"))), clean(n.el.get("inkscape:label")), clean(n.el.child("title"))}
+	return [3]string{clean(unescape(cut(n.el.get("id")))), clean(cut(n.el.get("inkscape:label"))), clean(cut(n.el.child("title")))}
 }
 
 // clean is text as a name or a message may show it: no control characters,

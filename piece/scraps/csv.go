@@ -215,6 +215,11 @@ func (t table) scrap(c columns, row []string) (piece.Scrap, error) {
 		}
 		return x * unit, nil
 	}
+	for i := len(t.rows[0]); i < len(row); i++ {
+		if v := cell(i); v != "" {
+			return piece.Scrap{}, fmt.Errorf("%s: the row has more cells than the first row has names; a decimal comma or a comma in a text needs quotes around the cell", short(v))
+		}
+	}
 	name := cell(c.name)
 	if name == "" {
 		return piece.Scrap{}, errors.New("the scrap has no name; give each row a different one")
