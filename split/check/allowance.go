@@ -170,7 +170,8 @@ type strip struct {
 	segment
 	wide   float64
 	edge   int
-	corner bool // round a, from the direction out to the direction out2
+	lo, hi float64 // the stretch of it that counts, in mm from a
+	corner bool    // round a, from the direction out to the direction out2
 	out    point
 	out2   point
 }
@@ -195,14 +196,20 @@ func stripsOf(edges []drawnEdge) (out []strip, leastMM float64) {
 	var first *strip
 	for k, e := range edges {
 		leastMM = math.Min(leastMM, e.AllowanceMM)
+		at := 0.0
 		for i := 1; i < len(e.line); i++ {
 			a, b := e.line[i-1], e.line[i]
 			l := distance(a, b)
 			if l == 0 {
 				continue
 			}
+			// At its ends an edge may be next to a narrower allowance, and
+			// the cutting line that steps in there has its slack too.
+			lo := math.Max(0, SlackMM+hairMM-at)
+			hi := math.Min(l, e.lengthMM-SlackMM-hairMM-at)
+			at += l
 			s := strip{
-				segment: segment{a: a, b: b}, wide: e.AllowanceMM, edge: k,
+				segment: segment{a: a, b: b}, wide: e.AllowanceMM, edge: k, lo: lo, hi: hi,
 				out: point{(b[1] - a[1]) / l, (a[0] - b[0]) / l},
 			}
 			turn(&s)
@@ -234,12 +241,11 @@ func (s strip) leaves(c segment) float64 {
 		_, d := nearest(s.a, a, b)
 		return math.Min(d, s.wide)
 	}
-	// Beside the segment, a little off its ends, and on its outer side.
-	l := distance(s.a, s.b)
-	on := func(p point) float64 { return cross(s.out, sub(p, s.a)) } // along it
-	a, b, ok := clip(c.a, c.b, func(p point) float64 { return on(p) - 1e-6 })
+	// Beside the segment, and on its outer side.
+	on := func(p point) float64 { return cross(s.out, sub(p, s.a)) } // mm from a
+	a, b, ok := clip(c.a, c.b, func(p point) float64 { return on(p) - s.lo })
 	if ok {
-		a, b, ok = clip(a, b, func(p point) float64 { return l - 1e-6 - on(p) })
+		a, b, ok = clip(a, b, func(p point) float64 { return s.hi - on(p) })
 	}
 	if ok {
 		a, b, ok = clip(a, b, func(p point) float64 { return dot(s.out, sub(p, s.a)) })

@@ -253,3 +253,30 @@ func shoulders(t testing.TB) *plan.Document {
 	}
 	return d
 }
+
+// yokeAt is garment with the front's yoke at another height, and its lower
+// part on cloth of its own.
+func yokeAt(t testing.TB, low float64) *plan.Document {
+	d := garment(t)
+	o := &d.Options[0]
+	at := func(format string) string { return strings.ReplaceAll(format, "LOW", fmt.Sprint(low)) }
+	up, down := &o.Parts[0], &o.Parts[1]
+	up.Edges = []plan.Edge{
+		up.Edges[0], edge("side", 10, at("M400,0 L400,LOW")), sewn("A", at("M400,LOW L0,LOW")), edge("side", 10, at("M0,LOW L0,0")),
+	}
+	down.Edges = []plan.Edge{
+		sewn("A", at("M0,LOW L400,LOW")), edge("side", 10, at("M400,LOW L400,600")), down.Edges[2], edge("side", 10, at("M0,600 L0,LOW")),
+	}
+	for _, p := range []*plan.Part{up, down} {
+		p.SeamLine, p.CutLine = seamLine(p.Edges), cutLine(t, p.Edges)
+		for i := range p.Notches {
+			if p.Notches[i].For == "A" {
+				p.Notches[i].At[1] = low
+			}
+		}
+	}
+	o.PiecingSeams[0].Line = []point{{0, low}, {400, low}}
+	d.Scraps[0].Outline, d.Scraps[0].Holes = rectangle(480, 700), nil
+	down.Placement = turned(0, 20, -low+40)
+	return d
+}
