@@ -16,6 +16,7 @@ const (
 	smaller  = 0.62 // the words below the name, in sizes of the name
 	leading  = 1.25 // from line to line
 	letterMM = 6.5
+	ledOutMM = 4.0
 )
 
 // block is some lines of text that belong together.
@@ -61,11 +62,12 @@ func (b block) labels(centre orb.Point, size, turnDeg float64) []Label {
 func (s *Shape) label(space *region, cut curve.Path, edges []edge, words []string) {
 	name := wrap(s.Name, 22)
 	full := block{append(append([]string{}, name...), words...), len(name)}
-	if !s.setBlock(space, full) && !s.setBlock(space, block{name, len(name)}) {
+	largest := largestMM(orb.MultiPoint(s.Region).Bound())
+	if s.setBlock(space, full, largest, leastMM) || s.setBlock(space, block{name, len(name)}, largest, leastMM) {
 		s.grainline(space)
-		s.leadOut(space, full)
 	} else {
 		s.grainline(space)
+		s.leadOut(space, full, ledOutMM)
 	}
 	ring := cut.Flatten(flattenMM)
 	for _, e := range edges {
@@ -75,12 +77,12 @@ func (s *Shape) label(space *region, cut curve.Path, edges []edge, words []strin
 	}
 }
 
-// setBlock sets the block inside the part as large as it goes while half of
-// the longest grainline stays free.
-func (s *Shape) setBlock(space *region, b block) bool {
+// setBlock sets the block inside the part, no larger and no smaller than said,
+// as large as it goes while half of the longest grainline stays free.
+func (s *Shape) setBlock(space *region, b block, largest, least float64) bool {
 	a, z := space.chord(s.grain())
 	wanted := 0.5 * distance(a, z)
-	for size := largestMM(orb.MultiPoint(s.Region).Bound()); size >= leastMM; size *= 0.86 {
+	for size := math.Max(largest, least); size >= least; size *= 0.86 {
 		width, height := b.box(size)
 		for _, turn := range []float64{0, -90} {
 			w, h := width, height
@@ -146,15 +148,15 @@ func (s *Shape) grainline(space *region) {
 
 // leadOut sets the block to the right of the part, with a line from it to
 // the part's middle.
-func (s *Shape) leadOut(space *region, b block) {
-	const size, awayMM = 4.0, 5.0
+func (s *Shape) leadOut(space *region, b block, size float64) {
+	awayMM := 1.25 * size
 	box := orb.MultiPoint(s.Region).Bound()
 	width, height := b.box(size)
 	foot := space.pole()
 	centre := orb.Point{box.Max[0] + awayMM + width/2, math.Max(foot[1], box.Min[1]+height/2)}
 	s.Labels = append(s.Labels, b.labels(centre, size, 0)...)
 	s.Lines = append(s.Lines, Line{Stroke: Leader, Word: "leader",
-		Path: curve.Polyline(foot, orb.Point{box.Max[0] + awayMM - clearMM, centre[1]})})
+		Path: curve.Polyline(foot, orb.Point{box.Max[0] + awayMM - 0.3*size, centre[1]})})
 }
 
 // letter writes the letter of a piecing seam beside its edge, inside the part
@@ -179,7 +181,7 @@ func (s *Shape) letter(space *region, cut []orb.Point, e edge) {
 			}
 		}
 	}
-	const size = 4.0
+	const size = ledOutMM
 	r := ringRadius(text, size)
 	at, dir := e.path.At(length / 2)
 	out := orb.Point{dir[1], -dir[0]}

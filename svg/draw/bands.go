@@ -1,0 +1,178 @@
+package draw
+
+import (
+	"math"
+	"slices"
+	"sort"
+	"strings"
+
+	"eke/piece/curve"
+
+	"github.com/paulmach/orb"
+)
+
+// neckline is the neck edges of a view from left to right, and the piece the
+// middle of it belongs to.
+func neckline(f *flat) (line []orb.Point, at patch, ok bool) {
+	var paths []curve.Path
+	for _, b := range f.body {
+		for _, e := range b.piece.edges {
+			if !says(e.Name, "neck") {
+				continue
+			}
+			p := e.path.Transform(b.m)
+			if p.Start()[0] > p.End()[0] {
+				p = p.Reverse()
+			}
+			paths = append(paths, p)
+			mid, _ := e.path.At(e.path.Length() / 2)
+			at = patch{piece: b.piece, at: mid}
+		}
+	}
+	sort.SliceStable(paths, func(i, j int) bool { return paths[i].Start()[0] < paths[j].Start()[0] })
+	for _, p := range paths {
+		line = append(line, p.Flatten(flattenMM)...)
+	}
+	return line, at, len(line) > 1
+}
+
+// lookInside shows the back through the front's neck where it is lower: the
+// back's neckline is set between the ends of the front's.
+func lookInside(front, back *flat) {
+	low, _, ok := neckline(front)
+	high, at, ok2 := neckline(back)
+	if !ok || !ok2 {
+		return
+	}
+	a, b := high[0], high[len(high)-1]
+	c, d := low[0], low[len(low)-1]
+	if distance(a, b) < 1 || distance(c, d) < 1 {
+		return
+	}
+	k := distance(c, d) / distance(a, b)
+	m := curve.Align(a, b, c, d).Then(curve.Shift(-c[0], -c[1])).Then(curve.Matrix{k, 0, 0, k, 0, 0}).Then(curve.Shift(c[0], c[1]))
+	high = apply(m, high)
+	front.behind = &m
+	at.ring = append([]orb.Point{}, high...)
+	for i := len(low) - 1; i >= 0; i-- {
+		at.ring = append(at.ring, low[i])
+	}
+	front.inside = append(front.inside, at)
+}
+
+// sewBands lays each strip along the edges it is sewn to, half as wide as it
+// is cut, for a band is folded (common practice, no source). A strip that
+// gives no join goes to the edges of the body that have the name of one of
+// its long edges.
+func (o *outfit) sewBands(views []*flat) {
+	for _, b := range o.pieces {
+		if b.role != band {
+			continue
+		}
+		_, short := b.sides()
+		var found []*ribbon
+		var home []*flat
+		for _, f := range views {
+			for _, p := range append(append([]placed{}, f.body...), f.sleeves...) {
+				for i := range p.piece.edges {
+					if !b.goesTo(p.piece, i) {
+						continue
+					}
+					line := p.piece.edges[i].path.Flatten(flattenMM)
+					if p.keep != nil {
+						bits := p.keep.cut(line)
+						if len(bits) == 0 {
+							continue
+						}
+						line = bits[0]
+					}
+					line = apply(p.m, line)
+					if p.m[0]*p.m[3]-p.m[1]*p.m[2] < 0 {
+						for i, j := 0, len(line)-1; i < j; i, j = i+1, j-1 {
+							line[i], line[j] = line[j], line[i]
+						}
+					}
+					found = append(found, &ribbon{piece: b, line: stepped(line, 10), width: short / 2, neck: says(p.piece.edges[i].Name, "neck")})
+					home = append(home, f)
+				}
+			}
+		}
+		var total float64
+		for _, r := range found {
+			total += lengthOf(r.line)
+		}
+		at := 0.0
+		for i, r := range found {
+			r.from = at / total
+			at += lengthOf(r.line)
+			r.to = at / total
+			home[i].bands = append(home[i].bands, *r)
+			if len(views) > 1 && home[i] == views[1] && views[0].behind != nil && r.neck {
+				inner := *r
+				inner.line = apply(*views[0].behind, r.line)
+				views[0].innerBands = append(views[0].innerBands, inner)
+			}
+		}
+	}
+}
+
+// goesTo reports whether a strip is sewn to an edge of a piece.
+func (w *whole) goesTo(p *whole, edge int) bool {
+	joined := false
+	for i, e := range w.edges {
+		joined = joined || slices.ContainsFunc(e.Joins, func(j string) bool { return !strings.HasPrefix(j, w.Name+"/") })
+		if sewn(ref{w, i}, ref{p, edge}) {
+			return true
+		}
+	}
+	if joined {
+		return false
+	}
+	long, _ := w.sides()
+	for _, e := range w.edges {
+		if e.Name != "" && e.Name == p.edges[edge].Name && e.path.Length() > long/2 {
+			return true
+		}
+	}
+	return false
+}
+
+func lengthOf(line []orb.Point) float64 {
+	var sum float64
+	for i := 1; i < len(line); i++ {
+		sum += distance(line[i-1], line[i])
+	}
+	return sum
+}
+
+// bits cuts a ribbon into short quadrilaterals, each with the place along the
+// band that it shows.
+func (r ribbon) bits() (rings [][]orb.Point, at []float64) {
+	total := lengthOf(r.line)
+	walked := 0.0
+	normal := func(i int) orb.Point {
+		a, b := r.line[max(0, i-1)], r.line[min(len(r.line)-1, i+1)]
+		k := math.Max(distance(a, b), 1e-9)
+		return orb.Point{(b[1] - a[1]) / k, -(b[0] - a[0]) / k}
+	}
+	for i := 1; i < len(r.line); i++ {
+		p, q := r.line[i-1], r.line[i]
+		rings = append(rings, []orb.Point{p, q, along(q, normal(i), r.width), along(p, normal(i-1), r.width)})
+		step := distance(p, q)
+		at = append(at, r.from+(r.to-r.from)*(walked+step/2)/total)
+		walked += step
+	}
+	return rings, at
+}
+
+// stepped is a line with a point at least every step mm.
+func stepped(line []orb.Point, step float64) []orb.Point {
+	out := line[:1:1]
+	for i := 1; i < len(line); i++ {
+		n := int(math.Ceil(distance(line[i-1], line[i]) / step))
+		for k := 1; k <= n; k++ {
+			out = append(out, along(line[i-1], sub(line[i], line[i-1]), float64(k)/float64(n)))
+		}
+	}
+	return out
+}

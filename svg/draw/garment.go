@@ -1,0 +1,199 @@
+package draw
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"eke/piece/curve"
+	"eke/split/plan"
+
+	"github.com/paulmach/orb"
+)
+
+// role is what a piece is on the garment.
+type role int
+
+const (
+	loose  role = iota // its joins do not say where it goes
+	front              // of the body
+	back               // of the body
+	sleeve             // hung at an armhole or a raglan seam
+	band               // along an edge
+)
+
+// whole is a piece of the plan with its edges read, in its own coordinates.
+type whole struct {
+	*plan.Piece
+	edges []edge
+	role  role
+}
+
+// ref is an edge of a piece, by number.
+type ref struct {
+	piece *whole
+	edge  int
+}
+
+// outfit is the pieces of a plan and which of their edges are sewn together.
+type outfit struct{ pieces []*whole }
+
+func newOutfit(d *plan.Document) (*outfit, error) {
+	o := new(outfit)
+	for i := range d.Pieces {
+		p := &d.Pieces[i]
+		edges, err := partEdges(&plan.Part{Name: p.Name, SeamLine: p.SeamLine, Edges: p.Edges}, curve.Identity)
+		if err != nil {
+			return nil, err
+		}
+		o.pieces = append(o.pieces, &whole{Piece: p, edges: edges})
+	}
+	o.cast()
+	return o, nil
+}
+
+// sewn reports whether two edges are sewn together: either names the other.
+func sewn(a, b ref) bool {
+	ea, eb := a.piece.edges[a.edge], b.piece.edges[b.edge]
+	return ea.Name != "" && eb.Name != "" &&
+		(slices.Contains(ea.Joins, b.piece.Name+"/"+eb.Name) || slices.Contains(eb.Joins, a.piece.Name+"/"+ea.Name))
+}
+
+// partners is every edge of another piece that an edge is sewn to.
+func (o *outfit) partners(a ref) []ref {
+	var out []ref
+	for _, p := range o.pieces {
+		for i := range p.edges {
+			if b := (ref{p, i}); p.Name != a.piece.Name && sewn(a, b) {
+				out = append(out, b)
+			}
+		}
+	}
+	return out
+}
+
+// says reports whether a name has one of the words in it.
+func says(name string, words ...string) bool {
+	name = strings.ToLower(name)
+	return slices.ContainsFunc(words, func(w string) bool { return strings.Contains(name, w) })
+}
+
+// has reports whether the piece has an edge whose name has one of the words.
+func (w *whole) has(words ...string) bool {
+	return slices.ContainsFunc(w.edges, func(e edge) bool { return says(e.Name, words...) })
+}
+
+// besides are pieces that lie on or inside the garment, or stand off it: they
+// are drawn beside it.
+var besides = []string{"facing", "lining", "pocket", "collar", "hood", "placket"}
+
+// cast says what each piece is on the garment, from its name and its joins:
+// a sleeve is what is sewn into an armhole, the body is what has shoulders or
+// sides, and which is front and which is back follows from a name or from
+// what the other is.
+func (o *outfit) cast() {
+	for _, p := range o.pieces {
+		switch {
+		case says(p.Name, "sleeve") && !says(p.Name, "cuff") && !says(p.Name, besides...), p.has("sleeve cap", "cap-"):
+			p.role = sleeve
+		case says(p.Name, besides...):
+		case p.slender():
+			p.role = band
+		case p.has("shoulder", "side", "raglan", "armhole"):
+			switch {
+			case says(p.Name, "front"):
+				p.role = front
+			case says(p.Name, "back"):
+				p.role = back
+			}
+		}
+	}
+	// The rest of the body: what is sewn to a front by a shoulder or a side
+	// is a back, and the other way round.
+	for range o.pieces {
+		for _, p := range o.pieces {
+			if p.role != loose || says(p.Name, besides...) {
+				continue
+			}
+			for i, e := range p.edges {
+				for _, q := range o.partners(ref{p, i}) {
+					crossing := says(e.Name, "shoulder", "side")
+					switch {
+					case q.piece.role == front && crossing, q.piece.role == back && !crossing:
+						p.role = back
+					case q.piece.role == back && crossing, q.piece.role == front && !crossing:
+						p.role = front
+					}
+				}
+			}
+		}
+	}
+	if !slices.ContainsFunc(o.pieces, func(p *whole) bool { return p.role == front || p.role == back }) {
+		// Nothing says which: the first that has a shoulder or a side.
+		for _, p := range o.pieces {
+			if p.role == loose && p.has("shoulder", "side") && !says(p.Name, besides...) {
+				p.role = front
+				o.castFrom(p)
+				return
+			}
+		}
+	}
+}
+
+// castFrom makes the neighbours of a lone front its back.
+func (o *outfit) castFrom(p *whole) {
+	for _, q := range o.pieces {
+		if q.Name == p.Name {
+			q.role = front
+		}
+	}
+	for i := range p.edges {
+		for _, q := range o.partners(ref{p, i}) {
+			if q.piece.role == loose && says(p.edges[i].Name, "shoulder", "side") {
+				q.piece.role = back
+			}
+		}
+	}
+}
+
+// slender reports whether the piece is a strip.
+func (w *whole) slender() bool {
+	long, short := w.sides()
+	return long > 4*short
+}
+
+// sides is the longer and the shorter side of the box round the piece.
+func (w *whole) sides() (long, short float64) {
+	a, b := size(w.ring().Bound())
+	return math.Max(a, b), math.Min(a, b)
+}
+
+func (w *whole) ring() orb.MultiPoint {
+	var out orb.MultiPoint
+	for _, e := range w.edges {
+		points := e.path.Flatten(flattenMM)
+		out = append(out, points[:len(points)-1]...)
+	}
+	return out
+}
+
+// upright turns a piece drawn on its side, its grain across the page, and one
+// drawn upside down, its shoulders or neck below its middle.
+func (w *whole) upright() curve.Matrix {
+	mid := w.ring().Bound().Center()
+	m := curve.Identity
+	if sin := math.Sin(w.GrainDeg * math.Pi / 180); math.Abs(sin) < 0.35 && w.role != band {
+		m = curve.Turn(90, mid)
+	}
+	var sum, n float64
+	for _, e := range w.edges {
+		if says(e.Name, "shoulder", "neck", "cap", "waist") {
+			sum += e.path.Transform(m).Bound().Center()[1]
+			n++
+		}
+	}
+	if n > 0 && sum/n > mid[1]+1 {
+		m = m.Then(curve.Turn(180, mid))
+	}
+	return m
+}

@@ -1,0 +1,55 @@
+package draw
+
+import "github.com/paulmach/orb"
+
+// half is the half of the plane to the right of the line from a to b (y
+// down: clockwise of it).
+type half struct{ a, b orb.Point }
+
+func (h half) depth(q orb.Point) float64 {
+	u, v := sub(h.b, h.a), sub(q, h.a)
+	return u[0]*v[1] - u[1]*v[0]
+}
+
+// clip is what of a ring lies in the half, by I. Sutherland and G. Hodgman,
+// "Reentrant Polygon Clipping", 1974. A ring that falls apart keeps its bits
+// joined along the line, which a filled picture does not show.
+func (h half) clip(ring []orb.Point) []orb.Point {
+	var out []orb.Point
+	for i, q := range ring {
+		p := ring[(i+len(ring)-1)%len(ring)]
+		dp, dq := h.depth(p), h.depth(q)
+		if (dp >= 0) != (dq >= 0) {
+			out = append(out, along(p, sub(q, p), dp/(dp-dq)))
+		}
+		if dq >= 0 {
+			out = append(out, q)
+		}
+	}
+	return out
+}
+
+// cut is what of an open line lies in the half, in bits.
+func (h half) cut(line []orb.Point) [][]orb.Point {
+	var out [][]orb.Point
+	var run []orb.Point
+	for i, q := range line {
+		if i > 0 {
+			p := line[i-1]
+			dp, dq := h.depth(p), h.depth(q)
+			if (dp >= 0) != (dq >= 0) {
+				run = append(run, along(p, sub(q, p), dp/(dp-dq)))
+				if dq < 0 {
+					out, run = append(out, run), nil
+				}
+			}
+		}
+		if h.depth(q) >= 0 {
+			run = append(run, q)
+		}
+	}
+	if len(run) > 1 {
+		out = append(out, run)
+	}
+	return out
+}

@@ -1,0 +1,293 @@
+package draw
+
+import (
+	"math"
+	"slices"
+
+	"eke/piece/curve"
+
+	"github.com/paulmach/orb"
+)
+
+// flat is one view of the garment laid flat.
+type flat struct {
+	name    string
+	body    []placed
+	sleeves []placed
+	inside  []patch // the other side of the body, seen through the neck
+	bands   []ribbon
+
+	behind     *curve.Matrix // from the back view to where the back shows behind this one
+	innerBands []ribbon      // on the back, seen through the neck
+}
+
+// placed is a piece in a view. Where keep is set only that half of it shows,
+// the other being folded to the back.
+type placed struct {
+	piece *whole
+	m     curve.Matrix
+	keep  *half       // in the piece's own coordinates
+	under []orb.Point // what shows between a sleeve and its armhole
+	cap   orb.Point   // in the piece's own coordinates, where under takes its cloth from
+}
+
+// patch is a bit of a piece in a view's coordinates, in the cloth found at
+// the point at of the piece.
+type patch struct {
+	ring  []orb.Point
+	piece *whole
+	at    orb.Point
+}
+
+// ribbon is a band along an edge, from and to in parts of the band's length.
+type ribbon struct {
+	piece    *whole
+	line     []orb.Point // the edge it is sewn to, the garment on the right of it
+	width    float64
+	from, to float64
+	neck     bool
+}
+
+// lay puts the garment together: a front and a back view, and the pieces
+// whose joins do not say where they go.
+func (o *outfit) lay() (views []*flat, rest []*whole) {
+	shown := map[*whole]bool{}
+	for _, r := range []role{front, back} {
+		f := &flat{name: map[role]string{front: "front", back: "back"}[r]}
+		f.body = o.body(r)
+		if len(f.body) == 0 {
+			continue
+		}
+		o.hangSleeves(f)
+		views = append(views, f)
+	}
+	if len(views) > 1 {
+		lookInside(views[0], views[1])
+	}
+	o.sewBands(views)
+	for _, f := range views {
+		for _, p := range slices.Concat(f.body, f.sleeves) {
+			shown[p.piece] = true
+		}
+		for _, b := range f.bands {
+			shown[b.piece] = true
+		}
+	}
+	for _, p := range o.pieces {
+		if !shown[p] {
+			rest = append(rest, p)
+		}
+	}
+	return views, rest
+}
+
+// body places the pieces of a side of the body: the first as it is drawn,
+// each other with an edge at the edge it is sewn to.
+func (o *outfit) body(r role) []placed {
+	var out []placed
+	waiting := slices.DeleteFunc(slices.Clone(o.pieces), func(p *whole) bool { return p.role != r })
+	if len(waiting) == 0 {
+		return nil
+	}
+	out = append(out, placed{piece: waiting[0], m: waiting[0].upright()})
+	waiting = waiting[1:]
+	for len(waiting) > 0 {
+		at, m, ok := bestJoin(out, waiting)
+		if !ok {
+			if at, m, ok = besideItsTwin(out, waiting); !ok {
+				break
+			}
+		}
+		out = append(out, placed{piece: waiting[at], m: m})
+		waiting = slices.Delete(waiting, at, at+1)
+	}
+	return out
+}
+
+// bestJoin finds the piece, and where it goes, that turns least and overlaps
+// least of all that are sewn to a piece already placed.
+func bestJoin(done []placed, waiting []*whole) (at int, m curve.Matrix, ok bool) {
+	least := math.Inf(1)
+	for _, a := range done {
+		boxA := orb.MultiPoint(apply(a.m, a.piece.ring())).Bound()
+		for i := range a.piece.edges {
+			for k, b := range waiting {
+				for j := range b.edges {
+					if !sewn(ref{a.piece, i}, ref{b, j}) {
+						continue
+					}
+					ea, eb := a.piece.edges[i].path.Transform(a.m), b.edges[j].path
+					try := curve.Align(eb.End(), eb.Start(), ea.Start(), ea.End())
+					box := orb.MultiPoint(apply(try, b.ring())).Bound()
+					turn := math.Abs(math.Atan2(try[1], try[0]))
+					worse := turn*1e3 + overlap(boxA, box) + 0.1*math.Abs(box.Center()[0]-boxA.Center()[0])
+					if turn < math.Pi/3 && worse < least {
+						least, at, m, ok = worse, k, try, true
+					}
+				}
+			}
+		}
+	}
+	return at, m, ok
+}
+
+// besideItsTwin puts a mirrored copy beside the copy that is placed, the edges
+// away from the armhole or side together.
+func besideItsTwin(done []placed, waiting []*whole) (at int, m curve.Matrix, ok bool) {
+	for _, a := range done {
+		for k, b := range waiting {
+			if b.Name != a.piece.Name {
+				continue
+			}
+			m := b.upright()
+			boxA := orb.MultiPoint(apply(a.m, a.piece.ring())).Bound()
+			boxB := orb.MultiPoint(apply(m, b.ring())).Bound()
+			dx := boxA.Max[0] - boxB.Min[0]
+			if outerX(a.piece, a.m) > boxA.Center()[0] {
+				dx = boxA.Min[0] - boxB.Max[0]
+			}
+			return k, m.Then(curve.Shift(dx, boxA.Min[1]-boxB.Min[1])), true
+		}
+	}
+	return 0, curve.Identity, false
+}
+
+// outerX is where the armholes and sides of a placed piece are, left to right.
+func outerX(p *whole, m curve.Matrix) float64 {
+	var sum, n float64
+	for _, e := range p.edges {
+		if says(e.Name, "armhole", "side") {
+			sum += e.path.Transform(m).Bound().Center()[0]
+			n++
+		}
+	}
+	return sum / math.Max(1, n)
+}
+
+// overlap is how far two boxes overlap, 0 when they do not.
+func overlap(a, b orb.Bound) float64 {
+	w := math.Min(a.Max[0], b.Max[0]) - math.Max(a.Min[0], b.Min[0])
+	h := math.Min(a.Max[1], b.Max[1]) - math.Max(a.Min[1], b.Min[1])
+	return math.Sqrt(math.Max(0, w) * math.Max(0, h))
+}
+
+// hangSleeves hangs a sleeve, folded lengthwise, at each armhole or raglan
+// seam of a view: the top of the seam at the top, the underarm at the
+// underarm.
+func (o *outfit) hangSleeves(f *flat) {
+	used := map[*whole]bool{}
+	for _, b := range f.body {
+		for i := range b.piece.edges {
+			for _, mirrored := range []bool{false, true} {
+				if p, ok := o.hangAt(b, i, used, mirrored); ok {
+					used[p.piece] = true
+					f.sleeves = append(f.sleeves, p)
+					break
+				}
+			}
+		}
+	}
+}
+
+func (o *outfit) hangAt(b placed, edge int, used map[*whole]bool, mirrored bool) (placed, bool) {
+	armhole := b.piece.edges[edge].path.Transform(b.m)
+	if armhole.Start()[1] > armhole.End()[1] {
+		armhole = armhole.Reverse()
+	}
+	top, foot := armhole.Start(), armhole.End()
+	toRight := armhole.Bound().Center()[0] > orb.MultiPoint(apply(b.m, b.piece.ring())).Bound().Center()[0]
+	for _, s := range o.partners(ref{b.piece, edge}) {
+		if s.piece.role != sleeve || used[s.piece] {
+			continue
+		}
+		up := s.piece.upright()
+		if mirrored {
+			mid := s.piece.ring().Bound().Center()
+			up = up.Then(curve.Mirror(mid, orb.Point{mid[0], mid[1] + 1}))
+		}
+		for _, seam := range capHalves(s, b.piece.Name, up) {
+			// The underarm must come out on the body's side.
+			if (seam.End()[0] < seam.Start()[0]) != toRight {
+				continue
+			}
+			k := math.Max(0.6, math.Min(1.6, distance(top, foot)/distance(seam.Start(), seam.End())))
+			m := up.Then(curve.Align(seam.Start(), seam.End(), top, foot))
+			m = m.Then(curve.Shift(-top[0], -top[1])).Then(curve.Matrix{k, 0, 0, k, 0, 0}).Then(curve.Shift(top[0], top[1]))
+			back := inverse(up)
+			p := placed{piece: s.piece, m: m, keep: foldOf(s.piece, up, seam)}
+			hung := seam.Transform(back.Then(m))
+			p.under = append(armhole.Flatten(flattenMM), hung.Reverse().Flatten(flattenMM)...)
+			at, _ := seam.Transform(back).At(seam.Length() / 2)
+			p.cap = at
+			return p, true
+		}
+	}
+	return placed{}, false
+}
+
+// capHalves is the stretches of a sleeve's seam that may go to a body piece,
+// top first, in the sleeve's upright coordinates. A cap drawn as one edge is
+// two halves, met at its highest point.
+func capHalves(s ref, body string, up curve.Matrix) []curve.Path {
+	path := s.piece.edges[s.edge].path.Transform(up)
+	downward := func(p curve.Path) curve.Path {
+		if p.Start()[1] > p.End()[1] {
+			return p.Reverse()
+		}
+		return p
+	}
+	length := path.Length()
+	highest, at := math.Inf(1), 0.0
+	const steps = 200
+	for k := 0; k <= steps; k++ {
+		if q, _ := path.At(length * float64(k) / steps); q[1] < highest {
+			highest, at = q[1], length*float64(k)/steps
+		}
+	}
+	if at < 0.2*length || at > 0.8*length {
+		return []curve.Path{downward(path)}
+	}
+	return []curve.Path{downward(path.Between(0, at)), downward(path.Between(at, length))}
+}
+
+// foldOf is the half of a sleeve that shows with a seam: what lies on the
+// seam's side of the line from the middle of the top to the middle of the hem.
+func foldOf(p *whole, up curve.Matrix, seam curve.Path) *half {
+	box := orb.MultiPoint(apply(up, p.ring())).Bound()
+	top := seam.Start()
+	hem := orb.Point{box.Center()[0], box.Max[1]}
+	for _, e := range p.edges {
+		line := e.path.Transform(up)
+		switch {
+		case says(e.Name, "neck"):
+			top, _ = line.At(line.Length() / 2)
+		case says(e.Name, "hem", "wrist", "cuff"):
+			hem, _ = line.At(line.Length() / 2)
+		}
+	}
+	h := half{top, hem}
+	if h.depth(seam.End()) < 0 {
+		h = half{hem, top}
+	}
+	back := inverse(up)
+	h.a, h.b = back.Apply(h.a), back.Apply(h.b)
+	if back[0]*back[3]-back[1]*back[2] < 0 {
+		h.a, h.b = h.b, h.a
+	}
+	return &h
+}
+
+// inverse undoes m, which must not collapse the page.
+func inverse(m curve.Matrix) curve.Matrix {
+	det := m[0]*m[3] - m[1]*m[2]
+	a, b, c, d := m[3]/det, -m[1]/det, -m[2]/det, m[0]/det
+	return curve.Matrix{a, b, c, d, -(a*m[4] + c*m[5]), -(b*m[4] + d*m[5])}
+}
+
+func apply(m curve.Matrix, points []orb.Point) []orb.Point {
+	out := make([]orb.Point, len(points))
+	for i, q := range points {
+		out[i] = m.Apply(q)
+	}
+	return out
+}

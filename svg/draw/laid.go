@@ -1,0 +1,123 @@
+package draw
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"eke/piece/curve"
+	"eke/split/plan"
+
+	svg "github.com/ajstarks/svgo/float"
+	"github.com/paulmach/orb"
+)
+
+// Laid draws every scrap that an option uses with its parts laid on it, for a
+// page that also holds Cloths. WidthMM tells their sizes against each other;
+// the number in Scrap is the scrap's in the plan.
+func Laid(d *plan.Document, option int) (pictures []Picture, scraps []int, err error) {
+	shapes := make([]Shape, len(d.Scraps))
+	widest := 0.0
+	for i := range d.Scraps {
+		if shapes[i], err = ScrapShape(d, option, i); err != nil {
+			return nil, nil, err
+		}
+		if len(shapes[i].Inner) > 0 {
+			w, _ := size(orb.MultiPoint(shapes[i].Region).Bound())
+			widest = math.Max(widest, w)
+		}
+	}
+	of, _ := cloths(d)
+	n := numbers(d, option)
+	for i := range d.Scraps {
+		if len(shapes[i].Inner) == 0 {
+			continue
+		}
+		p, err := laid(d, option, i, shapes[i], clothFill(of[i]), n, widest*typeShare)
+		if err != nil {
+			return nil, nil, err
+		}
+		pictures, scraps = append(pictures, p), append(scraps, i)
+	}
+	return pictures, scraps, nil
+}
+
+func laid(d *plan.Document, option, scrap int, s Shape, fill string, numbers []int, typeMM float64) (Picture, error) {
+	var body bytes.Buffer
+	out := &sticky{w: &body}
+	c := &canvas{svg.New(out), out}
+	box := orb.MultiPoint(s.Region).Bound()
+	space := newRegion(closedRing(s.Region))
+	c.filled(closedRing(s.Region), fill, "laid-cloth")
+	for _, h := range d.Scraps[scrap].Holes {
+		hole := closedPath(h)
+		c.filled(hole, "", "laid-hole")
+		space.addHole(hole)
+		space.addWall(hole.Flatten(flattenMM))
+	}
+	var labels []Label
+	var says []string
+	for i, p := range d.Options[option].Parts {
+		if p.Scrap != d.Scraps[scrap].Name || p.ScrapCopy != d.Scraps[scrap].Copy {
+			continue
+		}
+		m := curve.Matrix(p.Placement)
+		cut := closedPath(p.CutLine).Transform(m)
+		space.addHole(cut)
+		space.addWall(cut.Flatten(flattenMM))
+		c.filled(cut, "", "laid-part")
+		edges, err := partEdges(&p, m)
+		if err != nil {
+			return Picture{}, err
+		}
+		for _, e := range edges {
+			if e.Seam != "" {
+				c.svg.Path(rounded(e.path), attribute("class", "laid-seam"))
+			}
+		}
+		text := strconv.Itoa(numbers[i]) + " " + Plain(p.Name)
+		says = append(says, text)
+		in := Shape{GrainDeg: turned(p.GrainDeg, m), OneWay: s.OneWay}
+		in.Region = cut.Flatten(flattenMM)
+		room := newRegion(cut)
+		full := block{wrap(text, 18), 3}
+		if !in.setBlock(room, full, typeMM, typeMM*0.85) && !in.setBlock(room, block{[]string{strconv.Itoa(numbers[i])}, 1}, typeMM, typeMM*0.7) {
+			in.leadOut(room, block{[]string{text}, 1}, typeMM*0.85)
+		}
+		in.grainline(room)
+		c.arrows(in.Lines)
+		labels = append(labels, in.Labels...)
+	}
+	cloth := Shape{Region: s.Region, GrainDeg: s.GrainDeg, OneWay: s.OneWay}
+	cloth.grainline(space)
+	c.arrows(cloth.Lines)
+	for _, l := range labels {
+		box = box.Union(l.bound().Pad(0.2 * typeMM))
+		c.svg.Text(l.At[0], l.At[1]+0.36*l.SizeMM, l.Text, attribute("class", "words"), attribute("font-size", number(l.SizeMM)), attribute("text-anchor", "middle"),
+			attribute("transform", fmt.Sprintf("rotate(%s %s %s)", number(l.TurnDeg), number(l.At[0]), number(l.At[1]))))
+	}
+	box = box.Pad(2)
+	width, height := size(box)
+	said := fmt.Sprintf("Scrap %s with %s laid on it", s.Name, strings.Join(says, ", "))
+	var b bytes.Buffer
+	fmt.Fprintf(&b, "<svg role=\"img\" %s viewBox=\"%s %s %s %s\">\n", attribute("aria-label", said), number(box.Min[0]), number(box.Min[1]), number(width), number(height))
+	b.Write(body.Bytes())
+	b.WriteString("</svg>")
+	return Picture{Name: s.Name, SVG: b.String(), WidthMM: width}, out.err
+}
+
+// arrows paints grainlines and leaders.
+func (c *canvas) arrows(lines []Line) {
+	for _, l := range lines {
+		switch l.Stroke {
+		case Grain:
+			c.svg.Path(rounded(l.Path), attribute("class", "laid-grain"))
+		case GrainTip:
+			c.filled(l.Path, "", "laid-tip")
+		case Leader:
+			c.svg.Path(rounded(l.Path), attribute("class", "laid-leader"))
+		}
+	}
+}

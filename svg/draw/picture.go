@@ -1,0 +1,398 @@
+package draw
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"sort"
+	"strconv"
+	"strings"
+
+	"eke/piece/curve"
+	"eke/split/plan"
+
+	svg "github.com/ajstarks/svgo/float"
+	"github.com/paulmach/orb"
+)
+
+// Picture is an SVG to be set in a page that also holds Cloths. Its lines and
+// text carry classes that the page's style sheet dresses.
+type Picture struct {
+	Name    string // "front", "back", or the scrap's name
+	SVG     string
+	Small   string // the same without labels; it draws by reference to SVG
+	WidthMM float64
+}
+
+// typeShare is the size of the type in a picture, in parts of its width: 11
+// px on a phone's screen.
+const typeShare = 0.031
+
+// CuttingOrder is the parts of an option in the order they are best cut, the
+// largest first: what is left of a scrap can then still make good a slip with
+// a small one. The numbers count from 0 in the plan's list of parts.
+func CuttingOrder(d *plan.Document, option int) []int {
+	parts := d.Options[option].Parts
+	order := make([]int, len(parts))
+	area := make([]float64, len(parts))
+	for i, p := range parts {
+		order[i] = i
+		for k, a := range p.CutLine {
+			b := p.CutLine[(k+1)%len(p.CutLine)]
+			area[i] += (a[0]*b[1] - b[0]*a[1]) / 2
+		}
+		area[i] = math.Abs(area[i])
+	}
+	sort.SliceStable(order, func(i, j int) bool { return area[order[i]] > area[order[j]]+1e-6 })
+	return order
+}
+
+// numbers gives each part its number in the cutting order, from 1.
+func numbers(d *plan.Document, option int) []int {
+	out := make([]int, len(d.Options[option].Parts))
+	for n, i := range CuttingOrder(d, option) {
+		out[i] = n + 1
+	}
+	return out
+}
+
+// Garment draws an option's garment flat, front and back, in the cloth of its
+// scraps with its piecing seams. Pieces whose joins do not say where they go
+// are in a last picture, in a row; the note says which and why.
+func Garment(d *plan.Document, option int) (pictures []Picture, note string, err error) {
+	if _, err := optionOf(d, option); err != nil {
+		return nil, "", err
+	}
+	o, err := newOutfit(d)
+	if err != nil {
+		return nil, "", err
+	}
+	g := &garment{d: d, option: option, numbers: numbers(d, option)}
+	g.cloth, _ = cloths(d)
+	views, rest := o.lay()
+	for _, v := range views {
+		p, err := g.view(v)
+		if err != nil {
+			return nil, "", err
+		}
+		pictures = append(pictures, p)
+	}
+	if len(rest) > 0 {
+		p, err := g.row(rest, len(views) > 0)
+		if err != nil {
+			return nil, "", err
+		}
+		pictures = append(pictures, p)
+		if len(views) == 0 {
+			return pictures, "The joins in the pattern do not say how the pieces go together, so they are drawn in a row.", nil
+		}
+		var names []string
+		for _, r := range rest {
+			names = append(names, Plain(r.Name))
+		}
+		note = "Drawn beside the garment, since the joins do not say where they go: " + strings.Join(names, ", ") + "."
+	}
+	return pictures, note, nil
+}
+
+// garment paints the views of one option.
+type garment struct {
+	d       *plan.Document
+	option  int
+	numbers []int
+	cloth   []int // of each scrap
+	labels  []mark
+	seams   []Line
+}
+
+// mark is a part's number, or a seam's letter, at its place.
+type mark struct {
+	text string
+	at   orb.Point
+	ring bool
+}
+
+// piecePart is a part of a piece: its number in the plan, its seam line in
+// the piece's own coordinates, and the cloth it is cut from.
+type piecePart struct {
+	number int
+	seam   curve.Path
+	ring   []orb.Point
+	fill   string
+}
+
+func (g *garment) partsOf(p *whole) ([]piecePart, error) {
+	var out []piecePart
+	for i := range g.d.Options[g.option].Parts {
+		part := &g.d.Options[g.option].Parts[i]
+		if part.Piece != p.Name || part.Copy != p.Copy {
+			continue
+		}
+		edges, err := partEdges(part, curve.Identity)
+		if err != nil {
+			return nil, err
+		}
+		pp := piecePart{number: g.numbers[i], fill: "none"}
+		for _, e := range edges {
+			pp.seam = append(pp.seam, e.path...)
+		}
+		pp.ring = pp.seam.Flatten(flattenMM)
+		pp.ring = pp.ring[:len(pp.ring)-1]
+		for k, s := range g.d.Scraps {
+			if s.Name == part.Scrap && s.Copy == part.ScrapCopy {
+				pp.fill = clothFill(g.cloth[k])
+			}
+		}
+		out = append(out, pp)
+	}
+	return out, nil
+}
+
+// fillAt is the cloth of a piece at a point: of the part there, or nearest.
+func fillAt(parts []piecePart, q orb.Point) string {
+	fill, least := "none", math.Inf(1)
+	for _, p := range parts {
+		if inRing(p.ring, q) {
+			return p.fill
+		}
+		if away := ringDistance(p.ring, q); away < least {
+			fill, least = p.fill, away
+		}
+	}
+	return fill
+}
+
+func (g *garment) view(f *flat) (Picture, error) {
+	g.labels, g.seams = nil, nil
+	box := orb.Bound{Min: orb.Point{math.Inf(1), math.Inf(1)}, Max: orb.Point{math.Inf(-1), math.Inf(-1)}}
+	return g.paint(f.name, "the garment's "+f.name, func(c *canvas) (orb.Bound, error) {
+		grow := func(points []orb.Point) {
+			for _, q := range points {
+				box = box.Extend(q)
+			}
+		}
+		for _, in := range f.inside {
+			parts, err := g.partsOf(in.piece)
+			if err != nil {
+				return box, err
+			}
+			c.filled(closedRing(in.ring), fillAt(parts, in.at), "flat-inside")
+			c.filled(closedRing(in.ring), "", "flat-shadow")
+			grow(in.ring)
+		}
+		if err := g.ribbons(c, f.innerBands, grow); err != nil {
+			return box, err
+		}
+		for _, in := range f.innerBands {
+			rings, _ := in.bits()
+			for _, r := range rings {
+				c.filled(closedRing(r), "", "flat-shadow")
+			}
+		}
+		for _, p := range append(append([]placed{}, f.sleeves...), f.body...) {
+			if err := g.placed(c, p, grow); err != nil {
+				return box, err
+			}
+		}
+		if err := g.ribbons(c, f.bands, grow); err != nil {
+			return box, err
+		}
+		return box, nil
+	})
+}
+
+// placed paints a piece in a view, part by part.
+func (g *garment) placed(c *canvas, p placed, grow func([]orb.Point)) error {
+	parts, err := g.partsOf(p.piece)
+	if err != nil {
+		return err
+	}
+	if len(p.under) > 0 {
+		c.filled(closedRing(p.under), fillAt(parts, p.cap), "flat-inside")
+	}
+	for _, part := range parts {
+		shown, path := part.ring, part.seam.Transform(p.m)
+		if p.keep != nil {
+			shown = p.keep.clip(part.ring)
+			if len(shown) < 3 {
+				continue
+			}
+			path = closedRing(apply(p.m, shown))
+		}
+		ring := apply(p.m, shown)
+		grow(ring)
+		c.filled(path, part.fill, "flat-part")
+		space := newRegion(closedRing(ring))
+		g.labels = append(g.labels, mark{text: strconv.Itoa(part.number), at: space.pole()})
+	}
+	for _, s := range g.d.Options[g.option].PiecingSeams {
+		if s.Piece != p.piece.Name || s.Copy != p.piece.Copy {
+			continue
+		}
+		var line []orb.Point
+		for _, q := range s.Line {
+			line = append(line, orb.Point(q))
+		}
+		bits := [][]orb.Point{line}
+		if p.keep != nil {
+			bits = p.keep.cut(line)
+		}
+		for _, bit := range bits {
+			path := curve.Polyline(apply(p.m, bit)...)
+			if path.Length() < 5 {
+				continue
+			}
+			g.seams = append(g.seams, Line{Path: path})
+			at, _ := path.At(path.Length() * 0.3)
+			g.labels = append(g.labels, mark{text: Plain(s.Name), at: at, ring: true})
+		}
+	}
+	return nil
+}
+
+func (g *garment) ribbons(c *canvas, ribbons []ribbon, grow func([]orb.Point)) error {
+	for _, r := range ribbons {
+		parts, err := g.partsOf(r.piece)
+		if err != nil {
+			return err
+		}
+		box := r.piece.ring().Bound()
+		rings, at := r.bits()
+		var outer, inner []orb.Point
+		run := ""
+		flush := func() {
+			if len(outer) > 1 {
+				ring := append([]orb.Point{}, outer...)
+				for i := len(inner) - 1; i >= 0; i-- {
+					ring = append(ring, inner[i])
+				}
+				c.filled(closedRing(ring), run, "flat-part")
+				grow(ring)
+			}
+		}
+		for i, q := range rings {
+			w, h := size(box)
+			on := orb.Point{box.Min[0] + at[i]*w, box.Center()[1]}
+			if h > w {
+				on = orb.Point{box.Center()[0], box.Min[1] + at[i]*h}
+			}
+			if fill := fillAt(parts, on); fill != run {
+				flush()
+				run, outer, inner = fill, []orb.Point{q[0]}, []orb.Point{q[3]}
+			}
+			outer, inner = append(outer, q[1]), append(inner, q[2])
+		}
+		flush()
+	}
+	return nil
+}
+
+// row paints pieces side by side, as they are drawn.
+func (g *garment) row(pieces []*whole, besides bool) (Picture, error) {
+	g.labels, g.seams = nil, nil
+	name := "pieces"
+	if besides {
+		name = "other pieces"
+	}
+	return g.paint(name, name, func(c *canvas) (orb.Bound, error) {
+		var shapes []Shape
+		for _, p := range pieces {
+			shapes = append(shapes, Shape{Region: apply(p.upright(), p.ring())})
+		}
+		moves, page := Rows(shapes, 30)
+		for i, p := range pieces {
+			m := p.upright().Then(curve.Shift(moves[i][0], moves[i][1]))
+			if err := g.placed(c, placed{piece: p, m: m}, func([]orb.Point) {}); err != nil {
+				return page, err
+			}
+		}
+		return page, nil
+	})
+}
+
+// paint makes a picture of what draw paints, with labels on top.
+func (g *garment) paint(name, alt string, draw func(*canvas) (orb.Bound, error)) (Picture, error) {
+	var body bytes.Buffer
+	out := &sticky{w: &body}
+	c := &canvas{svg.New(out), out}
+	box, err := draw(c)
+	if err != nil {
+		return Picture{}, err
+	}
+	for _, s := range g.seams {
+		c.svg.Path(s.Path.D(), attribute("class", "flat-seam"))
+	}
+	width, _ := size(box)
+	typeMM := math.Max(width, 400) * typeShare
+	box = box.Pad(typeMM)
+	width, height := size(box)
+	id := fmt.Sprintf("flat-%d-%s", g.option+1, strings.ReplaceAll(name, " ", "-"))
+	view := strings.Join([]string{number(box.Min[0]), number(box.Min[1]), number(width), number(height)}, " ")
+
+	var b bytes.Buffer
+	top := &sticky{w: &b}
+	t := &canvas{svg.New(top), top}
+	said := fmt.Sprintf("Option %d, %s, drawn flat in the cloth of its scraps. %s", g.d.Options[g.option].Rank, alt, g.legend())
+	fmt.Fprintf(&b, "<svg role=\"img\" %s viewBox=\"%s\"><g %s>\n", attribute("aria-label", said), view, attribute("id", id))
+	b.Write(body.Bytes())
+	fmt.Fprint(&b, "</g>\n")
+	for _, m := range g.labels {
+		t.plate(m, typeMM)
+	}
+	fmt.Fprint(&b, "</svg>")
+	small := fmt.Sprintf("<svg aria-hidden=\"true\" focusable=\"false\" viewBox=\"%s\"><use %s/></svg>", view, attribute("href", "#"+id))
+	return Picture{Name: name, SVG: b.String(), Small: small, WidthMM: width}, top.err
+}
+
+// legend says in words what the numbers and letters on a picture are.
+func (g *garment) legend() string {
+	var says []string
+	for _, i := range CuttingOrder(g.d, g.option) {
+		p := g.d.Options[g.option].Parts[i]
+		says = append(says, fmt.Sprintf("%d %s from %s", g.numbers[i], Plain(p.Name), ScrapName(g.d, p.Scrap, p.ScrapCopy)))
+	}
+	return "Parts: " + strings.Join(says, "; ") + "."
+}
+
+// plate writes a number or a letter on a plate of the page's colour.
+func (c *canvas) plate(m mark, typeMM float64) {
+	w, h := Width(m.text, typeMM)/2+0.35*typeMM, 0.68*typeMM
+	class := "plate"
+	if m.ring {
+		w = math.Max(w, h)
+		class = "plate ring"
+	}
+	corner := 0.2 * typeMM
+	if m.ring {
+		corner = h
+	}
+	c.svg.Roundrect(m.at[0]-w, m.at[1]-h, 2*w, 2*h, corner, corner, attribute("class", class))
+	c.svg.Text(m.at[0], m.at[1]+0.36*typeMM, m.text, attribute("class", "words"), attribute("font-size", number(typeMM)), attribute("text-anchor", "middle"))
+}
+
+// filled paints a closed path in a cloth.
+func (c *canvas) filled(p curve.Path, fill, class string) {
+	attributes := []string{attribute("class", class)}
+	if fill != "" {
+		attributes = append(attributes, attribute("fill", fill))
+	}
+	c.svg.Path(rounded(p)+" Z", attributes...)
+}
+
+// rounded is path data to a tenth of a millimetre, which is finer than a
+// screen.
+func rounded(p curve.Path) string {
+	r := func(q orb.Point) orb.Point {
+		return orb.Point{math.Round(q[0]*10) / 10, math.Round(q[1]*10) / 10}
+	}
+	out := make(curve.Path, len(p))
+	for i, s := range p {
+		s.P0, s.C0, s.C1, s.P1 = r(s.P0), r(s.C0), r(s.C1), r(s.P1)
+		out[i] = s
+	}
+	return out.D()
+}
+
+func closedRing(ring []orb.Point) curve.Path {
+	return curve.Polyline(append(append([]orb.Point{}, ring...), ring[0])...)
+}

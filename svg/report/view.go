@@ -1,0 +1,243 @@
+package report
+
+import (
+	"bytes"
+	"fmt"
+	"html/template"
+	"math"
+	"slices"
+	"sort"
+	"strings"
+
+	"eke/split/plan"
+	"eke/svg/draw"
+)
+
+// view is what the page says, in the order it says it.
+type view struct {
+	Title   string
+	Style   template.CSS
+	Cloths  template.HTML // the fill of each scrap, for the pictures
+	Plan    *plan.Document
+	Options []option
+	Short   []plan.Short
+	Notes   []string
+	Scraps  int
+	Pieces  int
+}
+
+// option is one plan for the whole pattern, worked out for reading.
+type option struct {
+	plan.Option
+	Shows       []string // how the plan shows on the garment, seam by seam
+	Pictures    []picture
+	PictureNote string
+	Parts       []part // in the order they are cut
+	Scraps      []scrap
+	Used        []string
+	Rest        []left
+	LeftMM2     float64 // of the scraps that are cut into
+	Total       float64
+	AddedSeams  []seam
+}
+
+// picture is one view of the garment. Its markup is the draw package's own;
+// names in it are escaped there.
+type picture struct {
+	Name       string
+	SVG, Small template.HTML
+}
+
+type part struct {
+	Number  int
+	Name    string
+	Piece   string
+	Scrap   string
+	Letters string
+	Size    string
+	Side    string
+}
+
+type seam struct {
+	plan.PiecingSeam
+	Joins   string
+	Notches string
+}
+
+type left struct {
+	Scrap     string
+	AreaMM2   float64
+	Untouched bool
+}
+
+type scrap struct {
+	Name    string
+	Fabric  string
+	Parts   []string
+	Picture template.HTML
+	Percent template.CSS // its share of the widest scrap's width
+	Nap     bool
+	Note    string
+}
+
+func newView(d *plan.Document) (*view, error) {
+	v := &view{Title: "Plan for " + draw.Plain(d.Pattern), Plan: d, Scraps: len(d.Scraps), Pieces: len(d.Pieces), Notes: d.Notes}
+	if d.Pattern == "" {
+		v.Title = "Plan"
+	}
+	for _, s := range d.Short {
+		s.Piece = copyName(s.Piece, s.Copy, copiesOf(d, s.Piece))
+		v.Short = append(v.Short, s)
+	}
+	var b bytes.Buffer
+	if err := draw.Cloths(&b, d); err != nil {
+		return nil, err
+	}
+	v.Cloths = template.HTML(b.String())
+	for i := range d.Options {
+		o, err := newOption(d, i)
+		if err != nil {
+			return nil, fmt.Errorf("option %d: %w", i+1, err)
+		}
+		v.Options = append(v.Options, o)
+	}
+	return v, nil
+}
+
+func newOption(d *plan.Document, at int) (option, error) {
+	o := option{Option: d.Options[at]}
+	order := draw.CuttingOrder(d, at)
+	for n, i := range order {
+		p := o.Option.Parts[i]
+		o.Parts = append(o.Parts, part{
+			Number: n + 1, Name: draw.Plain(p.Name), Piece: copyName(p.Piece, p.Copy, copiesOf(d, p.Piece)),
+			Scrap: draw.ScrapName(d, p.Scrap, p.ScrapCopy), Letters: letters(p), Size: extent(p.CutLine), Side: side(p.Placement),
+		})
+	}
+	for _, s := range o.PiecingSeams {
+		o.AddedSeams = append(o.AddedSeams, seam{s, strings.Join(s.Parts, " to "), distances(s.NotchesMM)})
+		o.Shows = append(o.Shows, fmt.Sprintf("%s: %s in the %s, %s", draw.Plain(s.Name), draw.Plain(s.Kind), copyName(s.Piece, s.Copy, copiesOf(d, s.Piece)), centimetres(s.LengthMM)))
+	}
+	for _, m := range o.MovedSeams {
+		o.Shows = append(o.Shows, fmt.Sprintf("%s moved %s from the %s to the %s", joinName(m.Join), millimetres(m.ByMM), m.From, m.To))
+	}
+	if len(o.Shows) == 0 {
+		o.Shows = []string{"nothing: every piece is cut whole"}
+	}
+	for _, t := range o.Cost {
+		o.Total += t.Points
+	}
+	for _, l := range o.Option.Left {
+		o.Rest = append(o.Rest, left{draw.ScrapName(d, l.Scrap, l.Copy), l.AreaMM2, l.Untouched})
+		if !l.Untouched {
+			o.LeftMM2 += l.AreaMM2
+		}
+	}
+	pictures, note, err := draw.Garment(d, at)
+	if err != nil {
+		return option{}, err
+	}
+	o.PictureNote = note
+	for _, p := range pictures {
+		o.Pictures = append(o.Pictures, picture{p.Name, template.HTML(p.SVG), template.HTML(p.Small)})
+	}
+	return o, o.lay(d, at)
+}
+
+// lay draws the scraps that the option uses, all to one scale.
+func (o *option) lay(d *plan.Document, at int) error {
+	pictures, scraps, err := draw.Laid(d, at)
+	if err != nil {
+		return err
+	}
+	widest := 0.0
+	for _, p := range pictures {
+		widest = math.Max(widest, p.WidthMM)
+	}
+	order := draw.CuttingOrder(d, at)
+	for k, p := range pictures {
+		s := d.Scraps[scraps[k]]
+		v := scrap{
+			Name: p.Name, Fabric: s.Fabric, Note: s.Note, Nap: s.Nap,
+			Picture: template.HTML(p.SVG), Percent: template.CSS("--share:" + fixed(p.WidthMM/widest, 4)),
+		}
+		for n, i := range order {
+			if q := d.Options[at].Parts[i]; q.Scrap == s.Name && q.ScrapCopy == s.Copy {
+				v.Parts = append(v.Parts, fmt.Sprintf("%d %s", n+1, draw.Plain(q.Name)))
+			}
+		}
+		o.Scraps = append(o.Scraps, v)
+		o.Used = append(o.Used, p.Name)
+	}
+	return nil
+}
+
+// letters names the piecing seams on a part's edges.
+func letters(p plan.Part) string {
+	var out []string
+	for _, e := range p.Edges {
+		if e.Seam != "" {
+			out = append(out, draw.Plain(e.Seam))
+		}
+	}
+	sort.Strings(out)
+	return strings.Join(slices.Compact(out), ", ")
+}
+
+// extent is the size of the box round a cutting line, as it is drawn.
+func extent(line []plan.Point) string {
+	lo, hi := plan.Point{math.Inf(1), math.Inf(1)}, plan.Point{math.Inf(-1), math.Inf(-1)}
+	for _, q := range line {
+		for k := range 2 {
+			lo[k], hi[k] = math.Min(lo[k], q[k]), math.Max(hi[k], q[k])
+		}
+	}
+	return fixed((hi[0]-lo[0])/10, 1) + " × " + centimetres(hi[1]-lo[1])
+}
+
+func side(m [6]float64) string {
+	if m[0]*m[3]-m[1]*m[2] < 0 {
+		return "wrong side up"
+	}
+	return "right side up"
+}
+
+func distances(mm []float64) string {
+	var out []string
+	for _, x := range mm {
+		out = append(out, fixed(x/10, 1))
+	}
+	if len(out) == 0 {
+		return ""
+	}
+	return strings.Join(out, ", ") + " cm"
+}
+
+func copiesOf(d *plan.Document, piece string) int {
+	n := 0
+	for _, p := range d.Pieces {
+		if p.Name == piece {
+			n++
+		}
+	}
+	return n
+}
+
+func copyName(name string, copy, copies int) string {
+	if copies > 1 && copy > 0 {
+		return fmt.Sprintf("%s (%d)", draw.Plain(name), copy)
+	}
+	return draw.Plain(name)
+}
+
+// joinName is the name both edges of a join share, or the join as written:
+// "shoulder" for "front/shoulder back/shoulder".
+func joinName(join string) string {
+	a, b, ok := strings.Cut(join, " ")
+	_, an, _ := strings.Cut(a, "/")
+	_, bn, _ := strings.Cut(b, "/")
+	if ok && an != "" && an == bn {
+		return an + " seam"
+	}
+	return join
+}
