@@ -4,7 +4,7 @@
 //
 // Lengths are millimetres on a page with x to the right and y down. Quadratic
 // Béziers are held as the cubic of the same shape, which is exact. Lengths are
-// found with Gauss-Legendre quadrature, parameters at a length by bisection
+// found with Gauss-Legendre quadrature (halved near a cusp), parameters at a length by bisection
 // with Newton steps, and crossings by subdivision of flattened runs, polished
 // with Newton's method on the curves themselves. Flattening follows the
 // second-derivative bound of Wang (G. Wang, "The subdivision method for
@@ -132,15 +132,37 @@ func (s Segment) lengthTo(t float64) float64 {
 	if !s.Curved {
 		return t * dist(s.P0, s.P1)
 	}
-	const panels = 2
-	var sum float64
-	h := t / panels
-	for k := range panels {
-		for i, x := range legendreX {
-			sum += legendreW[i] * h * Norm(s.Velocity((float64(k)+x)*h))
-		}
+	if s.gentle() {
+		return s.quadrature(0, t/2) + s.quadrature(t/2, t)
 	}
-	return sum
+	return s.refine(0, t, s.quadrature(0, t), 24)
+}
+
+// gentle reports whether the curve turns through less than a right angle
+// either way, so that it has no cusp where quadrature is slow to converge.
+func (s Segment) gentle() bool {
+	u, v, w := sub(s.C0, s.P0), sub(s.C1, s.C0), sub(s.P1, s.C1)
+	return dot(u, v) > 0 && dot(v, w) > 0 && dot(u, w) > 0
+}
+
+// quadrature is the arc length from t0 to t1 by one Gauss-Legendre rule.
+func (s Segment) quadrature(t0, t1 float64) float64 {
+	var sum float64
+	for i, x := range legendreX {
+		sum += legendreW[i] * Norm(s.Velocity(t0+(t1-t0)*x))
+	}
+	return sum * (t1 - t0)
+}
+
+// refine halves the stretch from t0 to t1, whose length is about whole, until
+// halving changes nothing.
+func (s Segment) refine(t0, t1, whole float64, depth int) float64 {
+	mid := (t0 + t1) / 2
+	a, b := s.quadrature(t0, mid), s.quadrature(mid, t1)
+	if depth == 0 || math.Abs(a+b-whole) < 1e-9+1e-12*whole {
+		return a + b
+	}
+	return s.refine(t0, mid, a, depth-1) + s.refine(mid, t1, b, depth-1)
 }
 
 // ParamAt is the parameter at which the arc length from P0 is mm, held to
