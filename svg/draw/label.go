@@ -17,6 +17,7 @@ const (
 	leading  = 1.25 // from line to line
 	letterMM = 6.5
 	ledOutMM = 4.0
+	tipMM    = 7.0 // an arrow head of the grainline
 )
 
 // block is some lines of text that belong together.
@@ -64,9 +65,9 @@ func (s *Shape) label(space *region, cut curve.Path, edges []edge, words []strin
 	full := block{append(append([]string{}, name...), words...), len(name)}
 	largest := largestMM(orb.MultiPoint(s.Region).Bound())
 	if s.setBlock(space, full, largest, leastMM) || s.setBlock(space, block{name, len(name)}, largest, leastMM) {
-		s.grainline(space)
+		s.grainline(space, tipMM)
 	} else {
-		s.grainline(space)
+		s.grainline(space, tipMM)
 		s.leadOut(space, full, ledOutMM)
 	}
 	ring := cut.Flatten(flattenMM)
@@ -93,7 +94,7 @@ func (s *Shape) setBlock(space *region, b block, largest, least float64) bool {
 			if !ok {
 				continue
 			}
-			box := orb.Bound{Min: orb.Point{centre[0] - w/2, centre[1] - h/2}, Max: orb.Point{centre[0] + w/2, centre[1] + h/2}}.Pad(2 * clearMM)
+			box := orb.Bound{Min: orb.Point{centre[0] - w/2, centre[1] - h/2}, Max: orb.Point{centre[0] + w/2, centre[1] + h/2}}.Pad(math.Max(2*clearMM, 0.35*size))
 			space.boxes = append(space.boxes, box)
 			if a, z := space.chord(s.grain()); distance(a, z) < wanted {
 				space.boxes = space.boxes[:len(space.boxes)-1]
@@ -119,8 +120,8 @@ func (s *Shape) grain() orb.Point {
 
 // grainline draws the grain along the longest free line. It has one arrow
 // head where the cloth has a nap, and so a direction, and two where it has
-// none.
-func (s *Shape) grainline(space *region) {
+// none; a head is tipMM long at most.
+func (s *Shape) grainline(space *region, tipMM float64) {
 	a, b := space.chord(s.grain())
 	length := distance(a, b)
 	if length == 0 {
@@ -130,7 +131,7 @@ func (s *Shape) grainline(space *region) {
 	dir := s.grain()
 	a, b = along(a, dir, inset), along(b, dir, -inset)
 	s.Lines = append(s.Lines, Line{Stroke: Grain, Word: "grain", Path: curve.Polyline(a, b)})
-	tip := math.Min(6, distance(a, b)/4)
+	tip := math.Min(tipMM, distance(a, b)/4)
 	side := orb.Point{-dir[1], dir[0]}
 	for _, end := range []struct {
 		at  orb.Point

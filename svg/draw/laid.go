@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -15,8 +16,9 @@ import (
 )
 
 // Laid draws every scrap that an option uses with its parts laid on it, for a
-// page that also holds Cloths. WidthMM tells their sizes against each other;
-// the number in Scrap is the scrap's in the plan.
+// page that also holds Cloths, the scrap with the largest part first. WidthMM
+// tells their sizes against each other; scraps says which of the plan's each
+// one is.
 func Laid(d *plan.Document, option int) (pictures []Picture, scraps []int, err error) {
 	shapes := make([]Shape, len(d.Scraps))
 	widest := 0.0
@@ -31,8 +33,13 @@ func Laid(d *plan.Document, option int) (pictures []Picture, scraps []int, err e
 	}
 	of, _ := cloths(d)
 	n := numbers(d, option)
-	for i := range d.Scraps {
-		if len(shapes[i].Inner) == 0 {
+	for _, k := range CuttingOrder(d, option) {
+		part := d.Options[option].Parts[k]
+		i := slices.IndexFunc(d.Scraps, func(s plan.Scrap) bool { return s.Name == part.Scrap && s.Copy == part.ScrapCopy })
+		if i < 0 {
+			return nil, nil, fmt.Errorf("part %q is cut from scrap %q (%d), which the plan does not have", part.Name, part.Scrap, part.ScrapCopy)
+		}
+		if slices.Contains(scraps, i) {
 			continue
 		}
 		p, err := laid(d, option, i, shapes[i], clothFill(of[i]), n, widest*typeShare)
@@ -86,12 +93,19 @@ func laid(d *plan.Document, option, scrap int, s Shape, fill string, numbers []i
 		if !in.setBlock(room, full, typeMM, typeMM*0.85) && !in.setBlock(room, block{[]string{strconv.Itoa(numbers[i])}, 1}, typeMM, typeMM*0.7) {
 			in.leadOut(room, block{[]string{text}, 1}, typeMM*0.85)
 		}
-		in.grainline(room)
+		in.grainline(room, typeMM*0.6)
 		c.arrows(in.Lines)
 		labels = append(labels, in.Labels...)
 	}
 	cloth := Shape{Region: s.Region, GrainDeg: s.GrainDeg, OneWay: s.OneWay}
-	cloth.grainline(space)
+	// The parts show the grain too: the scrap's own arrow is drawn where it
+	// does not crowd an edge.
+	if a, b := space.chord(cloth.grain()); space.clearance(along(a, sub(b, a), 0.5)) > 0.4*typeMM {
+		cloth.grainline(space, typeMM*0.6)
+	}
+	for _, l := range cloth.Lines {
+		c.svg.Path(rounded(l.Path), attribute("class", "laid-halo"))
+	}
 	c.arrows(cloth.Lines)
 	for _, l := range labels {
 		box = box.Union(l.bound().Pad(0.2 * typeMM))

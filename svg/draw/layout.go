@@ -87,7 +87,7 @@ func scrapShape(d *plan.Document, o *plan.Option, scrap *plan.Scrap) (Shape, err
 		space.addWall(cut.Flatten(flattenMM))
 		space.addHole(cut)
 	}
-	s.grainline(space)
+	s.grainline(space, tipMM)
 	box := orb.MultiPoint(s.Region).Bound()
 	words := s.Name
 	if scrap.Nap {

@@ -102,7 +102,7 @@ type garment struct {
 	numbers []int
 	cloth   []int // of each scrap
 	labels  []mark
-	seams   []Line
+	seams   []curve.Path
 }
 
 // mark is a part's number, or a seam's letter, at its place.
@@ -207,8 +207,10 @@ func (g *garment) placed(c *canvas, p placed, grow func([]orb.Point)) error {
 	if err != nil {
 		return err
 	}
+	class := "flat-part"
 	if len(p.under) > 0 {
-		c.filled(closedRing(p.under), fillAt(parts, p.cap), "flat-inside")
+		class = "flat-cloth"
+		c.filled(closedRing(p.under), fillAt(parts, p.cap), class)
 	}
 	for _, part := range parts {
 		shown, path := part.ring, part.seam.Transform(p.m)
@@ -221,10 +223,44 @@ func (g *garment) placed(c *canvas, p placed, grow func([]orb.Point)) error {
 		}
 		ring := apply(p.m, shown)
 		grow(ring)
-		c.filled(path, part.fill, "flat-part")
-		space := newRegion(closedRing(ring))
-		g.labels = append(g.labels, mark{text: strconv.Itoa(part.number), at: space.pole()})
+		c.filled(path, part.fill, class)
+		g.labels = append(g.labels, mark{text: strconv.Itoa(part.number), at: newRegion(closedRing(ring)).pole()})
 	}
+	if line := p.rim(); len(line) > 1 {
+		c.svg.Path(rounded(curve.Polyline(line...)), attribute("class", "flat-rim"))
+	}
+	g.mark(p)
+	return nil
+}
+
+// rim is the outline of a hung sleeve but for its cap, where the outline of
+// the armhole is drawn.
+func (p placed) rim() []orb.Point {
+	const onMM = 1.0
+	if len(p.under) == 0 || p.keep == nil {
+		return nil
+	}
+	ring := apply(p.m, p.keep.clip(p.piece.ring()))
+	onCap := func(q orb.Point) bool { return ringDistance(p.under, q) < onMM }
+	for i, q := range ring {
+		if next := ring[(i+1)%len(ring)]; !onCap(q) || onCap(next) {
+			continue
+		}
+		line := []orb.Point{q}
+		for k := 1; k <= len(ring); k++ {
+			q := ring[(i+k)%len(ring)]
+			line = append(line, q)
+			if onCap(q) {
+				break
+			}
+		}
+		return line
+	}
+	return nil
+}
+
+// mark notes the piecing seams of a placed piece and their letters.
+func (g *garment) mark(p placed) {
 	for _, s := range g.d.Options[g.option].PiecingSeams {
 		if s.Piece != p.piece.Name || s.Copy != p.piece.Copy {
 			continue
@@ -242,12 +278,11 @@ func (g *garment) placed(c *canvas, p placed, grow func([]orb.Point)) error {
 			if path.Length() < 5 {
 				continue
 			}
-			g.seams = append(g.seams, Line{Path: path})
+			g.seams = append(g.seams, path)
 			at, _ := path.At(path.Length() * 0.3)
 			g.labels = append(g.labels, mark{text: Plain(s.Name), at: at, ring: true})
 		}
 	}
-	return nil
 }
 
 func (g *garment) ribbons(c *canvas, ribbons []ribbon, grow func([]orb.Point)) error {
@@ -320,7 +355,8 @@ func (g *garment) paint(name, alt string, draw func(*canvas) (orb.Bound, error))
 		return Picture{}, err
 	}
 	for _, s := range g.seams {
-		c.svg.Path(s.Path.D(), attribute("class", "flat-seam"))
+		c.svg.Path(rounded(s), attribute("class", "flat-under"))
+		c.svg.Path(rounded(s), attribute("class", "flat-seam"))
 	}
 	width, _ := size(box)
 	typeMM := math.Max(width, 400) * typeShare
@@ -375,6 +411,9 @@ func (c *canvas) filled(p curve.Path, fill, class string) {
 	attributes := []string{attribute("class", class)}
 	if fill != "" {
 		attributes = append(attributes, attribute("fill", fill))
+	}
+	if class == "flat-cloth" { // closes the hair between two fills
+		attributes = append(attributes, attribute("stroke", fill))
 	}
 	c.svg.Path(rounded(p)+" Z", attributes...)
 }
