@@ -22,9 +22,10 @@ type subpath struct {
 // Unlike a viewer, which paints up to a mistake, it refuses the whole path: a
 // half-read outline would be cut. At most limit segments are read.
 //
-// A general path library is not used for reading: those at hand join the
-// points of a straight run and straighten flat curves, and a point that a
-// maker drew is where an edge may end. They are what the tests compare with.
+// A general path library is not used for reading: the one at hand joins the
+// lines of a straight run, even where it turns back, and straightens flat
+// curves, while a point that a maker drew is where an edge may end; its
+// elliptical arcs are true to a thousandth. It is what the tests compare with.
 func parsePath(d string, limit int) ([]subpath, error) {
 	p := pathReader{s: d, limit: limit}
 	p.i = spaces(d)
