@@ -227,45 +227,56 @@ func TestArcRadiiOutOfRange(t *testing.T) {
 	assert.False(t, flat[0].Curved)
 }
 
-// canvasPath reads path data with another library, as a polyline.
-func canvasPath(t require.TestingT, d string) (length float64, box canvas.Rect) {
+// canvasPath reads path data with another library, and gives each segment as
+// pathOf does. Arcs stand as lines to their ends.
+func canvasPath(t require.TestingT, d string) string {
 	p, err := canvas.ParseSVGPath(d)
 	require.NoError(t, err)
-	flat := p.Flatten(0.001)
-	return flat.Length(), flat.Bounds()
+	point := func(q canvas.Point) orb.Point { return orb.Point{q.X, q.Y} }
+	var subs []subpath
+	for s := p.Scanner(); s.Scan(); {
+		last := len(subs) - 1
+		switch s.Cmd() {
+		case canvas.MoveToCmd:
+			subs = append(subs, subpath{at: point(s.End())})
+		case canvas.CloseCmd:
+			subs[last].close()
+		case canvas.QuadToCmd:
+			subs[last].line = append(subs[last].line, curve.Quadratic(point(s.Start()), point(s.CP1()), point(s.End())))
+		case canvas.CubeToCmd:
+			subs[last].line = append(subs[last].line, curve.Cubic(point(s.Start()), point(s.CP1()), point(s.CP2()), point(s.End())))
+		default:
+			subs[last].line = append(subs[last].line, curve.Line(point(s.Start()), point(s.End())))
+		}
+	}
+	return pathOf(subs)
 }
 
 func TestPathAgainstAnotherLibrary(t *testing.T) {
-	data := append([]string{
+	for _, d := range []string{
 		"M100,200 C100,100 250,100 250,200 S400,300 400,200",
 		"M100,200 C100,100 400,100 400,200", "M600,200 C675,100 975,100 900,200",
 		"M100,500 C25,400 475,400 400,500", "M600,500 C600,350 900,650 900,500",
 		"M200,300 Q400,50 600,300 T1000,300",
+	} {
+		subs, err := parsePath(d, maxSegments)
+		require.NoError(t, err)
+		assert.Equal(t, canvasPath(t, d), pathOf(subs))
+	}
+	// Its elliptical arcs are true to a thousandth when flattened.
+	for _, d := range append([]string{
 		"M120,120 h25 a25,25 0 10 -25,25z", "M120,120 h25 a25,25 0 1025,25z", // paths-data-20-f of the W3C SVG 1.1 test suite, from memory
-	}, w3cArcs...)
-	for _, d := range data {
-		t.Run(d, func(t *testing.T) { comparePaths(t, d) })
-	}
-}
-
-// comparePaths compares lengths and extents of one open or closed line. The
-// other library's elliptical arcs are true to a thousandth only.
-func comparePaths(t require.TestingT, d string) {
-	subs, err := parsePath(d, maxSegments)
-	require.NoError(t, err)
-	var path curve.Path
-	for _, s := range subs {
-		path = append(path, s.line...)
-	}
-	length, box := canvasPath(t, d)
-	near, within := 1e-4, 0.05 // its flattening is a little coarser than asked
-	if strings.ContainsAny(d, "aA") {
-		near, within = 2e-3, 1e-3*length
-	}
-	assert.InDelta(t, length, path.Length(), near*length+0.01, d)
-	mine := orb.LineString(path.Flatten(0.001)).Bound()
-	for i, pair := range [][2]float64{{box.X0, mine.Min[0]}, {box.Y0, mine.Min[1]}, {box.X1, mine.Max[0]}, {box.Y1, mine.Max[1]}} {
-		assert.InDelta(t, pair[0], pair[1], within, "side %d of %s", i, d)
+	}, w3cArcs...) {
+		subs, err := parsePath(d, maxSegments)
+		require.NoError(t, err)
+		other, err := canvas.ParseSVGPath(d)
+		require.NoError(t, err)
+		flat := other.Flatten(0.001)
+		assert.InEpsilon(t, flat.Length(), subs[0].line.Length(), 2e-3, d)
+		theirs, mine := flat.Bounds(), subs[0].line.Bound()
+		for i, pair := range [][2]float64{{theirs.X0, mine.Min[0]}, {theirs.Y0, mine.Min[1]}, {theirs.X1, mine.Max[0]}, {theirs.Y1, mine.Max[1]}} {
+			assert.InDelta(t, pair[0], pair[1], 1e-3*flat.Length(), "side %d of %s", i, d)
+		}
 	}
 }
 
@@ -275,13 +286,17 @@ func TestRandomPathsAgainstAnotherLibrary(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		random := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))
 		num := func() string { return fmt.Sprintf("%.2f", 600*random.Float64()-300) }
-		d, alongAxis := "M"+num()+" "+num(), false
-		for range rapid.IntRange(1, 6).Draw(t, "n") {
-			c := rapid.SampledFrom([]string{"L", "l", "H", "h", "V", "v", "C", "c", "S", "s", "Q", "q", "T", "t"}).Draw(t, "command")
-			if straight := strings.ContainsAny(c, "HhVv"); straight && alongAxis {
+		d := "M" + num() + " " + num()
+		alongAxis, quadratic := false, false
+		for range rapid.IntRange(1, 12).Draw(t, "n") {
+			c := rapid.SampledFrom([]string{"M", "m", "L", "l", "H", "h", "V", "v", "C", "c", "S", "s", "Q", "q", "T", "t"}).Draw(t, "command")
+			if alongAxis && strings.ContainsAny(c, "HhVv") {
 				c = "l" // the other library loses the turn of a line that runs back
 			}
-			alongAxis = strings.ContainsAny(c, "HhVv")
+			if !quadratic && strings.ContainsAny(c, "Tt") {
+				c = "q" // and straightens the flat curve that it would be
+			}
+			alongAxis, quadratic = strings.ContainsAny(c, "HhVv"), strings.ContainsAny(c, "QqTt")
 			d += c
 			for k := range arguments[strings.ToUpper(c)[0]] {
 				if k > 0 {
@@ -289,7 +304,16 @@ func TestRandomPathsAgainstAnotherLibrary(t *testing.T) {
 				}
 				d += num()
 			}
+			if strings.ContainsAny(c, "Mm") {
+				d += "l" + num() + "," + num() // it drops a move before another
+			}
+			if rapid.IntRange(0, 4).Draw(t, "close") == 0 {
+				d += "z"
+				quadratic = false
+			}
 		}
-		comparePaths(t, d)
+		subs, err := parsePath(d, maxSegments)
+		require.NoError(t, err)
+		assert.Equal(t, canvasPath(t, d), pathOf(subs), d)
 	})
 }
