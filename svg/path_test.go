@@ -286,7 +286,7 @@ func TestRandomPathsAgainstAnotherLibrary(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		random := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))
 		num := func() string { return fmt.Sprintf("%.2f", 600*random.Float64()-300) }
-		d := "M" + num() + " " + num()
+		d := "M" + num() + " " + num() + "L" + num() + " " + num()
 		alongAxis, quadratic := false, false
 		for range rapid.IntRange(1, 12).Draw(t, "n") {
 			c := rapid.SampledFrom([]string{"M", "m", "L", "l", "H", "h", "V", "v", "C", "c", "S", "s", "Q", "q", "T", "t"}).Draw(t, "command")
