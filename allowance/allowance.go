@@ -82,9 +82,12 @@ type side struct {
 	t0, t1    float64
 }
 
-// sidesOf flattens an outline as piece.Outline.Ring does, leaving out sides
-// of no length.
-func sidesOf(o piece.Outline) ([]side, error) {
+// sidesOf flattens an outline as piece.Outline.Ring does.
+func sidesOf(o piece.Outline) ([]side, error) { return flatten(o, curve.FlattenMM) }
+
+// flatten gives the straight sides within tolMM of an outline, leaving out
+// those of no length.
+func flatten(o piece.Outline, tolMM float64) ([]side, error) {
 	const none = 1e-9
 	sides := make([]side, 0, 256)
 	for i, e := range o {
@@ -92,7 +95,7 @@ func sidesOf(o piece.Outline) ([]side, error) {
 			return nil, fmt.Errorf("edge %s has the seam allowance %g mm; give it 0 mm or more", nameOf(o, i), e.AllowanceMM)
 		}
 		for j, s := range e.Line {
-			points := curve.Path{s}.Flatten(curve.FlattenMM)
+			points := curve.Path{s}.Flatten(tolMM)
 			steps := float64(len(points) - 1)
 			for k, p := range points[1:] {
 				d := sub(p, points[k])

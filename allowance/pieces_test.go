@@ -108,3 +108,45 @@ func combOutline(t *rapid.T) piece.Outline {
 	}
 	return o
 }
+
+// gentleOutline is the outline of a piece that can be drawn by its cutting
+// line: no curve tighter than its allowance, no slot or spike, and no two
+// allowances that differ at so shallow a corner that one steps in.
+func gentleOutline(t *rapid.T) piece.Outline {
+	n := rapid.IntRange(3, 9).Draw(t, "corners")
+	points := make([]orb.Point, n)
+	for i := range points {
+		a := 2 * math.Pi * (float64(i) + rapid.Float64Range(-0.3, 0.3).Draw(t, "a")) / float64(n)
+		r := rapid.Float64Range(150, 300).Draw(t, "r")
+		points[i] = orb.Point{r * math.Cos(a), r * math.Sin(a)}
+	}
+	o := make(piece.Outline, n)
+	for i, p := range points {
+		q := points[(i+1)%n]
+		o[i].Name = fmt.Sprint("edge", i)
+		o[i].AllowanceMM = rapid.SampledFrom([]float64{6, 10, 15}).Draw(t, "w")
+		d := sub(q, p)
+		side := orb.Point{d[1], -d[0]}
+		bend := rapid.Float64Range(-0.12, 0.12)
+		if rapid.Bool().Draw(t, "curved") {
+			o[i].Line = curve.Path{curve.Cubic(p,
+				add(add(p, scale(d, 0.35)), scale(side, bend.Draw(t, "bend"))),
+				add(add(p, scale(d, 0.65)), scale(side, bend.Draw(t, "bend"))), q)}
+		} else {
+			o[i].Line = curve.Polyline(p, q)
+		}
+	}
+	for i, e := range o {
+		before := o[(i+n-1)%n]
+		turn := dot(before.Line[0].Tangent(1), e.Line[0].Tangent(0))
+		if turn < -0.9 {
+			t.Skip("a spike or a slot")
+		}
+		if turn*math.Max(e.AllowanceMM, before.AllowanceMM) > 0.95*math.Min(e.AllowanceMM, before.AllowanceMM) {
+			for k := range o {
+				o[k].AllowanceMM = 10
+			}
+		}
+	}
+	return o
+}

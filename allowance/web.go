@@ -170,14 +170,89 @@ func tidy(ring orb.Ring, along []int) (orb.Ring, []int) {
 	const unseen = 1e-5
 	n := 0
 	for i, p := range ring {
-		if n > 0 && distance(ring[n-1], p) < unseen || i == len(ring)-1 && n > 0 && distance(ring[0], p) < unseen {
-			if n > 0 && along[n-1] == join {
-				along[n-1] = along[i]
-			}
+		if n > 0 && distance(ring[n-1], p) < unseen {
+			along[n-1] = along[i]
+			continue
+		}
+		if n > 0 && i == len(ring)-1 && distance(ring[0], p) < unseen {
 			continue
 		}
 		ring[n], along[n] = p, along[i]
 		n++
 	}
 	return ring[:n], along[:n]
+}
+
+var (
+	errNothing = errors.New("leaves nothing of the piece")
+	errPieces  = errors.New("cuts the piece in two")
+)
+
+// innerFace is the line round what is left inside a chain that runs
+// anticlockwise round a piece and covers its rim: the points it winds round
+// exactly once, backward. The ring runs anticlockwise.
+func innerFace(c *chain) (orb.Ring, []int, error) {
+	const crumbMM2 = 25 // what is left of a blunted corner, not a piece
+	w := c.pieces(c.meetings())
+	seen := make([]bool, len(w.strands))
+	var best []int
+	var bestArea, restArea float64
+	for i := range w.strands {
+		if seen[i] {
+			continue
+		}
+		face := w.face(i)
+		for _, k := range face {
+			seen[k] = true
+		}
+		ring, _ := w.ring(face)
+		area := -piece.Area(ring)
+		if area <= 0 || !c.windsOnceBack(ring) {
+			continue
+		}
+		if area > bestArea {
+			area, bestArea, best = bestArea, area, face
+		}
+		restArea = math.Max(restArea, area)
+	}
+	if bestArea < crumbMM2 {
+		return nil, nil, errNothing
+	}
+	if restArea > crumbMM2 {
+		return nil, nil, errPieces
+	}
+	ring, along := tidy(w.ring(best))
+	if _, crossed := piece.SelfCrossing(ring); crossed {
+		return nil, nil, errTangled
+	}
+	return ring, along, nil
+}
+
+// windsOnceBack reports whether the chain winds once, anticlockwise, round
+// the inside of an anticlockwise face.
+func (c *chain) windsOnceBack(face orb.Ring) bool {
+	// A point a hair inside the middle of the face's longest side.
+	var from, to orb.Point
+	for i, a := range face {
+		if b := face[(i+1)%len(face)]; distance(a, b) > distance(from, to) {
+			from, to = a, b
+		}
+	}
+	d := sub(to, from)
+	l := distance(from, to)
+	p := ahead(add(from, scale(d, 0.5)), orb.Point{d[1] / l, -d[0] / l}, math.Min(1e-4, l/100))
+	turns := 0
+	for _, k := range c.links {
+		if (k.a[1] <= p[1]) == (k.b[1] <= p[1]) {
+			continue
+		}
+		if left := cross(sub(k.b, k.a), sub(p, k.a)) > 0; left == (k.b[1] > k.a[1]) {
+			if left {
+				turns++
+			} else {
+				turns--
+			}
+		}
+	}
+	return turns == -1
 }

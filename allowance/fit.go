@@ -1,0 +1,186 @@
+package allowance
+
+import (
+	"math"
+
+	"eke/piece"
+	"eke/piece/curve"
+
+	"github.com/paulmach/orb"
+)
+
+// fitMM is how far a fitted Bézier may stray from the line it stands for.
+const fitMM = 0.01
+
+// beside is the line at mm to the left of s (outside, for the edge of a
+// piece) from the parameter t0 to t1, as Béziers within fitMM of it.
+func beside(s curve.Segment, mm, t0, t1 float64) curve.Path {
+	at := func(t float64) orb.Point {
+		d := s.Tangent(t)
+		return ahead(s.At(t), orb.Point{d[1], -d[0]}, mm)
+	}
+	if !s.Curved || t0 == t1 {
+		return curve.Path{curve.Line(at(t0), at(t1))}
+	}
+	const samples, deepest = 24, 8
+	var fit func(t0, t1 float64, depth int) curve.Path
+	fit = func(t0, t1 float64, depth int) curve.Path {
+		points := make([]orb.Point, samples+1)
+		for i := range points {
+			points[i] = at(t0 + (t1-t0)*float64(i)/samples)
+		}
+		b, ok := fitCubic(points, s.Tangent(t0), s.Tangent(t1))
+		if ok || depth == deepest {
+			return curve.Path{b}
+		}
+		mid := (t0 + t1) / 2
+		return append(fit(t0, mid, depth+1), fit(mid, t1, depth+1)...)
+	}
+	return fit(t0, t1, 0)
+}
+
+// fitCubic fits a Bézier to points in order, with the directions from and to
+// at its ends, by least squares; ok is whether it comes within fitMM of every
+// point. (P. J. Schneider, "An algorithm for automatically fitting digitized
+// curves", Graphics Gems, 1990.)
+func fitCubic(points []orb.Point, from, to orb.Point) (b curve.Segment, ok bool) {
+	n := len(points) - 1
+	p, q := points[0], points[n]
+	u := make([]float64, n+1)
+	for i := 1; i <= n; i++ {
+		u[i] = u[i-1] + distance(points[i-1], points[i])
+	}
+	chord := u[n]
+	if chord == 0 {
+		return curve.Line(p, q), true
+	}
+	for i := range u {
+		u[i] /= chord
+	}
+	for range 40 {
+		var c00, c01, c11, x0, x1 float64
+		for i, t := range u {
+			v := 1 - t
+			b0, b1, b2, b3 := v*v*v, 3*v*v*t, 3*v*t*t, t*t*t
+			a0, a1 := scale(from, b1), scale(to, -b2)
+			rest := sub(points[i], add(scale(p, b0+b1), scale(q, b2+b3)))
+			c00 += dot(a0, a0)
+			c01 += dot(a0, a1)
+			c11 += dot(a1, a1)
+			x0 += dot(a0, rest)
+			x1 += dot(a1, rest)
+		}
+		det := c00*c11 - c01*c01
+		alpha, beta := chord/3, chord/3
+		if math.Abs(det) > 1e-12*c00*c11 {
+			if a, b := (x0*c11-x1*c01)/det, (c00*x1-c01*x0)/det; a > 0 && b > 0 && a < 3*chord && b < 3*chord {
+				alpha, beta = a, b
+			}
+		}
+		b = curve.Cubic(p, ahead(p, from, alpha), ahead(q, to, -beta), q)
+		worst := 0.0
+		for i, t := range u {
+			// A step of Newton's method toward the nearest place.
+			gap, v := sub(b.At(t), points[i]), b.Velocity(t)
+			if d := dot(v, v); d > 0 && i > 0 && i < n {
+				u[i] = math.Max(0, math.Min(1, t-dot(gap, v)/d))
+			}
+			worst = math.Max(worst, distance(b.At(u[i]), points[i]))
+		}
+		if worst < fitMM {
+			return b, true
+		}
+	}
+	for _, q := range points {
+		if _, away := (curve.Path{b}).Nearest(q); away > fitMM {
+			return b, false
+		}
+	}
+	return b, true
+}
+
+// run is a stretch of a line drawn beside an outline: along one edge of it,
+// or round a corner, where edge is join.
+type run struct {
+	edge int
+	line curve.Path
+}
+
+// redraw turns a ring drawn beside sides back into curves. along is the side
+// that each stretch of the ring runs beside, or join.
+func redraw(o piece.Outline, sides []side, ring orb.Ring, along []int) []run {
+	n := len(ring)
+	goesOn := func(i int) bool { // the stretch at i is one curve with the one before
+		a, b := along[(i+n-1)%n], along[i]
+		if a == join || b == join {
+			return false
+		}
+		s, t := &sides[a], &sides[b]
+		step := b - a
+		return (a == b || step == 1 || step == -1) && s.edge == t.edge && s.segment == t.segment
+	}
+	start := 0
+	for start < n-1 && goesOn(start) {
+		start++
+	}
+	var runs []run
+	for done := 0; done < n; {
+		i := (start + done) % n
+		length := 1
+		for done+length < n && goesOn((i+length)%n) {
+			length++
+		}
+		last := (i + length - 1) % n
+		from, to := ring[i], ring[(last+1)%n]
+		r := run{join, curve.Path{curve.Line(from, to)}}
+		if along[i] != join {
+			a, b := &sides[along[i]], &sides[along[last]]
+			r.edge = a.edge
+			if s := o[a.edge].Line[a.segment]; s.Curved {
+				r.line = pinned(fitBetween(s, a, b, from, to), from, to)
+			}
+		}
+		runs = append(runs, r)
+		done += length
+	}
+	return runs
+}
+
+// fitBetween fits the line beside s from the place beside side a at from to
+// the place beside side b at to. The sides may run against s.
+func fitBetween(s curve.Segment, a, b *side, from, to orb.Point) curve.Path {
+	param := func(s *side, p orb.Point) float64 {
+		u := dot(sub(p, s.from), s.along) / s.length
+		return s.t0 + math.Max(0, math.Min(1, u))*(s.t1-s.t0)
+	}
+	t0, t1 := param(a, from), param(b, to)
+	if a.t0 > a.t1 {
+		return beside(s, -a.allowance, t1, t0).Reverse()
+	}
+	return beside(s, a.allowance, t0, t1)
+}
+
+// pinned makes a line start and end at the very points given, with a straight
+// bit where it stops short of them.
+func pinned(line curve.Path, from, to orb.Point) curve.Path {
+	const short = 0.05
+	if distance(line.Start(), from) > short {
+		line = append(curve.Path{curve.Line(from, line.Start())}, line...)
+	} else {
+		line[0] = moved(line[0], from, line[0].P1)
+	}
+	last := len(line) - 1
+	if distance(line.End(), to) > short {
+		return append(line, curve.Line(line.End(), to))
+	}
+	line[last] = moved(line[last], line[last].P0, to)
+	return line
+}
+
+// moved is s with its ends moved a little and its shape kept.
+func moved(s curve.Segment, from, to orb.Point) curve.Segment {
+	if !s.Curved {
+		return curve.Line(from, to)
+	}
+	return curve.Cubic(from, add(s.C0, sub(from, s.P0)), add(s.C1, sub(to, s.P1)), to)
+}
