@@ -57,6 +57,7 @@ type Edge struct {
 	AllowanceMM float64
 	Joins       []Ref   // the edges it is sewn to
 	Seam        string  // the piecing seam it is one side of; empty for an edge that was drawn
+	From        string  // the piece that a moved seam brought it from
 	Reflected   bool    // on the half that the fold mirrored
 	Notches     []Notch // in order along Line
 }

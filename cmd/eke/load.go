@@ -1,0 +1,96 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"eke/allowance"
+	"eke/piece"
+	"eke/piece/scraps"
+	"eke/svg"
+)
+
+// loadPattern reads a pattern file and takes the allowance off the pieces
+// that were drawn as cutting lines.
+func loadPattern(path string) ([]*piece.Piece, error) {
+	f, err := open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	pieces, err := svg.Pattern(f, path)
+	if err != nil {
+		return nil, err
+	}
+	for _, p := range pieces {
+		if p.Cutting {
+			if err := allowance.SeamLine(p); err != nil {
+				return nil, err
+			}
+		}
+	}
+	return pieces, nil
+}
+
+// loadScraps reads scrap files, by their ending, and the scraps named on the
+// command line.
+func loadScraps(paths, flags []string) ([]piece.Scrap, error) {
+	var out []piece.Scrap
+	for _, path := range paths {
+		more, err := loadScrapFile(path)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, more...)
+	}
+	for _, s := range flags {
+		scrap, err := scraps.ParseFlag(s)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, scrap)
+	}
+	if len(out) == 0 {
+		return nil, fmt.Errorf("no scraps: name a scrap file (.csv or .svg) after the pattern, or use --scrap \"navy rib: 42 x 60 cm\"")
+	}
+	seen := map[string]string{}
+	for _, s := range out {
+		if where, twice := seen[s.Name]; twice {
+			return nil, fmt.Errorf("%s: scrap %q is also in %s; give each its own name, or one a count", s.File, s.Name, where)
+		}
+		seen[s.Name] = s.File
+	}
+	return out, nil
+}
+
+func loadScrapFile(path string) ([]piece.Scrap, error) {
+	var read func(io.Reader, string) ([]piece.Scrap, error)
+	switch strings.ToLower(filepath.Ext(path)) {
+	case ".svg":
+		read = svg.ReadScraps
+	case ".csv", ".tsv", ".txt":
+		read = scraps.ReadCSV
+	default:
+		return nil, fmt.Errorf("%s: scraps come as .csv or .svg; save it as one of them", path)
+	}
+	f, err := open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return read(f, path)
+}
+
+func open(path string) (*os.File, error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return nil, fmt.Errorf("%s cannot be read: %w", path, err)
+	}
+	if !info.Mode().IsRegular() {
+		return nil, fmt.Errorf("%s is not a file", path)
+	}
+	return os.Open(path)
+}

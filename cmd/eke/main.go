@@ -1,0 +1,74 @@
+// Command eke plans how to cut a sewing pattern from scraps of cloth.
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"syscall"
+)
+
+// What eke exits with.
+const (
+	exitPlan    = 0 // a plan was found, or the command did what it was asked
+	exitFault   = 1 // a fault of eke's own
+	exitUse     = 2 // bad use or bad input
+	exitNothing = 3 // no plan fits
+)
+
+// faultError is a fault of eke's own, not of what it was given.
+type faultError struct{ error }
+
+// errNothing says that no plan fits; what is missing has been told.
+var errNothing = errors.New("no plan fits")
+
+func main() {
+	os.Exit(run(os.Args[1:], os.Stdout, os.Stderr))
+}
+
+func run(args []string, stdout, stderr io.Writer) (code int) {
+	ctx, stop := interruptible()
+	defer stop()
+	root := newRoot()
+	root.SetArgs(args)
+	root.SetOut(stdout)
+	root.SetErr(stderr)
+	err := root.ExecuteContext(ctx)
+	var fault faultError
+	switch {
+	case err == nil:
+		return exitPlan
+	case errors.Is(err, errNothing):
+		return exitNothing
+	case errors.As(err, &fault):
+		fmt.Fprintf(stderr, "eke: a fault of eke's own: %s\n", oneLine(err))
+		return exitFault
+	}
+	fmt.Fprintf(stderr, "eke: %s\n", oneLine(err))
+	return exitUse
+}
+
+// interruptible ends at the first Ctrl-C, so that the best so far is kept,
+// and exits at the second.
+func interruptible() (context.Context, context.CancelFunc) {
+	ctx, cancel := context.WithCancel(context.Background())
+	c := make(chan os.Signal, 2)
+	signal.Notify(c, os.Interrupt, syscall.SIGTERM)
+	go func() {
+		if _, ok := <-c; !ok {
+			return
+		}
+		cancel()
+		if _, ok := <-c; ok {
+			os.Exit(130)
+		}
+	}()
+	return ctx, func() {
+		signal.Stop(c)
+		close(c)
+		cancel()
+	}
+}

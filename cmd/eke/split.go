@@ -1,0 +1,227 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"eke/piece"
+	"eke/piece/scraps"
+	"eke/split"
+	"eke/split/check"
+	"eke/split/plan"
+
+	"github.com/spf13/cobra"
+)
+
+type splitFlags struct {
+	out       string
+	piece     string
+	yokes     []string
+	panels    []string
+	centre    bool
+	levels    bool
+	moves     []string
+	allowance lengthValue
+	json      bool
+}
+
+func newSplit() *cobra.Command {
+	f := splitFlags{allowance: lengthValue{10}}
+	cmd := &cobra.Command{
+		Use:   "split PATTERN --piece NAME [lines] -o DIR",
+		Short: "Split one piece along lines of your own",
+		Long: `split cuts one piece where you say and writes its parts at true size, with seam
+allowance on the new edges and notches that meet. Lines may be given together;
+each cuts every part of the piece that it crosses.`,
+		Example: `  eke split samples/tshirt.svg --piece front --yoke 255mm -o out
+  eke split samples/tshirt.svg --piece front --centre -o out
+  eke split samples/tshirt.svg --piece front --move shoulder=30mm -o out`,
+		Args: cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error { return f.run(cmd, args[0]) },
+	}
+	fl := cmd.Flags()
+	fl.StringVarP(&f.out, "output", "o", "", "folder to write; without it only the table is printed")
+	fl.StringVar(&f.piece, "piece", "", "the piece to split")
+	fl.StringArrayVar(&f.yokes, "yoke", nil, "a line across the grain, so far below the top of the piece, such as 180mm")
+	fl.StringArrayVar(&f.panels, "panel", nil, "a line along the grain, so far right of the centre, such as 60mm or -60mm")
+	fl.BoolVar(&f.centre, "centre", false, "a centre seam")
+	fl.BoolVar(&f.levels, "level", false, "every level line drawn on the piece")
+	fl.StringArrayVar(&f.moves, "move", nil, "move the seam at a joined edge into the piece, such as shoulder=30mm")
+	fl.Var(&f.allowance, "allowance", "seam allowance of a piecing seam")
+	fl.BoolVar(&f.json, "json", false, "the result as JSON on standard output instead of the table")
+	return cmd
+}
+
+func (f *splitFlags) run(cmd *cobra.Command, path string) error {
+	if f.allowance.mm < 0 || f.allowance.mm > 100 {
+		return fmt.Errorf("--allowance %v: give 0mm to 100mm", f.allowance.String())
+	}
+	pieces, err := loadPattern(path)
+	if err != nil {
+		return err
+	}
+	if err := f.named(pieces, path); err != nil {
+		return err
+	}
+	var drawn []*piece.Piece
+	for _, p := range pieces {
+		drawn = append(drawn, p.Copies()...)
+	}
+	p := &split.Plan{Pieces: drawn}
+	for _, mv := range f.moves {
+		if err := f.move(p, mv); err != nil {
+			return err
+		}
+	}
+	for _, c := range p.Pieces {
+		t := new(split.Tree)
+		if c.Name == f.piece {
+			if err := f.cut(c, t); err != nil {
+				return err
+			}
+		}
+		p.Trees = append(p.Trees, t)
+	}
+	// Only the piece, and what a moved seam changed.
+	var keptDrawn []*piece.Piece
+	kept := &split.Plan{Moves: p.Moves}
+	for i, c := range p.Pieces {
+		if c.Name == f.piece || c != drawn[i] {
+			keptDrawn = append(keptDrawn, drawn[i])
+			kept.Pieces, kept.Trees = append(kept.Pieces, c), append(kept.Trees, p.Trees[i])
+		}
+	}
+	made, err := split.Make(kept, f.allowance.mm)
+	if err != nil {
+		return err
+	}
+	d := &plan.Document{
+		Format: plan.Format, AllowanceMM: f.allowance.mm, Pattern: path,
+		Pieces: split.DocumentPieces(keptDrawn), Scraps: []plan.Scrap{},
+		Options:      []plan.Option{split.DocumentOption(made, keptDrawn, nil, 1)},
+		FewestReason: "the lines were given by hand",
+	}
+	if faults := check.Document(d); len(faults) > 0 {
+		return faultError{fmt.Errorf("the split of %s in %s failed its proof and was not written: %v", f.piece, path, faults[0])}
+	}
+	if f.out != "" {
+		if err := writePlan(f.out, d); err != nil {
+			return err
+		}
+	}
+	if f.json {
+		return d.Write(cmd.OutOrStdout())
+	}
+	fmt.Fprintf(cmd.OutOrStdout(), "%s: %s added\n", plain(f.piece), plural(len(made.Seams), "seam"))
+	if err := printOption(cmd.OutOrStdout(), d, &d.Options[0]); err != nil {
+		return err
+	}
+	if f.out != "" {
+		fmt.Fprintf(cmd.OutOrStdout(), "\nwritten to %s: open %s/report.html\n", plain(f.out), plain(f.out))
+	}
+	return nil
+}
+
+func (f *splitFlags) named(pieces []*piece.Piece, path string) error {
+	var names []string
+	for _, p := range pieces {
+		if p.Name == f.piece {
+			return nil
+		}
+		names = append(names, p.Name)
+	}
+	if f.piece == "" {
+		return fmt.Errorf("say which piece with --piece; %s has %s", path, strings.Join(names, ", "))
+	}
+	return fmt.Errorf("%s has no piece %q; it has %s", path, f.piece, strings.Join(names, ", "))
+}
+
+// cut puts every line that was asked for into the tree of one copy.
+func (f *splitFlags) cut(p *piece.Piece, t *split.Tree) error {
+	whole := split.NewBody(p, p.Outline)
+	add := func(flag string, w split.Way, level float64) error {
+		if t.ByHand(p, w, level) == 0 {
+			return fmt.Errorf("%s: the line does not cut %s in two; its seam line is %.0f mm wide and %.0f mm long", flag, p.Name, whole.Hi[0]-whole.Lo[0], whole.Hi[1]-whole.Lo[1])
+		}
+		return nil
+	}
+	lines := 0
+	for _, s := range f.yokes {
+		mm, err := scraps.ParseLength(s)
+		if err != nil {
+			return fmt.Errorf("--yoke %s: %w", s, err)
+		}
+		lines++
+		if err := add("--yoke "+s, split.Yoke{}, whole.Lo[1]+mm); err != nil {
+			return err
+		}
+	}
+	if f.centre {
+		lines++
+		if err := add("--centre", split.Panel{}, split.CentreOf(whole)); err != nil {
+			return err
+		}
+	}
+	for _, s := range f.panels {
+		mm, err := scraps.ParseLength(s)
+		if err != nil {
+			return fmt.Errorf("--panel %s: %w", s, err)
+		}
+		if p.Flipped {
+			mm = -mm
+		}
+		lines++
+		if err := add("--panel "+s, split.Panel{}, split.CentreOf(whole)+mm); err != nil {
+			return err
+		}
+	}
+	if f.levels {
+		if len(p.Levels) == 0 {
+			return fmt.Errorf("--level: %s has no level line; draw one across the piece and name it level", p.Name)
+		}
+		for i, l := range p.Levels {
+			lines++
+			if err := add("--level", &split.Drawn{Name: fmt.Sprint("level ", i+1), Path: l}, 0); err != nil {
+				return err
+			}
+		}
+	}
+	if lines == 0 && len(f.moves) == 0 {
+		return fmt.Errorf("say where to split %s: --yoke 180mm, --centre, --panel 60mm, --level or --move shoulder=30mm", p.Name)
+	}
+	return nil
+}
+
+// move applies one --move to the whole pattern.
+func (f *splitFlags) move(p *split.Plan, s string) error {
+	edge, length, ok := strings.Cut(s, "=")
+	if !ok {
+		return fmt.Errorf("--move %s: give the edge and how far, such as shoulder=30mm", s)
+	}
+	mm, err := scraps.ParseLength(length)
+	if err != nil {
+		return fmt.Errorf("--move %s: %w", s, err)
+	}
+	if mm < split.LeastMoveMM || mm > 1000 || math.IsNaN(mm) {
+		return fmt.Errorf("--move %s: give %g mm or more", s, split.LeastMoveMM)
+	}
+	for _, c := range p.Pieces {
+		if c.Name != f.piece {
+			continue
+		}
+		for _, e := range c.Outline {
+			if e.Name != edge || len(e.Joins) == 0 {
+				continue
+			}
+			m := split.Move{From: piece.Ref{Piece: c.Name, Edge: edge}, To: e.Joins[0], ByMM: mm}
+			pieces, err := m.Apply(p.Pieces)
+			if err != nil {
+				return fmt.Errorf("--move %s: %w", s, err)
+			}
+			p.Pieces, p.Moves = pieces, append(p.Moves, m)
+			return nil
+		}
+	}
+	return fmt.Errorf("--move %s: %s has no edge %q that joins another piece", s, f.piece, edge)
+}

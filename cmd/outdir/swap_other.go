@@ -1,0 +1,5 @@
+//go:build !linux
+
+package outdir
+
+func swap(temp, target string) error { return swapInTwo(temp, target) }

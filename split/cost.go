@@ -1,0 +1,256 @@
+package split
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"eke/piece"
+
+	"github.com/paulmach/orb"
+)
+
+// The points of the cost. Fewer seams always come first in the ranking; these
+// weigh plans with as many seams against each other. They are judgement, from
+// what makers avoid (common practice, no source).
+const (
+	pointsPerSeam    = 10.0
+	pointsPer100MM   = 1.0
+	pointsBulk       = 2.0  // an end within bulkMM of an underarm point, a notch or another seam's end
+	pointsArmhole    = 3.0  // an end in an armhole or a neckline
+	pointsMeets      = -3.0 // meets the neighbour's seam at the same level across a join
+	pointsWelcome    = -3.0 // runs along a level that was drawn
+	pointsCentre     = -1.0 // a centre seam rather than a panel line off the middle
+	pointsUneven     = 3.0  // a left that differs from its right
+	pointsDart       = -4.0 // takes in a dart
+	pointsMove       = 4.0
+	pointsPerMoved10 = 0.5 // for every 10 mm that a seam moves
+	pointsSlant      = 3.0 // a corner piece shows more than a straight yoke
+
+	bulkMM  = 15.0
+	meetsMM = 3.0
+)
+
+// Term is a line of the cost, named as the report names it.
+type Term struct {
+	Name   string
+	Detail string
+	Points float64
+}
+
+// Cost is how intrusive a plan is, term by term. The terms add up to the
+// plan's intrusion; less is better.
+func Cost(m *Made) []Term {
+	var out []Term
+	add := func(points float64, name, format string, args ...any) {
+		if points != 0 {
+			out = append(out, Term{name, fmt.Sprintf(format, args...), points})
+		}
+	}
+	if n := len(m.Seams); n > 0 {
+		add(float64(n)*pointsPerSeam, "seams added", "%d at %g points", n, pointsPerSeam)
+		add(m.LengthMM()/100*pointsPer100MM, "their length", "%.0f mm at %g point per 100 mm", m.LengthMM(), pointsPer100MM)
+	}
+	for i := range m.Seams {
+		s := &m.Seams[i]
+		p := m.Plan.Pieces[s.Piece]
+		for _, end := range s.Ends {
+			if what := bulkAt(m, i, end); what != "" {
+				add(pointsBulk, "bulk", "seam %s ends within %g mm of %s", s.Name, bulkMM, what)
+			}
+			if isArmhole(end.Edge.Name) || hasWord(end.Edge.Name, "neck") {
+				add(pointsArmhole, "ends in a curve", "seam %s ends in the %s", s.Name, end.Edge.Name)
+			}
+		}
+		if onLevel(s, p) {
+			add(pointsWelcome, "welcome level", "seam %s runs where the pattern welcomes one", s.Name)
+		}
+		if s.Kind == "centre" {
+			add(pointsCentre, "centre seam", "seam %s runs down the middle of %s", s.Name, p.ID())
+		}
+		if s.Kind == "corner" {
+			add(pointsSlant, "slant", "seam %s runs at a slant", s.Name)
+		}
+		if n := dartsAt(s, p); n > 0 {
+			add(float64(n)*pointsDart, "darts taken in", "seam %s passes through %d", s.Name, n)
+		}
+		if isUneven(s, p) {
+			add(pointsUneven, "left and right differ", "seam %s is off the middle of %s", s.Name, p.ID())
+		}
+	}
+	for _, pair := range meetings(m) {
+		add(pointsMeets, "meets its neighbour", "seams %s and %s run on across a join", pair[0], pair[1])
+	}
+	for _, names := range unevenCopies(m) {
+		add(pointsUneven, "left and right differ", "%s are split differently", names)
+	}
+	for _, mv := range m.Plan.Moves {
+		add(pointsMove+mv.ByMM/10*pointsPerMoved10, "moved seam", "%s", mv)
+	}
+	return out
+}
+
+// Intrusion adds the terms up.
+func Intrusion(terms []Term) float64 {
+	var sum float64
+	for _, t := range terms {
+		sum += t.Points
+	}
+	return sum
+}
+
+// bulkAt names what an end lies too near to.
+func bulkAt(m *Made, seam int, end End) string {
+	s := &m.Seams[seam]
+	p := m.Plan.Pieces[s.Piece]
+	for _, u := range Underarms(p.Outline) {
+		if apart(u, end.At) < bulkMM {
+			return "an underarm point"
+		}
+	}
+	for _, e := range p.Outline {
+		for _, n := range e.Notches {
+			if at, _ := e.Line.At(n.AtMM); apart(at, end.At) < bulkMM {
+				return "a notch"
+			}
+		}
+	}
+	for k := range m.Seams {
+		if k == seam || m.Seams[k].Piece != s.Piece {
+			continue
+		}
+		for _, other := range m.Seams[k].Ends {
+			if apart(other.At, end.At) < bulkMM {
+				return "the end of seam " + m.Seams[k].Name
+			}
+		}
+	}
+	return ""
+}
+
+func apart(a, b orb.Point) float64 { return math.Hypot(a[0]-b[0], a[1]-b[1]) }
+
+func onLevel(s *PiecingSeam, p *piece.Piece) bool {
+	for _, l := range p.Levels {
+		if _, a := s.Line.Nearest(l.Start()); a > 3 {
+			if _, a = l.Nearest(s.Line.Start()); a > 3 {
+				continue
+			}
+		}
+		if _, a := s.Line.Nearest(l.End()); a <= 3 {
+			return true
+		}
+		if _, a := l.Nearest(s.Line.End()); a <= 3 {
+			return true
+		}
+	}
+	return false
+}
+
+// DartReachMM is how near a seam must pass to a dart's apex to take the dart
+// in.
+const DartReachMM = 15
+
+// dartsAt counts the darts whose apex a seam passes close enough to.
+func dartsAt(s *PiecingSeam, p *piece.Piece) int {
+	n := 0
+	for _, d := range p.Darts {
+		if _, away := s.Line.Nearest(d.Apex); away <= DartReachMM {
+			n++
+		}
+	}
+	return n
+}
+
+// isUneven reports whether a seam down a piece that has a left and a right
+// runs beside the middle.
+func isUneven(s *PiecingSeam, p *piece.Piece) bool {
+	return p.Centre != nil && (s.Kind == "panel" || s.Kind == "corner")
+}
+
+// meetings are the pairs of seams of different pieces whose ends come
+// together across a join.
+func meetings(m *Made) [][2]string {
+	var out [][2]string
+	for i := range m.Seams {
+		for k := i + 1; k < len(m.Seams); k++ {
+			a, b := &m.Seams[i], &m.Seams[k]
+			if a.Piece != b.Piece && meet(m, a, b) {
+				out = append(out, [2]string{a.Name, b.Name})
+			}
+		}
+	}
+	return out
+}
+
+func meet(m *Made, a, b *PiecingSeam) bool {
+	pa, pb := m.Plan.Pieces[a.Piece], m.Plan.Pieces[b.Piece]
+	for _, x := range a.Ends {
+		for _, y := range b.Ends {
+			if !Joined(x.Edge, pa, y.Edge, pb) {
+				continue
+			}
+			if math.Abs(x.AlongMM-Mate(x.Edge, y.Edge, y.AlongMM)) < meetsMM {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// Joined reports whether edge e of p is sewn to edge f of q.
+func Joined(e piece.Edge, p *piece.Piece, f piece.Edge, q *piece.Piece) bool {
+	for _, j := range e.Joins {
+		if j.Piece == q.Name && j.Edge == f.Name {
+			return true
+		}
+	}
+	for _, j := range f.Joins {
+		if j.Piece == p.Name && j.Edge == e.Name {
+			return true
+		}
+	}
+	return false
+}
+
+// Mate is how far along edge e the point lies that is sewn to the point mm
+// along edge f: right sides together the one runs against the other, and ease
+// is spread evenly.
+func Mate(e, f piece.Edge, mm float64) float64 {
+	l := f.Line.Length()
+	return (l - mm) / l * e.Line.Length()
+}
+
+// unevenCopies names the pieces whose mirrored copies are split unlike.
+func unevenCopies(m *Made) []string {
+	shapes := map[string]map[string]bool{}
+	var order []string
+	for i, p := range m.Plan.Pieces {
+		if p.Count < 2 {
+			continue
+		}
+		if shapes[p.Name] == nil {
+			shapes[p.Name] = map[string]bool{}
+			order = append(order, p.Name)
+		}
+		shapes[p.Name][shapeOf(m.Plan.Trees[i])] = true
+	}
+	var out []string
+	for _, name := range order {
+		if len(shapes[name]) > 1 {
+			out = append(out, "the copies of "+name)
+		}
+	}
+	return out
+}
+
+func shapeOf(t *Tree) string {
+	if t.Way == nil {
+		return "·"
+	}
+	level := ""
+	if _, across := t.Way.(Yoke); across { // mirror images share only their levels down the grain
+		level = fmt.Sprintf("%.0f", t.LevelMM/meetsMM)
+	}
+	return strings.Join([]string{t.Way.Kind(), level, shapeOf(t.Near), shapeOf(t.Far)}, "(")
+}

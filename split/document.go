@@ -1,0 +1,200 @@
+package split
+
+import (
+	"fmt"
+	"strings"
+
+	"eke/piece"
+	"eke/piece/curve"
+	"eke/split/plan"
+
+	"github.com/paulmach/orb"
+)
+
+// DocumentPieces is every copy of every piece as plan.json holds it, as
+// drawn.
+func DocumentPieces(copies []*piece.Piece) []plan.Piece {
+	var out []plan.Piece
+	for _, p := range copies {
+		out = append(out, plan.Piece{
+			Name: p.Name, Copy: p.Copy, SeamLine: points(p.Outline.Ring()), GrainDeg: p.GrainDeg,
+			Fabric: strings.Join(p.Fabrics, " or "), Flipped: p.Flipped,
+			Edges: edges(p.Outline), Notches: notches(p.Outline), Darts: darts(p.Darts, nil),
+		})
+	}
+	return out
+}
+
+// DocumentScraps is every copy of every scrap as plan.json holds it.
+func DocumentScraps(scraps []*piece.Scrap) []plan.Scrap {
+	var out []plan.Scrap
+	for _, s := range scraps {
+		d := plan.Scrap{
+			Name: s.Name, Copy: max(1, s.Copy), Outline: points(s.Outline), GrainDeg: s.GrainDeg, Nap: s.Nap, Face: "one",
+			Fabric: s.Fabric, Kind: s.Kind, Colour: s.Colour, Note: s.Note,
+		}
+		if s.BothFaces {
+			d.Face = "both"
+		}
+		for _, h := range s.Holes {
+			d.Holes = append(d.Holes, points(h))
+		}
+		out = append(out, d)
+	}
+	return out
+}
+
+// DocumentOption is a plan as one option of plan.json. Drawn is every copy as
+func DocumentOption(m *Made, drawn []*piece.Piece, scraps []*piece.Scrap, rank int) plan.Option {
+	o := plan.Option{Rank: rank, Seams: len(m.Seams), SeamLengthMM: m.LengthMM()}
+	for _, t := range Cost(m) {
+		o.Cost = append(o.Cost, plan.Term{Name: t.Name, Detail: t.Detail, Points: t.Points})
+		o.Intrusion += t.Points
+	}
+	cutFrom := make([]float64, len(scraps))
+	for _, part := range m.Parts {
+		p := m.Plan.Pieces[part.Piece]
+		d := plan.Part{
+			Name: part.Name, Piece: p.Name, Copy: p.Copy,
+			SeamLine: points(part.Outline.Ring()), CutLine: points(part.Cut), Notches: notches(part.Outline),
+			Placement: part.Leaf.Placement.Matrix(), GrainDeg: p.GrainDeg, Edges: edges(part.Outline), Darts: darts(p.Darts, part.Outline), Flipped: p.Flipped,
+		}
+		if k := part.Leaf.Scrap; k < len(scraps) { // a split by hand has none
+			d.Scrap, d.ScrapCopy = scraps[k].Name, max(1, scraps[k].Copy)
+			cutFrom[k] += piece.Area(part.Cut)
+		}
+		o.Parts = append(o.Parts, d)
+	}
+	for i := range m.Seams {
+		o.PiecingSeams = append(o.PiecingSeams, m.documentSeam(i))
+		o.DartsTakenIn += dartsAt(&m.Seams[i], m.Plan.Pieces[m.Seams[i].Piece])
+	}
+	for _, mv := range m.Plan.Moves {
+		o.MovedSeams = append(o.MovedSeams, m.documentMove(mv))
+	}
+	for i, p := range m.Plan.Pieces {
+		if p != drawn[i] {
+			o.Moved = append(o.Moved, plan.MovedPiece{Piece: p.Name, Copy: p.Copy, SeamLine: points(p.Outline.Ring())})
+		}
+	}
+	for i, s := range scraps {
+		o.Left = append(o.Left, plan.Left{Scrap: s.Name, Copy: max(1, s.Copy), AreaMM2: s.AreaMM2() - cutFrom[i], Untouched: cutFrom[i] == 0})
+	}
+	o.SewingOrder = m.sewingOrder()
+	return o
+}
+
+func (m *Made) documentSeam(i int) plan.PiecingSeam {
+	s := &m.Seams[i]
+	p := m.Plan.Pieces[s.Piece]
+	d := plan.PiecingSeam{
+		Name: s.Name, Kind: s.Kind, Piece: p.Name, Copy: p.Copy,
+		Line: points(orb.Ring(s.Line.Flatten(curve.FlattenMM))), LengthMM: s.LengthMM, Press: press(s),
+	}
+	for _, k := range append(append([]int{}, s.Near...), s.Far...) {
+		d.Parts = append(d.Parts, m.Parts[k].Name)
+		for _, e := range m.Parts[k].Outline {
+			if e.Seam == s.Name {
+				d.AllowanceMM = e.AllowanceMM
+			}
+		}
+	}
+	for _, n := range s.Notches {
+		d.NotchesMM = append(d.NotchesMM, n.AtMM)
+	}
+	return d
+}
+
+// press says which way a piecing seam's allowance lies (common practice, no
+// source): a seam across is pressed down, away from the face it would show
+// on; one along the grain is pressed open, which is flatter.
+func press(s *PiecingSeam) string {
+	if _, across := s.Way.(Yoke); across {
+		return "down, toward the lower part"
+	}
+	return "open"
+}
+
+func (m *Made) documentMove(mv Move) plan.MovedSeam {
+	d := plan.MovedSeam{Join: mv.From.String() + " " + mv.To.String(), From: mv.From.Piece, To: mv.To.Piece, ByMM: mv.ByMM}
+	for _, p := range m.Plan.Pieces {
+		for _, e := range p.Outline {
+			switch (piece.Ref{Piece: p.Name, Edge: e.Name}) {
+			case mv.From:
+				d.FromLengthMM = e.Line.Length()
+			case mv.To:
+				d.ToLengthMM = e.Line.Length()
+			}
+		}
+	}
+	return d
+}
+
+// sewingOrder puts the piecing seams so that each joins finished parts: a
+// seam that was cut first is sewn last.
+func (m *Made) sewingOrder() []string {
+	var out []string
+	for i := len(m.Seams) - 1; i >= 0; i-- {
+		s := &m.Seams[i]
+		out = append(out, fmt.Sprintf("Sew %s: %s to %s, right sides together, notches meeting; press the allowance %s.",
+			s.Name, m.names(s.Near), m.names(s.Far), press(s)))
+	}
+	for _, mv := range m.Plan.Moves {
+		out = append(out, fmt.Sprintf("Sew %s to %s as ever; the seam lies %.0f mm over on the side of %s.", mv.From, mv.To, mv.ByMM, mv.From.Piece))
+	}
+	return append(out, "Go on with the pattern as drawn: each pieced piece is whole now.")
+}
+
+func (m *Made) names(parts []int) string {
+	var out []string
+	for _, k := range parts {
+		out = append(out, m.Parts[k].Name)
+	}
+	return strings.Join(out, " and ")
+}
+
+func points(r orb.Ring) []plan.Point {
+	out := make([]plan.Point, len(r))
+	for i, q := range r {
+		out[i] = plan.Point(q)
+	}
+	return out
+}
+
+func edges(o piece.Outline) []plan.Edge {
+	var out []plan.Edge
+	for _, e := range o {
+		d := plan.Edge{Name: e.Name, Seam: e.Seam, AllowanceMM: e.AllowanceMM, LengthMM: e.Line.Length(), D: e.Line.D(), From: e.From}
+		for _, j := range e.Joins {
+			d.Joins = append(d.Joins, j.String())
+		}
+		out = append(out, d)
+	}
+	return out
+}
+
+func notches(o piece.Outline) []plan.Notch {
+	out := []plan.Notch{}
+	for _, e := range o {
+		for _, n := range e.Notches {
+			at, dir := e.Line.At(n.AtMM)
+			d := plan.Notch{At: plan.Point(at), For: n.For, Count: n.Count, Toward: plan.Point{dir[1], -dir[0]}}
+			if d.For == "" {
+				d.For = e.Name
+			}
+			out = append(out, d)
+		}
+	}
+	return out
+}
+
+// darts are those whose apex lies inside an outline, all where none is given.
+func darts(all []piece.Dart, within piece.Outline) [][3]plan.Point {
+	var out [][3]plan.Point
+	for _, d := range all {
+		if within == nil || inside(within, d.Apex) {
+			out = append(out, [3]plan.Point{plan.Point(d.Leg1), plan.Point(d.Apex), plan.Point(d.Leg2)})
+		}
+	}
+	return out
+}

@@ -1,0 +1,54 @@
+package split
+
+import (
+	"math"
+
+	"eke/piece/curve"
+
+	"github.com/paulmach/orb"
+)
+
+// Panel is a straight line along the grain. At the middle of a piece it is
+// the centre seam. Its level is measured across the grain, left to right,
+// from the page's origin.
+type Panel struct{}
+
+func (Panel) Kind() string              { return "panel" }
+func (Panel) Sides() (near, far string) { return "left", "right" }
+func (Panel) Spans(b *Body) []Span      { return straightSpans(b, b.Frame.Right) }
+
+func (Panel) Line(b *Body, levelMM float64) curve.Path {
+	return curve.Polyline(b.Frame.At(levelMM, b.Hi[1]+10), b.Frame.At(levelMM, b.Lo[1]-10))
+}
+
+func (Panel) LevelOf(b *Body, q orb.Point) float64 {
+	across, _ := b.Frame.Place(q)
+	return across
+}
+
+// Welcome is the piece's centre, and the drawn levels that run along the
+// grain.
+func (Panel) Welcome(b *Body) []float64 {
+	var out []float64
+	for _, l := range b.Piece.Levels {
+		across1, down1 := b.Frame.Place(l.Start())
+		across2, down2 := b.Frame.Place(l.End())
+		if dx, dy := across2-across1, down2-down1; dx*dx < dy*dy {
+			out = append(out, (across1+across2)/2)
+		}
+	}
+	return append(out, CentreOf(b))
+}
+
+// CentreOf is the level of a body's centre seam: the fold it was unfolded
+// about, where that runs along the grain, or else half its width.
+func CentreOf(b *Body) float64 {
+	if c := b.Piece.Centre; c != nil {
+		a1, d1 := b.Frame.Place(c.A)
+		a2, d2 := b.Frame.Place(c.B)
+		if math.Abs(a2-a1) < 0.02*math.Abs(d2-d1) {
+			return (a1 + a2) / 2
+		}
+	}
+	return (b.Lo[0] + b.Hi[0]) / 2
+}

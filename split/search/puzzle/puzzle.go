@@ -1,0 +1,246 @@
+// Package puzzle makes piecing puzzles with a known answer: it cuts the
+// pieces of a garment by a hidden plan, and grows scraps round the parts. Who
+// solves the puzzle with no more seams than were hidden in it has done well.
+//
+// It serves tests and benchmarks. Everything is drawn from a seed.
+package puzzle
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+
+	"eke/allowance"
+	"eke/piece"
+	"eke/piece/curve"
+	"eke/split"
+
+	"github.com/paulmach/orb"
+	"github.com/peterstace/simplefeatures/geom"
+)
+
+// Rules say what puzzle to make.
+type Rules struct {
+	Garment string  // "t-shirt", "vest" or "raglan"
+	Seams   int     // hidden piecing seams
+	SlackMM float64 // how far the scrap reaches beyond its parts
+	Share   float64 // how likely a part shares a scrap with the one before
+	Decoys  int     // scraps of no use
+	GapMM   float64
+	TurnDeg float64 // parts lie up to this far off the grain
+}
+
+// Puzzle is a pattern and its scraps.
+type Puzzle struct {
+	Pieces []*piece.Piece
+	Scraps []piece.Scrap
+	Hidden []string // what was hidden, for the reader of a failing seed
+	Seams  int
+}
+
+// New makes the puzzle of a seed.
+func New(seed uint64, r Rules) (*Puzzle, error) {
+	rng := rand.New(rand.NewPCG(seed, 0x656b65))
+	pieces, err := Garment(r.Garment, 0.75+0.4*rng.Float64(), rng)
+	if err != nil {
+		return nil, err
+	}
+	p := &Puzzle{Pieces: pieces, Seams: r.Seams}
+	var copies []*piece.Piece
+	for _, q := range pieces {
+		copies = append(copies, q.Copies()...)
+	}
+	var parts []part
+	cuts := make([]int, len(copies))
+	for range r.Seams {
+		for {
+			if k := rng.IntN(len(copies)); cuts[k] < 2 && copies[k].Name != "band" {
+				cuts[k]++
+				break
+			}
+		}
+	}
+	for i, c := range copies {
+		outlines, told, err := cutUp(c, cuts[i], rng)
+		if err != nil {
+			return nil, err
+		}
+		p.Hidden = append(p.Hidden, told...)
+		for _, o := range outlines {
+			cut, err := allowance.CutLine(o)
+			if err != nil {
+				return nil, err
+			}
+			parts = append(parts, part{cut, c.GrainDeg})
+		}
+	}
+	rng.Shuffle(len(parts), func(i, j int) { parts[i], parts[j] = parts[j], parts[i] })
+	for i := 0; i < len(parts); {
+		n := 1
+		if i+1 < len(parts) && rng.Float64() < r.Share {
+			n = 2
+		}
+		s, err := grow(parts[i:i+n], r, rng)
+		if err != nil {
+			return nil, err
+		}
+		p.Scraps = append(p.Scraps, s)
+		i += n
+	}
+	for range r.Decoys {
+		w, h := 60+120*rng.Float64(), 60+160*rng.Float64()
+		p.Scraps = append(p.Scraps, piece.Scrap{Outline: orb.Ring{{0, 0}, {w, 0}, {w * (0.6 + 0.4*rng.Float64()), h}, {0, h}}, GrainDeg: 90, Count: 1})
+	}
+	rng.Shuffle(len(p.Scraps), func(i, j int) { p.Scraps[i], p.Scraps[j] = p.Scraps[j], p.Scraps[i] })
+	for i := range p.Scraps {
+		p.Scraps[i].Name = fmt.Sprintf("scrap %d", i+1)
+	}
+	return p, nil
+}
+
+type part struct {
+	cut      orb.Ring
+	grainDeg float64
+}
+
+// cutUp cuts one copy n times, by yokes and centre seams.
+func cutUp(c *piece.Piece, n int, rng *rand.Rand) (parts []piece.Outline, told []string, err error) {
+	parts = []piece.Outline{c.Outline}
+	for len(parts) < n+1 {
+		k := rng.IntN(len(parts))
+		b := split.NewBody(c, parts[k])
+		var w split.Way = split.Yoke{}
+		if rng.IntN(3) == 0 {
+			w = split.Panel{}
+		}
+		spans := w.Spans(b)
+		if len(spans) == 0 {
+			return nil, nil, fmt.Errorf("no %s cuts %s", w.Kind(), c.ID())
+		}
+		s := spans[rng.IntN(len(spans))]
+		for _, t := range spans {
+			if t.Hi-t.Lo > s.Hi-s.Lo {
+				s = t
+			}
+		}
+		level := s.Lo + (0.2+0.6*rng.Float64())*(s.Hi-s.Lo)
+		if _, panel := w.(split.Panel); panel {
+			if centre := split.CentreOf(b); split.In(spans, centre) {
+				level = centre
+			}
+		}
+		near, far, _, err := split.Cut(parts[k], w.Line(b, level), split.Seam{Name: "A", AllowanceMM: 10})
+		if err != nil {
+			return nil, nil, err
+		}
+		parts = append(append(append([]piece.Outline{}, parts[:k]...), near, far), parts[k+1:]...)
+		told = append(told, fmt.Sprintf("%s: %s at %.1f", c.ID(), w.Kind(), level))
+	}
+	return parts, told, nil
+}
+
+// grow lays parts side by side and grows a scrap round them.
+func grow(parts []part, r Rules, rng *rand.Rand) (piece.Scrap, error) {
+	var all geom.Geometry
+	across := 0.0
+	for i, p := range parts {
+		turn := 90 - p.grainDeg + (2*rng.Float64()-1)*r.TurnDeg
+		if rng.IntN(2) == 0 {
+			turn += 180
+		}
+		ring := turned(p.cut, turn)
+		box := ring.Bound()
+		dx, dy := across-box.Min[0], -box.Min[1]
+		if i > 0 {
+			dy += (2*rng.Float64() - 1) * 60
+		}
+		for k := range ring {
+			ring[k] = orb.Point{ring[k][0] + dx, ring[k][1] + dy}
+		}
+		across += box.Max[0] - box.Min[0] + r.GapMM + 1
+		g, err := geom.Union(all, polygon(ring))
+		if err != nil {
+			return piece.Scrap{}, err
+		}
+		all = g
+	}
+	// Joined by cloth between them, then grown, then roughened outwards.
+	if len(parts) > 1 {
+		closed, err := geom.Buffer(all, 20)
+		if err != nil {
+			return piece.Scrap{}, err
+		}
+		if closed, err = geom.Buffer(closed, -20); err != nil {
+			return piece.Scrap{}, err
+		}
+		if all, err = geom.Union(all, closed); err != nil {
+			return piece.Scrap{}, err
+		}
+	}
+	cloth, err := geom.Buffer(all, r.SlackMM, geom.BufferQuadSegments(2), geom.BufferJoinStyleMitre(1.5))
+	if err != nil {
+		return piece.Scrap{}, err
+	}
+	if cloth, err = cloth.Simplify(math.Min(1, r.SlackMM/4)); err != nil {
+		return piece.Scrap{}, err
+	}
+	box := ringOf(cloth).Bound()
+	for range 3 + rng.IntN(5) {
+		ring := ringOf(cloth)
+		at := ring[rng.IntN(len(ring))]
+		size := 0.08 * (box.Max[0] - box.Min[0] + box.Max[1] - box.Min[1]) * (0.3 + rng.Float64())
+		var bump orb.Ring
+		start := rng.Float64() * 2 * math.Pi
+		for k := range 5 {
+			a := start + 2*math.Pi*float64(k)/5
+			d := size * (0.4 + 0.6*rng.Float64())
+			bump = append(bump, orb.Point{at[0] + d*math.Cos(a), at[1] + d*math.Sin(a)})
+		}
+		if cloth, err = geom.Union(cloth, polygon(bump)); err != nil {
+			return piece.Scrap{}, err
+		}
+	}
+	// The whole scrap lies on the table at any angle.
+	deg := 360 * rng.Float64()
+	outline := turned(ringOf(cloth), deg)
+	if piece.Area(outline) < 0 {
+		for i, j := 0, len(outline)-1; i < j; i, j = i+1, j-1 {
+			outline[i], outline[j] = outline[j], outline[i]
+		}
+	}
+	return piece.Scrap{Outline: outline, GrainDeg: math.Mod(90+deg, 360), Count: 1}, nil
+}
+
+func turned(r orb.Ring, deg float64) orb.Ring {
+	m := curve.Turn(deg, orb.Point{})
+	out := make(orb.Ring, len(r))
+	for i, q := range r {
+		out[i] = m.Apply(q)
+	}
+	return out
+}
+
+func polygon(r orb.Ring) geom.Geometry {
+	var xy []float64
+	for _, q := range append(append(orb.Ring{}, r...), r[0]) {
+		xy = append(xy, q[0], q[1])
+	}
+	return geom.NewPolygon([]geom.LineString{geom.NewLineString(geom.NewSequence(xy, geom.DimXY))}).AsGeometry()
+}
+
+// ringOf is the outer ring of the largest polygon of a geometry.
+func ringOf(g geom.Geometry) orb.Ring {
+	var best geom.Polygon
+	for _, d := range g.Dump() {
+		if p, ok := d.AsPolygon(); ok && p.Area() > best.Area() {
+			best = p
+		}
+	}
+	seq := best.ExteriorRing().Coordinates()
+	var out orb.Ring
+	for i := range seq.Length() - 1 {
+		xy := seq.GetXY(i)
+		out = append(out, orb.Point{xy.X, xy.Y})
+	}
+	return out
+}

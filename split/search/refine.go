@@ -1,0 +1,151 @@
+package search
+
+import (
+	"context"
+
+	"eke/split"
+)
+
+// refine slides each seam of a plan, one after another, to the level that
+// costs least of those that keep every part on its scrap: the welcome levels,
+// the levels that meet a neighbour's seam across a join, the critical ends
+// and the middle between them.
+func (h *hunt) refine(ctx context.Context, m *split.Made) *split.Made {
+	const rounds = 3
+	for range rounds {
+		better := false
+		for i := range m.Seams {
+			if next := h.slide(ctx, m, i); next != nil {
+				m, better = next, true
+			}
+		}
+		if !better {
+			break
+		}
+	}
+	return m
+}
+
+// slide is the plan with its i-th seam at its cheapest level, nil where it is
+// there already.
+func (h *hunt) slide(ctx context.Context, m *split.Made, i int) *split.Made {
+	seam := m.Seams[i]
+	spans := seam.Way.Spans(seam.Body)
+	now := seam.LevelMM
+	cost := split.Intrusion(split.Cost(m))
+	var best *split.Made
+	try := func(level float64) bool {
+		if ctx.Err() != nil || !split.In(spans, level) || level == now {
+			return false
+		}
+		next := h.at(ctx, m, i, level)
+		if next == nil {
+			return false
+		}
+		if c := split.Intrusion(split.Cost(next)); c < cost-1e-6 {
+			best, cost = next, c
+		}
+		return true
+	}
+	for _, l := range seam.Way.Welcome(seam.Body) {
+		try(l)
+	}
+	for _, l := range h.neighbourLevels(m, i) {
+		try(l)
+	}
+	for _, off := range []float64{-40, -25, -16, -8, 8, 16, 25, 40} {
+		try(now + off)
+	}
+	return best
+}
+
+// neighbourLevels are the levels at which a seam would meet the end of
+// another piece's seam across a join.
+func (h *hunt) neighbourLevels(m *split.Made, i int) []float64 {
+	seam := m.Seams[i]
+	p := m.Plan.Pieces[seam.Piece]
+	var out []float64
+	for k := range m.Seams {
+		if m.Seams[k].Piece == seam.Piece {
+			continue
+		}
+		q := m.Plan.Pieces[m.Seams[k].Piece]
+		for _, end := range m.Seams[k].Ends {
+			for _, e := range p.Outline {
+				if len(end.Edge.Line) == 0 || !split.Joined(e, p, end.Edge, q) {
+					continue
+				}
+				at, _ := e.Line.At(split.Mate(e, end.Edge, end.AlongMM))
+				out = append(out, seam.Way.LevelOf(seam.Body, at))
+			}
+		}
+	}
+	return out
+}
+
+// at is the plan with one seam at another level, nil where some part then
+// leaves its scrap.
+func (h *hunt) at(ctx context.Context, m *split.Made, i int, level float64) *split.Made {
+	p := &split.Plan{Moves: m.Plan.Moves, Pieces: m.Plan.Pieces}
+	for _, t := range m.Plan.Trees {
+		p.Trees = append(p.Trees, t.Clone())
+	}
+	cut := cutsOf(p.Trees[m.Seams[i].Piece])
+	first := 0
+	for k := range m.Seams[:i] {
+		if m.Seams[k].Piece == m.Seams[i].Piece {
+			first++
+		}
+	}
+	cut[first].LevelMM = level
+	next, err := split.Make(p, h.options.AllowanceMM)
+	if err != nil {
+		return nil
+	}
+	if !h.table.lay(ctx, next, m.Seams[i].Piece) {
+		return nil
+	}
+	return next
+}
+
+// cutsOf lists the cuts of a tree in the order in which their seams are made.
+func cutsOf(t *split.Tree) []*split.Tree {
+	if t.Way == nil {
+		return nil
+	}
+	return append(append([]*split.Tree{t}, cutsOf(t.Near)...), cutsOf(t.Far)...)
+}
+
+// lay places anew every scrap that holds a part of the piece, and reports
+// whether all still fits.
+func (t *table) lay(ctx context.Context, m *split.Made, piece int) bool {
+	on := map[int][]int{}
+	touched := map[int]bool{}
+	for k, part := range m.Parts {
+		on[part.Leaf.Scrap] = append(on[part.Leaf.Scrap], k)
+		if part.Piece == piece {
+			touched[part.Leaf.Scrap] = true
+		}
+	}
+	for s := range t.sites {
+		if !touched[s] {
+			continue
+		}
+		var parts []*blank
+		for _, k := range on[s] {
+			b := newBlank(m.Plan.Pieces[m.Parts[k].Piece], m.Parts[k].Outline, "")
+			if b == nil {
+				return false
+			}
+			parts = append(parts, b)
+		}
+		at, ok := t.pack(ctx, parts, &t.sites[s], packEffort)
+		if !ok {
+			return false
+		}
+		for i, k := range on[s] {
+			m.Parts[k].Leaf.Placement = at[i]
+		}
+	}
+	return true
+}

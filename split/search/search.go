@@ -1,0 +1,257 @@
+// Package search finds piecing plans: which part of which piece comes from
+// which scrap, with the fewest added seams and, among those, the least
+// intrusive.
+//
+// How it thinks. A part of a part fits wherever the larger part fits, so for
+// one piece, one scrap and one way to split, how far the part can go is a
+// monotone question; it is bisected to the critical level. A tree of cuts is
+// then built bite by bite: the largest part that one scrap can hold is cut
+// off, and what remains is asked the same question. Deepening runs over the
+// number of added seams, so the first plan found at a depth has the fewest
+// that the kinds of seam allow (R. Korf, "Depth-first iterative-deepening: an
+// optimal admissible tree search", 1985). Area and extent prune before any
+// geometry runs. Seams are moved across joins where that alone saves an added
+// one. Last, the levels slide between their critical ends to where they cost
+// least.
+//
+// The work is counted in tries, not in seconds, so that the same input and
+// seed give the same plan on any number of cores as long as time does not
+// run out.
+package search
+
+import (
+	"context"
+	"errors"
+	"sort"
+
+	"eke/piece"
+	"eke/split"
+)
+
+// Options steer a search. The zero value of a field takes the default named.
+type Options struct {
+	Keep              int      // how many plans to keep; 3
+	Kinds             []string // kinds of seam allowed; all
+	MaxSeams          int      // most added seams; negative for DefaultMaxSeams
+	AllowanceMM       float64  // of a piecing seam
+	GapMM             float64  // between cutting lines on one scrap
+	GrainToleranceDeg float64
+	Seed              uint64
+	Workers           int // 1
+	Rules             []piece.Rule
+	Progress          func(Progress) // called from one goroutine at a time
+}
+
+// DefaultMaxSeams is how many piecing seams a plan may add when none is said.
+const DefaultMaxSeams = 8
+
+// Progress is the best plan so far.
+type Progress struct {
+	Found    bool
+	Seams    int
+	LengthMM float64
+}
+
+// Result is what a search found. Plans are in order: fewest seams, then
+// least intrusive. It is empty when nothing fits.
+type Result struct {
+	Plans   []*split.Made
+	Drawn   []*piece.Piece // every copy, before any seam moved
+	Fewest  bool           // no plan with fewer added seams exists in the kinds of seam tried
+	Reason  string         // why it is the fewest, or how far the search got
+	Settled bool           // the search ended by itself, not by time
+}
+
+// ErrNoScraps and ErrNoPieces are bad use.
+var (
+	ErrNoScraps = errors.New("there are no scraps to cut from; name a scrap file or use --scrap")
+	ErrNoPieces = errors.New("there are no pieces to cut")
+)
+
+// Run searches until it is done or ctx ends, and keeps the best it has. Its
+// error is bad input; that nothing fits is not an error.
+func Run(ctx context.Context, pieces []*piece.Piece, scraps []piece.Scrap, o Options) (*Result, error) {
+	if len(pieces) == 0 {
+		return nil, ErrNoPieces
+	}
+	if len(scraps) == 0 {
+		return nil, ErrNoScraps
+	}
+	o = o.withDefaults()
+	t := newTable(scraps, o)
+	var copies []*piece.Piece
+	for _, p := range pieces {
+		copies = append(copies, p.Copies()...)
+	}
+	h := &hunt{table: t, options: o, base: newJob(t, copies, nil)}
+	return h.run(ctx), nil
+}
+
+func (o Options) withDefaults() Options {
+	if o.Keep <= 0 {
+		o.Keep = 3
+	}
+	if o.MaxSeams < 0 {
+		o.MaxSeams = DefaultMaxSeams
+	}
+	o.Workers = max(1, o.Workers)
+	if o.Rules == nil {
+		o.Rules = []piece.Rule{piece.FabricRule{}}
+	}
+	return o
+}
+
+// hunt is one run: the deepening, and the plans found on the way.
+type hunt struct {
+	table   *table
+	options Options
+	base    *job
+	moved   []*job // the pattern with seams moved, made when first needed
+
+	found     []*split.Made
+	undecided int // fewest seams at which the search gave up before it was complete
+}
+
+// The tries a task may spend at each pass: a first plan fast, then a
+// thorough look.
+var passes = []int{400, 6000, 60000}
+
+func (h *hunt) run(ctx context.Context) *Result {
+	least := h.base.leastSeams(ctx)
+	res := &Result{Drawn: h.base.pieces}
+	best := h.options.MaxSeams + 1
+	undecided := map[int]bool{}
+	for pass, tries := range passes {
+		for seams := 0; seams < best && seams <= h.options.MaxSeams; seams++ {
+			if pass > 0 && !undecided[seams] {
+				continue
+			}
+			if ctx.Err() != nil {
+				break
+			}
+			plans, complete := h.depth(ctx, seams, tries)
+			undecided[seams] = !complete
+			if len(plans) > 0 {
+				h.keep(plans)
+				best = seams
+				h.tell()
+			}
+		}
+	}
+	if len(h.found) > 0 && ctx.Err() == nil && best < h.options.MaxSeams && len(h.distinct()) < h.options.Keep {
+		plans, _ := h.depth(ctx, best+1, passes[1])
+		h.keep(plans)
+	}
+	h.finish(ctx)
+	res.Plans = h.found
+	if len(res.Plans) > 0 {
+		res.Fewest, res.Reason = h.proof(len(res.Plans[0].Seams), least, undecided)
+	}
+	res.Settled = ctx.Err() == nil
+	return res
+}
+
+// proof says whether fewer seams than n have been ruled out, and how.
+func (h *hunt) proof(n, least int, undecided map[int]bool) (bool, string) {
+	switch {
+	case n == 0:
+		return true, "no seam is added"
+	case n <= least && h.movesRuledOut():
+		return true, "extent bound: each split piece is larger than every scrap it may come from"
+	}
+	for s := range n {
+		if undecided[s] || undecidedMissing(undecided, s) {
+			return false, "the search tried plans with fewer seams and found none, but did not try them all"
+		}
+	}
+	return true, "search complete: every plan with fewer seams was ruled out"
+}
+
+func undecidedMissing(undecided map[int]bool, s int) bool {
+	_, tried := undecided[s]
+	return !tried
+}
+
+func (h *hunt) tell() {
+	if h.options.Progress != nil && len(h.found) > 0 {
+		h.options.Progress(Progress{true, len(h.found[0].Seams), h.found[0].LengthMM()})
+	}
+}
+
+// depth looks for plans with exactly that many added seams, first in the
+// pattern as drawn and then with seams moved. Complete says that what it did
+// not find does not exist.
+func (h *hunt) depth(ctx context.Context, seams, tries int) (plans []*split.Made, complete bool) {
+	plans, complete = h.base.solve(ctx, seams, tries)
+	if len(plans) > 0 && len(plans) >= h.options.Keep {
+		return plans, complete
+	}
+	for _, j := range h.movedJobs(ctx) {
+		if ctx.Err() != nil {
+			return plans, false
+		}
+		more, all := j.solve(ctx, seams, tries/4)
+		plans = append(plans, more...)
+		complete = complete && all
+		if len(plans) >= 2*h.options.Keep {
+			break
+		}
+	}
+	return plans, complete
+}
+
+// keep adds plans to those found and keeps the list in order and short.
+func (h *hunt) keep(plans []*split.Made) {
+	h.found = append(h.found, plans...)
+	h.rank()
+	h.found = h.distinct()
+	if most := 4 * h.options.Keep; len(h.found) > most {
+		h.found = h.found[:most]
+	}
+}
+
+// rank orders plans: fewest seams, then least intrusive, then by what they
+// look like, so that the order never depends on chance.
+func (h *hunt) rank() {
+	plans := h.found
+	cost := make(map[*split.Made]float64, len(plans))
+	for _, m := range plans {
+		cost[m] = split.Intrusion(split.Cost(m))
+	}
+	sort.SliceStable(plans, func(i, j int) bool {
+		a, b := plans[i], plans[j]
+		if len(a.Seams) != len(b.Seams) {
+			return len(a.Seams) < len(b.Seams)
+		}
+		if cost[a] != cost[b] {
+			return cost[a] < cost[b]
+		}
+		return signature(a, h.table.scraps) < signature(b, h.table.scraps)
+	})
+}
+
+// finish slides the levels of what was found to where they cost least, and
+// keeps as many as were asked for.
+func (h *hunt) finish(ctx context.Context) {
+	for i, m := range h.found {
+		h.found[i] = h.refine(ctx, m)
+	}
+	h.rank()
+	h.found = h.distinct()
+	if len(h.found) > h.options.Keep {
+		h.found = h.found[:h.options.Keep]
+	}
+}
+
+// distinct keeps the best of the plans that look the same to a maker.
+func (h *hunt) distinct() []*split.Made {
+	seen := map[string]bool{}
+	var out []*split.Made
+	for _, m := range h.found {
+		if s := signature(m, h.table.scraps); !seen[s] {
+			seen[s] = true
+			out = append(out, m)
+		}
+	}
+	return out
+}

@@ -1,0 +1,444 @@
+package search
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+	"sync"
+
+	"eke/allowance"
+	"eke/piece"
+	"eke/piece/curve"
+	"eke/split"
+	"eke/split/fit"
+
+	"github.com/paulmach/orb"
+)
+
+// table answers, and remembers, what fits where. Its answers depend on the
+// question alone, so any number of workers may ask in any order.
+type table struct {
+	scraps  []*piece.Scrap // every copy
+	sites   []site
+	options Options
+	ways    []split.Way
+
+	mu       sync.Mutex
+	cuts     map[string]cutResult
+	fits     map[string]fitResult
+	critical map[string]criticalResult
+	packs    map[string]packResult
+}
+
+// site is a scrap made ready for placing. Copies of one scrap share a class.
+type site struct {
+	index  int
+	class  string
+	scrap  *piece.Scrap
+	cloth  *fit.Cloth
+	area   float64
+	length float64 // extent along the grain
+	width  float64 // extent across it
+	girth  float64 // greatest extent in any direction
+}
+
+type (
+	cutResult struct{ near, far *blank }
+	fitResult struct {
+		at fit.Placement
+		ok bool
+	}
+	criticalResult struct {
+		level float64
+		ok    bool
+	}
+	packResult struct {
+		at []fit.Placement
+		ok bool
+	}
+)
+
+// blank is a part made ready for placing. Its key tells it from every other.
+type blank struct {
+	*split.Body
+	key    string
+	piece  *piece.Piece
+	cut    orb.Ring
+	shape  *fit.Shape
+	area   float64
+	length float64 // extents of the cutting line along and across the grain
+	width  float64
+	spans  map[split.Way][]split.Span
+	mu     *sync.Mutex
+}
+
+func newTable(scraps []piece.Scrap, o Options) *table {
+	t := &table{
+		options: o, ways: waysFor(o.Kinds),
+		cuts: map[string]cutResult{}, fits: map[string]fitResult{},
+		critical: map[string]criticalResult{}, packs: map[string]packResult{},
+	}
+	for i := range scraps {
+		cloth := fit.NewCloth(scraps[i].Outline, scraps[i].Holes)
+		lo, hi := split.FrameOf(scraps[i].GrainDeg).Box(scraps[i].Outline)
+		for _, c := range scraps[i].Copies() {
+			t.scraps = append(t.scraps, c)
+			t.sites = append(t.sites, site{
+				index: len(t.sites), class: fmt.Sprint(i), scrap: c, cloth: cloth, area: c.AreaMM2(),
+				width: hi[0] - lo[0], length: hi[1] - lo[1], girth: girth(scraps[i].Outline),
+			})
+		}
+	}
+	return t
+}
+
+// girth is the greatest distance between two points of a ring.
+func girth(r orb.Ring) float64 {
+	var most float64
+	for i, a := range r {
+		for _, b := range r[i+1:] {
+			most = math.Max(most, math.Hypot(a[0]-b[0], a[1]-b[1]))
+		}
+	}
+	return most
+}
+
+// waysFor is the ways to split that the kinds allow, all when none is named.
+func waysFor(kinds []string) []split.Way {
+	allowed := func(kind string) bool {
+		if len(kinds) == 0 {
+			return true
+		}
+		for _, k := range kinds {
+			if strings.EqualFold(k, kind) {
+				return true
+			}
+		}
+		return false
+	}
+	var out []split.Way
+	for _, w := range split.Ways() {
+		if allowed(w.Kind()) || w.Kind() == "panel" && allowed("centre") {
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
+// newBlank prepares an outline. It returns nil for one that has no sound
+// cutting line.
+func newBlank(p *piece.Piece, o piece.Outline, key string) *blank {
+	cut, err := allowance.CutLine(o)
+	if err != nil {
+		return nil
+	}
+	b := &blank{Body: split.NewBody(p, o), key: key, piece: p, cut: cut, shape: fit.NewShape(cut), area: piece.Area(cut),
+		spans: map[split.Way][]split.Span{}, mu: new(sync.Mutex)}
+	lo, hi := b.Frame.Box(cut)
+	b.width, b.length = hi[0]-lo[0], hi[1]-lo[1]
+	return b
+}
+
+func (b *blank) spansOf(w split.Way) []split.Span {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	s, ok := b.spans[w]
+	if !ok {
+		s = w.Spans(b.Body)
+		b.spans[w] = s
+	}
+	return s
+}
+
+// cutAt cuts a blank and remembers it. Both parts are nil where the line does
+// not cut it in two sound parts.
+func (t *table) cutAt(b *blank, w split.Way, level float64) (near, far *blank) {
+	key := fmt.Sprintf("%s|%s@%.4f", b.key, id(w), level)
+	t.mu.Lock()
+	r, ok := t.cuts[key]
+	t.mu.Unlock()
+	if !ok {
+		r.near, r.far = t.part(b, w, level, true), t.part(b, w, level, false)
+		if r.near == nil || r.far == nil {
+			r = cutResult{}
+		}
+		t.mu.Lock()
+		t.cuts[key] = r
+		t.mu.Unlock()
+	}
+	return r.near, r.far
+}
+
+// part cuts a blank and prepares one of the two parts.
+func (t *table) part(b *blank, w split.Way, level float64, near bool) *blank {
+	n, f, _, err := split.Cut(b.Outline, w.Line(b.Body, level), split.Seam{Name: "?", AllowanceMM: t.options.AllowanceMM})
+	if err != nil {
+		return nil
+	}
+	key := fmt.Sprintf("%s|%s@%.4f", b.key, id(w), level)
+	if near {
+		return newBlank(b.piece, n, key+"n")
+	}
+	return newBlank(b.piece, f, key+"f")
+}
+
+// turns are the rotations that lay a piece's grain along a scrap's.
+func (t *table) turns(p *piece.Piece, s *piece.Scrap) []fit.Turn {
+	deg := s.GrainDeg - p.GrainDeg
+	turns := []fit.Turn{{Deg: deg, ToleranceDeg: t.options.GrainToleranceDeg}}
+	if !s.Nap {
+		turns = append(turns, fit.Turn{Deg: deg + 180, ToleranceDeg: t.options.GrainToleranceDeg})
+	}
+	return turns
+}
+
+func (t *table) allowed(p *piece.Piece, s *piece.Scrap) bool {
+	for _, r := range t.options.Rules {
+		if !r.MayCut(p, s) {
+			return false
+		}
+	}
+	return true
+}
+
+// tooLarge reports whether area or extent alone keep a part off a scrap.
+func (t *table) tooLarge(b *blank, s *site) bool {
+	if b.area > s.area+1 || !t.allowed(b.piece, s.scrap) {
+		return true
+	}
+	// A part turned by the tolerance stands at most this much shorter.
+	tol := t.options.GrainToleranceDeg * math.Pi / 180
+	shorter := func(along, across float64) float64 {
+		return along*math.Cos(tol) - across*math.Sin(tol)
+	}
+	return shorter(b.length, b.width) > s.length+0.1 || shorter(b.width, b.length) > s.width+0.1
+}
+
+// fitsOn places one part alone on a scrap.
+func (t *table) fitsOn(ctx context.Context, b *blank, s *site) (fit.Placement, bool) {
+	if t.tooLarge(b, s) {
+		return fit.Placement{}, false
+	}
+	key := b.key + "#" + s.class
+	t.mu.Lock()
+	r, ok := t.fits[key]
+	t.mu.Unlock()
+	if !ok {
+		r.at, r.ok = t.place(ctx, b, s)
+		if ctx.Err() != nil {
+			return r.at, r.ok
+		}
+		t.mu.Lock()
+		t.fits[key] = r
+		t.mu.Unlock()
+	}
+	return r.at, r.ok
+}
+
+// place is fitsOn without remembering.
+func (t *table) place(ctx context.Context, b *blank, s *site) (fit.Placement, bool) {
+	if t.tooLarge(b, s) {
+		return fit.Placement{}, false
+	}
+	return fit.Place(ctx, s.cloth, b.shape, t.turns(b.piece, s.scrap))
+}
+
+// levelMM is how finely a critical level is found.
+const levelMM = 0.1
+
+// furthest bisects how far a part can go on a scrap alone: the greatest
+// level at which near fits, or the least at which far does.
+func (t *table) furthest(ctx context.Context, b *blank, w split.Way, near bool, s *site) (float64, bool) {
+	key := fmt.Sprintf("%s|%s%t#%s", b.key, id(w), near, s.class)
+	t.mu.Lock()
+	r, ok := t.critical[key]
+	t.mu.Unlock()
+	if ok {
+		return r.level, r.ok
+	}
+	r.level, r.ok = bisect(b.spansOf(w), near, func(level float64) bool {
+		if t.reaches(b, w, near, level, s) {
+			return false
+		}
+		part := t.part(b, w, level, near)
+		if part == nil {
+			return false
+		}
+		_, fits := t.place(ctx, part, s)
+		return fits
+	})
+	if ctx.Err() == nil {
+		t.mu.Lock()
+		t.critical[key] = r
+		t.mu.Unlock()
+	}
+	return r.level, r.ok
+}
+
+// bisect finds the furthest level of the spans that still fits: the greatest
+// for near, the least for far. Fits is monotone.
+func bisect(spans []split.Span, near bool, fits func(float64) bool) (float64, bool) {
+	if len(spans) == 0 {
+		return 0, false
+	}
+	first, last := spans[0].Lo, spans[len(spans)-1].Hi
+	toward := func(x float64) (float64, bool) { return split.Down(spans, x) }
+	if !near {
+		first, last = last, first
+		toward = func(x float64) (float64, bool) { return split.Up(spans, x) }
+	}
+	if fits(last) {
+		return last, true
+	}
+	if !fits(first) {
+		// The corners of an allowance may stick out a little more on a small
+		// part than on a large one, so the smallest does not settle it.
+		from, ok := 0.0, false
+		for _, f := range []float64{0.15, 0.3, 0.5, 0.7} {
+			if at, in := toward(first + f*(last-first)); in && fits(at) {
+				from, ok = at, true
+				break
+			}
+		}
+		if !ok {
+			return 0, false
+		}
+		first = from
+	}
+	good, bad := first, last
+	for math.Abs(bad-good) > levelMM {
+		mid := (good + bad) / 2
+		at, ok := toward(mid)
+		if !ok || near && at <= good || !near && at >= good {
+			// No level of a span between good and the middle.
+			bad = mid
+			continue
+		}
+		if fits(at) {
+			good = at
+		} else {
+			bad = at
+		}
+	}
+	return good, true
+}
+
+// coreFits reports whether a scrap holds the least that a part of a cut is
+// sure to need: the whole piece's cutting line up to the seam, no allowance on
+// the new edge. It is truly monotone, and what it denies is impossible.
+func (t *table) coreFits(ctx context.Context, b *blank, w split.Way, near bool, level float64, s *site) bool {
+	if t.reaches(b, w, near, level, s) {
+		return false
+	}
+	ring := halfOf(b.cut, w.Line(b.Body, level), near)
+	if len(ring) < 3 {
+		return true
+	}
+	_, ok := fit.Place(ctx, s.cloth, fit.NewShape(ring), t.turns(b.piece, s.scrap))
+	return ok
+}
+
+// reaches reports that a part of the cut is too long, too wide or too large
+// for a scrap, from the flattened outline alone.
+func (t *table) reaches(b *blank, w split.Way, near bool, level float64, s *site) bool {
+	ring := halfOf(b.Ring, w.Line(b.Body, level), near)
+	if len(ring) < 3 {
+		return false
+	}
+	if math.Abs(piece.Area(ring)) > s.area+1 {
+		return true
+	}
+	lo, hi := b.Frame.Box(ring)
+	width, length := hi[0]-lo[0], hi[1]-lo[1]
+	tol := t.options.GrainToleranceDeg * math.Pi / 180
+	sin, cos := math.Sincos(tol)
+	return length*cos-width*sin > s.length+0.1 || width*cos-length*sin > s.width+0.1
+}
+
+// halfOf clips a ring to one side of the chord of a line; near is on its
+// left.
+func halfOf(r orb.Ring, line curve.Path, near bool) orb.Ring {
+	a, c := line.Start(), line.End()
+	side := func(q orb.Point) float64 {
+		d := (c[0]-a[0])*(q[1]-a[1]) - (c[1]-a[1])*(q[0]-a[0])
+		if near {
+			return -d
+		}
+		return d
+	}
+	var out orb.Ring
+	for i, p := range r {
+		q := r[(i+1)%len(r)]
+		sp, sq := side(p), side(q)
+		if sp >= 0 {
+			out = append(out, p)
+		}
+		if (sp > 0 && sq < 0) || (sp < 0 && sq > 0) {
+			f := sp / (sp - sq)
+			out = append(out, orb.Point{p[0] + f*(q[0]-p[0]), p[1] + f*(q[1]-p[1])})
+		}
+	}
+	return out
+}
+
+// together places several parts on one scrap, and remembers.
+func (t *table) together(ctx context.Context, parts []*blank, s *site, effort int) ([]fit.Placement, bool) {
+	if len(parts) == 1 {
+		at, ok := t.fitsOn(ctx, parts[0], s)
+		return []fit.Placement{at}, ok
+	}
+	// Asked in one order whatever order they came in.
+	order := make([]int, len(parts))
+	for i := range order {
+		order[i] = i
+	}
+	sort.SliceStable(order, func(i, j int) bool { return parts[order[i]].key < parts[order[j]].key })
+	sorted := make([]*blank, len(parts))
+	keys := make([]string, len(parts))
+	for i, k := range order {
+		sorted[i], keys[i] = parts[k], parts[k].key
+	}
+	key := fmt.Sprintf("%s#%s*%d", strings.Join(keys, "&"), s.class, effort)
+	t.mu.Lock()
+	r, known := t.packs[key]
+	t.mu.Unlock()
+	if !known {
+		r.at, r.ok = t.pack(ctx, sorted, s, effort)
+		if ctx.Err() == nil || r.ok {
+			t.mu.Lock()
+			t.packs[key] = r
+			t.mu.Unlock()
+		}
+	}
+	if !r.ok {
+		return nil, false
+	}
+	out := make([]fit.Placement, len(parts))
+	for i, k := range order {
+		out[k] = r.at[i]
+	}
+	return out, true
+}
+
+// pack is together without remembering.
+func (t *table) pack(ctx context.Context, parts []*blank, s *site, effort int) ([]fit.Placement, bool) {
+	if len(parts) == 1 {
+		at, ok := t.place(ctx, parts[0], s)
+		return []fit.Placement{at}, ok
+	}
+	area := 0.0
+	items := make([]fit.Item, len(parts))
+	for i, b := range parts {
+		area += b.area
+		items[i] = fit.Item{Shape: b.shape, Turns: t.turns(b.piece, s.scrap)}
+	}
+	if area > s.area {
+		return nil, false
+	}
+	return fit.Pack(ctx, s.cloth, items, t.options.GapMM, effort, t.options.Seed)
+}
+
+// id tells one way to split from every other.
+func id(w split.Way) string { return fmt.Sprintf("%s%v", w.Kind(), w) }

@@ -1,0 +1,160 @@
+package split
+
+import (
+	"math"
+	"sort"
+
+	"eke/piece/curve"
+
+	"github.com/paulmach/orb"
+)
+
+// Way is one way to cut a body in two by a line that can slide. As the level
+// grows, near grows and far shrinks: how far a part can go on a scrap is a
+// monotone question, and the search bisects it.
+type Way interface {
+	// Kind is what the report calls the seam: "yoke", "centre seam".
+	Kind() string
+	// Sides names the near and the far part: "upper", "lower".
+	Sides() (near, far string)
+	// Spans are the levels at which the line may run: it cuts the body in
+	// exactly two, neither a sliver, and crosses no keep zone. In order.
+	Spans(b *Body) []Span
+	// Line is the line at a level, from outside the body to outside it, near
+	// on its left.
+	Line(b *Body, levelMM float64) curve.Path
+	// LevelOf is the level of the line that passes through q.
+	LevelOf(b *Body, q orb.Point) float64
+	// Welcome are the levels that would look or sew best, best first; they
+	// need not lie in a span.
+	Welcome(b *Body) []float64
+}
+
+// Span is a closed interval of levels in mm.
+type Span struct{ Lo, Hi float64 }
+
+// LeastPartMM is how narrow a part may be, measured across its cut. A sliver
+// under 8 mm is never a part; this leaves something to hold and to press.
+const LeastPartMM = 20
+
+// leastBridgeMM is how far a line stays from the bottom of a neckline, the tip
+// of a shoulder and the like.
+const leastBridgeMM = 10
+
+// Down is the highest level of the spans that is at most x.
+func Down(spans []Span, x float64) (float64, bool) {
+	for i := len(spans) - 1; i >= 0; i-- {
+		if x >= spans[i].Lo {
+			return math.Min(x, spans[i].Hi), true
+		}
+	}
+	return 0, false
+}
+
+// Up is the lowest level of the spans that is at least x.
+func Up(spans []Span, x float64) (float64, bool) {
+	for _, s := range spans {
+		if x <= s.Hi {
+			return math.Max(x, s.Lo), true
+		}
+	}
+	return 0, false
+}
+
+// In reports whether x lies in a span, a hair of slack allowed.
+func In(spans []Span, x float64) bool {
+	for _, s := range spans {
+		if x >= s.Lo-1e-9 && x <= s.Hi+1e-9 {
+			return true
+		}
+	}
+	return false
+}
+
+// straightSpans are the spans of a straight line square to dir, whose level
+// is the distance along dir: between the outline's extreme levels the number
+// of parts stays the same, so one try between each two settles them all.
+func straightSpans(b *Body, dir orb.Point) []Span {
+	level := func(q orb.Point) float64 { return q[0]*dir[0] + q[1]*dir[1] }
+	n := len(b.Ring)
+	var turns []float64 // levels of the outline's local extremes
+	for i, q := range b.Ring {
+		a, c := level(b.Ring[(i+n-1)%n]), level(b.Ring[(i+1)%n])
+		if l := level(q); (l-a)*(c-l) <= 0 {
+			turns = append(turns, l)
+		}
+	}
+	sort.Float64s(turns)
+	if len(turns) == 0 {
+		return nil
+	}
+	lo, hi := turns[0]+LeastPartMM, turns[len(turns)-1]-LeastPartMM
+	var spans []Span
+	for i := 1; i < len(turns); i++ {
+		s := Span{turns[i-1], turns[i]}
+		if s.Hi-s.Lo < 1e-6 || crossingsAt(b.Ring, level, (s.Lo+s.Hi)/2) != 2 {
+			continue
+		}
+		if n := len(spans); n > 0 && s.Lo-spans[n-1].Hi < 1e-6 {
+			spans[n-1].Hi = s.Hi
+		} else {
+			spans = append(spans, s)
+		}
+	}
+	// Off the extremes, where the line would run along an edge or leave a
+	// bridge too narrow to sew, such as under a neckline.
+	inner := spans[:0]
+	for _, s := range spans {
+		s.Lo, s.Hi = math.Max(s.Lo+leastBridgeMM, lo), math.Min(s.Hi-leastBridgeMM, hi)
+		if s.Hi > s.Lo {
+			inner = append(inner, s)
+		}
+	}
+	spans = inner
+	for _, k := range b.Piece.Keeps {
+		spans = without(spans, keepSpan(k.Line, level))
+	}
+	return spans
+}
+
+// crossingsAt counts how often a ring crosses a level.
+func crossingsAt(r orb.Ring, level func(orb.Point) float64, at float64) int {
+	n := 0
+	for i, q := range r {
+		if (level(q) > at) != (level(r[(i+1)%len(r)]) > at) {
+			n++
+		}
+	}
+	return n
+}
+
+// keepSpan is the levels that a keep zone takes up.
+func keepSpan(line curve.Path, level func(orb.Point) float64) Span {
+	s := Span{math.Inf(1), math.Inf(-1)}
+	for _, q := range line.Flatten(curve.FlattenMM) {
+		s.Lo, s.Hi = math.Min(s.Lo, level(q)), math.Max(s.Hi, level(q))
+	}
+	return s
+}
+
+// without takes the closed interval cut out of the spans.
+func without(spans []Span, cut Span) []Span {
+	var out []Span
+	for _, s := range spans {
+		if cut.Hi < s.Lo || cut.Lo > s.Hi {
+			out = append(out, s)
+			continue
+		}
+		if cut.Lo-s.Lo > 1e-6 {
+			out = append(out, Span{s.Lo, cut.Lo - 1e-6})
+		}
+		if s.Hi-cut.Hi > 1e-6 {
+			out = append(out, Span{cut.Hi + 1e-6, s.Hi})
+		}
+	}
+	return out
+}
+
+// Ways is every way to split, the plainest first. A new way is added here and
+// in a file of its own; the search needs no change.
+func Ways() []Way { return []Way{Yoke{}, Panel{}} }
