@@ -285,7 +285,7 @@ func TestPathAgainstAnotherLibrary(t *testing.T) {
 func TestRandomPathsAgainstAnotherLibrary(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		random := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))
-		num := func() string { return fmt.Sprintf("%.2f", (1+299*random.Float64())*float64(1-2*random.IntN(2))) }
+		num := func() string { return fmt.Sprintf("%.4f", (1+299*random.Float64())*float64(1-2*random.IntN(2))) }
 		d := "M" + num() + " " + num() + "L" + num() + " " + num()
 		alongAxis, quadratic := false, false
 		for range rapid.IntRange(1, 12).Draw(t, "n") {
