@@ -99,20 +99,20 @@ func (o *optionProof) follows(p *partProof) bool {
 		o.fail(f, "they do not run clockwise")
 		return false
 	}
-	ring, edges := closed(p.seam.ring), closed(line)
+	ring, edges := follower{line: closed(p.seam.ring)}, follower{line: closed(line)}
 	for _, q := range line {
-		if d := away(ring, q); d > markMM {
-			o.fail(f, "an edge is %.2f mm off the seam line at %.1f, %.1f", d, q[0], q[1])
+		if !ring.near(q, markMM) {
+			o.fail(f, "an edge is %.2f mm off the seam line at %.1f, %.1f", away(ring.line, q), q[0], q[1])
 			return false
 		}
 	}
 	for _, q := range p.seam.ring {
-		if d := away(edges, q); d > markMM {
-			o.fail(f, "the seam line is %.2f mm off its edges at %.1f, %.1f", d, q[0], q[1])
+		if !edges.near(q, markMM) {
+			o.fail(f, "the seam line is %.2f mm off its edges at %.1f, %.1f", away(edges.line, q), q[0], q[1])
 			return false
 		}
 	}
-	if round := length(ring); math.Abs(total-round) > markMM*float64(n+1)+1e-3*round {
+	if round := length(ring.line); math.Abs(total-round) > markMM*float64(n+1)+1e-3*round {
 		o.fail(f, "they are %.2f mm long together, and the seam line is %.2f", total, round)
 		return false
 	}
@@ -161,7 +161,8 @@ func (o *optionProof) wideEnough(p *partProof, e drawnEdge) {
 
 // runsOn reports whether the whole of e lies on d.
 func (e drawnEdge) runsOn(d drawnEdge) bool {
-	return !slices.ContainsFunc(e.line, func(q point) bool { return away(d.line, q) > markMM })
+	on := follower{line: d.line}
+	return !slices.ContainsFunc(e.line, func(q point) bool { return !on.near(q, markMM) })
 }
 
 // strip is what an allowance takes up beside one straight bit of an edge, or

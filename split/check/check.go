@@ -107,6 +107,9 @@ func shared(d *plan.Document) *common {
 	if d.GapMM < 0 || d.GrainToleranceDeg < 0 || d.GrainToleranceDeg > 90 || d.AllowanceMM < 0 {
 		fail(Numbers, "", "gap %g mm, grain tolerance %g degrees, allowance %g mm", d.GapMM, d.GrainToleranceDeg, d.AllowanceMM)
 	}
+	if len(d.Pieces) == 0 {
+		fail(Names, "", "there are no pieces")
+	}
 	copies := map[string]int{}
 	for i := range d.Pieces {
 		p := &d.Pieces[i]

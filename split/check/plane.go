@@ -11,7 +11,7 @@ type point = plan.Point
 func sub(a, b point) point        { return point{a[0] - b[0], a[1] - b[1]} }
 func dot(a, b point) float64      { return a[0]*b[0] + a[1]*b[1] }
 func cross(a, b point) float64    { return a[0]*b[1] - a[1]*b[0] }
-func distance(a, b point) float64 { return math.Hypot(a[0]-b[0], a[1]-b[1]) }
+func distance(a, b point) float64 { return math.Sqrt(dot(sub(a, b), sub(a, b))) }
 func between(a, b point, t float64) point {
 	return point{a[0] + t*(b[0]-a[0]), a[1] + t*(b[1]-a[1])}
 }
@@ -68,6 +68,30 @@ func along(line []point, p point) (mm, away float64) {
 func away(line []point, p point) float64 {
 	_, d := along(line, p)
 	return d
+}
+
+// follower asks of points that come in order along a line whether they are on
+// it: each is looked for where the one before was found.
+type follower struct {
+	line []point
+	last int
+}
+
+// near reports whether p is within mm of the line.
+func (f *follower) near(p point, mm float64) bool {
+	n := len(f.line) - 1
+	for k := range n {
+		step := (k + 1) / 2
+		if k%2 == 0 {
+			step = -step
+		}
+		i := ((f.last+step)%n + n) % n
+		if _, d := nearest(p, f.line[i], f.line[i+1]); d <= mm {
+			f.last = i
+			return true
+		}
+	}
+	return false
 }
 
 // within reports whether p lies in the ring. On its boundary it may say

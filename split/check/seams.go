@@ -108,7 +108,7 @@ func (o *optionProof) counts() {
 		if p.piece == nil || p.broken || o.target[p.piece.id] == nil {
 			continue
 		}
-		outline := closed(o.target[p.piece.id].ring)
+		outline := follower{line: closed(o.target[p.piece.id].ring)}
 		for _, e := range p.edges {
 			if e.Seam != "" {
 				if s := o.seamOf(p, e.Seam); s == nil {
@@ -117,8 +117,8 @@ func (o *optionProof) counts() {
 				continue
 			}
 			for _, q := range e.line {
-				if d := away(outline, q); d > markMM {
-					o.fail(Fault{Rule: SeamLine, Part: p.label}, "edge %s is %.2f mm inside its piece at %.1f, %.1f and on no seam", nameOf(e), d, q[0], q[1])
+				if !outline.near(q, markMM) {
+					o.fail(Fault{Rule: SeamLine, Part: p.label}, "edge %s is %.2f mm inside its piece at %.1f, %.1f and on no seam", nameOf(e), away(outline.line, q), q[0], q[1])
 					break
 				}
 			}
