@@ -8,6 +8,7 @@ import (
 	"eke/piece"
 
 	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
 	"github.com/peterstace/simplefeatures/geom"
 )
 
@@ -17,6 +18,12 @@ type cutout struct {
 	mark mark
 }
 
+// How much work the holes of one scrap may be.
+const (
+	maxHolePairs = 50_000_000 // of points of the outline and of its holes
+	maxHoleSides = 200_000    // of the outline, once for each hole
+)
+
 // cutHoles takes the holes out of a scrap. Those that lie inside stay as they
 // were drawn; where any touches or crosses the rim or another hole, the cloth
 // that is left is worked out with an overlay.
@@ -24,13 +31,33 @@ func (r *markReader) cutHoles(s *piece.Scrap, holes []cutout) error {
 	if len(holes) == 0 {
 		return nil
 	}
+	points := 0
+	for _, h := range holes {
+		points += len(h.ring)
+	}
+	if points*len(s.Outline) > maxHolePairs {
+		return r.errorf(holes[0].mark, fmt.Sprintf("the outline has %d points and its holes %d", len(s.Outline), points), "simplify their paths")
+	}
+	apart := true
+	for i, h := range holes {
+		apart = apart && strictlyInside(h.ring, s.Outline)
+		for _, o := range holes[:i] {
+			apart = apart && !o.ring.Bound().Intersects(h.ring.Bound())
+		}
+		s.Holes = append(s.Holes, h.ring)
+	}
+	if apart {
+		return nil
+	}
+	if len(holes)*len(s.Outline) > maxHoleSides {
+		return r.errorf(holes[0].mark, fmt.Sprintf("the outline has %d points, and %d holes that touch", len(s.Outline), len(holes)), "simplify its path, or join the holes")
+	}
 	rim, err := polygon(s.Outline)
 	if err != nil {
 		return r.errorf(holes[0].mark, "the scrap's outline cannot be used: "+err.Error(), "redraw the outline")
 	}
 	left := rim
-	apart := true
-	for i, h := range holes {
+	for _, h := range holes {
 		hole, err := polygon(h.ring)
 		if err != nil {
 			return r.errorf(h.mark, "the hole cannot be used: "+err.Error(), "redraw it")
@@ -38,23 +65,17 @@ func (r *markReader) cutHoles(s *piece.Scrap, holes []cutout) error {
 		if !geom.Intersects(rim, hole) {
 			return r.errorf(h.mark, "the hole lies outside the scrap", "move it into the outline, or into its own scrap's group")
 		}
-		apart = apart && strictlyInside(h.ring, s.Outline)
-		for _, o := range holes[:i] {
-			apart = apart && !o.ring.Bound().Intersects(h.ring.Bound())
-		}
 		if left, err = geom.Difference(left, hole); err != nil {
 			return r.errorf(h.mark, "the hole cannot be cut out: "+err.Error(), "redraw it as a simpler outline")
 		}
 	}
-	if apart {
-		for _, h := range holes {
-			s.Holes = append(s.Holes, h.ring)
-		}
-		return nil
-	}
 	cloth, islands := largest(left)
 	if islands != 1 {
-		return r.errorf(holes[0].mark, fmt.Sprintf("the holes leave the scrap in %d parts", islands), "draw each part as a scrap of its own")
+		parts := "nothing of the scrap"
+		if islands > 1 {
+			parts = fmt.Sprintf("the scrap in %d parts", islands)
+		}
+		return r.errorf(holes[0].mark, "the holes leave "+parts, "draw each part as a scrap of its own")
 	}
 	s.Outline = ringOf(cloth.ExteriorRing())
 	s.Holes = nil
@@ -83,10 +104,13 @@ func largest(g geom.Geometry) (best geom.Polygon, islands int) {
 	return best, islands
 }
 
-// strictlyInside reports whether no side of hole comes within a hair of a
-// side of rim, given that they overlap.
+// strictlyInside reports whether hole lies within rim, and no side of it
+// comes within a hair of a side of rim.
 func strictlyInside(hole, rim orb.Ring) bool {
 	const hair = 1e-3
+	if !planar.RingContains(rim, hole[0]) {
+		return false
+	}
 	for i, a := range hole {
 		b := hole[(i+1)%len(hole)]
 		box := orb.MultiPoint{a, b}.Bound().Pad(hair)
