@@ -82,8 +82,10 @@ func (o *optionProof) counts() {
 		shared := -length(closed(target.ring))
 		broken := false
 		for _, p := range parts {
-			broken = broken || p.broken
-			shared += length(closed(p.SeamLine))
+			if broken = p.broken; broken {
+				break
+			}
+			shared += length(closed(p.seam.ring))
 		}
 		if broken {
 			continue
