@@ -67,6 +67,27 @@ type Label struct {
 	Ringed  bool // the letter of a piecing seam, in a ring
 }
 
+// Extent is the outlines that the shape needs paper under: its outermost
+// outline and the boxes of the labels that lie outside it.
+func (s Shape) Extent() [][]orb.Point {
+	out := [][]orb.Point{s.Region}
+	for _, l := range s.allLabels() {
+		b := l.bound()
+		if !inRing(s.Region, l.At) {
+			out = append(out, []orb.Point{b.Min, {b.Max[0], b.Min[1]}, b.Max, {b.Min[0], b.Max[1]}})
+		}
+	}
+	return out
+}
+
+func (s Shape) allLabels() []Label {
+	labels := slices.Clone(s.Labels)
+	for _, in := range s.Inner {
+		labels = append(labels, in.allLabels()...)
+	}
+	return labels
+}
+
 // Bound is the box that holds every line and label.
 func (s Shape) Bound() orb.Bound {
 	b := orb.MultiPoint(s.Region).Bound()
@@ -303,3 +324,6 @@ func notchTicks(n plan.Notch, m curve.Matrix, edges []edge) []curve.Path {
 	}
 	return ticks
 }
+
+// Middle is a place well inside the shape, far from its edges.
+func (s Shape) Middle() orb.Point { return newRegion(closedRing(s.Region)).pole() }

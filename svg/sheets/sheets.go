@@ -1,0 +1,128 @@
+// Package sheets prints shapes at true size on pages that are glued together:
+// a PDF whose first page is a plan of how the pages lie, with a square to
+// measure, and whose others each show a rectangle of one large drawing.
+//
+// Shapes are set on a grid of pages so that few pages are touched, and kept
+// upright unless turning one saves a page; neighbouring pages overlap by a
+// strip with crosses on it that meet when one page lies right on the other.
+// Pages that show nothing another page does not show are left out. Every
+// measure is in mm. The same shapes give the same bytes.
+package sheets
+
+import (
+	"fmt"
+	"io"
+
+	"eke/piece"
+	"eke/split/plan"
+	"eke/svg/draw"
+
+	"github.com/paulmach/orb"
+)
+
+// DefaultMarginMM and DefaultOverlapMM suit home printers and a glue stick.
+const (
+	DefaultMarginMM  = 10
+	DefaultOverlapMM = 12
+)
+
+// Options is how pages are made. The zero value is A4 printed to its edges,
+// pages laid edge to edge.
+type Options struct {
+	Paper     Paper
+	MarginMM  float64 // that nothing of the drawing is printed in
+	OverlapMM float64 // that neighbouring pages share
+}
+
+// Summary says what was printed.
+type Summary struct {
+	Pages         int // the first page, the plan, counted too
+	Rows, Columns int
+	Landscape     bool
+	Turned        []string // the shapes that do not stand upright
+}
+
+// Write prints the shapes on pages, as a PDF.
+func Write(w io.Writer, title string, shapes []draw.Shape, o Options) (Summary, error) {
+	if len(shapes) == 0 {
+		return Summary{}, fmt.Errorf("there is nothing to print: no part or piece was given")
+	}
+	if o.Paper == (Paper{}) {
+		o.Paper = papers["a4"]
+	}
+	if err := o.check(); err != nil {
+		return Summary{}, err
+	}
+	s := arrange(shapes, o)
+	b, err := newBook(draw.Plain(title), shapes, s, o)
+	if err != nil {
+		return Summary{}, err
+	}
+	b.cover()
+	for i := range s.pages {
+		b.page(i)
+	}
+	if err := b.pdf.Output(w); err != nil {
+		return Summary{}, fmt.Errorf("the PDF cannot be written: %w", err)
+	}
+	return s.summary(shapes), nil
+}
+
+func (o Options) check() error {
+	width := o.Paper.WidthMM
+	if h := o.Paper.HeightMM; h > 0 && h < width {
+		width = h
+	}
+	const roomMM = 125 // the two test squares side by side
+	if o.MarginMM < 0 || width-2*o.MarginMM < roomMM {
+		return fmt.Errorf("a margin of %g mm on paper %g mm wide: from 0 mm to %g mm is possible", o.MarginMM, width, (width-roomMM)/2)
+	}
+	if room := width - 2*o.MarginMM; o.OverlapMM < 0 || o.OverlapMM > room/3 {
+		return fmt.Errorf("an overlap of %g mm: from 0 mm to %g mm is possible on this paper", o.OverlapMM, room/3)
+	}
+	return nil
+}
+
+// FromOption is the parts of an option, which counts from 0.
+func FromOption(d *plan.Document, option int) ([]draw.Shape, error) { return draw.Shapes(d, option) }
+
+// FromPart is the parts of that name of an option, which counts from 0.
+func FromPart(d *plan.Document, option int, name string) ([]draw.Shape, error) {
+	shapes, err := draw.Shapes(d, option)
+	if err != nil {
+		return nil, err
+	}
+	var out []draw.Shape
+	var names []string
+	for i, p := range d.Options[option].Parts {
+		names = append(names, p.Name)
+		if p.Name == name {
+			out = append(out, shapes[i])
+		}
+	}
+	if len(out) == 0 {
+		return nil, fmt.Errorf("option %d has no part %q; it has %q", option+1, name, names)
+	}
+	return out, nil
+}
+
+// FromLayout is the scraps of an option with its parts laid on them.
+func FromLayout(d *plan.Document, option int) ([]draw.Shape, error) {
+	return draw.LayoutShapes(d, option)
+}
+
+// FromPieces is whole pattern pieces, each with its cutting line, a ring
+// without a closing repeat.
+func FromPieces(pieces []*piece.Piece, cuts []orb.Ring) ([]draw.Shape, error) {
+	if len(pieces) != len(cuts) {
+		return nil, fmt.Errorf("%d pieces were given with %d cutting lines", len(pieces), len(cuts))
+	}
+	out := make([]draw.Shape, len(pieces))
+	for i, p := range pieces {
+		var err error
+		if out[i], err = draw.PieceShape(p, cuts[i]); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}

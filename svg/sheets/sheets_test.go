@@ -1,0 +1,317 @@
+package sheets
+
+import (
+	"bytes"
+	"image"
+	"image/color"
+	"image/png"
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+
+	"eke/piece/curve"
+	"eke/split/plan"
+	"eke/svg/draw"
+
+	"github.com/paulmach/orb"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+// tshirt is the plan that the draw package's tests write.
+func tshirt(t testing.TB) *plan.Document {
+	t.Helper()
+	f, err := os.Open(filepath.Join("..", "draw", "testdata", "tshirt-plan.json"))
+	require.NoError(t, err)
+	defer f.Close()
+	d, err := plan.Read(f)
+	require.NoError(t, err)
+	return d
+}
+
+func options(t testing.TB, paper string) Options {
+	t.Helper()
+	p, err := ParsePaper(paper)
+	require.NoError(t, err)
+	return Options{Paper: p, MarginMM: DefaultMarginMM, OverlapMM: DefaultOverlapMM}
+}
+
+func printed(t testing.TB, shapes []draw.Shape, o Options) ([]byte, Summary) {
+	t.Helper()
+	var b bytes.Buffer
+	sum, err := Write(&b, "t-shirt (option 1)", shapes, o)
+	require.NoError(t, err)
+	return b.Bytes(), sum
+}
+
+func parts(t testing.TB) []draw.Shape {
+	t.Helper()
+	shapes, err := FromOption(tshirt(t), 0)
+	require.NoError(t, err)
+	return shapes
+}
+
+// tool runs a program of poppler on a PDF.
+func tool(t testing.TB, pdf []byte, name string, args ...string) []byte {
+	t.Helper()
+	if _, err := exec.LookPath(name); err != nil {
+		t.Skipf("%s is not here: this check needs poppler's programs (Debian package poppler-utils)", name)
+	}
+	cmd := exec.Command(name, args...)
+	cmd.Stdin = bytes.NewReader(pdf)
+	out, err := cmd.Output()
+	require.NoError(t, err)
+	return out
+}
+
+// rendered is the top left corner of one page as a grey picture.
+func rendered(t testing.TB, pdf []byte, page string, dpi string) image.Image {
+	t.Helper()
+	// pdftoppm writes the one page to standard output.
+	im, err := png.Decode(bytes.NewReader(tool(t, pdf, "pdftoppm", "-png", "-gray", "-r", dpi, "-f", page, "-l", page, "-x", "0", "-y", "0", "-W", "3100", "-H", "2200", "-")))
+	require.NoError(t, err)
+	return im
+}
+
+// runs is the centres, in pixels, of the dark runs along a row or a column.
+func runs(dark func(int) bool, from, to int) []float64 {
+	var out []float64
+	start := -1
+	for i := from; i <= to; i++ {
+		switch in := i < to && dark(i); {
+		case in && start < 0:
+			start = i
+		case !in && start >= 0:
+			out = append(out, float64(start+i-1)/2)
+			start = -1
+		}
+	}
+	return out
+}
+
+// The square measures what it says on every paper, within 0.1 mm, and the
+// inch is 25.4 mm (International yard and pound agreement, 1959).
+func TestTestSquares(t *testing.T) {
+	const dpi = 600
+	px := func(mm float64) int { return int(math.Round(mm / 25.4 * dpi)) }
+	for _, paper := range []string{"a4", "letter", "300mm"} {
+		pdf, _ := printed(t, parts(t), options(t, paper))
+		im := rendered(t, pdf, "1", "600")
+		dark := func(x, y int) bool { return color.GrayModel.Convert(im.At(x, y)).(color.Gray).Y < 128 }
+		top := float64(DefaultMarginMM + 13 + 6)
+		row := px(top + 10)
+		across := runs(func(x int) bool { return dark(x, row) }, 0, px(DefaultMarginMM+115))
+		require.GreaterOrEqual(t, len(across), 4, paper)
+		require.InDelta(t, 50, (across[1]-across[0])/dpi*25.4, 0.1, paper)
+		require.InDelta(t, 2*25.4, (across[3]-across[2])/dpi*25.4, 0.1, paper)
+		for i, side := range []float64{50, 2 * 25.4} {
+			x := int(across[2*i]) + px(4)
+			down := runs(func(y int) bool { return dark(x, y) }, px(top-2), px(top+54))
+			require.Len(t, down, 2, paper)
+			require.InDelta(t, side, (down[1]-down[0])/dpi*25.4, 0.1, paper)
+		}
+	}
+}
+
+func TestPagesHaveThePapersSize(t *testing.T) {
+	for _, paper := range []string{"a4", "a3", "a0", "letter", "legal", "tabloid", "914mm"} {
+		o := options(t, paper)
+		pdf, sum := printed(t, parts(t), o)
+		info := string(tool(t, pdf, "pdfinfo", "-f", "1", "-l", "999", "-"))
+		require.Contains(t, info, "Title:           t-shirt (option 1)")
+		sizes := 0
+		for _, line := range strings.Split(info, "\n") {
+			if !strings.HasPrefix(line, "Page ") || !strings.Contains(line, "size:") {
+				continue
+			}
+			sizes++
+			f := strings.Fields(line)
+			w, h := number(t, f[3]), number(t, f[5])
+			if o.Paper.roll() {
+				require.InDelta(t, o.Paper.WidthMM, w/72*25.4, 0.2, line)
+				continue
+			}
+			if sum.Landscape {
+				w, h = h, w
+			}
+			require.InDelta(t, o.Paper.WidthMM, w/72*25.4, 0.2, line)
+			require.InDelta(t, o.Paper.HeightMM, h/72*25.4, 0.2, line)
+		}
+		require.Equal(t, sum.Pages, sizes, paper)
+	}
+}
+
+func number(t testing.TB, s string) float64 {
+	t.Helper()
+	x, err := strconv.ParseFloat(s, 64)
+	require.NoError(t, err)
+	return x
+}
+
+func TestEveryPageSaysWhereItGoes(t *testing.T) {
+	pdf, sum := printed(t, parts(t), options(t, "a4"))
+	pages := strings.Split(strings.TrimSuffix(string(tool(t, pdf, "pdftotext", "-layout", "-", "-")), "\f"), "\f")
+	require.Len(t, pages, sum.Pages)
+	require.Contains(t, pages[0], "Print at 100 %")
+	require.Contains(t, pages[0], "50 mm")
+	require.Contains(t, pages[0], "2 inches")
+	for _, p := range tshirt(t).Options[0].Parts {
+		require.Contains(t, pages[0], p.Name)
+	}
+	for i, p := range pages[1:] {
+		require.Regexp(t, `row \d+, column \d+`, p, "page %d", i+2)
+		named := false
+		for _, part := range tshirt(t).Options[0].Parts {
+			named = named || strings.Contains(p, part.Name)
+		}
+		require.True(t, named, "page %d names no part", i+2)
+	}
+}
+
+func TestPrintsAreTheSameEachTime(t *testing.T) {
+	a, _ := printed(t, parts(t), options(t, "a4"))
+	b, _ := printed(t, parts(t), options(t, "a4"))
+	require.True(t, bytes.Equal(a, b))
+}
+
+func box(name string, w, h float64) draw.Shape {
+	ring := []orb.Point{{0, 0}, {w, 0}, {w, h}, {0, h}}
+	return draw.Shape{Name: name, Region: ring, Lines: []draw.Line{
+		{Stroke: draw.Cutting, Path: curve.Polyline(append(ring, ring[0])...), Closed: true},
+	}}
+}
+
+func TestHowManyPages(t *testing.T) {
+	o := options(t, "a4") // shows 190 mm by 277 mm, the next page 178 mm or 265 mm on
+	corner := draw.Shape{Name: "corner", Region: []orb.Point{{0, 0}, {700, 0}, {700, 100}, {100, 100}, {100, 700}, {0, 700}}}
+	corner.Lines = []draw.Line{{Stroke: draw.Cutting, Path: curve.Polyline(append(corner.Region, corner.Region[0])...), Closed: true}}
+	for _, c := range []struct {
+		name   string
+		shapes []draw.Shape
+		pages  int
+		turned int
+	}{
+		{"one that fits", []draw.Shape{box("a", 190, 277)}, 1, 0},
+		{"one that fits a page on its side", []draw.Shape{box("a", 277, 190)}, 1, 0},
+		{"two that share a page", []draw.Shape{box("a", 190, 130), box("b", 190, 140)}, 1, 0},
+		{"one across two pages", []draw.Shape{box("a", 368, 270)}, 2, 0},
+		{"a little too wide for two", []draw.Shape{box("a", 369, 270)}, 3, 0},
+		{"one that is turned to share a page", []draw.Shape{box("a", 190, 180), box("b", 85, 185)}, 1, 1},
+		{"an L leaves the pages out that it does not touch", []draw.Shape{corner}, 6, 0},
+	} {
+		_, sum := printed(t, c.shapes, o)
+		require.LessOrEqual(t, sum.Pages-1, c.pages, c.name)
+		require.Len(t, sum.Turned, c.turned, c.name)
+	}
+}
+
+// Whatever the shapes, the pages show all of each, and no shape lies on
+// another.
+func TestPagesShowEverything(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		o := Options{
+			Paper:     papers[rapid.SampledFrom(PaperNames()).Draw(t, "paper")],
+			MarginMM:  float64(rapid.IntRange(0, 15).Draw(t, "margin")),
+			OverlapMM: float64(rapid.IntRange(0, 20).Draw(t, "overlap")),
+		}
+		var shapes []draw.Shape
+		for range rapid.IntRange(1, 6).Draw(t, "shapes") {
+			shapes = append(shapes, box("x", rapid.Float64Range(5, 900).Draw(t, "w"), rapid.Float64Range(5, 900).Draw(t, "h")))
+		}
+		s := arrange(shapes, o)
+		for i, p := range s.places {
+			for _, q := range p.rings[0] {
+				for _, r := range p.rings[0] {
+					for _, f := range []float64{0, 0.3, 0.7} {
+						at := orb.Point{q[0] + f*(r[0]-q[0]), q[1] + f*(r[1]-q[1])}
+						if !shown(s, at) {
+							t.Fatalf("shape %d at %v is on no page of %v", i, at, s.pages)
+						}
+					}
+				}
+			}
+			for _, other := range s.places[:i] {
+				if p.box.Pad(-1e-6).Intersects(other.box) {
+					t.Fatalf("%v lies on %v", p.box, other.box)
+				}
+			}
+		}
+		for _, c := range s.pages {
+			found := false
+			for _, p := range s.places {
+				found = found || p.on(s.show(c))
+			}
+			if !found {
+				t.Fatalf("page %v is blank", c)
+			}
+		}
+	})
+}
+
+func shown(s spread, q orb.Point) bool {
+	for _, c := range s.pages {
+		if s.show(c).Pad(0.1).Contains(q) {
+			return true
+		}
+	}
+	return false
+}
+
+func TestNamesInAnyScript(t *testing.T) {
+	d := tshirt(t)
+	names := []string{`back (old) \ "x"`, "přední díl", "спинка", "前身頃", "rücken\x00\x1b[2J\u202e"}
+	for i, n := range names {
+		d.Options[0].Parts[i].Name = n
+	}
+	shapes, err := FromOption(d, 0)
+	require.NoError(t, err)
+	pdf, _ := printed(t, shapes, options(t, "a0"))
+	text := string(tool(t, pdf, "pdftotext", "-layout", "-", "-"))
+	require.Contains(t, text, `back (old) \ "x"`)
+	require.Contains(t, text, "přední díl")
+	require.Contains(t, text, "спинка")
+	require.Contains(t, text, "no. 4", "a name in letters that the typeface lacks is numbered")
+	require.Contains(t, text, "rücken")
+	require.NotContains(t, text, "\x1b")
+}
+
+func TestLayoutAtTrueSize(t *testing.T) {
+	shapes, err := FromLayout(tshirt(t), 0)
+	require.NoError(t, err)
+	require.Len(t, shapes, 6)
+	pdf, sum := printed(t, shapes, options(t, "914mm"))
+	require.Greater(t, sum.Pages, 1)
+	require.Contains(t, string(tool(t, pdf, "pdftotext", "-", "-")), "dress front")
+}
+
+func TestWhatCannotBePrinted(t *testing.T) {
+	d := tshirt(t)
+	_, err := FromPart(d, 0, "yoke")
+	require.ErrorContains(t, err, `no part "yoke"`)
+	_, err = FromOption(d, 7)
+	require.ErrorContains(t, err, "there is no option 8")
+	one, err := FromPart(d, 0, "back")
+	require.NoError(t, err)
+	require.Len(t, one, 1)
+	for _, o := range []Options{
+		{MarginMM: -1}, {MarginMM: 60}, {OverlapMM: -2}, {OverlapMM: 100},
+	} {
+		_, err := Write(new(bytes.Buffer), "x", one, o)
+		require.Error(t, err)
+	}
+	_, err = Write(new(bytes.Buffer), "x", nil, Options{})
+	require.ErrorContains(t, err, "nothing to print")
+	_, err = Write(new(bytes.Buffer), "x", one, Options{})
+	require.NoError(t, err, "the zero value is A4")
+}
+
+func BenchmarkWriteA4(b *testing.B) {
+	shapes := parts(b)
+	for b.Loop() {
+		printed(b, shapes, options(b, "a4"))
+	}
+}
