@@ -1,0 +1,282 @@
+package allowance
+
+import (
+	"math"
+	"slices"
+	"sort"
+
+	"eke/piece"
+)
+
+// Walked is one seam between pattern pieces, walked along both its sides:
+// edge by edge, darts closed.
+type Walked struct {
+	A, B     []piece.Ref // the edges on either side; more than one where they are sewn on in a row
+	AMM, BMM float64     // how long each side is, in one such seam
+	Seams    int         // how many such seams are sewn
+	Mates    []Mate      // notches that meet, where each side is one edge
+	Single   int         // notches with no mate
+}
+
+// DifferenceMM is the ease: how much longer A is than B.
+func (w Walked) DifferenceMM() float64 { return w.AMM - w.BMM }
+
+// Mate is a notch on A and the one on B that it meets, in mm from the same
+// end of the seam.
+type Mate struct {
+	AMM, BMM float64
+	Count    int
+}
+
+// Walk walks every join of a pattern. Each piece stands for all its copies,
+// and the two halves of an unfolded piece are each sewn to something, so an
+// edge may take part several times. Edges that are sewn in a row to one long
+// edge, as front and back necks to a neckband, are one join; two layers that
+// are each sewn to the same edge, as a facing and a collar, are two. Which of
+// the two is meant, the lengths say. Joins to pieces not given are left out.
+func Walk(pieces []*piece.Piece) []Walked {
+	w := walker{edges: make(map[piece.Ref]*walkedEdge)}
+	for _, p := range pieces {
+		w.add(p)
+	}
+	done := make(map[piece.Ref]bool)
+	var out []Walked
+	for _, start := range w.order {
+		if !done[start] {
+			out = append(out, w.group(start, done)...)
+		}
+	}
+	return out
+}
+
+// walkedEdge is all the edges of one name on one piece.
+type walkedEdge struct {
+	ref     piece.Ref
+	joins   []piece.Ref
+	copies  int       // of the piece
+	lengths []float64 // of each edge of that name, darts closed
+	notches [][]piece.Notch
+}
+
+func (e *walkedEdge) times() int { return e.copies * len(e.lengths) }
+
+// total is the length of every copy of the edge.
+func (e *walkedEdge) total() float64 {
+	var sum float64
+	for _, l := range e.lengths {
+		sum += l
+	}
+	return sum * float64(e.copies)
+}
+
+type walker struct {
+	edges map[piece.Ref]*walkedEdge
+	order []piece.Ref
+}
+
+func (w *walker) add(p *piece.Piece) {
+	for _, e := range p.Outline {
+		if len(e.Joins) == 0 {
+			continue
+		}
+		ref := piece.Ref{Piece: p.Name, Edge: e.Name}
+		at := w.edges[ref]
+		if at == nil {
+			at = &walkedEdge{ref: ref, copies: max(1, p.Count)}
+			w.edges[ref] = at
+			w.order = append(w.order, ref)
+		}
+		for _, j := range e.Joins {
+			if !slices.Contains(at.joins, j) {
+				at.joins = append(at.joins, j)
+			}
+		}
+		length, notches := dartsClosed(e, p.Darts)
+		at.lengths = append(at.lengths, length)
+		at.notches = append(at.notches, notches)
+	}
+}
+
+// dartsClosed is an edge's length and its notches as they are once the darts
+// that open on it are sewn. A notch in a dart's mouth is not counted.
+func dartsClosed(e piece.Edge, darts []piece.Dart) (float64, []piece.Notch) {
+	type mouth struct{ from, to float64 }
+	var mouths []mouth
+	for _, d := range darts {
+		from, away1 := e.Line.Nearest(d.Leg1)
+		to, away2 := e.Line.Nearest(d.Leg2)
+		if math.Max(away1, away2) < onLineMM {
+			mouths = append(mouths, mouth{math.Min(from, to), math.Max(from, to)})
+		}
+	}
+	notches := slices.Clone(e.Notches)
+	length := e.Line.Length()
+	sort.Slice(mouths, func(i, j int) bool { return mouths[i].from > mouths[j].from })
+	for _, m := range mouths {
+		length -= m.to - m.from
+		kept := notches[:0]
+		for _, n := range notches {
+			switch {
+			case n.AtMM >= m.to:
+				n.AtMM -= m.to - m.from
+			case n.AtMM > m.from:
+				continue
+			}
+			kept = append(kept, n)
+		}
+		notches = kept
+	}
+	return length, notches
+}
+
+// onLineMM is how near to a line a point is on it.
+const onLineMM = 0.1
+
+// group walks all joins that hang together with start.
+func (w *walker) group(start piece.Ref, done map[piece.Ref]bool) []Walked {
+	sides := [2][]*walkedEdge{}
+	side := map[piece.Ref]int{start: 0}
+	var pairs [][2]*walkedEdge
+	twoSided := true
+	queue := []piece.Ref{start}
+	for len(queue) > 0 {
+		ref := queue[0]
+		queue = queue[1:]
+		done[ref] = true
+		e := w.edges[ref]
+		sides[side[ref]] = append(sides[side[ref]], e)
+		for _, j := range e.joins {
+			other := w.edges[j]
+			if other == nil {
+				continue
+			}
+			if s, met := side[j]; !met {
+				side[j] = 1 - side[ref]
+				queue = append(queue, j)
+				pairs = append(pairs, [2]*walkedEdge{e, other})
+			} else if s == side[ref] {
+				twoSided = false
+				pairs = appendPair(pairs, e, other)
+			} else {
+				pairs = appendPair(pairs, e, other)
+			}
+		}
+	}
+	if len(pairs) == 0 {
+		return nil
+	}
+	var singly []Walked
+	worst := 0.0
+	for _, p := range pairs {
+		one := walkPair(p[0], p[1])
+		singly = append(singly, one)
+		worst = math.Max(worst, off(one))
+	}
+	if len(pairs) == 1 || !twoSided {
+		return singly
+	}
+	row := walkRow(sides[0], sides[1])
+	if off(row) <= worst {
+		return []Walked{row}
+	}
+	return singly
+}
+
+func appendPair(pairs [][2]*walkedEdge, a, b *walkedEdge) [][2]*walkedEdge {
+	for _, p := range pairs {
+		if p == [2]*walkedEdge{a, b} || p == [2]*walkedEdge{b, a} {
+			return pairs
+		}
+	}
+	return append(pairs, [2]*walkedEdge{a, b})
+}
+
+// off is how far from equal the sides are, relative to their length.
+func off(w Walked) float64 {
+	return math.Abs(w.DifferenceMM()) / math.Max(w.AMM, w.BMM)
+}
+
+// walkRow walks edges sewn in a row to other edges in a row.
+func walkRow(a, b []*walkedEdge) Walked {
+	w := Walked{}
+	for _, e := range append(slices.Clone(a), b...) {
+		w.Seams = gcd(w.Seams, e.times())
+	}
+	for _, e := range a {
+		w.A, w.AMM = append(w.A, e.ref), w.AMM+e.total()/float64(w.Seams)
+	}
+	for _, e := range b {
+		w.B, w.BMM = append(w.B, e.ref), w.BMM+e.total()/float64(w.Seams)
+	}
+	return w
+}
+
+// walkPair walks one edge sewn to one other, or to another copy of itself.
+func walkPair(a, b *walkedEdge) Walked {
+	if a == b {
+		last := len(a.lengths) - 1
+		w := Walked{
+			A: []piece.Ref{a.ref}, B: []piece.Ref{a.ref}, AMM: a.lengths[0], BMM: a.lengths[last],
+			Seams: max(1, a.times()/2),
+		}
+		w.match(a.notches[0], a.notches[last])
+		return w
+	}
+	w := walkRow([]*walkedEdge{a}, []*walkedEdge{b})
+	if a.times() == b.times() {
+		w.match(a.notches[0], b.notches[0])
+	}
+	return w
+}
+
+// match finds the notches that meet. Which end of B lies on the start of A
+// the drawing does not say, for either piece may be drawn as its mirror
+// image; the way round that matches best is taken.
+func (w *Walked) match(a, b []piece.Notch) {
+	back := make([]piece.Notch, len(b))
+	for i, n := range b {
+		n.AtMM = w.BMM - n.AtMM
+		back[len(b)-1-i] = n
+	}
+	// Notches may be apart by the ease, and by a little for the drawing.
+	reach := math.Abs(w.DifferenceMM()) + 15
+	w.Mates, w.Single = mates(a, back, reach)
+	if m, single := mates(a, b, reach); single < w.Single || single == w.Single && misses(m) < misses(w.Mates)-1e-6 {
+		w.Mates, w.Single = m, single
+	}
+}
+
+// mates pairs notches of a kind, each with the nearest that is left.
+func mates(a, b []piece.Notch, reach float64) (pairs []Mate, single int) {
+	taken := make([]bool, len(b))
+	for _, n := range a {
+		best, near := -1, reach
+		for j, m := range b {
+			if d := math.Abs(n.AtMM - m.AtMM); !taken[j] && m.Count == n.Count && d <= near {
+				best, near = j, d
+			}
+		}
+		if best < 0 {
+			single++
+			continue
+		}
+		taken[best] = true
+		pairs = append(pairs, Mate{n.AtMM, b[best].AtMM, n.Count})
+	}
+	return pairs, single + len(b) - len(pairs)
+}
+
+func misses(pairs []Mate) float64 {
+	var sum float64
+	for _, m := range pairs {
+		sum += math.Abs(m.AMM - m.BMM)
+	}
+	return sum
+}
+
+func gcd(a, b int) int {
+	for b != 0 {
+		a, b = b, a%b
+	}
+	return a
+}

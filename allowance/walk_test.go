@@ -1,0 +1,91 @@
+package allowance
+
+import (
+	"testing"
+
+	"eke/piece"
+	"eke/piece/curve"
+
+	"github.com/paulmach/orb"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+// sewn is a piece with straight edges of the given names and lengths; only
+// the lengths and joins matter to a walk.
+func sewn(name string, count int, edges ...piece.Edge) *piece.Piece {
+	return &piece.Piece{Name: name, Count: count, Outline: edges}
+}
+
+func straightEdge(name string, mm float64, joins ...piece.Ref) piece.Edge {
+	return piece.Edge{Name: name, Line: curve.Polyline(orb.Point{0, 0}, orb.Point{mm, 0}), Joins: joins}
+}
+
+func TestWalk(t *testing.T) {
+	ref := func(p, e string) piece.Ref { return piece.Ref{Piece: p, Edge: e} }
+	front := sewn("front", 1,
+		straightEdge("shoulder", 120, ref("back", "shoulder")), straightEdge("armhole", 230, ref("sleeve", "cap")),
+		straightEdge("armhole", 230, ref("sleeve", "cap")), straightEdge("shoulder", 120, ref("back", "shoulder")),
+		straightEdge("neck", 250, ref("neckband", "long"), ref("collar", "neck")))
+	back := sewn("back", 1,
+		straightEdge("shoulder", 121, ref("front", "shoulder")), straightEdge("armhole", 240, ref("sleeve", "cap")),
+		straightEdge("armhole", 240, ref("sleeve", "cap")), straightEdge("shoulder", 121, ref("front", "shoulder")),
+		straightEdge("neck", 150, ref("neckband", "long")))
+	sleeve := sewn("sleeve", 2, straightEdge("cap", 480, ref("front", "armhole"), ref("back", "armhole")),
+		straightEdge("under", 90, ref("sleeve", "under")), straightEdge("under", 92, ref("sleeve", "under")))
+	neckband := sewn("neckband", 1, straightEdge("long", 390, ref("front", "neck"), ref("back", "neck")))
+
+	got := Walk([]*piece.Piece{front, back, sleeve, neckband})
+	require.Equal(t, []Walked{
+		{A: []piece.Ref{ref("front", "shoulder")}, B: []piece.Ref{ref("back", "shoulder")}, AMM: 120, BMM: 121, Seams: 2},
+		{A: []piece.Ref{ref("front", "armhole"), ref("back", "armhole")}, B: []piece.Ref{ref("sleeve", "cap")}, AMM: 470, BMM: 480, Seams: 2},
+		{A: []piece.Ref{ref("front", "neck"), ref("back", "neck")}, B: []piece.Ref{ref("neckband", "long")}, AMM: 400, BMM: 390, Seams: 1},
+		{A: []piece.Ref{ref("sleeve", "under")}, B: []piece.Ref{ref("sleeve", "under")}, AMM: 90, BMM: 92, Seams: 2},
+	}, got)
+	require.InDelta(t, 10, got[2].DifferenceMM(), 1e-9)
+}
+
+// A facing and a collar on one neck edge are two seams, not one.
+func TestWalkLayers(t *testing.T) {
+	ref := func(p, e string) piece.Ref { return piece.Ref{Piece: p, Edge: e} }
+	got := Walk([]*piece.Piece{
+		sewn("front", 1, straightEdge("neck", 250, ref("facing", "neck"), ref("collar", "neck"))),
+		sewn("facing", 1, straightEdge("neck", 249, ref("front", "neck"))),
+		sewn("collar", 1, straightEdge("neck", 252, ref("front", "neck"))),
+	})
+	require.Len(t, got, 2)
+	require.Equal(t, 249.0, got[0].BMM)
+	require.Equal(t, 252.0, got[1].BMM)
+}
+
+func TestWalkClosesDarts(t *testing.T) {
+	ref := func(p, e string) piece.Ref { return piece.Ref{Piece: p, Edge: e} }
+	front := sewn("front", 1, straightEdge("side", 220, ref("back", "side")))
+	front.Outline[0].Notches = []piece.Notch{{AtMM: 50, Count: 1}, {AtMM: 113, Count: 1}, {AtMM: 180, Count: 2}}
+	front.Darts = []piece.Dart{{Leg1: orb.Point{100, 0}, Apex: orb.Point{110, 90}, Leg2: orb.Point{126, 0}}}
+	back := sewn("back", 1, straightEdge("side", 194, ref("front", "side")))
+	back.Outline[0].Notches = []piece.Notch{{AtMM: 194 - 154, Count: 2}, {AtMM: 194 - 50, Count: 1}}
+	got := Walk([]*piece.Piece{front, back})
+	require.Len(t, got, 1)
+	require.InDelta(t, 194, got[0].AMM, 1e-9)
+	require.InDelta(t, 0, got[0].DifferenceMM(), 1e-9)
+	require.Equal(t, []Mate{{50, 50, 1}, {154, 154, 2}}, got[0].Mates)
+	require.Zero(t, got[0].Single)
+}
+
+// Cutting an edge in two, or mirroring its piece, changes no walk.
+func TestWalkIsTheSameInTwo(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		o := randomOutline(t)
+		join := piece.Ref{Piece: "back", Edge: "side"}
+		o[0].Name, o[0].Joins = "side", []piece.Ref{join}
+		back := sewn("back", 1, straightEdge("side", 100, piece.Ref{Piece: "front", Edge: "side"}))
+		whole := Walk([]*piece.Piece{{Name: "front", Outline: o}, back})
+		at := o[0].Line.Length() * rapid.Float64Range(0.1, 0.9).Draw(t, "cut")
+		halves := append(piece.Outline{o[0].Between(0, at), o[0].Between(at, o[0].Line.Length())}, o[1:]...)
+		front := &piece.Piece{Name: "front", Outline: halves.Transform(curve.Mirror(orb.Point{3, 4}, orb.Point{-7, 1}))}
+		two := Walk([]*piece.Piece{front, back})
+		require.Len(t, two, 1)
+		require.InDelta(t, whole[0].AMM, two[0].AMM, 1e-6)
+	})
+}
