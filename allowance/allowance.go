@@ -40,6 +40,11 @@ import (
 // clockwise, or an allowance that is negative or no number, is an error.
 func CutLine(o piece.Outline) (orb.Ring, error) { return CutLineWith(o, Corners{}) }
 
+// CutLinePiece is the cutting line of a piece, its darts' mouths shaped.
+func CutLinePiece(p *piece.Piece) (orb.Ring, error) {
+	return CutLineWith(p.Outline, Corners{Darts: p.Darts})
+}
+
 // CutLineWith is CutLine with corners as r says.
 func CutLineWith(o piece.Outline, r Corners) (orb.Ring, error) {
 	sides, err := sidesOf(o)
@@ -63,7 +68,15 @@ func cutLine(o piece.Outline, sides []side, r Corners) (ring orb.Ring, along []i
 				}
 			}
 		}
-		if ring, along, err = outerFace(r.draw(o, sides)); err == nil {
+		line := r.draw(o, sides)
+		ring, along, err = outerFace(line)
+		if err == nil && len(r.Darts) > 0 {
+			for _, d := range r.Darts {
+				line.mouth(ring, d)
+			}
+			ring, along, err = outerFace(line)
+		}
+		if err == nil {
 			return ring, along, nil
 		}
 	}

@@ -51,6 +51,9 @@ type Corners struct {
 	// so that the cutting line holds every point within an edge's allowance
 	// of it, also past its ends and through a piece narrower than that.
 	CarryOn bool
+	// Darts have the allowance across their mouths shaped, so that once
+	// folded it reaches the seam.
+	Darts []piece.Dart
 }
 
 // Square and TurnBack make sense only where the neighbour really leaves the

@@ -11,6 +11,12 @@ import (
 // and place with that.
 func CutPath(o piece.Outline) (curve.Path, error) { return CutPathWith(o, Corners{}) }
 
+// CutPathPiece is the cutting line of a piece for drawing, its darts' mouths
+// shaped.
+func CutPathPiece(p *piece.Piece) (curve.Path, error) {
+	return CutPathWith(p.Outline, Corners{Darts: p.Darts})
+}
+
 // CutPathWith is CutPath with corners as r says.
 func CutPathWith(o piece.Outline, r Corners) (curve.Path, error) {
 	runs, err := cutRuns(o, r)

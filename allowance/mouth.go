@@ -1,0 +1,125 @@
+package allowance
+
+import (
+	"math"
+
+	"eke/piece"
+
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/simplify"
+)
+
+// mouth is the allowance across a dart's mouth. A cutter folds the dart on
+// paper, pressed to one side, and cuts along the line beside it, so that the
+// folded cloth reaches the seam it will be caught in. Opened again that is
+// the neighbour's cutting line mirrored about the leg as far as the dart's
+// fold, and from there to the other leg the same line turned about the apex:
+// a roof over the mouth. It is drawn for the dart pressed either way, and the
+// cutting line holds both.
+func (c *chain) mouth(ring orb.Ring, d piece.Dart) {
+	const least, most = 0.01, 2.0 // radians; a wider one is no dart
+	first, second := sub(d.Leg1, d.Apex), sub(d.Leg2, d.Apex)
+	angle := math.Atan2(cross(first, second), dot(first, second))
+	if angle < 0 {
+		first, second, angle = second, first, -angle
+	}
+	if angle < least || angle > most {
+		return
+	}
+	beside := neighbour(ring, d.Apex, first, -angle/2)
+	c.roof(d.Apex, first, angle, beside)
+	beside = neighbour(ring, d.Apex, second, angle/2)
+	c.roof(d.Apex, second, -angle, beside)
+}
+
+// roof draws the shape over a dart's mouth: away from leg, by angle, with the
+// line beside the leg given from the leg outward.
+func (c *chain) roof(apex, leg orb.Point, angle float64, beside []orb.Point) {
+	if len(beside) < 2 {
+		return
+	}
+	n := math.Hypot(leg[0], leg[1])
+	leg = scale(leg, 1/n)
+	sin, cos := math.Sincos(angle)
+	line := []orb.Point{apex}
+	for _, p := range beside {
+		v := sub(p, apex)
+		off := cross(leg, v)
+		line = append(line, add(apex, sub(v, scale(orb.Point{-leg[1], leg[0]}, 2*off))))
+	}
+	for i := len(beside) - 2; i >= 0; i-- {
+		v := sub(beside[i], apex)
+		line = append(line, add(apex, orb.Point{cos*v[0] - sin*v[1], sin*v[0] + cos*v[1]}))
+	}
+	if angle < 0 {
+		for i, j := 0, len(line)-1; i < j; i, j = i+1, j-1 {
+			line[i], line[j] = line[j], line[i]
+		}
+	}
+	for _, p := range line {
+		c.to(p, join)
+	}
+	c.close()
+}
+
+// neighbour is the stretch of a ring seen from the point at, from the
+// direction leg as far as turn radians to its side.
+func neighbour(ring orb.Ring, at, leg orb.Point, turn float64) []orb.Point {
+	const smoothMM = 0.01
+	angleOf := func(p orb.Point) float64 {
+		v := sub(p, at)
+		a := math.Atan2(cross(leg, v), dot(leg, v))
+		if turn < 0 {
+			return -a
+		}
+		return a
+	}
+	reach := math.Abs(turn)
+	n := len(ring)
+	// The side of the ring that the leg's own line leaves by, the nearest.
+	start, near := -1, math.Inf(1)
+	var from orb.Point
+	for i, p := range ring {
+		q := ring[(i+1)%n]
+		if hit, mm, ok := ray(at, leg, p, q); ok && mm < near {
+			start, near, from = i, mm, hit
+		}
+	}
+	if start < 0 {
+		return nil
+	}
+	line := orb.LineString{from}
+	step, k := 1, (start+1)%n
+	if turn < 0 {
+		step, k = -1, start
+	}
+	for range n {
+		p := ring[k]
+		if a := angleOf(p); a >= reach || a < 0 {
+			sin, cos := math.Sincos(turn)
+			way := orb.Point{cos*leg[0] - sin*leg[1], sin*leg[0] + cos*leg[1]}
+			if hit, _, ok := ray(at, way, line[len(line)-1], p); ok {
+				line = append(line, hit)
+				return simplify.DouglasPeucker(smoothMM).LineString(line)
+			}
+			return nil
+		}
+		line = append(line, p)
+		k = (k + step + n) % n
+	}
+	return nil
+}
+
+// ray is where the ray from at along way crosses from p to q, and how far on.
+func ray(at, way, p, q orb.Point) (hit orb.Point, mm float64, ok bool) {
+	side, v := sub(q, p), sub(p, at)
+	den := cross(way, side)
+	if den == 0 {
+		return hit, 0, false
+	}
+	t, u := cross(v, side)/den, cross(v, way)/den
+	if t <= 0 || u < 0 || u > 1 {
+		return hit, 0, false
+	}
+	return ahead(at, way, t), t * math.Hypot(way[0], way[1]), true
+}
