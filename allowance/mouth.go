@@ -117,8 +117,9 @@ func ray(at, way, p, q orb.Point) (hit orb.Point, mm float64, ok bool) {
 	if den == 0 {
 		return hit, 0, false
 	}
+	const over = 1e-9 // a ray through a corner must not slip between two sides
 	t, u := cross(v, side)/den, cross(v, way)/den
-	if t <= 0 || u < 0 || u > 1 {
+	if t <= 0 || u < -over || u > 1+over {
 		return hit, 0, false
 	}
 	return ahead(at, way, t), t * math.Hypot(way[0], way[1]), true
