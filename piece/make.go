@@ -27,7 +27,7 @@ const (
 // hostile files from exhausting the machine.
 const (
 	maxPoints = 20000 // after flattening
-	maxCurves = 2000  // of one outline
+	maxCurves = 1000  // of one outline
 	maxMM     = 20000 // from the page's origin
 )
 

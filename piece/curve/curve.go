@@ -149,7 +149,8 @@ func (s Segment) gentle() bool {
 func (s Segment) quadrature(t0, t1 float64) float64 {
 	var sum float64
 	for i, x := range legendreX {
-		sum += legendreW[i] * Norm(s.Velocity(t0+(t1-t0)*x))
+		v := s.Velocity(t0 + (t1-t0)*x)
+		sum += legendreW[i] * math.Sqrt(dot(v, v))
 	}
 	return sum * (t1 - t0)
 }

@@ -135,15 +135,26 @@ func (p Path) Bound() orb.Bound { return p.Flatten(FlattenMM).Bound() }
 // path and its distance from q, in mm.
 func (p Path) Nearest(q orb.Point) (along, away float64) {
 	away = math.Inf(1)
-	at := 0.0
-	for _, s := range p {
-		t, d := s.nearest(q)
-		if d < away {
-			along, away = at+s.lengthTo(t), d
+	best, at := 0, 0.0
+	for i, s := range p {
+		if s.fromHull(q) >= away {
+			continue
 		}
-		at += s.Length()
+		if t, d := s.nearest(q); d < away {
+			best, at, away = i, t, d
+		}
 	}
-	return along, away
+	if len(p) == 0 {
+		return 0, away
+	}
+	return p[:best].Length() + p[best].lengthTo(at), away
+}
+
+// fromHull is at most the distance from q to the segment.
+func (s Segment) fromHull(q orb.Point) float64 {
+	dx := math.Max(math.Min(math.Min(s.P0[0], s.P1[0]), math.Min(s.C0[0], s.C1[0]))-q[0], q[0]-math.Max(math.Max(s.P0[0], s.P1[0]), math.Max(s.C0[0], s.C1[0])))
+	dy := math.Max(math.Min(math.Min(s.P0[1], s.P1[1]), math.Min(s.C0[1], s.C1[1]))-q[1], q[1]-math.Max(math.Max(s.P0[1], s.P1[1]), math.Max(s.C0[1], s.C1[1])))
+	return math.Hypot(math.Max(0, dx), math.Max(0, dy))
 }
 
 func (s Segment) nearest(q orb.Point) (t, away float64) {
