@@ -5,6 +5,7 @@ import (
 	"html"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -56,8 +57,10 @@ const (
 	typeface = "font-family:Verdana,'DejaVu Sans',sans-serif"
 )
 
-// begin opens a picture of the given box, at true size.
+// begin opens a picture of the given box, grown to whole millimetres, at true
+// size.
 func begin(w io.Writer, title string, box orb.Bound) *canvas {
+	box = wholeMM(box)
 	out := &sticky{w: w}
 	c := &canvas{svg.New(out), out}
 	width, height := size(box)
@@ -69,20 +72,38 @@ func begin(w io.Writer, title string, box orb.Bound) *canvas {
 	return c
 }
 
+func wholeMM(b orb.Bound) orb.Bound {
+	return orb.Bound{
+		Min: orb.Point{math.Floor(b.Min[0]), math.Floor(b.Min[1])},
+		Max: orb.Point{math.Ceil(b.Max[0]), math.Ceil(b.Max[1])},
+	}
+}
+
 func (c *canvas) end() error {
 	c.svg.End()
 	return c.out.err
 }
 
 // part writes a part as a pattern piece: a group with the part's name as its
-// title.
-func (c *canvas) part(s Shape, dx, dy float64) {
+// title. It names the joins to the parts that are in the picture.
+func (c *canvas) part(s Shape, dx, dy float64, inPicture []Shape) {
 	c.open("part", s, dx, dy)
 	for _, l := range s.Lines {
+		if joins := known(l.Joins, inPicture); len(joins) > 0 {
+			l.Facts = append(slices.Clone(l.Facts), Fact{"joins", strings.Join(joins, ", ")})
+		}
 		c.line(l, l.Word)
 	}
 	c.labels(s.Labels)
 	c.svg.Gend()
+}
+
+// known is those joins that name one of the shapes.
+func known(joins []string, shapes []Shape) []string {
+	return slices.DeleteFunc(slices.Clone(joins), func(j string) bool {
+		name := j[:strings.LastIndexByte(j, '/')]
+		return !slices.ContainsFunc(shapes, func(s Shape) bool { return s.Name == name })
+	})
 }
 
 // scrap writes a scrap with the parts on it. The lines of the parts carry no

@@ -34,7 +34,7 @@ func Part(w io.Writer, d *plan.Document, option, part int) error {
 		return err
 	}
 	c := begin(w, s.Name, s.Bound().Pad(marginMM))
-	c.part(s, 0, 0)
+	c.part(s, 0, 0, []Shape{s})
 	return c.end()
 }
 
@@ -48,7 +48,7 @@ func Pieces(w io.Writer, d *plan.Document, option int) error {
 	at, page := Rows(shapes, 15)
 	c := begin(w, fmt.Sprintf("option %d: parts", d.Options[option].Rank), page.Pad(marginMM))
 	for i, s := range shapes {
-		c.part(s, at[i][0], at[i][1])
+		c.part(s, at[i][0], at[i][1], shapes)
 	}
 	return c.end()
 }

@@ -53,6 +53,7 @@ type Line struct {
 	Stroke Stroke
 	Word   string
 	Facts  []Fact
+	Joins  []string // "part/edge" that an edge is sewn to
 	Path   curve.Path
 	Closed bool
 }
@@ -193,10 +194,7 @@ func partShape(d *plan.Document, o *plan.Option, p *plan.Part, m curve.Matrix, w
 		Line{Stroke: Seam, Word: "seam", Path: seam, Closed: true})
 	space := newRegion(seam)
 	for i, e := range edges {
-		l := Line{Stroke: Unseen, Path: e.path, Word: "edge " + e.word(i), Facts: []Fact{{"allowance", mm(e.AllowanceMM)}}}
-		if joins := e.joins(o, p); joins != "" {
-			l.Facts = append(l.Facts, Fact{"joins", joins})
-		}
+		l := Line{Stroke: Unseen, Path: e.path, Word: "edge " + e.word(i), Facts: []Fact{{"allowance", mm(e.AllowanceMM)}}, Joins: e.joins(o, p)}
 		if e.Seam != "" {
 			l.Stroke = Piecing
 			if letter := Plain(e.Seam); !slices.Contains(s.Seams, letter) {
@@ -263,34 +261,42 @@ func partEdges(p *plan.Part, m curve.Matrix) ([]edge, error) {
 	return edges, nil
 }
 
-// word is the edge's name in a drawing: its own, its piecing seam's letter,
-// or one made from its place.
+// word is the edge's name in a drawing, without blanks: its own, its piecing
+// seam's letter, or one made from its place.
 func (e edge) word(i int) string {
-	switch {
-	case e.Seam != "":
-		return Plain(e.Seam)
-	case e.Name != "":
-		return Plain(e.Name)
+	name := e.Name
+	if e.Seam != "" {
+		name = e.Seam
 	}
-	return fmt.Sprintf("edge-%d", i+1)
+	if name = token(name); name == "" {
+		name = fmt.Sprintf("edge-%d", i+1)
+	}
+	return name
 }
 
-// joins says which edges of which parts the edge is sewn to.
-func (e edge) joins(o *plan.Option, p *plan.Part) string {
+func token(name string) string { return strings.ReplaceAll(Plain(name), " ", "-") }
+
+// joins is which edges of which parts the edge is sewn to. A name that holds
+// what parts names from one another in a list cannot be in one.
+func (e edge) joins(o *plan.Option, p *plan.Part) []string {
 	var out []string
 	for _, other := range o.Parts {
+		if strings.ContainsAny(other.Name, "/,;") {
+			continue
+		}
 		for _, f := range other.Edges {
 			switch {
-			case other.Name == p.Name && (e.Seam != "" || f.Name == e.Name):
-			case e.Seam != "" && f.Seam == e.Seam && other.Piece == p.Piece && other.Copy == p.Copy:
-				out = append(out, Plain(other.Name)+"/"+Plain(e.Seam))
-			case e.Seam == "" && f.Name != "" && slices.Contains(e.Joins, other.Piece+"/"+f.Name):
-				out = append(out, Plain(other.Name)+"/"+Plain(f.Name))
+			case e.Seam != "":
+				if f.Seam == e.Seam && other.Name != p.Name && other.Piece == p.Piece && other.Copy == p.Copy {
+					out = append(out, Plain(other.Name)+"/"+token(e.Seam))
+				}
+			case f.Name != "" && f.Seam == "" && slices.Contains(e.Joins, other.Piece+"/"+f.Name):
+				out = append(out, Plain(other.Name)+"/"+token(f.Name))
 			}
 		}
 	}
 	slices.Sort(out)
-	return strings.Join(slices.Compact(out), ", ")
+	return slices.Compact(out)
 }
 
 // notchTicks is a notch as one, two or three short lines across the seam

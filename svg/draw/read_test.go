@@ -1,0 +1,127 @@
+package draw
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+
+	"eke/piece"
+	"eke/split/plan"
+	"eke/svg"
+
+	"github.com/paulmach/orb"
+	"github.com/stretchr/testify/require"
+)
+
+// same compares a part with what was read from its drawing: the very same
+// segments, allowances, notches and grain, shifted on the page.
+func same(t *testing.T, want plan.Part, got *piece.Piece, shift orb.Point) {
+	t.Helper()
+	require.Equal(t, want.Name, got.Name)
+	require.InDelta(t, want.GrainDeg, got.GrainDeg, 1e-6)
+	require.Equal(t, 1, got.Count)
+	require.False(t, got.Cutting, "the seam line is the outline")
+	drawn := map[string]plan.Edge{}
+	for _, e := range want.Edges {
+		p := must(ParsePath(e.D))
+		for i := range p {
+			for _, q := range []*orb.Point{&p[i].P0, &p[i].C0, &p[i].C1, &p[i].P1} {
+				*q = add(*q, shift)
+			}
+		}
+		drawn[p.D()] = e
+	}
+	notches := 0
+	for _, e := range got.Outline {
+		from, ok := drawn[e.Line.D()]
+		require.True(t, ok, "an edge of %s is not one that was drawn: %s", want.Name, e.Line.D())
+		name := from.Name
+		if from.Seam != "" {
+			name = strings.ToLower(from.Seam)
+		}
+		require.Equal(t, name, e.Name)
+		require.InDelta(t, from.AllowanceMM, e.AllowanceMM, 1e-9)
+		for _, n := range e.Notches {
+			at, _ := e.Line.At(n.AtMM)
+			found := false
+			for _, w := range want.Notches {
+				found = found || w.Count == n.Count && distance(add(orb.Point(w.At), shift), at) < 0.1
+			}
+			require.True(t, found, "a notch at %v of %s was not drawn", at, want.Name)
+			notches++
+		}
+	}
+	require.Len(t, got.Outline, len(want.Edges))
+	require.Equal(t, len(want.Notches), notches)
+}
+
+func TestPartsCanBeReadAsPieces(t *testing.T) {
+	d := tshirt()
+	for i, want := range d.Options[0].Parts {
+		var b bytes.Buffer
+		require.NoError(t, Part(&b, d, 0, i))
+		got, err := svg.Pattern(&b, want.Name+".svg")
+		require.NoError(t, err)
+		require.Len(t, got, 1)
+		s, err := PartShape(d, 0, i)
+		require.NoError(t, err)
+		same(t, want, got[0], scale(wholeMM(s.Bound().Pad(marginMM)).Min, -1))
+		require.Empty(t, got[0].Notes)
+	}
+}
+
+func TestPiecesCanBeReadAsAPattern(t *testing.T) {
+	d := tshirt()
+	var b bytes.Buffer
+	require.NoError(t, Pieces(&b, d, 0))
+	got, err := svg.Pattern(&b, "pieces.svg")
+	require.NoError(t, err)
+	require.Len(t, got, len(d.Options[0].Parts))
+	refs := map[string]bool{}
+	for i, p := range got {
+		require.Equal(t, d.Options[0].Parts[i].Name, p.Name)
+		for _, e := range p.Outline {
+			for _, j := range e.Joins {
+				refs[p.Name+"/"+e.Name+" "+j.String()] = true
+			}
+		}
+	}
+	require.True(t, refs["front-upper/a front-lower/a"], "the piecing seam is a join")
+	require.True(t, refs["front-upper/shoulder back/shoulder"])
+	require.True(t, refs["sleeve-1/cap-front front-upper/armhole"])
+}
+
+func TestDartsCanBeReadAgain(t *testing.T) {
+	d := tshirt()
+	dart := [3]plan.Point{{250, 260}, {150, 280}, {249, 290}}
+	// The side seam runs within a millimetre of these points.
+	p := &d.Options[0].Parts[2]
+	p.Darts = [][3]plan.Point{dart}
+	var b bytes.Buffer
+	require.NoError(t, Part(&b, d, 0, 2))
+	got, err := svg.Pattern(&b, "back.svg")
+	require.NoError(t, err)
+	require.Len(t, got[0].Darts, 1)
+	s, err := PartShape(d, 0, 2)
+	require.NoError(t, err)
+	apex := add(got[0].Darts[0].Apex, wholeMM(s.Bound().Pad(marginMM)).Min)
+	require.InDelta(t, 150, apex[0], 1e-3)
+	require.InDelta(t, 280, apex[1], 1e-3)
+}
+
+func TestLayoutCanBeReadAsScraps(t *testing.T) {
+	d := tshirt()
+	var b bytes.Buffer
+	require.NoError(t, Layout(&b, d, 0))
+	scraps, err := svg.ReadScraps(&b, "layout.svg")
+	require.NoError(t, err)
+	var names []string
+	for _, s := range scraps {
+		names = append(names, s.Name)
+		if s.Name == "dress back" {
+			require.True(t, s.Nap)
+			require.Len(t, s.Holes, 1)
+		}
+	}
+	require.Equal(t, []string{"dress front", "dress back", "tunic back", "tunic sleeve (1)", "tunic sleeve (2)", "cuff rib"}, names)
+}
