@@ -64,7 +64,7 @@ func (a *adjuster) spread(poses []pose, step float64, rounds int) bool {
 			before = append(before[:0], a.poses...)
 		}
 		n := len(a.lp.z)
-		a.lp.lo[n-1], a.lp.hi[n-1] = -1e6, math.Min(0.02, a.step)
+		a.lp.lo[n-1], a.lp.hi[n-1] = -1e6, math.Min(2e-3*step, a.step)
 		if _, ok := a.lp.solve(-1e7); !ok {
 			return false
 		}
@@ -75,6 +75,46 @@ func (a *adjuster) spread(poses []pose, step float64, rounds int) bool {
 	}
 	a.rows()
 	return a.margin > -2*touchMM && clear(a.cloth, a.items, a.poses, a.gap, &a.work)
+}
+
+// compact pushes the parts, clear of each other as they lie, to the left as far
+// as they go, and returns the length they take then.
+func (a *adjuster) compact(width, length float64) float64 {
+	a.strip, a.height = true, width
+	defer func() { a.strip = false }()
+	full := a.cloth
+	defer func() { a.cloth = full }()
+	a.step = width * 0.05
+	for range 30 {
+		before := append([]pose(nil), a.poses...)
+		a.rows()
+		n := len(a.lp.z)
+		a.lp.lo[n-1], a.lp.hi[n-1] = -2*length, 0
+		v, ok := a.lp.solve(math.Inf(-1))
+		if !ok || -v > length*(1-1e-7) {
+			a.poses = before
+			if a.step < width*1e-3 {
+				break
+			}
+			a.step *= 0.3
+			continue
+		}
+		a.move()
+		a.cloth = NewCloth(rect2(-v, width))
+		if clear(a.cloth, a.items, a.poses, a.gap, &a.work) {
+			gain := length + v
+			length = -v
+			if gain < 1e-5*length {
+				break
+			}
+			continue
+		}
+		a.poses = before
+		if a.step *= 0.3; a.step < width*1e-3 {
+			break
+		}
+	}
+	return length
 }
 
 // move applies the program's solution.

@@ -16,4 +16,16 @@
 // shifts of parts are those of Z. Li and V. Milenkovic, "Compaction and
 // separation algorithms for non-convex polygons and their applications",
 // European Journal of Operational Research 84, 1995.
+//
+// Several parts are packed by [Pack], and [Strip] for a strip of open length, in
+// two stages. A guided local search lets parts overlap and moves one at a time
+// to where it costs least, by sampling and descent; what overlaps grows dearer
+// (J. Egeblad, B. K. Nielsen and A. Odgaard, "Fast neighborhood search for two-
+// and three-dimensional nesting problems", 2007; S. Umetani et al., "Solving the
+// irregular strip packing problem via guided local search for overlap
+// minimization", 2009). How deep two parts overlap is told by circles within
+// them, their poles of inaccessibility (J. Gardeyn and T. Wauters, "An
+// open-source heuristic to reboot 2D nesting research", 2025, arXiv 2509.13329).
+// Then all parts move at once by the linear programs above until every clearance
+// is exact, and on a strip until nothing moves left any more.
 package fit

@@ -242,7 +242,7 @@ func overlap(y, o *lying, a *rough) bool {
 	k := 0
 	u := o.fat[len(o.fat)-1]
 	for i, v := range o.fat {
-		if (u.x > lo.x || v.x > lo.x) && (u.x < hi.x || v.x < hi.x) && (u.y > lo.y || v.y > lo.y) && (u.y < hi.y || v.y < hi.y) && k < len(near) {
+		if (u.x >= lo.x || v.x >= lo.x) && (u.x <= hi.x || v.x <= hi.x) && (u.y >= lo.y || v.y >= lo.y) && (u.y <= hi.y || v.y <= hi.y) && k < len(near) {
 			near[k] = int32(i)
 			k++
 		}
@@ -251,7 +251,7 @@ func overlap(y, o *lying, a *rough) bool {
 	if k > 0 {
 		p := y.fat[len(y.fat)-1]
 		for _, q := range y.fat {
-			if (p.x > lo.x || q.x > lo.x) && (p.x < hi.x || q.x < hi.x) && (p.y > lo.y || q.y > lo.y) && (p.y < hi.y || q.y < hi.y) {
+			if (p.x >= lo.x || q.x >= lo.x) && (p.x <= hi.x || q.x <= hi.x) && (p.y >= lo.y || q.y >= lo.y) && (p.y <= hi.y || q.y <= hi.y) {
 				dx, dy := q.x-p.x, q.y-p.y
 				for _, e := range near[:k] {
 					v := o.fat[e]

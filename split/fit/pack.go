@@ -31,15 +31,41 @@ func Pack(ctx context.Context, c *Cloth, items []Item, gapMM float64, effort int
 			return nil, false
 		}
 	}
+	if len(items) >= many && c.plain {
+		return packRectangle(ctx, c, items, gapMM, effort, seed)
+	}
 	pk := newPacker(c, items, gapMM, seed)
 	if !pk.run(ctx, effort) {
 		return nil, false
 	}
+	return placements(items, pk.adj.poses), true
+}
+
+// many items on a rectangle are packed as on a strip that is shortened until it
+// is the rectangle.
+const many = 6
+
+func packRectangle(ctx context.Context, c *Cloth, items []Item, gapMM float64, effort int, seed uint64) ([]Placement, bool) {
+	b := c.rim.bounds
+	length, poses := race(ctx, b.height(), items, gapMM, seed, lanes, effort/lanes, b.width())
+	if poses == nil || length > b.width() {
+		return nil, false
+	}
+	for i := range poses {
+		poses[i].at = poses[i].at.add(b.min)
+	}
+	if !clear(c, items, poses, gapMM, &work{}) {
+		return nil, false
+	}
+	return placements(items, poses), true
+}
+
+func placements(items []Item, poses []pose) []Placement {
 	out := make([]Placement, len(items))
-	for i, p := range pk.adj.poses {
+	for i, p := range poses {
 		out[i] = items[i].Shape.placement(p)
 	}
-	return out, true
+	return out
 }
 
 type packer struct {
@@ -50,16 +76,7 @@ type packer struct {
 }
 
 func newPacker(c *Cloth, items []Item, gapMM float64, seed uint64) *packer {
-	byShape := map[*Shape]*rough{}
-	parts := make([]*rough, len(items))
-	for i, it := range items {
-		r := byShape[it.Shape]
-		if r == nil {
-			r = newRough(it.Shape, gapMM)
-			byShape[it.Shape] = r
-		}
-		parts[i] = r
-	}
+	parts := roughs(items, gapMM)
 	pk := &packer{layout: newLayout(c, items, parts), adj: newAdjuster(c, items, gapMM), rng: rand.New(rand.NewPCG(seed, 1))}
 	for _, r := range parts {
 		pk.big = math.Max(pk.big, r.diam)
@@ -68,15 +85,9 @@ func newPacker(c *Cloth, items []Item, gapMM float64, seed uint64) *packer {
 }
 
 func (pk *packer) run(ctx context.Context, effort int) bool {
-	b := pk.cloth.rim.bounds
 	for pk.worked < effort && ctx.Err() == nil {
 		pk.level()
-		for i := range pk.items {
-			pk.lies[i].fat = pk.lies[i].fat[:0]
-		}
-		for i := range pk.items {
-			pk.put(i, pk.keepOn(i, pose{vec{b.min.x + pk.rng.Float64()*b.width(), b.min.y + pk.rng.Float64()*b.height()}, pk.anyTurn(pk.rng, i)}))
-		}
+		pk.scatter()
 		if pk.settle(ctx, effort) {
 			return true
 		}

@@ -1,0 +1,238 @@
+package fit
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/paulmach/orb"
+)
+
+// Strip packs all items, gapMM apart, into a strip of the given width, which
+// runs along y, as short as it can until ctx ends; the length runs along x.
+// workers is how many cores it may use. An item that is wider than the strip
+// at each of its turns is an error, and so is an end of ctx before the first
+// packing is found.
+func Strip(ctx context.Context, width float64, items []Item, gapMM float64, seed uint64, workers int) (length float64, ps []Placement, err error) {
+	if !(width > 0) {
+		return 0, nil, fmt.Errorf("strip of width %v: the width must be above 0", width)
+	}
+	for i, it := range items {
+		if len(it.Shape.ring) == 0 {
+			return 0, nil, fmt.Errorf("item %d has no area", i)
+		}
+		if len(it.Turns) == 0 {
+			return 0, nil, fmt.Errorf("item %d may not lie in any turn", i)
+		}
+		long := NewCloth(rect2(4*it.Shape.radius, width))
+		if _, ok := Place(ctx, long, it.Shape, it.Turns); !ok {
+			return 0, nil, fmt.Errorf("item %d is wider than the strip, %v", i, width)
+		}
+	}
+	length, best := race(ctx, width, items, gapMM, seed, workers, 0, 0)
+	if best == nil {
+		return 0, nil, fmt.Errorf("no packing found in time: %w", context.Cause(ctx))
+	}
+	return length, placements(items, best), nil
+}
+
+func rect2(length, width float64) (orb.Ring, []orb.Ring) {
+	return orb.Ring{{0, 0}, {length, 0}, {length, width}, {0, width}}, nil
+}
+
+const (
+	firstStep     = 0.02  // by what share a strip is shortened first,
+	leastStep     = 0.001 // and when that no longer works
+	stripRounds   = 2
+	stripPatience = 60
+	mostFailures  = 20
+)
+
+// stripper shortens a strip, one of a few that now and then compare notes.
+type stripper struct {
+	*packer
+	width   float64
+	gap     float64
+	length  float64 // of the best packing
+	best    []pose
+	pool    []failure // layouts that would not separate at the present length
+	more    func() bool
+	adopted bool // best came from another lane since the last search
+}
+
+// failure is the least overlapping layout of a search that failed.
+type failure struct {
+	total float64
+	poses []pose
+}
+
+func newStripper(width float64, items []Item, gapMM float64, seed uint64) *stripper {
+	var sum float64
+	for _, it := range items {
+		sum += it.Shape.area
+	}
+	longest := 0.0
+	for _, it := range items {
+		longest = math.Max(longest, 2*it.Shape.radius)
+	}
+	l := math.Max(longest, sum/width/0.7)
+	st := &stripper{width: width, gap: gapMM, length: l}
+	st.packer = newPacker(NewCloth(rect2(l, width)), items, gapMM, seed)
+	return st
+}
+
+// cut makes the strip as long as said, pulling what lies beyond a random cut
+// along.
+func (st *stripper) cut(length float64) {
+	old := st.cloth.rim.bounds.max.x
+	at := st.rng.Float64() * old
+	c := NewCloth(rect2(length, st.width))
+	st.setCloth(c)
+	st.adj.cloth = c
+	for i := range st.lies {
+		p := st.lies[i].pose
+		if p.at.x > at {
+			p.at.x += length - old
+		}
+		st.put(i, st.keepOn(i, p))
+	}
+}
+
+// run searches until more says stop.
+func (st *stripper) run() {
+	st.scatter()
+	s := search{anywhere: 50, nearby: 25}
+	step := firstStep
+	for st.more() || st.adopted {
+		if st.adopted {
+			st.adopted = false
+			st.restore(st.best)
+			st.shrink(step)
+		}
+		was := st.length
+		if st.separate(st.rng, s, stripRounds, stripPatience, st.more) && st.finish(st.cloth.rim.bounds.width()) {
+			if st.length < was*(1-2*step) {
+				step = math.Min(firstStep, step*1.5)
+			} else {
+				step = math.Max(leastStep, step*0.7)
+			}
+			st.shrink(step)
+			continue
+		}
+		switch {
+		case st.adopted || !st.more():
+		case st.best == nil:
+			st.cut(st.cloth.rim.bounds.width() * 1.05)
+		default:
+			step = st.again(step)
+		}
+	}
+}
+
+// again sets out anew after a search has failed, and returns the step to go on
+// with.
+func (st *stripper) again(step float64) float64 {
+	f := failure{st.total(), st.poses(nil)}
+	if st.finish(st.cloth.rim.bounds.width() * 1.02) {
+		st.shrink(step)
+		return step
+	}
+	if step > leastStep {
+		step = math.Max(leastStep, step/4)
+		st.restore(st.best)
+		st.shrink(step)
+		return step
+	}
+	at, _ := slices.BinarySearchFunc(st.pool, f, func(a, b failure) int { return cmp.Compare(a.total, b.total) })
+	st.pool = slices.Insert(st.pool, at, f)
+	if len(st.pool) > mostFailures {
+		st.pool = st.pool[:mostFailures]
+	}
+	k := int(math.Abs(st.rng.NormFloat64()) * 0.25 * float64(len(st.pool)))
+	st.restore(st.pool[min(k, len(st.pool)-1)].poses)
+	st.swap()
+	st.level()
+	return step
+}
+
+// adopt takes over a shorter strip that another found.
+func (st *stripper) adopt(length float64, best []pose) {
+	st.length = length
+	st.best = append(st.best[:0], best...)
+	st.adopted = true
+}
+
+// scatter lays the items anywhere.
+func (pk *packer) scatter() {
+	b := pk.cloth.rim.bounds
+	for i := range pk.items {
+		pk.lies[i].fat = pk.lies[i].fat[:0]
+	}
+	for i := range pk.items {
+		pk.put(i, pk.keepOn(i, pose{vec{b.min.x + pk.rng.Float64()*b.width(), b.min.y + pk.rng.Float64()*b.height()}, pk.anyTurn(pk.rng, i)}))
+	}
+}
+
+// shrink starts the next search a step below the best length.
+func (st *stripper) shrink(step float64) {
+	st.cut(st.length * (1 - step))
+	st.level()
+	st.pool = st.pool[:0]
+}
+
+// swap lets two large items change places.
+func (st *stripper) swap() {
+	n := len(st.items)
+	order := make([]int, n)
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		switch {
+		case st.parts[a].weight > st.parts[b].weight:
+			return -1
+		case st.parts[a].weight < st.parts[b].weight:
+			return 1
+		}
+		return 0
+	})
+	large := order[:max(2, n*2/5)]
+	for range 20 {
+		i, j := large[st.rng.IntN(len(large))], large[st.rng.IntN(len(large))]
+		if st.items[i].Shape == st.items[j].Shape {
+			continue
+		}
+		p, q := st.lies[i].pose, st.lies[j].pose
+		p.at, q.at = q.at, p.at
+		p.deg, q.deg = st.anyTurn(st.rng, i), st.anyTurn(st.rng, j)
+		st.put(i, st.keepOn(i, p))
+		st.put(j, st.keepOn(j, q))
+		return
+	}
+}
+
+// finish makes the layout exact, on a strip of the given length, pushes it
+// together, and keeps it if it is shorter than the best.
+func (st *stripper) finish(length float64) bool {
+	a := st.adj
+	a.cloth = NewCloth(rect2(length, st.width))
+	defer func() { a.cloth = st.cloth }()
+	ok := a.spread(st.poses(nil), st.big*0.02, 8)
+	st.worked += 20 * a.worked
+	a.worked = 0
+	if !ok {
+		return false
+	}
+	length = a.compact(st.width, length)
+	st.worked += 20 * a.worked
+	a.worked = 0
+	if st.best != nil && length >= st.length {
+		return false
+	}
+	st.length = length
+	st.best = append(st.best[:0], a.poses...)
+	st.restore(a.poses)
+	return true
+}
