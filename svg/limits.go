@@ -21,8 +21,9 @@ const (
 	maxMM       = 1e6 // from the page's origin
 
 	maxPieces     = 2000
-	maxCount      = 200  // copies of a piece or a scrap
-	maxMarks      = 300  // of one piece or scrap
+	maxCount      = 200 // copies of a piece or a scrap
+	maxMarks      = 300 // of one piece or scrap
+	maxEdges      = 100
 	maxMarkLines  = 2000 // line segments of one mark
 	maxNotchLines = 20   // line segments of one notch
 )

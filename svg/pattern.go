@@ -85,6 +85,9 @@ func (d *drawing) draft(f found) (piece.Draft, error) {
 	if n := len(draft.Notches) + len(draft.Keeps) + len(draft.Edges); n > maxMarks {
 		return draft, &piece.Error{File: d.file, Piece: f.name, Problem: fmt.Sprintf("the piece has %d notches, edges and keep zones", n), Cure: fmt.Sprintf("keep to %d", maxMarks)}
 	}
+	if n := len(draft.Edges); n > maxEdges {
+		return draft, &piece.Error{File: d.file, Piece: f.name, Problem: fmt.Sprintf("the piece has %d edges", n), Cure: fmt.Sprintf("keep to %d", maxEdges)}
+	}
 	draft.Notes = append(draft.Notes, f.unread()...)
 	dropNumbers(draft.Edges, r.edgeByID)
 	return draft, nil

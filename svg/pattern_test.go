@@ -275,6 +275,7 @@ func TestPatternErrors(t *testing.T) {
 		{"a long notch", g(`id="f"`, `<path id="notch" d="M0 60`+strings.Repeat("l1 1", 30)+`"/>`), `this notch has 30 line segments; simplify it`},
 		{"too many notches in a path", g(`id="f"`, `<path id="notch" d="`+strings.Repeat("M0 60h3", 400)+`"/>`), `this notch is 400 lines in one path; keep to 300`},
 		{"too many marks", g(`id="f"`, strings.Repeat(`<path class="notch" d="M0 60h3"/>`, 400)), `"f": the piece has more than 300 marks`},
+		{"too many edges", g(`id="f"`, strings.Repeat(`<path class="edge hem" d="M0 200h3"/>`, 120)), `"f": the piece has 120 edges; keep to 100`},
 		{"too many notches", g(`id="f"`, strings.Repeat(`<path class="notch" d="M0 60h3M0 70h3M0 80h3"/>`, 120)), `"f": the piece has 360 notches, edges and keep zones`},
 
 		{"cut: 0", g(`id="f" data-cut="0"`, ``), `p.svg: "f", g "f": cut: 0: it is not a whole number from 1 up; write for example cut: 2`},

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"regexp"
 	"strconv"
 	"strings"
@@ -40,11 +39,6 @@ const (
 func ReadCSV(r io.Reader, file string) ([]piece.Scrap, error) {
 	refuse := func(problem, cure string) ([]piece.Scrap, error) {
 		return nil, &piece.Error{File: file, Problem: problem, Cure: cure}
-	}
-	if f, ok := r.(interface{ Stat() (fs.FileInfo, error) }); ok {
-		if info, err := f.Stat(); err == nil && info.Size() > maxBytes {
-			r = strings.NewReader(strings.Repeat(" ", maxBytes+1))
-		}
 	}
 	data, err := io.ReadAll(io.LimitReader(r, maxBytes+1))
 	if err != nil {

@@ -40,6 +40,11 @@ func ParseFlag(s string) (piece.Scrap, error) {
 	if len(sides) != 2 {
 		return refuse(name, fmt.Sprintf("%q is not a width by a length", short(s[i+1:])))
 	}
+	for k, what := range []string{"width", "length"} {
+		if strings.TrimSpace(sides[k]) == "" {
+			return refuse(name, "its "+what+" is missing")
+		}
+	}
 	if _, unit, err := splitLength(sides[0]); err == nil && unit == "" {
 		if _, unit, err := splitLength(sides[1]); err == nil {
 			sides[0] += unit
