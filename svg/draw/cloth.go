@@ -18,8 +18,8 @@ import (
 // lightness as well as in hue, so that they can be told apart with any kind
 // of colour blindness; the hatching tells them apart without colour.
 var tones = []color.RGBA{
-	rgb(0xf0c75e), rgb(0x2c4f73), rgb(0xd9704a), rgb(0x9fd3d6), rgb(0x5b3358),
-	rgb(0xe9e4d4), rgb(0x3f7f6e), rgb(0xe5a3c0), rgb(0x7d5a36), rgb(0x8fa7e0),
+	rgb(0xface55), rgb(0x1f337f), rgb(0xe27940), rgb(0x97c6f2), rgb(0x5c204d),
+	rgb(0xfcf3d1), rgb(0x3d7a6a), rgb(0xf398b0), rgb(0x665b31), rgb(0x918be6),
 }
 
 func rgb(hex uint32) color.RGBA {

@@ -138,8 +138,9 @@ func (s *Shape) grainline(space *region, tipMM float64) {
 		way float64
 	}{{b, -1}, {a, 1}} {
 		base := along(end.at, dir, end.way*tip)
-		s.Lines = append(s.Lines, Line{Stroke: GrainTip, Word: "tip", Closed: true,
-			Path: curve.Polyline(end.at, along(base, side, tip*0.3), along(base, side, -tip*0.3), end.at)})
+		head := []orb.Point{end.at, along(base, side, tip*0.3), along(base, side, -tip*0.3), end.at}
+		s.Lines = append(s.Lines, Line{Stroke: GrainTip, Word: "tip", Closed: true, Path: curve.Polyline(head...)})
+		space.addWall(head)
 		if s.OneWay {
 			break
 		}
@@ -182,16 +183,44 @@ func (s *Shape) letter(space *region, cut []orb.Point, e edge) {
 			}
 		}
 	}
-	const size = ledOutMM
+	s.letterOutside(cut, e, text, spots)
+}
+
+// letterOutside sets the letter off the part, as near to its edge as other
+// words allow, with a line to the edge.
+func (s *Shape) letterOutside(cut []orb.Point, e edge, text string, spots []float64) {
+	const size, stepMM, farthestMM = ledOutMM, 1.0, 300.0
 	r := ringRadius(text, size)
-	at, dir := e.path.At(length / 2)
-	out := orb.Point{dir[1], -dir[0]}
-	q := along(at, out, e.AllowanceMM+r+2)
-	for k := 0; k < 200 && (inRing(cut, q) || ringDistance(cut, q) < r+1); k++ {
-		q = along(q, out, 1)
+	length := e.path.Length()
+	for away := e.AllowanceMM + r + 2; ; away += stepMM {
+		for _, f := range spots {
+			at, dir := e.path.At(f * length)
+			q := along(at, orb.Point{dir[1], -dir[0]}, away)
+			lead := [2]orb.Point{at, along(q, orb.Point{dir[1], -dir[0]}, -r)}
+			if away < farthestMM && (inRing(cut, q) || ringDistance(cut, q) < r+1 || s.taken(q, r+0.5, lead)) {
+				continue
+			}
+			s.Labels = append(s.Labels, Label{Text: text, At: q, SizeMM: size, Strong: true, Ringed: true})
+			s.Lines = append(s.Lines, Line{Stroke: Leader, Word: "leader", Path: curve.Polyline(lead[0], lead[1])})
+			return
+		}
 	}
-	s.Labels = append(s.Labels, Label{Text: text, At: q, SizeMM: size, Strong: true, Ringed: true})
-	s.Lines = append(s.Lines, Line{Stroke: Leader, Word: "leader", Path: curve.Polyline(at, along(q, out, -r))})
+}
+
+// taken reports whether a disc or a line meets a label or a leader.
+func (s *Shape) taken(q orb.Point, r float64, line [2]orb.Point) bool {
+	disc := orb.Bound{Min: q, Max: q}.Pad(r)
+	for _, l := range s.Labels {
+		if b := l.bound(); b.Intersects(disc) || meets(b, line) {
+			return true
+		}
+	}
+	for _, l := range s.Lines {
+		if l.Stroke == Leader && meets(disc, [2]orb.Point{l.Path.Start(), l.Path.End()}) {
+			return true
+		}
+	}
+	return false
 }
 
 func ringDistance(ring []orb.Point, q orb.Point) float64 {
