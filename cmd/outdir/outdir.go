@@ -5,29 +5,31 @@
 // run at the same time leaves the old output or the new one, never a mixture.
 // A list of what was written, with a checksum each, stays in the folder; only
 // a folder that holds nothing else is ever replaced.
+//
+// While it is written the new folder is locked. The kernel lifts the lock of a
+// run that was killed, so the next run to the same target knows what to clear
+// away and leaves a run that is still at work alone.
 package outdir
 
 import (
 	"crypto/sha256"
 	"encoding/hex"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
-	"sort"
-	"strings"
 )
-
-// manifest is the list of what was written, path to checksum.
-const manifest = ".eke-files.json"
 
 // Dir is a folder being written. Nothing shows at its target before Commit.
 type Dir struct {
-	target, temp string
-	sums         map[string]string
+	target string // absolute
+	temp   string // the new folder, beside it
+	lock   io.Closer
+	made   []string // parents that were not there before, outermost first
+	sums   map[string]string
+	done   bool
 }
 
 // New starts a folder that is to appear at target. It is an error if target
@@ -37,33 +39,96 @@ func New(target string) (*Dir, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := replaceable(target); err != nil {
+	if err := outside(target); err != nil {
 		return nil, err
 	}
-	parent := filepath.Dir(target)
-	if err := os.MkdirAll(parent, 0o755); err != nil {
+	d := &Dir{target: target, sums: map[string]string{}}
+	if err := d.makeParents(); err != nil {
 		return nil, err
 	}
-	temp, err := os.MkdirTemp(parent, "."+filepath.Base(target)+".eke-new-")
+	if err := d.start(); err != nil {
+		return nil, errors.Join(err, d.Discard())
+	}
+	return d, nil
+}
+
+// start checks the target and makes the new folder.
+func (d *Dir) start() error {
+	turn, err := takeTurn(filepath.Dir(d.target))
+	if err != nil {
+		return err
+	}
+	defer turn.Close()
+	if err := clearStale(d.target); err != nil {
+		return err
+	}
+	if _, err := replaceable(d.target); err != nil {
+		return err
+	}
+	d.temp, d.lock, err = makeLocked(d.target)
+	return err
+}
+
+// Extend starts a folder that is to hold what an earlier run wrote at target,
+// and what is written to it now.
+func Extend(target string) (*Dir, error) {
+	d, err := New(target)
 	if err != nil {
 		return nil, err
 	}
-	if err := os.Chmod(temp, 0o755); err != nil {
-		return nil, errors.Join(err, os.RemoveAll(temp))
+	old, err := readManifest(d.target)
+	for name, sum := range old {
+		if err == nil {
+			err = d.carry(name, sum)
+		}
 	}
-	return &Dir{target: target, temp: temp, sums: map[string]string{}}, nil
+	if err != nil {
+		return nil, errors.Join(err, d.Discard())
+	}
+	return d, nil
 }
 
-// Write writes one file. Name is a slash-separated path inside the folder.
-func (d *Dir) Write(name string, write func(io.Writer) error) error {
-	if !fs.ValidPath(name) || name == manifest {
-		return fmt.Errorf("%q is no name for a file in the output folder", name)
-	}
-	path := filepath.Join(d.temp, filepath.FromSlash(name))
-	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+// carry takes over one file, if it is still there.
+func (d *Dir) carry(name, sum string) error {
+	from, to := filepath.Join(d.target, filepath.FromSlash(name)), d.path(name)
+	if err := os.MkdirAll(filepath.Dir(to), 0o777); err != nil {
 		return err
 	}
-	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	err := os.Link(from, to)
+	switch {
+	case err == nil:
+		d.sums[name] = sum
+		return nil
+	case errors.Is(err, fs.ErrNotExist):
+		return nil
+	}
+	f, err := os.Open(from)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	return d.Write(name, func(w io.Writer) error {
+		_, err := io.Copy(w, f)
+		return err
+	})
+}
+
+// Write writes one file, in place of one of that name. Name is a
+// slash-separated path inside the folder.
+func (d *Dir) Write(name string, write func(io.Writer) error) error {
+	if !filepath.IsLocal(filepath.FromSlash(name)) || !fs.ValidPath(name) || name == "." || name == manifest {
+		return fmt.Errorf("%q is no name for a file in the output folder", name)
+	}
+	path := d.path(name)
+	if err := os.MkdirAll(filepath.Dir(path), 0o777); err != nil {
+		return err
+	}
+	if d.sums[name] != "" {
+		if err := os.Remove(path); err != nil {
+			return err
+		}
+	}
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 	if err != nil {
 		return err
 	}
@@ -78,83 +143,94 @@ func (d *Dir) Write(name string, write func(io.Writer) error) error {
 	return nil
 }
 
-// Commit puts the folder in its place.
+func (d *Dir) path(name string) string { return filepath.Join(d.temp, filepath.FromSlash(name)) }
+
+// Commit puts the folder in its place and removes what was there.
 func (d *Dir) Commit() error {
-	list, err := json.MarshalIndent(d.sums, "", " ")
+	if err := writeManifest(d.temp, d.sums); err != nil {
+		return err
+	}
+	turn, err := takeTurn(filepath.Dir(d.target))
 	if err != nil {
 		return err
 	}
-	if err := os.WriteFile(filepath.Join(d.temp, manifest), list, 0o644); err != nil {
-		return err
-	}
+	defer turn.Close()
 	// Once more, in case something was put there meanwhile.
-	if err := replaceable(d.target); err != nil {
+	full, err := replaceable(d.target)
+	if err != nil {
 		return err
 	}
-	return swap(d.temp, d.target)
+	old := ""
+	if full {
+		old, err = swap(d.temp, d.target)
+	} else {
+		err = moveTo(d.temp, d.target)
+	}
+	if err != nil {
+		return err
+	}
+	d.done = true
+	if old == "" {
+		return d.lock.Close()
+	}
+	if err := os.RemoveAll(old); err != nil {
+		return errors.Join(fmt.Errorf("%s is written, but what it replaces could not be removed: %w", d.target, err), d.lock.Close())
+	}
+	return d.lock.Close()
 }
 
-// Discard removes what was written; after Commit it removes nothing that
-// matters. It is safe to defer.
-func (d *Dir) Discard() error { return os.RemoveAll(d.temp) }
+// Discard removes what was written and not put in its place. It is safe to
+// defer: after Commit it does nothing.
+func (d *Dir) Discard() error {
+	if d.done {
+		return nil
+	}
+	d.done = true
+	var err error
+	if d.temp != "" {
+		err = errors.Join(os.RemoveAll(d.temp), d.lock.Close())
+	}
+	for i := len(d.made) - 1; i >= 0; i-- {
+		if os.Remove(d.made[i]) != nil {
+			break // someone else uses it by now
+		}
+	}
+	return err
+}
 
-// replaceable reports, as an error, what keeps a folder from being replaced.
-func replaceable(target string) error {
-	info, err := os.Lstat(target)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil
+// makeParents makes the folder that the target is to lie in.
+func (d *Dir) makeParents() error {
+	var missing []string
+	for dir := filepath.Dir(d.target); ; dir = filepath.Dir(dir) {
+		if _, err := os.Stat(dir); !errors.Is(err, fs.ErrNotExist) {
+			break // there, or MkdirAll will say what is wrong
+		}
+		missing = append([]string{dir}, missing...)
 	}
-	if err != nil {
+	if err := os.MkdirAll(filepath.Dir(d.target), 0o777); err != nil {
 		return err
 	}
-	if !info.IsDir() {
-		return fmt.Errorf("%s is not a folder; choose another name for the output", target)
-	}
-	sums := map[string]string{}
-	if list, err := os.ReadFile(filepath.Join(target, manifest)); err == nil {
-		if err := json.Unmarshal(list, &sums); err != nil {
-			return fmt.Errorf("%s: the list of files in it cannot be read (%v); choose another folder", target, err)
-		}
-	} else if !errors.Is(err, fs.ErrNotExist) {
-		return err
-	}
-	var foreign []string
-	err = filepath.WalkDir(target, func(path string, e fs.DirEntry, err error) error {
-		if err != nil || e.IsDir() {
-			return err
-		}
-		name, err := filepath.Rel(target, path)
-		if err != nil || name == manifest {
-			return err
-		}
-		name = filepath.ToSlash(name)
-		if sum, err := checksum(path); err != nil || sum != sums[name] {
-			foreign = append(foreign, name)
-		}
-		return nil
-	})
-	if err != nil {
-		return err
-	}
-	if len(foreign) > 0 {
-		sort.Strings(foreign)
-		if len(foreign) > 5 {
-			foreign = append(foreign[:5], fmt.Sprintf("and %d more", len(foreign)-5))
-		}
-		return fmt.Errorf("%s holds files that eke did not write, or that were changed since: %s; move them or choose another folder", target, strings.Join(foreign, ", "))
-	}
+	d.made = missing
 	return nil
 }
 
-func checksum(path string) (string, error) {
-	f, err := os.Open(path)
+// outside refuses the folder that eke runs in, and those that hold it:
+// replacing it would leave the maker's shell in a folder that is gone.
+func outside(target string) error {
+	info, err := os.Stat(target)
 	if err != nil {
-		return "", err
+		return nil // not there yet
 	}
-	defer f.Close()
-	sum := sha256.New()
-	if _, err := io.Copy(sum, f); err != nil {
-		return "", err
+	here, err := os.Getwd()
+	if err != nil {
+		return nil
 	}
-	return hex.EncodeToString(sum.Sum(nil)), nil
+	for dir := here; ; dir = filepath.Dir(dir) {
+		if other, err := os.Stat(dir); err == nil && os.SameFile(info, other) {
+			return fmt.Errorf("%s is the folder you are in, or holds it; name a new folder, such as %s", target, filepath.Join(here, "out"))
+		}
+		if dir == filepath.Dir(dir) {
+			return nil
+		}
+	}
 }

@@ -1,21 +1,12 @@
 package outdir
 
-import (
-	"errors"
-	"os"
+import "golang.org/x/sys/unix"
 
-	"golang.org/x/sys/unix"
-)
-
-// swap puts temp in the place of target in one step of the file system, and
-// removes what was there.
-func swap(temp, target string) error {
-	err := unix.Renameat2(unix.AT_FDCWD, temp, unix.AT_FDCWD, target, unix.RENAME_EXCHANGE)
-	switch {
-	case err == nil:
-		return os.RemoveAll(temp)
-	case errors.Is(err, unix.ENOENT): // nothing there yet
-		return os.Rename(temp, target)
+// swap puts temp in the place of target, in one step where the file system
+// can, and says where what was there is now.
+func swap(temp, target string) (old string, err error) {
+	if unix.Renameat2(unix.AT_FDCWD, temp, unix.AT_FDCWD, target, unix.RENAME_EXCHANGE) == nil {
+		return temp, nil
 	}
 	return swapInTwo(temp, target)
 }

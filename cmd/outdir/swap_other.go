@@ -2,4 +2,4 @@
 
 package outdir
 
-func swap(temp, target string) error { return swapInTwo(temp, target) }
+func swap(temp, target string) (old string, err error) { return swapInTwo(temp, target) }
