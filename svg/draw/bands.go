@@ -75,7 +75,7 @@ func (o *outfit) sewBands(views []*flat) {
 		for _, f := range views {
 			for _, p := range append(append([]placed{}, f.body...), f.sleeves...) {
 				for i := range p.piece.edges {
-					if !b.goesTo(p.piece, i) {
+					if !b.goesTo(p.piece, i) || !o.takes(b, p, i) {
 						continue
 					}
 					line := p.piece.edges[i].path.Flatten(flattenMM)
@@ -114,6 +114,32 @@ func (o *outfit) sewBands(views []*flat) {
 			}
 		}
 	}
+}
+
+// takes reports whether it is this copy of a strip that goes to an edge: each
+// copy of a piece has the strip of its own number, and of the two copies on
+// one piece the first goes to the left.
+func (o *outfit) takes(b *whole, p placed, edge int) bool {
+	strips, pieces := o.copies(b), o.copies(p.piece)
+	switch {
+	case strips < 2:
+		return true
+	case pieces > 1:
+		return b.Copy == p.piece.Copy
+	}
+	middle := orb.MultiPoint(apply(p.m, p.piece.ring())).Bound().Center()
+	left := p.piece.edges[edge].path.Transform(p.m).Bound().Center()[0] < middle[0]
+	return left == (b.Copy == 1)
+}
+
+func (o *outfit) copies(w *whole) int {
+	n := 0
+	for _, p := range o.pieces {
+		if p.Name == w.Name {
+			n++
+		}
+	}
+	return n
 }
 
 // goesTo reports whether a strip is sewn to an edge of a piece.

@@ -70,14 +70,25 @@ func cloths(d *plan.Document) (of []int, first []int) {
 	return of, first
 }
 
-// clothColour is the colour a cloth is drawn in: the scrap's own, the one its
-// fabric is named after, or the next of the tones.
+// worn are colours that cloth is named by and CSS does not know.
+var worn = map[string]color.RGBA{
+	"cream": rgb(0xfbf1d3), "ecru": rgb(0xe6dcc3), "mustard": rgb(0xcf9b22), "burgundy": rgb(0x6d2035),
+	"charcoal": rgb(0x3c4145), "rust": rgb(0xa94e2c), "denim": rgb(0x4a6688), "sage": rgb(0x9aa88a),
+}
+
+// clothColour is the colour a cloth is drawn in: the scrap's own, or the first
+// that its fabric or its name has as a word, or the next of the tones.
 func clothColour(s plan.Scrap, n int) color.RGBA {
 	if c, ok := ParseColour(s.Colour); ok {
 		return c
 	}
-	if c, ok := ParseColour(s.Fabric); ok {
-		return c
+	for _, word := range strings.Fields(strings.ToLower(s.Fabric + " " + s.Name)) {
+		if c, ok := worn[word]; ok {
+			return c
+		}
+		if c, ok := colornames.Map[word]; ok {
+			return c
+		}
 	}
 	return tones[n%len(tones)]
 }

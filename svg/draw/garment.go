@@ -87,6 +87,9 @@ func (w *whole) has(words ...string) bool {
 // are drawn beside it.
 var besides = []string{"facing", "lining", "pocket", "collar", "hood", "placket"}
 
+// strips are pieces sewn along an edge and folded, however short.
+var strips = []string{"cuff", "band", "binding"}
+
 // cast says what each piece is on the garment, from its name and its joins:
 // a sleeve is what is sewn into an armhole, the body is what has shoulders or
 // sides, and which is front and which is back follows from a name or from
@@ -97,7 +100,7 @@ func (o *outfit) cast() {
 		case says(p.Name, "sleeve") && !says(p.Name, "cuff") && !says(p.Name, besides...), p.has("sleeve cap", "cap-"):
 			p.role = sleeve
 		case says(p.Name, besides...):
-		case p.slender():
+		case p.slender(), says(p.Name, strips...):
 			p.role = band
 		case p.has("shoulder", "side", "raglan", "armhole"):
 			switch {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -88,7 +89,9 @@ func Garment(d *plan.Document, option int) (pictures []Picture, note string, err
 		}
 		var names []string
 		for _, r := range rest {
-			names = append(names, Plain(r.Name))
+			if name := Plain(r.Name); !slices.Contains(names, name) {
+				names = append(names, name)
+			}
 		}
 		note = "Drawn beside the garment, since the joins do not say where they go: " + strings.Join(names, ", ") + "."
 	}

@@ -179,19 +179,20 @@ func (r *region) clearance(q orb.Point) float64 {
 	return least
 }
 
-// pole is the place inside that is farthest from the walls, to a grid.
+// pole is the place inside that is farthest from the walls, to a grid, and
+// nearest to the middle where many are as far.
 func (r *region) pole() orb.Point {
-	const grid = 48
+	const grid, toMiddle = 48, 0.02
 	all := orb.MultiPoint(r.ring).Bound()
-	best, room := r.ring[0], -1.0
+	best, room := r.ring[0], math.Inf(-1)
 	for j := range grid {
 		for i := range grid {
 			q := orb.Point{
 				all.Min[0] + (float64(i)+0.5)/grid*(all.Max[0]-all.Min[0]),
 				all.Min[1] + (float64(j)+0.5)/grid*(all.Max[1]-all.Min[1]),
 			}
-			if c := r.clearance(q); c > room {
-				best, room = q, c
+			if c := r.clearance(q); c > 0 && c-toMiddle*distance(q, all.Center()) > room {
+				best, room = q, c-toMiddle*distance(q, all.Center())
 			}
 		}
 	}
