@@ -64,7 +64,7 @@ func (a *adjuster) spread(poses []pose, step float64, rounds int) bool {
 			before = append(before[:0], a.poses...)
 		}
 		n := len(a.lp.z)
-		a.lp.lo[n-1], a.lp.hi[n-1] = -1e6, math.Min(2e-3*step, a.step)
+		a.lp.lo[n-1], a.lp.hi[n-1] = -1e6, min(2e-3*step, a.step)
 		if _, ok := a.lp.solve(-1e7); !ok {
 			return false
 		}
@@ -126,7 +126,7 @@ func (a *adjuster) move() {
 		if st == 3 {
 			t := near(a.items[i].Turns, p.deg)
 			d := p.deg + a.lp.z[i*st+2]*180/math.Pi/a.items[i].Shape.radius
-			p.deg = math.Max(t.Deg-t.ToleranceDeg, math.Min(t.Deg+t.ToleranceDeg, d))
+			p.deg = max(t.Deg-t.ToleranceDeg, min(t.Deg+t.ToleranceDeg, d))
 		}
 	}
 }
@@ -146,8 +146,8 @@ func (a *adjuster) rows() {
 		if st == 3 {
 			t := near(it.Turns, a.poses[i].deg)
 			k := math.Pi / 180 * it.Shape.radius
-			lp.lo[i*3+2] = math.Max(-a.step, math.Min(0, (t.Deg-t.ToleranceDeg-a.poses[i].deg)*k))
-			lp.hi[i*3+2] = math.Min(a.step, math.Max(0, (t.Deg+t.ToleranceDeg-a.poses[i].deg)*k))
+			lp.lo[i*3+2] = max(-a.step, min(0, (t.Deg-t.ToleranceDeg-a.poses[i].deg)*k))
+			lp.hi[i*3+2] = min(a.step, max(0, (t.Deg+t.ToleranceDeg-a.poses[i].deg)*k))
 		}
 	}
 	reach := a.gap + 2*math.Sqrt2*a.step
@@ -183,7 +183,7 @@ func near(ts []Turn, deg float64) Turn {
 // point q of item j, along u. signed is how far it is now beyond the least.
 // i or j is -1 for the cloth, which does not move.
 func (a *adjuster) row(i int, p vec, j int, q vec, u vec, signed float64) {
-	a.margin = math.Min(a.margin, signed)
+	a.margin = min(a.margin, signed)
 	lp := &a.lp
 	st := a.stride()
 	lp.begin()
@@ -204,7 +204,7 @@ func (a *adjuster) row(i int, p vec, j int, q vec, u vec, signed float64) {
 	if !a.strip {
 		lp.put(lp.n-1, 1)
 	} else {
-		signed = math.Max(0, signed)
+		signed = max(0, signed)
 	}
 	lp.end(signed)
 }
@@ -276,7 +276,7 @@ func (a *adjuster) fieldRows(f *field, p vec, reach float64, pr *probe, add func
 			at, _ := best.closest(p)
 			add(at, best.n.mul(-1), -least)
 		} else {
-			a.margin = math.Min(a.margin, -8*reach)
+			a.margin = min(a.margin, -8*reach)
 		}
 		return
 	}
@@ -298,7 +298,7 @@ func (a *adjuster) fieldRows(f *field, p vec, reach float64, pr *probe, add func
 // closest is the point of the edge nearest to p and where along it it lies.
 func (e *edge) closest(p vec) (vec, float64) {
 	d := e.b.sub(e.a)
-	t := math.Max(0, math.Min(1, p.sub(e.a).dot(d)/d.dot(d)))
+	t := max(0, min(1, p.sub(e.a).dot(d)/d.dot(d)))
 	return e.a.add(d.mul(t)), t
 }
 

@@ -35,7 +35,7 @@ func newField(edges []edge, beyond bool, fine int) *field {
 		f.bounds = f.bounds.with(e.a).with(e.b)
 	}
 	w, h := f.bounds.width(), f.bounds.height()
-	f.cell = math.Max(w, h) / float64(fine)
+	f.cell = max(w, h) / float64(fine)
 	if !(f.cell > 0) {
 		f.cell = 1
 	}
@@ -64,14 +64,14 @@ func newField(edges []edge, beyond bool, fine int) *field {
 func (f *field) eachCell(visit func(cell int, edge int32)) {
 	slack := f.cell * 1e-6
 	for i, e := range f.edges {
-		lo, hi := math.Min(e.a.y, e.b.y), math.Max(e.a.y, e.b.y)
+		lo, hi := min(e.a.y, e.b.y), max(e.a.y, e.b.y)
 		j0, j1 := f.row(lo-slack), f.row(hi+slack)
 		for j := j0; j <= j1; j++ {
 			// The stretch of the edge within the row.
 			x0, x1 := e.a.x, e.b.x
 			if hi > lo {
-				y0 := math.Max(lo, f.org.y+float64(j)*f.cell-slack)
-				y1 := math.Min(hi, f.org.y+float64(j+1)*f.cell+slack)
+				y0 := max(lo, f.org.y+float64(j)*f.cell-slack)
+				y1 := min(hi, f.org.y+float64(j+1)*f.cell+slack)
 				k := (e.b.x - e.a.x) / (e.b.y - e.a.y)
 				if j0 != j1 {
 					x0, x1 = e.a.x+(y0-e.a.y)*k, e.a.x+(y1-e.a.y)*k
@@ -172,7 +172,7 @@ func (f *field) walk(p vec, x, y int) bool {
 				odd = !odd
 			}
 		}
-		hi = math.Min(hi, lo)
+		hi = min(hi, lo)
 	}
 	return f.beyond != odd
 }
@@ -190,7 +190,7 @@ func (f *field) around(pr *probe, c vec, hx, hy float64) (near []int32, in bool)
 	x, y := (c.x-f.org.x)/f.cell, (c.y-f.org.y)/f.cell
 	if x >= 0 && y >= 0 && x < float64(f.nx) && y < float64(f.ny) {
 		i := int(y)*f.nx + int(x)
-		if r := f.rooms[i]; r > 0 && math.Max(hx, hy) <= float64(r-1)*f.cell {
+		if r := f.rooms[i]; r > 0 && max(hx, hy) <= float64(r-1)*f.cell {
 			return nil, f.in[i]
 		}
 	}
@@ -215,6 +215,14 @@ func (f *field) gather(pr *probe, c vec, hx, hy float64) []int32 {
 	pr.near = pr.near[:0]
 	x0, x1 := f.col(c.x-hx), f.col(c.x+hx)
 	y0, y1 := f.row(c.y-hy), f.row(c.y+hy)
+	if (x1-x0+1)*(y1-y0+1) > len(f.edges) {
+		for e := range f.edges {
+			if f.edges[e].meets(c, hx, hy) {
+				pr.near = append(pr.near, int32(e))
+			}
+		}
+		return pr.near
+	}
 	for j := y0; j <= y1; j++ {
 		for i := x0; i <= x1; i++ {
 			k := j*f.nx + i
@@ -245,18 +253,14 @@ func (e *edge) meets(c vec, hx, hy float64) bool {
 func (e *edge) clip(c vec, hx, hy float64) (p, q vec) {
 	d := e.b.sub(e.a)
 	t0, t1 := 0.0, 1.0
-	cut := func(a, d, lo, hi float64) {
-		if d == 0 {
-			return
-		}
-		u, v := (lo-a)/d, (hi-a)/d
-		if u > v {
-			u, v = v, u
-		}
-		t0, t1 = math.Max(t0, u), math.Min(t1, v)
+	if d.x != 0 {
+		u, v := (c.x-hx-e.a.x)/d.x, (c.x+hx-e.a.x)/d.x
+		t0, t1 = max(t0, min(u, v)), min(t1, max(u, v))
 	}
-	cut(e.a.x, d.x, c.x-hx, c.x+hx)
-	cut(e.a.y, d.y, c.y-hy, c.y+hy)
+	if d.y != 0 {
+		u, v := (c.y-hy-e.a.y)/d.y, (c.y+hy-e.a.y)/d.y
+		t0, t1 = max(t0, min(u, v)), min(t1, max(u, v))
+	}
 	if t0 > t1 {
 		t0 = (t0 + t1) / 2
 		t1 = t0
@@ -268,7 +272,7 @@ func (e *edge) clip(c vec, hx, hy float64) (p, q vec) {
 func (f *field) dist(p vec, near []int32) float64 {
 	d := math.Inf(1)
 	for _, k := range near {
-		d = math.Min(d, segDist(p, f.edges[k].a, f.edges[k].b))
+		d = min(d, segDist(p, f.edges[k].a, f.edges[k].b))
 	}
 	return d
 }

@@ -45,16 +45,16 @@ func (l *layout) learn() {
 	n := len(l.items)
 	worst := 0.0
 	for i := range n {
-		worst = math.Max(worst, l.rim[i])
+		worst = max(worst, l.rim[i])
 		for j := i + 1; j < n; j++ {
-			worst = math.Max(worst, l.pair[i*n+j])
+			worst = max(worst, l.pair[i*n+j])
 		}
 	}
 	step := func(w, cost float64) float64 {
 		if cost > 0 {
 			return w * (1.2 + 0.8*cost/worst)
 		}
-		return math.Max(1, w*0.95)
+		return max(1, w*0.95)
 	}
 	for i := range n {
 		l.rimW[i] = step(l.rimW[i], l.rim[i])
@@ -141,8 +141,8 @@ func (l *layout) keepOn(i int, p pose) pose {
 	for _, q := range l.parts[i].rim {
 		e = e.with(vec{cos*q.x - sin*q.y, sin*q.x + cos*q.y})
 	}
-	p.at.x = math.Max(b.min.x-e.min.x, math.Min(b.max.x-e.max.x, p.at.x))
-	p.at.y = math.Max(b.min.y-e.min.y, math.Min(b.max.y-e.max.y, p.at.y))
+	p.at.x = max(b.min.x-e.min.x, min(b.max.x-e.max.x, p.at.x))
+	p.at.y = max(b.min.y-e.min.y, min(b.max.y-e.max.y, p.at.y))
 	return p
 }
 
@@ -150,15 +150,15 @@ func (l *layout) keepOn(i int, p pose) pose {
 func (l *layout) descend(rng *rand.Rand, i int, from scored, step, stop, degStep float64) scored {
 	turn := l.toleranceAt(i, from.deg)
 	canTurn := turn.ToleranceDeg > 0
-	deg := math.Min(degStep, turn.ToleranceDeg)
+	deg := min(degStep, turn.ToleranceDeg)
 	best := from
 	for step > stop && best.cost > 0 {
 		var a, b pose
 		a, b = best.pose, best.pose
 		turning := canTurn && rng.IntN(4) == 0
 		if turning {
-			a.deg = math.Min(turn.Deg+turn.ToleranceDeg, a.deg+deg)
-			b.deg = math.Max(turn.Deg-turn.ToleranceDeg, b.deg-deg)
+			a.deg = min(turn.Deg+turn.ToleranceDeg, a.deg+deg)
+			b.deg = max(turn.Deg-turn.ToleranceDeg, b.deg-deg)
 		} else {
 			var d vec
 			switch rng.IntN(4) {

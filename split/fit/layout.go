@@ -174,7 +174,7 @@ func (l *layout) pairCost(y *lying, i, j int) float64 {
 	}
 	l.layPoles(y, i)
 	a, b := l.parts[i], l.parts[j]
-	eps := math.Max(a.diam, b.diam) * 0.01
+	eps := max(a.diam, b.diam) * 0.01
 	var sum float64
 	for _, p := range y.poles {
 		for _, q := range o.poles {
@@ -200,7 +200,7 @@ func (l *layout) rimCost(y *lying, i int) float64 {
 	var deep float64
 	if c.plain {
 		b := c.rim.bounds
-		deep = math.Max(math.Max(b.min.x-y.bare.min.x, y.bare.max.x-b.max.x), math.Max(b.min.y-y.bare.min.y, y.bare.max.y-b.max.y))
+		deep = max(max(b.min.x-y.bare.min.x, y.bare.max.x-b.max.x), max(b.min.y-y.bare.min.y, y.bare.max.y-b.max.y))
 		if deep <= r.diam*1e-9 {
 			return 0
 		}
@@ -209,12 +209,12 @@ func (l *layout) rimCost(y *lying, i int) float64 {
 	}
 	for _, v := range y.rim {
 		if !c.rim.has(v) {
-			deep = math.Max(deep, math.Max(-l.tilt.at(v), r.diam*1e-6))
+			deep = max(deep, max(-l.tilt.at(v), r.diam*1e-6))
 		}
 	}
 	for _, v := range c.dents {
 		if y.bare.holds(v) && within1(y.rim, v) {
-			deep = math.Max(deep, rimDist(y.rim, v))
+			deep = max(deep, rimDist(y.rim, v))
 		}
 	}
 	if deep <= r.diam*1e-9 {
@@ -236,8 +236,8 @@ func (l *layout) rimCost(y *lying, i int) float64 {
 // overlap says whether the grown rims of two lying parts cross, or one holds
 // the other.
 func overlap(y, o *lying, a *rough) bool {
-	lo := vec{math.Max(y.box.min.x, o.box.min.x), math.Max(y.box.min.y, o.box.min.y)}
-	hi := vec{math.Min(y.box.max.x, o.box.max.x), math.Min(y.box.max.y, o.box.max.y)}
+	lo := vec{max(y.box.min.x, o.box.min.x), max(y.box.min.y, o.box.min.y)}
+	hi := vec{min(y.box.max.x, o.box.max.x), min(y.box.max.y, o.box.max.y)}
 	var near [128]int32
 	k := 0
 	u := o.fat[len(o.fat)-1]

@@ -17,16 +17,19 @@ const (
 
 // narrow takes from the cell what its samples forbid: it shrinks the cell as
 // far as single conditions can and drops the samples that are safe all over
-// it. It says false when nothing is left. q.rows holds the conditions.
+// it. It says false when nothing is left. Afterwards q.rows holds the
+// conditions and q.lo and q.hi the cell, both about q.ref.
 func (q *quest) narrow(c *cell) bool {
 	for round := 0; ; round++ {
+		q.ref = pose{c.at, c.deg}
+		q.hi = [3]float64{c.half.x, c.half.y, c.halfDeg * q.rimPerDeg()}
+		q.lo = [3]float64{-q.hi[0], -q.hi[1], -q.hi[2]}
+		whole := q.hi
 		if !q.gatherRows(c) {
 			return false
 		}
-		lo, hi := q.span(c)
-		old := hi
 		for sweep := 0; sweep < 3; sweep++ {
-			moved, ok := q.tighten(&lo, &hi)
+			moved, ok := q.tighten(q.rows)
 			if !ok {
 				return false
 			}
@@ -34,50 +37,47 @@ func (q *quest) narrow(c *cell) bool {
 				break
 			}
 		}
+		q.fitCell(c)
 		shrunk := false
-		for j := range lo {
-			if hi[j]-lo[j] < 1.2*old[j] { // of 2*old
+		for j := range whole {
+			if q.hi[j]-q.lo[j] < 1.2*whole[j] { // of 2*whole
 				shrunk = true
 			}
 		}
 		if !shrunk || round == 3 {
 			return true
 		}
-		mid := func(j int) float64 { return (lo[j] + hi[j]) / 2 }
-		half := func(j int) float64 { return math.Max(0, hi[j]-lo[j]) / 2 }
-		deg := 180 / math.Pi / q.shape.radius
-		c.at = c.at.add(vec{mid(0), mid(1)})
-		c.half = vec{half(0), half(1)}
-		if c.halfDeg > 0 {
-			c.deg += mid(2) * deg
-			c.halfDeg = half(2) * deg
-		}
 	}
 }
 
-// span is the range of the cell's three variables about its middle, all in mm.
-func (q *quest) span(c *cell) (lo, hi [3]float64) {
-	hi = [3]float64{c.half.x, c.half.y, c.halfDeg * math.Pi / 180 * q.shape.radius}
-	lo = [3]float64{-hi[0], -hi[1], -hi[2]}
-	return lo, hi
+// rimPerDeg is how far the part's outermost point moves in a turn of a degree.
+func (q *quest) rimPerDeg() float64 { return q.shape.radius * math.Pi / 180 }
+
+// fitCell makes the cell what q.lo and q.hi say.
+func (q *quest) fitCell(c *cell) {
+	c.at = q.ref.at.add(vec{(q.lo[0] + q.hi[0]) / 2, (q.lo[1] + q.hi[1]) / 2})
+	c.half = vec{max(0, q.hi[0]-q.lo[0]) / 2, max(0, q.hi[1]-q.lo[1]) / 2}
+	if c.halfDeg > 0 {
+		c.deg = q.ref.deg + (q.lo[2]+q.hi[2])/2/q.rimPerDeg()
+		c.halfDeg = max(0, q.hi[2]-q.lo[2]) / 2 / q.rimPerDeg()
+	}
 }
 
 // tighten moves each bound to where some row still lets the variable go when
 // the others help all they can.
-func (q *quest) tighten(lo, hi *[3]float64) (moved, ok bool) {
+func (q *quest) tighten(rows []row) (moved, ok bool) {
 	const tol = 1e-9
-	for i := range q.rows {
-		r := &q.rows[i]
+	lo, hi := &q.lo, &q.hi
+	for i := range rows {
+		r := &rows[i]
 		a := [3]float64{r.a.x, r.a.y, r.turn}
-		var least [3]float64
 		sum := 0.0
 		for j := range a {
 			if a[j] > 0 {
-				least[j] = a[j] * lo[j]
+				sum += a[j] * lo[j]
 			} else {
-				least[j] = a[j] * hi[j]
+				sum += a[j] * hi[j]
 			}
-			sum += least[j]
 		}
 		free := r.b - sum
 		if free < -tol {
@@ -89,9 +89,9 @@ func (q *quest) tighten(lo, hi *[3]float64) (moved, ok bool) {
 				continue
 			}
 			if a[j] > 0 {
-				hi[j] = math.Max(lo[j], lo[j]+free/a[j]+tol)
+				hi[j] = max(lo[j], lo[j]+free/a[j]+tol)
 			} else {
-				lo[j] = math.Min(hi[j], hi[j]+free/a[j]-tol)
+				lo[j] = min(hi[j], hi[j]+free/a[j]-tol)
 			}
 			moved = true
 		}
@@ -101,17 +101,11 @@ func (q *quest) tighten(lo, hi *[3]float64) (moved, ok bool) {
 
 // roomiest finds the pose in the cell at which the tightest condition has most
 // room, and how much.
-func (q *quest) roomiest(c *cell) (pose, float64, bool) {
-	lo, hi := q.span(c)
-	for sweep := 0; sweep < 2; sweep++ {
-		if _, ok := q.tighten(&lo, &hi); !ok {
-			return pose{}, 0, false
-		}
-	}
+func (q *quest) roomiest() (pose, float64, bool) {
 	lp := &q.lp
 	lp.reset(4)
-	copy(lp.lo, lo[:])
-	copy(lp.hi, hi[:])
+	copy(lp.lo, q.lo[:])
+	copy(lp.hi, q.hi[:])
 	lp.lo[3], lp.hi[3] = -1, 1000
 	for i := range q.rows {
 		r := &q.rows[i]
@@ -122,11 +116,16 @@ func (q *quest) roomiest(c *cell) (pose, float64, bool) {
 	if !ok {
 		return pose{}, room, false
 	}
-	turn := 0.0
-	if c.halfDeg > 0 {
-		turn = lp.z[2] * 180 / math.Pi / q.shape.radius
+	return q.solution(), room, true
+}
+
+// solution is the pose that the program's first three variables stand for.
+func (q *quest) solution() pose {
+	p := pose{q.ref.at.add(vec{q.lp.z[0], q.lp.z[1]}), q.ref.deg}
+	if q.hi[2] > q.lo[2] {
+		p.deg += q.lp.z[2] / q.rimPerDeg()
 	}
-	return pose{c.at.add(vec{lp.z[0], lp.z[1]}), c.deg + turn}, room, true
+	return p
 }
 
 // gatherRows asks every live sample of the cell for its conditions.
@@ -137,10 +136,30 @@ func (q *quest) gatherRows(c *cell) bool {
 	live := make([]int32, 0, len(c.live))
 	for k, id := range c.live {
 		var keep, ok bool
+		had := len(q.rows)
 		if id >= 0 {
 			keep, ok = q.ownRows(q.own[id], c, sin, cos, phi)
 		} else {
 			keep, ok = q.cornerRows(q.corners[^id], c, sin, cos, phi)
+		}
+		if ok && len(q.rows) > had {
+			// What this sample takes away need not be asked of the next.
+			fresh := q.rows[had:]
+			by := vec{c.at.x - q.ref.at.x, c.at.y - q.ref.at.y}
+			turned := (c.deg - q.ref.deg) * q.rimPerDeg()
+			for i := range fresh {
+				fresh[i].b += fresh[i].a.dot(by) + fresh[i].turn*turned
+			}
+			var moved bool
+			moved, ok = q.tighten(fresh)
+			if moved && ok {
+				deg := c.deg
+				q.fitCell(c)
+				if c.deg != deg {
+					sin, cos = sincosDeg(c.deg)
+				}
+				phi = c.halfDeg * math.Pi / 180
+			}
 		}
 		if !ok {
 			// The sample that rules out this cell is likely to rule out the next.
@@ -181,8 +200,8 @@ func (q *quest) ownRows(p vec, c *cell, sin, cos, phi float64) (keep, ok bool) {
 	for _, pl := range planes[:k] {
 		n := pl.n
 		nj := n.dot(j)
-		ease := math.Max(0, n.dot(pc))*phi*phi/2 + math.Abs(nj)*cube
-		give := q.grow * math.Max(math.Abs(n.dot(q.grain)), math.Abs(n.cross(q.grain)))
+		ease := max(0, n.dot(pc))*phi*phi/2 + math.Abs(nj)*cube
+		give := q.grow * max(math.Abs(n.dot(q.grain)), math.Abs(n.cross(q.grain)))
 		q.rows = append(q.rows, row{a: n, turn: nj / q.shape.radius, b: pl.d - n.dot(at) + ease + give, give: give})
 	}
 	return true, true
@@ -215,7 +234,7 @@ func (q *quest) cornerRows(v vec, c *cell, sin, cos, phi float64) (keep, ok bool
 		slip := math.Abs(m.x)*c.half.x + math.Abs(m.y)*c.half.y
 		slipJ := math.Abs(mj.x)*c.half.x + math.Abs(mj.y)*c.half.y
 		mw, jw := m.dot(w), mj.dot(w)
-		ease := phi*slipJ + math.Max(0, mw+slip)*phi*phi/2 + (math.Abs(jw)+slipJ)*cube
+		ease := phi*slipJ + max(0, mw+slip)*phi*phi/2 + (math.Abs(jw)+slipJ)*cube
 		q.rows = append(q.rows, row{a: m.mul(-1), turn: jw / q.shape.radius, b: pl.d - mw + ease})
 	}
 	return true, true
@@ -237,10 +256,6 @@ func (f *field) planes(near []int32, c vec, hx, hy float64, best *[mostRows]plan
 	}
 	var pts [2*mostEdges + 4]vec
 	n := 0
-	for _, k := range near {
-		pts[n], pts[n+1] = f.edges[k].clip(c, hx, hy)
-		n += 2
-	}
 	for i := 0; i < 4; i++ {
 		p := vec{c.x + hx, c.y + hy}
 		if i&1 != 0 {
@@ -253,6 +268,10 @@ func (f *field) planes(near []int32, c vec, hx, hy float64, best *[mostRows]plan
 			pts[n] = p
 			n++
 		}
+	}
+	for _, k := range near {
+		pts[n], pts[n+1] = f.edges[k].clip(c, hx, hy)
+		n += 2
 	}
 	kept := 0
 	for _, k := range near {

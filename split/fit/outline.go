@@ -1,7 +1,6 @@
 package fit
 
 import (
-	"math"
 	"sort"
 
 	"github.com/paulmach/orb"
@@ -93,7 +92,7 @@ func hull(ps []vec) []vec {
 func radius(ps []vec) float64 {
 	var r float64
 	for _, p := range ps {
-		r = math.Max(r, p.len())
+		r = max(r, p.len())
 	}
 	return r
 }

@@ -94,11 +94,11 @@ func (o *overhang) search(ctx context.Context, t Turn) {
 		if -c.bound >= o.along+o.across || !o.narrow(&c) {
 			continue
 		}
-		p, along, across, ok := o.least(&c)
+		p, along, across, ok := o.least()
 		if !ok || along+across >= o.along+o.across {
 			continue
 		}
-		c.bound = math.Min(c.bound, -(along + across))
+		c.bound = min(c.bound, -(along + across))
 		o.weigh(p, along, across)
 		if along+across < o.along+o.across-ResolutionMM {
 			o.split(&c)
@@ -115,12 +115,11 @@ func (o *overhang) limit() {
 // least is the pose in the cell at which its conditions ask for the least
 // cloth, and that cloth. The program's variables are the shift, the turn, the
 // cloth added along the grain, and minus all cloth added.
-func (o *overhang) least(c *cell) (p pose, along, across float64, ok bool) {
-	lo, hi := o.span(c)
+func (o *overhang) least() (p pose, along, across float64, ok bool) {
 	lp := &o.lp
 	lp.reset(5)
-	copy(lp.lo, lo[:])
-	copy(lp.hi, hi[:])
+	copy(lp.lo, o.lo[:])
+	copy(lp.hi, o.hi[:])
 	lp.lo[3], lp.hi[3] = 0, o.grow
 	lp.lo[4], lp.hi[4] = -o.grow, 0
 	lp.a = append(lp.a, 0, 0, 0, 1, 1)
@@ -134,19 +133,15 @@ func (o *overhang) least(c *cell) (p pose, along, across float64, ok bool) {
 	if _, ok := lp.solve(-o.grow - 1e-7); !ok {
 		return pose{}, 0, 0, false
 	}
-	turn := 0.0
-	if c.halfDeg > 0 {
-		turn = lp.z[2] * 180 / math.Pi / o.shape.radius
-	}
-	along = math.Max(0, lp.z[3])
-	across = math.Max(0, -lp.z[4]-lp.z[3])
-	return pose{c.at.add(vec{lp.z[0], lp.z[1]}), c.deg + turn}, along, across, true
+	along = max(0, lp.z[3])
+	across = max(0, -lp.z[4]-lp.z[3])
+	return o.solution(), along, across, true
 }
 
 // weigh finds how much more than the given cloth the pose needs, and keeps it
 // if it is the best so far.
 func (o *overhang) weigh(p pose, along, across float64) {
-	most := math.Min(o.along+o.across, 2*(o.shape.radius+o.cloth.rim.bounds.width()+o.cloth.rim.bounds.height()))
+	most := min(o.along+o.across, 2*(o.shape.radius+o.cloth.rim.bounds.width()+o.cloth.rim.bounds.height()))
 	for _, way := range [3]vec{{1, 0}, {0, 1}, {1, 1}} {
 		more, ok := o.more(p, along, across, way, most-along-across)
 		if !ok {

@@ -26,8 +26,8 @@ func TestOverhangOfRectangles(t *testing.T) {
 		s := NewShape(rect(x, y, pw, ph))
 		turns := []Turn{{0, tol}, {180, tol}}
 		p, along, across := Overhang(context.Background(), c, s, turns, 90)
-		about(t, along, math.Max(0, ph-ch), 1e-5)
-		about(t, across, math.Max(0, pw-cw), 1e-5)
+		about(t, along, max(0, ph-ch), 1e-5)
+		about(t, across, max(0, pw-cw), 1e-5)
 		if pw <= cw && ph <= ch {
 			if v := c.inside(s, s.pose(p), &work{}, false); !v.inside {
 				t.Fatalf("hangs over by %v", v.depth)
@@ -35,8 +35,8 @@ func TestOverhangOfRectangles(t *testing.T) {
 		}
 		// Along and across change places with the grain.
 		_, along, across = Overhang(context.Background(), c, s, turns, 0)
-		about(t, across, math.Max(0, ph-ch), 1e-5)
-		about(t, along, math.Max(0, pw-cw), 1e-5)
+		about(t, across, max(0, ph-ch), 1e-5)
+		about(t, along, max(0, pw-cw), 1e-5)
 	})
 }
 

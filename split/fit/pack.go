@@ -79,7 +79,7 @@ func newPacker(c *Cloth, items []Item, gapMM float64, seed uint64) *packer {
 	parts := roughs(items, gapMM)
 	pk := &packer{layout: newLayout(c, items, parts), adj: newAdjuster(c, items, gapMM), rng: rand.New(rand.NewPCG(seed, 1))}
 	for _, r := range parts {
-		pk.big = math.Max(pk.big, r.diam)
+		pk.big = max(pk.big, r.diam)
 	}
 	return pk
 }

@@ -28,8 +28,8 @@ func packed(t testing.TB, parts []orb.Ring, ps []Placement, scrap orb.Ring, hole
 // the slack.
 func TestPackFindsPlantedParts(t *testing.T) {
 	for k := 2; k <= 5; k++ {
-		for _, slack := range []float64{10, 5, 2} {
-			for seed := range uint64(5) {
+		for _, slack := range []float64{5, 2, 0.5} {
+			for seed := range uint64(2) {
 				rng := rand.New(rand.NewPCG(seed, uint64(k)))
 				z := plantMany(t, rng, k, slack, 3)
 				var items []Item
@@ -43,6 +43,9 @@ func TestPackFindsPlantedParts(t *testing.T) {
 					continue
 				}
 				packed(t, z.parts, ps, z.scrap, z.holes, 3)
+				if seed > 0 {
+					continue
+				}
 				again, _ := Pack(context.Background(), c, items, 3, 300000, 1)
 				if !slices.Equal(ps, again) {
 					t.Errorf("%d parts, slack %v mm, seed %d: the same seed gave another packing", k, slack, seed)

@@ -51,6 +51,8 @@ type quest struct {
 	corners []vec // corners of the cloth
 	lp      program
 	rows    []row
+	ref     pose // what the rows and the bounds are about
+	lo, hi  [3]float64
 	open    cellHeap
 	nodes   int
 
@@ -81,17 +83,17 @@ func (q *quest) root(t Turn) {
 	b := q.cloth.rim.bounds
 	// At any turn the part reaches at least as far as at the turn of its least
 	// extent; the hull's support gives the range of its centre.
-	ext := q.shape.leastExtents(t.Deg, math.Min(tol, 180))
+	ext := q.shape.leastExtents(t.Deg, min(tol, 180))
 	lo := b.min.sub(ext.min)
 	hi := b.max.sub(ext.max)
 	if lo.x > hi.x+touchMM || lo.y > hi.y+touchMM {
 		if q.grow == 0 {
 			return
 		}
-		lo, hi = vec{math.Min(lo.x, hi.x), math.Min(lo.y, hi.y)}, vec{math.Max(lo.x, hi.x), math.Max(lo.y, hi.y)}
+		lo, hi = vec{min(lo.x, hi.x), min(lo.y, hi.y)}, vec{max(lo.x, hi.x), max(lo.y, hi.y)}
 	}
-	c := cell{at: lo.add(hi).mul(0.5), deg: t.Deg, halfDeg: math.Min(tol, 180), live: live, bound: math.Inf(1)}
-	c.half = vec{math.Max(0, hi.x-lo.x) / 2, math.Max(0, hi.y-lo.y) / 2}
+	c := cell{at: lo.add(hi).mul(0.5), deg: t.Deg, halfDeg: min(tol, 180), live: live, bound: math.Inf(1)}
+	c.half = vec{max(0, hi.x-lo.x) / 2, max(0, hi.y-lo.y) / 2}
 	heap.Push(&q.open, c)
 }
 
@@ -116,8 +118,8 @@ func (s *Shape) leastExtents(deg, tol float64) box {
 		for _, p := range h {
 			r = r.with(p.turn(sin, cos))
 		}
-		b.min = vec{math.Max(b.min.x, r.min.x), math.Max(b.min.y, r.min.y)}
-		b.max = vec{math.Min(b.max.x, r.max.x), math.Min(b.max.y, r.max.y)}
+		b.min = vec{max(b.min.x, r.min.x), max(b.min.y, r.min.y)}
+		b.max = vec{min(b.max.x, r.max.x), min(b.max.y, r.max.y)}
 	}
 	loss := s.radius * tol / steps * math.Pi / 180
 	b.min = b.min.add(vec{loss, loss})
@@ -150,12 +152,12 @@ func (q *quest) examine(c *cell) (pose, bool) {
 		c.bound = -1
 		return pose{}, false
 	}
-	p, room, ok := q.roomiest(c)
+	p, room, ok := q.roomiest()
 	if !ok {
 		c.bound = -1
 		return pose{}, false
 	}
-	c.bound = math.Min(c.bound, room)
+	c.bound = min(c.bound, room)
 	return q.try(c, p)
 }
 
@@ -172,21 +174,21 @@ func (q *quest) try(c *cell, p pose) (pose, bool) {
 			return pose{}, false
 		}
 		near := *c
-		reach := math.Max(2*v.depth, 0.5)
+		reach := max(2*v.depth, 0.5)
 		near.at = p.at
-		near.half = vec{math.Min(c.half.x, reach), math.Min(c.half.y, reach)}
+		near.half = vec{min(c.half.x, reach), min(c.half.y, reach)}
 		near.deg = p.deg
-		near.halfDeg = math.Min(c.halfDeg, reach/q.shape.radius*180/math.Pi)
+		near.halfDeg = min(c.halfDeg, reach/q.shape.radius*180/math.Pi)
 		if near.deg+near.halfDeg > c.deg+c.halfDeg {
-			near.halfDeg = math.Max(0, c.deg+c.halfDeg-near.deg)
+			near.halfDeg = max(0, c.deg+c.halfDeg-near.deg)
 		}
 		if near.deg-near.halfDeg < c.deg-c.halfDeg {
-			near.halfDeg = math.Max(0, near.deg-c.deg+c.halfDeg)
+			near.halfDeg = max(0, near.deg-c.deg+c.halfDeg)
 		}
 		if !q.narrow(&near) {
 			return pose{}, false
 		}
-		next, _, ok := q.roomiest(&near)
+		next, _, ok := q.roomiest()
 		if !ok {
 			return pose{}, false
 		}

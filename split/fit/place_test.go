@@ -43,15 +43,15 @@ func plant(t testing.TB, rng *rand.Rand, mm float64) planted {
 	d.hidden = Placement{DX: 100 * rng.Float64(), DY: 50, Deg: 180*float64(rng.IntN(2)) + 4*(rng.Float64()-0.5)}
 	lies := d.hidden.Apply(d.part)
 	d.scrap = ragged(t, rng, grown(t, mm, lies), 90)
-	clear := toPolygon(t, grown(t, mm, lies)).AsGeometry()
-	for range 40 {
-		h := cloudy(rng, 7, 25, 35, 0.3)
+	keepOut, whole := toPolygon(t, grown(t, mm, lies)).AsGeometry(), toPolygon(t, d.scrap).AsGeometry()
+	for range 200 {
+		h := cloudy(rng, 7, 9, 14, 0.3)
 		x, y := 600*(rng.Float64()-0.5), 900*(rng.Float64()-0.5)
 		for i := range h {
 			h[i][0] += x
 			h[i][1] += y
 		}
-		if g := toPolygon(t, h).AsGeometry(); covers(t, toPolygon(t, d.scrap).AsGeometry(), g) && apart(t, clear, g) > 0 {
+		if g := toPolygon(t, h).AsGeometry(); covers(t, whole, g) && apart(t, keepOut, g) > 0 {
 			d.holes = append(d.holes, h)
 			break
 		}

@@ -236,7 +236,7 @@ func plantMany(t testing.TB, rng *rand.Rand, k int, slack, gap float64) puzzle {
 				d := math.Inf(1)
 				me := toPolygon(t, p.Apply(part)).AsGeometry()
 				for _, o := range laid {
-					d = math.Min(d, apart(t, me, toPolygon(t, o).AsGeometry()))
+					d = min(d, apart(t, me, toPolygon(t, o).AsGeometry()))
 				}
 				return p, d
 			}

@@ -55,7 +55,7 @@ func newRough(s *Shape, gapMM float64, i int) *rough {
 	}
 	b := boxOf(r.fat)
 	r.diam = math.Hypot(b.width(), b.height())
-	r.narrow = math.Min(b.width(), b.height())
+	r.narrow = min(b.width(), b.height())
 	r.weight = math.Sqrt(area(hull(r.fat)))
 	return r
 }
@@ -131,12 +131,12 @@ func offset(ps []vec, mm float64) []vec {
 		cos := nu.dot(nv)
 		if mm <= 0 || u.cross(v) <= 0 || cos > 0.5 {
 			m := nu.add(nv)
-			k := mm / math.Max(0.25, (1+cos))
+			k := mm / max(0.25, (1+cos))
 			out = append(out, p.add(m.mul(k)))
 			continue
 		}
 		t := mm * math.Sqrt((1-cos)/(1+cos+1e-9)) // to the mitre's tip
-		t = math.Min(t, mm)
+		t = min(t, mm)
 		out = append(out, p.add(nu.mul(mm)).add(u.mul(t)), p.add(nv.mul(mm)).sub(v.mul(t)))
 	}
 	return out
@@ -147,7 +147,7 @@ func offset(ps []vec, mm float64) []vec {
 func poles(ps []vec) []pole {
 	b := boxOf(ps)
 	const fine = 40
-	step := math.Max(b.width(), b.height()) / fine
+	step := max(b.width(), b.height()) / fine
 	f := newField(rimEdges(ps), false, 24)
 	var at []vec
 	var room []float64
@@ -183,7 +183,7 @@ func poles(ps []vec) []pole {
 				}
 				r := rimDist(ps, c)
 				for _, o := range out {
-					r = math.Min(r, c.sub(o.at).len()-o.r)
+					r = min(r, c.sub(o.at).len()-o.r)
 				}
 				if r > best.r {
 					best = pole{c, r}
@@ -200,7 +200,7 @@ func poles(ps []vec) []pole {
 		out = append(out, p)
 		covered += math.Pi * p.r * p.r
 		for i, q := range at {
-			room[i] = math.Min(room[i], q.sub(p.at).len()-p.r)
+			room[i] = min(room[i], q.sub(p.at).len()-p.r)
 		}
 	}
 	if len(out) == 0 { // thinner than the grid: the middle of its longest edge will do
@@ -227,7 +227,7 @@ func poles(ps []vec) []pole {
 func rimDist(ps []vec, p vec) float64 {
 	d := math.Inf(1)
 	for i, a := range ps {
-		d = math.Min(d, segDist(p, a, ps[(i+1)%len(ps)]))
+		d = min(d, segDist(p, a, ps[(i+1)%len(ps)]))
 	}
 	return d
 }

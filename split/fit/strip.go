@@ -75,9 +75,9 @@ func newStripper(width float64, items []Item, gapMM float64, seed uint64) *strip
 	}
 	longest := 0.0
 	for _, it := range items {
-		longest = math.Max(longest, 2*it.Shape.radius)
+		longest = max(longest, 2*it.Shape.radius)
 	}
-	l := math.Max(longest, sum/width/0.7)
+	l := max(longest, sum/width/0.7)
 	st := &stripper{width: width, gap: gapMM, length: l}
 	st.packer = newPacker(NewCloth(rect2(l, width)), items, gapMM, seed)
 	return st
@@ -114,9 +114,9 @@ func (st *stripper) run() {
 		was := st.length
 		if st.separate(st.rng, s, stripRounds, stripPatience, st.more) && st.finish(st.cloth.rim.bounds.width()) {
 			if st.length < was*(1-2*step) {
-				step = math.Min(firstStep, step*1.5)
+				step = min(firstStep, step*1.5)
 			} else {
-				step = math.Max(leastStep, step*0.7)
+				step = max(leastStep, step*0.7)
 			}
 			st.shrink(step)
 			continue
@@ -140,7 +140,7 @@ func (st *stripper) again(step float64) float64 {
 		return step
 	}
 	if step > leastStep {
-		step = math.Max(leastStep, step/4)
+		step = max(leastStep, step/4)
 		st.restore(st.best)
 		st.shrink(step)
 		return step

@@ -17,7 +17,7 @@ func (c *Cloth) tilted() *tilt {
 	c.once.Do(func() {
 		const fine = 64
 		b := c.rim.bounds
-		t := &tilt{step: math.Max(b.width(), b.height()) / fine, bounds: b}
+		t := &tilt{step: max(b.width(), b.height()) / fine, bounds: b}
 		t.org = b.min.sub(vec{2 * t.step, 2 * t.step})
 		t.nx, t.ny = int(b.width()/t.step)+6, int(b.height()/t.step)+6
 		t.d = make([]float32, t.nx*t.ny)
@@ -40,8 +40,8 @@ func (c *Cloth) tilted() *tilt {
 // at is the signed distance at p, between the grid's points and beyond them.
 func (t *tilt) at(p vec) float64 {
 	x, y := (p.x-t.org.x)/t.step, (p.y-t.org.y)/t.step
-	cx := math.Max(0, math.Min(x, float64(t.nx)-1.001))
-	cy := math.Max(0, math.Min(y, float64(t.ny)-1.001))
+	cx := max(0, min(x, float64(t.nx)-1.001))
+	cy := max(0, min(y, float64(t.ny)-1.001))
 	i, j := int(cx), int(cy)
 	u, v := cx-float64(i), cy-float64(j)
 	k := j*t.nx + i

@@ -23,8 +23,8 @@ func emptyBox() box {
 
 func (b box) with(p vec) box {
 	return box{
-		vec{math.Min(b.min.x, p.x), math.Min(b.min.y, p.y)},
-		vec{math.Max(b.max.x, p.x), math.Max(b.max.y, p.y)},
+		vec{min(b.min.x, p.x), min(b.min.y, p.y)},
+		vec{max(b.max.x, p.x), max(b.max.y, p.y)},
 	}
 }
 
@@ -52,7 +52,7 @@ func segDist(p, a, b vec) float64 {
 		return p.sub(a).len()
 	}
 	t := p.sub(a).dot(d) / l
-	t = math.Max(0, math.Min(1, t))
+	t = max(0, min(1, t))
 	return p.sub(a.add(d.mul(t))).len()
 }
 
