@@ -143,6 +143,10 @@ func parse(r io.Reader, file string) (*element, error) {
 			if root == nil && (t.Name.Local != "svg" || t.Name.Space != svgSpace && t.Name.Space != "") {
 				return refuse(fmt.Sprintf("it is not an SVG drawing: its first element is <%s>", clean(t.Name.Local)), "export the pattern from the drawing program as SVG")
 			}
+			if root != nil && len(open) == 0 {
+				line, _ := d.InputPos()
+				return refuse(fmt.Sprintf("its XML is broken on line %d (a second drawing follows the first)", line), "save it again from the drawing program")
+			}
 			if skip > 0 || t.Name.Space != svgSpace && t.Name.Space != "" {
 				skip++
 				continue

@@ -312,6 +312,7 @@ func TestBrokenTransforms(t *testing.T) {
 		{"translate", "is broken"},
 		{"translate(1", "is broken"},
 		{"translate()", "it has 0 numbers"},
+		{"scale()", "it has 0 numbers"},
 		{"rotate(1 2)", "it has 2 numbers"},
 		{"scale(1 2 3)", "it has 3 numbers"},
 		{"matrix(1 2 3)", "it has 3 numbers"},

@@ -84,7 +84,7 @@ func transform(name, args string, viewport orb.Point) (curve.Matrix, error) {
 		m = curve.Shift(0, value(0, down))
 	case "scale":
 		count(1, 2)
-		m[0], m[3] = value(0, plain), value(len(given)-1, plain)
+		m[0], m[3] = value(0, plain), value(max(0, len(given)-1), plain)
 	case "scaleX":
 		count(1, 1)
 		m[0] = value(0, plain)

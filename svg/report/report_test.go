@@ -2,13 +2,17 @@ package report
 
 import (
 	"bytes"
+	"encoding/json"
 	"os"
 	"path/filepath"
+	"regexp"
+	"strings"
 	"testing"
 
 	"eke/split/plan"
 
 	"github.com/stretchr/testify/require"
+	"golang.org/x/net/html"
 )
 
 // tshirt is the plan that the draw package's tests write.
@@ -22,13 +26,196 @@ func tshirt(t testing.TB) *plan.Document {
 	return d
 }
 
-func html(t testing.TB, d *plan.Document) string {
+func written(t testing.TB, d *plan.Document) string {
 	t.Helper()
 	var b bytes.Buffer
 	require.NoError(t, HTML(&b, d))
 	return b.String()
 }
 
+// walk visits every node of a page.
+func walk(n *html.Node, visit func(*html.Node)) {
+	visit(n)
+	for c := n.FirstChild; c != nil; c = c.NextSibling {
+		walk(c, visit)
+	}
+}
+
+func parsed(t testing.TB, page string) *html.Node {
+	t.Helper()
+	n, err := html.Parse(strings.NewReader(page))
+	require.NoError(t, err)
+	return n
+}
+
+// text is what a reader sees below a node.
+func text(n *html.Node) string {
+	var b strings.Builder
+	walk(n, func(n *html.Node) {
+		if n.Type == html.TextNode && n.Parent.Data != "style" {
+			b.WriteString(n.Data)
+		}
+	})
+	return b.String()
+}
+
+func attribute(n *html.Node, key string) string {
+	for _, a := range n.Attr {
+		if a.Key == key {
+			return a.Val
+		}
+	}
+	return ""
+}
+
 func TestReportIsTheSameEachTime(t *testing.T) {
-	require.Equal(t, html(t, tshirt(t)), html(t, tshirt(t)))
+	require.Equal(t, written(t, tshirt(t)), written(t, tshirt(t)))
+}
+
+func TestReportShowsEverything(t *testing.T) {
+	d := tshirt(t)
+	seen := text(parsed(t, written(t, d)))
+	for _, want := range []string{
+		"Option 1", "Option 2", "48.2 cm", "yoke", "down, toward front-lower", "dress front", "tunic sleeve (2)",
+		"16.1, 36.1 cm", "front/shoulder back/shoulder", "30 mm", "229.4 mm", "-1.8 mm", "ease as drawn",
+		"Sew seam A", "seams added", "12.4", "712 cm²", "210 cm²", "untouched",
+		"the text on the pieces is not read", "the front is longer than any scrap of navy",
+		"magnet", "children", "local rules", "53.7 × 66.2 cm",
+	} {
+		require.Contains(t, seen, want)
+	}
+	for _, o := range d.Options {
+		for _, p := range o.Parts {
+			require.GreaterOrEqual(t, strings.Count(seen, p.Name), 2*len(d.Options), p.Name)
+		}
+	}
+}
+
+// The file is whole in itself: no script, no address, nothing loaded.
+func TestReportAsksNobody(t *testing.T) {
+	d := tshirt(t)
+	d.Scraps[0].Colour = "url(https://example.org/x.png)"
+	d.Scraps[0].Note = `<img src="https://example.org/y.png">`
+	page := written(t, d)
+	walk(parsed(t, page), func(n *html.Node) {
+		require.NotContains(t, []string{"script", "link", "iframe", "img", "object", "embed", "base", "form", "image"}, n.Data)
+		for _, a := range n.Attr {
+			require.False(t, strings.HasPrefix(a.Key, "on"), a.Key)
+			if a.Key == "href" || a.Key == "src" || a.Key == "action" {
+				require.Regexp(t, `^#`, a.Val, "a link leads out of the page")
+			}
+		}
+	})
+	style, _, _ := strings.Cut(page, "</style>")
+	require.NotRegexp(t, regexp.MustCompile(`(?i)url\(|@import|expression`), style)
+	require.NotRegexp(t, regexp.MustCompile(`url\([^#]`), page[len(style):])
+}
+
+func TestNamesAreText(t *testing.T) {
+	const hostile = `"><script>alert(1)</script>&'</style>`
+	d := tshirt(t)
+	d.Pattern, d.Notes, d.FewestReason = hostile, []string{hostile}, hostile
+	d.ScrapFiles = []string{hostile}
+	for i := range d.Scraps {
+		d.Scraps[i].Name += hostile
+		d.Scraps[i].Note, d.Scraps[i].Fabric = hostile, hostile
+	}
+	for i := range d.Options {
+		o := &d.Options[i]
+		for k := range o.Parts {
+			o.Parts[k].Name += hostile
+			o.Parts[k].Scrap += hostile
+		}
+		for k := range o.PiecingSeams {
+			s := &o.PiecingSeams[k]
+			s.Name, s.Kind, s.Press, s.Why, s.Parts = hostile, hostile, hostile, hostile, []string{hostile, hostile}
+		}
+		o.SewingOrder, o.Notes = []string{hostile}, []string{hostile}
+		o.Cost = append(o.Cost, plan.Term{Name: hostile, Detail: hostile})
+	}
+	d.Short = []plan.Short{{Piece: hostile, Scrap: hostile, Split: hostile}}
+	scripts := 0
+	n := parsed(t, written(t, d))
+	walk(n, func(n *html.Node) {
+		if n.Type == html.ElementNode && n.Data == "script" {
+			scripts++
+		}
+	})
+	require.Zero(t, scripts)
+	require.Contains(t, text(n), hostile)
+}
+
+// Readable by a screen reader: tables have captions and their headers say
+// what they head, pictures have words or are hidden, headings step down one
+// by one, ids are single (WCAG 2.1, 1.1.1, 1.3.1 and 4.1.1).
+func TestReportForAScreenReader(t *testing.T) {
+	ids := map[string]bool{}
+	level := 0
+	walk(parsed(t, written(t, tshirt(t))), func(n *html.Node) {
+		if n.Type != html.ElementNode {
+			return
+		}
+		if id := attribute(n, "id"); id != "" {
+			require.False(t, ids[id], "id %s twice", id)
+			ids[id] = true
+		}
+		switch n.Data {
+		case "table":
+			captions := 0
+			walk(n, func(n *html.Node) {
+				if n.Data == "caption" {
+					captions++
+				}
+			})
+			require.Equal(t, 1, captions)
+		case "th":
+			require.Contains(t, []string{"col", "row"}, attribute(n, "scope"))
+		case "svg":
+			if attribute(n, "aria-hidden") != "true" {
+				require.Equal(t, "img", attribute(n, "role"))
+				require.NotEmpty(t, attribute(n, "aria-label"))
+			}
+		case "h1", "h2", "h3":
+			at := int(n.Data[1] - '0')
+			require.LessOrEqual(t, at, level+1, text(n))
+			level = at
+		case "html":
+			require.NotEmpty(t, attribute(n, "lang"))
+		}
+	})
+	walk(parsed(t, written(t, tshirt(t))), func(n *html.Node) {
+		if ref := strings.TrimPrefix(attribute(n, "href"), "#"); ref != "" {
+			require.True(t, ids[ref], "#%s leads nowhere", ref)
+		}
+		if ref := attribute(n, "aria-labelledby"); ref != "" {
+			require.True(t, ids[ref], "#%s labels nothing", ref)
+		}
+	})
+}
+
+func TestNoPlanFits(t *testing.T) {
+	d := tshirt(t)
+	d.Options, d.Fewest, d.FewestReason = nil, false, ""
+	d.Short = []plan.Short{
+		{Piece: "front", Copy: 1, Scrap: "dress front", AlongMM: 46},
+		{Piece: "front", Copy: 1, Scrap: "dress front", AlongMM: 12, Split: "yoke"},
+		{Piece: "sleeve", Copy: 2},
+	}
+	seen := text(parsed(t, written(t, d)))
+	for _, want := range []string{"No plan was found", "46 mm", "dress front", "yoke", "sleeve (2)", "none of its fabric"} {
+		require.Contains(t, seen, want)
+	}
+	require.NotContains(t, seen, "Option")
+}
+
+func TestAPlanOfNothing(t *testing.T) {
+	var d plan.Document
+	require.NoError(t, json.Unmarshal([]byte(`{"format":"eke-plan/1"}`), &d))
+	require.Contains(t, text(parsed(t, written(t, &d))), "No plan was found")
+}
+
+func TestABrokenPlanIsAnError(t *testing.T) {
+	d := tshirt(t)
+	d.Options[1].Parts[0].Edges[0].D = "nothing"
+	require.ErrorContains(t, HTML(new(bytes.Buffer), d), `option 2: part "front-upper"`)
 }
