@@ -124,7 +124,9 @@ func (r Corners) corner(c *chain, o piece.Outline, sides []side, i int) {
 	sin, cos := cross(a.along, b.along), dot(a.along, b.along)
 	switch {
 	case math.Abs(sin) < straightOn && cos > 0:
-		c.to(endA, join)
+		if a.allowance != b.allowance {
+			c.to(endA, join)
+		}
 		c.to(startB, i)
 	case sin < 0:
 		r.reflex(c, a, b, i, -sin, cos)

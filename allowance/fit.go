@@ -7,6 +7,8 @@ import (
 	"eke/piece/curve"
 
 	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
+	"github.com/paulmach/orb/simplify"
 )
 
 // fitMM is how far a fitted Bézier may stray from the line it stands for.
@@ -137,13 +139,35 @@ func redraw(o piece.Outline, sides []side, ring orb.Ring, along []int) []run {
 			a, b := &sides[along[i]], &sides[along[last]]
 			r.edge = a.edge
 			if s := o[a.edge].Line[a.segment]; s.Curved {
+				var points orb.LineString
+				for k := range length + 1 {
+					points = append(points, ring[(i+k)%n])
+				}
 				r.line = pinned(fitBetween(s, a, b, from, to), from, to)
+				if strays(r.line, points) {
+					r.line = curve.Polyline(simplify.DouglasPeucker(fitMM).LineString(points)...)
+				}
 			}
 		}
 		runs = append(runs, r)
 		done += length
 	}
 	return runs
+}
+
+// strays reports whether a fitted line misses the line it was fitted to, as
+// it may where a curve is about as tight as its allowance is wide.
+func strays(fitted curve.Path, points orb.LineString) bool {
+	const mostMM = 0.04
+	drawn := fitted.Flatten(fineMM)
+	for _, ab := range [][2]orb.LineString{{points, drawn}, {drawn, points}} {
+		for _, p := range ab[0] {
+			if planar.DistanceFrom(ab[1], p) > mostMM {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // fitBetween fits the line beside s from the place beside side a at from to
@@ -154,6 +178,10 @@ func fitBetween(s curve.Segment, a, b *side, from, to orb.Point) curve.Path {
 		return s.t0 + math.Max(0, math.Min(1, u))*(s.t1-s.t0)
 	}
 	t0, t1 := param(a, from), param(b, to)
+	if (t1-t0)*(b.t1-b.t0) <= 0 {
+		// All of it lies past the curve's end, on the way to a corner.
+		return curve.Path{curve.Line(from, to)}
+	}
 	if a.t0 > a.t1 {
 		return beside(s, -a.allowance, t1, t0).Reverse()
 	}

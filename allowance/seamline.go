@@ -148,7 +148,10 @@ func toRing(ring orb.Ring, p orb.Point) float64 {
 	for i, a := range ring {
 		b := ring[(i+1)%len(ring)]
 		v := sub(b, a)
-		u := math.Max(0, math.Min(1, dot(sub(p, a), v)/dot(v, v)))
+		u := 0.0
+		if n := dot(v, v); n > 0 {
+			u = math.Max(0, math.Min(1, dot(sub(p, a), v)/n))
+		}
 		least = math.Min(least, distance(p, add(a, scale(v, u))))
 	}
 	return least

@@ -110,27 +110,3 @@ func TestSeamLineRefuses(t *testing.T) {
 	require.NoError(t, SeamLine(p))
 	require.Equal(t, bodice(), p.Outline)
 }
-
-// The drawn curve keeps to the true one: each point of it is its edge's
-// allowance from the edge's own curve.
-func TestCutPathKeepsTheAllowance(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		o := gentleOutline(t)
-		runs, err := cutRuns(o, Corners{})
-		require.NoError(t, err)
-		for i, r := range runs {
-			require.Less(t, distance(r.line.End(), runs[(i+1)%len(runs)].line.Start()), 1e-9)
-			if r.edge == join {
-				continue
-			}
-			length := r.line.Length()
-			for k := range 21 {
-				q, _ := r.line.At(length * float64(k) / 20)
-				along, away := o[r.edge].Line.Nearest(q)
-				if along > 0.01 && along < o[r.edge].Line.Length()-0.01 {
-					require.InDelta(t, o[r.edge].AllowanceMM, away, 0.05)
-				}
-			}
-		}
-	})
-}

@@ -155,6 +155,7 @@ func outerFace(c *chain) (orb.Ring, []int, error) {
 		for i, l := range c.links {
 			ring[i], along[i] = l.a, l.side
 		}
+		ring, along = tidy(ring, along)
 		return ring, along, nil
 	}
 	w := c.pieces(meetings)

@@ -1,0 +1,66 @@
+package allowance
+
+import (
+	"testing"
+
+	"eke/piece"
+	"eke/piece/curve"
+
+	"github.com/paulmach/orb"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+// The drawn curve keeps to the true one: each point of it is its edge's
+// allowance from the edge's own curve.
+func TestCutPathKeepsTheAllowance(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		o := gentleOutline(t)
+		runs, err := cutRuns(o, Corners{})
+		require.NoError(t, err)
+		for i, r := range runs {
+			require.Less(t, distance(r.line.End(), runs[(i+1)%len(runs)].line.Start()), 1e-9)
+			if r.edge == join {
+				continue
+			}
+			length := r.line.Length()
+			for k := range 21 {
+				q, _ := r.line.At(length * float64(k) / 20)
+				along, away := o[r.edge].Line.Nearest(q)
+				if along > 0.01 && along < o[r.edge].Line.Length()-0.01 {
+					require.InDelta(t, o[r.edge].AllowanceMM, away, 0.05)
+				}
+			}
+		}
+	})
+}
+
+// On pieces of any shape, folds and slots and all, the fitted curves keep to
+// the line found without fitting.
+func TestCutPathKeepsToTheLine(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		o := randomOutline(t)
+		path, err := CutPath(o)
+		require.NoError(t, err)
+		sides, err := flatten(o, fineMM)
+		require.NoError(t, err)
+		ring, _, err := cutLine(o, sides, Corners{})
+		require.NoError(t, err)
+		require.Less(t, apart(path, curve.Polyline(append(ring, ring[0])...)), 0.05)
+		require.Positive(t, piece.Area(orb.Ring(path.Flatten(curve.FlattenMM))))
+	})
+}
+
+// A piece that is all straight lines has a cutting line that is too, and
+// exactly CutLine's.
+func TestCutPathOfStraightEdges(t *testing.T) {
+	o := flared("hem")
+	path, err := CutPath(o)
+	require.NoError(t, err)
+	ring, err := CutLine(o)
+	require.NoError(t, err)
+	for _, s := range path {
+		require.False(t, s.Curved)
+	}
+	require.Less(t, apart(path, curve.Polyline(append(ring, ring[0])...)), 1e-9)
+}
