@@ -65,6 +65,9 @@ func Moves(copies []*piece.Piece) []Move {
 // Apply moves the seam on every copy of both pieces. Pieces it does not touch
 // are shared with copies, which is left as it was.
 func (m Move) Apply(copies []*piece.Piece) ([]*piece.Piece, error) {
+	if m.From.Piece == m.To.Piece {
+		return nil, fmt.Errorf("%w: %s is sewn to its own piece, which would lose a strip and get it back", ErrNoMove, m.From)
+	}
 	from, to := edgesOf(copies, m.From), edgesOf(copies, m.To)
 	if len(from) == 0 || len(from) != len(to) {
 		return nil, fmt.Errorf("%w: %s is cut %d times and %s %d times", ErrNoMove, m.From, len(from), m.To, len(to))

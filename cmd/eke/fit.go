@@ -14,12 +14,19 @@ func newFit() *cobra.Command {
 	var extra []string
 	tolerance := angleValue{2}
 	asJSON := false
+	unit := millimetres
 	cmd := &cobra.Command{
-		Use:     "fit PATTERN SCRAPS…",
-		Short:   "Say which whole pieces fit which scraps, and what the others lack",
-		Example: "  eke fit samples/tshirt.svg samples/scraps.csv --scrap \"navy rib: 42 x 60 cm\"",
-		Args:    cobra.MinimumNArgs(1),
+		Use:   "fit PATTERN SCRAPS…",
+		Short: "Say which whole pieces fit which scraps, and what the others lack",
+		Long: `fit lays every piece, whole and alone, on every scrap, and says by how much it
+hangs off along the grain and across it.`,
+		Example: `  eke fit samples/tshirt.svg samples/scraps.csv
+  eke fit samples/tshirt.svg --scrap "navy rib: 42 x 60 cm"`,
+		Args: atLeast(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
+			if err := tolerance.check(); err != nil {
+				return err
+			}
 			pieces, err := loadPattern(args[0])
 			if err != nil {
 				return err
@@ -33,21 +40,21 @@ func newFit() *cobra.Command {
 				return fmt.Errorf("stopped before it was done: %w", err)
 			}
 			if asJSON {
-				e := json.NewEncoder(cmd.OutOrStdout())
-				e.SetIndent("", " ")
-				return e.Encode(misfits)
+				return writeFit(cmd.OutOrStdout(), misfits)
 			}
-			return printFit(cmd.OutOrStdout(), misfits)
+			return printFit(cmd.OutOrStdout(), misfits, unit)
 		},
 	}
-	cmd.Flags().StringArrayVar(&extra, "scrap", nil, `a scrap, as "navy rib: 42 x 60 cm": width across the grain by length along it`)
-	cmd.Flags().Var(&tolerance, "grain-tolerance", "how far a part may turn off the grain")
-	cmd.Flags().BoolVar(&asJSON, "json", false, "the answer as JSON")
+	fl := cmd.Flags()
+	fl.StringArrayVar(&extra, "scrap", nil, scrapUsage)
+	fl.Var(&tolerance, "grain-tolerance", "how far a piece may turn off the grain")
+	fl.Var(&unit, "units", "unit of the lengths in tables: mm, cm or in")
+	fl.BoolVar(&asJSON, "json", false, "print the answer as JSON on standard output instead of the table")
 	return cmd
 }
 
 // printFit is a row for each piece and scrap, piece by piece.
-func printFit(w io.Writer, misfits []search.Misfit) error {
+func printFit(w io.Writer, misfits []search.Misfit, u units) error {
 	t := newGrid("piece", "scrap", "fits", "short along", "short across")
 	last := ""
 	for _, m := range misfits {
@@ -62,15 +69,29 @@ func printFit(w io.Writer, misfits []search.Misfit) error {
 		case m.Fits:
 			t.add(name, m.Scrap, "yes", "", "")
 		default:
-			t.add(name, m.Scrap, "no", missing(m.AlongMM), missing(m.AcrossMM))
+			t.add(name, m.Scrap, "no", u.missing(m.AlongMM), u.missing(m.AcrossMM))
 		}
 	}
 	return t.print(w)
 }
 
-func missing(mm float64) string {
-	if mm < 0.05 {
-		return "–"
+// misfit is a row of fit as JSON has it, in mm.
+type misfit struct {
+	Piece    string  `json:"piece"`
+	Scrap    string  `json:"scrap"`
+	Fits     bool    `json:"fits"`
+	Allowed  bool    `json:"allowed"` // the piece may come from its fabric
+	AlongMM  float64 `json:"along_mm"`
+	AcrossMM float64 `json:"across_mm"`
+}
+
+func writeFit(w io.Writer, misfits []search.Misfit) error {
+	rows := []misfit{}
+	for _, m := range misfits {
+		rows = append(rows, misfit{m.Piece, m.Scrap, m.Fits, !m.Forbidden, m.AlongMM, m.AcrossMM})
 	}
-	return fmt.Sprintf("%.1f mm", mm)
+	e := json.NewEncoder(w)
+	e.SetIndent("", " ")
+	e.SetEscapeHTML(false)
+	return e.Encode(rows)
 }

@@ -3,7 +3,9 @@ package main
 import (
 	"io"
 	"strings"
-	"unicode/utf8"
+	"unicode"
+
+	"golang.org/x/text/width"
 )
 
 // grid is a table for the terminal, its columns as wide as they need to be
@@ -28,18 +30,19 @@ func (g *grid) print(w io.Writer) error {
 	widths := make([]int, len(g.rows[0]))
 	for _, r := range g.rows {
 		for i, c := range r {
-			widths[i] = max(widths[i], utf8.RuneCountInString(c))
+			widths[i] = max(widths[i], columns(c))
 		}
 	}
+	const between = 2
 	for {
-		total, widest := 2*(len(widths)-1), 0
+		total, widest := between*(len(widths)-1), 0
 		for i, n := range widths {
 			total += n
 			if n > widths[widest] {
 				widest = i
 			}
 		}
-		if total <= gridColumns || widths[widest] <= 8 {
+		if total <= gridColumns {
 			break
 		}
 		widths[widest]--
@@ -48,14 +51,66 @@ func (g *grid) print(w io.Writer) error {
 	for _, r := range g.rows {
 		line := ""
 		for i, c := range r {
-			runes := []rune(c)
-			if len(runes) > widths[i] {
-				runes = append(runes[:widths[i]-1], '…')
-			}
-			line += string(runes) + strings.Repeat(" ", widths[i]-len(runes)+2)
+			c = shorten(c, widths[i])
+			line += c + strings.Repeat(" ", widths[i]-columns(c)+between)
 		}
 		b.WriteString(strings.TrimRight(line, " ") + "\n")
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// shorten cuts a text to so many columns, and says so with three dots.
+func shorten(s string, most int) string {
+	if columns(s) <= most {
+		return s
+	}
+	out := ""
+	for _, r := range s {
+		if columns(out)+columnsOf(r) > most-1 {
+			break
+		}
+		out += string(r)
+	}
+	return out + "…"
+}
+
+// columns is how many columns of a terminal a text takes.
+func columns(s string) (n int) {
+	for _, r := range s {
+		n += columnsOf(r)
+	}
+	return n
+}
+
+func columnsOf(r rune) int {
+	if unicode.In(r, unicode.Mn, unicode.Me) {
+		return 0 // an accent of its own
+	}
+	switch width.LookupRune(r).Kind() {
+	case width.EastAsianWide, width.EastAsianFullwidth:
+		return 2
+	}
+	return 1
+}
+
+// wrapped is text in lines of at most 80 columns.
+func wrapped(s string) string {
+	var b strings.Builder
+	at := 0
+	for i, word := range strings.Fields(plain(s)) {
+		n := columns(word)
+		switch {
+		case i == 0:
+		case at+1+n > gridColumns:
+			b.WriteString("\n")
+			at = 0
+		default:
+			b.WriteString(" ")
+			at++
+		}
+		b.WriteString(word)
+		at += n
+	}
+	return b.String()
 }

@@ -1,8 +1,10 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -54,16 +56,9 @@ func loadScraps(paths, flags []string) ([]piece.Scrap, error) {
 		out = append(out, scrap)
 	}
 	if len(out) == 0 {
-		return nil, fmt.Errorf("no scraps: name a scrap file (.csv or .svg) after the pattern, or use --scrap \"navy rib: 42 x 60 cm\"")
+		return nil, fmt.Errorf("there are no scraps: name a scrap file (.csv or .svg) after the pattern, or use --scrap \"navy rib: 42 x 60 cm\"")
 	}
-	seen := map[string]string{}
-	for _, s := range out {
-		if where, twice := seen[s.Name]; twice {
-			return nil, fmt.Errorf("%s: scrap %q is also in %s; give each its own name, or one a count", s.File, s.Name, where)
-		}
-		seen[s.Name] = s.File
-	}
-	return out, nil
+	return out, scraps.Distinct(out)
 }
 
 func loadScrapFile(path string) ([]piece.Scrap, error) {
@@ -84,13 +79,22 @@ func loadScrapFile(path string) ([]piece.Scrap, error) {
 	return read(f, path)
 }
 
+// open opens a file to read, and nothing that is no file.
 func open(path string) (*os.File, error) {
 	info, err := os.Stat(path)
-	if err != nil {
-		return nil, fmt.Errorf("%s cannot be read: %w", path, err)
-	}
-	if !info.Mode().IsRegular() {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, fmt.Errorf("%s: there is no such file", path)
+	case err != nil:
+		return nil, fmt.Errorf("%s cannot be read: %w", path, errors.Unwrap(err))
+	case info.IsDir():
+		return nil, fmt.Errorf("%s is a folder; name a file in it", path)
+	case !info.Mode().IsRegular():
 		return nil, fmt.Errorf("%s is not a file", path)
 	}
-	return os.Open(path)
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, fmt.Errorf("%s cannot be read: %w", path, errors.Unwrap(err))
+	}
+	return f, nil
 }

@@ -8,6 +8,8 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"runtime/debug"
+	"strings"
 	"syscall"
 )
 
@@ -32,6 +34,12 @@ func main() {
 func run(args []string, stdout, stderr io.Writer) (code int) {
 	ctx, stop := interruptible()
 	defer stop()
+	defer func() {
+		if r := recover(); r != nil {
+			fmt.Fprintf(stderr, "eke: a fault of eke's own, with %s: %v\n%s", oneLine(errors.New(strings.Join(args, " "))), r, debug.Stack())
+			code = exitFault
+		}
+	}()
 	root := newRoot()
 	root.SetArgs(args)
 	root.SetOut(stdout)

@@ -3,8 +3,6 @@ package main
 import (
 	"context"
 	"fmt"
-	"io"
-	"os"
 	"runtime"
 	"sort"
 	"strings"
@@ -29,8 +27,8 @@ type planFlags struct {
 	tolerance angleValue
 	time      time.Duration
 	sort      string
-	json      bool
 	seed      uint64
+	show      show
 	scraps    []string
 }
 
@@ -44,7 +42,7 @@ can be cut from the scraps, ranks what it finds by how little it shows, proves
 each plan, and writes DIR: plan.json, report.html and a folder an option with
 the parts and layouts at true size.`,
 		Example: "  eke plan samples/tshirt.svg samples/scraps.csv -o out",
-		Args:    cobra.MinimumNArgs(1),
+		Args:    atLeast(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return f.run(cmd, args)
 		},
@@ -52,16 +50,16 @@ the parts and layouts at true size.`,
 	fl := cmd.Flags()
 	fl.StringVarP(&f.out, "output", "o", "", "folder to write; without it only the table is printed")
 	fl.IntVar(&f.options, "options", 3, "how many plans to keep")
-	fl.StringSliceVar(&f.seams, "seams", nil, "kinds of seam allowed: yoke, centre, panel, corner, or the name of a joined edge such as shoulder; all by default")
+	fl.StringSliceVar(&f.seams, "seams", nil, "kinds of seam allowed: "+strings.Join(addedKinds(), ", ")+", or the name of a joined edge, such as shoulder, whose seam may move; all by default")
 	fl.IntVar(&f.maxSeams, "max-seams", search.DefaultMaxSeams, "most piecing seams that may be added")
 	fl.Var(&f.allowance, "allowance", "seam allowance of a piecing seam")
 	fl.Var(&f.gap, "gap", "clearance between cutting lines on one scrap")
 	fl.Var(&f.tolerance, "grain-tolerance", "how far a part may turn off the grain")
 	fl.DurationVar(&f.time, "time", 20*time.Second, "how long to search at most")
 	fl.StringVar(&f.sort, "sort", "seams", "order of the options: seams, length or intrusion")
-	fl.BoolVar(&f.json, "json", false, "the plan as JSON on standard output instead of the table")
 	fl.Uint64Var(&f.seed, "seed", 1, "same seed and same input give the same plan")
-	fl.StringArrayVar(&f.scraps, "scrap", nil, `a scrap, as "navy rib: 42 x 60 cm": width across the grain by length along it`)
+	fl.StringArrayVar(&f.scraps, "scrap", nil, scrapUsage)
+	f.show.flags(cmd)
 	return cmd
 }
 
@@ -73,18 +71,16 @@ func (f *planFlags) validate() error {
 		return fmt.Errorf("--max-seams %d: give 0 or more", f.maxSeams)
 	case f.time <= 0:
 		return fmt.Errorf("--time %v: give a time such as 20s", f.time)
-	case f.tolerance.deg < 0 || f.tolerance.deg > 45:
-		return fmt.Errorf("--grain-tolerance %v: give 0deg to 45deg", f.tolerance.String())
-	case f.allowance.mm < 0 || f.allowance.mm > 100:
-		return fmt.Errorf("--allowance %v: give 0mm to 100mm", f.allowance.String())
-	case f.gap.mm < 0 || f.gap.mm > 500:
-		return fmt.Errorf("--gap %v: give 0mm to 500mm", f.gap.String())
+	case f.sort != "seams" && f.sort != "length" && f.sort != "intrusion":
+		return fmt.Errorf("--sort %s: give seams, length or intrusion", f.sort)
 	}
-	switch f.sort {
-	case "seams", "length", "intrusion":
-		return nil
+	if err := f.allowance.within("--allowance", 0, 100); err != nil {
+		return err
 	}
-	return fmt.Errorf("--sort %s: give seams, length or intrusion", f.sort)
+	if err := f.gap.within("--gap", 0, 500); err != nil {
+		return err
+	}
+	return f.tolerance.check()
 }
 
 func (f *planFlags) run(cmd *cobra.Command, args []string) error {
@@ -102,13 +98,14 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 	if err := validKinds(f.seams, pieces); err != nil {
 		return err
 	}
-	ctx, cancel := context.WithTimeout(cmd.Context(), f.time)
+	end := time.Now().Add(f.time)
+	ctx, cancel := context.WithDeadline(cmd.Context(), end)
 	defer cancel()
 	o := search.Options{
 		Keep: f.options, Kinds: f.seams, MaxSeams: f.maxSeams, AllowanceMM: f.allowance.mm, GapMM: f.gap.mm,
 		GrainToleranceDeg: f.tolerance.deg, Seed: f.seed, Workers: runtime.GOMAXPROCS(0),
 	}
-	progress := newProgress(cmd.ErrOrStderr(), f.time)
+	progress := startProgress(cmd.ErrOrStderr(), f.time)
 	o.Progress = progress.found
 	res, err := search.Run(ctx, pieces, cloth, o)
 	progress.done()
@@ -117,21 +114,21 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 	}
 	d := f.document(args, pieces, cloth, res)
 	if len(res.Plans) == 0 {
-		d.Short = search.Short(cmd.Context(), pieces, cloth, o)
+		left := time.Until(end)
+		if cmd.Context().Err() != nil {
+			left = 0 // Ctrl-C
+		}
+		f.missing(cmd.Context(), left, d, pieces, cloth, o)
 	}
 	if faults := check.Document(d); len(faults) > 0 {
-		return faultError{fmt.Errorf("a plan for %s failed its proof and was not written: %v", strings.Join(args, " "), faults[0])}
+		return faultError{fmt.Errorf("a plan for %s failed its proof and was not written: %w", strings.Join(args, " "), faults[0])}
 	}
 	if f.out != "" {
 		if err := writePlan(f.out, d); err != nil {
 			return err
 		}
 	}
-	if f.json {
-		if err := d.Write(cmd.OutOrStdout()); err != nil {
-			return err
-		}
-	} else if err := printPlan(cmd.OutOrStdout(), d, f.out); err != nil {
+	if err := f.show.result(cmd.OutOrStdout(), d, f.out, f.show.options); err != nil {
 		return err
 	}
 	if len(d.Options) == 0 {
@@ -140,20 +137,43 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 	return nil
 }
 
+// missing works out what each piece lacks. It is told even where the search
+// was stopped, as far as can be done in a moment.
+func (f *planFlags) missing(ctx context.Context, left time.Duration, d *plan.Document, pieces []*piece.Piece, cloth []piece.Scrap, o search.Options) {
+	const moment = 300 * time.Millisecond
+	soon, cancel := context.WithTimeout(context.WithoutCancel(ctx), max(left, moment))
+	defer cancel()
+	short := search.Short(soon, pieces, cloth, o)
+	if soon.Err() != nil {
+		d.Notes = append(d.Notes, "there was no time left to work out what is missing; give more with --time, or ask eke fit")
+		return
+	}
+	d.Short = short
+}
+
+// addedKinds is what a seam that is added may be.
+func addedKinds() []string {
+	var out []string
+	for _, w := range split.Ways() {
+		out = append(out, w.Kind())
+	}
+	return append(out, "centre")
+}
+
 // validKinds refuses a kind of seam that names nothing.
 func validKinds(kinds []string, pieces []*piece.Piece) error {
-	known := map[string]bool{"centre": true}
-	for _, w := range split.Ways() {
-		known[w.Kind()] = true
+	known := map[string]bool{}
+	for _, k := range addedKinds() {
+		known[k] = true
 	}
 	for _, p := range pieces {
 		for _, e := range p.Outline {
-			known[strings.ToLower(e.Name)] = true
+			known[strings.ToLower(e.Name)] = len(e.Joins) > 0 || known[strings.ToLower(e.Name)]
 		}
 	}
 	for _, k := range kinds {
 		if !known[strings.ToLower(k)] {
-			return fmt.Errorf("--seams %s: no such kind of seam and no edge of that name; give yoke, centre, panel or a joined edge such as shoulder", k)
+			return fmt.Errorf("--seams %s: no such kind of seam and no edge of that name; give %s or a joined edge such as shoulder", k, strings.Join(addedKinds(), ", "))
 		}
 	}
 	return nil
@@ -191,40 +211,4 @@ func (f *planFlags) document(args []string, pieces []*piece.Piece, cloth []piece
 		d.Options[i].Rank = i + 1
 	}
 	return d
-}
-
-// progress shows the best so far on a terminal, and nothing elsewhere.
-type progress struct {
-	w     io.Writer
-	end   time.Time
-	shown bool
-}
-
-func newProgress(w io.Writer, limit time.Duration) *progress {
-	f, ok := w.(*os.File)
-	if !ok || !isTerminal(f) {
-		return &progress{}
-	}
-	return &progress{w: w, end: time.Now().Add(limit)}
-}
-
-func (p *progress) found(s search.Progress) {
-	if p.w == nil {
-		return
-	}
-	p.shown = true
-	fmt.Fprintf(p.w, "\r\x1b[Kbest so far: %s, %.0f mm; %.0f s left, Ctrl-C keeps it", plural(s.Seams, "seam"), s.LengthMM, time.Until(p.end).Seconds())
-}
-
-func (p *progress) done() {
-	if p.shown {
-		fmt.Fprint(p.w, "\r\x1b[K")
-	}
-}
-
-func plural(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }

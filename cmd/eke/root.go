@@ -1,6 +1,10 @@
 package main
 
 import (
+	"errors"
+	"fmt"
+	"regexp"
+	"runtime/debug"
 	"strings"
 	"unicode"
 
@@ -14,22 +18,84 @@ func newRoot() *cobra.Command {
 		Long: `eke reads pattern pieces (SVG) and scraps of cloth, finds the least intrusive
 seams that let every piece fit, proves the plan, and writes true-size pieces,
 layouts and a sewing order.`,
-		Example:       "  eke plan samples/tshirt.svg samples/scraps.csv -o out",
+		Example: `  eke fit samples/tshirt.svg samples/scraps.csv
+  eke plan samples/tshirt.svg samples/scraps.csv -o out
+  eke split samples/tshirt.svg --piece front --yoke 255mm -o out-split
+  eke sheets out/option-1 --paper a4`,
+		Version:       version(),
 		SilenceUsage:  true,
 		SilenceErrors: true,
+		Args:          cobra.ArbitraryArgs,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return cmd.Help()
+			}
+			return unknownCommand(cmd, args[0])
+		},
 	}
-	root.AddCommand(newFit(), newPlan(), newSplit())
+	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
+		return fmt.Errorf("%w; see %s --help", err, cmd.CommandPath())
+	})
+	root.AddCommand(newFit(), newPlan(), newSplit(), newSheets())
 	return root
 }
 
+// unknownCommand names the commands there are.
+func unknownCommand(root *cobra.Command, name string) error {
+	var names []string
+	for _, c := range root.Commands() {
+		if c.IsAvailableCommand() {
+			names = append(names, c.Name())
+		}
+	}
+	if near := root.SuggestionsFor(name); len(near) > 0 {
+		return fmt.Errorf("there is no command %q; did you mean %s?", name, near[0])
+	}
+	return fmt.Errorf("there is no command %q; there are %s", name, strings.Join(names, ", "))
+}
+
+// atLeast refuses fewer arguments than a command needs, and says how it is
+// called.
+func atLeast(n int) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		if len(args) < n {
+			return errors.New("something is missing; write " + cmd.UseLine())
+		}
+		return nil
+	}
+}
+
+// just refuses more arguments too.
+func just(n int) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		if len(args) > n {
+			return fmt.Errorf("%q is one too many; write %s", args[n], cmd.UseLine())
+		}
+		return atLeast(n)(cmd, args)
+	}
+}
+
+// version is what the build says of itself.
+func version() string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok || info.Main.Version == "" {
+		return "unknown"
+	}
+	return info.Main.Version + " (" + info.GoVersion + ")"
+}
+
+var lineBreaks = regexp.MustCompile(`[;:]?\s*[\r\n]\s*`)
+
 // oneLine keeps a message to one line of plain text, whatever names from
 // files it carries.
-func oneLine(err error) string { return plain(strings.ReplaceAll(err.Error(), "\n", "; ")) }
+func oneLine(err error) string {
+	return plain(lineBreaks.ReplaceAllString(strings.TrimSpace(err.Error()), "; "))
+}
 
 // plain drops what could move the cursor or colour a terminal.
 func plain(s string) string {
 	return strings.Map(func(r rune) rune {
-		if unicode.IsControl(r) || unicode.Is(unicode.Cf, r) {
+		if unicode.IsControl(r) || unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp) || r == unicode.ReplacementChar {
 			return -1
 		}
 		return r

@@ -23,7 +23,7 @@ type splitFlags struct {
 	levels    bool
 	moves     []string
 	allowance lengthValue
-	json      bool
+	show      show
 }
 
 func newSplit() *cobra.Command {
@@ -37,7 +37,7 @@ each cuts every part of the piece that it crosses.`,
 		Example: `  eke split samples/tshirt.svg --piece front --yoke 255mm -o out
   eke split samples/tshirt.svg --piece front --centre -o out
   eke split samples/tshirt.svg --piece front --move shoulder=30mm -o out`,
-		Args: cobra.ExactArgs(1),
+		Args: just(1),
 		RunE: func(cmd *cobra.Command, args []string) error { return f.run(cmd, args[0]) },
 	}
 	fl := cmd.Flags()
@@ -49,13 +49,13 @@ each cuts every part of the piece that it crosses.`,
 	fl.BoolVar(&f.levels, "level", false, "every level line drawn on the piece")
 	fl.StringArrayVar(&f.moves, "move", nil, "move the seam at a joined edge into the piece, such as shoulder=30mm")
 	fl.Var(&f.allowance, "allowance", "seam allowance of a piecing seam")
-	fl.BoolVar(&f.json, "json", false, "the result as JSON on standard output instead of the table")
+	f.show.flags(cmd)
 	return cmd
 }
 
 func (f *splitFlags) run(cmd *cobra.Command, path string) error {
-	if f.allowance.mm < 0 || f.allowance.mm > 100 {
-		return fmt.Errorf("--allowance %v: give 0mm to 100mm", f.allowance.String())
+	if err := f.allowance.within("--allowance", 0, 100); err != nil {
+		return err
 	}
 	pieces, err := loadPattern(path)
 	if err != nil {
@@ -96,31 +96,23 @@ func (f *splitFlags) run(cmd *cobra.Command, path string) error {
 	if err != nil {
 		return err
 	}
+	cloth := clothEnough(made)
 	d := &plan.Document{
 		Format: plan.Format, AllowanceMM: f.allowance.mm, Pattern: path,
-		Pieces: split.DocumentPieces(keptDrawn), Scraps: []plan.Scrap{},
-		Options:      []plan.Option{split.DocumentOption(made, keptDrawn, nil, 1)},
+		Pieces: split.DocumentPieces(keptDrawn), Scraps: split.DocumentScraps(cloth),
+		Options:      []plan.Option{split.DocumentOption(made, keptDrawn, cloth, 1)},
 		FewestReason: "the lines were given by hand",
+		Notes:        []string{"the seams were given by hand, and no scraps: each part is laid on the least cloth that holds it"},
 	}
 	if faults := check.Document(d); len(faults) > 0 {
-		return faultError{fmt.Errorf("the split of %s in %s failed its proof and was not written: %v", f.piece, path, faults[0])}
+		return faultError{fmt.Errorf("the split of %s in %s failed its proof and was not written: %w", f.piece, path, faults[0])}
 	}
 	if f.out != "" {
 		if err := writePlan(f.out, d); err != nil {
 			return err
 		}
 	}
-	if f.json {
-		return d.Write(cmd.OutOrStdout())
-	}
-	fmt.Fprintf(cmd.OutOrStdout(), "%s: %s added\n", plain(f.piece), plural(len(made.Seams), "seam"))
-	if err := printOption(cmd.OutOrStdout(), d, &d.Options[0]); err != nil {
-		return err
-	}
-	if f.out != "" {
-		fmt.Fprintf(cmd.OutOrStdout(), "\nwritten to %s: open %s/report.html\n", plain(f.out), plain(f.out))
-	}
-	return nil
+	return f.show.result(cmd.OutOrStdout(), d, f.out, f.show.cloth)
 }
 
 func (f *splitFlags) named(pieces []*piece.Piece, path string) error {

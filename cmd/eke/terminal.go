@@ -3,23 +3,62 @@ package main
 import (
 	"fmt"
 	"io"
-	"os"
+	"strings"
 
 	"eke/split/plan"
 
-	"golang.org/x/term"
+	"github.com/spf13/cobra"
 )
 
-func isTerminal(f *os.File) bool { return term.IsTerminal(int(f.Fd())) }
+// show is how a result is shown on the terminal.
+type show struct {
+	units   units
+	quiet   bool
+	verbose bool
+	json    bool
+}
 
-// printPlan is what plan shows: the options by rank, then the seams of each;
-// or what is missing.
-func printPlan(w io.Writer, d *plan.Document, dir string) error {
-	for _, n := range d.Notes {
-		fmt.Fprintln(w, "note: "+plain(n))
+// flags adds what every command that shows a plan takes.
+func (s *show) flags(cmd *cobra.Command) {
+	s.units = millimetres
+	fl := cmd.Flags()
+	fl.Var(&s.units, "units", "unit of the lengths in tables: mm, cm or in")
+	fl.BoolVarP(&s.quiet, "quiet", "q", false, "show no tables, only what went wrong")
+	fl.BoolVarP(&s.verbose, "verbose", "v", false, "show the cost term by term and the sewing order too")
+	fl.BoolVar(&s.json, "json", false, "print plan.json on standard output instead of tables")
+	cmd.MarkFlagsMutuallyExclusive("quiet", "verbose")
+	cmd.MarkFlagsMutuallyExclusive("quiet", "json")
+}
+
+// result shows a document as was asked for. Dir is where it was written, or
+// empty.
+func (s *show) result(w io.Writer, d *plan.Document, dir string, print func(io.Writer, *plan.Document) error) error {
+	switch {
+	case s.json:
+		return d.Write(w)
+	case s.quiet:
+		return nil
 	}
+	for _, n := range d.Notes {
+		fmt.Fprintln(w, wrapped("note: "+n))
+	}
+	if len(d.Notes) > 0 {
+		fmt.Fprintln(w)
+	}
+	if err := print(w, d); err != nil {
+		return err
+	}
+	if dir != "" {
+		fmt.Fprintf(w, "\nwritten to %s: open %s/report.html\n", plain(dir), plain(dir))
+	}
+	return nil
+}
+
+// options is what plan shows: the options by rank, then the seams of each; or
+// what is missing.
+func (s *show) options(w io.Writer, d *plan.Document) error {
 	if len(d.Options) == 0 {
-		return printShort(w, d)
+		return s.short(w, d)
 	}
 	t := newGrid("option", "seams", "length", "intrusion", "moved", "scraps used", "cloth left")
 	for _, o := range d.Options {
@@ -30,58 +69,99 @@ func printPlan(w io.Writer, d *plan.Document, dir string) error {
 			}
 			left += l.AreaMM2
 		}
-		t.add(fmt.Sprint(o.Rank), fmt.Sprint(o.Seams), fmt.Sprintf("%.0f mm", o.SeamLengthMM), fmt.Sprintf("%.1f", o.Intrusion),
-			fmt.Sprint(len(o.MovedSeams)), fmt.Sprintf("%d of %d", used, len(o.Left)), fmt.Sprintf("%.2f m²", left/1e6))
+		t.add(fmt.Sprint(o.Rank), fmt.Sprint(o.Seams), s.units.length(o.SeamLengthMM), fmt.Sprintf("%.1f", o.Intrusion),
+			fmt.Sprint(len(o.MovedSeams)), fmt.Sprintf("%d of %d", used, len(o.Left)), s.units.area(left))
 	}
 	if err := t.print(w); err != nil {
 		return err
 	}
 	if d.Fewest {
-		fmt.Fprintf(w, "fewest possible: %s\n", d.FewestReason)
+		fmt.Fprintln(w, wrapped("fewest possible: "+d.FewestReason))
 	} else {
-		fmt.Fprintf(w, "perhaps not the fewest: %s\n", d.FewestReason)
+		fmt.Fprintln(w, wrapped("perhaps not the fewest: "+d.FewestReason))
 	}
 	for _, o := range d.Options {
 		fmt.Fprintf(w, "\noption %d\n", o.Rank)
-		if err := printOption(w, d, &o); err != nil {
+		if err := s.seams(w, &o); err != nil {
 			return err
 		}
-	}
-	if dir != "" {
-		fmt.Fprintf(w, "\nwritten to %s: open %s/report.html\n", plain(dir), plain(dir))
+		t := newGrid("part", "from scrap")
+		for _, p := range o.Parts {
+			from := p.Scrap
+			if copiesOf(d, p.Scrap) > 1 {
+				from = fmt.Sprintf("%s, number %d", p.Scrap, p.ScrapCopy)
+			}
+			t.add(p.Name, from)
+		}
+		if err := t.print(w); err != nil {
+			return err
+		}
+		if err := s.more(w, &o); err != nil {
+			return err
+		}
 	}
 	return nil
 }
 
-func printOption(w io.Writer, d *plan.Document, o *plan.Option) error {
+// seams is the seams of an option, added and moved.
+func (s *show) seams(w io.Writer, o *plan.Option) error {
 	if len(o.PiecingSeams) > 0 {
 		t := newGrid("seam", "kind", "joins", "length")
-		for _, s := range o.PiecingSeams {
-			parts := ""
-			for i, p := range s.Parts {
-				if i > 0 {
-					parts += " + "
+		for _, p := range o.PiecingSeams {
+			const aRow = 2
+			for from := 0; from < len(p.Parts); from += aRow {
+				joins := strings.Join(p.Parts[from:min(from+aRow, len(p.Parts))], " + ")
+				if from == 0 {
+					t.add(p.Name, p.Kind, joins, s.units.length(p.LengthMM))
+				} else {
+					t.add("", "", "+ "+joins, "")
 				}
-				parts += p
 			}
-			t.add(s.Name, s.Kind, parts, fmt.Sprintf("%.0f mm", s.LengthMM))
 		}
 		if err := t.print(w); err != nil {
 			return err
 		}
 	}
 	for _, m := range o.MovedSeams {
-		fmt.Fprintf(w, "moved: %s, %.0f mm from %s to %s\n", plain(m.Join), m.ByMM, plain(m.From), plain(m.To))
+		fmt.Fprintln(w, wrapped(fmt.Sprintf("moved: %s, %s from %s to %s", m.Join, s.units.length(m.ByMM), m.From, m.To)))
 	}
-	t := newGrid("part", "from scrap")
-	for _, p := range o.Parts {
-		from := p.Scrap
-		if copiesOf(d, p.Scrap) > 1 {
-			from = fmt.Sprintf("%s, number %d", p.Scrap, p.ScrapCopy)
-		}
-		t.add(p.Name, from)
+	return nil
+}
+
+// more is what --verbose adds of an option.
+func (s *show) more(w io.Writer, o *plan.Option) error {
+	if !s.verbose {
+		return nil
 	}
-	return t.print(w)
+	t := newGrid("cost", "points", "why")
+	for _, c := range o.Cost {
+		t.add(c.Name, fmt.Sprintf("%.1f", c.Points), c.Detail)
+	}
+	t.add("intrusion", fmt.Sprintf("%.1f", o.Intrusion), "")
+	if err := t.print(w); err != nil {
+		return err
+	}
+	for i, step := range o.SewingOrder {
+		fmt.Fprintln(w, wrapped(fmt.Sprintf("%d. %s", i+1, step)))
+	}
+	return nil
+}
+
+// cloth is what split shows: the seams, and what each part needs.
+func (s *show) cloth(w io.Writer, d *plan.Document) error {
+	o := &d.Options[0]
+	if err := s.seams(w, o); err != nil {
+		return err
+	}
+	t := newGrid("part", "needs across the grain", "along the grain")
+	for i, p := range o.Parts {
+		corner := d.Scraps[i].Outline[2] // of the cloth it just fits
+		t.add(p.Name, s.units.length(corner[0]), s.units.length(corner[1]))
+	}
+	if err := t.print(w); err != nil {
+		return err
+	}
+	return s.more(w, o)
 }
 
 func copiesOf(d *plan.Document, scrap string) (n int) {
@@ -93,19 +173,30 @@ func copiesOf(d *plan.Document, scrap string) (n int) {
 	return n
 }
 
-func printShort(w io.Writer, d *plan.Document) error {
+// short is what is missing, whole and with the best split.
+func (s *show) short(w io.Writer, d *plan.Document) error {
 	fmt.Fprintln(w, "no plan fits")
 	if len(d.Short) == 0 {
-		fmt.Fprintln(w, "each piece fits some scrap by itself, or in two parts, but not all of them together; add cloth, or allow more seams or more time")
+		fmt.Fprintln(w, wrapped("each piece fits some scrap by itself, but not all of them together; add cloth, or allow more seams or more time"))
 		return nil
 	}
-	t := newGrid("piece", "closest", "short along", "short across", "how")
-	for _, s := range d.Short {
-		how := s.Split
-		if how == "" {
-			how = "whole"
+	t := newGrid("piece", "how", "closest", "short along", "short across")
+	last := ""
+	for _, m := range d.Short {
+		name := m.Piece
+		if name == last {
+			name = ""
 		}
-		t.add(s.Piece, s.Scrap, missing(s.AlongMM), missing(s.AcrossMM), how)
+		last = m.Piece
+		if m.Scrap == "" {
+			t.add(name, m.Split, "", "", "")
+			continue
+		}
+		how := "whole"
+		if m.Split != "" {
+			how, _, _ = strings.Cut(m.Split, ",") // which part comes from where is in closest
+		}
+		t.add(name, how, m.Scrap, s.units.missing(m.AlongMM), s.units.missing(m.AcrossMM))
 	}
 	return t.print(w)
 }

@@ -16,6 +16,14 @@ func (v *lengthValue) Set(s string) (err error) {
 	return err
 }
 
+// within refuses a length outside lo to hi.
+func (v *lengthValue) within(flag string, loMM, hiMM float64) error {
+	if !(v.mm >= loMM && v.mm <= hiMM) {
+		return fmt.Errorf("%s %v: give %gmm to %gmm", flag, v, loMM, hiMM)
+	}
+	return nil
+}
+
 // angleValue is a flag that holds an angle in degrees.
 type angleValue struct{ deg float64 }
 
@@ -25,3 +33,13 @@ func (v *angleValue) Set(s string) (err error) {
 	v.deg, err = scraps.ParseAngle(s)
 	return err
 }
+
+// check refuses a grain tolerance that is none.
+func (v *angleValue) check() error {
+	if !(v.deg >= 0 && v.deg <= 45) {
+		return fmt.Errorf("--grain-tolerance %v: give 0deg to 45deg", v)
+	}
+	return nil
+}
+
+const scrapUsage = `a scrap, as "navy rib: 42 x 60 cm": width across the grain by length along it`

@@ -27,23 +27,38 @@ func writePlan(dir string, d *plan.Document) (err error) {
 			err = out.Write(name, f)
 		}
 	}
-	write("plan.json", d.Write)
+	write(planFile, d.Write)
 	write("report.html", func(w io.Writer) error { return report.HTML(w, d) })
 	for k, o := range d.Options {
-		folder := fmt.Sprintf("option-%d/", o.Rank)
-		write(folder+"pieces.svg", func(w io.Writer) error { return draw.Pieces(w, d, k) })
-		if len(d.Scraps) > 0 {
-			write(folder+"layout.svg", func(w io.Writer) error { return draw.Layout(w, d, k) })
-		}
-		taken := map[string]bool{"pieces": true, "layout": true}
-		for i, p := range o.Parts {
-			write(folder+fileName(p.Name, taken)+".svg", func(w io.Writer) error { return draw.Part(w, d, k, i) })
+		folder := optionFolder(&o) + "/"
+		write(folder+piecesFile, func(w io.Writer) error { return draw.Pieces(w, d, k) })
+		write(folder+layoutFile, func(w io.Writer) error { return draw.Layout(w, d, k) })
+		for i, name := range partFiles(&o) {
+			write(folder+name, func(w io.Writer) error { return draw.Part(w, d, k, i) })
 		}
 	}
 	if err != nil {
 		return err
 	}
 	return out.Commit()
+}
+
+const (
+	planFile   = "plan.json"
+	piecesFile = "pieces.svg"
+	layoutFile = "layout.svg"
+)
+
+func optionFolder(o *plan.Option) string { return fmt.Sprintf("option-%d", o.Rank) }
+
+// partFiles names the file of each part of an option.
+func partFiles(o *plan.Option) []string {
+	taken := map[string]bool{"pieces": true, "layout": true}
+	var out []string
+	for _, p := range o.Parts {
+		out = append(out, fileName(p.Name, taken)+".svg")
+	}
+	return out
 }
 
 // fileName makes a plain file name of a part's name, unlike any taken before.

@@ -1,0 +1,92 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"strings"
+	"sync"
+	"time"
+
+	"eke/split/search"
+
+	"golang.org/x/term"
+)
+
+// progress is one line on a terminal that tells how far a search is and what
+// it has found, once it takes longer than a moment. Elsewhere it is silent.
+type progress struct {
+	w     io.Writer
+	start time.Time
+	limit time.Duration
+
+	stop, stopped chan struct{}
+
+	mu   sync.Mutex
+	best search.Progress
+}
+
+// startProgress begins to show how much of the limit is spent.
+func startProgress(w io.Writer, limit time.Duration) *progress {
+	f, ok := w.(*os.File)
+	if !ok || !term.IsTerminal(int(f.Fd())) {
+		return &progress{}
+	}
+	p := &progress{w: w, start: time.Now(), limit: limit, stop: make(chan struct{}), stopped: make(chan struct{})}
+	go p.run()
+	return p
+}
+
+func (p *progress) run() {
+	defer close(p.stopped)
+	const patience, every = time.Second, 200 * time.Millisecond
+	for wait := patience; ; wait = every {
+		select {
+		case <-p.stop:
+			if wait == every {
+				fmt.Fprint(p.w, "\r\x1b[K")
+			}
+			return
+		case <-time.After(wait):
+			fmt.Fprint(p.w, "\r\x1b[K"+p.line(time.Since(p.start)))
+		}
+	}
+}
+
+// line is what the terminal shows, one column short of its usual 80.
+func (p *progress) line(spent time.Duration) string {
+	const cells = 16
+	full := min(cells, int(cells*spent/p.limit))
+	p.mu.Lock()
+	best := p.best
+	p.mu.Unlock()
+	found := "nothing yet"
+	if best.Found {
+		found = plural(best.Seams, "seam") + ", Ctrl-C keeps it"
+	}
+	line := fmt.Sprintf("[%s%s] %.0f of %.0f s; best so far: %s",
+		strings.Repeat("#", full), strings.Repeat(" ", cells-full), spent.Seconds(), p.limit.Seconds(), found)
+	return shorten(line, gridColumns-1)
+}
+
+// found is told of each better plan.
+func (p *progress) found(best search.Progress) {
+	p.mu.Lock()
+	p.best = best
+	p.mu.Unlock()
+}
+
+// done wipes the line.
+func (p *progress) done() {
+	if p.stop != nil {
+		close(p.stop)
+		<-p.stopped
+	}
+}
+
+func plural(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}

@@ -1,0 +1,263 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"eke/allowance"
+	"eke/cmd/outdir"
+	"eke/split/check"
+	"eke/split/plan"
+	"eke/svg/draw"
+	"eke/svg/sheets"
+
+	"github.com/paulmach/orb"
+	"github.com/spf13/cobra"
+)
+
+type sheetsFlags struct {
+	out     string
+	paper   string
+	margin  lengthValue
+	overlap lengthValue
+	layout  bool
+	quiet   bool
+}
+
+func newSheets() *cobra.Command {
+	f := sheetsFlags{margin: lengthValue{sheets.DefaultMarginMM}, overlap: lengthValue{sheets.DefaultOverlapMM}}
+	cmd := &cobra.Command{
+		Use:   "sheets DIR/option-K|PATTERN [PART…]",
+		Short: "Print parts, pieces or layouts at true size on pages (PDF)",
+		Long: `sheets prints at true size, on pages that are glued together: the parts of an
+option that plan or split wrote, the scraps with their parts laid on them
+(--layout), or the pieces of any pattern. With the names of parts it prints only
+these. Without -o the PDF goes into the option's own folder, or for a pattern
+into the folder you are in.`,
+		Example: `  eke sheets out/option-1 --paper a4
+  eke sheets out/option-1 front-upper --paper letter
+  eke sheets out/option-1 --layout --paper 914mm
+  eke sheets samples/blouse.svg --paper a3 -o blouse.pdf`,
+		Args: atLeast(1),
+		RunE: func(cmd *cobra.Command, args []string) error { return f.run(cmd, args[0], args[1:]) },
+	}
+	fl := cmd.Flags()
+	fl.StringVarP(&f.out, "output", "o", "", "the PDF to write")
+	fl.StringVar(&f.paper, "paper", "a4", "size of the pages: "+strings.Join(sheets.PaperNames(), ", ")+", or the width of a roll, such as 914mm")
+	fl.Var(&f.margin, "margin", "edge of each page that the printer leaves white")
+	fl.Var(&f.overlap, "overlap", "strip that neighbouring pages share")
+	fl.BoolVar(&f.layout, "layout", false, "print the scraps with their parts laid on them")
+	fl.BoolVarP(&f.quiet, "quiet", "q", false, "say nothing but what went wrong")
+	return cmd
+}
+
+// printout is what is to be printed, and where it goes unless -o says so.
+type printout struct {
+	title  string
+	shapes []draw.Shape
+	dir    string // an output of eke's, or empty
+	name   string // of the PDF, in dir or here
+}
+
+func (f *sheetsFlags) run(cmd *cobra.Command, target string, names []string) error {
+	paper, err := sheets.ParsePaper(f.paper)
+	if err != nil {
+		return fmt.Errorf("--paper: %w", err)
+	}
+	p, err := f.open(target, names)
+	if err != nil {
+		return err
+	}
+	var sum sheets.Summary
+	write := func(w io.Writer) (err error) {
+		sum, err = sheets.Write(w, p.title, p.shapes, sheets.Options{Paper: paper, MarginMM: f.margin.mm, OverlapMM: f.overlap.mm})
+		return err
+	}
+	path := f.out
+	switch {
+	case path == "" && p.dir != "":
+		path = filepath.Join(p.dir, filepath.FromSlash(p.name))
+		err = addTo(p.dir, p.name, write)
+	case path == "":
+		path = p.name
+		fallthrough
+	default:
+		err = writePDF(path, write)
+	}
+	if err != nil || f.quiet {
+		return err
+	}
+	way := "upright"
+	if sum.Landscape {
+		way = "lying"
+	}
+	w := cmd.OutOrStdout()
+	fmt.Fprintf(w, "%s: %s of %s, %s\n", plain(path), plural(sum.Pages, "page"), paper.Name, way)
+	if len(sum.Turned) > 0 {
+		fmt.Fprintln(w, wrapped("laid on their side to save pages: "+strings.Join(sum.Turned, ", ")))
+	}
+	_, err = fmt.Fprintln(w, "print at 100 %, and measure the square on the first page before you cut")
+	return err
+}
+
+// open finds out what the target is, and gives what is to be printed of it.
+func (f *sheetsFlags) open(target string, names []string) (*printout, error) {
+	info, err := os.Stat(target)
+	if err != nil {
+		return nil, fmt.Errorf("%s: there is no such file or folder", target)
+	}
+	folder, file := target, ""
+	if !info.IsDir() {
+		folder, file = filepath.Split(filepath.Clean(target))
+	}
+	folder, err = filepath.Abs(folder)
+	if err != nil {
+		return nil, err
+	}
+	dir := filepath.Dir(folder)
+	_, err = os.Stat(filepath.Join(dir, planFile))
+	inOption := err == nil && strings.HasPrefix(filepath.Base(folder), "option-")
+	switch {
+	case inOption:
+		return f.option(dir, filepath.Base(folder), file, names)
+	case file != "":
+		return f.pattern(target, names)
+	}
+	return nil, fmt.Errorf("%s is no option that eke wrote; name one, such as %s, or a pattern file", target, filepath.Join(target, "option-1"))
+}
+
+// option is an option of a plan, or the part whose file was named.
+func (f *sheetsFlags) option(dir, folder, file string, names []string) (*printout, error) {
+	d, err := readPlan(filepath.Join(dir, planFile))
+	if err != nil {
+		return nil, err
+	}
+	k := slices.IndexFunc(d.Options, func(o plan.Option) bool { return optionFolder(&o) == folder })
+	if k < 0 {
+		return nil, fmt.Errorf("%s: %s has no %s", dir, planFile, folder)
+	}
+	o := &d.Options[k]
+	if faults := check.Option(d, k); len(faults) > 0 {
+		return nil, fmt.Errorf("%s: the plan in it is not right (%w); write it again with eke plan", filepath.Join(dir, planFile), faults[0])
+	}
+	p := &printout{
+		title: fmt.Sprintf("%s, option %d", strings.TrimSuffix(filepath.Base(d.Pattern), filepath.Ext(d.Pattern)), o.Rank),
+		dir:   dir, name: folder + "/parts",
+	}
+	layout := f.layout
+	switch i := slices.Index(partFiles(o), file); {
+	case file == layoutFile:
+		layout = true
+	case i >= 0:
+		names = append(names, o.Parts[i].Name)
+	case file != "" && file != piecesFile:
+		return nil, fmt.Errorf("%s: it is no file of %s", file, folder)
+	}
+	switch {
+	case layout && len(names) > 0:
+		return nil, fmt.Errorf("--layout prints all the scraps; leave out %s", strings.Join(names, ", "))
+	case layout:
+		p.name = folder + "/layout"
+		p.shapes, err = sheets.FromLayout(d, k)
+	case len(names) > 0:
+		p.name = folder + "/" + fileName(strings.Join(names, "-"), map[string]bool{"parts": true, "layout": true})
+		for _, name := range names {
+			one, e := sheets.FromPart(d, k, name)
+			p.shapes, err = append(p.shapes, one...), errors.Join(err, e)
+		}
+	default:
+		p.shapes, err = sheets.FromOption(d, k)
+	}
+	p.name += "-" + fileName(f.paper, map[string]bool{}) + ".pdf"
+	return p, err
+}
+
+// pattern is a pattern's whole pieces, or those that were named.
+func (f *sheetsFlags) pattern(path string, names []string) (*printout, error) {
+	if f.layout {
+		return nil, fmt.Errorf("--layout is for an option of a plan; %s is a pattern", path)
+	}
+	pieces, err := loadPattern(path)
+	if err != nil {
+		return nil, err
+	}
+	var have []string
+	for _, p := range pieces {
+		have = append(have, p.Name)
+	}
+	for _, name := range names {
+		if !slices.Contains(have, name) {
+			return nil, fmt.Errorf("%s has no piece %q; it has %s", path, name, strings.Join(have, ", "))
+		}
+	}
+	base := strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))
+	p := &printout{title: strings.Join(append([]string{base}, names...), ", "), name: fmt.Sprintf("%s-%s.pdf", base, fileName(f.paper, map[string]bool{}))}
+	chosen := pieces[:0:0]
+	var cuts []orb.Ring
+	for _, piece := range pieces {
+		if len(names) > 0 && !slices.Contains(names, piece.Name) {
+			continue
+		}
+		cut, err := allowance.CutLinePiece(piece)
+		if err != nil {
+			return nil, err
+		}
+		chosen, cuts = append(chosen, piece), append(cuts, cut)
+	}
+	p.shapes, err = sheets.FromPieces(chosen, cuts)
+	return p, err
+}
+
+// readPlan reads a plan.json, which may have been through other hands.
+func readPlan(path string) (*plan.Document, error) {
+	f, err := open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	const mostMB = 64
+	if info, err := f.Stat(); err != nil || info.Size() > mostMB<<20 {
+		return nil, fmt.Errorf("%s is larger than %d MB, and no plan of eke's is", path, mostMB)
+	}
+	d, err := plan.Read(f)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	return d, nil
+}
+
+// addTo adds a file to an output of eke's, whole or not at all.
+func addTo(dir, name string, write func(io.Writer) error) (err error) {
+	out, err := outdir.Extend(dir)
+	if err != nil {
+		return fmt.Errorf("%w, or name the PDF with -o", err)
+	}
+	defer func() { err = errors.Join(err, out.Discard()) }()
+	if err := out.Write(name, write); err != nil {
+		return err
+	}
+	return out.Commit()
+}
+
+// writePDF writes a PDF whole or not at all, and over nothing but a PDF.
+func writePDF(path string, write func(io.Writer) error) (err error) {
+	if was, err := os.ReadFile(path); err == nil && !strings.HasPrefix(string(was), "%PDF-") {
+		return fmt.Errorf("%s is there already, and is no PDF; choose another name", path)
+	} else if err != nil && !errors.Is(err, os.ErrNotExist) {
+		return fmt.Errorf("%s cannot be written: %w", path, errors.Unwrap(err))
+	}
+	temp, err := os.CreateTemp(filepath.Dir(path), ".eke-new-*.pdf")
+	if err != nil {
+		return fmt.Errorf("%s cannot be written: %w", path, errors.Unwrap(err))
+	}
+	defer os.Remove(temp.Name())
+	if err := errors.Join(write(temp), temp.Chmod(0o644), temp.Close()); err != nil {
+		return err
+	}
+	return os.Rename(temp.Name(), path)
+}
