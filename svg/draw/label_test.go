@@ -17,7 +17,7 @@ func onePart(name string, seam []plan.Point, grainDeg float64) *plan.Document {
 	edges := make([]plan.Edge, len(seam))
 	for i, q := range seam {
 		next := seam[(i+1)%len(seam)]
-		edges[i] = plan.Edge{AllowanceMM: 10, D: curve.Polyline(orb.Point(q), orb.Point(next)).D()}
+		edges[i] = plan.Edge{AllowanceMM: 10, Name: []string{"", "side", "hem"}[i%3], D: curve.Polyline(orb.Point(q), orb.Point(next)).D()}
 	}
 	edges[0].Seam = "A"
 	return &plan.Document{
@@ -44,22 +44,31 @@ func corners(l Label) []orb.Point {
 // crossed reports whether a line of the shape, other than a leader, runs
 // through a label, or two labels overlap.
 func crossed(s Shape) (string, bool) {
-	for i, l := range s.Labels {
-		box := l.bound()
-		for _, line := range s.Lines {
-			if line.Stroke == Leader || line.Stroke == Unseen {
-				continue
+	through := func(l Label, points []orb.Point) bool {
+		box := orb.Bound{Max: orb.Point{Width(l.Text, l.SizeMM) / 2, l.SizeMM / 2}}
+		box.Min = scale(box.Max, -1)
+		sin, cos := math.Sincos(-l.TurnDeg * math.Pi / 180)
+		back := func(q orb.Point) orb.Point {
+			q = sub(q, l.At)
+			return orb.Point{q[0]*cos - q[1]*sin, q[0]*sin + q[1]*cos}
+		}
+		for k := 1; k < len(points); k++ {
+			if l.Ringed && toSegment(l.At, [2]orb.Point{points[k-1], points[k]}) < l.RingMM() ||
+				!l.Ringed && meets(box, [2]orb.Point{back(points[k-1]), back(points[k])}) {
+				return true
 			}
-			points := line.Path.Flatten(0.05)
-			for k := 1; k < len(points); k++ {
-				w := [2]orb.Point{points[k-1], points[k]}
-				if l.Ringed && toSegment(l.At, w) < l.RingMM() || !l.Ringed && meets(box, w) {
-					return l.Text, true
-				}
+		}
+		return false
+	}
+	for i, l := range s.Labels {
+		for _, line := range s.Lines {
+			if line.Stroke != Leader && line.Stroke != Unseen && through(l, line.Path.Flatten(0.05)) {
+				return l.Text, true
 			}
 		}
 		for _, other := range s.Labels[:i] {
-			if box.Pad(-0.01).Intersects(other.bound()) {
+			c := corners(other)
+			if through(l, append(c, c[0], c[2])) {
 				return l.Text + " on " + other.Text, true
 			}
 		}

@@ -74,11 +74,11 @@ func scrapShape(d *plan.Document, o *plan.Option, scrap *plan.Scrap) (Shape, err
 		if p.Scrap != scrap.Name || p.ScrapCopy != scrap.Copy {
 			continue
 		}
-		var words []string
+		var say inscription
 		if flips(p.Placement) {
-			words = []string{"wrong side up"}
+			say.words = []string{"wrong side up"}
 		}
-		in, err := partShape(d, o, p, curve.Matrix(p.Placement), words)
+		in, err := partShape(d, o, p, curve.Matrix(p.Placement), say)
 		if err != nil {
 			return Shape{}, err
 		}

@@ -36,5 +36,5 @@ func PieceShape(p *piece.Piece, cut orb.Ring) (Shape, error) {
 		words += ", half of them mirrored"
 	}
 	d := &plan.Document{AllowanceMM: piece.DefaultAllowanceMM}
-	return partShape(d, &plan.Option{}, &part, curve.Identity, []string{words})
+	return partShape(d, &plan.Option{}, &part, curve.Identity, inscription{[]string{words}, true})
 }

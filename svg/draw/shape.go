@@ -134,7 +134,7 @@ func PartShape(d *plan.Document, option, part int) (Shape, error) {
 	if part < 0 || part >= len(o.Parts) {
 		return Shape{}, fmt.Errorf("option %d has no part %d: it has %d", option+1, part+1, len(o.Parts))
 	}
-	return partShape(d, o, &o.Parts[part], curve.Identity, partWords(d, &o.Parts[part]))
+	return partShape(d, o, &o.Parts[part], curve.Identity, inscription{partWords(d, &o.Parts[part]), true})
 }
 
 // partWords is what is written on a part, most important first.
@@ -163,8 +163,15 @@ func ScrapName(d *plan.Document, name string, copy int) string {
 	return Plain(name)
 }
 
-// partShape draws a part after m. The words go below its name.
-func partShape(d *plan.Document, o *plan.Option, p *plan.Part, m curve.Matrix, words []string) (Shape, error) {
+// inscription is what is written on a part besides its name and the letters
+// of its piecing seams.
+type inscription struct {
+	words []string // below the name
+	edges bool     // what each edge is and where it is sewn
+}
+
+// partShape draws a part after m.
+func partShape(d *plan.Document, o *plan.Option, p *plan.Part, m curve.Matrix, say inscription) (Shape, error) {
 	edges, err := partEdges(p, m)
 	if err != nil {
 		return Shape{}, err
@@ -216,7 +223,12 @@ func partShape(d *plan.Document, o *plan.Option, p *plan.Part, m curve.Matrix, w
 			space.addWall(tick.Flatten(curve.FlattenMM))
 		}
 	}
-	s.label(space, cut, edges, words)
+	s.label(space, cut, edges, say.words)
+	if say.edges {
+		for _, e := range edges {
+			s.nameEdge(space, e, edgeText(e, o, p))
+		}
+	}
 	return s, nil
 }
 
