@@ -103,7 +103,7 @@ func note(s draw.Shape, seen map[draw.Stroke]bool) {
 
 func (b *book) instructions() []string {
 	sum := b.summary(b.shapes)
-	paper := b.opts.Paper.Name
+	paper := b.opts.Paper.Title()
 	if !b.opts.Paper.roll() {
 		paper += map[bool]string{false: " upright", true: " on its side"}[b.landscape]
 	}
@@ -131,7 +131,12 @@ func (b *book) assembly(box orb.Bound) {
 	m := curve.Matrix{k, 0, 0, k, box.Min[0], box.Min[1]}
 	for _, c := range b.pages {
 		show := b.show(c)
-		show.Max = orb.Point{show.Min[0] + b.stepX, show.Min[1] + b.stepY}
+		if b.has(cell{c.row, c.column + 1}) {
+			show.Max[0] = show.Min[0] + b.stepX
+		}
+		if b.has(cell{c.row + 1, c.column}) {
+			show.Max[1] = show.Min[1] + b.stepY
+		}
 		a, z := m.Apply(show.Min), m.Apply(show.Max)
 		b.use(pen{widthMM: 0.2, grey: 120})
 		b.pdf.SetFillColor(244, 244, 244)
@@ -147,7 +152,9 @@ func (b *book) assembly(box orb.Bound) {
 	size := math.Max(1.8, math.Min(3.2, 0.16*k*math.Min(b.stepX, b.stepY)))
 	for _, c := range b.pages {
 		a := m.Apply(b.show(c).Min)
-		b.line(code(c), a[0]+0.25*size, a[1]+size, size, k*b.stepX, true)
+		b.pdf.SetFillColor(244, 244, 244)
+		b.pdf.Rect(a[0]+0.3, a[1]+0.3, 2*size, 1.25*size, "F")
+		b.line(code(c), a[0]+0.35*size, a[1]+1.15*size, size, k*b.stepX, true)
 	}
 	for i, s := range b.shapes {
 		room := b.places[i].box

@@ -70,4 +70,12 @@ func PaperNames() []string {
 	return names
 }
 
+// Title is the paper's name as it is written: A4, letter.
+func (p Paper) Title() string {
+	if len(p.Name) == 2 {
+		return strings.ToUpper(p.Name)
+	}
+	return p.Name
+}
+
 func (p Paper) roll() bool { return p.HeightMM == 0 }
