@@ -113,7 +113,7 @@ func (l *layout) put(i int, p pose) {
 	l.rim[i] = l.rimCost(y, i)
 	for j := range n {
 		if j != i && len(l.lies[j].fat) > 0 {
-			c := l.pairCost(y, i, j)
+			c := l.pairCost(y, i, j, math.Inf(1))
 			l.pair[i*n+j], l.pair[j*n+i] = c, c
 		}
 	}
@@ -155,8 +155,9 @@ func (l *layout) weigh(i int, p pose, most float64) float64 {
 			return c
 		}
 		if j != i {
-			if k := l.pairCost(y, i, j); k > 0 {
-				c += k * l.pairW[i*n+j]
+			w := l.pairW[i*n+j]
+			if k := l.pairCost(y, i, j, (most-c)/w); k > 0 {
+				c += k * w
 			}
 		}
 	}
@@ -165,8 +166,9 @@ func (l *layout) weigh(i int, p pose, most float64) float64 {
 
 // pairCost follows the overlap proxy of Gardeyn and Wauters 2025: how deep the
 // poles of the two parts lie in each other, by the size of the smaller, with a
-// tail beyond the touch that still tells near from far.
-func (l *layout) pairCost(y *lying, i, j int) float64 {
+// tail beyond the touch that still tells near from far. It may stop counting at
+// most.
+func (l *layout) pairCost(y *lying, i, j int, most float64) float64 {
 	o := &l.lies[j]
 	if y.box.min.x >= o.box.max.x || o.box.min.x >= y.box.max.x ||
 		y.box.min.y >= o.box.max.y || o.box.min.y >= y.box.max.y || !overlap(y, o, l.parts[i]) {
@@ -175,8 +177,16 @@ func (l *layout) pairCost(y *lying, i, j int) float64 {
 	l.layPoles(y, i)
 	a, b := l.parts[i], l.parts[j]
 	eps := max(a.diam, b.diam) * 0.01
+	weight := math.Sqrt(a.weight * b.weight)
+	enough := math.Inf(1)
+	if m := most / weight; m < 1e100 {
+		enough = max(0, m*m-eps*eps) / math.Pi
+	}
 	var sum float64
 	for _, p := range y.poles {
+		if sum >= enough {
+			break
+		}
 		for _, q := range o.poles {
 			dx, dy := p.at.x-q.at.x, p.at.y-q.at.y
 			d := p.r + q.r - math.Sqrt(dx*dx+dy*dy)
@@ -190,7 +200,7 @@ func (l *layout) pairCost(y *lying, i, j int) float64 {
 			}
 		}
 	}
-	return math.Sqrt(sum*math.Pi+eps*eps) * math.Sqrt(a.weight*b.weight)
+	return math.Sqrt(sum*math.Pi+eps*eps) * weight
 }
 
 // rimCost is the like for an item and what is not cloth.
