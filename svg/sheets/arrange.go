@@ -199,9 +199,18 @@ func (s *spread) bestPlace(it item, done []place, used map[cell]bool, width floa
 			if score := [4]float64{fresh, cuts, p.box.Min[1], p.box.Min[0]}; less(score, least) {
 				best, least, found = p, score, true
 			}
+			if fresh == 0 && (!w.whole || len(touched) == s.fewest(it)) {
+				return best, true // corners come highest first, so none is better
+			}
 		}
 	}
 	return best, found
+}
+
+// fewest is how many pages an item's box takes at the best place.
+func (s *spread) fewest(it item) int {
+	pages := func(size, show, step float64) int { return 1 + max(0, int(math.Ceil((size-show)/step-1e-9))) }
+	return pages(it.box.Max[0]-it.box.Min[0], s.showW, s.stepX) * pages(it.box.Max[1]-it.box.Min[1], s.showH, s.stepY)
 }
 
 func less(a, b [4]float64) bool {
@@ -213,38 +222,51 @@ func less(a, b [4]float64) bool {
 	return false
 }
 
-// corners is where a shape's box may start: at a page's corner, beside or
-// below a shape that is set, or in line with both.
+// corners is where a shape's box may start, highest first: at a page's
+// corner, beside or below a shape that is set, and, while these are few, in
+// line with any two.
 func (s *spread) corners(done []place) []orb.Point {
+	const few = 24
+	page := func(x, step float64) float64 { return math.Ceil(x/step-1e-9) * step }
 	xs, ys := map[float64]bool{0: true}, map[float64]bool{0: true}
-	var lowest float64
+	set := map[orb.Point]bool{{}: true}
+	lowest := 0.0
 	for _, p := range done {
-		for _, x := range []float64{p.box.Min[0], p.box.Max[0] + gapMM} {
-			xs[x] = true
-			xs[math.Ceil(x/s.stepX)*s.stepX] = true
+		left, top := p.box.Min[0], p.box.Min[1]
+		right, below := p.box.Max[0]+gapMM, p.box.Max[1]+gapMM
+		for _, x := range []float64{left, right} {
+			xs[x], xs[page(x, s.stepX)] = true, true
 		}
-		for _, y := range []float64{p.box.Min[1], p.box.Max[1] + gapMM} {
-			ys[y] = true
-			ys[math.Ceil(y/s.stepY)*s.stepY] = true
+		for _, y := range []float64{top, below} {
+			ys[y], ys[page(y, s.stepY)] = true, true
 		}
-		lowest = math.Max(lowest, p.box.Max[1])
+		for _, q := range []orb.Point{
+			{right, top}, {left, below}, {page(right, s.stepX), top}, {left, page(below, s.stepY)}, {0, below},
+			{page(right, s.stepX), page(top, s.stepY) - s.stepY}, {page(left, s.stepX) - s.stepX, page(below, s.stepY)},
+		} {
+			set[orb.Point{math.Max(0, q[0]), math.Max(0, q[1])}] = true
+		}
+		lowest = math.Max(lowest, below)
 	}
-	ys[math.Ceil((lowest+gapMM)/s.stepY)*s.stepY] = true
-	var out []orb.Point
-	for _, y := range sorted(ys) {
-		for _, x := range sorted(xs) {
-			out = append(out, orb.Point{x, y})
+	ys[page(lowest, s.stepY)] = true
+	set[orb.Point{0, page(lowest, s.stepY)}] = true
+	if len(done) <= few {
+		for x := range xs {
+			for y := range ys {
+				set[orb.Point{x, y}] = true
+			}
 		}
 	}
-	return out
-}
-
-func sorted(set map[float64]bool) []float64 {
-	var out []float64
-	for x := range set {
-		out = append(out, x)
+	out := make([]orb.Point, 0, len(set))
+	for q := range set {
+		out = append(out, q)
 	}
-	sort.Float64s(out)
+	sort.Slice(out, func(i, j int) bool {
+		if out[i][1] != out[j][1] {
+			return out[i][1] < out[j][1]
+		}
+		return out[i][0] < out[j][0]
+	})
 	return out
 }
 
