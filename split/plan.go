@@ -3,6 +3,7 @@ package split
 import (
 	"fmt"
 	"math"
+	"sort"
 	"strings"
 
 	"eke/allowance"
@@ -94,23 +95,66 @@ type End struct {
 func Make(p *Plan, allowanceMM float64) (*Made, error) {
 	m := &Made{Plan: p}
 	for i, tree := range p.Trees {
-		b := NewBody(p.Pieces[i], p.Pieces[i].Outline)
-		if _, err := m.carve(i, tree, b, allowanceMM, nil); err != nil {
+		c := carver{made: m, piece: i, allowanceMM: allowanceMM, first: len(m.Seams)}
+		if err := c.run(tree); err != nil {
 			return nil, fmt.Errorf("%s: %w", p.Pieces[i].ID(), err)
 		}
 	}
-	m.namePieces()
+	m.nameParts()
 	return m, nil
 }
 
+// carver cuts one copy of a piece. Where one seam ends on another, the other
+// is in stretches, each of which needs notches of its own; so the cuts are
+// made once to see where the seams end, and again with the notches.
+type carver struct {
+	made        *Made
+	piece       int
+	allowanceMM float64
+	first       int         // the copy's first seam
+	stops       [][]float64 // along each seam, where others end on it
+}
+
+func (c *carver) run(t *Tree) error {
+	m, p := c.made, c.made.Plan.Pieces[c.piece]
+	parts, seams := len(m.Parts), len(m.Seams)
+	if _, err := c.carve(t, NewBody(p, p.Outline), nil); err != nil {
+		return err
+	}
+	if len(m.Seams)-seams < 2 {
+		return nil
+	}
+	c.stops = make([][]float64, len(m.Seams)-seams)
+	met := false
+	for i := range c.stops {
+		line := m.Seams[seams+i].Line
+		for k := range c.stops {
+			for _, end := range m.Seams[seams+k].Ends {
+				if along, away := line.Nearest(end.At); k != i && away < 0.01 && along > 1 && along < line.Length()-1 {
+					c.stops[i] = append(c.stops[i], along)
+					met = true
+				}
+			}
+		}
+		sort.Float64s(c.stops[i])
+	}
+	if !met {
+		return nil
+	}
+	m.Parts, m.Seams = m.Parts[:parts], m.Seams[:seams]
+	_, err := c.carve(t, NewBody(p, p.Outline), nil)
+	return err
+}
+
 // carve cuts a body as the tree says and gives the indices of its parts.
-func (m *Made) carve(i int, t *Tree, b *Body, allowanceMM float64, path []string) ([]int, error) {
+func (c *carver) carve(t *Tree, b *Body, path []string) ([]int, error) {
+	m := c.made
 	if t.Way == nil {
 		cut, err := allowance.CutLine(b.Outline)
 		if err != nil {
 			return nil, err
 		}
-		m.Parts = append(m.Parts, Part{Name: strings.Join(path, "-"), Piece: i, Leaf: t, Outline: b.Outline, Cut: cut})
+		m.Parts = append(m.Parts, Part{Name: strings.Join(path, "-"), Piece: c.piece, Leaf: t, Outline: b.Outline, Cut: cut})
 		return []int{len(m.Parts) - 1}, nil
 	}
 	at := len(m.Seams)
@@ -119,28 +163,48 @@ func (m *Made) carve(i int, t *Tree, b *Body, allowanceMM float64, path []string
 	if len(chords) != 1 {
 		return nil, ErrMisses
 	}
-	length := chords[0].To.OnQ - chords[0].From.OnQ
-	s := Seam{Name: Letter(at), AllowanceMM: allowanceMM, Notches: seamNotchesTmp(length, at)}
-	for k := range s.Notches {
-		s.Notches[k].For = s.Name
-	}
+	s := Seam{Name: Letter(at), AllowanceMM: c.allowanceMM, Notches: c.notches(at, chords[0].To.OnQ-chords[0].From.OnQ)}
 	near, far, seam := cutAlong(b.Outline, line, chords[0], s)
 	m.Seams = append(m.Seams, PiecingSeam{
-		Name: s.Name, Kind: kindAt(t.Way, b, t.LevelMM), Piece: i, Way: t.Way, LevelMM: t.LevelMM,
+		Name: s.Name, Kind: kindAt(t.Way, b, t.LevelMM), Piece: c.piece, Way: t.Way, LevelMM: t.LevelMM,
 		Line: seam, LengthMM: seam.Length(), Notches: s.Notches, Body: b,
 		Ends: [2]End{endOn(b.Piece.Outline, chords[0].From), endOn(b.Piece.Outline, chords[0].To)},
 	})
 	nearName, farName := t.Way.Sides()
-	nearParts, err := m.carve(i, t.Near, NewBody(b.Piece, near), allowanceMM, with(path, nearName))
+	nearParts, err := c.carve(t.Near, NewBody(b.Piece, near), with(path, nearName))
 	if err != nil {
 		return nil, err
 	}
-	farParts, err := m.carve(i, t.Far, NewBody(b.Piece, far), allowanceMM, with(path, farName))
+	farParts, err := c.carve(t.Far, NewBody(b.Piece, far), with(path, farName))
 	if err != nil {
 		return nil, err
 	}
 	m.Seams[at].Near, m.Seams[at].Far = m.touching(nearParts, s.Name), m.touching(farParts, s.Name)
 	return append(nearParts, farParts...), nil
+}
+
+// notches are those of a seam, stretch by stretch, no two stretches of the
+// piece alike.
+func (c *carver) notches(seam int, lengthMM float64) []piece.Notch {
+	k := seam - c.first
+	bounds := []float64{0}
+	index := k
+	if k < len(c.stops) {
+		bounds = append(bounds, c.stops[k]...)
+		for _, s := range c.stops[:k] {
+			index += len(s)
+		}
+	}
+	bounds = append(bounds, lengthMM)
+	var out []piece.Notch
+	for i := 1; i < len(bounds); i++ {
+		for _, n := range allowance.SeamNotches(bounds[i]-bounds[i-1], index+i-1) {
+			n.AtMM += bounds[i-1]
+			n.For = Letter(seam)
+			out = append(out, n)
+		}
+	}
+	return out
 }
 
 func with(path []string, name string) []string {
@@ -161,9 +225,9 @@ func (m *Made) touching(parts []int, seam string) []int {
 	return out
 }
 
-// namePieces gives each part its final name: the piece's, its copy's number
+// nameParts gives each part its final name: the piece's, its copy's number
 // where there are several, and where in the piece it lies.
-func (m *Made) namePieces() {
+func (m *Made) nameParts() {
 	count := map[string]int{}
 	for k := range m.Parts {
 		p := m.Plan.Pieces[m.Parts[k].Piece]

@@ -119,33 +119,66 @@ func cutsOf(t *split.Tree) []*split.Tree {
 // lay places anew every scrap that holds a part of the piece, and reports
 // whether all still fits.
 func (t *table) lay(ctx context.Context, m *split.Made, piece int) bool {
-	on := map[int][]int{}
 	touched := map[int]bool{}
-	for k, part := range m.Parts {
-		on[part.Leaf.Scrap] = append(on[part.Leaf.Scrap], k)
+	for _, part := range m.Parts {
 		if part.Piece == piece {
 			touched[part.Leaf.Scrap] = true
 		}
 	}
-	for s := range t.sites {
+	for s, on := range byScrap(m, len(t.sites)) {
 		if !touched[s] {
 			continue
 		}
-		var parts []*blank
-		for _, k := range on[s] {
-			b := newBlank(m.Plan.Pieces[m.Parts[k].Piece], m.Parts[k].Outline, "")
-			if b == nil {
-				return false
-			}
-			parts = append(parts, b)
+		parts := t.blanksOf(m, on)
+		if parts == nil {
+			return false
 		}
 		at, ok := t.pack(ctx, parts, &t.sites[s], packEffort)
 		if !ok {
 			return false
 		}
-		for i, k := range on[s] {
+		for i, k := range on {
 			m.Parts[k].Leaf.Placement = at[i]
 		}
 	}
 	return true
+}
+
+// straighten lays the parts of every scrap true to the grain where they fit so;
+// the tolerance is for where they do not.
+func (t *table) straighten(ctx context.Context, m *split.Made) {
+	for s, on := range byScrap(m, len(t.sites)) {
+		parts := t.blanksOf(m, on)
+		if len(parts) == 0 {
+			continue
+		}
+		at, ok := t.packWithin(ctx, parts, &t.sites[s], packEffort, 0)
+		if !ok {
+			continue
+		}
+		for i, k := range on {
+			m.Parts[k].Leaf.Placement = at[i]
+		}
+	}
+}
+
+// byScrap lists the parts that lie on each scrap.
+func byScrap(m *split.Made, scraps int) [][]int {
+	on := make([][]int, scraps)
+	for k, part := range m.Parts {
+		on[part.Leaf.Scrap] = append(on[part.Leaf.Scrap], k)
+	}
+	return on
+}
+
+func (t *table) blanksOf(m *split.Made, on []int) []*blank {
+	var parts []*blank
+	for _, k := range on {
+		b := newBlank(m.Plan.Pieces[m.Parts[k].Piece], m.Parts[k].Outline, "")
+		if b == nil {
+			return nil
+		}
+		parts = append(parts, b)
+	}
+	return parts
 }

@@ -114,7 +114,7 @@ type hunt struct {
 
 // The tries a task may spend at each pass: a first plan fast, then a
 // thorough look.
-var passes = []int{400, 6000, 60000}
+var passes = []int{1500, 8000, 60000}
 
 func (h *hunt) run(ctx context.Context) *Result {
 	least := h.base.leastSeams(ctx)
@@ -129,7 +129,7 @@ func (h *hunt) run(ctx context.Context) *Result {
 			if ctx.Err() != nil {
 				break
 			}
-			plans, complete := h.depth(ctx, seams, tries)
+			plans, complete := h.depth(ctx, seams, tries, 1)
 			undecided[seams] = !complete
 			if len(plans) > 0 {
 				h.keep(plans)
@@ -138,8 +138,12 @@ func (h *hunt) run(ctx context.Context) *Result {
 			}
 		}
 	}
-	if len(h.found) > 0 && ctx.Err() == nil && best < h.options.MaxSeams && len(h.distinct()) < h.options.Keep {
-		plans, _ := h.depth(ctx, best+1, passes[1])
+	// Others as good, and then some with one seam more, to choose from.
+	for _, more := range []int{0, 1} {
+		if len(h.found) == 0 || best+more > h.options.MaxSeams || ctx.Err() != nil || more > 0 && len(h.distinct()) >= h.options.Keep {
+			break
+		}
+		plans, _ := h.depth(ctx, best+more, passes[0], 4*h.options.Keep)
 		h.keep(plans)
 	}
 	h.finish(ctx)
@@ -153,23 +157,21 @@ func (h *hunt) run(ctx context.Context) *Result {
 
 // proof says whether fewer seams than n have been ruled out, and how.
 func (h *hunt) proof(n, least int, undecided map[int]bool) (bool, string) {
-	switch {
-	case n == 0:
+	if n == 0 {
 		return true, "no seam is added"
-	case n <= least && h.movesRuledOut():
-		return true, "extent bound: each split piece is larger than every scrap it may come from"
+	}
+	if !h.movesRuledOut() {
+		return false, "a moved seam might save one; not every amount was tried"
+	}
+	if n <= least {
+		return true, "extent bound: no scrap holds the pieces that are split in fewer parts"
 	}
 	for s := range n {
-		if undecided[s] || undecidedMissing(undecided, s) {
-			return false, "the search tried plans with fewer seams and found none, but did not try them all"
+		if open, tried := undecided[s]; open || !tried {
+			return false, "plans with fewer seams were tried and none was found, but not every one was ruled out"
 		}
 	}
 	return true, "search complete: every plan with fewer seams was ruled out"
-}
-
-func undecidedMissing(undecided map[int]bool, s int) bool {
-	_, tried := undecided[s]
-	return !tried
 }
 
 func (h *hunt) tell() {
@@ -178,24 +180,18 @@ func (h *hunt) tell() {
 	}
 }
 
-// depth looks for plans with exactly that many added seams, first in the
-// pattern as drawn and then with seams moved. Complete says that what it did
-// not find does not exist.
-func (h *hunt) depth(ctx context.Context, seams, tries int) (plans []*split.Made, complete bool) {
-	plans, complete = h.base.solve(ctx, seams, tries)
-	if len(plans) > 0 && len(plans) >= h.options.Keep {
-		return plans, complete
-	}
+// depth looks for plans with exactly that many added seams, as many as are
+// enough, first in the pattern as drawn and then with seams moved. Complete
+// says that what it did not find does not exist.
+func (h *hunt) depth(ctx context.Context, seams, tries, enough int) (plans []*split.Made, complete bool) {
+	plans, complete = h.base.solve(ctx, seams, tries, enough)
 	for _, j := range h.movedJobs(ctx) {
-		if ctx.Err() != nil {
+		if len(plans) >= enough || ctx.Err() != nil {
 			return plans, false
 		}
-		more, all := j.solve(ctx, seams, tries/4)
+		more, all := j.solve(ctx, seams, tries/4, enough)
 		plans = append(plans, more...)
 		complete = complete && all
-		if len(plans) >= 2*h.options.Keep {
-			break
-		}
 	}
 	return plans, complete
 }
@@ -240,6 +236,9 @@ func (h *hunt) finish(ctx context.Context) {
 	h.found = h.distinct()
 	if len(h.found) > h.options.Keep {
 		h.found = h.found[:h.options.Keep]
+	}
+	for _, m := range h.found {
+		h.table.straighten(ctx, m)
 	}
 }
 

@@ -48,7 +48,7 @@ func (t *table) misfit(ctx context.Context, b *blank, s *site) Misfit {
 	if _, m.Fits = t.fitsOn(ctx, b, s); m.Fits {
 		return m
 	}
-	_, m.AlongMM, m.AcrossMM = fit.Overhang(ctx, s.cloth, b.shape, t.turns(b.piece, s.scrap), s.scrap.GrainDeg)
+	_, m.AlongMM, m.AcrossMM = fit.Overhang(ctx, s.cloth, b.shape, turns(b.piece, s.scrap, t.options.GrainToleranceDeg), s.scrap.GrainDeg)
 	return m
 }
 

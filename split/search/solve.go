@@ -2,8 +2,10 @@ package search
 
 import (
 	"context"
+	"math"
 	"sort"
 
+	"eke/piece"
 	"eke/split"
 
 	"golang.org/x/sync/errgroup"
@@ -12,8 +14,9 @@ import (
 // solve looks for plans with exactly that many added seams. Each way to spread
 // the seams over the pieces is a task of its own with its own tries; tasks
 // run on all workers, and their plans are taken in the tasks' order. Complete
-// says that no plan was missed.
-func (j *job) solve(ctx context.Context, seams, tries int) (plans []*split.Made, complete bool) {
+// says that none was missed, and is said of proof alone: by bounds, or for
+// whole pieces by placing them.
+func (j *job) solve(ctx context.Context, seams, tries, enough int) (plans []*split.Made, complete bool) {
 	if j.unsound {
 		return nil, true
 	}
@@ -33,9 +36,11 @@ func (j *job) solve(ctx context.Context, seams, tries int) (plans []*split.Made,
 	}
 	const mostShares = 400
 	shares := j.shares(seams, mostShares)
-	complete = len(shares) < mostShares
-	enough := 4 * j.table.options.Keep
+	complete = seams == 0 && len(shares) < mostShares
 	for _, exclusive := range []bool{true, false} {
+		if exclusive && len(j.blanks)+seams > len(j.table.sites) {
+			continue
+		}
 		found := make([][]*split.Made, len(shares))
 		whole := make([]bool, len(shares))
 		wave := 2 * maxWorkers
@@ -76,12 +81,17 @@ type dealing struct {
 	order     []int // in which copies are dealt
 	exclusive bool  // one part a scrap
 	tries     int
+	effort    int // of packing
 	enough    int
 
 	content [][]laid
 	free    []float64 // area left of each scrap
 	rest    []float64 // area of the copies still to deal, by place in order
 	trees   []*split.Tree
+
+	dealt   int  // the place in order that is being dealt
+	jumping bool // back to jumpTo
+	jumpTo  int
 
 	plans  []*split.Made
 	seen   map[string]bool
@@ -92,11 +102,12 @@ type dealing struct {
 type laid struct {
 	part *blank
 	leaf *split.Tree
+	turn int // the copy's place in the order of dealing
 }
 
 func newDealing(j *job, ks []int, exclusive bool, tries, enough int) *dealing {
 	d := &dealing{
-		job: j, table: j.table, ks: ks, exclusive: exclusive, tries: tries, enough: enough,
+		job: j, table: j.table, ks: ks, exclusive: exclusive, tries: tries, effort: packEffort, enough: enough,
 		content: make([][]laid, len(j.table.sites)),
 		trees:   make([]*split.Tree, len(j.blanks)), seen: map[string]bool{},
 	}
@@ -128,15 +139,21 @@ func newDealing(j *job, ks []int, exclusive bool, tries, enough int) *dealing {
 // next deals the copies from the i-th on; true means stop altogether.
 func (d *dealing) next(ctx context.Context, i int) bool {
 	if i == len(d.order) {
-		return d.emit()
+		return d.emit(ctx)
 	}
 	if d.rest[i] > d.room() || !d.homesLeft(ctx, i) {
 		return false
 	}
 	k := d.order[i]
+	d.dealt = i
 	return d.deal(ctx, d.job.blanks[k], d.ks[k], func(t *split.Tree) bool {
 		d.trees[k] = t
-		return d.next(ctx, i+1)
+		stop := d.next(ctx, i+1)
+		d.dealt = i
+		if d.jumping && d.jumpTo >= i {
+			d.jumping = false
+		}
+		return stop
 	})
 }
 
@@ -176,62 +193,220 @@ func (d *dealing) homesLeft(ctx context.Context, i int) bool {
 }
 
 // deal finds scraps for one blank cut by k seams, and calls cont with each
-// tree while its parts lie on their scraps.
+// tree while its parts lie on their scraps; true means stop altogether.
 func (d *dealing) deal(ctx context.Context, b *blank, k int, cont func(*split.Tree) bool) bool {
-	if k == 0 {
-		for _, s := range d.sitesFor(b.area) {
-			if d.spend(1) || ctx.Err() != nil {
-				return true
-			}
-			leaf := &split.Tree{Scrap: s}
-			if !d.put(ctx, s, b, leaf) {
-				continue
-			}
-			stop := cont(leaf)
-			d.take(s)
-			if stop {
-				return true
-			}
-		}
-		return false
+	switch k {
+	case 0:
+		return d.dealWhole(ctx, b, cont)
+	case 1:
+		return d.dealPair(ctx, b, cont)
 	}
 	for _, w := range d.table.ways {
-		sides := []bool{true, false}
-		if k == 1 && d.exclusive {
-			sides = sides[:1] // the other side comes to the same
-		}
-		for _, near := range sides {
+		for _, near := range []bool{true, false} {
 			for _, s := range d.sitesFor(0) {
-				if d.spend(1) || ctx.Err() != nil {
-					return true
-				}
-				level, ok := d.furthest(ctx, b, w, near, s)
-				if !ok {
-					continue
-				}
-				bite, rest := d.table.cutAt(b, w, level)
-				if !near {
-					bite, rest = rest, bite
-				}
-				leaf := &split.Tree{Scrap: s}
-				if bite == nil || rest.area > d.room() || !d.put(ctx, s, bite, leaf) {
-					continue
-				}
-				stop := d.deal(ctx, rest, k-1, func(t *split.Tree) bool {
-					tree := &split.Tree{Way: w, LevelMM: level, Near: leaf, Far: t}
-					if !near {
-						tree.Near, tree.Far = tree.Far, tree.Near
+				for _, level := range d.bites(ctx, b, w, near, s) {
+					if d.spend(1) || ctx.Err() != nil {
+						return true
 					}
-					return cont(tree)
-				})
-				d.take(s)
-				if stop {
-					return true
+					if d.bite(ctx, b, w, level, near, s, k, cont) {
+						return true
+					}
+					if d.jumping {
+						return false
+					}
 				}
 			}
 		}
 	}
 	return false
+}
+
+// bites are the levels at which a first part is cut off a piece that is to be
+// cut again: as far as the scrap allows, so that the least remains, and the
+// welcome levels on the way there.
+func (d *dealing) bites(ctx context.Context, b *blank, w split.Way, near bool, s int) []float64 {
+	limit, ok := d.bound(ctx, b, w, near, s)
+	if !ok {
+		return nil
+	}
+	spans := b.spansOf(w)
+	if near {
+		limit, ok = split.Down(spans, limit)
+	} else {
+		limit, ok = split.Up(spans, limit)
+	}
+	if !ok {
+		return nil
+	}
+	out := []float64{limit}
+	for _, l := range w.Welcome(b.Body) {
+		if split.In(spans, l) && (near && l < limit || !near && l > limit) {
+			out = append(out, l)
+		}
+	}
+	return out
+}
+
+func (d *dealing) bite(ctx context.Context, b *blank, w split.Way, level float64, near bool, s, k int, cont func(*split.Tree) bool) bool {
+	part, rest := d.table.cutAt(b, w, level)
+	if !near {
+		part, rest = rest, part
+	}
+	leaf := &split.Tree{Scrap: s}
+	if part == nil || rest.area > d.room() || !d.put(ctx, s, part, leaf) {
+		return false
+	}
+	defer d.take(s)
+	return d.deal(ctx, rest, k-1, func(t *split.Tree) bool {
+		tree := &split.Tree{Way: w, LevelMM: level, Near: leaf, Far: t}
+		if !near {
+			tree.Near, tree.Far = tree.Far, tree.Near
+		}
+		return cont(tree)
+	})
+}
+
+func (d *dealing) dealWhole(ctx context.Context, b *blank, cont func(*split.Tree) bool) bool {
+	for _, s := range d.sitesFor(b.area) {
+		if d.spend(1) || ctx.Err() != nil {
+			return true
+		}
+		leaf := &split.Tree{Scrap: s}
+		if !d.put(ctx, s, b, leaf) {
+			continue
+		}
+		stop := cont(leaf)
+		d.take(s)
+		if stop || d.jumping {
+			return stop
+		}
+	}
+	return false
+}
+
+// dealPair cuts a blank once: near goes to one scrap, far to another. Where
+// one of the two lies there alone, its critical level leaves the least for
+// the other, so one packing settles the pair.
+func (d *dealing) dealPair(ctx context.Context, b *blank, cont func(*split.Tree) bool) bool {
+	sites := d.sitesFor(0)
+	for _, w := range d.table.ways {
+		spans := b.spansOf(w)
+		for _, s := range sites {
+			hi, ok := d.bound(ctx, b, w, true, s)
+			if !ok {
+				continue
+			}
+			for _, r := range sites {
+				if s == r && d.exclusive {
+					continue
+				}
+				lo, ok := d.bound(ctx, b, w, false, r)
+				if !ok {
+					continue
+				}
+				low, ok1 := split.Up(spans, lo)
+				high, ok2 := split.Down(spans, hi)
+				if !ok1 || !ok2 || low > high {
+					continue
+				}
+				if d.spend(1) || ctx.Err() != nil {
+					return true
+				}
+				for _, level := range d.levels(b, w, low, high, s, r) {
+					if !split.In(spans, level) {
+						continue
+					}
+					if d.tryPair(ctx, b, w, level, s, r, cont) {
+						return true
+					}
+					if d.jumping {
+						return false
+					}
+				}
+			}
+		}
+	}
+	return false
+}
+
+// levels are those worth trying between the least and the greatest at which a
+// pair of parts lies on its scraps alone. A part that shares its scrap wants to
+// be small; one that has it for itself does not care.
+func (d *dealing) levels(b *blank, w split.Way, low, high float64, s, r int) []float64 {
+	if high-low < levelMM {
+		return []float64{low}
+	}
+	onS, onR := len(d.content[s]) > 0, len(d.content[r]) > 0
+	switch {
+	case d.exclusive:
+		return []float64{(low + high) / 2}
+	case onS && !onR && s != r:
+		return []float64{low}
+	case onR && !onS && s != r:
+		return []float64{high}
+	}
+	var out []float64
+	for _, l := range w.Welcome(b.Body) {
+		if l > low && l < high {
+			out = append(out, l)
+		}
+	}
+	if s == r || onS && onR {
+		return append(out, (low+high)/2, low, high)
+	}
+	return append(out, low, high)
+}
+
+func (d *dealing) tryPair(ctx context.Context, b *blank, w split.Way, level float64, s, r int, cont func(*split.Tree) bool) bool {
+	near, far := d.table.cutAt(b, w, level)
+	if near == nil {
+		return false
+	}
+	tree := &split.Tree{Way: w, LevelMM: level, Near: &split.Tree{Scrap: s}, Far: &split.Tree{Scrap: r}}
+	if !d.put(ctx, s, near, tree.Near) {
+		return false
+	}
+	defer d.take(s)
+	if !d.put(ctx, r, far, tree.Far) {
+		return false
+	}
+	defer d.take(r)
+	return cont(tree)
+}
+
+// bound is how far a part can go on a scrap at most: alone, and by the area
+// that is left there.
+func (d *dealing) bound(ctx context.Context, b *blank, w split.Way, near bool, s int) (float64, bool) {
+	level, ok := d.table.furthest(ctx, b, w, near, &d.table.sites[s])
+	if !ok || len(d.content[s]) == 0 {
+		return level, ok
+	}
+	core := func(level float64) float64 {
+		ring := halfOf(b.cut, w.Line(b.Body, level), near)
+		if len(ring) < 3 {
+			return 0
+		}
+		return math.Abs(piece.Area(ring))
+	}
+	if core(level) <= d.free[s] {
+		return level, true
+	}
+	// The area falls as the level draws back.
+	bad, good := level, b.spansOf(w)[0].Lo
+	if !near {
+		good = b.spansOf(w)[len(b.spansOf(w))-1].Hi
+	}
+	if core(good) > d.free[s] {
+		return 0, false
+	}
+	for math.Abs(good-bad) > 1 {
+		if mid := (good + bad) / 2; core(mid) > d.free[s] {
+			bad = mid
+		} else {
+			good = mid
+		}
+	}
+	return bad, true
 }
 
 // spend counts tries; true means they have run out.
@@ -264,26 +439,21 @@ func (d *dealing) sitesFor(area float64) []int {
 	return out
 }
 
-// packEffort is how hard fit.Pack tries before a scrap counts as full.
-const packEffort = 1
+// packEffort is how many poses fit.Pack weighs before a scrap counts as full.
+const packEffort = 8000
 
-// put lays a part on a scrap beside what lies there.
+// put lays a part on a scrap beside what lies there. Whether several parts can
+// lie together is asked only once everything has a place, unless the answer
+// is known.
 func (d *dealing) put(ctx context.Context, s int, b *blank, leaf *split.Tree) bool {
 	site := &d.table.sites[s]
 	if _, ok := d.table.fitsOn(ctx, b, site); !ok {
 		return false
 	}
-	parts := d.with(s, b)
-	if len(parts) > 1 {
-		if b.area > d.free[s] || d.spend(4) {
-			return false
-		}
-		if _, ok := d.table.together(ctx, parts, site, packEffort); !ok {
-			d.gaveUp = true // full, as far as packing can tell
-			return false
-		}
+	if len(d.content[s]) > 0 && (b.area > d.free[s] || d.table.knownFull(d.with(s, b), site, d.effort)) {
+		return false
 	}
-	d.content[s] = append(d.content[s], laid{b, leaf})
+	d.content[s] = append(d.content[s], laid{b, leaf, d.dealt})
 	d.free[s] -= b.area
 	return true
 }
@@ -304,51 +474,23 @@ func (d *dealing) take(s int) {
 	d.content[s] = d.content[s][:n]
 }
 
-// furthest is how far a part can go on a scrap beside what lies there.
-func (d *dealing) furthest(ctx context.Context, b *blank, w split.Way, near bool, s int) (float64, bool) {
-	site := &d.table.sites[s]
-	alone, ok := d.table.furthest(ctx, b, w, near, site)
-	if !ok || len(d.content[s]) == 0 {
-		return alone, ok
-	}
-	var spans []split.Span
-	for _, p := range b.spansOf(w) {
-		if near {
-			p.Hi = min(p.Hi, alone)
-		} else {
-			p.Lo = max(p.Lo, alone)
+// emit packs every scrap as dealt and makes a plan of it; true means there are
+// enough. Where a scrap cannot hold its parts, dealing jumps back to the last
+// copy that has one there.
+func (d *dealing) emit(ctx context.Context) bool {
+	for _, s := range d.byPromise() {
+		parts := d.content[s]
+		if len(parts) > 1 && d.spend(40) {
+			return true
 		}
-		if p.Hi > p.Lo {
-			spans = append(spans, p)
-		}
-	}
-	return bisect(spans, near, func(level float64) bool {
-		if d.spend(4) || ctx.Err() != nil {
-			return false
-		}
-		part := d.table.part(b, w, level, near)
-		if part == nil || part.area > d.free[s] {
-			return false
-		}
-		_, ok := d.table.together(ctx, d.with(s, part), site, packEffort)
+		at, ok := d.table.together(ctx, d.with(s), &d.table.sites[s], d.effort)
 		if !ok {
-			d.gaveUp = true
-		}
-		return ok
-	})
-}
-
-// emit makes a plan of where everything lies now; true means there are enough.
-func (d *dealing) emit() bool {
-	for s, parts := range d.content {
-		if len(parts) == 0 {
-			continue
-		}
-		// The question was answered when the last part was laid.
-		at, ok := d.table.together(context.Background(), d.with(s), &d.table.sites[s], packEffort)
-		if !ok {
-			d.gaveUp = true
-			return false
+			d.gaveUp = true // full, as far as packing can tell
+			d.jumping, d.jumpTo = true, 0
+			for _, l := range parts {
+				d.jumpTo = max(d.jumpTo, l.turn)
+			}
+			return ctx.Err() != nil
 		}
 		for k, l := range parts {
 			l.leaf.Placement = at[k]
@@ -368,4 +510,21 @@ func (d *dealing) emit() bool {
 		d.plans = append(d.plans, m)
 	}
 	return len(d.plans) >= d.enough
+}
+
+// byPromise lists the scraps in use, those first whose parts were dealt
+// earliest: what is wrong with them rules out the most.
+func (d *dealing) byPromise() []int {
+	var out []int
+	last := make([]int, len(d.content))
+	for s, parts := range d.content {
+		for _, l := range parts {
+			last[s] = max(last[s], l.turn)
+		}
+		if len(parts) > 0 {
+			out = append(out, s)
+		}
+	}
+	sort.SliceStable(out, func(a, b int) bool { return last[out[a]] < last[out[b]] })
+	return out
 }

@@ -184,14 +184,15 @@ func (t *table) part(b *blank, w split.Way, level float64, near bool) *blank {
 	return newBlank(b.piece, f, key+"f")
 }
 
-// turns are the rotations that lay a piece's grain along a scrap's.
-func (t *table) turns(p *piece.Piece, s *piece.Scrap) []fit.Turn {
+// turns are the rotations that lay a piece's grain along a scrap's, to within
+// a tolerance.
+func turns(p *piece.Piece, s *piece.Scrap, toleranceDeg float64) []fit.Turn {
 	deg := s.GrainDeg - p.GrainDeg
-	turns := []fit.Turn{{Deg: deg, ToleranceDeg: t.options.GrainToleranceDeg}}
+	out := []fit.Turn{{Deg: deg, ToleranceDeg: toleranceDeg}}
 	if !s.Nap {
-		turns = append(turns, fit.Turn{Deg: deg + 180, ToleranceDeg: t.options.GrainToleranceDeg})
+		out = append(out, fit.Turn{Deg: deg + 180, ToleranceDeg: toleranceDeg})
 	}
-	return turns
+	return out
 }
 
 func (t *table) allowed(p *piece.Piece, s *piece.Scrap) bool {
@@ -242,7 +243,7 @@ func (t *table) place(ctx context.Context, b *blank, s *site) (fit.Placement, bo
 	if t.tooLarge(b, s) {
 		return fit.Placement{}, false
 	}
-	return fit.Place(ctx, s.cloth, b.shape, t.turns(b.piece, s.scrap))
+	return fit.Place(ctx, s.cloth, b.shape, turns(b.piece, s.scrap, t.options.GrainToleranceDeg))
 }
 
 // levelMM is how finely a critical level is found.
@@ -336,7 +337,7 @@ func (t *table) coreFits(ctx context.Context, b *blank, w split.Way, near bool, 
 	if len(ring) < 3 {
 		return true
 	}
-	_, ok := fit.Place(ctx, s.cloth, fit.NewShape(ring), t.turns(b.piece, s.scrap))
+	_, ok := fit.Place(ctx, s.cloth, fit.NewShape(ring), turns(b.piece, s.scrap, t.options.GrainToleranceDeg))
 	return ok
 }
 
@@ -389,22 +390,15 @@ func (t *table) together(ctx context.Context, parts []*blank, s *site, effort in
 		at, ok := t.fitsOn(ctx, parts[0], s)
 		return []fit.Placement{at}, ok
 	}
-	// Asked in one order whatever order they came in.
-	order := make([]int, len(parts))
-	for i := range order {
-		order[i] = i
-	}
-	sort.SliceStable(order, func(i, j int) bool { return parts[order[i]].key < parts[order[j]].key })
-	sorted := make([]*blank, len(parts))
-	keys := make([]string, len(parts))
-	for i, k := range order {
-		sorted[i], keys[i] = parts[k], parts[k].key
-	}
-	key := fmt.Sprintf("%s#%s*%d", strings.Join(keys, "&"), s.class, effort)
+	order, key := packKey(parts, s, effort)
 	t.mu.Lock()
 	r, known := t.packs[key]
 	t.mu.Unlock()
 	if !known {
+		sorted := make([]*blank, len(parts))
+		for i, k := range order {
+			sorted[i] = parts[k]
+		}
 		r.at, r.ok = t.pack(ctx, sorted, s, effort)
 		if ctx.Err() == nil || r.ok {
 			t.mu.Lock()
@@ -422,17 +416,46 @@ func (t *table) together(ctx context.Context, parts []*blank, s *site, effort in
 	return out, true
 }
 
+// knownFull reports whether the parts have been tried on the scrap and did not
+// fit.
+func (t *table) knownFull(parts []*blank, s *site, effort int) bool {
+	_, key := packKey(parts, s, effort)
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	r, known := t.packs[key]
+	return known && !r.ok
+}
+
+// packKey names the question whatever the order in which the parts come, and
+// gives the order in which it is asked.
+func packKey(parts []*blank, s *site, effort int) (order []int, key string) {
+	order = make([]int, len(parts))
+	for i := range order {
+		order[i] = i
+	}
+	sort.SliceStable(order, func(i, j int) bool { return parts[order[i]].key < parts[order[j]].key })
+	keys := make([]string, len(parts))
+	for i, k := range order {
+		keys[i] = parts[k].key
+	}
+	return order, fmt.Sprintf("%s#%s*%d", strings.Join(keys, "&"), s.class, effort)
+}
+
 // pack is together without remembering.
 func (t *table) pack(ctx context.Context, parts []*blank, s *site, effort int) ([]fit.Placement, bool) {
 	if len(parts) == 1 {
 		at, ok := t.place(ctx, parts[0], s)
 		return []fit.Placement{at}, ok
 	}
+	return t.packWithin(ctx, parts, s, effort, t.options.GrainToleranceDeg)
+}
+
+func (t *table) packWithin(ctx context.Context, parts []*blank, s *site, effort int, toleranceDeg float64) ([]fit.Placement, bool) {
 	area := 0.0
 	items := make([]fit.Item, len(parts))
 	for i, b := range parts {
 		area += b.area
-		items[i] = fit.Item{Shape: b.shape, Turns: t.turns(b.piece, s.scrap)}
+		items[i] = fit.Item{Shape: b.shape, Turns: turns(b.piece, s.scrap, toleranceDeg)}
 	}
 	if area > s.area {
 		return nil, false

@@ -1,0 +1,34 @@
+package search
+
+import (
+	"flag"
+	"testing"
+	"time"
+
+	"eke/split/search/puzzle"
+)
+
+var (
+	planted  = flag.Int("planted", 0, "how many planted puzzles to run, for the table in DEVELOPERS.md; 0 for none")
+	slackMM  = flag.Float64("slack", 10, "how far their scraps reach beyond the parts, in mm")
+	fromSeed = flag.Int("from", 0, "the first seed")
+)
+
+// Planted puzzles with parts that share scraps: run by hand, for the table.
+func TestPlantedPuzzles(t *testing.T) {
+	if *planted == 0 {
+		t.Skip("run with -planted 50 -slack 10")
+	}
+	won := 0
+	for k := range *planted {
+		seed := uint64(*fromSeed + k)
+		r := puzzle.Rules{
+			Garment: []string{"t-shirt", "raglan", "vest"}[seed%3], Seams: 1 + int(seed%4),
+			SlackMM: *slackMM, Share: 0.4, Decoys: 3, GapMM: 3, TurnDeg: 2,
+		}
+		if solved(t, seed, r, 20*time.Second) {
+			won++
+		}
+	}
+	t.Logf("slack %g mm: solved %d of %d", *slackMM, won, *planted)
+}
