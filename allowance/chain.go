@@ -114,37 +114,47 @@ func (c *chain) meetings() []meeting {
 // meet adds the places where links i and j meet.
 func (c *chain) meet(out []meeting, i, j int) []meeting {
 	p, q := &c.links[i], &c.links[j]
-	before := len(out)
-	touch := func(i int, l *link, end orb.Point, j int, t float64) {
-		v := sub(l.b, l.a)
-		u := dot(sub(end, l.a), v) / dot(v, v)
-		u = math.Max(0, math.Min(1, u))
-		if on := add(l.a, scale(v, u)); distance(on, end) <= near {
+	r, s, w := sub(p.b, p.a), sub(q.b, q.a), sub(q.a, p.a)
+	after, before := p.next == j, q.next == i
+	if (after || before) && dot(r, s) >= 0 {
+		return out // they only follow each other
+	}
+	// Both ends of one link clear of the other's line, on the same side?
+	clear := func(x, y float64, along orb.Point) bool {
+		return x*y > 0 && math.Min(x*x, y*y) > near*near*dot(along, along)
+	}
+	qa, qb := cross(r, w), cross(r, sub(q.b, p.a))
+	if clear(qa, qb, r) {
+		return out
+	}
+	pa, pb := -cross(s, w), cross(s, sub(p.b, q.a))
+	if clear(pa, pb, s) {
+		return out
+	}
+	found := len(out)
+	touch := func(i int, l *link, v, end orb.Point, j int, t float64) {
+		u := math.Max(0, math.Min(1, dot(sub(end, l.a), v)/dot(v, v)))
+		if d := sub(ahead(l.a, v, u), end); dot(d, d) <= near*near {
 			out = append(out, meeting{i, u, end}, meeting{j, t, end})
 		}
 	}
-	if p.next != j {
-		touch(j, q, p.b, i, 1)
+	if !after {
+		touch(j, q, s, p.b, i, 1)
+		touch(i, p, r, q.a, j, 0)
 	}
-	if q.next != i {
-		touch(j, q, p.a, i, 0)
+	if !before {
+		touch(j, q, s, p.a, i, 0)
+		touch(i, p, r, q.b, j, 1)
 	}
-	if q.next != i {
-		touch(i, p, q.b, j, 1)
-	}
-	if p.next != j {
-		touch(i, p, q.a, j, 0)
-	}
-	if len(out) > before || p.next == j || q.next == i {
+	if len(out) > found || after || before {
 		return out
 	}
-	r, s, w := sub(p.b, p.a), sub(q.b, q.a), sub(q.a, p.a)
 	den := cross(r, s)
 	if den == 0 {
 		return out
 	}
 	if t, u := cross(w, s)/den, cross(w, r)/den; t > 0 && t < 1 && u > 0 && u < 1 {
-		at := add(p.a, scale(r, t))
+		at := ahead(p.a, r, t)
 		out = append(out, meeting{i, t, at}, meeting{j, u, at})
 	}
 	return out

@@ -99,16 +99,6 @@ func TestCutLineHoldsEveryStrip(t *testing.T) {
 	})
 }
 
-func BenchmarkCutLine(b *testing.B) {
-	o := bodice()
-	b.ReportMetric(float64(len(o.Ring())), "points")
-	for b.Loop() {
-		if _, err := CutLine(o); err != nil {
-			b.Fatal(err)
-		}
-	}
-}
-
 // Outlines on a coarse square grid, with slots exactly as wide as the two
 // allowances in them and edges that run into each other, are where rounding
 // would show.
@@ -187,6 +177,38 @@ func TestCorners(t *testing.T) {
 	}
 }
 
+// Whatever the slant of the sides, the two parts' allowances end in the same
+// places when one part is laid on the other, seam to seam, to be sewn.
+func TestPiecingSeamEndsLineUp(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		f := func(name string) float64 { return rapid.Float64Range(-60, 60).Draw(t, name) }
+		o := polygon(12, orb.Point{f("a"), f("b")}, orb.Point{300 + f("c"), f("d")}, orb.Point{300 + f("e"), 400}, orb.Point{f("f"), 400})
+		line := curve.Polyline(orb.Point{-300, 200 + f("g")}, orb.Point{700, 200 + f("h")})
+		near, far := cutInTwo(t, o, line)
+		// The ends of the allowance's own edge: on the line 10 mm past the seam.
+		ends := func(part piece.Outline) []orb.Point {
+			ring, err := CutLine(part)
+			require.NoError(t, err)
+			seam := seamOf(t, part).Line
+			_, along := seam.At(0)
+			var out []orb.Point
+			for _, p := range ring {
+				if depth := -cross(along, sub(p, seam.Start())); math.Abs(depth-10) < 1e-6 {
+					out = append(out, p)
+				}
+			}
+			require.Len(t, out, 2)
+			return out
+		}
+		a, b := ends(near), ends(far)
+		seam := seamOf(t, far).Line
+		over := curve.Mirror(seam.Start(), seam.End())
+		for k := range a {
+			require.Less(t, math.Min(distance(a[k], over.Apply(b[0])), distance(a[k], over.Apply(b[1]))), 1e-6)
+		}
+	})
+}
+
 // flared is 100 mm wide at the top and 140 mm at the bottom, 100 mm lower,
 // where it has a hem or a piecing seam with 20 mm of allowance.
 func flared(bottom string) piece.Outline {
@@ -222,4 +244,32 @@ func sameRing(t *testing.T, name string, want, got orb.Ring) {
 		}
 	}
 	require.Failf(t, name, "want %v\ngot  %v", want, corners)
+}
+
+func BenchmarkCutLine(b *testing.B) {
+	o := bodice()
+	for b.Loop() {
+		if _, err := CutLine(o); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(float64(len(o.Ring())), "points")
+}
+
+// The neck a narrow slit of 12 mm, which fills, so that what folds over must
+// be sorted out.
+func BenchmarkCutLineWithLoops(b *testing.B) {
+	o := bodice()
+	pt := func(x, y float64) orb.Point { return orb.Point{x, y} }
+	o[7].Line = curve.Path{
+		curve.Cubic(pt(-80, 0), pt(-60, 5), pt(-6, 10), pt(-6, 60)), curve.Line(pt(-6, 60), pt(-6, 120)),
+		curve.Cubic(pt(-6, 120), pt(-6, 128), pt(6, 128), pt(6, 120)), curve.Line(pt(6, 120), pt(6, 60)),
+		curve.Cubic(pt(6, 60), pt(6, 10), pt(60, 5), pt(80, 0)),
+	}
+	for b.Loop() {
+		if _, err := CutLine(o); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(float64(len(o.Ring())), "points")
 }

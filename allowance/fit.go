@@ -173,9 +173,22 @@ func strays(fitted curve.Path, points orb.LineString) bool {
 // fitBetween fits the line beside s from the place beside side a at from to
 // the place beside side b at to. The sides may run against s.
 func fitBetween(s curve.Segment, a, b *side, from, to orb.Point) curve.Path {
-	param := func(s *side, p orb.Point) float64 {
-		u := dot(sub(p, s.from), s.along) / s.length
-		return s.t0 + math.Max(0, math.Min(1, u))*(s.t1-s.t0)
+	// The place on s straight across from p: from a first guess on the side,
+	// by Newton's method.
+	across := func(t float64, p orb.Point) float64 { return dot(sub(p, s.At(t)), s.Tangent(t)) }
+	param := func(e *side, p orb.Point) float64 {
+		t := e.t0 + dot(sub(p, e.from), e.along)/e.length*(e.t1-e.t0)
+		t = math.Max(0, math.Min(1, t))
+		const h = 1e-5
+		for range 6 {
+			miss := across(t, p)
+			slope := (across(math.Min(1, t+h), p) - across(math.Max(0, t-h), p)) / (math.Min(1, t+h) - math.Max(0, t-h))
+			if slope >= 0 || math.Abs(miss) < 1e-9 {
+				break
+			}
+			t = math.Max(0, math.Min(1, t-miss/slope))
+		}
+		return t
 	}
 	t0, t1 := param(a, from), param(b, to)
 	if (t1-t0)*(b.t1-b.t0) <= 0 {
