@@ -25,10 +25,11 @@ type stretch struct {
 // runs, in order, none overlapping.
 func (d *Draft) stretches(outline curve.Path) ([]stretch, error) {
 	corners := cornersOf(outline)
-	length := outline.Length()
+	ruler := outline.Ruler()
+	length := ruler.Length()
 	var out []stretch
 	add := func(l DraftLine, e Edge) error {
-		from, to, err := d.along(outline, length, corners, l)
+		from, to, err := d.along(ruler, corners, l)
 		if err != nil {
 			return err
 		}
@@ -73,7 +74,8 @@ func (d *Draft) stretches(outline curve.Path) ([]stretch, error) {
 const foldName = "\x00fold"
 
 // along is the stretch of the outline that a line drawn on it covers.
-func (d *Draft) along(outline curve.Path, length float64, corners []float64, l DraftLine) (from, to float64, err error) {
+func (d *Draft) along(outline curve.Ruler, corners []float64, l DraftLine) (from, to float64, err error) {
+	length := outline.Length()
 	if len(l.Line) == 0 || l.Line.Length() < leastMM {
 		return 0, 0, d.errorf(l.Element, "the line has no length", "draw it along the outline")
 	}
@@ -192,20 +194,25 @@ func (o Outline) weld() {
 	}
 }
 
+// cornerMM is how near a corner a notch is at the corner.
+const cornerMM = 0.05
+
 // placeNotches puts each drawn notch on the edge it crosses or is nearest to.
+// A notch at a corner belongs to the edge that ends there.
 func (d *Draft) placeNotches(o Outline) error {
 	whole := o.Path()
-	length := whole.Length()
+	ruler := whole.Ruler()
+	length := ruler.Length()
 	var at []float64
 	for _, n := range d.Notches {
 		along, away := math.NaN(), math.Inf(1)
 		if len(n.Line) == 0 {
-			along, away = whole.Nearest(n.Point)
+			along, away = ruler.Nearest(n.Point)
 		} else if hits := curve.Crossings(whole, n.Line); len(hits) > 0 {
 			along, away = hits[0].OnP, 0
 		} else {
 			for _, q := range []orb.Point{n.Line.Start(), n.Line.End()} {
-				if a, off := whole.Nearest(q); off < away {
+				if a, off := ruler.Nearest(q); off < away {
 					along, away = a, off
 				}
 			}
@@ -213,12 +220,15 @@ func (d *Draft) placeNotches(o Outline) error {
 		if away > notchMM {
 			return d.errorf(n.Element, fmt.Sprintf("the notch is %.1f mm off the outline", away), "draw it across the outline")
 		}
-		at = append(at, math.Mod(along, length))
+		if along = math.Mod(along, length); along < cornerMM {
+			along += length
+		}
+		at = append(at, along)
 	}
 	sort.Float64s(at)
 	for i := range o {
 		l := o[i].Line.Length()
-		n := sort.Search(len(at), func(k int) bool { return at[k] > l })
+		n := sort.Search(len(at), func(k int) bool { return at[k] > l+cornerMM })
 		if i == len(o)-1 {
 			n = len(at)
 		}

@@ -146,7 +146,7 @@ func (e Edge) Reverse() Edge {
 	length := e.Line.Length()
 	notches := make([]Notch, len(e.Notches))
 	for i, n := range e.Notches {
-		n.AtMM = length - n.AtMM
+		n.AtMM = math.Max(0, length-n.AtMM)
 		notches[len(notches)-1-i] = n
 	}
 	e.Line, e.Notches = e.Line.Reverse(), notches

@@ -17,29 +17,30 @@ type Crossing struct {
 // Crossings finds where p and q cross or touch, in order along q. Stretches
 // that run along each other give no crossing but at their ends.
 func Crossings(p, q Path) []Crossing {
-	var out []Crossing
 	boxesQ := make([]orb.Bound, len(q))
 	for j, s := range q {
 		boxesQ[j] = s.hull()
 	}
-	startP := 0.0
-	for _, a := range p {
+	var out []Crossing
+	var alongP, alongQ Ruler // made when something meets
+	for i, a := range p {
 		box := a.hull()
-		startQ := 0.0
 		for j, b := range q {
-			if box.Intersects(boxesQ[j]) {
-				for _, tu := range crossSegments(a, b) {
-					out = append(out, Crossing{
-						OnP: startP + a.lengthTo(tu[0]), OnQ: startQ + b.lengthTo(tu[1]), At: a.At(tu[0]),
-					})
-				}
+			if !box.Intersects(boxesQ[j]) {
+				continue
 			}
-			startQ += b.Length()
+			for _, tu := range crossSegments(a, b) {
+				if alongP.path == nil {
+					alongP, alongQ = p.Ruler(), q.Ruler()
+				}
+				out = append(out, Crossing{
+					OnP: alongP.starts[i] + a.lengthTo(tu[0]), OnQ: alongQ.starts[j] + b.lengthTo(tu[1]), At: a.At(tu[0]),
+				})
+			}
 		}
-		startP += a.Length()
 	}
 	sort.Slice(out, func(i, j int) bool { return out[i].OnQ < out[j].OnQ })
-	const same = 1e-6 // one meeting found from both sides of a segment's end
+	const same = meetMM // one meeting found from both sides of a segment's end
 	kept := out[:0]
 	for _, c := range out {
 		if n := len(kept); n == 0 || c.OnQ-kept[n-1].OnQ > same || math.Abs(c.OnP-kept[n-1].OnP) > same {
@@ -51,61 +52,127 @@ func Crossings(p, q Path) []Crossing {
 
 // hull is a box that holds the segment and a hair around it.
 func (s Segment) hull() orb.Bound {
-	return orb.MultiPoint{s.P0, s.C0, s.C1, s.P1}.Bound().Pad(1e-9)
-}
-
-// crossSegments gives the pairs of parameters at which two segments meet.
-func crossSegments(a, b Segment) [][2]float64 {
-	const coarse = 0.2
-	na, nb := a.steps(coarse), b.steps(coarse)
-	var out [][2]float64
-	for i := range na {
-		a0, a1 := float64(i)/float64(na), float64(i+1)/float64(na)
-		pa, pb := a.At(a0), a.At(a1)
-		for j := range nb {
-			b0, b1 := float64(j)/float64(nb), float64(j+1)/float64(nb)
-			t, u, ok := crossChords(pa, pb, b.At(b0), b.At(b1))
-			if !ok {
-				continue
-			}
-			t, u = polish(a, b, a0+t*(a1-a0), b0+u*(b1-b0))
-			if dist(a.At(t), b.At(u)) < 1e-6 && fresh(out, a, t) {
-				out = append(out, [2]float64{t, u})
-			}
+	const hair = 1e-9
+	box := orb.Bound{
+		Min: orb.Point{math.Min(s.P0[0], s.P1[0]) - hair, math.Min(s.P0[1], s.P1[1]) - hair},
+		Max: orb.Point{math.Max(s.P0[0], s.P1[0]) + hair, math.Max(s.P0[1], s.P1[1]) + hair},
+	}
+	if s.Curved {
+		for i := range 2 {
+			box.Min[i] = math.Min(box.Min[i], math.Min(s.C0[i], s.C1[i])-hair)
+			box.Max[i] = math.Max(box.Max[i], math.Max(s.C0[i], s.C1[i])+hair)
 		}
 	}
-	return out
+	return box
 }
 
-func fresh(found [][2]float64, a Segment, t float64) bool {
-	for _, f := range found {
-		if dist(a.At(f[0]), a.At(t)) < 1e-6 {
+// Distances in mm below which lines count as meeting, and curves as straight.
+const (
+	meetMM = 1e-6
+	flatMM = 1e-3
+)
+
+// crossSegments gives the pairs of parameters at which two segments meet. It
+// halves them until they are flat where they may meet, and finds the place
+// with Newton's method; a stretch whose control points all lie to one side of
+// the other's is passed over (T. W. Sederberg and T. Nishita, "Curve
+// intersection using Bézier clipping", 1990: the fat line).
+func crossSegments(a, b Segment) [][2]float64 {
+	c := crosser{a: a, b: b, budget: 4000}
+	c.search(a, b, [2]float64{0, 1}, [2]float64{0, 1})
+	return c.found
+}
+
+type crosser struct {
+	a, b   Segment // whole
+	found  [][2]float64
+	budget int // of steps, which only curves that lie on each other use up
+}
+
+// search finds where the part of a over the parameters ta meets the part of b
+// over tb.
+func (c *crosser) search(a, b Segment, ta, tb [2]float64) {
+	if c.budget--; c.budget < 0 || !a.hull().Intersects(b.hull()) || apart(a, b) || apart(b, a) {
+		return
+	}
+	stepsA, stepsB := a.steps(flatMM), b.steps(flatMM)
+	if stepsA == 1 && stepsB == 1 {
+		t, u, parallel, ok := crossChords(a.P0, a.P1, b.P0, b.P1)
+		if ok {
+			t, u = polish(c.a, c.b, ta[0]+t*(ta[1]-ta[0]), tb[0]+u*(tb[1]-tb[0]))
+			if dist(c.a.At(t), c.b.At(u)) < meetMM {
+				if c.fresh(t) {
+					c.found = append(c.found, [2]float64{t, u})
+				}
+				return
+			}
+		}
+		stepsA, stepsB = a.steps(meetMM/10), b.steps(meetMM/10)
+		if parallel || stepsA == 1 && stepsB == 1 {
+			return
+		}
+	}
+	if stepsA >= stepsB {
+		a0, a1 := a.Split(0.5)
+		mid := (ta[0] + ta[1]) / 2
+		c.search(a0, b, [2]float64{ta[0], mid}, tb)
+		c.search(a1, b, [2]float64{mid, ta[1]}, tb)
+		return
+	}
+	b0, b1 := b.Split(0.5)
+	mid := (tb[0] + tb[1]) / 2
+	c.search(a, b0, ta, [2]float64{tb[0], mid})
+	c.search(a, b1, ta, [2]float64{mid, tb[1]})
+}
+
+func (c *crosser) fresh(t float64) bool {
+	for _, f := range c.found {
+		if dist(c.a.At(f[0]), c.a.At(t)) < meetMM {
 			return false
 		}
 	}
 	return true
 }
 
-// crossChords meets the chord from a to b with the chord from c to d. A little
-// beyond the ends counts, since the chords only stand for curves.
-func crossChords(a, b, c, d orb.Point) (t, u float64, ok bool) {
+// apart reports whether b lies all to one side of the band along its chord
+// that holds a.
+func apart(a, b Segment) bool {
+	chord := sub(a.P1, a.P0)
+	l := Norm(chord)
+	if l == 0 {
+		return false
+	}
+	off := func(q orb.Point) float64 { return cross(chord, sub(q, a.P0)) / l }
+	lo, hi := 0.0, 0.0
+	if a.Curved {
+		x, y := off(a.C0), off(a.C1)
+		lo, hi = math.Min(lo, math.Min(x, y)), math.Max(hi, math.Max(x, y))
+	}
+	p, q := off(b.P0), off(b.P1)
+	least, most := math.Min(p, q), math.Max(p, q)
+	if b.Curved {
+		x, y := off(b.C0), off(b.C1)
+		least, most = math.Min(least, math.Min(x, y)), math.Max(most, math.Max(x, y))
+	}
+	return least > hi+meetMM || most < lo-meetMM
+}
+
+// crossChords meets the chord from a to b with the chord from c to d. A hair
+// beyond their ends counts.
+func crossChords(a, b, c, d orb.Point) (t, u float64, parallel, ok bool) {
 	r, s := sub(b, a), sub(d, c)
 	den := cross(r, s)
-	if math.Abs(den) < 1e-12*Norm(r)*Norm(s) || den == 0 {
-		return 0, 0, false
+	if math.Abs(den) <= 1e-12*Norm(r)*Norm(s) {
+		return 0, 0, true, false
 	}
 	t, u = cross(sub(c, a), s)/den, cross(sub(c, a), r)/den
-	const over = 0.1
-	if t < -over || t > 1+over || u < -over || u > 1+over {
-		return 0, 0, false
-	}
-	return t, u, true
+	overT, overU := flatMM/Norm(r), flatMM/Norm(s)
+	return t, u, false, t >= -overT && t <= 1+overT && u >= -overU && u <= 1+overU
 }
 
 // polish runs Newton's method on a.At(t) = b.At(u), inside [0, 1] both.
 func polish(a, b Segment, t, u float64) (float64, float64) {
-	clamp := func(x float64) float64 { return math.Max(0, math.Min(1, x)) }
-	t, u = clamp(t), clamp(u)
+	t, u = inUnit(t), inUnit(u)
 	for range 20 {
 		gap := sub(b.At(u), a.At(t))
 		if Norm(gap) < 1e-12 {
@@ -116,7 +183,7 @@ func polish(a, b Segment, t, u float64) (float64, float64) {
 		if den == 0 {
 			break
 		}
-		t, u = clamp(t+cross(gap, vb)/den), clamp(u+cross(gap, va)/den)
+		t, u = inUnit(t+cross(gap, vb)/den), inUnit(u+cross(gap, va)/den)
 	}
 	return t, u
 }

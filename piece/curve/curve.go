@@ -5,8 +5,8 @@
 // Lengths are millimetres on a page with x to the right and y down. Quadratic
 // Béziers are held as the cubic of the same shape, which is exact. Lengths are
 // found with Gauss-Legendre quadrature (halved near a cusp), parameters at a length by bisection
-// with Newton steps, and crossings by subdivision of flattened runs, polished
-// with Newton's method on the curves themselves. Flattening follows the
+// with Newton steps, and crossings by halving the curves where they may meet, then
+// with Newton's method. Flattening follows the
 // second-derivative bound of Wang (G. Wang, "The subdivision method for
 // finding the intersection between two Bézier curves or surfaces", 1984).
 package curve
@@ -135,14 +135,73 @@ func (s Segment) lengthTo(t float64) float64 {
 	if s.gentle() {
 		return s.quadrature(0, t/2) + s.quadrature(t/2, t)
 	}
-	return s.refine(0, t, s.quadrature(0, t), 24)
+	var sum, from float64
+	for _, slow := range append(s.slowest(), 1) {
+		to := math.Min(slow, t)
+		sum += s.refine(from, to, s.quadrature(from, to), 24)
+		from = to
+	}
+	return sum
+}
+
+// slowest is where the parameter runs most slowly, in order: at a cusp, or
+// close to one, the speed has a kink that quadrature must not straddle. They
+// are roots of the cubic v·v', one at most between its own extremes.
+func (s Segment) slowest() []float64 {
+	u, v, w := sub(s.C0, s.P0), sub(s.C1, s.C0), sub(s.P1, s.C1)
+	b := orb.Point{2 * (v[0] - u[0]), 2 * (v[1] - u[1])} // the velocity is 3(u + bt + ct²)
+	c := orb.Point{u[0] - 2*v[0] + w[0], u[1] - 2*v[1] + w[1]}
+	k0, k1, k2, k3 := dot(u, b), dot(b, b)+2*dot(u, c), 3*dot(b, c), 2*dot(c, c)
+	slope := func(t float64) float64 { return k0 + t*(k1+t*(k2+t*k3)) }
+	ends := []float64{0, 1}
+	if d := k2*k2 - 3*k1*k3; d > 0 && k3 > 0 {
+		r := math.Sqrt(d)
+		ends = []float64{0, inUnit((-k2 - r) / (3 * k3)), inUnit((-k2 + r) / (3 * k3)), 1}
+	}
+	var out []float64
+	for i := 1; i < len(ends); i++ {
+		lo, hi := ends[i-1], ends[i]
+		if slope(lo) >= 0 || slope(hi) <= 0 {
+			continue // not least between them
+		}
+		for range 60 {
+			if mid := (lo + hi) / 2; slope(mid) < 0 {
+				lo = mid
+			} else {
+				hi = mid
+			}
+		}
+		out = append(out, hi)
+	}
+	return out
+}
+
+func inUnit(t float64) float64 { return math.Max(0, math.Min(1, t)) }
+
+// least is where f is least between lo and hi, by golden-section search, if
+// it falls and rises once.
+func least(f func(float64) float64, lo, hi float64) float64 {
+	const g = 0.6180339887498949
+	for hi-lo > 1e-10 {
+		a, b := hi-g*(hi-lo), lo+g*(hi-lo)
+		if f(a) < f(b) {
+			hi = b
+		} else {
+			lo = a
+		}
+	}
+	return (lo + hi) / 2
 }
 
 // gentle reports whether the curve turns through less than a right angle
-// either way, so that it has no cusp where quadrature is slow to converge.
+// either way, at no great change of pace, so that it has nothing near a cusp,
+// where quadrature is slow to converge.
 func (s Segment) gentle() bool {
 	u, v, w := sub(s.C0, s.P0), sub(s.C1, s.C0), sub(s.P1, s.C1)
-	return dot(u, v) > 0 && dot(v, w) > 0 && dot(u, w) > 0
+	uu, vv, ww := dot(u, u), dot(v, v), dot(w, w)
+	const pace = 10 * 10
+	return dot(u, v) > 0 && dot(v, w) > 0 && dot(u, w) > 0 &&
+		pace*math.Min(uu, math.Min(vv, ww)) > math.Max(uu, math.Max(vv, ww))
 }
 
 // quadrature is the arc length from t0 to t1 by one Gauss-Legendre rule.

@@ -134,26 +134,59 @@ func (p Path) Bound() orb.Bound { return p.Flatten(FlattenMM).Bound() }
 // Nearest is the place along the path closest to q: its distance along the
 // path and its distance from q, in mm.
 func (p Path) Nearest(q orb.Point) (along, away float64) {
-	away = math.Inf(1)
-	best, at := 0, 0.0
+	if len(p) == 0 {
+		return 0, math.Inf(1)
+	}
+	i, t, away := p.nearest(q)
+	return p[:i].Length() + p[i].lengthTo(t), away
+}
+
+// Ruler measures along one path many times.
+type Ruler struct {
+	path   Path
+	starts []float64 // of each segment, and the path's end
+}
+
+// Ruler is the path with the lengths of its segments at hand.
+func (p Path) Ruler() Ruler {
+	r := Ruler{p, make([]float64, len(p)+1)}
 	for i, s := range p {
+		r.starts[i+1] = r.starts[i] + s.Length()
+	}
+	return r
+}
+
+// Length is the path's length in mm.
+func (r Ruler) Length() float64 { return r.starts[len(r.path)] }
+
+// Nearest is as the path's own.
+func (r Ruler) Nearest(q orb.Point) (along, away float64) {
+	if len(r.path) == 0 {
+		return 0, math.Inf(1)
+	}
+	i, t, away := r.path.nearest(q)
+	return r.starts[i] + r.path[i].lengthTo(t), away
+}
+
+// nearest is the segment and the parameter closest to q.
+func (p Path) nearest(q orb.Point) (i int, t, away float64) {
+	away = math.Inf(1)
+	for k, s := range p {
 		if s.fromHull(q) >= away {
 			continue
 		}
-		if t, d := s.nearest(q); d < away {
-			best, at, away = i, t, d
+		if x, d := s.nearest(q); d < away {
+			i, t, away = k, x, d
 		}
 	}
-	if len(p) == 0 {
-		return 0, away
-	}
-	return p[:best].Length() + p[best].lengthTo(at), away
+	return i, t, away
 }
 
 // fromHull is at most the distance from q to the segment.
 func (s Segment) fromHull(q orb.Point) float64 {
-	dx := math.Max(math.Min(math.Min(s.P0[0], s.P1[0]), math.Min(s.C0[0], s.C1[0]))-q[0], q[0]-math.Max(math.Max(s.P0[0], s.P1[0]), math.Max(s.C0[0], s.C1[0])))
-	dy := math.Max(math.Min(math.Min(s.P0[1], s.P1[1]), math.Min(s.C0[1], s.C1[1]))-q[1], q[1]-math.Max(math.Max(s.P0[1], s.P1[1]), math.Max(s.C0[1], s.C1[1])))
+	box := s.hull()
+	dx := math.Max(box.Min[0]-q[0], q[0]-box.Max[0])
+	dy := math.Max(box.Min[1]-q[1], q[1]-box.Max[1])
 	return math.Hypot(math.Max(0, dx), math.Max(0, dy))
 }
 
@@ -165,26 +198,24 @@ func (s Segment) nearest(q orb.Point) (t, away float64) {
 		}
 		return t, dist(s.At(t), q)
 	}
-	n := max(8, s.steps(0.5))
-	best, away := 0, math.Inf(1)
+	n := max(16, s.steps(0.1))
+	away = math.Inf(1)
+	before, here := math.Inf(1), dist(s.P0, q)
 	for k := 0; k <= n; k++ {
-		if d := dist(s.At(float64(k)/float64(n)), q); d < away {
-			best, away = k, d
+		after := math.Inf(1)
+		if k < n {
+			after = dist(s.At(float64(k+1)/float64(n)), q)
 		}
-	}
-	// Golden-section search in the two steps around the best one.
-	lo, hi := math.Max(0, float64(best-1)/float64(n)), math.Min(1, float64(best+1)/float64(n))
-	const g = 0.6180339887498949
-	for range 50 {
-		a, b := hi-g*(hi-lo), lo+g*(hi-lo)
-		if dist(s.At(a), q) < dist(s.At(b), q) {
-			hi = b
-		} else {
-			lo = a
+		if here <= before && here <= after {
+			lo, hi := float64(max(0, k-1))/float64(n), float64(min(n, k+1))/float64(n)
+			x := least(func(x float64) float64 { return dist(s.At(x), q) }, lo, hi)
+			if d := dist(s.At(x), q); d < away {
+				t, away = x, d
+			}
 		}
+		before, here = here, after
 	}
-	t = (lo + hi) / 2
-	return t, dist(s.At(t), q)
+	return t, away
 }
 
 // D is the path as SVG path data with coordinates to a ten-thousandth of a
