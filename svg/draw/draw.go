@@ -63,7 +63,7 @@ func Layout(w io.Writer, d *plan.Document, option int) error {
 	}
 	at, page := Rows(scraps, 25)
 	var spare []Label
-	if names := Untouched(d, option); len(names) > 0 {
+	if names := untouched(d, option); len(names) > 0 {
 		spare = listed("not used: "+strings.Join(names, ", "), page)
 		for _, l := range spare {
 			page = page.Union(l.bound())
@@ -105,8 +105,8 @@ func listed(text string, page orb.Bound) []Label {
 	return out
 }
 
-// Untouched names the scraps that an option cuts nothing from.
-func Untouched(d *plan.Document, option int) []string {
+// untouched names the scraps that an option cuts nothing from.
+func untouched(d *plan.Document, option int) []string {
 	var names []string
 	for _, s := range d.Scraps {
 		if !slices.ContainsFunc(d.Options[option].Parts, func(p plan.Part) bool { return p.Scrap == s.Name && p.ScrapCopy == s.Copy }) {

@@ -87,7 +87,15 @@ func scrapShape(d *plan.Document, o *plan.Option, scrap *plan.Scrap) (Shape, err
 		space.addWall(cut.Flatten(flattenMM))
 		space.addHole(cut)
 	}
+	// Where the cloth that is left has no room for it, the grain is written for
+	// readers of the file and shown by the parts alone.
+	a, b := space.chord(s.grain())
+	crowded := space.clearance(along(a, sub(b, a), 0.5)) < 4*clearMM
+	drawn := len(s.Lines)
 	s.grainline(space, tipMM)
+	for i := drawn; crowded && i < len(s.Lines); i++ {
+		s.Lines[i].Stroke = Unseen
+	}
 	box := orb.MultiPoint(s.Region).Bound()
 	words := s.Name
 	if scrap.Nap {

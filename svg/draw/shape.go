@@ -20,8 +20,7 @@ type Shape struct {
 	Region   []orb.Point // the outermost outline, for whoever packs shapes
 	Lines    []Line
 	Labels   []Label
-	Inner    []Shape  // the parts on a scrap
-	Seams    []string // the letters of its piecing seams
+	Inner    []Shape // the parts on a scrap
 	GrainDeg float64
 	OneWay   bool // the cloth has a nap, so the grain has a direction
 }
@@ -143,6 +142,9 @@ func partWords(d *plan.Document, p *plan.Part) []string {
 	if flips(p.Placement) {
 		cut = "cut 1, wrong side up"
 	}
+	if p.Scrap == "" {
+		return []string{cut}
+	}
 	return []string{cut, "from " + ScrapName(d, p.Scrap, p.ScrapCopy)}
 }
 
@@ -204,9 +206,6 @@ func partShape(d *plan.Document, o *plan.Option, p *plan.Part, m curve.Matrix, s
 		l := Line{Stroke: Unseen, Path: e.path, Word: "edge " + e.word(i), Facts: []Fact{{"allowance", mm(e.AllowanceMM)}}, Joins: e.joins(o, p)}
 		if e.Seam != "" {
 			l.Stroke = Piecing
-			if letter := Plain(e.Seam); !slices.Contains(s.Seams, letter) {
-				s.Seams = append(s.Seams, letter)
-			}
 		} else if e.Name == "" && e.AllowanceMM == d.AllowanceMM {
 			continue
 		}

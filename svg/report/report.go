@@ -23,7 +23,7 @@ var pageHTML string
 var pageCSS string
 
 var page = template.Must(template.New("report").Funcs(template.FuncMap{
-	"cm": centimetres, "cm2": squareCentimetres, "mm": millimetres, "points": points, "plural": plural,
+	"cm": centimetres, "cm2": squareCentimetres, "mm": millimetres, "points": points, "plural": plural, "sentence": sentence,
 }).Parse(pageHTML))
 
 // HTML writes the report of a plan, or, where the plan has no option, of what

@@ -4,6 +4,9 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
+	"unicode"
+	"unicode/utf8"
 )
 
 // centimetres is a length in mm for reading: "48.2 cm".
@@ -32,4 +35,10 @@ func plural(n int, thing string) string {
 		return "1 " + thing
 	}
 	return fmt.Sprintf("%d %ss", n, thing)
+}
+
+// sentence is a text with a capital and a full stop.
+func sentence(s string) string {
+	first, n := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(first)) + strings.TrimRight(s[n:], ". ") + "."
 }

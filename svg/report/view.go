@@ -39,6 +39,7 @@ type option struct {
 	LeftMM2     float64 // of the scraps that are cut into
 	Total       float64
 	AddedSeams  []seam
+	Reasons     bool // some of them say why they are where they are
 }
 
 // picture is one view of the garment. Its markup is the draw package's own;
@@ -116,6 +117,7 @@ func newOption(d *plan.Document, at int) (option, error) {
 	}
 	for _, s := range o.PiecingSeams {
 		o.AddedSeams = append(o.AddedSeams, seam{s, strings.Join(s.Parts, " to "), distances(s.NotchesMM)})
+		o.Reasons = o.Reasons || s.Why != ""
 		o.Shows = append(o.Shows, fmt.Sprintf("%s: %s in the %s, %s", draw.Plain(s.Name), draw.Plain(s.Kind), copyName(s.Piece, s.Copy, copiesOf(d, s.Piece)), centimetres(s.LengthMM)))
 	}
 	for _, m := range o.MovedSeams {

@@ -259,9 +259,8 @@ func (b *book) joints(c cell, m curve.Matrix) {
 	}
 }
 
-// cross is a mark that two pages share: an upright cross in a square turned
-// on its corner would be taken for a notch, so its arms are long and end in
-// short bars.
+// cross is a mark that two pages share. Its arms end in short bars, so that it
+// is not taken for a notch.
 func (b *book) cross(q orb.Point, m curve.Matrix) {
 	const arm, bar = 4.0, 1.0
 	for _, d := range []orb.Point{{1, 0}, {0, 1}} {
