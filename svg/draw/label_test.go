@@ -157,6 +157,23 @@ func TestEveryPartCarriesItsWords(t *testing.T) {
 	}
 }
 
+// A part that lies wrong side up has its letter inside all the same, and says
+// how it lies.
+func TestAPartTurnedOver(t *testing.T) {
+	d := onePart("yoke", []plan.Point{{0, 0}, {200, 0}, {200, 120}, {0, 120}}, 90)
+	d.Options[0].Parts[0].Placement = [6]float64{-1, 0, 0, 1, 450, 450}
+	laid, err := LayoutShapes(d, 0)
+	require.NoError(t, err)
+	in := laid[0].Inner[0]
+	var texts []string
+	for _, l := range in.Labels {
+		texts = append(texts, l.Text)
+		require.True(t, inRing(in.Region, l.At), "%s lies outside", l.Text)
+	}
+	require.ElementsMatch(t, []string{"yoke", "wrong side up", "A"}, texts)
+	require.InDelta(t, 440, in.Bound().Max[0]-20, 1e-6)
+}
+
 func bounds(points []plan.Point) orb.Bound {
 	var m orb.MultiPoint
 	for _, q := range points {

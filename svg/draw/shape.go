@@ -245,14 +245,18 @@ type edge struct {
 	path curve.Path
 }
 
-// partEdges reads the edges of a part, after m. A part that gives none has
-// one, its seam line.
+// partEdges reads the edges of a part, after m, clockwise. A part that gives
+// none has one, its seam line.
 func partEdges(p *plan.Part, m curve.Matrix) ([]edge, error) {
 	if len(p.Edges) == 0 {
 		if len(p.SeamLine) < 3 {
 			return nil, fmt.Errorf("part %q has a seam line of %d points; at least 3 are needed", p.Name, len(p.SeamLine))
 		}
-		return []edge{{path: closedPath(p.SeamLine).Transform(m)}}, nil
+		path := closedPath(p.SeamLine).Transform(m)
+		if flips(m) {
+			path = path.Reverse()
+		}
+		return []edge{{path: path}}, nil
 	}
 	const gapMM = 0.5
 	edges := make([]edge, len(p.Edges))
@@ -262,6 +266,12 @@ func partEdges(p *plan.Part, m curve.Matrix) ([]edge, error) {
 			return nil, fmt.Errorf("part %q, edge %d %s: %w", p.Name, i+1, e.Name, err)
 		}
 		edges[i] = edge{e, path.Transform(m)}
+	}
+	if flips(m) { // so that they still run clockwise
+		slices.Reverse(edges)
+		for i := range edges {
+			edges[i].path = edges[i].path.Reverse()
+		}
 	}
 	for i := range edges {
 		next := edges[(i+1)%len(edges)]
