@@ -58,6 +58,22 @@ func TestWalkLayers(t *testing.T) {
 	require.Equal(t, 252.0, got[1].BMM)
 }
 
+// Both layers of a collar go on one neck; both fronts have a neck of their own.
+func TestWalkLayersOfCopies(t *testing.T) {
+	ref := func(p, e string) piece.Ref { return piece.Ref{Piece: p, Edge: e} }
+	got := Walk([]*piece.Piece{
+		sewn("front", 2, straightEdge("neck", 120, ref("collar", "front"))),
+		sewn("back", 1, straightEdge("neck", 160, ref("collar", "back"))),
+		sewn("collar", 2, straightEdge("front", 121, ref("front", "neck")), straightEdge("front", 121, ref("front", "neck")),
+			straightEdge("back", 161, ref("back", "neck"))),
+	})
+	require.Len(t, got, 2)
+	for _, w := range got {
+		require.InDelta(t, -1, w.DifferenceMM(), 1e-9)
+	}
+	require.Equal(t, 2, got[0].Seams)
+}
+
 func TestWalkClosesDarts(t *testing.T) {
 	ref := func(p, e string) piece.Ref { return piece.Ref{Piece: p, Edge: e} }
 	front := sewn("front", 1, straightEdge("side", 220, ref("back", "side")))
@@ -79,7 +95,7 @@ func TestWalkIsTheSameInTwo(t *testing.T) {
 		o := randomOutline(t)
 		join := piece.Ref{Piece: "back", Edge: "side"}
 		o[0].Name, o[0].Joins = "side", []piece.Ref{join}
-		back := sewn("back", 1, straightEdge("side", 100, piece.Ref{Piece: "front", Edge: "side"}))
+		back := sewn("back", 1, straightEdge("side", o[0].Line.Length()*rapid.Float64Range(0.95, 1.05).Draw(t, "ease"), piece.Ref{Piece: "front", Edge: "side"}))
 		whole := Walk([]*piece.Piece{{Name: "front", Outline: o}, back})
 		at := o[0].Line.Length() * rapid.Float64Range(0.1, 0.9).Draw(t, "cut")
 		halves := append(piece.Outline{o[0].Between(0, at), o[0].Between(at, o[0].Line.Length())}, o[1:]...)
