@@ -2,8 +2,10 @@ package split
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
+	"eke/allowance"
 	"eke/piece"
 	"eke/piece/curve"
 	"eke/split/plan"
@@ -80,8 +82,46 @@ func DocumentOption(m *Made, drawn []*piece.Piece, scraps []*piece.Scrap, rank i
 	for i, s := range scraps {
 		o.Left = append(o.Left, plan.Left{Scrap: s.Name, Copy: max(1, s.Copy), AreaMM2: s.AreaMM2() - cutFrom[i], Untouched: cutFrom[i] == 0})
 	}
+	o.Joins = joins(drawn, m.Plan.Pieces)
 	o.SewingOrder = m.sewingOrder()
 	return o
+}
+
+// joins walks every seam of the pattern, as drawn and as it is now.
+func joins(drawn, now []*piece.Piece) []plan.Join {
+	before := allowance.Walk(firsts(drawn))
+	after := allowance.Walk(firsts(now))
+	var out []plan.Join
+	for i, w := range after {
+		j := plan.Join{A: refs(w.A), B: refs(w.B), AMM: w.AMM, BMM: w.BMM, DifferenceMM: w.DifferenceMM()}
+		if i < len(before) && refs(before[i].A) == j.A && refs(before[i].B) == j.B {
+			j.DrawnAMM, j.DrawnBMM = before[i].AMM, before[i].BMM
+			if change := w.DifferenceMM() - before[i].DifferenceMM(); math.Abs(change) > 0.1 {
+				j.Note = fmt.Sprintf("a moved seam lengthened one side by %.1f mm against the other; what it took from this seam it gave to the next one round", math.Abs(change))
+			}
+		}
+		out = append(out, j)
+	}
+	return out
+}
+
+// firsts is one copy of each piece.
+func firsts(copies []*piece.Piece) []*piece.Piece {
+	var out []*piece.Piece
+	for _, p := range copies {
+		if p.Copy <= 1 {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+func refs(rs []piece.Ref) string {
+	var out []string
+	for _, r := range rs {
+		out = append(out, r.String())
+	}
+	return strings.Join(out, " + ")
 }
 
 func (m *Made) documentSeam(i int) plan.PiecingSeam {

@@ -150,7 +150,7 @@ func (c *carver) run(t *Tree) error {
 func (c *carver) carve(t *Tree, b *Body, path []string) ([]int, error) {
 	m := c.made
 	if t.Way == nil {
-		cut, err := allowance.CutLine(b.Outline)
+		cut, err := CutLine(b.Piece, b.Outline)
 		if err != nil {
 			return nil, err
 		}
@@ -205,6 +205,22 @@ func (c *carver) notches(seam int, lengthMM float64) []piece.Notch {
 		}
 	}
 	return out
+}
+
+// CutLine is the cutting line of a piece or of a part of it. Across the mouth
+// of a dart that lies wholly on it, it is shaped for the dart to be folded.
+func CutLine(p *piece.Piece, o piece.Outline) (orb.Ring, error) {
+	if len(p.Darts) == 0 {
+		return allowance.CutLine(o)
+	}
+	part := *p
+	part.Outline, part.Darts = o, nil
+	for _, d := range p.Darts {
+		if inside(o, d.Apex) && onOutline(o, d.Leg1) && onOutline(o, d.Leg2) {
+			part.Darts = append(part.Darts, d)
+		}
+	}
+	return allowance.CutLinePiece(&part)
 }
 
 func with(path []string, name string) []string {

@@ -8,7 +8,6 @@ import (
 	"strings"
 	"sync"
 
-	"eke/allowance"
 	"eke/piece"
 	"eke/piece/curve"
 	"eke/split"
@@ -130,7 +129,7 @@ func waysFor(kinds []string) []split.Way {
 // newBlank prepares an outline. It returns nil for one that has no sound
 // cutting line.
 func newBlank(p *piece.Piece, o piece.Outline, key string) *blank {
-	cut, err := allowance.CutLine(o)
+	cut, err := split.CutLine(p, o)
 	if err != nil {
 		return nil
 	}
