@@ -216,3 +216,20 @@ func TestHalf(t *testing.T) {
 	bits := h.cut([]orb.Point{{-4, 1}, {4, 2}, {-4, 3}})
 	require.Equal(t, [][]orb.Point{{{-4, 1}, {0, 1.5}}, {{0, 2.5}, {-4, 3}}}, bits)
 }
+
+// Where the shoulder seam moved to the front, the back's cloth shows on the
+// front as far as the drawn shoulder, and the back shows no more than before.
+func TestAMovedSeamShowsWhereItLies(t *testing.T) {
+	d := tshirt()
+	pictures, _, err := Garment(d, 1)
+	require.NoError(t, err)
+	of, _ := cloths(d)
+	back := clothFill(of[2])
+	require.Contains(t, pictures[0].SVG, `class="flat-part" fill="`+back+`"`)
+	require.NotContains(t, pictures[0].SVG, "clipPath")
+	require.Equal(t, 1, strings.Count(pictures[1].SVG, "<clipPath"))
+	plain, _, err := Garment(d, 0)
+	require.NoError(t, err)
+	require.NotContains(t, plain[0].SVG, `class="flat-part" fill="`+back+`"`)
+	require.NotContains(t, plain[1].SVG, "clipPath")
+}

@@ -68,7 +68,7 @@ func Garment(d *plan.Document, option int) (pictures []Picture, note string, err
 	if err != nil {
 		return nil, "", err
 	}
-	g := &garment{d: d, option: option, numbers: numbers(d, option)}
+	g := &garment{d: d, option: option, numbers: numbers(d, option), outfit: o}
 	g.cloth, _ = cloths(d)
 	views, rest := o.lay()
 	for _, v := range views {
@@ -106,6 +106,8 @@ type garment struct {
 	cloth   []int // of each scrap
 	labels  []mark
 	seams   []curve.Path
+	clips   int // clip paths so far
+	outfit  *outfit
 }
 
 // mark is a part's number, or a seam's letter, at its place.
@@ -210,6 +212,11 @@ func (g *garment) placed(c *canvas, p placed, grow func([]orb.Point)) error {
 	if err != nil {
 		return err
 	}
+	done, err := g.moved(c, p)
+	if err != nil {
+		return err
+	}
+	defer done()
 	class := "flat-part"
 	if len(p.under) > 0 {
 		class = "flat-cloth"

@@ -1,0 +1,76 @@
+package draw
+
+import (
+	"fmt"
+	"strings"
+
+	"eke/piece/curve"
+)
+
+// moved shows a seam that was moved where it lies on the body, whose shape
+// stays as it was drawn: on the piece that gave a strip away, the strip shows
+// in the neighbour's cloth; on the neighbour the strip is folded out of sight.
+// What it gives must be called when the piece is painted.
+func (g *garment) moved(c *canvas, p placed) (done func(), err error) {
+	done = func() {}
+	if p.keep != nil {
+		return done, nil
+	}
+	var whole curve.Path
+	for _, e := range p.piece.edges {
+		whole = append(whole, e.path.Transform(p.m)...)
+	}
+	folded := false
+	for _, m := range g.d.Options[g.option].MovedSeams {
+		if m.To == p.piece.Name {
+			folded = true
+		}
+		if m.From != p.piece.Name {
+			continue
+		}
+		fill, err := g.clothOfEdge(m.To, m.Join)
+		if err != nil {
+			return done, err
+		}
+		if fill != "" {
+			c.filled(whole, fill, "flat-part")
+		}
+	}
+	if !folded {
+		return done, nil
+	}
+	g.clips++
+	id := fmt.Sprintf("clip-%d-%d", g.option+1, g.clips)
+	c.svg.Group(attribute("class", "folded"))
+	c.svg.ClipPath(attribute("id", id))
+	c.svg.Path(rounded(whole)+" Z", attribute("class", "clip"))
+	c.svg.ClipEnd()
+	c.svg.Group(attribute("clip-path", "url(#"+id+")"))
+	return func() {
+		c.svg.Gend()
+		c.svg.Path(rounded(whole)+" Z", attribute("class", "flat-rim"))
+		c.svg.Gend()
+	}, nil
+}
+
+// clothOfEdge is the cloth of a piece where a join's edge of it runs, empty
+// where there is no such edge.
+func (g *garment) clothOfEdge(name, join string) (string, error) {
+	for _, p := range g.outfit.pieces {
+		if p.Name != name {
+			continue
+		}
+		for _, e := range p.edges {
+			if e.Name == "" || !strings.Contains(" "+join+" ", " "+name+"/"+e.Name+" ") {
+				continue
+			}
+			parts, err := g.partsOf(p)
+			if err != nil {
+				return "", err
+			}
+			at, _ := e.path.At(e.path.Length() / 2)
+			return fillAt(parts, at), nil
+		}
+	}
+	return "", nil
+}
