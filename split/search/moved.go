@@ -138,39 +138,131 @@ func (h *hunt) shrunk(m split.Move, by float64) *blank {
 	return nil
 }
 
-// movesRuledOut reports whether no piece that must be split would fit whole
-// if every seam it can give away were moved as far as it can be.
-func (h *hunt) movesRuledOut() bool {
-	ctx := context.Background()
+// movesRuledOut reports whether moving seams has been proved to save no added
+// one. Each piece that no scrap holds whole must stay so when it gives away as
+// much as it can at every seam; or else the one move that it cannot do without
+// must make the piece that takes the strip too large for every scrap, so that
+// the seam saved on the one is added to the other.
+func (h *hunt) movesRuledOut(ctx context.Context) bool {
 	moves := h.movesAllowed()
+	if len(moves) == 0 {
+		return true
+	}
+	paid := map[string]bool{}
 	for i, p := range h.base.pieces {
 		if h.base.least[i] == 0 {
 			continue
 		}
-		copies := h.base.pieces
-		for _, m := range moves {
-			if m.From.Piece != p.Name {
-				continue
+		if !h.fitsShrunk(ctx, i, moves, nil) {
+			if h.base.least[i] > 1 {
+				return false // shrunk, it might need one seam fewer
 			}
-			for by := float64(split.MostMoveMM); by >= split.LeastMoveMM; by -= 5 {
-				m.ByMM = by
-				if next, err := m.Apply(copies); err == nil {
-					copies = next
-					break
-				}
+			continue
+		}
+		payer := ""
+		for k := range moves {
+			m := moves[k]
+			if m.From.Piece != p.Name || h.fitsShrunk(ctx, i, moves, &m) {
+				continue // it can do without this one
+			}
+			if to := m.To.Piece; !paid[to] && h.burdens(ctx, i, moves, m) {
+				payer = to
+				break
 			}
 		}
-		b := newBlank(copies[i], copies[i].Outline, "")
-		if b == nil {
+		if payer == "" || h.base.least[i] > 1 {
 			return false
 		}
-		for k := range h.table.sites {
-			if _, ok := h.table.place(ctx, b, &h.table.sites[k]); ok {
-				return false
+		paid[payer] = true
+	}
+	return true
+}
+
+// fitsShrunk reports whether some scrap holds the i-th copy once it has given
+// away all that it can at every seam. Where one move is named, it is made by
+// its own amount instead.
+func (h *hunt) fitsShrunk(ctx context.Context, i int, moves []split.Move, one *split.Move) bool {
+	return h.fitsSomewhere(ctx, h.shrink(i, moves, one))
+}
+
+func (h *hunt) shrink(i int, moves []split.Move, one *split.Move) *piece.Piece {
+	copies := h.base.pieces
+	apply := func(m split.Move) bool {
+		next, err := m.Apply(copies)
+		if err == nil {
+			copies = next
+		}
+		return err == nil
+	}
+	name := copies[i].Name
+	for _, m := range moves {
+		switch {
+		case m.From.Piece != name:
+		case one != nil && m.From == one.From && m.To == one.To:
+			if one.ByMM >= split.LeastMoveMM {
+				apply(*one)
+			}
+		default:
+			for m.ByMM = split.MostMoveMM; m.ByMM >= split.LeastMoveMM && !apply(m); m.ByMM-- {
 			}
 		}
-		if h.base.least[i] > 1 && len(moves) > 0 {
-			return false // a shrunk piece might need one seam fewer
+	}
+	return copies[i]
+}
+
+func (h *hunt) fitsSomewhere(ctx context.Context, p *piece.Piece) bool {
+	b := newBlank(p, p.Outline, "")
+	if b == nil {
+		return true // unknown
+	}
+	for k := range h.table.sites {
+		if _, ok := h.table.place(ctx, b, &h.table.sites[k]); ok {
+			return true
+		}
+	}
+	return false
+}
+
+// burdens reports whether the least that the i-th copy must give away by m
+// makes every copy of the taking piece too large for all scraps, whatever
+// that gives away in its turn.
+func (h *hunt) burdens(ctx context.Context, i int, moves []split.Move, m split.Move) bool {
+	lo, hi := 0.0, float64(split.MostMoveMM)
+	for hi-lo > 0.5 {
+		m.ByMM = (lo + hi) / 2
+		if h.fitsShrunk(ctx, i, moves, &m) {
+			hi = m.ByMM
+		} else {
+			lo = m.ByMM
+		}
+	}
+	if m.ByMM = lo; m.ByMM < split.LeastMoveMM {
+		return false
+	}
+	for k, p := range h.base.pieces {
+		if p.Name != m.To.Piece {
+			continue
+		}
+		if h.base.least[k] > 0 {
+			return false
+		}
+		taken, err := m.Apply(h.base.pieces)
+		if err != nil {
+			return false
+		}
+		grown := *h
+		grown.base = newJob(h.table, taken, nil)
+		if grown.base.unsound {
+			return false
+		}
+		var own []split.Move
+		for _, o := range moves {
+			if o.From != m.To || o.To != m.From {
+				own = append(own, o)
+			}
+		}
+		if grown.fitsShrunk(ctx, k, own, nil) {
+			return false
 		}
 	}
 	return true

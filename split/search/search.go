@@ -149,18 +149,18 @@ func (h *hunt) run(ctx context.Context) *Result {
 	h.finish(ctx)
 	res.Plans = h.found
 	if len(res.Plans) > 0 {
-		res.Fewest, res.Reason = h.proof(len(res.Plans[0].Seams), least, undecided)
+		res.Fewest, res.Reason = h.proof(ctx, len(res.Plans[0].Seams), least, undecided)
 	}
 	res.Settled = ctx.Err() == nil
 	return res
 }
 
 // proof says whether fewer seams than n have been ruled out, and how.
-func (h *hunt) proof(n, least int, undecided map[int]bool) (bool, string) {
+func (h *hunt) proof(ctx context.Context, n, least int, undecided map[int]bool) (bool, string) {
 	if n == 0 {
 		return true, "no seam is added"
 	}
-	if !h.movesRuledOut() {
+	if !h.movesRuledOut(ctx) {
 		return false, "a moved seam might save one; not every amount was tried"
 	}
 	if n <= least {
