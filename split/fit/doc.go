@@ -28,4 +28,16 @@
 // open-source heuristic to reboot 2D nesting research", 2025, arXiv 2509.13329).
 // Then all parts move at once by the linear programs above until every clearance
 // is exact, and on a strip until nothing moves left any more.
+//
+// Neither stage does alone. Measured on scraps grown around 3 or 4 planted parts
+// that lie 3 mm apart, 20 scraps each, 300,000 poses weighed at most, mean time
+// a scrap (on a busy machine):
+//
+//	                          slack 2 mm        slack 0.5 mm      4 parts, 0.5 mm
+//	programs alone, from      4 of 20, 2.5 s    -                 -
+//	random layouts
+//	guided search alone       20, 0.10 s        20, 0.98 s        14, 3.1 s
+//	both, as here             20, 0.03 s        20, 0.03 s        20, 0.09 s
+//
+// On open data see BenchmarkStrip.
 package fit

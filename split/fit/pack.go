@@ -14,7 +14,10 @@ type Item struct {
 
 // Pack places all items on one cloth, gapMM apart from each other (the rim and
 // the holes keep no gap), or gives up. effort bounds the work: about so many
-// poses of an item are weighed. The same arguments give the same result.
+// poses of an item are weighed; 30,000 take a tenth of a second or so and find
+// nearly all that three or four parts on a scrap have. The same arguments give
+// the same result. Only a part that fits nowhere even alone, or too little area,
+// makes a no certain.
 func Pack(ctx context.Context, c *Cloth, items []Item, gapMM float64, effort int, seed uint64) ([]Placement, bool) {
 	var sum float64
 	for _, it := range items {
@@ -26,10 +29,16 @@ func Pack(ctx context.Context, c *Cloth, items []Item, gapMM float64, effort int
 	if len(c.rings) == 0 || sum > c.area*(1+1e-9) {
 		return nil, false
 	}
+	var only Placement
 	for _, it := range items {
-		if _, ok := Place(ctx, c, it.Shape, it.Turns); !ok {
+		p, ok := Place(ctx, c, it.Shape, it.Turns)
+		if !ok {
 			return nil, false
 		}
+		only = p
+	}
+	if len(items) == 1 {
+		return []Placement{only}, true
 	}
 	if len(items) >= many && c.plain {
 		return packRectangle(ctx, c, items, gapMM, effort, seed)

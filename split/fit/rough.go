@@ -225,9 +225,17 @@ func poles(ps []vec) []pole {
 }
 
 func rimDist(ps []vec, p vec) float64 {
-	d := math.Inf(1)
-	for i, a := range ps {
-		d = min(d, segDist(p, a, ps[(i+1)%len(ps)]))
+	least := math.Inf(1)
+	a := ps[len(ps)-1]
+	for _, b := range ps {
+		dx, dy := b.x-a.x, b.y-a.y
+		u, v := p.x-a.x, p.y-a.y
+		if t := u*dx + v*dy; t > 0 {
+			t = min(1, t/(dx*dx+dy*dy))
+			u, v = u-t*dx, v-t*dy
+		}
+		least = min(least, u*u+v*v)
+		a = b
 	}
-	return d
+	return math.Sqrt(least)
 }
