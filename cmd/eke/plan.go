@@ -99,7 +99,8 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 		return err
 	}
 	end := time.Now().Add(f.time)
-	ctx, cancel := context.WithDeadline(cmd.Context(), end)
+	// The last of the time is for proving, drawing and writing.
+	ctx, cancel := context.WithDeadline(cmd.Context(), end.Add(-min(f.time/4, 300*time.Millisecond)))
 	defer cancel()
 	o := search.Options{
 		Keep: f.options, Kinds: f.seams, MaxSeams: f.maxSeams, AllowanceMM: f.allowance.mm, GapMM: f.gap.mm,

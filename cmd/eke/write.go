@@ -1,44 +1,72 @@
 package main
 
 import (
+	"bytes"
+	"errors"
 	"fmt"
 	"io"
+	"runtime"
 	"strings"
 
 	"eke/cmd/outdir"
 	"eke/split/plan"
 	"eke/svg/draw"
 	"eke/svg/report"
+
+	"golang.org/x/sync/errgroup"
 )
 
-// writePlan writes plan.json, report.html and a folder an option.
+// file is one file of an output, and what draws it.
+type file struct {
+	name string
+	draw func(io.Writer) error
+}
+
+// files is all that a plan is written as: plan.json, report.html and a folder
+// an option.
+func files(d *plan.Document) []file {
+	out := []file{
+		{"report.html", func(w io.Writer) error { return report.HTML(w, d) }},
+		{planFile, d.Write},
+	}
+	for k, o := range d.Options {
+		add := func(name string, draw func(io.Writer) error) {
+			out = append(out, file{optionFolder(&o) + "/" + name, draw})
+		}
+		add(piecesFile, func(w io.Writer) error { return draw.Pieces(w, d, k) })
+		add(layoutFile, func(w io.Writer) error { return draw.Layout(w, d, k) })
+		for i, name := range partFiles(&o) {
+			add(name, func(w io.Writer) error { return draw.Part(w, d, k, i) })
+		}
+	}
+	return out
+}
+
+// writePlan draws the files on all cores and writes them, all or none.
 func writePlan(dir string, d *plan.Document) (err error) {
 	out, err := outdir.New(dir)
 	if err != nil {
 		return err
 	}
-	defer func() {
-		if e := out.Discard(); err == nil {
-			err = e
-		}
-	}()
-	write := func(name string, f func(io.Writer) error) {
-		if err == nil {
-			err = out.Write(name, f)
-		}
+	defer func() { err = errors.Join(err, out.Discard()) }()
+	all := files(d)
+	drawn := make([]bytes.Buffer, len(all))
+	g := new(errgroup.Group)
+	g.SetLimit(runtime.GOMAXPROCS(0))
+	for i, f := range all {
+		g.Go(func() error { return f.draw(&drawn[i]) })
 	}
-	write(planFile, d.Write)
-	write("report.html", func(w io.Writer) error { return report.HTML(w, d) })
-	for k, o := range d.Options {
-		folder := optionFolder(&o) + "/"
-		write(folder+piecesFile, func(w io.Writer) error { return draw.Pieces(w, d, k) })
-		write(folder+layoutFile, func(w io.Writer) error { return draw.Layout(w, d, k) })
-		for i, name := range partFiles(&o) {
-			write(folder+name, func(w io.Writer) error { return draw.Part(w, d, k, i) })
-		}
+	if err := g.Wait(); err != nil {
+		return faultError{fmt.Errorf("a file cannot be drawn: %w", err)}
 	}
-	if err != nil {
-		return err
+	for i, f := range all {
+		err := out.Write(f.name, func(w io.Writer) error {
+			_, err := drawn[i].WriteTo(w)
+			return err
+		})
+		if err != nil {
+			return err
+		}
 	}
 	return out.Commit()
 }
