@@ -20,7 +20,7 @@ seams that let every piece fit, proves the plan, and writes true-size pieces,
 layouts and a sewing order.`,
 		Example: `  eke fit samples/tshirt.svg samples/scraps.csv
   eke plan samples/tshirt.svg samples/scraps.csv -o out
-  eke split samples/tshirt.svg --piece front --yoke 255mm -o out-split
+  eke split samples/tshirt.svg --piece front --yoke 255mm -o halves
   eke sheets out/option-1 --paper a4`,
 		Version:       version(),
 		SilenceUsage:  true,

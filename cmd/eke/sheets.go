@@ -82,7 +82,9 @@ func (f *sheetsFlags) run(cmd *cobra.Command, target string, names []string) err
 	switch {
 	case path == "" && p.dir != "":
 		path = filepath.Join(p.dir, filepath.FromSlash(p.name))
-		err = addTo(p.dir, p.name, write)
+		if err = outdir.Add(p.dir, p.name, write); err != nil {
+			err = fmt.Errorf("%w; or name the PDF with -o", err)
+		}
 	case path == "":
 		path = p.name
 		fallthrough
@@ -229,19 +231,6 @@ func readPlan(path string) (*plan.Document, error) {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
 	return d, nil
-}
-
-// addTo adds a file to an output of eke's, whole or not at all.
-func addTo(dir, name string, write func(io.Writer) error) (err error) {
-	out, err := outdir.Extend(dir)
-	if err != nil {
-		return fmt.Errorf("%w, or name the PDF with -o", err)
-	}
-	defer func() { err = errors.Join(err, out.Discard()) }()
-	if err := out.Write(name, write); err != nil {
-		return err
-	}
-	return out.Commit()
 }
 
 // writePDF writes a PDF whole or not at all, and over nothing but a PDF.

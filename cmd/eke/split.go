@@ -34,9 +34,9 @@ func newSplit() *cobra.Command {
 		Long: `split cuts one piece where you say and writes its parts at true size, with seam
 allowance on the new edges and notches that meet. Lines may be given together;
 each cuts every part of the piece that it crosses.`,
-		Example: `  eke split samples/tshirt.svg --piece front --yoke 255mm -o out
-  eke split samples/tshirt.svg --piece front --centre -o out
-  eke split samples/tshirt.svg --piece front --move shoulder=30mm -o out`,
+		Example: `  eke split samples/tshirt.svg --piece front --yoke 255mm -o halves
+  eke split samples/tshirt.svg --piece front --centre -o halves
+  eke split samples/tshirt.svg --piece front --move shoulder=30mm -o halves`,
 		Args: just(1),
 		RunE: func(cmd *cobra.Command, args []string) error { return f.run(cmd, args[0]) },
 	}

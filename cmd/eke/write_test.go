@@ -68,6 +68,34 @@ func TestKilledWhileWriting(t *testing.T) {
 	require.Equal(t, []string{"flag.svg", "out"}, listed(t, dir), "what killed runs left is cleared away")
 }
 
+// A PDF that was being added is there whole or not, and the plan can still be
+// replaced.
+func TestKilledWhileAddingSheets(t *testing.T) {
+	dir := t.TempDir()
+	write(t, dir, "flag.svg", flag)
+	found(t, dir, splitArgs("100mm")...)
+	sheets := []string{"sheets", "out/option-1"}
+	start := time.Now()
+	found(t, dir, sheets...)
+	took := time.Since(start)
+	pdf := tree(t, dir)["out/option-1/parts-a4.pdf"]
+	require.NotEmpty(t, pdf)
+	r := rand.New(rand.NewPCG(3, 4))
+	for range 30 {
+		cmd := exec.Command(binary, sheets...)
+		cmd.Dir = dir
+		require.NoError(t, cmd.Start())
+		time.Sleep(time.Duration(r.Int64N(int64(took))))
+		require.NoError(t, cmd.Process.Kill())
+		_ = cmd.Wait()
+		if got, ok := tree(t, dir)["out/option-1/parts-a4.pdf"]; ok {
+			require.True(t, got == pdf, "the PDF is not whole")
+		}
+	}
+	found(t, dir, splitArgs("150mm")...)
+	require.Equal(t, []string{"flag.svg", "out"}, listed(t, dir))
+}
+
 func TestTwoRunsToOneFolder(t *testing.T) {
 	dir := t.TempDir()
 	write(t, dir, "flag.svg", flag)

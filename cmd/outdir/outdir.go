@@ -69,52 +69,7 @@ func (d *Dir) start() error {
 	return err
 }
 
-// Extend starts a folder that is to hold what an earlier run wrote at target,
-// and what is written to it now.
-func Extend(target string) (*Dir, error) {
-	d, err := New(target)
-	if err != nil {
-		return nil, err
-	}
-	old, err := readManifest(d.target)
-	for name, sum := range old {
-		if err == nil {
-			err = d.carry(name, sum)
-		}
-	}
-	if err != nil {
-		return nil, errors.Join(err, d.Discard())
-	}
-	return d, nil
-}
-
-// carry takes over one file, if it is still there.
-func (d *Dir) carry(name, sum string) error {
-	from, to := filepath.Join(d.target, filepath.FromSlash(name)), d.path(name)
-	if err := os.MkdirAll(filepath.Dir(to), 0o777); err != nil {
-		return err
-	}
-	err := os.Link(from, to)
-	switch {
-	case err == nil:
-		d.sums[name] = sum
-		return nil
-	case errors.Is(err, fs.ErrNotExist):
-		return nil
-	}
-	f, err := os.Open(from)
-	if err != nil {
-		return err
-	}
-	defer f.Close()
-	return d.Write(name, func(w io.Writer) error {
-		_, err := io.Copy(w, f)
-		return err
-	})
-}
-
-// Write writes one file, in place of one of that name. Name is a
-// slash-separated path inside the folder.
+// Write writes one file. Name is a slash-separated path inside the folder.
 func (d *Dir) Write(name string, write func(io.Writer) error) error {
 	if !filepath.IsLocal(filepath.FromSlash(name)) || !fs.ValidPath(name) || name == "." || name == manifest {
 		return fmt.Errorf("%q is no name for a file in the output folder", name)
@@ -122,11 +77,6 @@ func (d *Dir) Write(name string, write func(io.Writer) error) error {
 	path := d.path(name)
 	if err := os.MkdirAll(filepath.Dir(path), 0o777); err != nil {
 		return err
-	}
-	if d.sums[name] != "" {
-		if err := os.Remove(path); err != nil {
-			return err
-		}
 	}
 	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 	if err != nil {

@@ -198,29 +198,38 @@ func TestDiscardAfterCommitKeepsTheOutput(t *testing.T) {
 	require.Equal(t, map[string]string{"a": "1"}, tree(t, target))
 }
 
-func TestExtendKeepsWhatIsThere(t *testing.T) {
+func TestAddKeepsWhatIsThere(t *testing.T) {
 	parent := t.TempDir()
 	target := filepath.Join(parent, "out")
+	say := func(text string) func(io.Writer) error {
+		return func(w io.Writer) error {
+			_, err := io.WriteString(w, text)
+			return err
+		}
+	}
 	require.NoError(t, put(target, map[string]string{"plan.json": "1", "option-1/a.svg": "1", "gone": "1"}))
 	require.NoError(t, os.Remove(filepath.Join(target, "gone")))
 	for _, text := range []string{"2", "3"} {
-		d, err := Extend(target)
-		require.NoError(t, err)
-		require.NoError(t, fill(d, map[string]string{"option-1/a4.pdf": text}))
-		require.Equal(t, "1", tree(t, target)["plan.json"])
-		require.NoError(t, d.Commit())
+		require.NoError(t, Add(target, "option-1/a4.pdf", say(text)))
 		require.Equal(t, map[string]string{"plan.json": "1", "option-1/a.svg": "1", "option-1/a4.pdf": text}, tree(t, target))
 	}
-	require.NoError(t, put(target, map[string]string{"plan.json": "4"}))
-	require.Equal(t, map[string]string{"plan.json": "4"}, tree(t, target))
+	require.NoError(t, Add(target, "deep/down/a4.pdf", say("4")))
+	broken := errors.New("no ink")
+	require.ErrorIs(t, Add(target, "option-1/a4.pdf", func(io.Writer) error { return broken }), broken)
+	require.Equal(t, "3", tree(t, target)["option-1/a4.pdf"])
+	require.Error(t, Add(target, "../a4.pdf", say("5")))
+	require.NoError(t, put(target, map[string]string{"plan.json": "6"}), "what was added is eke's own")
+	require.Equal(t, map[string]string{"plan.json": "6"}, tree(t, target))
 	require.Equal(t, []string{"out"}, names(t, parent))
 }
 
-func TestExtendRefusesForeignFiles(t *testing.T) {
+func TestAddRefusesForeignFolders(t *testing.T) {
 	target := t.TempDir()
+	nothing := func(io.Writer) error { return nil }
+	require.ErrorContains(t, Add(target, "a", nothing), "no output of eke's")
 	require.NoError(t, os.WriteFile(filepath.Join(target, "mine"), nil, 0o644))
-	_, err := Extend(target)
-	require.ErrorContains(t, err, "mine")
+	require.ErrorContains(t, Add(target, "a", nothing), "mine")
+	require.Equal(t, map[string]string{"mine": ""}, tree(t, target))
 }
 
 func TestSwapInTwoBringsTheOldBack(t *testing.T) {

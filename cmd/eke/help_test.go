@@ -1,0 +1,75 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+func TestHelp(t *testing.T) {
+	dir := t.TempDir()
+	bare := found(t, dir).stdout
+	require.Equal(t, bare, found(t, dir, "help").stdout)
+	require.Equal(t, bare, found(t, dir, "--help").stdout)
+	for _, name := range []string{"fit", "plan", "split", "sheets"} {
+		require.Contains(t, bare, "\n  eke "+name+" ", "an example for each command")
+		require.Contains(t, bare, "\n  "+name+" ")
+		help := found(t, dir, "help", name).stdout
+		require.Equal(t, help, found(t, dir, name, "--help").stdout)
+		_, examples, ok := strings.Cut(help, "Examples:\n")
+		require.True(t, ok, name)
+		require.True(t, strings.HasPrefix(examples, "  eke "+name+" "), examples)
+	}
+	require.Contains(t, bare, "completion")
+	require.NotContains(t, bare+found(t, dir, "help", "plan").stdout, "\x1b")
+}
+
+// What the help shows as examples works as it stands, in the folder that has
+// the samples.
+func TestExamplesWork(t *testing.T) {
+	dir := t.TempDir()
+	require.NoError(t, os.Symlink(filepath.Dir(sample(t, "tshirt.svg")), filepath.Join(dir, "samples")))
+	done := map[string]bool{}
+	for _, name := range []string{"", "plan", "fit", "split", "sheets"} {
+		help := found(t, dir, strings.Fields("help "+name)...).stdout
+		_, examples, _ := strings.Cut(help, "Examples:\n")
+		for _, line := range strings.Split(examples, "\n") {
+			command, ok := strings.CutPrefix(line, "  eke ")
+			if !ok {
+				break
+			}
+			if !done[command] {
+				done[command] = true
+				r := eke(t, dir, shellWords(command)...)
+				require.Equal(t, 0, r.code, "%s: %s", command, r.stderr)
+			}
+		}
+	}
+	require.Greater(t, len(done), 8)
+}
+
+// shellWords parts a command at its spaces, but for those in quotes.
+func shellWords(s string) (words []string) {
+	for i, part := range strings.Split(s, `"`) {
+		if i%2 == 1 {
+			words = append(words, part)
+		} else {
+			words = append(words, strings.Fields(part)...)
+		}
+	}
+	return words
+}
+
+func TestVersion(t *testing.T) {
+	require.Regexp(t, `^eke version \S+ \(go1\.\d+.*\)\n$`, found(t, t.TempDir(), "--version").stdout)
+}
+
+func TestCompletion(t *testing.T) {
+	for _, shell := range []string{"bash", "zsh", "fish", "powershell"} {
+		require.Contains(t, found(t, t.TempDir(), "completion", shell).stdout, "eke")
+	}
+	require.Contains(t, eke(t, t.TempDir(), "__complete", "p").stdout, "plan\t")
+}
