@@ -158,16 +158,17 @@ func cutIntoEdges(outline curve.Path, stretches []stretch, allowanceMM float64) 
 	}
 	turned := append(append(curve.Path{}, outline.Between(origin, length)...), outline.Between(0, origin)...)
 	corners := cornersOf(turned)
+	ruler := turned.Ruler()
 	var out Outline
 	bare := func(from, to float64) {
 		start := from
 		for _, c := range corners {
 			if c > from+leastMM && c < to-leastMM {
-				out = append(out, Edge{Line: turned.Between(start, c), AllowanceMM: allowanceMM})
+				out = append(out, Edge{Line: ruler.Between(start, c), AllowanceMM: allowanceMM})
 				start = c
 			}
 		}
-		out = append(out, Edge{Line: turned.Between(start, to), AllowanceMM: allowanceMM})
+		out = append(out, Edge{Line: ruler.Between(start, to), AllowanceMM: allowanceMM})
 	}
 	at := 0.0
 	for _, s := range stretches {
@@ -175,7 +176,7 @@ func cutIntoEdges(outline curve.Path, stretches []stretch, allowanceMM float64) 
 		if from-at > 1e-6 {
 			bare(at, from)
 		}
-		s.edge.Line = turned.Between(from, to)
+		s.edge.Line = ruler.Between(from, to)
 		out = append(out, s.edge)
 		at = to
 	}

@@ -2,6 +2,7 @@ package curve
 
 import (
 	"math"
+	"sort"
 	"strconv"
 	"strings"
 
@@ -76,28 +77,7 @@ func (p Path) At(mm float64) (at, direction orb.Point) {
 // Between is the stretch of the path from from to to, both in mm along it,
 // from ≤ to. Whole segments are kept as they are; a stretch of no length is
 // nil.
-func (p Path) Between(from, to float64) Path {
-	const hair = 1e-7
-	var out Path
-	at := 0.0
-	for _, s := range p {
-		l := s.Length()
-		lo, hi := from-at, to-at
-		at += l
-		if hi <= hair || lo >= l-hair {
-			continue
-		}
-		t0, t1 := 0.0, 1.0
-		if lo > hair {
-			t0 = s.ParamAt(lo)
-		}
-		if hi < l-hair {
-			t1 = s.ParamAt(hi)
-		}
-		out = append(out, s.Between(t0, t1))
-	}
-	return out
-}
+func (p Path) Between(from, to float64) Path { return p.Ruler().Between(from, to) }
 
 // Flatten is the path as points, its chords within tol mm of it. The ends of
 // the segments are kept.
@@ -166,6 +146,30 @@ func (r Ruler) Nearest(q orb.Point) (along, away float64) {
 	}
 	i, t, away := r.path.nearest(q)
 	return r.starts[i] + r.path[i].lengthTo(t), away
+}
+
+// Between is as the path's own.
+func (r Ruler) Between(from, to float64) Path {
+	const hair = 1e-7
+	var out Path
+	first := sort.Search(len(r.path), func(i int) bool { return r.starts[i+1] > from+hair })
+	for i := first; i < len(r.path) && r.starts[i] < to-hair; i++ {
+		s := r.path[i]
+		lo, hi := from-r.starts[i], to-r.starts[i]
+		l := r.starts[i+1] - r.starts[i]
+		if l <= hair {
+			continue
+		}
+		t0, t1 := 0.0, 1.0
+		if lo > hair {
+			t0 = s.ParamAt(lo)
+		}
+		if hi < l-hair {
+			t1 = s.ParamAt(hi)
+		}
+		out = append(out, s.Between(t0, t1))
+	}
+	return out
 }
 
 // nearest is the segment and the parameter closest to q.
