@@ -126,7 +126,7 @@ func parse(r io.Reader, file string) (*element, error) {
 				return refuse("it is not an SVG drawing", "export the pattern from the drawing program as SVG")
 			}
 			line, _ := d.InputPos()
-			return refuse(fmt.Sprintf("its XML is broken on line %d (%v)", line, xmlProblem(err)), "save it again from the drawing program")
+			return refuse(fmt.Sprintf("its XML is broken on line %d (%s)", line, xmlProblem(err)), "save it again from the drawing program")
 		}
 		switch t := tok.(type) {
 		case xml.Directive:
@@ -193,13 +193,15 @@ func parse(r io.Reader, file string) (*element, error) {
 	return root, nil
 }
 
-// xmlProblem is what the XML reader found, without its own prefix.
+// xmlProblem is what the XML reader found, without its own prefix and in
+// brief, since it may quote any length of the file.
 func xmlProblem(err error) string {
+	problem := err.Error()
 	var syntax *xml.SyntaxError
 	if errors.As(err, &syntax) {
-		return syntax.Msg
+		problem = syntax.Msg
 	}
-	return err.Error()
+	return clean(cut(problem))
 }
 
 var errTooLarge = errors.New("too large")

@@ -31,6 +31,7 @@ func TestNotSVG(t *testing.T) {
 		{"an unknown entity", sheet("<title>&nbsp;</title>"), "its XML is broken on line 1 (invalid character entity &nbsp;)"},
 		{"an unknown encoding", `<?xml version="1.0" encoding="shift_jis"?><svg width="5" height="5"/>`, `it is not an SVG drawing`},
 		{"bad UTF-8", sheet("<title>\xff\xfe</title>"), "invalid UTF-8"},
+		{"a name of odd bytes without end", sheet("<g m" + strings.Repeat("\x90", 5000) + "=''/>"), "its XML is broken on line 1 (invalid XML name: m)"},
 		{"two drawings", sheet("") + sheet(""), "a second drawing follows the first"},
 		{"gzip of nothing", "\x1f\x8b", "the file cannot be read"},
 	}
