@@ -25,12 +25,16 @@ func race(ctx context.Context, width float64, items []Item, gapMM float64, seed 
 		m.turn.Broadcast()
 	})
 	defer stop()
+	stride := laneStride
+	if effort > 0 {
+		stride = min(stride, effort)
+	}
 	var sts [lanes]*stripper
 	var all sync.WaitGroup
 	for k := range sts {
 		st := newStripper(width, items, gapMM, seed*lanes+uint64(k))
 		sts[k] = st
-		next := laneStride
+		next := stride
 		st.more = func() bool {
 			if ctx.Err() != nil || m.over {
 				return false
@@ -38,7 +42,7 @@ func race(ctx context.Context, width float64, items []Item, gapMM float64, seed 
 			if st.worked < next {
 				return true
 			}
-			next += laneStride
+			next += stride
 			done := effort > 0 && next > effort
 			return m.meet(st, target, done)
 		}
