@@ -143,3 +143,8 @@ func shape(name, d string, facts ...string) string {
 
 // flag is a rectangle of 200 by 280 mm, 220 by 300 with its allowance.
 var flag = shape("flag", "M 0,0 H 200 V 280 H 0 Z")
+
+// splitArgs is a run that is all writing: a cut of the flag at a level.
+func splitArgs(level string) []string {
+	return []string{"split", "flag.svg", "--piece", "flag", "--yoke", level, "-o", "out"}
+}

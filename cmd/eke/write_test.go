@@ -18,11 +18,6 @@ import (
 	"golang.org/x/sys/unix"
 )
 
-// splitArgs is a run that is all writing: a cut of the flag at a level.
-func splitArgs(level string) []string {
-	return []string{"split", "flag.svg", "--piece", "flag", "--yoke", level, "-o", "out"}
-}
-
 // whole requires that out is the output of one run, and says of which of two.
 func whole(t *testing.T, dir string, outputs ...map[string]string) int {
 	t.Helper()
