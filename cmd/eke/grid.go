@@ -98,7 +98,8 @@ func columnsOf(r rune) int {
 func wrapped(s string) string {
 	var b strings.Builder
 	at := 0
-	for i, word := range strings.Fields(plain(s)) {
+	for i, word := range strings.Fields(s) {
+		word = plain(word)
 		n := columns(word)
 		switch {
 		case i == 0:

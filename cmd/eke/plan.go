@@ -186,6 +186,9 @@ func (f *planFlags) document(args []string, pieces []*piece.Piece, cloth []piece
 	for _, p := range pieces {
 		notes = append(notes, p.Notes...)
 	}
+	if !res.Settled {
+		notes = append(notes, "the search was stopped before it was done; more time, such as --time 60s, may find more")
+	}
 	var every []*piece.Scrap
 	for i := range cloth {
 		every = append(every, cloth[i].Copies()...)

@@ -27,6 +27,7 @@ func TestPlanOfTheSamples(t *testing.T) {
 	require.Contains(t, r.stdout, "option  seams  length")
 	require.Contains(t, r.stdout, "\nA     yoke  front-upper + front-lower  ")
 	require.Contains(t, r.stdout, "\nwritten to out: open out/report.html\n")
+	require.NotContains(t, r.stdout, "stopped before it was done")
 	requireNarrow(t, r.stdout)
 
 	files := tree(t, filepath.Join(dir, "out"))
