@@ -3,22 +3,25 @@ package split
 import "eke/piece"
 
 // ByHand cuts every part of a piece that the line crosses: the first line cuts
-// the whole, the next what is left of it. It reports how many seams it added.
-func (t *Tree) ByHand(p *piece.Piece, w Way, levelMM float64) int {
-	return t.byHand(NewBody(p, p.Outline), w, levelMM)
+// the whole, the next what is left of it. Darts whose apex is within takeInMM
+// of the line are taken into the seam. It reports how many seams it added.
+func (t *Tree) ByHand(p *piece.Piece, w Way, levelMM, takeInMM float64) int {
+	return t.byHand(NewBody(p, p.Outline), w, levelMM, takeInMM)
 }
 
-func (t *Tree) byHand(b *Body, w Way, levelMM float64) int {
+func (t *Tree) byHand(b *Body, w Way, levelMM, takeInMM float64) int {
 	if t.Way == nil {
 		if len(Chords(b.Outline, w.Line(b, levelMM))) != 1 {
 			return 0
 		}
-		t.Way, t.LevelMM, t.Near, t.Far = w, levelMM, &Tree{}, &Tree{}
+		t.Way, t.LevelMM, t.TakeInMM, t.Near, t.Far = w, levelMM, takeInMM, &Tree{}, &Tree{}
 		return 1
 	}
-	near, far, _, err := Cut(b.Outline, t.Way.Line(b, t.LevelMM), Seam{})
-	if err != nil {
+	line := t.Way.Line(b, t.LevelMM)
+	chords := Chords(b.Outline, line)
+	if len(chords) != 1 {
 		return 0
 	}
-	return t.Near.byHand(NewBody(b.Piece, near), w, levelMM) + t.Far.byHand(NewBody(b.Piece, far), w, levelMM)
+	h := halve(b, line, chords[0], Seam{Name: "?"}, t.TakeInMM)
+	return t.Near.byHand(h.near, w, levelMM, takeInMM) + t.Far.byHand(h.far, w, levelMM, takeInMM)
 }

@@ -71,8 +71,8 @@ func Cost(m *Made) []Term {
 		if s.Kind == "corner" {
 			add(pointsSlant, "slant", "seam %s runs at a slant", s.Name)
 		}
-		if n := dartsAt(s, p); n > 0 {
-			add(float64(n)*pointsDart, "darts taken in", "seam %s passes through %d", s.Name, n)
+		if n := len(s.Taken); n > 0 {
+			add(float64(n)*pointsDart, "darts taken in", "seam %s takes in %d", s.Name, n)
 		}
 		if isUneven(s, p) {
 			add(pointsUneven, "left and right differ", "seam %s is off the middle of %s", s.Name, p.ID())
@@ -145,21 +145,6 @@ func onLevel(s *PiecingSeam, p *piece.Piece) bool {
 		}
 	}
 	return false
-}
-
-// DartReachMM is how near a seam must pass to a dart's apex to take the dart
-// in.
-const DartReachMM = 15
-
-// dartsAt counts the darts whose apex a seam passes close enough to.
-func dartsAt(s *PiecingSeam, p *piece.Piece) int {
-	n := 0
-	for _, d := range p.Darts {
-		if _, away := s.Line.Nearest(d.Apex); away <= DartReachMM {
-			n++
-		}
-	}
-	return n
 }
 
 // isUneven reports whether a seam down a piece that has a left and a right

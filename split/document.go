@@ -21,7 +21,7 @@ func DocumentPieces(copies []*piece.Piece) []plan.Piece {
 		out = append(out, plan.Piece{
 			Name: p.Name, Copy: p.Copy, SeamLine: points(p.Outline.Ring()), GrainDeg: p.GrainDeg,
 			Fabric: strings.Join(p.Fabrics, " or "), Flipped: p.Flipped,
-			Edges: edges(p.Outline), Notches: notches(p.Outline), Darts: darts(p.Darts, nil),
+			Edges: edges(p.Outline), Notches: notches(p.Outline), Darts: darts(p.Darts),
 		})
 	}
 	return out
@@ -59,8 +59,9 @@ func DocumentOption(m *Made, drawn []*piece.Piece, scraps []*piece.Scrap, rank i
 		d := plan.Part{
 			Name: part.Name, Piece: p.Name, Copy: p.Copy,
 			SeamLine: points(part.Outline.Ring()), CutLine: points(part.Cut), Notches: notches(part.Outline),
-			Placement: part.Leaf.Placement.Matrix(), GrainDeg: p.GrainDeg, Edges: edges(part.Outline), Darts: darts(p.Darts, part.Outline), Flipped: p.Flipped,
+			Placement: part.Leaf.Placement.Matrix(), GrainDeg: p.GrainDeg, Edges: edges(part.Outline), Flipped: p.Flipped,
 		}
+		d.Darts, d.DartLegs = dartsOn(part)
 		if k := part.Leaf.Scrap; k < len(scraps) { // a split by hand has none
 			d.Scrap, d.ScrapCopy = scraps[k].Name, max(1, scraps[k].Copy)
 			cutFrom[k] += piece.Area(part.Cut)
@@ -69,14 +70,18 @@ func DocumentOption(m *Made, drawn []*piece.Piece, scraps []*piece.Scrap, rank i
 	}
 	for i := range m.Seams {
 		o.PiecingSeams = append(o.PiecingSeams, m.documentSeam(i))
-		o.DartsTakenIn += dartsAt(&m.Seams[i], m.Plan.Pieces[m.Seams[i].Piece])
+		o.DartsTakenIn += len(m.Seams[i].Taken)
 	}
 	for _, mv := range m.Plan.Moves {
 		o.MovedSeams = append(o.MovedSeams, m.documentMove(mv))
 	}
 	for i, p := range m.Plan.Pieces {
-		if p != drawn[i] {
-			o.Moved = append(o.Moved, plan.MovedPiece{Piece: p.Name, Copy: p.Copy, SeamLine: points(p.Outline.Ring())})
+		now := p.Outline
+		if m.Whole[i] != nil {
+			now = m.Whole[i]
+		}
+		if p != drawn[i] || m.Whole[i] != nil {
+			o.Moved = append(o.Moved, plan.MovedPiece{Piece: p.Name, Copy: p.Copy, SeamLine: points(now.Ring()), Darts: m.takenFrom(i)})
 		}
 	}
 	for i, s := range scraps {
@@ -228,12 +233,62 @@ func notches(o piece.Outline) []plan.Notch {
 	return out
 }
 
-// darts are those whose apex lies inside an outline, all where none is given.
-func darts(all []piece.Dart, within piece.Outline) [][3]plan.Point {
+func darts(all []piece.Dart) [][3]plan.Point {
 	var out [][3]plan.Point
 	for _, d := range all {
-		if within == nil || inside(within, d.Apex) {
-			out = append(out, [3]plan.Point{plan.Point(d.Leg1), plan.Point(d.Apex), plan.Point(d.Leg2)})
+		out = append(out, dart(d))
+	}
+	return out
+}
+
+func dart(d piece.Dart) [3]plan.Point {
+	return [3]plan.Point{plan.Point(d.Leg1), plan.Point(d.Apex), plan.Point(d.Leg2)}
+}
+
+// dartsOn are the darts that lie wholly on a part, and the legs, as far as
+// they are on it, of those that a seam divides.
+func dartsOn(part Part) (whole [][3]plan.Point, legs [][2]plan.Point) {
+	for _, d := range part.Of.Darts {
+		if isWhole(part.Outline, d) {
+			whole = append(whole, dart(d))
+			continue
+		}
+		for _, leg := range []orb.Point{d.Leg1, d.Leg2} {
+			legs = append(legs, insideOf(part.Outline, curve.Polyline(leg, d.Apex))...)
+		}
+	}
+	return whole, legs
+}
+
+// insideOf are the stretches of a straight line that lie in an outline.
+func insideOf(o piece.Outline, line curve.Path) [][2]plan.Point {
+	const least = 0.1
+	stops := []float64{0}
+	for _, c := range curve.Crossings(o.Path(), line) {
+		stops = append(stops, c.OnQ)
+	}
+	stops = append(stops, line.Length())
+	var out [][2]plan.Point
+	for i := 1; i < len(stops); i++ {
+		from, _ := line.At(stops[i-1])
+		mid, _ := line.At((stops[i-1] + stops[i]) / 2)
+		to, _ := line.At(stops[i])
+		if stops[i]-stops[i-1] > least && inside(o, mid) {
+			out = append(out, [2]plan.Point{plan.Point(from), plan.Point(to)})
+		}
+	}
+	return out
+}
+
+// takenFrom are the darts that the seams of one copy took in.
+func (m *Made) takenFrom(copy int) []plan.TakenDart {
+	var out []plan.TakenDart
+	for _, s := range m.Seams {
+		if s.Piece != copy {
+			continue
+		}
+		for _, t := range s.Taken {
+			out = append(out, plan.TakenDart{Seam: s.Name, Drawn: dart(t.Drawn), Sewn: dart(t.Sewn)})
 		}
 	}
 	return out

@@ -51,11 +51,21 @@ type Body struct {
 	Frame   Frame
 	Ring    orb.Ring
 	Lo, Hi  orb.Point // the ring's extent across and down
+
+	drawn []piece.Dart // the piece's darts as they were before any was taken in
+	turns []turn       // by darts taken in, the latest last
 }
 
 // NewBody prepares an outline of a piece, whole or already cut.
 func NewBody(p *piece.Piece, o piece.Outline) *Body {
-	b := &Body{Piece: p, Outline: o, Frame: FrameOf(p.GrainDeg), Ring: o.Ring()}
+	b := &Body{Piece: p, Outline: o, Frame: FrameOf(p.GrainDeg), Ring: o.Ring(), drawn: p.Darts}
 	b.Lo, b.Hi = b.Frame.Box(b.Ring)
 	return b
+}
+
+// with is the body with another outline: a part of it.
+func (b *Body) with(o piece.Outline) *Body {
+	c := NewBody(b.Piece, o)
+	c.drawn, c.turns = b.drawn, b.turns
+	return c
 }

@@ -19,6 +19,7 @@ import (
 type Tree struct {
 	Way       Way
 	LevelMM   float64
+	TakeInMM  float64 // darts whose apex is this near to the seam are taken into it
 	Near, Far *Tree
 
 	Scrap     int // of a leaf: which scrap
@@ -58,6 +59,7 @@ type Made struct {
 	Plan  *Plan
 	Parts []Part
 	Seams []PiecingSeam
+	Whole []piece.Outline // of each copy: what its parts make up, nil where that is the plan's own outline
 }
 
 // Part is what a piece becomes after it is split.
@@ -67,6 +69,7 @@ type Part struct {
 	Leaf    *Tree
 	Outline piece.Outline // seam line
 	Cut     orb.Ring      // cutting line
+	Of      *piece.Piece  // as the part has it: darts taken in are gone, and what they turned is turned
 }
 
 // PiecingSeam is a seam added to join parts of one piece.
@@ -79,9 +82,12 @@ type PiecingSeam struct {
 	Line      curve.Path
 	LengthMM  float64
 	Notches   []piece.Notch
+	Taken     []TakenDart
 	Near, Far []int // indices into the parts on either side
 	Ends      [2]End
 	Body      *Body // what it cut
+
+	sides [2]curve.Path // the near and the far part's edge on it, from its start
 }
 
 // End is where a piecing seam meets the outline of the piece.
@@ -118,19 +124,20 @@ type carver struct {
 func (c *carver) run(t *Tree) error {
 	m, p := c.made, c.made.Plan.Pieces[c.piece]
 	parts, seams := len(m.Parts), len(m.Seams)
-	if _, err := c.carve(t, NewBody(p, p.Outline), nil); err != nil {
+	_, whole, err := c.carve(t, NewBody(p, p.Outline), nil)
+	if err != nil {
 		return err
 	}
+	m.Whole = append(m.Whole, whole)
 	if len(m.Seams)-seams < 2 {
 		return nil
 	}
 	c.stops = make([][]float64, len(m.Seams)-seams)
 	met := false
 	for i := range c.stops {
-		line := m.Seams[seams+i].Line
 		for k := range c.stops {
 			for _, end := range m.Seams[seams+k].Ends {
-				if along, away := line.Nearest(end.At); k != i && away < 0.01 && along > 1 && along < line.Length()-1 {
+				if along, on := m.Seams[seams+i].meets(end.At); k != i && on {
 					c.stops[i] = append(c.stops[i], along)
 					met = true
 				}
@@ -142,50 +149,74 @@ func (c *carver) run(t *Tree) error {
 		return nil
 	}
 	m.Parts, m.Seams = m.Parts[:parts], m.Seams[:seams]
-	_, err := c.carve(t, NewBody(p, p.Outline), nil)
+	_, _, err = c.carve(t, NewBody(p, p.Outline), nil)
 	return err
 }
 
-// carve cuts a body as the tree says and gives the indices of its parts.
-func (c *carver) carve(t *Tree, b *Body, path []string) ([]int, error) {
+// meets is where along the seam, and not at its ends, another one ends on it.
+func (s *PiecingSeam) meets(end orb.Point) (along float64, ok bool) {
+	for _, side := range s.sides {
+		if along, away := side.Nearest(end); away < 0.01 && along > 1 && along < side.Length()-1 {
+			return along, true
+		}
+	}
+	return 0, false
+}
+
+// carve cuts a body as the tree says. It gives the indices of its parts and,
+// where a dart was taken in, the outline that they make up.
+func (c *carver) carve(t *Tree, b *Body, path []string) (parts []int, whole piece.Outline, err error) {
 	m := c.made
 	if t.Way == nil {
 		cut, err := CutLine(b.Piece, b.Outline)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
-		m.Parts = append(m.Parts, Part{Name: strings.Join(path, "-"), Piece: c.piece, Leaf: t, Outline: b.Outline, Cut: cut})
-		return []int{len(m.Parts) - 1}, nil
+		m.Parts = append(m.Parts, Part{Name: strings.Join(path, "-"), Piece: c.piece, Leaf: t, Outline: b.Outline, Cut: cut, Of: b.Piece})
+		return []int{len(m.Parts) - 1}, nil, nil
 	}
 	at := len(m.Seams)
 	line := t.Way.Line(b, t.LevelMM)
 	chords := Chords(b.Outline, line)
 	if len(chords) != 1 {
-		return nil, ErrMisses
+		return nil, nil, ErrMisses
 	}
-	s := Seam{Name: Letter(at), AllowanceMM: c.allowanceMM, Notches: c.notches(at, chords[0].To.OnQ-chords[0].From.OnQ)}
-	near, far, seam := cutAlong(b.Outline, line, chords[0], s)
-	m.Seams = append(m.Seams, PiecingSeam{
-		Name: s.Name, Kind: kindAt(t.Way, b, t.LevelMM), Piece: c.piece, Way: t.Way, LevelMM: t.LevelMM,
-		Line: seam, LengthMM: seam.Length(), Notches: s.Notches, Body: b,
-		Ends: [2]End{endOn(b.Piece.Outline, chords[0].From), endOn(b.Piece.Outline, chords[0].To)},
-	})
+	h := halve(b, line, chords[0], Seam{Name: Letter(at), AllowanceMM: c.allowanceMM}, t.TakeInMM)
+	s := PiecingSeam{
+		Name: h.name, Kind: kindAt(t.Way, b, t.LevelMM), Piece: c.piece, Way: t.Way, LevelMM: t.LevelMM,
+		Line: h.line, LengthMM: h.line.Length(), Notches: c.notches(at, h.line), Taken: h.taken, Body: b,
+		Ends: [2]End{b.endOn(chords[0].From), b.endOn(chords[0].To)},
+	}
+	s.sides = h.mark(s.Notches)
+	m.Seams = append(m.Seams, s)
 	nearName, farName := t.Way.Sides()
-	nearParts, err := c.carve(t.Near, NewBody(b.Piece, near), with(path, nearName))
+	nearParts, near, err := c.carve(t.Near, h.near, with(path, nearName))
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	farParts, err := c.carve(t.Far, NewBody(b.Piece, far), with(path, farName))
+	farParts, far, err := c.carve(t.Far, h.far, with(path, farName))
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	m.Seams[at].Near, m.Seams[at].Far = m.touching(nearParts, s.Name), m.touching(farParts, s.Name)
-	return append(nearParts, farParts...), nil
+	if len(h.taken) > 0 || near != nil || far != nil {
+		if near == nil {
+			near = h.near.Outline
+		}
+		if far == nil {
+			far = h.far.Outline
+		}
+		whole = rejoin(near, far, s.Name, h.from, h.to)
+	}
+	return append(nearParts, farParts...), whole, nil
 }
+
+// leastNotchedMM is the shortest stretch of a seam that gets a notch.
+const leastNotchedMM = 5
 
 // notches are those of a seam, stretch by stretch, no two stretches of the
 // piece alike.
-func (c *carver) notches(seam int, lengthMM float64) []piece.Notch {
+func (c *carver) notches(seam int, line curve.Path) []piece.Notch {
 	k := seam - c.first
 	bounds := []float64{0}
 	index := k
@@ -195,10 +226,13 @@ func (c *carver) notches(seam int, lengthMM float64) []piece.Notch {
 			index += len(s)
 		}
 	}
-	bounds = append(bounds, lengthMM)
+	bounds = append(bounds, line.Length())
 	var out []piece.Notch
 	for i := 1; i < len(bounds); i++ {
-		for _, n := range allowance.SeamNotches(bounds[i]-bounds[i-1], index+i-1) {
+		if bounds[i]-bounds[i-1] < leastNotchedMM {
+			continue // between the ends of two seams that all but meet
+		}
+		for _, n := range allowance.CurveNotches(line.Between(bounds[i-1], bounds[i]), index+i-1) {
 			n.AtMM += bounds[i-1]
 			n.For = Letter(seam)
 			out = append(out, n)
@@ -216,11 +250,16 @@ func CutLine(p *piece.Piece, o piece.Outline) (orb.Ring, error) {
 	part := *p
 	part.Outline, part.Darts = o, nil
 	for _, d := range p.Darts {
-		if inside(o, d.Apex) && onOutline(o, d.Leg1) && onOutline(o, d.Leg2) {
+		if isWhole(o, d) {
 			part.Darts = append(part.Darts, d)
 		}
 	}
 	return allowance.CutLinePiece(&part)
+}
+
+// isWhole reports whether a dart lies on a part with its apex and its mouth.
+func isWhole(o piece.Outline, d piece.Dart) bool {
+	return inside(o, d.Apex) && onOutline(o, d.Leg1) && onOutline(o, d.Leg2)
 }
 
 func with(path []string, name string) []string {
@@ -301,13 +340,14 @@ func kindAt(w Way, b *Body, levelMM float64) string {
 
 // endOn finds the edge of the whole piece that a seam ends on. A seam that
 // ends on another seam has an end with no edge of the piece.
-func endOn(o piece.Outline, c curve.Crossing) End {
+func (b *Body) endOn(c curve.Crossing) End {
 	const onMM = 0.1
-	for _, e := range o {
-		if !e.Line.Bound().Pad(1).Contains(c.At) {
+	drawn := b.asDrawn(c.At)
+	for _, e := range b.Piece.Outline {
+		if !e.Line.Bound().Pad(1).Contains(drawn) {
 			continue
 		}
-		if along, away := e.Line.Nearest(c.At); away < onMM {
+		if along, away := e.Line.Nearest(drawn); away < onMM {
 			return End{At: c.At, Edge: e, AlongMM: along}
 		}
 	}

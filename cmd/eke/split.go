@@ -23,11 +23,12 @@ type splitFlags struct {
 	levels    bool
 	moves     []string
 	allowance lengthValue
+	dartReach lengthValue
 	show      show
 }
 
 func newSplit() *cobra.Command {
-	f := splitFlags{allowance: lengthValue{10}}
+	f := splitFlags{allowance: lengthValue{10}, dartReach: lengthValue{split.DartReachMM}}
 	cmd := &cobra.Command{
 		Use:   "split PATTERN --piece NAME [lines] -o DIR",
 		Short: "Split one piece along lines of your own",
@@ -49,12 +50,16 @@ each cuts every part of the piece that it crosses.`,
 	fl.BoolVar(&f.levels, "level", false, "every level line drawn on the piece")
 	fl.StringArrayVar(&f.moves, "move", nil, "move the seam at a joined edge into the piece, such as shoulder=30mm")
 	fl.Var(&f.allowance, "allowance", "seam allowance of a piecing seam")
+	fl.Var(&f.dartReach, "dart-reach", dartReachUsage)
 	f.show.flags(cmd)
 	return cmd
 }
 
 func (f *splitFlags) run(cmd *cobra.Command, path string) error {
 	if err := f.allowance.within("--allowance", 0, 100); err != nil {
+		return err
+	}
+	if err := f.dartReach.within("--dart-reach", 0, 100); err != nil {
 		return err
 	}
 	pieces, err := loadPattern(path)
@@ -98,7 +103,7 @@ func (f *splitFlags) run(cmd *cobra.Command, path string) error {
 	}
 	cloth := clothEnough(made)
 	d := &plan.Document{
-		Format: plan.Format, AllowanceMM: f.allowance.mm, Pattern: path,
+		Format: plan.Format, AllowanceMM: f.allowance.mm, DartReachMM: f.dartReach.mm, Pattern: path,
 		Pieces: split.DocumentPieces(keptDrawn), Scraps: split.DocumentScraps(cloth),
 		Options:      []plan.Option{split.DocumentOption(made, keptDrawn, cloth, 1)},
 		FewestReason: "the lines were given by hand",
@@ -133,7 +138,7 @@ func (f *splitFlags) named(pieces []*piece.Piece, path string) error {
 func (f *splitFlags) cut(p *piece.Piece, t *split.Tree) error {
 	whole := split.NewBody(p, p.Outline)
 	add := func(flag string, w split.Way, level float64) error {
-		if t.ByHand(p, w, level) == 0 {
+		if t.ByHand(p, w, level, f.dartReach.mm) == 0 {
 			return fmt.Errorf("%s: the line does not cut %s in two; its seam line is %.0f mm wide and %.0f mm long", flag, p.Name, whole.Hi[0]-whole.Lo[0], whole.Hi[1]-whole.Lo[1])
 		}
 		return nil

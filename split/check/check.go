@@ -156,6 +156,7 @@ type optionProof struct {
 	of     map[id][]*partProof // the parts of each piece
 	target map[id]*region      // what the parts of a piece must make up
 	moved  map[id]bool
+	taken  map[id][]takenDart
 	seams  []*seamProof
 	found  []Fault
 }
@@ -184,15 +185,16 @@ func (c *common) option(k int) []Fault {
 	}
 	o := &optionProof{
 		common: c, Option: &c.doc.Options[k], k: k,
-		of: map[id][]*partProof{}, target: map[id]*region{}, moved: map[id]bool{},
+		of: map[id][]*partProof{}, target: map[id]*region{}, moved: map[id]bool{}, taken: map[id][]takenDart{},
 	}
 	if at, x := notFinite(*o.Option); at != "" {
 		o.fail(Fault{Rule: Numbers}, "%s is %g", at, x)
 		return o.found
 	}
 	o.readParts()
-	o.readSeams()
 	o.outlines()
+	o.darts()
+	o.readSeams()
 	for _, at := range o.order {
 		o.tiles(at)
 	}

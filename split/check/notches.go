@@ -173,7 +173,7 @@ func (o *optionProof) mates(s *seamProof) {
 			start, forward, ok := s.startOf(e)
 			if !ok {
 				f.Rule = SeamLine
-				o.fail(f, "neither end of the part's edge is on it")
+				o.fail(f, "an end of the part's edge is not on it")
 				return
 			}
 			marks := p.marksOn(e, s.Name)
@@ -218,21 +218,9 @@ func (o *optionProof) mates(s *seamProof) {
 }
 
 // startOf is how far along the seam the edge starts, and whether it runs the
-// seam's way. Where a dart went into the seam one of its ends may lie apart.
+// seam's way.
 func (s *seamProof) startOf(e drawnEdge) (mm float64, forward, ok bool) {
-	first, last := e.line[0], e.line[len(e.line)-1]
-	a, da := along(s.Line, first)
-	b, db := along(s.Line, last)
-	switch {
-	case da <= markMM && db <= markMM:
-		return a, b > a, true
-	case da <= markMM:
-		return a, a < s.LengthMM/2, true
-	case db <= markMM:
-		if forward = b > s.LengthMM/2; forward {
-			return b - e.lengthMM, true, true
-		}
-		return b + e.lengthMM, false, true
-	}
-	return 0, false, false
+	a, da := s.along(e.line[0])
+	b, db := s.along(e.line[len(e.line)-1])
+	return a, b > a, da <= markMM && db <= markMM
 }

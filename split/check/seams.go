@@ -11,6 +11,7 @@ type seamProof struct {
 	*plan.PiecingSeam
 	piece *pieceProof
 	parts []*partProof
+	lie   [][]point // where its edges may lie
 }
 
 // readSeams finds what every piecing seam refers to.
@@ -52,7 +53,15 @@ func (o *optionProof) readSeams() {
 			}
 			s.parts = append(s.parts, part)
 		}
+		s.lie = o.lie(s)
 		o.seams = append(o.seams, s)
+	}
+	for _, at := range o.order {
+		for _, d := range o.taken[at] {
+			if !seen[key{at, d.Seam}] {
+				o.fail(Fault{Rule: Names, Seam: d.Seam}, "piece %s has no such seam for a dart to go into", at)
+			}
+		}
 	}
 }
 
@@ -91,14 +100,16 @@ func (o *optionProof) counts() {
 			continue
 		}
 		shared /= 2
-		var legs float64 // sewn in the seam, and no line that two parts share
-		if o.dartsIn(at) {
-			for _, d := range o.pieces[at].Darts {
-				legs += (distance(d[0], d[1]) + distance(d[1], d[2])) / 2
+		var parted float64 // by darts taken in: sewn, and no line that two parts share
+		for _, d := range o.taken[at] {
+			for _, s := range o.seams {
+				if s.piece.id == at && s.Name == d.Seam {
+					parted += s.LengthMM
+				}
 			}
 		}
 		slack := markMM * float64(len(parts)+1)
-		if off := said[at] - shared; off < -slack || off > legs+slack {
+		if off := said[at] - shared; off < -slack || off > parted+slack {
 			o.fail(Fault{Rule: Length}, "the seams of piece %s are said to be %.2f mm long, and its parts share %.2f", at, said[at], shared)
 		}
 		if least := len(parts) - 1; lines[at] < least {
@@ -127,9 +138,6 @@ func (o *optionProof) counts() {
 		}
 	}
 }
-
-// dartsIn reports whether a dart of the piece may have gone into a seam.
-func (o *optionProof) dartsIn(at id) bool { return o.DartsTakenIn > 0 && o.moved[at] }
 
 func (o *optionProof) seamOf(p *partProof, name string) *seamProof {
 	for _, s := range o.seams {
@@ -175,7 +183,7 @@ func (o *optionProof) seam(s *seamProof) {
 			edges++
 			sides += e.lengthMM
 			for _, q := range e.line {
-				if d := away(s.Line, q); d > markMM && !o.onLeg(s.piece, q) {
+				if _, d := s.along(q); d > markMM {
 					o.fail(Fault{Rule: SeamLine, Seam: s.Name, Part: p.label}, "the part's edge is %.2f mm off it at %.1f, %.1f", d, q[0], q[1])
 					break
 				}
@@ -188,32 +196,25 @@ func (o *optionProof) seam(s *seamProof) {
 	if math.Abs(sides-2*s.LengthMM) > markMM*float64(edges) {
 		o.fail(Fault{Rule: Length, Seam: s.Name}, "the edges on its two sides are %.2f mm long together, and it is %.2f", sides, s.LengthMM)
 	}
-	for _, q := range samples(s.Line) {
+	at := make([][]point, len(s.lie))
+	for k, l := range s.lie {
+		at[k] = samples(l)
+	}
+	for i, q := range at[0] {
 		on := 0
 		for _, r := range rings {
-			if away(r, q) <= markMM {
-				on++
+			for k := range at {
+				if away(r, at[k][i]) <= markMM {
+					on++
+					break
+				}
 			}
 		}
-		if on < 2 && !(on == 1 && o.onLeg(s.piece, q)) {
+		if on < 2 {
 			o.fail(f, "%d parts meet at %.1f, %.1f on it", on, q[0], q[1])
 			return
 		}
 	}
-}
-
-// onLeg reports whether q is on a dart leg that a seam may have taken in: its
-// two legs are then sewn together but lie apart on the piece.
-func (o *optionProof) onLeg(p *pieceProof, q point) bool {
-	if !o.dartsIn(p.id) {
-		return false
-	}
-	for _, d := range p.Darts {
-		if away(d[:], q) <= markMM {
-			return true
-		}
-	}
-	return false
 }
 
 // samples are the points of a line and those half way between them.

@@ -24,7 +24,8 @@ type Document struct {
 	Format            string   `json:"format"`
 	GapMM             float64  `json:"gap_mm"`
 	GrainToleranceDeg float64  `json:"grain_tolerance_deg"`
-	AllowanceMM       float64  `json:"allowance_mm"` // of a piecing seam
+	AllowanceMM       float64  `json:"allowance_mm"`            // of a piecing seam
+	DartReachMM       float64  `json:"dart_reach_mm,omitempty"` // a seam this near to a dart's apex takes the dart in
 	Seed              uint64   `json:"seed"`
 	Pattern           string   `json:"pattern"` // the files it came from
 	ScrapFiles        []string `json:"scrap_files,omitempty"`
@@ -105,7 +106,8 @@ type Part struct {
 	Placement [6]float64 `json:"placement"`
 	GrainDeg  float64    `json:"grain_deg"`
 	Edges     []Edge     `json:"edges"`
-	Darts     [][3]Point `json:"darts,omitempty"` // leg, apex, leg
+	Darts     [][3]Point `json:"darts,omitempty"`     // leg, apex, leg
+	DartLegs  [][2]Point `json:"dart_legs,omitempty"` // of darts that a seam divides, as far as they are on the part
 	Flipped   bool       `json:"flipped,omitempty"`
 }
 
@@ -162,9 +164,20 @@ type MovedSeam struct {
 // a moved seam or a dart taken into a seam has changed it. Its parts tile this
 // outline and not the one drawn.
 type MovedPiece struct {
-	Piece    string  `json:"piece"`
-	Copy     int     `json:"copy"`
-	SeamLine []Point `json:"seam_line"`
+	Piece    string      `json:"piece"`
+	Copy     int         `json:"copy"`
+	SeamLine []Point     `json:"seam_line"`
+	Darts    []TakenDart `json:"darts_taken_in,omitempty"`
+}
+
+// TakenDart is a dart whose legs are sewn together in a piecing seam. What lay
+// between its legs is gone. One of the parts beside it may have been turned
+// about the apex, by the angle between the legs, to bring them together: past
+// the apex its edge of the seam then lies off the seam's line by that turn.
+type TakenDart struct {
+	Seam  string   `json:"seam"`
+	Drawn [3]Point `json:"drawn"` // leg, apex, leg as on the piece
+	Sewn  [3]Point `json:"sewn"`  // the same where the parts lie, its apex moved onto the seam
 }
 
 // Join is two edges that are sewn together, walked before and after.

@@ -216,6 +216,11 @@ func partShape(d *plan.Document, o *plan.Option, p *plan.Part, m curve.Matrix, s
 		s.Lines = append(s.Lines, Line{Stroke: Dart, Word: "dart", Path: curve.Polyline(points...)})
 		space.addWall(points)
 	}
+	for _, leg := range p.DartLegs {
+		points := []orb.Point{m.Apply(leg[0]), m.Apply(leg[1])}
+		s.Lines = append(s.Lines, Line{Stroke: Dart, Word: "leg", Path: curve.Polyline(points...)})
+		space.addWall(points)
+	}
 	for _, n := range p.Notches {
 		for _, tick := range notchTicks(n, m, edges) {
 			s.Lines = append(s.Lines, Line{Stroke: Notch, Word: "notch", Path: tick})

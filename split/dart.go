@@ -1,0 +1,337 @@
+package split
+
+import (
+	"math"
+	"reflect"
+	"sort"
+
+	"eke/allowance"
+	"eke/piece"
+	"eke/piece/curve"
+
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
+)
+
+// DartReachMM is how near a seam usually has to pass to a dart's apex to take
+// the dart in.
+const DartReachMM = allowance.TakeInMM
+
+// TakenDart is a dart that a piecing seam took in: its legs are sewn together
+// in the seam, and what lay between them is gone.
+type TakenDart struct {
+	Drawn piece.Dart // as the piece had it
+	Sewn  piece.Dart // where it lies on the parts, its apex on the seam
+}
+
+// halves is a body cut in two along one seam, with the darts that the seam
+// took in.
+type halves struct {
+	near, far *Body
+	name      string     // of the seam
+	line      curve.Path // of the seam, as long as it is sewn
+	from, to  float64    // where along it near and far lie edge to edge; beyond, a dart parts them
+	taken     []TakenDart
+}
+
+// halve cuts a body along a chord of a line. Darts whose apex is within
+// reachMM of the seam are taken into it; 0 leaves all as they are.
+func halve(b *Body, line curve.Path, c Chord, s Seam, reachMM float64) *halves {
+	near, far, seam := cutAlong(b.Outline, line, c, s)
+	h := &halves{near: b.with(near), far: b.with(far), name: s.Name, line: seam, to: seam.Length()}
+	if reachMM > 0 {
+		for _, k := range outermostFirst(b.Piece.Darts, seam, reachMM) {
+			h.takeIn(k, reachMM)
+		}
+		h.forgetTaken(b)
+	}
+	return h
+}
+
+// mark puts the seam's notches on both parts, and gives their edges on it,
+// drawn the seam's way.
+func (h *halves) mark(notches []piece.Notch) (sides [2]curve.Path) {
+	for k, half := range []*Body{h.near, h.far} {
+		half.Outline = append(piece.Outline{}, half.Outline...)
+		for i, e := range half.Outline {
+			if e.Seam != h.name {
+				continue
+			}
+			if k == 0 {
+				e = e.Reverse()
+			}
+			e.Notches = append([]piece.Notch(nil), notches...)
+			sides[k] = e.Line
+			if k == 0 {
+				e = e.Reverse()
+			}
+			half.Outline[i] = e
+		}
+	}
+	return sides
+}
+
+// outermostFirst is the order in which darts are taken in: what a dart turns
+// then holds none that is still to come.
+func outermostFirst(darts []piece.Dart, seam curve.Path, reachMM float64) []int {
+	length := seam.Length()
+	fromEnd := map[int]float64{}
+	var order []int
+	for k, d := range darts {
+		if along, away := seam.Nearest(d.Apex); away <= reachMM {
+			fromEnd[k] = math.Min(along, length-along)
+			order = append(order, k)
+		}
+	}
+	sort.SliceStable(order, func(i, j int) bool { return fromEnd[order[i]] < fromEnd[order[j]] })
+	return order
+}
+
+// takeIn takes in the body's k-th dart, where that leaves two sound parts: it
+// turns no other piecing seam and no part of another dart, no notch is lost,
+// and the parts still lie side by side.
+func (h *halves) takeIn(k int, reachMM float64) {
+	d := h.near.Piece.Darts[k]
+	got, err := allowance.TakeIn(h.near.Outline, h.far.Outline, h.name, d, reachMM)
+	if err != nil {
+		return
+	}
+	next := *h
+	next.near, next.far = h.near.with(got.Near), h.far.with(got.Far)
+	if drawnNotches(got.Near)+drawnNotches(got.Far) < drawnNotches(h.near.Outline)+drawnNotches(h.far.Outline) {
+		return
+	}
+	along, _ := h.line.Nearest(got.Dart.Apex)
+	length := h.line.Length()
+	if len(got.Turned) == 0 {
+		// The seam runs down the dart; near has the first leg.
+		if h.line.Length()-along < along {
+			next.line = append(h.line.Between(0, along), curve.Line(got.Dart.Apex, got.Dart.Leg1))
+			next.to = math.Min(h.to, along)
+		} else {
+			next.line = append(curve.Path{curve.Line(got.Dart.Leg1, got.Dart.Apex)}, h.line.Between(along, length)...)
+			longer := next.line.Length() - length
+			along += longer
+			next.from, next.to = math.Max(h.from+longer, along), h.to+longer
+		}
+	} else {
+		turned, was := next.far, h.far
+		_, edge := offSeam(was.Outline, h.name)
+		if !reflect.DeepEqual(got.Near, h.near.Outline) {
+			turned, was = next.near, h.near
+			_, edge = offSeam(was.Outline, h.name)
+			edge = edge.Reverse()
+		}
+		if !turnable(was, h.name, got, k) {
+			return
+		}
+		turned.carry(got, k)
+		if turnsStart(edge, got) {
+			next.from = math.Max(h.from, along)
+		} else {
+			next.to = math.Min(h.to, along)
+		}
+	}
+	if next.to-next.from < 1 {
+		return
+	}
+	if _, crosses := piece.SelfCrossing(rejoin(next.near.Outline, next.far.Outline, h.name, next.from, next.to).Ring()); crosses {
+		return
+	}
+	next.taken = append(append([]TakenDart(nil), h.taken...), TakenDart{Drawn: h.near.drawn[k], Sewn: got.Dart})
+	*h = next
+}
+
+// forgetTaken takes the darts that are gone off the two parts' pieces.
+func (h *halves) forgetTaken(b *Body) {
+	if len(h.taken) == 0 {
+		return
+	}
+	gone := map[piece.Dart]bool{}
+	for _, t := range h.taken {
+		gone[t.Drawn] = true
+	}
+	for _, half := range []*Body{h.near, h.far} {
+		p := *half.Piece
+		p.Darts = nil
+		var drawn []piece.Dart
+		for k, d := range half.Piece.Darts {
+			if !gone[half.drawn[k]] {
+				p.Darts = append(p.Darts, d)
+				drawn = append(drawn, half.drawn[k])
+			}
+		}
+		half.Piece, half.drawn = &p, drawn
+	}
+}
+
+// turnsStart reports whether taking in a dart turns a part before its apex on
+// the seam, whose line is given in the seam's direction, or beyond it.
+func turnsStart(line curve.Path, t allowance.Taken) bool {
+	const aside = 5.0
+	at, _ := line.Nearest(t.Dart.Apex)
+	before, _ := line.At(math.Max(0, at-aside))
+	after, _ := line.At(math.Min(line.Length(), at+aside))
+	return outside(t.Turned, before) < outside(t.Turned, after)
+}
+
+func drawnNotches(o piece.Outline) int {
+	n := 0
+	for _, e := range o {
+		for _, k := range e.Notches {
+			if k.For == "" {
+				n++
+			}
+		}
+	}
+	return n
+}
+
+// turnable reports whether the bit of a part that taking in its k-th dart
+// would turn is free to: no other piecing seam ends it, and each other dart
+// is turned as a whole or not at all.
+func turnable(b *Body, seam string, t allowance.Taken, k int) bool {
+	for _, e := range b.Outline {
+		if mid, _ := e.Line.At(e.Line.Length() / 2); e.Seam != "" && e.Seam != seam && within(t.Turned, mid) {
+			return false
+		}
+	}
+	for i, d := range b.Piece.Darts {
+		if i == k {
+			continue
+		}
+		on, off := 0, 0
+		for _, q := range []orb.Point{d.Leg1, d.Apex, d.Leg2} {
+			switch {
+			case !within(b.Ring, q):
+			case within(t.Turned, q):
+				on++
+			default:
+				off++
+			}
+		}
+		if on > 0 && off > 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// within reports whether a point is inside a ring or a hair off it.
+func within(r orb.Ring, q orb.Point) bool { return outside(r, q) < 0.1 }
+
+// outside is how far a point is outside a ring, 0 for one inside.
+func outside(r orb.Ring, q orb.Point) float64 {
+	closed := append(append(orb.Ring{}, r...), r[0])
+	if planar.RingContains(closed, q) {
+		return 0
+	}
+	return planar.DistanceFrom(orb.LineString(closed), q)
+}
+
+// carry turns what is drawn on the bit of the body that taking in its k-th
+// dart has turned.
+func (b *Body) carry(t allowance.Taken, k int) {
+	p := *b.Piece
+	p.Darts = append([]piece.Dart(nil), p.Darts...)
+	for i, d := range p.Darts {
+		if i == k {
+			continue
+		}
+		for _, q := range []orb.Point{d.Leg1, d.Apex, d.Leg2} {
+			if within(t.Turned, q) {
+				p.Darts[i] = piece.Dart{Leg1: t.Turning.Apply(d.Leg1), Apex: t.Turning.Apply(d.Apex), Leg2: t.Turning.Apply(d.Leg2)}
+				break
+			}
+		}
+	}
+	turned := func(line curve.Path) bool {
+		for _, q := range line.Flatten(1) {
+			if within(t.Turned, q) {
+				return true
+			}
+		}
+		return false
+	}
+	p.Keeps = nil
+	for _, k := range b.Piece.Keeps {
+		p.Keeps = append(p.Keeps, k)
+		if turned(k.Line) {
+			p.Keeps = append(p.Keeps, piece.Keep{Line: k.Line.Transform(t.Turning), Closed: k.Closed})
+		}
+	}
+	p.Levels = append([]curve.Path(nil), p.Levels...)
+	for i, l := range p.Levels {
+		if turned(l[:1]) && turned(l[len(l)-1:]) {
+			p.Levels[i] = l.Transform(t.Turning)
+		}
+	}
+	b.Piece = &p
+	var ring orb.Ring
+	for _, q := range t.Turned {
+		ring = append(ring, t.Turning.Apply(q))
+	}
+	b.turns = append(append([]turn(nil), b.turns...), turn{ring, undo(t.Turning)})
+}
+
+// turn is a bit of a body that a dart's closing has turned: where it is now,
+// and the way back.
+type turn struct {
+	ring orb.Ring
+	back curve.Matrix
+}
+
+// undo is the matrix that takes back a turn and shift.
+func undo(m curve.Matrix) curve.Matrix {
+	return curve.Matrix{m[0], m[2], m[1], m[3], -m[0]*m[4] - m[1]*m[5], -m[2]*m[4] - m[3]*m[5]}
+}
+
+// asDrawn is where a point of the body was on the piece, before darts were
+// closed.
+func (b *Body) asDrawn(q orb.Point) orb.Point {
+	for i := len(b.turns) - 1; i >= 0; i-- {
+		if t := b.turns[i]; within(t.ring, q) {
+			q = t.back.Apply(q)
+		}
+	}
+	return q
+}
+
+// rejoin is the outline of two parts that lie edge to edge along their seam
+// between two distances along it, and apart beyond.
+func rejoin(near, far piece.Outline, seam string, from, to float64) piece.Outline {
+	n, back := offSeam(near, seam) // the near part runs against the seam
+	f, on := offSeam(far, seam)
+	length := on.Length()
+	wedge := func(a, b curve.Path) piece.Outline {
+		if line := append(a, b...); len(line) > 0 {
+			return piece.Outline{{Line: line, Seam: seam}}
+		}
+		return nil
+	}
+	out := append(piece.Outline{}, n...)
+	out = append(out, wedge(back.Between(0, length-to), on.Between(to, length))...)
+	out = append(out, f...)
+	out = append(out, wedge(on.Between(0, from), back.Between(length-from, length))...)
+	return close(out[:len(out)-1], out[len(out)-1])
+}
+
+// offSeam is an outline's run of edges off a seam, from the one after the
+// seam, and the seam itself as one line.
+func offSeam(o piece.Outline, seam string) (run piece.Outline, line curve.Path) {
+	first := 0
+	for i, e := range o {
+		if e.Seam == seam && o[(i+1)%len(o)].Seam != seam {
+			first = i + 1
+		}
+	}
+	for i := range o {
+		e := o[(first+i)%len(o)]
+		if e.Seam == seam {
+			line = append(line, e.Line...)
+		} else {
+			run = append(run, e)
+		}
+	}
+	return run, line
+}
