@@ -138,7 +138,11 @@ func (h *halves) takeIn(k int, reachMM float64) {
 	if _, crosses := piece.SelfCrossing(rejoin(next.near.Outline, next.far.Outline, h.name, next.from, next.to).Ring()); crosses {
 		return
 	}
-	next.taken = append(append([]TakenDart(nil), h.taken...), TakenDart{Drawn: h.near.drawn[k], Sewn: got.Dart})
+	sewn := got.Dart
+	if apart(sewn.Leg1, d.Leg1) > apart(sewn.Leg1, d.Leg2) {
+		sewn.Leg1, sewn.Leg2 = sewn.Leg2, sewn.Leg1
+	}
+	next.taken = append(append([]TakenDart(nil), h.taken...), TakenDart{Drawn: h.near.drawn[k], Sewn: sewn})
 	*h = next
 }
 
