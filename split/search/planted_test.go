@@ -11,6 +11,7 @@ import (
 var (
 	planted  = flag.Int("planted", 0, "how many planted puzzles to run, for the table in DEVELOPERS.md; 0 for none")
 	slackMM  = flag.Float64("slack", 10, "how far their scraps reach beyond the parts, in mm")
+	limit    = flag.Duration("limit", 20*time.Second, "how long each may take")
 	fromSeed = flag.Int("from", 0, "the first seed")
 )
 
@@ -26,7 +27,7 @@ func TestPlantedPuzzles(t *testing.T) {
 			Garment: []string{"t-shirt", "raglan", "vest"}[seed%3], Seams: 1 + int(seed%4),
 			SlackMM: *slackMM, Share: 0.4, Decoys: 3, GapMM: 3, TurnDeg: 2,
 		}
-		if solved(t, seed, r, 20*time.Second) {
+		if solved(t, seed, r, *limit) {
 			won++
 		}
 	}

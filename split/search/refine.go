@@ -116,6 +116,10 @@ func cutsOf(t *split.Tree) []*split.Tree {
 	return append(append([]*split.Tree{t}, cutsOf(t.Near)...), cutsOf(t.Far)...)
 }
 
+// layPoses is how many poses fit.Pack weighs for a plan that is known to be
+// near to fitting.
+const layPoses = 4000
+
 // lay places anew every scrap that holds a part of the piece, and reports
 // whether all still fits.
 func (t *table) lay(ctx context.Context, m *split.Made, piece int) bool {
@@ -133,7 +137,7 @@ func (t *table) lay(ctx context.Context, m *split.Made, piece int) bool {
 		if parts == nil {
 			return false
 		}
-		at, ok := t.pack(ctx, parts, &t.sites[s], packEffort)
+		at, ok := t.pack(ctx, parts, &t.sites[s], layPoses)
 		if !ok {
 			return false
 		}
@@ -152,7 +156,7 @@ func (t *table) straighten(ctx context.Context, m *split.Made) {
 		if len(parts) == 0 {
 			continue
 		}
-		at, ok := t.packWithin(ctx, parts, &t.sites[s], packEffort, 0)
+		at, ok := t.packWithin(ctx, parts, &t.sites[s], layPoses, 0)
 		if !ok {
 			continue
 		}

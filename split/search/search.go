@@ -108,28 +108,37 @@ type hunt struct {
 	base    *job
 	moved   []*job // the pattern with seams moved, made when first needed
 
-	found     []*split.Made
-	undecided int // fewest seams at which the search gave up before it was complete
+	found []*split.Made
 }
 
-// The tries a task may spend at each pass: a first plan fast, then a
-// thorough look.
-var passes = []int{1500, 8000, 60000}
+// effort is how much work one task of a pass may do.
+type effort struct {
+	tries int // of places for parts
+	poses int // that fit.Pack weighs before a scrap counts as full
+}
+
+// The passes: a first plan fast, then ever more thorough looks.
+var passes = []effort{{400, 3000}, {2500, 6000}, {15000, 15000}, {80000, 40000}}
 
 func (h *hunt) run(ctx context.Context) *Result {
 	least := h.base.leastSeams(ctx)
+	first := least
+	for _, j := range h.movedJobs(ctx) {
+		first = min(first, j.leastSeams(ctx))
+	}
 	res := &Result{Drawn: h.base.pieces}
 	best := h.options.MaxSeams + 1
 	undecided := map[int]bool{}
-	for pass, tries := range passes {
-		for seams := 0; seams < best && seams <= h.options.MaxSeams; seams++ {
-			if pass > 0 && !undecided[seams] {
+	// Diagonally: each number of seams gets its first pass when the number
+	// below has had its second. More seams are soon tried, and fewer not given
+	// up.
+	for round := 0; round < len(passes)+h.options.MaxSeams && ctx.Err() == nil; round++ {
+		for pass := min(round, len(passes)-1); pass >= 0; pass-- {
+			seams := first + round - pass
+			if seams >= best || seams > h.options.MaxSeams || pass > 0 && !undecided[seams] || ctx.Err() != nil {
 				continue
 			}
-			if ctx.Err() != nil {
-				break
-			}
-			plans, complete := h.depth(ctx, seams, tries, 1)
+			plans, complete := h.depth(ctx, seams, passes[pass], 1)
 			undecided[seams] = !complete
 			if len(plans) > 0 {
 				h.keep(plans)
@@ -138,12 +147,15 @@ func (h *hunt) run(ctx context.Context) *Result {
 			}
 		}
 	}
+	for seams := range first {
+		undecided[seams] = false
+	}
 	// Others as good, and then some with one seam more, to choose from.
 	for _, more := range []int{0, 1} {
 		if len(h.found) == 0 || best+more > h.options.MaxSeams || ctx.Err() != nil || more > 0 && len(h.distinct()) >= h.options.Keep {
 			break
 		}
-		plans, _ := h.depth(ctx, best+more, passes[0], 4*h.options.Keep)
+		plans, _ := h.depth(ctx, best+more, passes[1], 4*h.options.Keep)
 		h.keep(plans)
 	}
 	h.finish(ctx)
@@ -183,13 +195,13 @@ func (h *hunt) tell() {
 // depth looks for plans with exactly that many added seams, as many as are
 // enough, first in the pattern as drawn and then with seams moved. Complete
 // says that what it did not find does not exist.
-func (h *hunt) depth(ctx context.Context, seams, tries, enough int) (plans []*split.Made, complete bool) {
-	plans, complete = h.base.solve(ctx, seams, tries, enough)
+func (h *hunt) depth(ctx context.Context, seams int, work effort, enough int) (plans []*split.Made, complete bool) {
+	plans, complete = h.base.solve(ctx, seams, work, enough)
 	for _, j := range h.movedJobs(ctx) {
 		if len(plans) >= enough || ctx.Err() != nil {
 			return plans, false
 		}
-		more, all := j.solve(ctx, seams, tries/4, enough)
+		more, all := j.solve(ctx, seams, effort{work.tries / 4, work.poses}, enough)
 		plans = append(plans, more...)
 		complete = complete && all
 	}
@@ -242,15 +254,39 @@ func (h *hunt) finish(ctx context.Context) {
 	}
 }
 
-// distinct keeps the best of the plans that look the same to a maker.
+// distinct keeps, of the plans in order, the best of those that look the same
+// to a maker, and none that is an earlier one with seams to no purpose.
 func (h *hunt) distinct() []*split.Made {
 	seen := map[string]bool{}
 	var out []*split.Made
 	for _, m := range h.found {
-		if s := signature(m, h.table.scraps); !seen[s] {
-			seen[s] = true
+		s := signature(m, h.table.scraps)
+		if seen[s] {
+			continue
+		}
+		seen[s] = true
+		pointless := false
+		for _, better := range out {
+			pointless = pointless || h.addsOnly(m, better)
+		}
+		if !pointless {
 			out = append(out, m)
 		}
 	}
 	return out
+}
+
+// addsOnly reports whether a plan is another one with more seams: every piece
+// is as in the other or is split more.
+func (h *hunt) addsOnly(m, other *split.Made) bool {
+	if len(m.Seams) <= len(other.Seams) || len(m.Plan.Moves) < len(other.Plan.Moves) {
+		return false
+	}
+	for i, t := range m.Plan.Trees {
+		o := other.Plan.Trees[i]
+		if t.Seams() <= o.Seams() && treeSignature(t, h.table.scraps) != treeSignature(o, h.table.scraps) {
+			return false
+		}
+	}
+	return true
 }

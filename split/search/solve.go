@@ -16,7 +16,7 @@ import (
 // run on all workers, and their plans are taken in the tasks' order. Complete
 // says that none was missed, and is said of proof alone: by bounds, or for
 // whole pieces by placing them.
-func (j *job) solve(ctx context.Context, seams, tries, enough int) (plans []*split.Made, complete bool) {
+func (j *job) solve(ctx context.Context, seams int, work effort, enough int) (plans []*split.Made, complete bool) {
 	if j.unsound {
 		return nil, true
 	}
@@ -34,7 +34,7 @@ func (j *job) solve(ctx context.Context, seams, tries, enough int) (plans []*spl
 	if sum > seams || j.area > cloth {
 		return nil, true
 	}
-	const mostShares = 400
+	mostShares := 60 * (1 + work.tries/passes[0].tries)
 	shares := j.shares(seams, mostShares)
 	complete = seams == 0 && len(shares) < mostShares
 	for _, exclusive := range []bool{true, false} {
@@ -49,7 +49,7 @@ func (j *job) solve(ctx context.Context, seams, tries, enough int) (plans []*spl
 			g.SetLimit(j.table.options.Workers)
 			for k := start; k < min(start+wave, len(shares)); k++ {
 				g.Go(func() error {
-					d := newDealing(j, shares[k], exclusive, tries, enough)
+					d := newDealing(j, shares[k], exclusive, work, enough)
 					d.next(ctx, 0)
 					found[k], whole[k] = d.plans, !d.gaveUp
 					return nil
@@ -81,7 +81,7 @@ type dealing struct {
 	order     []int // in which copies are dealt
 	exclusive bool  // one part a scrap
 	tries     int
-	effort    int // of packing
+	poses     int // for each packing
 	enough    int
 
 	content [][]laid
@@ -105,9 +105,9 @@ type laid struct {
 	turn int // the copy's place in the order of dealing
 }
 
-func newDealing(j *job, ks []int, exclusive bool, tries, enough int) *dealing {
+func newDealing(j *job, ks []int, exclusive bool, work effort, enough int) *dealing {
 	d := &dealing{
-		job: j, table: j.table, ks: ks, exclusive: exclusive, tries: tries, effort: packEffort, enough: enough,
+		job: j, table: j.table, ks: ks, exclusive: exclusive, tries: work.tries, poses: work.poses, enough: enough,
 		content: make([][]laid, len(j.table.sites)),
 		trees:   make([]*split.Tree, len(j.blanks)), seen: map[string]bool{},
 	}
@@ -439,9 +439,6 @@ func (d *dealing) sitesFor(area float64) []int {
 	return out
 }
 
-// packEffort is how many poses fit.Pack weighs before a scrap counts as full.
-const packEffort = 8000
-
 // put lays a part on a scrap beside what lies there. Whether several parts can
 // lie together is asked only once everything has a place, unless the answer
 // is known.
@@ -450,12 +447,27 @@ func (d *dealing) put(ctx context.Context, s int, b *blank, leaf *split.Tree) bo
 	if _, ok := d.table.fitsOn(ctx, b, site); !ok {
 		return false
 	}
-	if len(d.content[s]) > 0 && (b.area > d.free[s] || d.table.knownFull(d.with(s, b), site, d.effort)) {
+	if len(d.content[s]) > 0 && (b.area > d.free[s] || d.full(s, b)) {
 		return false
 	}
 	d.content[s] = append(d.content[s], laid{b, leaf, d.dealt})
 	d.free[s] -= b.area
 	return true
+}
+
+// full reports whether a scrap is known not to hold one part more: with all
+// that lies there, or with any one part of it.
+func (d *dealing) full(s int, b *blank) bool {
+	site := &d.table.sites[s]
+	if d.table.knownFull(d.with(s, b), site, d.poses) {
+		return true
+	}
+	for _, l := range d.content[s] {
+		if len(d.content[s]) > 1 && d.table.knownFull([]*blank{l.part, b}, site, d.poses) {
+			return true
+		}
+	}
+	return false
 }
 
 // with is the parts on a scrap and one more.
@@ -480,10 +492,10 @@ func (d *dealing) take(s int) {
 func (d *dealing) emit(ctx context.Context) bool {
 	for _, s := range d.byPromise() {
 		parts := d.content[s]
-		if len(parts) > 1 && d.spend(40) {
+		if len(parts) > 1 && d.spend(max(1, d.poses/300)) {
 			return true
 		}
-		at, ok := d.table.together(ctx, d.with(s), &d.table.sites[s], d.effort)
+		at, ok := d.table.together(ctx, d.with(s), &d.table.sites[s], d.poses)
 		if !ok {
 			d.gaveUp = true // full, as far as packing can tell
 			d.jumping, d.jumpTo = true, 0

@@ -384,12 +384,12 @@ func halfOf(r orb.Ring, line curve.Path, near bool) orb.Ring {
 }
 
 // together places several parts on one scrap, and remembers.
-func (t *table) together(ctx context.Context, parts []*blank, s *site, effort int) ([]fit.Placement, bool) {
+func (t *table) together(ctx context.Context, parts []*blank, s *site, poses int) ([]fit.Placement, bool) {
 	if len(parts) == 1 {
 		at, ok := t.fitsOn(ctx, parts[0], s)
 		return []fit.Placement{at}, ok
 	}
-	order, key := packKey(parts, s, effort)
+	order, key := packKey(parts, s, poses)
 	t.mu.Lock()
 	r, known := t.packs[key]
 	t.mu.Unlock()
@@ -398,7 +398,7 @@ func (t *table) together(ctx context.Context, parts []*blank, s *site, effort in
 		for i, k := range order {
 			sorted[i] = parts[k]
 		}
-		r.at, r.ok = t.pack(ctx, sorted, s, effort)
+		r.at, r.ok = t.pack(ctx, sorted, s, poses)
 		if ctx.Err() == nil || r.ok {
 			t.mu.Lock()
 			t.packs[key] = r
@@ -417,8 +417,8 @@ func (t *table) together(ctx context.Context, parts []*blank, s *site, effort in
 
 // knownFull reports whether the parts have been tried on the scrap and did not
 // fit.
-func (t *table) knownFull(parts []*blank, s *site, effort int) bool {
-	_, key := packKey(parts, s, effort)
+func (t *table) knownFull(parts []*blank, s *site, poses int) bool {
+	_, key := packKey(parts, s, poses)
 	t.mu.Lock()
 	defer t.mu.Unlock()
 	r, known := t.packs[key]
@@ -427,7 +427,7 @@ func (t *table) knownFull(parts []*blank, s *site, effort int) bool {
 
 // packKey names the question whatever the order in which the parts come, and
 // gives the order in which it is asked.
-func packKey(parts []*blank, s *site, effort int) (order []int, key string) {
+func packKey(parts []*blank, s *site, poses int) (order []int, key string) {
 	order = make([]int, len(parts))
 	for i := range order {
 		order[i] = i
@@ -437,19 +437,19 @@ func packKey(parts []*blank, s *site, effort int) (order []int, key string) {
 	for i, k := range order {
 		keys[i] = parts[k].key
 	}
-	return order, fmt.Sprintf("%s#%s*%d", strings.Join(keys, "&"), s.class, effort)
+	return order, fmt.Sprintf("%s#%s*%d", strings.Join(keys, "&"), s.class, poses)
 }
 
 // pack is together without remembering.
-func (t *table) pack(ctx context.Context, parts []*blank, s *site, effort int) ([]fit.Placement, bool) {
+func (t *table) pack(ctx context.Context, parts []*blank, s *site, poses int) ([]fit.Placement, bool) {
 	if len(parts) == 1 {
 		at, ok := t.place(ctx, parts[0], s)
 		return []fit.Placement{at}, ok
 	}
-	return t.packWithin(ctx, parts, s, effort, t.options.GrainToleranceDeg)
+	return t.packWithin(ctx, parts, s, poses, t.options.GrainToleranceDeg)
 }
 
-func (t *table) packWithin(ctx context.Context, parts []*blank, s *site, effort int, toleranceDeg float64) ([]fit.Placement, bool) {
+func (t *table) packWithin(ctx context.Context, parts []*blank, s *site, poses int, toleranceDeg float64) ([]fit.Placement, bool) {
 	area := 0.0
 	items := make([]fit.Item, len(parts))
 	for i, b := range parts {
@@ -459,7 +459,23 @@ func (t *table) packWithin(ctx context.Context, parts []*blank, s *site, effort 
 	if area > s.area {
 		return nil, false
 	}
-	return fit.Pack(ctx, s.cloth, items, t.options.GapMM, effort, t.options.Seed)
+	if whole(parts) {
+		poses *= wholeFactor
+	}
+	return fit.Pack(ctx, s.cloth, items, t.options.GapMM, poses, t.options.Seed)
+}
+
+// wholeFactor is how much harder whole pieces are packed than parts: there are
+// few such questions, each asked over and over, and no level that could give.
+const wholeFactor = 5
+
+func whole(parts []*blank) bool {
+	for _, b := range parts {
+		if strings.Contains(b.key, "|") {
+			return false
+		}
+	}
+	return true
 }
 
 // id tells one way to split from every other.

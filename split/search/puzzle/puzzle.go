@@ -157,6 +157,11 @@ func grow(parts []part, r Rules, rng *rand.Rand) (piece.Scrap, error) {
 		for k := range ring {
 			ring[k] = orb.Point{ring[k][0] + dx, ring[k][1] + dy}
 		}
+		if i > 0 {
+			ring = slidUp(ring, all, r.GapMM+0.5)
+			box = ring.Bound()
+			across = box.Min[0]
+		}
 		across += box.Max[0] - box.Min[0] + r.GapMM + 1
 		g, err := geom.Union(all, polygon(ring))
 		if err != nil {
@@ -200,6 +205,9 @@ func grow(parts []part, r Rules, rng *rand.Rand) (piece.Scrap, error) {
 			return piece.Scrap{}, err
 		}
 	}
+	if holds, err := geom.Covers(polygon(ringOf(cloth)), all); err != nil || !holds {
+		return piece.Scrap{}, fmt.Errorf("the scrap has lost a part (%v)", err)
+	}
 	// The whole scrap lies on the table at any angle.
 	deg := 360 * rng.Float64()
 	outline := turned(ringOf(cloth), deg)
@@ -209,6 +217,20 @@ func grow(parts []part, r Rules, rng *rand.Rand) (piece.Scrap, error) {
 		}
 	}
 	return piece.Scrap{Outline: outline, GrainDeg: math.Mod(90+deg, 360), Count: 1}, nil
+}
+
+// slidUp moves a ring to the left until it is near to what lies there.
+func slidUp(r orb.Ring, others geom.Geometry, gapMM float64) orb.Ring {
+	for range 40 {
+		d, ok := geom.Distance(polygon(r), others)
+		if !ok || d-gapMM < 0.2 {
+			break
+		}
+		for k := range r {
+			r[k][0] -= d - gapMM
+		}
+	}
+	return r
 }
 
 func turned(r orb.Ring, deg float64) orb.Ring {
