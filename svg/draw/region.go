@@ -120,7 +120,7 @@ func (r *region) place(width, height float64) (orb.Point, bool) {
 			if !r.free(box) {
 				continue
 			}
-			if room := r.room(box); room > bestRoom+1e-9 {
+			if room := r.room(box, bestRoom+1e-9); room > bestRoom+1e-9 {
 				best, bestRoom, found = q, room, true
 			}
 		}
@@ -128,11 +128,20 @@ func (r *region) place(width, height float64) (orb.Point, bool) {
 	return best, found
 }
 
-// room is the least distance from a box to a wall.
-func (r *region) room(box orb.Bound) float64 {
+// room is the least distance from a box to a wall; where that is no more than
+// enough, it may be any distance that is no more.
+func (r *region) room(box orb.Bound, enough float64) float64 {
 	least := math.Inf(1)
 	for _, w := range r.walls {
-		least = math.Min(least, boxDistance(box, w))
+		// Between the boxes around both it is no farther than between them.
+		dx := math.Max(math.Min(w[0][0], w[1][0])-box.Max[0], box.Min[0]-math.Max(w[0][0], w[1][0]))
+		dy := math.Max(math.Min(w[0][1], w[1][1])-box.Max[1], box.Min[1]-math.Max(w[0][1], w[1][1]))
+		if math.Max(dx, dy) >= least {
+			continue
+		}
+		if least = math.Min(least, boxDistance(box, w)); least <= enough {
+			break
+		}
 	}
 	return least
 }
