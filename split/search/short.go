@@ -6,6 +6,7 @@ import (
 	"sort"
 
 	"eke/piece"
+	"eke/split"
 	"eke/split/fit"
 	"eke/split/plan"
 )
@@ -60,22 +61,11 @@ func Short(ctx context.Context, pieces []*piece.Piece, scraps []piece.Scrap, o O
 	var out []plan.Short
 	for _, p := range pieces {
 		b := newBlank(p, p.Outline, p.Name)
-		var misfits []Misfit
-		for i := range t.sites {
-			if s := &t.sites[i]; s.scrap.Copy <= 1 {
-				if m := t.misfit(ctx, b, s); !m.Forbidden {
-					misfits = append(misfits, m)
-				}
-			}
-		}
-		if len(misfits) == 0 {
+		m, ok := t.closest(ctx, b)
+		if !ok {
 			out = append(out, plan.Short{Piece: p.Name, Split: "no scrap of its fabric"})
 			continue
 		}
-		sort.SliceStable(misfits, func(i, j int) bool {
-			return misfits[i].AlongMM+misfits[i].AcrossMM < misfits[j].AlongMM+misfits[j].AcrossMM
-		})
-		m := misfits[0]
 		if m.Fits {
 			continue
 		}
@@ -87,6 +77,42 @@ func Short(ctx context.Context, pieces []*piece.Piece, scraps []piece.Scrap, o O
 	return out
 }
 
+// closest is the scrap that lacks least for the whole piece. The difference of
+// the extents bounds what a scrap lacks from below, so most need not be tried.
+func (t *table) closest(ctx context.Context, b *blank) (best Misfit, ok bool) {
+	type candidate struct {
+		s     *site
+		bound float64
+	}
+	var near []candidate
+	for i := range t.sites {
+		s := &t.sites[i]
+		if s.scrap.Copy > 1 || !t.allowed(b.piece, s.scrap) {
+			continue
+		}
+		along, across := t.lacking(b.length, b.width, s)
+		near = append(near, candidate{s, along + across})
+	}
+	sort.SliceStable(near, func(i, j int) bool { return near[i].bound < near[j].bound })
+	least := math.Inf(1)
+	for _, c := range near {
+		if c.bound >= least {
+			break
+		}
+		if m := t.misfit(ctx, b, c.s); m.AlongMM+m.AcrossMM < least {
+			best, least = m, m.AlongMM+m.AcrossMM
+		}
+	}
+	return best, len(near) > 0
+}
+
+// lacking is by how much a part of that extent along and across the grain is
+// at least longer and wider than a scrap, turned by the tolerance at most.
+func (t *table) lacking(length, width float64, s *site) (along, across float64) {
+	sin, cos := math.Sincos(t.options.GrainToleranceDeg * math.Pi / 180)
+	return math.Max(0, length*cos-width*sin-s.length), math.Max(0, width*cos-length*sin-s.width)
+}
+
 // shortOfSplit is what the best single cut leaves uncovered: the far part
 // starts where some scrap can take it up, the near part ends where another
 // gives out.
@@ -94,29 +120,46 @@ func (t *table) shortOfSplit(ctx context.Context, b *blank) (plan.Short, bool) {
 	best := plan.Short{Piece: b.piece.Name}
 	least, found := math.Inf(1), false
 	for _, w := range t.ways {
-		nearAt, nearOn := math.Inf(-1), ""
-		farAt, farOn := math.Inf(1), ""
-		for i := range t.sites {
-			s := &t.sites[i]
-			if l, ok := t.furthest(ctx, b, w, true, s); ok && l > nearAt {
-				nearAt, nearOn = l, s.scrap.Name
-			}
-			if l, ok := t.furthest(ctx, b, w, false, s); ok && l < farAt {
-				farAt, farOn = l, s.scrap.Name
-			}
-		}
-		gap := math.Max(0, farAt-nearAt)
-		if nearOn == "" || farOn == "" || gap >= least {
-			continue
-		}
-		least, found = gap, true
 		near, far := w.Sides()
-		best.Scrap = nearOn + " + " + farOn
-		best.Split = w.Kind() + ", " + near + " from " + nearOn + ", " + far + " from " + farOn
-		best.AlongMM, best.AcrossMM = gap, 0
-		if w.Kind() != "yoke" {
-			best.AlongMM, best.AcrossMM = 0, gap
+		for _, n := range t.furthestTwo(ctx, b, w, true) {
+			for _, f := range t.furthestTwo(ctx, b, w, false) {
+				gap := math.Max(0, f.level-n.level)
+				if n.site == f.site || gap >= least {
+					continue
+				}
+				least, found = gap, true
+				best.Scrap = n.site.scrap.Name + " + " + f.site.scrap.Name
+				best.Split = w.Kind() + ", " + near + " from " + n.site.scrap.Name + ", " + far + " from " + f.site.scrap.Name
+				best.AlongMM, best.AcrossMM = gap, 0
+				if w.Kind() != "yoke" {
+					best.AlongMM, best.AcrossMM = 0, gap
+				}
+			}
 		}
 	}
 	return best, found
+}
+
+// reach is how far a part of a cut can go on a scrap.
+type reach struct {
+	site  *site
+	level float64
+}
+
+// furthestTwo are the two scraps on which a part can go furthest, for one
+// scrap cannot hold both parts.
+func (t *table) furthestTwo(ctx context.Context, b *blank, w split.Way, near bool) []reach {
+	var all []reach
+	for i := range t.sites {
+		if l, ok := t.furthest(ctx, b, w, near, &t.sites[i]); ok {
+			all = append(all, reach{&t.sites[i], l})
+		}
+	}
+	sort.SliceStable(all, func(i, j int) bool {
+		if near {
+			return all[i].level > all[j].level
+		}
+		return all[i].level < all[j].level
+	})
+	return all[:min(2, len(all))]
 }
