@@ -32,6 +32,7 @@ type halves struct {
 	line      curve.Path // of the seam, as long as it is sewn
 	from, to  float64    // where along it near and far lie edge to edge; beyond, a dart parts them
 	taken     []TakenDart
+	trued     []Trued // where a closed dart put a corner into a line
 }
 
 // halve cuts a body along a chord of a line. Darts whose apex is within
@@ -114,6 +115,7 @@ func (h *halves) takeIn(k int, reachMM float64) {
 			along += longer
 			next.from, next.to = math.Max(h.from+longer, along), h.to+longer
 		}
+		next.trueMouth()
 	} else {
 		turned, was := next.far, h.far
 		_, edge := offSeam(was.Outline, h.name)
@@ -126,6 +128,7 @@ func (h *halves) takeIn(k int, reachMM float64) {
 			return
 		}
 		turned.carry(got, k)
+		next.foundCorner(got.Trued, turned.Outline)
 		if turnsStart(edge, got) {
 			next.from = math.Max(h.from, along)
 		} else {
@@ -144,6 +147,50 @@ func (h *halves) takeIn(k int, reachMM float64) {
 	}
 	next.taken = append(append([]TakenDart(nil), h.taken...), TakenDart{Drawn: h.near.drawn[k], Sewn: sewn})
 	*h = next
+}
+
+// trueMouth smooths the line across the mouth of a dart that the seam runs
+// down, where the two parts' lines run on once the seam is sewn.
+func (h *halves) trueMouth() {
+	i, j := seamEdge(h.near.Outline, h.name), seamEdge(h.far.Outline, h.name)
+	near, far, found := allowance.TrueAcross(h.near.Outline, i, h.far.Outline, j)
+	for _, f := range found {
+		h.foundCorner(f, h.near.Outline)
+	}
+	if found[0].MovedMM == 0 && found[1].MovedMM == 0 {
+		return
+	}
+	h.near, h.far = h.near.with(near), h.far.with(far)
+	was := h.line
+	h.line = near[i].Line.Reverse()
+	if atStart := apart(was.Start(), h.line.Start()) > apart(was.End(), h.line.End()); atStart {
+		longer := h.line.Length() - was.Length()
+		h.from, h.to = h.from+longer, h.to+longer
+	}
+}
+
+// foundCorner keeps what trueing found at a place on the outline.
+func (h *halves) foundCorner(t allowance.Trued, o piece.Outline) {
+	if t.MovedMM == 0 && !t.Left {
+		return
+	}
+	name, near := "", math.Inf(1)
+	for _, e := range o {
+		if _, away := e.Line.Nearest(t.At); e.Seam == "" && away < near {
+			name, near = e.Name, away
+		}
+	}
+	h.trued = append(append([]Trued(nil), h.trued...), Trued{t, h.near.Piece, name})
+}
+
+// seamEdge is the place of a seam's edge on an outline that it has just cut.
+func seamEdge(o piece.Outline, seam string) int {
+	for i, e := range o {
+		if e.Seam == seam {
+			return i
+		}
+	}
+	return -1
 }
 
 // forgetTaken takes the darts that are gone off the two parts' pieces.
@@ -306,7 +353,7 @@ func (b *Body) asDrawn(q orb.Point) orb.Point {
 func rejoin(near, far piece.Outline, seam string, from, to float64) piece.Outline {
 	n, back := offSeam(near, seam) // the near part runs against the seam
 	f, on := offSeam(far, seam)
-	length := on.Length()
+	ahead, astern := on.Length(), back.Length()
 	wedge := func(a, b curve.Path) piece.Outline {
 		if line := append(a, b...); len(line) > 0 {
 			return piece.Outline{{Line: line, Seam: seam}}
@@ -314,9 +361,9 @@ func rejoin(near, far piece.Outline, seam string, from, to float64) piece.Outlin
 		return nil
 	}
 	out := append(piece.Outline{}, n...)
-	out = append(out, wedge(back.Between(0, length-to), on.Between(to, length))...)
+	out = append(out, wedge(back.Between(0, astern-to), on.Between(to, ahead))...)
 	out = append(out, f...)
-	out = append(out, wedge(on.Between(0, from), back.Between(length-from, length))...)
+	out = append(out, wedge(on.Between(0, from), back.Between(astern-from, astern))...)
 	return close(out[:len(out)-1], out[len(out)-1])
 }
 

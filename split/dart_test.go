@@ -147,7 +147,7 @@ func TestDartInvariants(t *testing.T) {
 			gone += math.Abs(piece.Area(orb.Ring{taken.Sewn.Leg1, taken.Sewn.Apex, taken.Sewn.Leg2}))
 			require.InDelta(t, curve.Norm(sub(taken.Sewn.Leg1, taken.Sewn.Apex)), curve.Norm(sub(taken.Sewn.Leg2, taken.Sewn.Apex)), 1)
 		}
-		require.InDelta(t, piece.Area(p.Outline.Ring())-gone, area, 1+130*float64(len(s.Taken)))
+		require.InDelta(t, piece.Area(p.Outline.Ring())-gone, area, 1+160*float64(len(s.Taken)))
 		require.InDelta(t, 2*s.LengthMM, sides, 1e-6)
 		require.Equal(t, len(s.Taken), d.Options[0].DartsTakenIn)
 	})

@@ -5,7 +5,6 @@ import (
 	"math"
 	"strings"
 
-	"eke/allowance"
 	"eke/piece"
 	"eke/piece/curve"
 	"eke/split/plan"
@@ -72,8 +71,14 @@ func DocumentOption(m *Made, drawn []*piece.Piece, scraps []*piece.Scrap, rank i
 		o.PiecingSeams = append(o.PiecingSeams, m.documentSeam(i))
 		o.DartsTakenIn += len(m.Seams[i].Taken)
 	}
-	for _, mv := range m.Plan.Moves {
-		o.MovedSeams = append(o.MovedSeams, m.documentMove(mv))
+	o.MovedSeams, o.Trued = m.documentMoves(drawn)
+	for i := range m.Seams {
+		o.Trued = append(o.Trued, truedOf(m.Seams[i].Trued)...)
+	}
+	for _, t := range o.Trued {
+		if t.Left {
+			o.Notes = append(o.Notes, fmt.Sprintf("%s: a corner of %.0f° stays in the %s at %.0f, %.0f mm, for smoothing it would move the line by more than 1 mm", t.Piece, t.CornerDeg, named(t.Edge), t.At[0], t.At[1]))
+		}
 	}
 	for i, p := range m.Plan.Pieces {
 		now := p.Outline
@@ -90,43 +95,6 @@ func DocumentOption(m *Made, drawn []*piece.Piece, scraps []*piece.Scrap, rank i
 	o.Joins = joins(drawn, m.Plan.Pieces)
 	o.SewingOrder = m.sewingOrder()
 	return o
-}
-
-// joins walks every seam of the pattern, as drawn and as it is now.
-func joins(drawn, now []*piece.Piece) []plan.Join {
-	before := allowance.Walk(firsts(drawn))
-	after := allowance.Walk(firsts(now))
-	var out []plan.Join
-	for i, w := range after {
-		j := plan.Join{A: refs(w.A), B: refs(w.B), AMM: w.AMM, BMM: w.BMM, DifferenceMM: w.DifferenceMM()}
-		if i < len(before) && refs(before[i].A) == j.A && refs(before[i].B) == j.B {
-			j.DrawnAMM, j.DrawnBMM = before[i].AMM, before[i].BMM
-			if change := w.DifferenceMM() - before[i].DifferenceMM(); math.Abs(change) > 0.1 {
-				j.Note = fmt.Sprintf("a moved seam lengthened one side by %.1f mm against the other; what it took from this seam it gave to the next one round", math.Abs(change))
-			}
-		}
-		out = append(out, j)
-	}
-	return out
-}
-
-// firsts is one copy of each piece.
-func firsts(copies []*piece.Piece) []*piece.Piece {
-	var out []*piece.Piece
-	for _, p := range copies {
-		if p.Copy <= 1 {
-			out = append(out, p)
-		}
-	}
-	return out
-}
-
-func refs(rs []piece.Ref) string {
-	var out []string
-	for _, r := range rs {
-		out = append(out, r.String())
-	}
-	return strings.Join(out, " + ")
 }
 
 func (m *Made) documentSeam(i int) plan.PiecingSeam {
@@ -160,19 +128,40 @@ func press(s *PiecingSeam) string {
 	return "open"
 }
 
-func (m *Made) documentMove(mv Move) plan.MovedSeam {
-	d := plan.MovedSeam{Join: mv.From.String() + " " + mv.To.String(), From: mv.From.Piece, To: mv.To.Piece, ByMM: mv.ByMM}
-	for _, p := range m.Plan.Pieces {
-		for _, e := range p.Outline {
-			switch (piece.Ref{Piece: p.Name, Edge: e.Name}) {
-			case mv.From:
-				d.FromLengthMM = e.Line.Length()
-			case mv.To:
-				d.ToLengthMM = e.Line.Length()
-			}
+// documentMoves makes the plan's moves again, to tell what each did.
+func (m *Made) documentMoves(drawn []*piece.Piece) (moved []plan.MovedSeam, trued []plan.Trued) {
+	copies := drawn
+	for _, mv := range m.Plan.Moves {
+		next, found, err := mv.apply(copies)
+		if err != nil {
+			continue // it was made once: these are not the pieces it was made on
 		}
+		d := plan.MovedSeam{Join: mv.From.String() + " " + mv.To.String(), From: mv.From.Piece, To: mv.To.Piece, ByMM: mv.ByMM, Stays: mv.Stays}
+		for _, t := range found {
+			d.FromLengthMM, d.ToLengthMM = t.rest[t.e].Line.Length(), t.grown[t.newF].Line.Length()
+			d.DifferMM = math.Max(d.DifferMM, t.differMM)
+			trued = append(trued, truedOf(t.trued)...)
+		}
+		moved = append(moved, d)
+		copies = next
 	}
-	return d
+	return moved, trued
+}
+
+func truedOf(all []Trued) []plan.Trued {
+	var out []plan.Trued
+	for _, t := range all {
+		out = append(out, plan.Trued{Piece: t.Piece.Name, Copy: t.Piece.Copy, Edge: t.Edge, At: plan.Point(t.At), CornerDeg: t.CornerDeg, MovedMM: t.MovedMM, Left: t.Left})
+	}
+	return out
+}
+
+// named is an edge's name in a sentence.
+func named(edge string) string {
+	if edge == "" {
+		return "outline"
+	}
+	return edge
 }
 
 // sewingOrder puts the piecing seams so that each joins finished parts: a

@@ -3,13 +3,8 @@ package split
 import (
 	"errors"
 	"fmt"
-	"math"
 
 	"eke/piece"
-	"eke/piece/curve"
-
-	"github.com/paulmach/orb"
-	"github.com/paulmach/orb/planar"
 )
 
 // Move is a moved seam: the strip of ByMM along the edge From goes over to
@@ -18,19 +13,22 @@ import (
 type Move struct {
 	From, To piece.Ref
 	ByMM     float64
+	// Stays names the edge of From's piece beside it, such as the neck,
+	// whose end stays where it is: the strip tapers to nothing there. Empty
+	// for a strip of one width.
+	Stays string
 }
 
 func (m Move) String() string {
-	return fmt.Sprintf("%s to %s by %.0f mm", m.From, m.To, m.ByMM)
+	s := fmt.Sprintf("%s to %s by %.0f mm", m.From, m.To, m.ByMM)
+	if m.Stays != "" {
+		s += ", to nothing at the " + m.Stays
+	}
+	return s
 }
 
-// How alike two joined edges must be for a strip to change sides without
-// reshaping, in mm.
-const (
-	straightMM  = 1.5 // an edge's greatest distance from its chord
-	alikeMM     = 0.5 // the difference of the two lengths
-	LeastMoveMM = 3.0 // a smaller move is not worth its chalk
-)
+// LeastMoveMM is the smallest move that is worth its chalk.
+const LeastMoveMM = 3.0
 
 // MostMoveMM is how far a seam may move before a maker would call it a yoke.
 const MostMoveMM = 80
@@ -65,12 +63,18 @@ func Moves(copies []*piece.Piece) []Move {
 // Apply moves the seam on every copy of both pieces. Pieces it does not touch
 // are shared with copies, which is left as it was.
 func (m Move) Apply(copies []*piece.Piece) ([]*piece.Piece, error) {
+	out, _, err := m.apply(copies)
+	return out, err
+}
+
+// apply also tells what it found of each pair of edges.
+func (m Move) apply(copies []*piece.Piece) ([]*piece.Piece, []transfer, error) {
 	if m.From.Piece == m.To.Piece {
-		return nil, fmt.Errorf("%w: %s is sewn to its own piece, which would lose a strip and get it back", ErrNoMove, m.From)
+		return nil, nil, fmt.Errorf("%w: %s is sewn to its own piece, which would lose a strip and get it back", ErrNoMove, m.From)
 	}
 	from, to := edgesOf(copies, m.From), edgesOf(copies, m.To)
 	if len(from) == 0 || len(from) != len(to) {
-		return nil, fmt.Errorf("%w: %s is cut %d times and %s %d times", ErrNoMove, m.From, len(from), m.To, len(to))
+		return nil, nil, fmt.Errorf("%w: %s is cut %d times and %s %d times", ErrNoMove, m.From, len(from), m.To, len(to))
 	}
 	out := append([]*piece.Piece(nil), copies...)
 	changed := map[int]bool{}
@@ -81,6 +85,7 @@ func (m Move) Apply(copies []*piece.Piece) ([]*piece.Piece, error) {
 		}
 		return out[i]
 	}
+	var found []transfer
 	for _, pair := range pairUp(copies, from, to) {
 		giver, taker := own(pair[0].copy), own(pair[1].copy)
 		// Earlier strips may have shifted the edges' places; names and
@@ -88,15 +93,16 @@ func (m Move) Apply(copies []*piece.Piece) ([]*piece.Piece, error) {
 		i := find(giver.Outline, copies[pair[0].copy].Outline[pair[0].edge])
 		j := find(taker.Outline, copies[pair[1].copy].Outline[pair[1].edge])
 		if i < 0 || j < 0 {
-			return nil, fmt.Errorf("%w: %s and %s change the same edge twice", ErrNoMove, m.From, m.To)
+			return nil, nil, fmt.Errorf("%w: %s and %s change the same edge twice", ErrNoMove, m.From, m.To)
 		}
-		rest, grown, err := transfer(giver, i, taker, j, m.ByMM)
-		if err != nil {
-			return nil, err
+		t := transfer{giver: giver, taker: taker, e: i, f: j, byMM: m.ByMM}
+		if err := t.run(m.Stays); err != nil {
+			return nil, nil, fmt.Errorf("%w: %s and %s: %s", ErrNoMove, m.From, m.To, err)
 		}
-		giver.Outline, taker.Outline = rest, grown
+		giver.Outline, taker.Outline = t.rest, t.grown
+		found = append(found, t)
 	}
-	return out, nil
+	return out, found, nil
 }
 
 type edgeAt struct{ copy, edge int }
@@ -165,109 +171,4 @@ func goTogether(a, b piece.Edge) int {
 		}
 	}
 	return score
-}
-
-// transfer takes the strip along edge i of the giver to edge j of the taker.
-func transfer(giver *piece.Piece, i int, taker *piece.Piece, j int, byMM float64) (rest, grown piece.Outline, err error) {
-	e, f := giver.Outline[i], taker.Outline[j]
-	refuse := func(format string, args ...any) (piece.Outline, piece.Outline, error) {
-		return nil, nil, fmt.Errorf("%w: %s/%s and %s/%s: %s", ErrNoMove, giver.Name, e.Name, taker.Name, f.Name, fmt.Sprintf(format, args...))
-	}
-	a, b := e.Line.Start(), e.Line.End()
-	if bend := math.Max(bow(e.Line), bow(f.Line)); bend > straightMM {
-		return refuse("the edges bend by %.1f mm", bend)
-	}
-	if off := math.Abs(e.Line.Length() - f.Line.Length()); off > alikeMM {
-		return refuse("their lengths differ by %.1f mm", off)
-	}
-	u := orb.Point{b[0] - a[0], b[1] - a[1]}
-	l := math.Hypot(u[0], u[1])
-	u[0], u[1] = u[0]/l, u[1]/l
-	n := orb.Point{-u[1], u[0]} // into the piece, on the right of a clockwise edge
-	at := func(along float64) orb.Point {
-		return orb.Point{a[0] + along*u[0] + byMM*n[0], a[1] + along*u[1] + byMM*n[1]}
-	}
-	const reach = 3000
-	line := curve.Polyline(at(-reach), at(l+reach))
-	chord, ok := chordUnder(giver.Outline, line, i)
-	if !ok {
-		return refuse("a strip of %.0f mm would take in more than the two neighbouring edges", byMM)
-	}
-	scale := (chord.To.OnQ - chord.From.OnQ) / l
-	var notches []piece.Notch
-	for _, k := range e.Notches {
-		k.AtMM *= scale
-		notches = append(notches, k)
-	}
-	strip, rest, _ := cutAlong(giver.Outline, line, chord, Seam{AllowanceMM: e.AllowanceMM, Notches: notches})
-	for _, d := range giver.Darts {
-		for _, q := range []orb.Point{d.Leg1, d.Apex, d.Leg2} {
-			if (q[0]-a[0])*n[0]+(q[1]-a[1])*n[1] < byMM && inside(strip, q) {
-				return refuse("a dart lies in the strip")
-			}
-		}
-	}
-	last := &rest[len(rest)-1]
-	last.Name, last.Joins = e.Name, e.Joins
-	// The strip's run from the end of e round to its start, in the taker's
-	// coordinates, stands in for f.
-	m := curve.Align(a, b, f.Line.End(), f.Line.Start())
-	k := find(strip, e)
-	var run piece.Outline
-	for s := 1; s < len(strip); s++ {
-		at := (k + s) % len(strip)
-		edge := strip[at]
-		if at == len(strip)-1 { // the new edge
-			edge.Name, edge.Joins, edge.AllowanceMM = f.Name, f.Joins, f.AllowanceMM
-		} else {
-			edge.From = giver.Name
-		}
-		run = append(run, edge)
-	}
-	run = run.Transform(m)
-	grown = append(grown, taker.Outline[:j]...)
-	grown = append(grown, run...)
-	grown = append(grown, taker.Outline[j+1:]...)
-	grown = close(grown[:len(grown)-1], grown[len(grown)-1])
-	if _, crosses := piece.SelfCrossing(grown.Ring()); crosses {
-		return refuse("the strip would lie over the piece")
-	}
-	return rest, grown, nil
-}
-
-// chordUnder finds the chord that cuts off edge i with a bit of each
-// neighbour and nothing else.
-func chordUnder(o piece.Outline, line curve.Path, i int) (Chord, bool) {
-	length := o.Length()
-	var start float64
-	for _, e := range o[:i] {
-		start += e.Line.Length()
-	}
-	end := start + o[i].Line.Length()
-	before := o[(i+len(o)-1)%len(o)].Line.Length()
-	after := o[(i+1)%len(o)].Line.Length()
-	ahead := func(from, to float64) float64 { return math.Mod(math.Mod(to-from, length)+length, length) }
-	for _, c := range Chords(o, line) {
-		back, on := ahead(c.From.OnP, start), ahead(end, c.To.OnP)
-		if back < before-1 && on < after-1 {
-			return c, true
-		}
-	}
-	return Chord{}, false
-}
-
-func inside(o piece.Outline, q orb.Point) bool {
-	r := o.Ring()
-	return planar.RingContains(append(r, r[0]), q)
-}
-
-// bow is the greatest distance of a line from its chord.
-func bow(line curve.Path) float64 {
-	chord := curve.Polyline(line.Start(), line.End())
-	var most float64
-	for _, q := range line.Flatten(curve.FlattenMM) {
-		_, away := chord.Nearest(q)
-		most = math.Max(most, away)
-	}
-	return most
 }

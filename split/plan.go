@@ -83,7 +83,8 @@ type PiecingSeam struct {
 	LengthMM  float64
 	Notches   []piece.Notch
 	Taken     []TakenDart
-	Near, Far []int // indices into the parts on either side
+	Trued     []Trued // where closing a dart put a corner into a line
+	Near, Far []int   // indices into the parts on either side
 	Ends      [2]End
 	Body      *Body // what it cut
 
@@ -184,7 +185,7 @@ func (c *carver) carve(t *Tree, b *Body, path []string) (parts []int, whole piec
 	h := halve(b, line, chords[0], Seam{Name: Letter(at), AllowanceMM: c.allowanceMM}, t.TakeInMM)
 	s := PiecingSeam{
 		Name: h.name, Kind: kindAt(t.Way, b, t.LevelMM), Piece: c.piece, Way: t.Way, LevelMM: t.LevelMM,
-		Line: h.line, LengthMM: h.line.Length(), Notches: c.notches(at, h.line), Taken: h.taken, Body: b,
+		Line: h.line, LengthMM: h.line.Length(), Notches: c.notches(at, h.line), Taken: h.taken, Trued: h.trued, Body: b,
 		Ends: [2]End{b.endOn(chords[0].From), b.endOn(chords[0].To)},
 	}
 	s.sides = h.mark(s.Notches)

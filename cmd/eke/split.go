@@ -48,7 +48,7 @@ each cuts every part of the piece that it crosses.`,
 	fl.StringArrayVar(&f.panels, "panel", nil, "a line along the grain, so far right of the centre, such as 60mm or -60mm")
 	fl.BoolVar(&f.centre, "centre", false, "a centre seam")
 	fl.BoolVar(&f.levels, "level", false, "every level line drawn on the piece")
-	fl.StringArrayVar(&f.moves, "move", nil, "move the seam at a joined edge into the piece, such as shoulder=30mm")
+	fl.StringArrayVar(&f.moves, "move", nil, "move the seam at a joined edge into the piece, such as shoulder=30mm, or shoulder=30mm:neck to taper to nothing at the neck")
 	fl.Var(&f.allowance, "allowance", "seam allowance of a piecing seam")
 	fl.Var(&f.dartReach, "dart-reach", dartReachUsage)
 	f.show.flags(cmd)
@@ -196,6 +196,7 @@ func (f *splitFlags) move(p *split.Plan, s string) error {
 	if !ok {
 		return fmt.Errorf("--move %s: give the edge and how far, such as shoulder=30mm", s)
 	}
+	length, stays, _ := strings.Cut(length, ":")
 	mm, err := scraps.ParseLength(length)
 	if err != nil {
 		return fmt.Errorf("--move %s: %w", s, err)
@@ -211,7 +212,7 @@ func (f *splitFlags) move(p *split.Plan, s string) error {
 			if e.Name != edge || len(e.Joins) == 0 {
 				continue
 			}
-			m := split.Move{From: piece.Ref{Piece: c.Name, Edge: edge}, To: e.Joins[0], ByMM: mm}
+			m := split.Move{From: piece.Ref{Piece: c.Name, Edge: edge}, To: e.Joins[0], ByMM: mm, Stays: stays}
 			pieces, err := m.Apply(p.Pieces)
 			if err != nil {
 				return fmt.Errorf("--move %s: %w", s, err)

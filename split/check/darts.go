@@ -14,9 +14,8 @@ const (
 	// mostDarts is how many darts one seam can take in and still be proved.
 	mostDarts = 4
 	// truedMM2 is how much the trueing of the line across a closed dart's
-	// mouth may add or take: 1 mm at most, tapering off over 80 mm to
-	// either side of a parabola's two thirds.
-	truedMM2 = 2.0 / 3 * 1.0 * 160
+	// mouth may add or take: 1 mm, over 80 mm to either side.
+	truedMM2 = 1.0 * 160
 )
 
 // darts reads the darts that were taken into piecing seams, and proves that

@@ -136,7 +136,7 @@ func (o *optionProof) drawnNotches() {
 		for k, d := range piece.Notches {
 			switch {
 			case has[k]:
-			case o.moved[at] && (o.target[at] == nil || away(closed(o.target[at].ring), d.At) > markMM):
+			case o.moved[at]:
 				lost[min(max(d.Count, 0), 9)]++
 			default:
 				o.fail(Fault{Rule: LostNotch}, "piece %s has a notch for %q at %.1f, %.1f, and no part has it", at, d.For, d.At[0], d.At[1])

@@ -82,6 +82,7 @@ type Option struct {
 	SewingOrder  []string      `json:"sewing_order,omitempty"` // a sentence a step
 	Left         []Left        `json:"left,omitempty"`
 	DartsTakenIn int           `json:"darts_taken_in,omitempty"`
+	Trued        []Trued       `json:"trued,omitempty"`
 	Notes        []string      `json:"notes,omitempty"`
 }
 
@@ -155,6 +156,11 @@ type MovedSeam struct {
 	From string  `json:"from"`
 	To   string  `json:"to"`
 	ByMM float64 `json:"by_mm"`
+	// The edge beside it at whose end the strip tapers to nothing; empty
+	// for a strip of one width.
+	Stays string `json:"stays,omitempty"`
+	// How far apart the two edges as drawn lie, laid on each other.
+	DifferMM float64 `json:"differ_mm,omitempty"`
 	// The two new edges, which are sewn together.
 	FromLengthMM float64 `json:"from_length_mm"`
 	ToLengthMM   float64 `json:"to_length_mm"`
@@ -180,6 +186,19 @@ type TakenDart struct {
 	Sewn  [3]Point `json:"sewn"`  // the same where the parts lie, its apex moved onto the seam
 }
 
+// Trued is a corner in a line that runs on across a seam: how sharp it was,
+// and how far the line was moved to smooth it. Left is one that would need
+// more than 1 mm, and is as it was.
+type Trued struct {
+	Piece     string  `json:"piece"`
+	Copy      int     `json:"copy"`
+	Edge      string  `json:"edge"`
+	At        Point   `json:"at"`
+	CornerDeg float64 `json:"corner_deg"`
+	MovedMM   float64 `json:"moved_mm"`
+	Left      bool    `json:"left,omitempty"`
+}
+
 // Join is two edges that are sewn together, walked before and after.
 type Join struct {
 	A            string  `json:"a"` // "front/side"
@@ -189,6 +208,8 @@ type Join struct {
 	DifferenceMM float64 `json:"difference_mm"` // ease: a less b
 	DrawnAMM     float64 `json:"drawn_a_mm"`
 	DrawnBMM     float64 `json:"drawn_b_mm"`
+	NotchesMeet  int     `json:"notches_meet,omitempty"`   // notches of A with one of B to meet
+	NotchesAlone int     `json:"notches_single,omitempty"` // notches with none
 	Note         string  `json:"note,omitempty"`
 }
 

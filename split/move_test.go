@@ -1,0 +1,212 @@
+package split_test
+
+import (
+	"math"
+	"testing"
+
+	"eke/piece"
+	"eke/piece/curve"
+	"eke/split"
+
+	"github.com/paulmach/orb"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+func ref(name, edge string) piece.Ref { return piece.Ref{Piece: name, Edge: edge} }
+
+// moved makes one move and proves the whole pattern after it.
+func moved(t tester, copies []*piece.Piece, m split.Move) []*piece.Piece {
+	now, err := m.Apply(copies)
+	require.NoError(t, err)
+	p := &split.Plan{Moves: []split.Move{m}, Pieces: now}
+	for range now {
+		p.Trees = append(p.Trees, new(split.Tree))
+	}
+	_, d := proved(t, p, copies)
+	o := d.Options[0]
+	require.Len(t, o.MovedSeams, 1)
+	require.InDelta(t, o.MovedSeams[0].FromLengthMM, o.MovedSeams[0].ToLengthMM, 1e-6)
+	require.Len(t, o.Moved, len(only(copies, m.From.Piece))+len(only(copies, m.To.Piece)))
+	require.NotEmpty(t, o.Joins)
+	for _, j := range o.Joins {
+		if join := j.A + " " + j.B; join == m.From.String()+" "+m.To.String() || join == m.To.String()+" "+m.From.String() {
+			continue
+		}
+		// What the strip took of an armhole or a neck is walked with it.
+		require.InDelta(t, j.DrawnAMM, j.AMM, 0.5, j.A)
+		require.InDelta(t, j.DrawnBMM, j.BMM, 0.5, j.B)
+		require.InDelta(t, j.DrawnAMM-j.DrawnBMM, j.DifferenceMM, 0.5, j.A)
+	}
+	return now
+}
+
+func areas(pieces []*piece.Piece) (sum float64) {
+	for _, p := range pieces {
+		sum += piece.Area(p.Outline.Ring())
+	}
+	return sum
+}
+
+// What one piece gives the other takes, whole or tapered, on unfolded pieces,
+// on mirrored copies, and from the one to the other.
+func TestMoves(t *testing.T) {
+	for name, c := range map[string]struct {
+		sample string
+		move   split.Move
+	}{
+		"unfolded to unfolded":     {"tshirt.svg", split.Move{From: ref("front", "shoulder"), To: ref("back", "shoulder"), ByMM: 30}},
+		"and back":                 {"tshirt.svg", split.Move{From: ref("back", "shoulder"), To: ref("front", "shoulder"), ByMM: 30}},
+		"far":                      {"tshirt.svg", split.Move{From: ref("front", "shoulder"), To: ref("back", "shoulder"), ByMM: 70}},
+		"the neck point stays":     {"tshirt.svg", split.Move{From: ref("front", "shoulder"), To: ref("back", "shoulder"), ByMM: 30, Stays: "neck"}},
+		"the armhole point stays":  {"tshirt.svg", split.Move{From: ref("front", "shoulder"), To: ref("back", "shoulder"), ByMM: 40, Stays: "armhole"}},
+		"mirrored to unfolded":     {"blouse.svg", split.Move{From: ref("front", "shoulder"), To: ref("back", "shoulder"), ByMM: 25}},
+		"unfolded to mirrored":     {"blouse.svg", split.Move{From: ref("back", "shoulder"), To: ref("front", "shoulder"), ByMM: 25}},
+		"tapered on mirrored":      {"blouse.svg", split.Move{From: ref("front", "shoulder"), To: ref("back", "shoulder"), ByMM: 25, Stays: "neck"}},
+		"tapered the other way":    {"blouse.svg", split.Move{From: ref("back", "shoulder"), To: ref("front", "shoulder"), ByMM: 25, Stays: "armhole"}},
+		"a side seam":              {"raglan-child.svg", split.Move{From: ref("front", "side"), To: ref("back", "side"), ByMM: 20}},
+		"a side seam, the hem end": {"raglan-child.svg", split.Move{From: ref("back", "side"), To: ref("front", "side"), ByMM: 20, Stays: "hem"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			copies := sample(t, c.sample)
+			now := moved(t, copies, c.move)
+			from, to := only(copies, c.move.From.Piece), only(copies, c.move.To.Piece)
+			gave := areas(from) - areas(only(now, c.move.From.Piece))
+			took := areas(only(now, c.move.To.Piece)) - areas(to)
+			require.InDelta(t, gave, took, 1)
+			edges, length := 0, 0.0
+			for _, p := range from {
+				for _, i := range p.Outline.Edge(c.move.From.Edge) {
+					edges++
+					length += p.Outline[i].Line.Length()
+				}
+			}
+			require.Equal(t, 2, edges)
+			want := length * c.move.ByMM
+			if c.move.Stays != "" {
+				want /= 2
+			}
+			require.InDelta(t, want, gave, want/5)
+		})
+	}
+}
+
+// The strip of a left shoulder goes to the left shoulder: the armhole's bit of
+// it lies beside the armhole, and the neck's beside the neck.
+func TestMovesPairTheEdgesThatMeet(t *testing.T) {
+	for name, c := range map[string]struct {
+		sample string
+		move   split.Move
+	}{
+		"unfolded":             {"tshirt.svg", split.Move{From: ref("front", "shoulder"), To: ref("back", "shoulder"), ByMM: 30}},
+		"mirrored to unfolded": {"blouse.svg", split.Move{From: ref("front", "shoulder"), To: ref("back", "shoulder"), ByMM: 30}},
+		"unfolded to mirrored": {"blouse.svg", split.Move{From: ref("back", "shoulder"), To: ref("front", "shoulder"), ByMM: 30}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			now, err := c.move.Apply(sample(t, c.sample))
+			require.NoError(t, err)
+			strips := 0
+			for _, p := range only(now, c.move.To.Piece) {
+				n := len(p.Outline)
+				for i, e := range p.Outline {
+					if e.From == "" {
+						continue
+					}
+					strips++
+					require.Equal(t, c.move.From.Piece, e.From)
+					before, after := p.Outline[(i+n-1)%n], p.Outline[(i+1)%n]
+					require.True(t, before.Name == e.Name || after.Name == e.Name, "%s lies between %s and %s", e.Name, before.Name, after.Name)
+				}
+			}
+			require.Equal(t, 4, strips)
+		})
+	}
+}
+
+func TestMovesRefuse(t *testing.T) {
+	for name, c := range map[string]struct {
+		sample string
+		move   split.Move
+		says   string
+	}{
+		"a curve":            {"tshirt.svg", split.Move{From: ref("front", "armhole"), To: ref("sleeve", "cap-front"), ByMM: 20}, "bend"},
+		"curves unlike":      {"tshirt.svg", split.Move{From: ref("front", "side"), To: ref("back", "side"), ByMM: 20}, "bend unlike"},
+		"its own piece":      {"tshirt.svg", split.Move{From: ref("sleeve", "underarm-front"), To: ref("sleeve", "underarm-back"), ByMM: 20}, "own piece"},
+		"too far":            {"tshirt.svg", split.Move{From: ref("front", "shoulder"), To: ref("back", "shoulder"), ByMM: 400}, "neighbouring"},
+		"a dart on the edge": {"blouse.svg", split.Move{From: ref("back", "side"), To: ref("front", "side"), ByMM: 10}, "a dart opens"},
+		"no such neighbour":  {"tshirt.svg", split.Move{From: ref("front", "shoulder"), To: ref("back", "shoulder"), ByMM: 20, Stays: "hem"}, `"hem" is not`},
+		"not cut as often":   {"tshirt.svg", split.Move{From: ref("front", "shoulder"), To: ref("neckband", "top"), ByMM: 20}, "times"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			_, err := c.move.Apply(sample(t, c.sample))
+			require.ErrorIs(t, err, split.ErrNoMove)
+			require.ErrorContains(t, err, c.says)
+		})
+	}
+}
+
+func TestMovesListed(t *testing.T) {
+	var found []string
+	for _, m := range split.Moves(sample(t, "tshirt.svg")) {
+		require.Zero(t, m.ByMM)
+		found = append(found, m.From.String()+" "+m.To.String())
+	}
+	require.Equal(t, []string{"front/shoulder back/shoulder", "back/shoulder front/shoulder"}, found)
+	require.Empty(t, split.Moves(nil))
+	require.Equal(t, "front/shoulder to back/shoulder by 30 mm, to nothing at the neck",
+		split.Move{From: ref("front", "shoulder"), To: ref("back", "shoulder"), ByMM: 30, Stays: "neck"}.String())
+}
+
+// A pair of panels whose joined edges bow alike, one out and one in: what one
+// loses the other gains, the new edges are equally long, and their notches
+// meet, for any bow, width and taper.
+func TestMoveInvariants(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		length := rapid.Float64Range(150, 500).Draw(t, "length")
+		bow := rapid.Float64Range(-0.05, 0.05).Draw(t, "bow") * length
+		unlike := rapid.Float64Range(-2, 2).Draw(t, "unlike")
+		by := rapid.Float64Range(3, 60).Draw(t, "by")
+		stays := rapid.SampledFrom([]string{"", "top", "bottom"}).Draw(t, "stays")
+		slant := rapid.Float64Range(-25, 25).Draw(t, "slant")
+		notch := rapid.Float64Range(0.1, 0.9).Draw(t, "notch") * length
+		left := panel(t, "left", "right", 0, length, bow, slant, notch)
+		right := panel(t, "right", "left", 1000, length, bow+unlike, slant, notch)
+		copies := []*piece.Piece{left, right}
+		m := split.Move{From: ref("left", "joined"), To: ref("right", "joined"), ByMM: by, Stays: stays}
+		now := moved(t, copies, m)
+		require.InDelta(t, areas(copies), areas(now), 45)
+		require.Less(t, areas(now[:1]), areas(copies[:1]))
+	})
+}
+
+// panel is 200 mm wide, with its right (or left) edge bowed to the right.
+func panel(t tester, name, other string, x, length, bow, slant, notch float64) *piece.Piece {
+	top, bottom := orb.Point{x, 0}, orb.Point{x, length}
+	control := orb.Point{x + 2*bow, length / 2}
+	far := x - 200
+	if name == "right" {
+		far = x + 200
+	}
+	s := slant
+	if name == "right" {
+		s = -slant
+	}
+	corner1, corner2 := orb.Point{far, s}, orb.Point{far, length + s}
+	joined := curve.Path{curve.Quadratic(top, control, bottom)}
+	outline := append(curve.Polyline(corner1, top), joined...)
+	outline = append(outline, curve.Polyline(bottom, corner2, corner1)...)
+	at, _ := joined.At(notch)
+	p, err := piece.Make(piece.Draft{
+		Name: name, AllowanceMM: 10, Outline: piece.DraftLine{Closed: true, Line: outline},
+		Grains:  []piece.DraftLine{{Line: curve.Polyline(orb.Point{(x + far) / 2, 30}, orb.Point{(x + far) / 2, length - 30})}},
+		Notches: []piece.DraftLine{{Point: at}},
+		Edges: []piece.DraftEdge{
+			{DraftLine: piece.DraftLine{Line: joined}, Name: "joined", AllowanceMM: -1, Joins: []piece.Ref{ref(other, "joined")}},
+			{DraftLine: piece.DraftLine{Line: curve.Polyline(corner1, top)}, Name: "top", AllowanceMM: -1},
+			{DraftLine: piece.DraftLine{Line: curve.Polyline(bottom, corner2)}, Name: "bottom", AllowanceMM: -1},
+		},
+	})
+	require.NoError(t, err)
+	require.False(t, math.IsNaN(piece.Area(p.Outline.Ring())))
+	return p
+}
