@@ -14,9 +14,9 @@ const (
 	laneStride = 400_000 // poses weighed between two meetings
 )
 
-// race shortens the strip until ctx ends, each lane has weighed effort poses
-// (0: no limit), or the strip is no longer than target.
-func race(ctx context.Context, width float64, items []Item, gapMM float64, seed uint64, workers, effort int, target float64) (length float64, best []pose) {
+// race shortens the strip until ctx ends or each lane has weighed effort poses
+// (0: no limit).
+func race(ctx context.Context, width float64, items []Item, gapMM float64, seed uint64, workers, effort int) (length float64, best []pose) {
 	m := &meeting{ctx: ctx, seats: make(chan struct{}, max(1, min(workers, lanes)))}
 	m.turn.L = &m.mu
 	stop := context.AfterFunc(ctx, func() {
@@ -44,7 +44,7 @@ func race(ctx context.Context, width float64, items []Item, gapMM float64, seed 
 			}
 			next += stride
 			done := effort > 0 && next > effort
-			return m.meet(st, target, done)
+			return m.meet(st, done)
 		}
 		all.Go(func() {
 			m.seats <- struct{}{}
@@ -77,7 +77,7 @@ type meeting struct {
 
 // meet waits for the other lanes, hands st the shortest strip, and says whether
 // st should go on with what it is at.
-func (m *meeting) meet(st *stripper, target float64, done bool) bool {
+func (m *meeting) meet(st *stripper, done bool) bool {
 	<-m.seats
 	defer func() { m.seats <- struct{}{} }()
 	m.mu.Lock()
@@ -91,7 +91,7 @@ func (m *meeting) meet(st *stripper, target float64, done bool) bool {
 	if m.here == lanes {
 		m.here = 0
 		m.round++
-		m.over = done || m.best != nil && m.length <= target
+		m.over = done
 		m.turn.Broadcast()
 	}
 	for m.round == round && m.ctx.Err() == nil {

@@ -40,33 +40,11 @@ func Pack(ctx context.Context, c *Cloth, items []Item, gapMM float64, effort int
 	if len(items) == 1 {
 		return []Placement{only}, true
 	}
-	if len(items) >= many && c.plain {
-		return packRectangle(ctx, c, items, gapMM, effort, seed)
-	}
 	pk := newPacker(c, items, gapMM, seed)
 	if !pk.run(ctx, effort) {
 		return nil, false
 	}
 	return placements(items, pk.adj.poses), true
-}
-
-// many items on a rectangle are packed as on a strip that is shortened until it
-// is the rectangle.
-const many = 6
-
-func packRectangle(ctx context.Context, c *Cloth, items []Item, gapMM float64, effort int, seed uint64) ([]Placement, bool) {
-	b := c.rim.bounds
-	length, poses := race(ctx, b.height(), items, gapMM, seed, lanes, effort/lanes, b.width())
-	if poses == nil || length > b.width() {
-		return nil, false
-	}
-	for i := range poses {
-		poses[i].at = poses[i].at.add(b.min)
-	}
-	if !clear(c, items, poses, gapMM, &work{}) {
-		return nil, false
-	}
-	return placements(items, poses), true
 }
 
 func placements(items []Item, poses []pose) []Placement {

@@ -79,3 +79,34 @@ func TestPackKeepsTheGap(t *testing.T) {
 		}
 	}
 }
+
+// Where there is cloth to spare the least effort the search spends is enough,
+// on a rectangle, on one cut askew, and around a hole.
+func TestPackWithClothToSpare(t *testing.T) {
+	part := front(240, 290)
+	turns := []Turn{{Deg: 0, ToleranceDeg: 2}, {Deg: 180, ToleranceDeg: 2}}
+	for name, c := range map[string]struct {
+		scrap orb.Ring
+		holes []orb.Ring
+	}{
+		"rectangle": {rect(0, 0, 1500, 2000), nil},
+		"askew":     {orb.Ring{{0, 0}, {1500, 0}, {1550, 2000}, {700, 2040}, {0, 2000}}, nil},
+		"holed":     {rect(0, 0, 1500, 2000), []orb.Ring{rect(600, 600, 300, 200)}},
+	} {
+		for n := 2; n <= 20; n++ {
+			items, parts := make([]Item, n), make([]orb.Ring, n)
+			for i := range n {
+				parts[i] = part
+				items[i] = Item{NewShape(part), turns}
+			}
+			ps, ok := Pack(context.Background(), NewCloth(c.scrap, c.holes), items, 3, 3000, 1)
+			if !ok {
+				t.Errorf("%s: %d parts not packed", name, n)
+				continue
+			}
+			if n%6 == 0 {
+				packed(t, parts, ps, c.scrap, c.holes, 3)
+			}
+		}
+	}
+}

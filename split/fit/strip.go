@@ -31,7 +31,7 @@ func Strip(ctx context.Context, width float64, items []Item, gapMM float64, seed
 			return 0, nil, fmt.Errorf("item %d is wider than the strip, %v", i, width)
 		}
 	}
-	length, best := race(ctx, width, items, gapMM, seed, workers, 0, 0)
+	length, best := race(ctx, width, items, gapMM, seed, workers, 0)
 	if best == nil {
 		return 0, nil, fmt.Errorf("no packing found in time: %w", context.Cause(ctx))
 	}

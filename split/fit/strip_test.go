@@ -94,7 +94,7 @@ func TestStripDoesNotDependOnCores(t *testing.T) {
 	}
 	var first []pose
 	for workers := 1; workers <= 2; workers++ {
-		length, ps := race(context.Background(), 100, items, 3, 7, workers, laneStride, 0)
+		length, ps := race(context.Background(), 100, items, 3, 7, workers, laneStride)
 		if ps == nil {
 			t.Fatal("no strip")
 		}
