@@ -2,6 +2,8 @@ package search
 
 import (
 	"context"
+	"flag"
+	"syscall"
 	"testing"
 	"time"
 
@@ -9,6 +11,18 @@ import (
 
 	"github.com/stretchr/testify/require"
 )
+
+// cpuLimit ends a puzzle by the time the processors spent on it, so that
+// figures from a busy machine can be compared.
+var cpuLimit = flag.Duration("cputime", 0, "how much processor time each planted puzzle may take; 0 for no limit")
+
+func cpuTime() time.Duration {
+	var u syscall.Rusage
+	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &u); err != nil {
+		return 0
+	}
+	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
+}
 
 // solved runs the search on a puzzle and says whether it needed no more seams
 // than were hidden in it.
@@ -18,6 +32,17 @@ func solved(t testing.TB, seed uint64, r puzzle.Rules, limit time.Duration) bool
 	ctx, cancel := context.WithTimeout(context.Background(), limit)
 	defer cancel()
 	start := time.Now()
+	if *cpuLimit > 0 {
+		go func() {
+			from := cpuTime()
+			for ctx.Err() == nil {
+				time.Sleep(50 * time.Millisecond)
+				if cpuTime()-from > *cpuLimit {
+					cancel()
+				}
+			}
+		}()
+	}
 	res, err := Run(ctx, p.Pieces, p.Scraps, Options{
 		MaxSeams: -1, AllowanceMM: 10, GapMM: r.GapMM, GrainToleranceDeg: 2, Workers: 2, Seed: 1,
 	})
@@ -33,15 +58,18 @@ func solved(t testing.TB, seed uint64, r puzzle.Rules, limit time.Duration) bool
 }
 
 // Scraps grown round a hidden plan, with room to spare: nearly every one must
-// be found.
+// be found. The race detector gets a few, and time.
 func TestPuzzlesWithRoomToSpare(t *testing.T) {
+	puzzles, need, limit := 20, 19, 20*time.Second
+	if underRace {
+		puzzles, need, limit = 3, 3, 90*time.Second
+	}
 	won := 0
-	const puzzles = 20
 	for seed := range uint64(puzzles) {
 		garment := []string{"t-shirt", "vest"}[seed%2]
-		if solved(t, seed, puzzle.Rules{Garment: garment, Seams: 1 + int(seed%3), SlackMM: 25, Decoys: 3, GapMM: 3, TurnDeg: 2}, 20*time.Second) {
+		if solved(t, seed, puzzle.Rules{Garment: garment, Seams: 1 + int(seed%3), SlackMM: 25, Decoys: 3, GapMM: 3, TurnDeg: 2}, limit) {
 			won++
 		}
 	}
-	require.GreaterOrEqual(t, won, 19, "of %d", puzzles)
+	require.GreaterOrEqual(t, won, need, "of %d", puzzles)
 }

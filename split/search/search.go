@@ -115,10 +115,13 @@ type hunt struct {
 type effort struct {
 	tries int // of places for parts
 	poses int // that fit.Pack weighs before a scrap counts as full
+	// How much of a scrap's area several parts may take together. Odd shapes
+	// leave gaps, so nearly full scraps are looked at last.
+	fill float64
 }
 
 // The passes: a first plan fast, then ever more thorough looks.
-var passes = []effort{{400, 3000}, {2500, 6000}, {15000, 15000}, {80000, 40000}}
+var passes = []effort{{400, 3000, 0.88}, {2500, 6000, 0.93}, {15000, 15000, 0.97}, {80000, 40000, 1}}
 
 func (h *hunt) run(ctx context.Context) *Result {
 	least := h.base.leastSeams(ctx)
@@ -201,7 +204,7 @@ func (h *hunt) depth(ctx context.Context, seams int, work effort, enough int) (p
 		if len(plans) >= enough || ctx.Err() != nil {
 			return plans, false
 		}
-		more, all := j.solve(ctx, seams, effort{work.tries / 4, work.poses}, enough)
+		more, all := j.solve(ctx, seams, effort{work.tries / 4, work.poses, work.fill}, enough)
 		plans = append(plans, more...)
 		complete = complete && all
 	}

@@ -81,13 +81,15 @@ type dealing struct {
 	order     []int // in which copies are dealt
 	exclusive bool  // one part a scrap
 	tries     int
-	poses     int // for each packing
+	poses     int     // for each packing
+	fill      float64 // share of a scrap's area for several parts
 	enough    int
 
 	content [][]laid
 	free    []float64 // area left of each scrap
 	rest    []float64 // area of the copies still to deal, by place in order
 	trees   []*split.Tree
+	cuts    []sliding
 
 	dealt   int  // the place in order that is being dealt
 	jumping bool // back to jumpTo
@@ -107,7 +109,7 @@ type laid struct {
 
 func newDealing(j *job, ks []int, exclusive bool, work effort, enough int) *dealing {
 	d := &dealing{
-		job: j, table: j.table, ks: ks, exclusive: exclusive, tries: work.tries, poses: work.poses, enough: enough,
+		job: j, table: j.table, ks: ks, exclusive: exclusive, tries: work.tries, poses: work.poses, fill: work.fill, enough: enough,
 		content: make([][]laid, len(j.table.sites)),
 		trees:   make([]*split.Tree, len(j.blanks)), seen: map[string]bool{},
 	}
@@ -252,15 +254,22 @@ func (d *dealing) bite(ctx context.Context, b *blank, w split.Way, level float64
 	if !near {
 		part, rest = rest, part
 	}
+	tree := &split.Tree{Way: w, LevelMM: level}
 	leaf := &split.Tree{Scrap: s}
 	if part == nil || rest.area > d.room() || !d.put(ctx, s, part, leaf) {
 		return false
 	}
 	defer d.take(s)
+	spans := b.spansOf(w)
+	room := split.Span{Lo: spans[0].Lo, Hi: level}
+	if !near {
+		room = split.Span{Lo: level, Hi: spans[len(spans)-1].Hi}
+	}
+	defer d.slides(tree, room)()
 	return d.deal(ctx, rest, k-1, func(t *split.Tree) bool {
-		tree := &split.Tree{Way: w, LevelMM: level, Near: leaf, Far: t}
+		tree.Near, tree.Far = leaf, t
 		if !near {
-			tree.Near, tree.Far = tree.Far, tree.Near
+			tree.Near, tree.Far = t, leaf
 		}
 		return cont(tree)
 	})
@@ -316,7 +325,7 @@ func (d *dealing) dealPair(ctx context.Context, b *blank, cont func(*split.Tree)
 					if !split.In(spans, level) {
 						continue
 					}
-					if d.tryPair(ctx, b, w, level, s, r, cont) {
+					if d.tryPair(ctx, b, w, split.Span{Lo: low, Hi: high}, level, s, r, cont) {
 						return true
 					}
 					if d.jumping {
@@ -329,35 +338,32 @@ func (d *dealing) dealPair(ctx context.Context, b *blank, cont func(*split.Tree)
 	return false
 }
 
-// levels are those worth trying between the least and the greatest at which a
-// pair of parts lies on its scraps alone. A part that shares its scrap wants to
-// be small; one that has it for itself does not care.
+// levels are where to start between the least and the greatest level at which
+// a pair of parts lies on its scraps alone; repair slides on from there. A
+// part that shares its scrap wants to be small; one that has it for itself
+// does not care.
 func (d *dealing) levels(b *blank, w split.Way, low, high float64, s, r int) []float64 {
-	if high-low < levelMM {
-		return []float64{low}
-	}
 	onS, onR := len(d.content[s]) > 0, len(d.content[r]) > 0
 	switch {
-	case d.exclusive:
-		return []float64{(low + high) / 2}
-	case onS && !onR && s != r:
+	case high-low < levelMM || onS && !onR:
 		return []float64{low}
-	case onR && !onS && s != r:
+	case onR && !onS:
 		return []float64{high}
 	}
-	var out []float64
+	mid := (low + high) / 2
+	if s != r {
+		return []float64{mid}
+	}
+	out := []float64{mid}
 	for _, l := range w.Welcome(b.Body) {
 		if l > low && l < high {
 			out = append(out, l)
 		}
 	}
-	if s == r || onS && onR {
-		return append(out, (low+high)/2, low, high)
-	}
-	return append(out, low, high)
+	return out
 }
 
-func (d *dealing) tryPair(ctx context.Context, b *blank, w split.Way, level float64, s, r int, cont func(*split.Tree) bool) bool {
+func (d *dealing) tryPair(ctx context.Context, b *blank, w split.Way, room split.Span, level float64, s, r int, cont func(*split.Tree) bool) bool {
 	near, far := d.table.cutAt(b, w, level)
 	if near == nil {
 		return false
@@ -371,7 +377,14 @@ func (d *dealing) tryPair(ctx context.Context, b *blank, w split.Way, level floa
 		return false
 	}
 	defer d.take(r)
+	defer d.slides(tree, room)()
 	return cont(tree)
+}
+
+// slides notes that a cut may slide, and gives the call that forgets it.
+func (d *dealing) slides(tree *split.Tree, room split.Span) func() {
+	d.cuts = append(d.cuts, sliding{tree, d.dealt, room})
+	return func() { d.cuts = d.cuts[:len(d.cuts)-1] }
 }
 
 // bound is how far a part can go on a scrap at most: alone, and by the area
@@ -388,7 +401,7 @@ func (d *dealing) bound(ctx context.Context, b *blank, w split.Way, near bool, s
 		}
 		return math.Abs(piece.Area(ring))
 	}
-	if core(level) <= d.free[s] {
+	if core(level) <= d.spare(s) {
 		return level, true
 	}
 	// The area falls as the level draws back.
@@ -396,11 +409,11 @@ func (d *dealing) bound(ctx context.Context, b *blank, w split.Way, near bool, s
 	if !near {
 		good = b.spansOf(w)[len(b.spansOf(w))-1].Hi
 	}
-	if core(good) > d.free[s] {
+	if core(good) > d.spare(s) {
 		return 0, false
 	}
 	for math.Abs(good-bad) > 1 {
-		if mid := (good + bad) / 2; core(mid) > d.free[s] {
+		if mid := (good + bad) / 2; core(mid) > d.spare(s) {
 			bad = mid
 		} else {
 			good = mid
@@ -447,12 +460,23 @@ func (d *dealing) put(ctx context.Context, s int, b *blank, leaf *split.Tree) bo
 	if _, ok := d.table.fitsOn(ctx, b, site); !ok {
 		return false
 	}
-	if len(d.content[s]) > 0 && (b.area > d.free[s] || d.full(s, b)) {
-		return false
+	if len(d.content[s]) > 0 {
+		if b.area > d.spare(s) {
+			d.gaveUp = d.gaveUp || b.area <= d.free[s]
+			return false
+		}
+		if d.full(s, b) {
+			return false
+		}
 	}
 	d.content[s] = append(d.content[s], laid{b, leaf, d.dealt})
 	d.free[s] -= b.area
 	return true
+}
+
+// spare is the area that one part more may take beside others.
+func (d *dealing) spare(s int) float64 {
+	return d.free[s] - (1-d.fill)*d.table.sites[s].area
 }
 
 // full reports whether a scrap is known not to hold one part more: with all
@@ -486,27 +510,20 @@ func (d *dealing) take(s int) {
 	d.content[s] = d.content[s][:n]
 }
 
-// emit packs every scrap as dealt and makes a plan of it; true means there are
-// enough. Where a scrap cannot hold its parts, dealing jumps back to the last
-// copy that has one there.
+// emit packs every scrap as dealt, sliding the cuts where that helps, and
+// makes a plan of it; true means there are enough. Where a scrap cannot hold
+// its parts, dealing jumps back to the last copy that had a say in it.
 func (d *dealing) emit(ctx context.Context) bool {
-	for _, s := range d.byPromise() {
-		parts := d.content[s]
-		if len(parts) > 1 && d.spend(max(1, d.poses/300)) {
-			return true
+	undo := d.levelsNow()
+	defer undo()
+	failed := d.repair(ctx)
+	if failed != nil {
+		d.gaveUp = true // full, as far as packing can tell
+		d.jumping, d.jumpTo = true, 0
+		for _, turn := range failed {
+			d.jumpTo = max(d.jumpTo, turn)
 		}
-		at, ok := d.table.together(ctx, d.with(s), &d.table.sites[s], d.poses)
-		if !ok {
-			d.gaveUp = true // full, as far as packing can tell
-			d.jumping, d.jumpTo = true, 0
-			for _, l := range parts {
-				d.jumpTo = max(d.jumpTo, l.turn)
-			}
-			return ctx.Err() != nil
-		}
-		for k, l := range parts {
-			l.leaf.Placement = at[k]
-		}
+		return ctx.Err() != nil || d.tries < 0
 	}
 	p := &split.Plan{Moves: d.job.moves, Pieces: d.job.pieces}
 	for _, t := range d.trees {
@@ -522,21 +539,4 @@ func (d *dealing) emit(ctx context.Context) bool {
 		d.plans = append(d.plans, m)
 	}
 	return len(d.plans) >= d.enough
-}
-
-// byPromise lists the scraps in use, those first whose parts were dealt
-// earliest: what is wrong with them rules out the most.
-func (d *dealing) byPromise() []int {
-	var out []int
-	last := make([]int, len(d.content))
-	for s, parts := range d.content {
-		for _, l := range parts {
-			last[s] = max(last[s], l.turn)
-		}
-		if len(parts) > 0 {
-			out = append(out, s)
-		}
-	}
-	sort.SliceStable(out, func(a, b int) bool { return last[out[a]] < last[out[b]] })
-	return out
 }
