@@ -13,6 +13,8 @@ type sliding struct {
 	tree *split.Tree
 	turn int // the copy's place in the order of dealing
 	room split.Span
+	// The levels at which it may run.
+	spans []split.Span
 }
 
 // leastSlideMM is the smallest move of a cut that is tried.
@@ -124,13 +126,21 @@ func (d *dealing) slide(content [][]laid, rooms []split.Span, s int) bool {
 		return false
 	}
 	c, level := d.cuts[best], d.cuts[best].tree.LevelMM
+	var next float64
+	var ok bool
 	if down {
 		rooms[best].Hi = level
-		c.tree.LevelMM = (rooms[best].Lo + level) / 2
+		next, ok = split.Down(c.spans, (rooms[best].Lo+level)/2)
+		ok = ok && next >= rooms[best].Lo
 	} else {
 		rooms[best].Lo = level
-		c.tree.LevelMM = (rooms[best].Hi + level) / 2
+		next, ok = split.Up(c.spans, (rooms[best].Hi+level)/2)
+		ok = ok && next <= rooms[best].Hi
 	}
+	if !ok {
+		return false
+	}
+	c.tree.LevelMM = next
 	return d.recut(content, c.turn)
 }
 

@@ -213,10 +213,18 @@ func (h *hunt) depth(ctx context.Context, seams int, work effort, enough int) (p
 
 // keep adds plans to those found and keeps the list in order and short.
 func (h *hunt) keep(plans []*split.Made) {
-	h.found = append(h.found, plans...)
+	seen := map[string]bool{}
+	for _, m := range h.found {
+		seen[exactly(m)] = true
+	}
+	for _, m := range plans {
+		if s := exactly(m); !seen[s] {
+			seen[s] = true
+			h.found = append(h.found, m)
+		}
+	}
 	h.rank()
-	h.found = h.distinct()
-	if most := 4 * h.options.Keep; len(h.found) > most {
+	if most := 8 * h.options.Keep; len(h.found) > most {
 		h.found = h.found[:most]
 	}
 }

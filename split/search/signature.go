@@ -25,6 +25,29 @@ func signature(m *split.Made, scraps []*piece.Scrap) string {
 	return strings.Join(out, ";")
 }
 
+// exactly is signature with every scrap by its own name.
+func exactly(m *split.Made) string {
+	var out []string
+	for i, t := range m.Plan.Trees {
+		from := m.Plan.Pieces[i].ID() + ":" + shape(t)
+		for _, leaf := range t.Leaves() {
+			from += fmt.Sprintf(",%d", leaf.Scrap)
+		}
+		out = append(out, from)
+	}
+	for _, mv := range m.Plan.Moves {
+		out = append(out, mv.String())
+	}
+	return strings.Join(out, ";")
+}
+
+func shape(t *split.Tree) string {
+	if t.Way == nil {
+		return ""
+	}
+	return id(t.Way) + "(" + shape(t.Near) + "," + shape(t.Far) + ")"
+}
+
 func treeSignature(t *split.Tree, scraps []*piece.Scrap) string {
 	if t.Way == nil {
 		s := scraps[t.Scrap]

@@ -265,7 +265,7 @@ func (d *dealing) bite(ctx context.Context, b *blank, w split.Way, level float64
 	if !near {
 		room = split.Span{Lo: level, Hi: spans[len(spans)-1].Hi}
 	}
-	defer d.slides(tree, room)()
+	defer d.slides(b, tree, room)()
 	return d.deal(ctx, rest, k-1, func(t *split.Tree) bool {
 		tree.Near, tree.Far = leaf, t
 		if !near {
@@ -322,9 +322,6 @@ func (d *dealing) dealPair(ctx context.Context, b *blank, cont func(*split.Tree)
 					return true
 				}
 				for _, level := range d.levels(b, w, low, high, s, r) {
-					if !split.In(spans, level) {
-						continue
-					}
 					if d.tryPair(ctx, b, w, split.Span{Lo: low, Hi: high}, level, s, r, cont) {
 						return true
 					}
@@ -341,7 +338,7 @@ func (d *dealing) dealPair(ctx context.Context, b *blank, cont func(*split.Tree)
 // levels are where to start between the least and the greatest level at which
 // a pair of parts lies on its scraps alone; repair slides on from there. A
 // part that shares its scrap wants to be small; one that has it for itself
-// does not care.
+// does not care, and lies where the seam is welcome.
 func (d *dealing) levels(b *blank, w split.Way, low, high float64, s, r int) []float64 {
 	onS, onR := len(d.content[s]) > 0, len(d.content[r]) > 0
 	switch {
@@ -350,17 +347,25 @@ func (d *dealing) levels(b *blank, w split.Way, low, high float64, s, r int) []f
 	case onR && !onS:
 		return []float64{high}
 	}
-	mid := (low + high) / 2
-	if s != r {
-		return []float64{mid}
-	}
-	out := []float64{mid}
+	spans := b.spansOf(w)
+	var out []float64
 	for _, l := range w.Welcome(b.Body) {
-		if l > low && l < high {
+		if l > low && l < high && split.In(spans, l) {
 			out = append(out, l)
 		}
 	}
-	return out
+	if mid, ok := split.Down(spans, (low+high)/2); ok && mid > low {
+		out = append(out, mid)
+	} else if mid, ok := split.Up(spans, (low+high)/2); ok && mid < high {
+		out = append(out, mid)
+	}
+	switch {
+	case len(out) == 0:
+		return []float64{low}
+	case s == r:
+		return out
+	}
+	return out[:1]
 }
 
 func (d *dealing) tryPair(ctx context.Context, b *blank, w split.Way, room split.Span, level float64, s, r int, cont func(*split.Tree) bool) bool {
@@ -377,13 +382,13 @@ func (d *dealing) tryPair(ctx context.Context, b *blank, w split.Way, room split
 		return false
 	}
 	defer d.take(r)
-	defer d.slides(tree, room)()
+	defer d.slides(b, tree, room)()
 	return cont(tree)
 }
 
 // slides notes that a cut may slide, and gives the call that forgets it.
-func (d *dealing) slides(tree *split.Tree, room split.Span) func() {
-	d.cuts = append(d.cuts, sliding{tree, d.dealt, room})
+func (d *dealing) slides(b *blank, tree *split.Tree, room split.Span) func() {
+	d.cuts = append(d.cuts, sliding{tree, d.dealt, room, b.spansOf(tree.Way)})
 	return func() { d.cuts = d.cuts[:len(d.cuts)-1] }
 }
 
@@ -534,7 +539,7 @@ func (d *dealing) emit(ctx context.Context) bool {
 		d.gaveUp = true
 		return false
 	}
-	if s := signature(m, d.table.scraps); !d.seen[s] {
+	if s := exactly(m); !d.seen[s] {
 		d.seen[s] = true
 		d.plans = append(d.plans, m)
 	}
