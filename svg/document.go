@@ -115,7 +115,7 @@ func parse(r io.Reader, file string) (*element, error) {
 	d.CharsetReader = charsetReader
 	var root *element
 	var open []*element
-	skip, depth, elements := 0, 0, 0
+	skip, depth, elements, types := 0, 0, 0, 0
 	for {
 		tok, err := d.Token()
 		if err == io.EOF {
@@ -130,6 +130,9 @@ func parse(r io.Reader, file string) (*element, error) {
 		}
 		switch t := tok.(type) {
 		case xml.Directive:
+			if types++; types > 1 {
+				return refuse("it has more than one document type", "save it from the drawing program as plain SVG")
+			}
 			if err := readEntities(d, t, bytes.Count(data, []byte("&"))); err != nil {
 				return refuse(err.Error(), "save it from the drawing program as plain SVG")
 			}
@@ -248,20 +251,18 @@ func toUTF8(data []byte) ([]byte, error) {
 	if len(data)%2 != 0 {
 		return nil, errors.New("its text is broken UTF-16")
 	}
-	units := make([]uint16, 0, len(data)/2)
-	for i := 2; i < len(data); i += 2 {
-		a, b := uint16(data[i]), uint16(data[i+1])
+	unit := func(i int) rune {
 		if little {
-			a, b = b, a
+			return rune(data[i+1])<<8 | rune(data[i])
 		}
-		units = append(units, a<<8|b)
+		return rune(data[i])<<8 | rune(data[i+1])
 	}
-	out := make([]byte, 0, len(units))
-	for i := 0; i < len(units); i++ {
-		c := rune(units[i])
-		if utf16.IsSurrogate(c) && i+1 < len(units) {
-			c = utf16.DecodeRune(c, rune(units[i+1]))
-			i++
+	out := make([]byte, 0, len(data))
+	for i := 2; i < len(data); i += 2 {
+		c := unit(i)
+		if utf16.IsSurrogate(c) && i+3 < len(data) {
+			c = utf16.DecodeRune(c, unit(i+2))
+			i += 2
 		}
 		out = utf8.AppendRune(out, c)
 	}
@@ -274,17 +275,32 @@ func charsetReader(charset string, input io.Reader) (io.Reader, error) {
 	case "utf-16", "utf-16le", "utf-16be", "us-ascii", "ascii", "utf8":
 		return input, nil // toUTF8 has been here
 	case "iso-8859-1", "iso8859-1", "latin1", "latin-1":
-		data, err := io.ReadAll(input)
-		if err != nil {
-			return nil, err
-		}
-		out := make([]byte, 0, len(data)+len(data)/8)
-		for _, b := range data {
-			out = utf8.AppendRune(out, rune(b))
-		}
-		return bytes.NewReader(out), nil
+		return &latin1{r: input}, nil
 	}
 	return nil, fmt.Errorf("the encoding %q is not read; save the file as UTF-8", charset)
+}
+
+// latin1 turns ISO 8859-1, whose bytes are the first letters of Unicode, into
+// UTF-8.
+type latin1 struct {
+	r    io.Reader
+	read [4096]byte
+	text []byte // of what was read and not yet asked for
+}
+
+func (l *latin1) Read(p []byte) (int, error) {
+	if len(l.text) == 0 {
+		n, err := l.r.Read(l.read[:])
+		if n == 0 {
+			return 0, err
+		}
+		for _, b := range l.read[:n] {
+			l.text = utf8.AppendRune(l.text, rune(b))
+		}
+	}
+	n := copy(p, l.text)
+	l.text = l.text[n:]
+	return n, nil
 }
 
 // countAttributes is at least the number of attributes in the file: the
@@ -317,8 +333,8 @@ var (
 // declares, as some drawing programs do for their namespaces: plain text
 // only, never one within another, so that they cannot multiply.
 func readEntities(d *xml.Decoder, directive xml.Directive, references int) error {
-	found := entityDecl.FindAllSubmatch(directive, -1)
-	if len(anyEntity.FindAll(directive, -1)) != len(found) || len(found) > maxEntities {
+	found := entityDecl.FindAllSubmatch(directive, maxEntities+1)
+	if len(found) > maxEntities || len(anyEntity.FindAll(directive, maxEntities+1)) != len(found) {
 		return errors.New("its document type declares entities that are not plain text, or too many")
 	}
 	longest := 0

@@ -94,7 +94,7 @@ func hostile(t testing.TB) []refused {
 		return func() io.Reader { return strings.NewReader(before + strings.Repeat(s, n) + after) }
 	}
 	const open, shut = `<svg width="5" height="5">`, `</svg>`
-	lots := strings.Repeat("1 ", 9_000_000)
+	lots := strings.Repeat("1 ", 8_000_000)
 	var bomb bytes.Buffer
 	z := gzip.NewWriter(&bomb)
 	for range 300 {
@@ -105,23 +105,24 @@ func hostile(t testing.TB) []refused {
 	require.NoError(t, os.WriteFile(large, nil, 0o600))
 	require.NoError(t, os.Truncate(large, 100<<20))
 	return []refused{
-		{"a large file", func() io.Reader { f, err := os.Open(large); require.NoError(t, err); return f }, "the file is larger than 20 MB"},
-		{"an endless stream", func() io.Reader { return endless{} }, "the file is larger than 20 MB"},
-		{"a packed bomb", func() io.Reader { return bytes.NewReader(bomb.Bytes()) }, "the file is larger than 20 MB"},
+		{"a large file", func() io.Reader { f, err := os.Open(large); require.NoError(t, err); return f }, "the file is larger than 16 MB"},
+		{"an endless stream", func() io.Reader { return endless{} }, "the file is larger than 16 MB"},
+		{"a packed bomb", func() io.Reader { return bytes.NewReader(bomb.Bytes()) }, "the file is larger than 16 MB"},
+		{"a long comment in Latin letters", repeat(`<?xml version="1.0" encoding="latin1"?>`+open+"<!--", "\xe4", 16_000_000, "-->"+shut), "no pattern piece found"},
 		{"elements", repeat(open, "<g/>", 4_000_000, shut), "more than 50000 elements"},
 		{"depth", repeat(open, "<g>", 4_000_000, shut), "nested more than 100 deep"},
 		{"depth of another language", repeat(open+`<x:a xmlns:x="u">`, "<x:b>", 3_000_000, shut), "nested more than 100 deep"},
-		{"attributes", repeat(open+"<g", ` a="1"`, 3_000_000, "/>"+shut), "more than 500000 attributes"},
+		{"attributes", repeat(open+"<g", ` a="1"`, 2_500_000, "/>"+shut), "more than 500000 attributes"},
 		{"attributes of one element", repeat(open+"<g", ` a="1"`, 400_000, "/>"+shut), "an element on line 1 has more than 500 attributes"},
-		{"a long title", repeat(open+"<title>", "title ", 3_000_000, "</title>"+shut), "the title on line 1 is longer than 64 kB"},
-		{"a long style", repeat(open+"<style>", "a{x:1}", 3_000_000, "</style>"+shut), "the style on line 1 is longer than 1024 kB"},
+		{"a long title", repeat(open+"<title>", "title ", 2_500_000, "</title>"+shut), "the title on line 1 is longer than 64 kB"},
+		{"a long style", repeat(open+"<style>", "a{x:1}", 2_500_000, "</style>"+shut), "the style on line 1 is longer than 1024 kB"},
 		{"style rules", repeat(open+"<style>", "a{x:1}", 30_000, "</style>"+shut), "more than 200 rules"},
 		{"a long transform", repeat(open+`<g transform="`, "scale(1)", 2_000_000, `"/>`+shut), "longer than 1000 characters"},
-		{"path segments", repeat(open+`<path d="M0 0`, "h1", 9_000_000, `Z"/>`+shut), "more than 100000 line segments"},
+		{"path segments", repeat(open+`<path d="M0 0`, "h1", 8_000_000, `Z"/>`+shut), "more than 100000 line segments"},
 		{"moves", repeat(open+`<path d="M0 0`, "M1 1", 4_000_000, `Z"/>`+shut), "more than 100000 line segments"},
 		{"arcs", repeat(open+`<path d="M0 0`, "a1 1 0 0 0 1 1 ", 1_000_000, `Z"/>`+shut), "more than 100000 line segments"},
 		{"points", body(`<polygon points="` + lots + `"/>`), "more than 100000 line segments"},
-		{"a number's digits", repeat(open+`<path d="M0 0h`, "9", 19_000_000, `Z"/>`+shut), "the number is too large"},
+		{"a number's digits", repeat(open+`<path d="M0 0h`, "9", 15_000_000, `Z"/>`+shut), "the number is too large"},
 		{"pieces", repeat(open, `<path d="M0 0h9v9z"/>`, 3000, shut), "it holds 3000 pieces; keep to 2000 in a file"},
 		{"used segments", body(`<defs><path id="p" d="M0 0` + strings.Repeat("h1v1", 20_000) + `Z"/></defs>` + strings.Repeat(`<use href="#p"/>`, 2000)), "more than 100000 line segments"},
 		{"used again and again", body(`<defs>` + doubled(40) + `</defs><use href="#d40"/>`), "follow one another more than 20 deep"},
@@ -129,9 +130,15 @@ func hostile(t testing.TB) []refused {
 		{"nested entities", func() io.Reader {
 			return strings.NewReader(`<!DOCTYPE svg [<!ENTITY a "ha"><!ENTITY b "&a;&a;"><!ENTITY c "&b;&b;">]>` + open + "&c;" + shut)
 		}, "declares an entity made of others"},
+		{"many entities", func() io.Reader {
+			return strings.NewReader("<!DOCTYPE svg [" + strings.Repeat(`<!ENTITY a "b">`, 1_000_000) + "]>" + open + shut)
+		}, "declares entities that are not plain text, or too many"},
+		{"many document types", func() io.Reader {
+			return strings.NewReader(strings.Repeat("<!DOCTYPE svg []>", 900_000) + open + shut)
+		}, "it has more than one document type"},
 		{"long entities", func() io.Reader {
 			return strings.NewReader(`<!DOCTYPE svg [<!ENTITY a "` + strings.Repeat("ha", 5000) + `">]>` + open + strings.Repeat("&a;", 100_000) + shut)
-		}, "its entities could grow beyond 20 MB"},
+		}, "its entities could grow beyond 16 MB"},
 		{"an entity from elsewhere", func() io.Reader {
 			return strings.NewReader(`<!DOCTYPE svg [<!ENTITY a SYSTEM "file:///etc/passwd">]>` + open + "&a;" + shut)
 		}, "declares entities that are not plain text"},

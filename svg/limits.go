@@ -3,7 +3,7 @@ package svg
 // A drawing beyond these is refused. They are far outside what a pattern
 // needs, and keep a hostile or broken file from exhausting the machine.
 const (
-	maxBytes      = 20 << 20 // of the file, unpacked
+	maxBytes      = 16 << 20 // of the file, unpacked
 	maxElements   = 50_000
 	maxAttributes = 500_000
 	maxPerElement = 500 // attributes of one element

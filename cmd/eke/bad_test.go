@@ -46,6 +46,9 @@ func TestBadPatterns(t *testing.T) {
 			[]string{"flag.svg", `"flag"`, "grain"}},
 		"a join to nowhere": {svg(sized, `<g id="flag"><path class="seam" d="M 0,0 H 200 V 280 H 0 Z"/><path class="grain" d="M 50,50 V 90"/>
 <path class="edge side" data-joins="pole/side" d="M 0,280 V 0"/></g>`), []string{"flag.svg", "pole"}},
+		"a count too many": {shape("flag", "M 0,0 H 200 V 280 H 0 Z", `data-cut="201"`), []string{"flag.svg", "201"}},
+		"counts too many": {svg(sized, strings.Repeat(`<g data-cut="200"><path class="seam" d="M 0,0 H 200 V 280 H 0 Z"/><path class="grain" d="M 50,50 V 90"/></g>`, 11)),
+			[]string{"flag.svg", "more than 2000 pieces"}},
 		"a count that is none": {shape("flag", "M 0,0 H 200 V 280 H 0 Z", `data-cut="many"`), []string{"flag.svg", "many"}},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -78,6 +81,8 @@ func TestBadScraps(t *testing.T) {
 		"not SVG":              {"pile.svg", "name,width_cm,length_cm\nlinen,30,40\n", []string{"pile.svg"}},
 		"an open scrap":        {"pile.svg", `<svg xmlns="http://www.w3.org/2000/svg" width="1cm" height="1cm" viewBox="0 0 10 10"><g id="linen"><path class="outline" d="M 0,0 H 9 V 9"/></g></svg>`, []string{"pile.svg", "linen"}},
 		"some other file":      {"pile.ods", "PK", []string{"pile.ods", ".csv"}},
+		"a bolt for each":      {"pile.csv", "name,width_cm,length_cm,count\n" + "a,3,4,200\nb,3,4,200\nc,3,4,200\nd,3,4,200\ne,3,4,200\nf,3,4,200\ng,3,4,200\nh,3,4,200\ni,3,4,200\nj,3,4,200\nk,3,4,1\n", []string{"pile.csv", "more than 2000 scraps"}},
+		"commas":               {"pile.csv", strings.Repeat(",", 1<<20-1), []string{"pile.csv", "more than 500 cells"}},
 		"a photograph's bytes": {"pile.csv", "\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR", []string{"pile.csv"}},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -27,7 +27,11 @@ func loadPattern(path string) ([]*piece.Piece, error) {
 	if err != nil {
 		return nil, err
 	}
+	copies := 0
 	for _, p := range pieces {
+		if copies += p.Count; copies > maxCopies {
+			return nil, fmt.Errorf("%s: more than %d pieces are to be cut, counting how often; check the counts, or plan one garment at a time", path, maxCopies)
+		}
 		if p.Cutting {
 			if err := allowance.SeamLine(p); err != nil {
 				return nil, err
@@ -36,6 +40,10 @@ func loadPattern(path string) ([]*piece.Piece, error) {
 	}
 	return pieces, nil
 }
+
+// maxCopies is how many pieces, and how many scraps, a run takes on, each
+// counted as often as it is cut or at hand.
+const maxCopies = 2000
 
 // loadScraps reads scrap files, by their ending, and the scraps named on the
 // command line.
@@ -57,6 +65,12 @@ func loadScraps(paths, flags []string) ([]piece.Scrap, error) {
 	}
 	if len(out) == 0 {
 		return nil, fmt.Errorf("there are no scraps: name a scrap file (.csv or .svg) after the pattern, or use --scrap \"navy rib: 42 x 60 cm\"")
+	}
+	copies := 0
+	for _, s := range out {
+		if copies += s.Count; copies > maxCopies {
+			return nil, fmt.Errorf("%s: that makes more than %d scraps, counting how many are alike; keep to those that may be cut", s.File, maxCopies)
+		}
 	}
 	return out, scraps.Distinct(out)
 }

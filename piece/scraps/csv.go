@@ -16,8 +16,9 @@ import (
 
 // A file beyond these is refused.
 const (
-	maxBytes = 5 << 20
-	maxRows  = 5000
+	maxBytes = 1 << 20
+	maxRows  = 2000
+	maxCells = 500 // of one line
 )
 
 // ReadCSV reads a pile of scraps that a spreadsheet saved, a row each. The
@@ -78,6 +79,15 @@ func readTable(data []byte) (table, error) {
 		separator = ';'
 	}
 	t.decimalComma = separator == ';'
+	// Asked before the rows are taken apart, for a cell of no letters takes
+	// fifty times the memory of its comma.
+	for n, rest := 1+skipped, data; len(rest) > 0; n++ {
+		var line []byte
+		line, rest, _ = bytes.Cut(rest, []byte("\n"))
+		if bytes.Count(line, []byte(string(separator))) >= maxCells {
+			return t, fmt.Errorf("row %d: it has more than %d cells", n, maxCells)
+		}
+	}
 	c := csv.NewReader(bytes.NewReader(data))
 	c.Comma = separator
 	c.FieldsPerRecord = -1

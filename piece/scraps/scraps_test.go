@@ -232,8 +232,10 @@ func TestCSVErrors(t *testing.T) {
 		{"face", header1[:len(header1)-1] + ",face\na,navy,5,6,left\n", "row 2: face left: it is neither one nor both"},
 		{"not UTF-8", header1 + "a,m\xe4rz,5,6\n", "s.csv: it is not text in UTF-8; save it from the spreadsheet as CSV, UTF-8"},
 		{"a quotation that never ends", header1 + "\"a,navy,5,6\n", "row 2: "},
-		{"too many rows", header1 + strings.Repeat("a,navy,5,6\n", 6000), "it has more than 5000 rows"},
-		{"too large a file", strings.Repeat("a", 6<<20), "the file is larger than 5 MB"},
+		{"too many rows", header1 + strings.Repeat("a,navy,5,6\n", 2000), "it has more than 2000 rows"},
+		{"too many cells", header1 + strings.Repeat(",", 500), "row 2: it has more than 500 cells"},
+		{"too many cells parted by tabs", "sep=\t\nname\n" + strings.Repeat("\t", 500), "row 3: it has more than 500 cells"},
+		{"too large a file", strings.Repeat("a", 1<<20+1), "the file is larger than 1 MB"},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
