@@ -105,16 +105,15 @@ func (l *layout) better(rng *rand.Rand, i int, s search) (pose, float64) {
 	here := l.lies[i].pose
 	offer(here)
 	b := l.lies[i].box
-	for range s.nearby {
+	for k := 0; k < s.nearby && top[0].cost > 0; k++ {
 		deg := l.anyTurn(rng, i)
 		if rng.IntN(2) == 0 {
 			deg = here.deg
 		}
 		offer(l.keepOn(i, pose{vec{b.min.x + rng.Float64()*b.width(), b.min.y + rng.Float64()*b.height()}, deg}))
 	}
-	c := l.cloth.rim.bounds
-	for range s.anywhere {
-		offer(l.keepOn(i, pose{vec{c.min.x + rng.Float64()*c.width(), c.min.y + rng.Float64()*c.height()}, l.anyTurn(rng, i)}))
+	for k := 0; k < s.anywhere && top[0].cost > 0; k++ {
+		offer(l.anywhere(rng, i))
 	}
 	best := top[0]
 	for k := range kept {
@@ -124,6 +123,12 @@ func (l *layout) better(rng *rand.Rand, i int, s search) (pose, float64) {
 	}
 	best = l.descend(rng, i, best, r.narrow*0.01, r.narrow*0.001, 0.2)
 	return best.pose, best.cost
+}
+
+// anywhere is a random pose of item i whose box lies within the cloth's.
+func (l *layout) anywhere(rng *rand.Rand, i int) pose {
+	b := l.cloth.rim.bounds
+	return l.keepOn(i, pose{vec{b.min.x + rng.Float64()*b.width(), b.min.y + rng.Float64()*b.height()}, l.anyTurn(rng, i)})
 }
 
 // anyTurn draws one of the item's turns.

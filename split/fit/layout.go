@@ -154,7 +154,7 @@ func (l *layout) weigh(i int, p pose, most float64) float64 {
 		if c >= most {
 			return c
 		}
-		if j != i {
+		if j != i && len(l.lies[j].fat) > 0 {
 			w := l.pairW[i*n+j]
 			if k := l.pairCost(y, i, j, (most-c)/w); k > 0 {
 				c += k * w

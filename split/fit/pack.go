@@ -1,9 +1,11 @@
 package fit
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"math/rand/v2"
+	"slices"
 )
 
 // Item is one part to be packed and the turns it may take.
@@ -72,41 +74,69 @@ func newPacker(c *Cloth, items []Item, gapMM float64, seed uint64) *packer {
 }
 
 func (pk *packer) run(ctx context.Context, effort int) bool {
-	for pk.worked < effort && ctx.Err() == nil {
+	for {
 		pk.level()
-		pk.scatter()
+		pk.build()
 		if pk.settle(ctx, effort) {
 			return true
 		}
+		if pk.worked >= effort || ctx.Err() != nil {
+			return false
+		}
 	}
-	return false
+}
+
+// build lays the items one after the other, the largest first, each where it
+// costs least among those that lie already.
+func (pk *packer) build() {
+	order := make([]int, len(pk.items))
+	for i := range order {
+		order[i] = i
+		pk.lies[i].fat = pk.lies[i].fat[:0]
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(pk.parts[b].weight, pk.parts[a].weight) })
+	for _, i := range order {
+		pk.put(i, pk.anywhere(pk.rng, i))
+		if p, c := pk.better(pk.rng, i, search{anywhere: 60}); c < pk.at(i) {
+			pk.put(i, p)
+		}
+	}
 }
 
 // settle runs the guided search from where the items lie, and the exact
 // adjustment whenever little is missing.
 func (pk *packer) settle(ctx context.Context, effort int) bool {
 	s := search{anywhere: 30, nearby: 20}
-	best := math.Inf(1)
-	for idle := 0; idle < 40 && pk.worked < effort && ctx.Err() == nil; idle++ {
-		pk.sweep(pk.rng, s)
+	best, tried := math.Inf(1), math.Inf(1)
+	for idle := 0; idle < 40 && ctx.Err() == nil; idle++ {
 		t := pk.total()
 		if t < best*0.98 {
 			best = t
 			idle = 0
 		}
-		if t == 0 || idle == 0 || idle%8 == 7 {
-			ok := pk.adj.spread(pk.poses(nil), pk.big*0.02, 14)
-			pk.worked += pk.adj.worked * 20
-			pk.adj.worked = 0
-			if ok {
+		if idle == 0 && t < tried*0.7 || idle%8 == 7 || t == 0 {
+			tried = t
+			if pk.exact(pk.big*0.02, 7) {
 				return true
 			}
 		}
-		if t == 0 {
-			// Clear but for what the rough outlines do not show.
+		if t == 0 || pk.worked >= effort {
+			// Clear but for what the rough outlines do not show, or enough.
 			return false
 		}
 		pk.learn()
+		pk.sweep(pk.rng, s)
 	}
 	return false
+}
+
+// exactCost is what the exact adjustment costs an item, in poses weighed.
+const exactCost = 10
+
+// exact moves all items at once until the layout is exact.
+func (pk *packer) exact(step float64, rounds int) bool {
+	ok := pk.adj.spread(pk.poses(nil), step, rounds)
+	pk.worked += exactCost * pk.adj.worked
+	pk.adj.worked = 0
+	return ok
 }

@@ -25,46 +25,30 @@ type pole struct {
 
 const mostPoles = 10
 
-// roughs prepares the items' shapes.
+// roughs prepares the items' shapes. Their outlines are taken in by a hair, a
+// different one for every item: parts that touch do not overlap, and parts that
+// lie in line, as along the edge of a strip, never cross just at vertices.
 func roughs(items []Item, gapMM float64) []*rough {
-	first := map[*Shape]*rough{}
 	out := make([]*rough, len(items))
 	for i, it := range items {
-		r := newRough(it.Shape, gapMM, i)
-		if f := first[it.Shape]; f != nil {
-			r.poles = f.poles
-		} else {
-			r.fill(it.Shape, gapMM)
-			first[it.Shape] = r
+		s := it.Shape
+		hair := s.radius * 1e-6 * (1 + math.Mod(float64(i+1)*math.Phi, 1))
+		plain := simplify(s.ring, s.radius*0.0008)
+		r := &rough{rim: offset(plain, -hair)}
+		r.fat = r.rim
+		if gapMM > 0 {
+			r.fat = offset(plain, gapMM/2-hair)
+		}
+		b := boxOf(r.fat)
+		r.diam = math.Hypot(b.width(), b.height())
+		r.narrow = min(b.width(), b.height())
+		r.weight = math.Sqrt(area(hull(r.fat)))
+		for _, p := range s.poles() {
+			r.poles = append(r.poles, pole{p.at, p.r + gapMM/2})
 		}
 		out[i] = r
 	}
 	return out
-}
-
-// newRough prepares the shape of item i but for its poles. Its outlines are taken in by a hair, a
-// different one for every item: parts that touch do not overlap, and parts that
-// lie in line, as along the edge of a strip, never cross just at vertices.
-func newRough(s *Shape, gapMM float64, i int) *rough {
-	hair := s.radius * 1e-6 * (1 + math.Mod(float64(i+1)*math.Phi, 1))
-	plain := simplify(s.ring, s.radius*0.0008)
-	r := &rough{rim: offset(plain, -hair)}
-	r.fat = r.rim
-	if gapMM > 0 {
-		r.fat = offset(plain, gapMM/2-hair)
-	}
-	b := boxOf(r.fat)
-	r.diam = math.Hypot(b.width(), b.height())
-	r.narrow = min(b.width(), b.height())
-	r.weight = math.Sqrt(area(hull(r.fat)))
-	return r
-}
-
-func (r *rough) fill(s *Shape, gapMM float64) {
-	r.poles = poles(s.ring)
-	for i := range r.poles {
-		r.poles[i].r += gapMM / 2
-	}
 }
 
 // simplify drops vertices that lie within tol of the chords of what remains

@@ -20,6 +20,9 @@ type Shape struct {
 
 	hulled sync.Once
 	hull   []vec
+
+	filled  sync.Once
+	circles []pole
 }
 
 // NewShape prepares a cutting line, a simple polygon in millimetres in the
@@ -47,6 +50,12 @@ func (s *Shape) Area() float64 { return s.area }
 func (s *Shape) around() *field {
 	s.once.Do(func() { s.outside = newField(flipped(rimEdges(s.ring)), true, 24) })
 	return s.outside
+}
+
+// poles are circles that fill the shape, found when first asked.
+func (s *Shape) poles() []pole {
+	s.filled.Do(func() { s.circles = poles(s.ring) })
+	return s.circles
 }
 
 func (s *Shape) convexHull() []vec {

@@ -166,12 +166,11 @@ func (st *stripper) adopt(length float64, best []pose) {
 
 // scatter lays the items anywhere.
 func (pk *packer) scatter() {
-	b := pk.cloth.rim.bounds
 	for i := range pk.items {
 		pk.lies[i].fat = pk.lies[i].fat[:0]
 	}
 	for i := range pk.items {
-		pk.put(i, pk.keepOn(i, pose{vec{b.min.x + pk.rng.Float64()*b.width(), b.min.y + pk.rng.Float64()*b.height()}, pk.anyTurn(pk.rng, i)}))
+		pk.put(i, pk.anywhere(pk.rng, i))
 	}
 }
 
@@ -219,14 +218,11 @@ func (st *stripper) finish(length float64) bool {
 	a := st.adj
 	a.cloth = NewCloth(rect2(length, st.width))
 	defer func() { a.cloth = st.cloth }()
-	ok := a.spread(st.poses(nil), st.big*0.02, 8)
-	st.worked += 20 * a.worked
-	a.worked = 0
-	if !ok {
+	if !st.exact(st.big*0.02, 8) {
 		return false
 	}
 	length = a.compact(st.width, length)
-	st.worked += 20 * a.worked
+	st.worked += exactCost * a.worked
 	a.worked = 0
 	if st.best != nil && length >= st.length {
 		return false
