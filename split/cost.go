@@ -26,6 +26,7 @@ const (
 	pointsMove       = 4.0
 	pointsPerMoved10 = 0.5 // for every 10 mm that a seam moves
 	pointsSlant      = 3.0 // a corner piece shows more than a straight yoke
+	pointsCurve      = 0.5 // a curve takes more care to sew
 
 	bulkMM  = 15.0
 	meetsMM = 3.0
@@ -70,6 +71,9 @@ func Cost(m *Made) []Term {
 		}
 		if s.Kind == "corner" {
 			add(pointsSlant, "slant", "seam %s runs at a slant", s.Name)
+		}
+		if s.Kind == (CurvedYoke{}).Kind() {
+			add(pointsCurve, "curve", "seam %s is curved", s.Name)
 		}
 		if n := len(s.Taken); n > 0 {
 			add(float64(n)*pointsDart, "darts taken in", "seam %s takes in %d", s.Name, n)
@@ -234,7 +238,7 @@ func shapeOf(t *Tree) string {
 		return "·"
 	}
 	level := ""
-	if _, across := t.Way.(Yoke); across { // mirror images share only their levels down the grain
+	if runsAcross(t.Way) { // mirror images share only their levels down the grain
 		level = fmt.Sprintf("%.0f", t.LevelMM/meetsMM)
 	}
 	return strings.Join([]string{t.Way.Kind(), level, shapeOf(t.Near), shapeOf(t.Far)}, "(")

@@ -47,7 +47,7 @@ func DocumentScraps(scraps []*piece.Scrap) []plan.Scrap {
 
 // DocumentOption is a plan as one option of plan.json. Drawn is every copy as
 func DocumentOption(m *Made, drawn []*piece.Piece, scraps []*piece.Scrap, rank int) plan.Option {
-	o := plan.Option{Rank: rank, Seams: len(m.Seams), SeamLengthMM: m.LengthMM()}
+	o := plan.Option{Rank: rank, Seams: len(m.Seams), SeamLengthMM: m.LengthMM(), PiecingSeams: []plan.PiecingSeam{}}
 	for _, t := range Cost(m) {
 		o.Cost = append(o.Cost, plan.Term{Name: t.Name, Detail: t.Detail, Points: t.Points})
 		o.Intrusion += t.Points
@@ -122,7 +122,7 @@ func (m *Made) documentSeam(i int) plan.PiecingSeam {
 // source): a seam across is pressed down, away from the face it would show
 // on; one along the grain is pressed open, which is flatter.
 func press(s *PiecingSeam) string {
-	if _, across := s.Way.(Yoke); across {
+	if runsAcross(s.Way) {
 		return "down, toward the lower part"
 	}
 	return "open"

@@ -79,6 +79,7 @@ type PiecingSeam struct {
 	Piece     int
 	Way       Way
 	LevelMM   float64
+	TakeInMM  float64 // how near darts had to be
 	Line      curve.Path
 	LengthMM  float64
 	Notches   []piece.Notch
@@ -184,7 +185,7 @@ func (c *carver) carve(t *Tree, b *Body, path []string) (parts []int, whole piec
 	}
 	h := halve(b, line, chords[0], Seam{Name: Letter(at), AllowanceMM: c.allowanceMM}, t.TakeInMM)
 	s := PiecingSeam{
-		Name: h.name, Kind: kindAt(t.Way, b, t.LevelMM), Piece: c.piece, Way: t.Way, LevelMM: t.LevelMM,
+		Name: h.name, Kind: kindAt(t.Way, b, t.LevelMM), Piece: c.piece, Way: t.Way, LevelMM: t.LevelMM, TakeInMM: t.TakeInMM,
 		Line: h.line, LengthMM: h.line.Length(), Notches: c.notches(at, h.line), Taken: h.taken, Trued: h.trued, Body: b,
 		Ends: [2]End{b.endOn(chords[0].From), b.endOn(chords[0].To)},
 	}

@@ -4,6 +4,7 @@ import (
 	"math"
 	"sort"
 
+	"eke/piece"
 	"eke/piece/curve"
 
 	"github.com/paulmach/orb"
@@ -72,14 +73,19 @@ func In(spans []Span, x float64) bool {
 }
 
 // straightSpans are the spans of a straight line square to dir, whose level
-// is the distance along dir: between the outline's extreme levels the number
-// of parts stays the same, so one try between each two settles them all.
+// is the distance along dir.
 func straightSpans(b *Body, dir orb.Point) []Span {
-	level := func(q orb.Point) float64 { return q[0]*dir[0] + q[1]*dir[1] }
-	n := len(b.Ring)
+	return spansOf(b.Ring, b.Piece.Keeps, func(q orb.Point) float64 { return q[0]*dir[0] + q[1]*dir[1] })
+}
+
+// spansOf are the spans of a line that slides, level being that of the line
+// through a point: between the outline's extreme levels the number of parts
+// stays the same, so one try between each two settles them all.
+func spansOf(ring orb.Ring, keeps []piece.Keep, level func(orb.Point) float64) []Span {
+	n := len(ring)
 	var turns []float64 // levels of the outline's local extremes
-	for i, q := range b.Ring {
-		a, c := level(b.Ring[(i+n-1)%n]), level(b.Ring[(i+1)%n])
+	for i, q := range ring {
+		a, c := level(ring[(i+n-1)%n]), level(ring[(i+1)%n])
 		if l := level(q); (l-a)*(c-l) <= 0 {
 			turns = append(turns, l)
 		}
@@ -92,7 +98,7 @@ func straightSpans(b *Body, dir orb.Point) []Span {
 	var spans []Span
 	for i := 1; i < len(turns); i++ {
 		s := Span{turns[i-1], turns[i]}
-		if s.Hi-s.Lo < 1e-6 || crossingsAt(b.Ring, level, (s.Lo+s.Hi)/2) != 2 {
+		if s.Hi-s.Lo < 1e-6 || crossingsAt(ring, level, (s.Lo+s.Hi)/2) != 2 {
 			continue
 		}
 		if n := len(spans); n > 0 && s.Lo-spans[n-1].Hi < 1e-6 {
@@ -111,7 +117,7 @@ func straightSpans(b *Body, dir orb.Point) []Span {
 		}
 	}
 	spans = inner
-	for _, k := range b.Piece.Keeps {
+	for _, k := range keeps {
 		spans = without(spans, keepSpan(k.Line, level))
 	}
 	return spans
@@ -128,13 +134,34 @@ func crossingsAt(r orb.Ring, level func(orb.Point) float64, at float64) int {
 	return n
 }
 
-// keepSpan is the levels that a keep zone takes up.
+// keepSpan is the levels that a keep zone takes up, and a hair more, for it
+// may bulge between the points at which it is looked at.
 func keepSpan(line curve.Path, level func(orb.Point) float64) Span {
+	const hairMM = 0.2
 	s := Span{math.Inf(1), math.Inf(-1)}
-	for _, q := range line.Flatten(curve.FlattenMM) {
-		s.Lo, s.Hi = math.Min(s.Lo, level(q)), math.Max(s.Hi, level(q))
+	for _, q := range fine(orb.Ring(line.Flatten(curve.FlattenMM)), false) {
+		s.Lo, s.Hi = math.Min(s.Lo, level(q)-hairMM), math.Max(s.Hi, level(q)+hairMM)
 	}
 	return s
+}
+
+// fine is a line with more points, at most stepMM apart, for a level that
+// bends between the points of a straight side.
+func fine(r orb.Ring, closed bool) orb.Ring {
+	const stepMM = 4.0
+	var out orb.Ring
+	for i, a := range r {
+		out = append(out, a)
+		if i == len(r)-1 && !closed {
+			break
+		}
+		b := r[(i+1)%len(r)]
+		n := math.Ceil(apart(a, b) / stepMM)
+		for k := 1.0; k < n; k++ {
+			out = append(out, orb.Point{a[0] + k/n*(b[0]-a[0]), a[1] + k/n*(b[1]-a[1])})
+		}
+	}
+	return out
 }
 
 // without takes the closed interval cut out of the spans.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"runtime"
+	"slices"
 	"sort"
 	"strings"
 	"time"
@@ -23,6 +24,7 @@ type planFlags struct {
 	seams     []string
 	maxSeams  int
 	allowance lengthValue
+	dartReach lengthValue
 	gap       lengthValue
 	tolerance angleValue
 	time      time.Duration
@@ -33,7 +35,7 @@ type planFlags struct {
 }
 
 func newPlan() *cobra.Command {
-	f := planFlags{allowance: lengthValue{10}, gap: lengthValue{3}, tolerance: angleValue{2}}
+	f := planFlags{allowance: lengthValue{10}, dartReach: lengthValue{split.DartReachMM}, gap: lengthValue{3}, tolerance: angleValue{2}}
 	cmd := &cobra.Command{
 		Use:   "plan PATTERN SCRAPS… -o DIR",
 		Short: "Find piecing plans, rank them and write them out",
@@ -53,6 +55,7 @@ the parts and layouts at true size.`,
 	fl.StringSliceVar(&f.seams, "seams", nil, "kinds of seam allowed: "+strings.Join(addedKinds(), ", ")+", or the name of a joined edge, such as shoulder, whose seam may move; all by default")
 	fl.IntVar(&f.maxSeams, "max-seams", search.DefaultMaxSeams, "most piecing seams that may be added")
 	fl.Var(&f.allowance, "allowance", "seam allowance of a piecing seam")
+	fl.Var(&f.dartReach, "dart-reach", dartReachUsage)
 	fl.Var(&f.gap, "gap", "clearance between cutting lines on one scrap")
 	fl.Var(&f.tolerance, "grain-tolerance", "how far a part may turn off the grain")
 	fl.DurationVar(&f.time, "time", 20*time.Second, "how long to search at most")
@@ -75,6 +78,9 @@ func (f *planFlags) validate() error {
 		return fmt.Errorf("--sort %s: give seams, length or intrusion", f.sort)
 	}
 	if err := f.allowance.within("--allowance", 0, 100); err != nil {
+		return err
+	}
+	if err := f.dartReach.within("--dart-reach", 0, 100); err != nil {
 		return err
 	}
 	if err := f.gap.within("--gap", 0, 500); err != nil {
@@ -104,7 +110,7 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 	defer cancel()
 	o := search.Options{
 		Keep: f.options, Kinds: f.seams, MaxSeams: f.maxSeams, AllowanceMM: f.allowance.mm, GapMM: f.gap.mm,
-		GrainToleranceDeg: f.tolerance.deg, Seed: f.seed, Workers: runtime.GOMAXPROCS(0),
+		GrainToleranceDeg: f.tolerance.deg, DartReachMM: f.dartReach.mm, Seed: f.seed, Workers: runtime.GOMAXPROCS(0),
 	}
 	progress := startProgress(cmd.ErrOrStderr(), f.time)
 	o.Progress = progress.found
@@ -158,7 +164,7 @@ func addedKinds() []string {
 	for _, w := range split.Ways() {
 		out = append(out, w.Kind())
 	}
-	return append(out, "centre")
+	return append(out, "centre", split.CurvedYoke{}.Kind())
 }
 
 // validKinds refuses a kind of seam that names nothing.
@@ -171,6 +177,9 @@ func validKinds(kinds []string, pieces []*piece.Piece) error {
 		for _, e := range p.Outline {
 			known[strings.ToLower(e.Name)] = len(e.Joins) > 0 || known[strings.ToLower(e.Name)]
 		}
+	}
+	if curved := (split.CurvedYoke{}).Kind(); slices.Contains(kinds, curved) && !slices.Contains(kinds, (split.Yoke{}).Kind()) {
+		return fmt.Errorf("--seams %s: a yoke is curved where a straight one would end at the underarm, so give yoke as well", curved)
 	}
 	for _, k := range kinds {
 		if !known[strings.ToLower(k)] {
@@ -194,7 +203,7 @@ func (f *planFlags) document(args []string, pieces []*piece.Piece, cloth []piece
 		every = append(every, cloth[i].Copies()...)
 	}
 	d := &plan.Document{
-		Format: plan.Format, GapMM: f.gap.mm, GrainToleranceDeg: f.tolerance.deg, AllowanceMM: f.allowance.mm, Seed: f.seed,
+		Format: plan.Format, GapMM: f.gap.mm, GrainToleranceDeg: f.tolerance.deg, AllowanceMM: f.allowance.mm, DartReachMM: f.dartReach.mm, Seed: f.seed,
 		Pattern: args[0], ScrapFiles: args[1:], Pieces: split.DocumentPieces(res.Drawn), Scraps: split.DocumentScraps(every),
 		Options: []plan.Option{}, Fewest: res.Fewest, FewestReason: res.Reason, Notes: notes,
 	}

@@ -18,6 +18,7 @@ type splitFlags struct {
 	out       string
 	piece     string
 	yokes     []string
+	curved    []string
 	panels    []string
 	centre    bool
 	levels    bool
@@ -45,6 +46,7 @@ each cuts every part of the piece that it crosses.`,
 	fl.StringVarP(&f.out, "output", "o", "", "folder to write; without it only the table is printed")
 	fl.StringVar(&f.piece, "piece", "", "the piece to split")
 	fl.StringArrayVar(&f.yokes, "yoke", nil, "a line across the grain, so far below the top of the piece, such as 180mm")
+	fl.StringArrayVar(&f.curved, "curved-yoke", nil, "a gentle arc across the grain, its middle so far below the top and its ends lower, or higher, as in 180mm:up")
 	fl.StringArrayVar(&f.panels, "panel", nil, "a line along the grain, so far right of the centre, such as 60mm or -60mm")
 	fl.BoolVar(&f.centre, "centre", false, "a centre seam")
 	fl.BoolVar(&f.levels, "level", false, "every level line drawn on the piece")
@@ -151,6 +153,20 @@ func (f *splitFlags) cut(p *piece.Piece, t *split.Tree) error {
 		}
 		lines++
 		if err := add("--yoke "+s, split.Yoke{}, whole.Lo[1]+mm); err != nil {
+			return err
+		}
+	}
+	for _, s := range f.curved {
+		length, way, bent := strings.Cut(s, ":")
+		mm, err := scraps.ParseLength(length)
+		if err == nil && bent && way != "up" && way != "down" {
+			err = fmt.Errorf("%q is neither up nor down", way)
+		}
+		if err != nil {
+			return fmt.Errorf("--curved-yoke %s: %w", s, err)
+		}
+		lines++
+		if err := add("--curved-yoke "+s, split.CurvedYoke{Up: way == "up"}, whole.Lo[1]+mm); err != nil {
 			return err
 		}
 	}

@@ -2,6 +2,8 @@ package search
 
 import (
 	"context"
+	"math"
+	"strings"
 
 	"eke/split"
 )
@@ -26,37 +28,82 @@ func (h *hunt) refine(ctx context.Context, m *split.Made) *split.Made {
 	return m
 }
 
-// slide is the plan with its i-th seam at its cheapest level, nil where it is
-// there already.
+// line is where one seam of a plan may run instead.
+type line struct {
+	way      split.Way
+	level    float64
+	takeInMM float64
+}
+
+// slide is the plan with its i-th seam where it costs least, nil where it is
+// there already: at another level, with the darts near it taken in, or curved
+// so that its ends keep away from the underarm.
 func (h *hunt) slide(ctx context.Context, m *split.Made, i int) *split.Made {
 	seam := m.Seams[i]
-	spans := seam.Way.Spans(seam.Body)
-	now := seam.LevelMM
 	cost := split.Intrusion(split.Cost(m))
 	var best *split.Made
-	try := func(level float64) bool {
-		if ctx.Err() != nil || !split.In(spans, level) || level == now {
-			return false
+	try := func(l line) {
+		if ctx.Err() != nil || !split.In(l.way.Spans(seam.Body), l.level) {
+			return
 		}
-		next := h.at(ctx, m, i, level)
+		next := h.at(ctx, m, i, l)
 		if next == nil {
-			return false
+			return
 		}
 		if c := split.Intrusion(split.Cost(next)); c < cost-1e-6 {
 			best, cost = next, c
 		}
-		return true
 	}
+	now := line{seam.Way, seam.LevelMM, seam.TakeInMM}
 	for _, l := range seam.Way.Welcome(seam.Body) {
-		try(l)
+		try(line{now.way, l, now.takeInMM})
 	}
 	for _, l := range h.neighbourLevels(m, i) {
-		try(l)
+		try(line{now.way, l, now.takeInMM})
 	}
 	for _, off := range []float64{-40, -25, -16, -8, 8, 16, 25, 40} {
-		try(now + off)
+		try(line{now.way, now.level + off, now.takeInMM})
+	}
+	if reach := h.options.DartReachMM; reach > 0 && len(seam.Body.Piece.Darts) > 0 {
+		try(line{now.way, now.level, reach})
+		for _, d := range seam.Body.Piece.Darts {
+			apex := now.way.LevelOf(seam.Body, d.Apex)
+			for _, off := range []float64{0, -0.9 * reach, 0.9 * reach} {
+				try(line{now.way, apex + off, reach})
+			}
+		}
+	}
+	if _, straight := now.way.(split.Yoke); straight && h.mayCurve() && nearUnderarm(seam) {
+		for _, w := range []split.Way{split.CurvedYoke{}, split.CurvedYoke{Up: true}} {
+			try(line{w, now.level, now.takeInMM})
+			for _, l := range w.Welcome(seam.Body) {
+				try(line{w, l, now.takeInMM})
+			}
+		}
 	}
 	return best
+}
+
+// mayCurve reports whether the kinds of seam allowed hold curved yokes.
+func (h *hunt) mayCurve() bool {
+	for _, k := range h.options.Kinds {
+		if strings.EqualFold(k, split.CurvedYoke{}.Kind()) {
+			return true
+		}
+	}
+	return len(h.options.Kinds) == 0
+}
+
+// nearUnderarm reports whether a seam ends at or a little above the underarm.
+func nearUnderarm(s split.PiecingSeam) bool {
+	for _, u := range split.Underarms(s.Body.Piece.Outline) {
+		for _, end := range s.Ends {
+			if math.Hypot(u[0]-end.At[0], u[1]-end.At[1]) < 2*split.BelowUnderarmMM {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // neighbourLevels are the levels at which a seam would meet the end of
@@ -83,9 +130,12 @@ func (h *hunt) neighbourLevels(m *split.Made, i int) []float64 {
 	return out
 }
 
-// at is the plan with one seam at another level, nil where some part then
-// leaves its scrap.
-func (h *hunt) at(ctx context.Context, m *split.Made, i int, level float64) *split.Made {
+// at is the plan with one seam elsewhere, nil where some part then leaves its
+// scrap.
+func (h *hunt) at(ctx context.Context, m *split.Made, i int, l line) *split.Made {
+	if s := &m.Seams[i]; l == (line{s.Way, s.LevelMM, s.TakeInMM}) {
+		return nil
+	}
 	p := &split.Plan{Moves: m.Plan.Moves, Pieces: m.Plan.Pieces}
 	for _, t := range m.Plan.Trees {
 		p.Trees = append(p.Trees, t.Clone())
@@ -97,7 +147,7 @@ func (h *hunt) at(ctx context.Context, m *split.Made, i int, level float64) *spl
 			first++
 		}
 	}
-	cut[first].LevelMM = level
+	cut[first].Way, cut[first].LevelMM, cut[first].TakeInMM = l.way, l.level, l.takeInMM
 	next, err := split.Make(p, h.options.AllowanceMM)
 	if err != nil {
 		return nil
@@ -178,7 +228,7 @@ func byScrap(m *split.Made, scraps int) [][]int {
 func (t *table) blanksOf(m *split.Made, on []int) []*blank {
 	var parts []*blank
 	for _, k := range on {
-		b := newBlank(m.Plan.Pieces[m.Parts[k].Piece], m.Parts[k].Outline, "")
+		b := newBlank(m.Parts[k].Of, m.Parts[k].Outline, "")
 		if b == nil {
 			return nil
 		}

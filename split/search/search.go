@@ -36,6 +36,7 @@ type Options struct {
 	AllowanceMM       float64  // of a piecing seam
 	GapMM             float64  // between cutting lines on one scrap
 	GrainToleranceDeg float64
+	DartReachMM       float64 // a seam this near to a dart's apex may take the dart in; 0 for none
 	Seed              uint64
 	Workers           int // 1
 	Rules             []piece.Rule
