@@ -159,8 +159,7 @@ func (h *hunt) run(ctx context.Context) *Result {
 		if len(h.found) == 0 || best+more > h.options.MaxSeams || ctx.Err() != nil || more > 0 && len(h.distinct()) >= h.options.Keep {
 			break
 		}
-		plans, _ := h.depth(ctx, best+more, passes[1], 4*h.options.Keep)
-		h.keep(plans)
+		h.keep(h.more(ctx, best+more))
 	}
 	h.finish(ctx)
 	res.Plans = h.found
@@ -196,9 +195,9 @@ func (h *hunt) tell() {
 	}
 }
 
-// depth looks for plans with exactly that many added seams, as many as are
-// enough, first in the pattern as drawn and then with seams moved. Complete
-// says that what it did not find does not exist.
+// depth looks for plans with exactly that many added seams: as many as are
+// enough in the pattern as drawn, and where those do not do, with seams moved.
+// Complete says that what it did not find does not exist.
 func (h *hunt) depth(ctx context.Context, seams int, work effort, enough int) (plans []*split.Made, complete bool) {
 	plans, complete = h.base.solve(ctx, seams, work, enough)
 	for _, j := range h.movedJobs(ctx) {
@@ -210,6 +209,23 @@ func (h *hunt) depth(ctx context.Context, seams int, work effort, enough int) (p
 		complete = complete && all
 	}
 	return plans, complete
+}
+
+// more looks for other plans with that many seams, to choose from: some of the
+// pattern as drawn, and one or two for each amount by which a seam can be
+// moved, the smallest first.
+func (h *hunt) more(ctx context.Context, seams int) []*split.Made {
+	work := passes[1]
+	plans, _ := h.base.solve(ctx, seams, work, 4*h.options.Keep)
+	drawn := len(plans)
+	for _, j := range h.movedJobs(ctx) {
+		if len(plans)-drawn >= 2*h.options.Keep || ctx.Err() != nil {
+			break
+		}
+		some, _ := j.solve(ctx, seams, effort{work.tries / 4, work.poses, work.fill}, 2)
+		plans = append(plans, some...)
+	}
+	return plans
 }
 
 // keep adds plans to those found and keeps the list in order and short.
