@@ -46,6 +46,7 @@ func DocumentScraps(scraps []*piece.Scrap) []plan.Scrap {
 }
 
 // DocumentOption is a plan as one option of plan.json. Drawn is every copy as
+// it was before any seam moved, in the order of the plan's pieces.
 func DocumentOption(m *Made, drawn []*piece.Piece, scraps []*piece.Scrap, rank int) plan.Option {
 	o := plan.Option{Rank: rank, Seams: len(m.Seams), SeamLengthMM: m.LengthMM(), PiecingSeams: []plan.PiecingSeam{}}
 	for _, t := range Cost(m) {
@@ -92,7 +93,7 @@ func DocumentOption(m *Made, drawn []*piece.Piece, scraps []*piece.Scrap, rank i
 	for i, s := range scraps {
 		o.Left = append(o.Left, plan.Left{Scrap: s.Name, Copy: max(1, s.Copy), AreaMM2: s.AreaMM2() - cutFrom[i], Untouched: cutFrom[i] == 0})
 	}
-	o.Joins = joins(drawn, m.Plan.Pieces)
+	o.Joins = DocumentJoins(drawn, m.Plan.Pieces)
 	o.SewingOrder = m.sewingOrder()
 	return o
 }

@@ -307,19 +307,23 @@ func (m *Made) nameParts() {
 	}
 }
 
-// tidy shortens where a part lies: what is lower of the upper of a piece cut
-// twice across is its middle.
+// tidy shortens where a part lies: of a piece cut several times across, what
+// is always the upper is its upper, what is always the lower its lower, and
+// the rest its middle; and so from left to right.
 func tidy(where string) string {
-	for _, r := range [][2]string{
-		{"upper-lower", "middle"}, {"lower-upper", "middle"},
-		{"left-right", "middle"}, {"right-left", "middle"},
-		{"upper-upper", "upper"}, {"lower-lower", "lower"},
-		{"left-left", "left"}, {"right-right", "right"},
-		{"main-", ""},
-	} {
-		where = strings.ReplaceAll(where, r[0], r[1])
+	opposite := map[string]string{"upper": "lower", "lower": "upper", "left": "right", "right": "left"}
+	words := strings.Split(strings.ReplaceAll(where, "main-", ""), "-")
+	var out []string
+	for i := 0; i < len(words); {
+		word, name := words[i], words[i]
+		for i++; i < len(words) && opposite[word] != "" && (words[i] == word || words[i] == opposite[word]); i++ {
+			if words[i] != word {
+				name = "middle"
+			}
+		}
+		out = append(out, name)
 	}
-	return where
+	return strings.Join(out, "-")
 }
 
 // Letter names the i-th piecing seam: A … Z, AA, AB, …

@@ -111,6 +111,7 @@ func (f *splitFlags) run(cmd *cobra.Command, path string) error {
 		FewestReason: "the lines were given by hand",
 		Notes:        []string{"the seams were given by hand, and no scraps: each part is laid on the least cloth that holds it"},
 	}
+	d.Options[0].Joins = split.DocumentJoins(drawn, p.Pieces)
 	if faults := check.Document(d); len(faults) > 0 {
 		return faultError{fmt.Errorf("the split of %s in %s failed its proof and was not written: %w", f.piece, path, faults[0])}
 	}

@@ -1,0 +1,82 @@
+package split_test
+
+import (
+	"testing"
+
+	"eke/piece"
+	"eke/split"
+
+	"github.com/stretchr/testify/require"
+)
+
+// Parts are named by where they lie, shortly and each unlike the other.
+func TestPartNames(t *testing.T) {
+	tshirt := sample(t, "tshirt.svg")
+	type line struct {
+		way split.Way
+		mm  float64 // below the top, or right of the centre
+	}
+	y, p := split.Yoke{}, split.Panel{}
+	for name, c := range map[string]struct {
+		piece string
+		lines []line
+		names []string
+	}{
+		"whole":           {"front", nil, []string{"front"}},
+		"one yoke":        {"front", []line{{y, 300}}, []string{"front-upper", "front-lower"}},
+		"two yokes":       {"front", []line{{y, 300}, {y, 450}}, []string{"front-upper", "front-middle", "front-lower"}},
+		"the lower first": {"front", []line{{y, 450}, {y, 300}}, []string{"front-upper", "front-middle", "front-lower"}},
+		"three yokes":     {"front", []line{{y, 250}, {y, 350}, {y, 450}}, []string{"front-upper", "front-middle-1", "front-middle-2", "front-lower"}},
+		"three, inward":   {"front", []line{{y, 350}, {y, 250}, {y, 450}}, []string{"front-upper", "front-middle-1", "front-middle-2", "front-lower"}},
+		"two panels":      {"front", []line{{p, -60}, {p, 60}}, []string{"front-left", "front-middle", "front-right"}},
+		"a cross":         {"front", []line{{y, 300}, {p, 0}}, []string{"front-upper-left", "front-upper-right", "front-lower-left", "front-lower-right"}},
+		"yokes and a panel": {"front", []line{{y, 300}, {y, 450}, {p, 0}}, []string{
+			"front-upper-left", "front-upper-right", "front-middle-left", "front-middle-right", "front-lower-left", "front-lower-right"}},
+		"a corner": {"front", []line{{split.Corner{Deg: 60}, 250}}, []string{"front-corner", "front-main"}},
+		"copies":   {"sleeve", []line{{y, 150}}, []string{"sleeve-1-upper", "sleeve-1-lower", "sleeve-2-upper", "sleeve-2-lower"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			pieces := only(tshirt, c.piece)
+			made, _ := proved(t, cutting(pieces, c.piece, func(q *piece.Piece, tree *split.Tree) {
+				b := split.NewBody(q, q.Outline)
+				for _, l := range c.lines {
+					level := b.Lo[1] + l.mm
+					if l.way == split.Way(p) {
+						level = split.CentreOf(b) + l.mm
+					}
+					require.NotZero(t, tree.ByHand(q, l.way, level, 0))
+				}
+			}), pieces)
+			var names []string
+			for _, part := range made.Parts {
+				names = append(names, part.Name)
+			}
+			require.Equal(t, c.names, names)
+			require.Len(t, made.Seams, len(made.Parts)-len(pieces))
+		})
+	}
+}
+
+func TestLetters(t *testing.T) {
+	for i, want := range map[int]string{0: "A", 1: "B", 25: "Z", 26: "AA", 27: "AB", 51: "AZ", 52: "BA", 701: "ZZ", 702: "AAA"} {
+		require.Equal(t, want, split.Letter(i))
+	}
+}
+
+// Where one seam ends on another, each stretch has notches of its own.
+func TestCrossedSeamsAreNotchedByStretch(t *testing.T) {
+	front := only(sample(t, "tshirt.svg"), "front")
+	made, _ := proved(t, cutting(front, "front", func(p *piece.Piece, tree *split.Tree) {
+		b := split.NewBody(p, p.Outline)
+		tree.ByHand(p, split.Yoke{}, b.Lo[1]+300, 0)
+		tree.ByHand(p, split.Panel{}, split.CentreOf(b), 0)
+	}), front)
+	require.Len(t, made.Seams[0].Notches, 4)
+	require.Len(t, made.Seams[1].Notches, 2)
+	require.Equal(t, "centre", made.Seams[1].Kind)
+	tree := made.Plan.Trees[0]
+	require.Equal(t, 3, tree.Seams())
+	clone := tree.Clone()
+	clone.Near.LevelMM++
+	require.NotEqual(t, clone.Near.LevelMM, tree.Near.LevelMM)
+}
