@@ -11,11 +11,23 @@ import (
 // Panel is a straight line along the grain. At the middle of a piece it is
 // the centre seam. Its level is measured across the grain, left to right,
 // from the page's origin.
-type Panel struct{}
+type Panel struct {
+	CentreOnly bool // nothing but the centre seam
+}
 
 func (Panel) Kind() string              { return "panel" }
 func (Panel) Sides() (near, far string) { return "left", "right" }
-func (Panel) Spans(b *Body) []Span      { return straightSpans(b, b.Frame.Right) }
+
+func (p Panel) Spans(b *Body) []Span {
+	spans := straightSpans(b, b.Frame.Right)
+	if !p.CentreOnly {
+		return spans
+	}
+	if c := CentreOf(b); In(spans, c) {
+		return []Span{{c, c}}
+	}
+	return nil
+}
 
 func (Panel) Line(b *Body, levelMM float64) curve.Path {
 	return curve.Polyline(b.Frame.At(levelMM, b.Hi[1]+10), b.Frame.At(levelMM, b.Lo[1]-10))

@@ -184,4 +184,6 @@ func without(spans []Span, cut Span) []Span {
 
 // Ways is every way to split, the plainest first. A new way is added here and
 // in a file of its own; the search needs no change.
-func Ways() []Way { return []Way{Yoke{}, Panel{}} }
+func Ways() []Way {
+	return []Way{Yoke{}, Panel{}, Corner{45}, Corner{135}, Corner{225}, Corner{315}}
+}

@@ -162,7 +162,9 @@ func (f *planFlags) missing(ctx context.Context, left time.Duration, d *plan.Doc
 func addedKinds() []string {
 	var out []string
 	for _, w := range split.Ways() {
-		out = append(out, w.Kind())
+		if !slices.Contains(out, w.Kind()) {
+			out = append(out, w.Kind())
+		}
 	}
 	return append(out, "centre", split.CurvedYoke{}.Kind())
 }

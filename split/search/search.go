@@ -118,11 +118,17 @@ type effort struct {
 	poses int // that fit.Pack weighs before a scrap counts as full
 	// How much of a scrap's area several parts may take together. Odd shapes
 	// leave gaps, so nearly full scraps are looked at last.
-	fill float64
+	fill    float64
+	slanted bool // whether corners may be cut off
+}
+
+func (e effort) quarter() effort {
+	e.tries /= 4
+	return e
 }
 
 // The passes: a first plan fast, then ever more thorough looks.
-var passes = []effort{{400, 3000, 0.88}, {2500, 6000, 0.93}, {15000, 15000, 0.97}, {80000, 40000, 1}}
+var passes = []effort{{400, 3000, 0.88, false}, {2500, 6000, 0.93, true}, {15000, 15000, 0.97, true}, {80000, 40000, 1, true}}
 
 func (h *hunt) run(ctx context.Context) *Result {
 	least := h.base.leastSeams(ctx)
@@ -204,7 +210,7 @@ func (h *hunt) depth(ctx context.Context, seams int, work effort, enough int) (p
 		if len(plans) >= enough || ctx.Err() != nil {
 			return plans, false
 		}
-		more, all := j.solve(ctx, seams, effort{work.tries / 4, work.poses, work.fill}, enough)
+		more, all := j.solve(ctx, seams, work.quarter(), enough)
 		plans = append(plans, more...)
 		complete = complete && all
 	}
@@ -216,13 +222,14 @@ func (h *hunt) depth(ctx context.Context, seams int, work effort, enough int) (p
 // moved, the smallest first.
 func (h *hunt) more(ctx context.Context, seams int) []*split.Made {
 	work := passes[1]
+	work.slanted = false
 	plans, _ := h.base.solve(ctx, seams, work, 4*h.options.Keep)
 	drawn := len(plans)
 	for _, j := range h.movedJobs(ctx) {
 		if len(plans)-drawn >= 2*h.options.Keep || ctx.Err() != nil {
 			break
 		}
-		some, _ := j.solve(ctx, seams, effort{work.tries / 4, work.poses, work.fill}, 2)
+		some, _ := j.solve(ctx, seams, work.quarter(), 2)
 		plans = append(plans, some...)
 	}
 	return plans

@@ -120,6 +120,9 @@ func (t *table) shortOfSplit(ctx context.Context, b *blank) (plan.Short, bool) {
 	best := plan.Short{Piece: b.piece.Name}
 	least, found := math.Inf(1), false
 	for _, w := range t.ways {
+		if isSlanted(w) {
+			continue // what it lacks is neither along nor across the grain
+		}
 		near, far := w.Sides()
 		for _, n := range t.furthestTwo(ctx, b, w, true) {
 			for _, f := range t.furthestTwo(ctx, b, w, false) {

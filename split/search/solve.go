@@ -82,6 +82,7 @@ type dealing struct {
 	exclusive bool  // one part a scrap
 	tries     int
 	poses     int     // for each packing
+	slanted   bool    // corners may be cut off
 	fill      float64 // share of a scrap's area for several parts
 	enough    int
 
@@ -109,7 +110,7 @@ type laid struct {
 
 func newDealing(j *job, ks []int, exclusive bool, work effort, enough int) *dealing {
 	d := &dealing{
-		job: j, table: j.table, ks: ks, exclusive: exclusive, tries: work.tries, poses: work.poses, fill: work.fill, enough: enough,
+		job: j, table: j.table, ks: ks, exclusive: exclusive, tries: work.tries, poses: work.poses, slanted: work.slanted, fill: work.fill, enough: enough,
 		content: make([][]laid, len(j.table.sites)),
 		trees:   make([]*split.Tree, len(j.blanks)), seen: map[string]bool{},
 	}
@@ -204,6 +205,9 @@ func (d *dealing) deal(ctx context.Context, b *blank, k int, cont func(*split.Tr
 		return d.dealPair(ctx, b, cont)
 	}
 	for _, w := range d.table.ways {
+		if isSlanted(w) {
+			continue
+		}
 		for _, near := range []bool{true, false} {
 			for _, s := range d.sitesFor(0) {
 				for _, level := range d.bites(ctx, b, w, near, s) {
@@ -299,6 +303,9 @@ func (d *dealing) dealWhole(ctx context.Context, b *blank, cont func(*split.Tree
 func (d *dealing) dealPair(ctx context.Context, b *blank, cont func(*split.Tree) bool) bool {
 	sites := d.sitesFor(0)
 	for _, w := range d.table.ways {
+		if isSlanted(w) && !d.slanted {
+			continue
+		}
 		spans := b.spansOf(w)
 		for _, s := range sites {
 			hi, ok := d.bound(ctx, b, w, true, s)

@@ -119,11 +119,22 @@ func waysFor(kinds []string) []split.Way {
 	}
 	var out []split.Way
 	for _, w := range split.Ways() {
-		if allowed(w.Kind()) || w.Kind() == "panel" && allowed("centre") {
+		_, panel := w.(split.Panel)
+		switch {
+		case allowed(w.Kind()):
 			out = append(out, w)
+		case panel && allowed("centre"):
+			out = append(out, split.Panel{CentreOnly: true})
 		}
 	}
 	return out
+}
+
+// isSlanted reports whether a way cuts off a corner. Such seams show, and are
+// tried for the last cut of a piece when the straight ways have had their try.
+func isSlanted(w split.Way) bool {
+	_, corner := w.(split.Corner)
+	return corner
 }
 
 // newBlank prepares an outline. It returns nil for one that has no sound
