@@ -1,11 +1,11 @@
 package fit
 
 import (
-	"cmp"
 	"context"
 	"math"
 	"math/rand/v2"
-	"slices"
+	"sync"
+	"sync/atomic"
 )
 
 // Item is one part to be packed and the turns it may take.
@@ -42,11 +42,53 @@ func Pack(ctx context.Context, c *Cloth, items []Item, gapMM float64, effort int
 	if len(items) == 1 {
 		return []Placement{only}, true
 	}
-	pk := newPacker(c, items, gapMM, seed)
-	if !pk.run(ctx, effort) {
+	poses := tryLanes(ctx, c, items, gapMM, effort, seed)
+	if poses == nil {
 		return nil, false
 	}
-	return placements(items, pk.adj.poses), true
+	return placements(items, poses), true
+}
+
+// manyPoses is the effort from which on two lanes share it.
+const manyPoses = 100_000
+
+// tryLanes packs with random sources of their own on two cores at once if much
+// is to be done. What they find depends on the work done only: of two packings
+// the one found with less of it counts, so a lane goes on until it has worked as
+// hard as the one that is through.
+func tryLanes(ctx context.Context, c *Cloth, items []Item, gapMM float64, effort int, seed uint64) []pose {
+	n := 1
+	if effort >= manyPoses {
+		n = lanes
+	}
+	var least atomic.Int64
+	least.Store(int64(effort / n))
+	pks, ok := make([]*packer, n), make([]bool, n)
+	var all sync.WaitGroup
+	for k := range n {
+		pk := newPacker(c, items, gapMM, seed*lanes+uint64(k))
+		pks[k] = pk
+		all.Go(func() {
+			ok[k] = pk.run(func() bool { return int64(pk.worked) < least.Load() && ctx.Err() == nil })
+			for ok[k] {
+				l := least.Load()
+				if int64(pk.worked) >= l || least.CompareAndSwap(l, int64(pk.worked)) {
+					break
+				}
+			}
+		})
+	}
+	all.Wait()
+	var best *packer
+	for k, pk := range pks {
+		if ok[k] && (best == nil || pk.worked < best.worked) {
+			best = pk
+		}
+	}
+	if best == nil {
+		return nil
+	}
+	return best.adj.poses
 }
 
 func placements(items []Item, poses []pose) []Placement {
@@ -73,15 +115,22 @@ func newPacker(c *Cloth, items []Item, gapMM float64, seed uint64) *packer {
 	return pk
 }
 
-func (pk *packer) run(ctx context.Context, effort int) bool {
+// many items are not laid anew after a failure: that loses too much.
+const many = 8
+
+// run searches until it has found a packing or more says stop.
+func (pk *packer) run(more func() bool) bool {
 	for {
 		pk.level()
 		pk.build()
-		if pk.settle(ctx, effort) {
+		if pk.settle(more) {
 			return true
 		}
-		if pk.worked >= effort || ctx.Err() != nil {
+		if !more() {
 			return false
+		}
+		if len(pk.items) >= many {
+			return pk.stir(more)
 		}
 	}
 }
@@ -89,13 +138,10 @@ func (pk *packer) run(ctx context.Context, effort int) bool {
 // build lays the items one after the other, the largest first, each where it
 // costs least among those that lie already.
 func (pk *packer) build() {
-	order := make([]int, len(pk.items))
-	for i := range order {
-		order[i] = i
+	for i := range pk.lies {
 		pk.lies[i].fat = pk.lies[i].fat[:0]
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(pk.parts[b].weight, pk.parts[a].weight) })
-	for _, i := range order {
+	for _, i := range pk.byWeight() {
 		pk.put(i, pk.anywhere(pk.rng, i))
 		if p, c := pk.better(pk.rng, i, search{anywhere: 60}); c < pk.at(i) {
 			pk.put(i, p)
@@ -105,10 +151,10 @@ func (pk *packer) build() {
 
 // settle runs the guided search from where the items lie, and the exact
 // adjustment whenever little is missing.
-func (pk *packer) settle(ctx context.Context, effort int) bool {
+func (pk *packer) settle(more func() bool) bool {
 	s := search{anywhere: 30, nearby: 20}
 	best, tried := math.Inf(1), math.Inf(1)
-	for idle := 0; idle < 40 && ctx.Err() == nil; idle++ {
+	for idle := 0; idle < 40; idle++ {
 		t := pk.total()
 		if t < best*0.98 {
 			best = t
@@ -116,11 +162,11 @@ func (pk *packer) settle(ctx context.Context, effort int) bool {
 		}
 		if idle == 0 && t < tried*0.7 || idle%8 == 7 || t == 0 {
 			tried = t
-			if pk.exact(pk.big*0.02, 7) {
+			if pk.exact(7) {
 				return true
 			}
 		}
-		if t == 0 || pk.worked >= effort {
+		if t == 0 || !more() {
 			// Clear but for what the rough outlines do not show, or enough.
 			return false
 		}
@@ -130,12 +176,32 @@ func (pk *packer) settle(ctx context.Context, effort int) bool {
 	return false
 }
 
+// stir goes on from layouts that would not separate, with two items changing
+// places.
+func (pk *packer) stir(more func() bool) bool {
+	var failed failures
+	for {
+		failed.add(pk.layout)
+		pk.restore(failed.draw(pk.rng))
+		pk.swap()
+		pk.level()
+		pk.separate(pk.rng, more)
+		if pk.exact(14) {
+			return true
+		}
+		if !more() {
+			return false
+		}
+	}
+}
+
 // exactCost is what the exact adjustment costs an item, in poses weighed.
 const exactCost = 10
 
-// exact moves all items at once until the layout is exact.
-func (pk *packer) exact(step float64, rounds int) bool {
-	ok := pk.adj.spread(pk.poses(nil), step, rounds)
+// exact moves all items at once, so many times at most, until the layout is
+// exact.
+func (pk *packer) exact(rounds int) bool {
+	ok := pk.adj.spread(pk.poses(nil), pk.big*0.02, rounds)
 	pk.worked += exactCost * pk.adj.worked
 	pk.adj.worked = 0
 	return ok

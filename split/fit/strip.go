@@ -1,11 +1,8 @@
 package fit
 
 import (
-	"cmp"
 	"context"
 	"fmt"
-	"math"
-	"slices"
 
 	"github.com/paulmach/orb"
 )
@@ -43,11 +40,8 @@ func rect2(length, width float64) (orb.Ring, []orb.Ring) {
 }
 
 const (
-	firstStep     = 0.02  // by what share a strip is shortened first,
-	leastStep     = 0.001 // and when that no longer works
-	stripRounds   = 2
-	stripPatience = 60
-	mostFailures  = 20
+	firstStep = 0.02  // by what share a strip is shortened first,
+	leastStep = 0.001 // and when that no longer works
 )
 
 // stripper shortens a strip, one of a few that now and then compare notes.
@@ -57,15 +51,9 @@ type stripper struct {
 	gap     float64
 	length  float64 // of the best packing
 	best    []pose
-	pool    []failure // layouts that would not separate at the present length
+	failed  failures // at the present length
 	more    func() bool
 	adopted bool // best came from another lane since the last search
-}
-
-// failure is the least overlapping layout of a search that failed.
-type failure struct {
-	total float64
-	poses []pose
 }
 
 func newStripper(width float64, items []Item, gapMM float64, seed uint64) *stripper {
@@ -103,7 +91,6 @@ func (st *stripper) cut(length float64) {
 // run searches until more says stop.
 func (st *stripper) run() {
 	st.scatter()
-	s := search{anywhere: 50, nearby: 25}
 	step := firstStep
 	for st.more() || st.adopted {
 		if st.adopted {
@@ -112,7 +99,7 @@ func (st *stripper) run() {
 			st.shrink(step)
 		}
 		was := st.length
-		if st.separate(st.rng, s, stripRounds, stripPatience, st.more) && st.finish(st.cloth.rim.bounds.width()) {
+		if st.separate(st.rng, st.more) && st.finish(st.cloth.rim.bounds.width()) {
 			if st.length < was*(1-2*step) {
 				step = min(firstStep, step*1.5)
 			} else {
@@ -134,7 +121,7 @@ func (st *stripper) run() {
 // again sets out anew after a search has failed, and returns the step to go on
 // with.
 func (st *stripper) again(step float64) float64 {
-	f := failure{st.total(), st.poses(nil)}
+	st.failed.add(st.layout)
 	if st.finish(st.cloth.rim.bounds.width() * 1.02) {
 		st.shrink(step)
 		return step
@@ -145,13 +132,7 @@ func (st *stripper) again(step float64) float64 {
 		st.shrink(step)
 		return step
 	}
-	at, _ := slices.BinarySearchFunc(st.pool, f, func(a, b failure) int { return cmp.Compare(a.total, b.total) })
-	st.pool = slices.Insert(st.pool, at, f)
-	if len(st.pool) > mostFailures {
-		st.pool = st.pool[:mostFailures]
-	}
-	k := int(math.Abs(st.rng.NormFloat64()) * 0.25 * float64(len(st.pool)))
-	st.restore(st.pool[min(k, len(st.pool)-1)].poses)
+	st.restore(st.failed.draw(st.rng))
 	st.swap()
 	st.level()
 	return step
@@ -178,38 +159,7 @@ func (pk *packer) scatter() {
 func (st *stripper) shrink(step float64) {
 	st.cut(st.length * (1 - step))
 	st.level()
-	st.pool = st.pool[:0]
-}
-
-// swap lets two large items change places.
-func (st *stripper) swap() {
-	n := len(st.items)
-	order := make([]int, n)
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch {
-		case st.parts[a].weight > st.parts[b].weight:
-			return -1
-		case st.parts[a].weight < st.parts[b].weight:
-			return 1
-		}
-		return 0
-	})
-	large := order[:max(2, n*2/5)]
-	for range 20 {
-		i, j := large[st.rng.IntN(len(large))], large[st.rng.IntN(len(large))]
-		if st.items[i].Shape == st.items[j].Shape {
-			continue
-		}
-		p, q := st.lies[i].pose, st.lies[j].pose
-		p.at, q.at = q.at, p.at
-		p.deg, q.deg = st.anyTurn(st.rng, i), st.anyTurn(st.rng, j)
-		st.put(i, st.keepOn(i, p))
-		st.put(j, st.keepOn(j, q))
-		return
-	}
+	st.failed = st.failed[:0]
 }
 
 // finish makes the layout exact, on a strip of the given length, pushes it
@@ -218,7 +168,7 @@ func (st *stripper) finish(length float64) bool {
 	a := st.adj
 	a.cloth = NewCloth(rect2(length, st.width))
 	defer func() { a.cloth = st.cloth }()
-	if !st.exact(st.big*0.02, 8) {
+	if !st.exact(8) {
 		return false
 	}
 	length = a.compact(st.width, length)

@@ -160,3 +160,10 @@ func TestPackRectangleOfOpenData(t *testing.T) {
 	}
 	packed(t, rings, ps, scrap, nil, 0)
 }
+
+func TestStripOfOneItem(t *testing.T) {
+	length, ps := race(context.Background(), 100, []Item{{NewShape(rect(0, 0, 90, 40)), []Turn{{}}}}, 0, 1, 1, 20000)
+	if ps == nil || length < 90-1e-6 || length > 90.01 {
+		t.Errorf("length %v", length)
+	}
+}

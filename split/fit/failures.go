@@ -1,0 +1,61 @@
+package fit
+
+import (
+	"cmp"
+	"math"
+	"math/rand/v2"
+	"slices"
+)
+
+// failures are layouts that would not separate, the least overlapping first.
+type failures []failure
+
+type failure struct {
+	total float64 // of the overlaps
+	poses []pose
+}
+
+const mostFailures = 20
+
+func (fs *failures) add(l *layout) {
+	f := failure{l.total(), l.poses(nil)}
+	at, _ := slices.BinarySearchFunc(*fs, f, func(a, b failure) int { return cmp.Compare(a.total, b.total) })
+	*fs = slices.Insert(*fs, at, f)
+	if len(*fs) > mostFailures {
+		*fs = (*fs)[:mostFailures]
+	}
+}
+
+// draw is one of the failures, likely one of the least overlapping.
+func (fs failures) draw(rng *rand.Rand) []pose {
+	k := int(math.Abs(rng.NormFloat64()) * 0.25 * float64(len(fs)))
+	return fs[min(k, len(fs)-1)].poses
+}
+
+// swap lets two large items change places.
+func (pk *packer) swap() {
+	order := pk.byWeight()
+	large := order[:min(len(order), max(2, len(order)*2/5))]
+	for range 20 {
+		i, j := large[pk.rng.IntN(len(large))], large[pk.rng.IntN(len(large))]
+		if pk.items[i].Shape == pk.items[j].Shape {
+			continue
+		}
+		p, q := pk.lies[i].pose, pk.lies[j].pose
+		p.at, q.at = q.at, p.at
+		p.deg, q.deg = pk.anyTurn(pk.rng, i), pk.anyTurn(pk.rng, j)
+		pk.put(i, pk.keepOn(i, p))
+		pk.put(j, pk.keepOn(j, q))
+		return
+	}
+}
+
+// byWeight lists the items, the largest first.
+func (pk *packer) byWeight() []int {
+	order := make([]int, len(pk.items))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(pk.parts[b].weight, pk.parts[a].weight) })
+	return order
+}
