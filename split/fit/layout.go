@@ -171,12 +171,15 @@ func (l *layout) weigh(i int, p pose, most float64) float64 {
 func (l *layout) pairCost(y *lying, i, j int, most float64) float64 {
 	o := &l.lies[j]
 	if y.box.min.x >= o.box.max.x || o.box.min.x >= y.box.max.x ||
-		y.box.min.y >= o.box.max.y || o.box.min.y >= y.box.max.y || !overlap(y, o, l.parts[i]) {
+		y.box.min.y >= o.box.max.y || o.box.min.y >= y.box.max.y {
 		return 0
 	}
 	l.layPoles(y, i)
 	a, b := l.parts[i], l.parts[j]
 	eps := max(a.diam, b.diam) * 0.01
+	if !cross(y, o, eps) && !overlap(y, o, a) {
+		return 0
+	}
 	weight := math.Sqrt(a.weight * b.weight)
 	enough := math.Inf(1)
 	if m := most / weight; m < 1e100 {
@@ -187,20 +190,40 @@ func (l *layout) pairCost(y *lying, i, j int, most float64) float64 {
 		if sum >= enough {
 			break
 		}
-		for _, q := range o.poles {
-			dx, dy := p.at.x-q.at.x, p.at.y-q.at.y
-			d := p.r + q.r - math.Sqrt(dx*dx+dy*dy)
-			if d < eps {
-				d = eps * eps / (2*eps - d)
-			}
-			if p.r < q.r {
-				sum += d * p.r
-			} else {
-				sum += d * q.r
-			}
+		k := 0
+		var by float64
+		for ; k < len(o.poles) && o.poles[k].r >= p.r; k++ {
+			by += softened(p.depth(&o.poles[k]), eps)
+		}
+		sum += by * p.r
+		for ; k < len(o.poles); k++ {
+			sum += softened(p.depth(&o.poles[k]), eps) * o.poles[k].r
 		}
 	}
 	return math.Sqrt(sum*math.Pi+eps*eps) * weight
+}
+
+// softened is d from eps up, and below it falls towards 0. It has no branches:
+// which side d is on is hard to foresee.
+func softened(d, eps float64) float64 {
+	d -= eps
+	u := math.Abs(d)
+	return 0.5*(d+u) + eps*eps/(eps+0.5*(u-d))
+}
+
+// cross says whether large poles of two lying parts are deeper than eps in each
+// other; then the parts overlap.
+func cross(y, o *lying, eps float64) bool {
+	for _, p := range y.poles[:min(3, len(y.poles))] {
+		for k := range min(3, len(o.poles)) {
+			q := &o.poles[k]
+			dx, dy, r := p.at.x-q.at.x, p.at.y-q.at.y, p.r+q.r-eps
+			if r > 0 && dx*dx+dy*dy < r*r {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // rimCost is the like for an item and what is not cloth.
@@ -234,11 +257,7 @@ func (l *layout) rimCost(y *lying, i int) float64 {
 	eps := r.diam * 0.01
 	sum := deep * r.poles[0].r
 	for _, p := range y.poles {
-		d := p.r - l.tilt.at(p.at)
-		if d < eps {
-			d = eps * eps / (2*eps - d)
-		}
-		sum += d * p.r
+		sum += softened(p.r-l.tilt.at(p.at), eps) * p.r
 	}
 	return math.Sqrt(sum*math.Pi+eps*eps) * r.weight
 }

@@ -23,6 +23,12 @@ type pole struct {
 	r  float64
 }
 
+// depth is how deep two poles are in each other, negative when apart.
+func (p *pole) depth(q *pole) float64 {
+	dx, dy := p.at.x-q.at.x, p.at.y-q.at.y
+	return p.r + q.r - math.Sqrt(dx*dx+dy*dy)
+}
+
 const mostPoles = 10
 
 // roughs prepares the items' shapes. Their outlines are taken in by a hair, a
