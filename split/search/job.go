@@ -95,6 +95,9 @@ func (t *table) oneCutDoes(ctx context.Context, b *blank) bool {
 			if s.scrap.Copy > 1 || !t.allowed(b.piece, s.scrap) {
 				continue
 			}
+			if ctx.Err() != nil {
+				return true // not known
+			}
 			if l, ok := bisect(spans, true, func(l float64) bool { return t.coreFits(ctx, b, w, true, l, s) }); ok {
 				most = math.Max(most, l)
 			}

@@ -80,6 +80,9 @@ func (h *hunt) amounts(ctx context.Context, m split.Move) []float64 {
 		if tried[s.class] || !h.table.allowed(giver, s.scrap) {
 			continue
 		}
+		if ctx.Err() != nil {
+			return nil
+		}
 		tried[s.class] = true
 		if _, ok := h.table.fitsOn(ctx, whole, s); ok {
 			continue
@@ -182,6 +185,9 @@ func (h *hunt) movesRuledOut(ctx context.Context) bool {
 // away all that it can at every seam. Where one move is named, it is made by
 // its own amount instead.
 func (h *hunt) fitsShrunk(ctx context.Context, i int, moves []split.Move, one *split.Move) bool {
+	if ctx.Err() != nil {
+		return true // not known
+	}
 	return h.fitsSomewhere(ctx, h.shrink(i, moves, one))
 }
 

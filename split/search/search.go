@@ -23,6 +23,7 @@ import (
 	"context"
 	"errors"
 	"sort"
+	"time"
 
 	"eke/piece"
 	"eke/split"
@@ -178,10 +179,22 @@ func (h *hunt) run(ctx context.Context) *Result {
 
 // proof says whether fewer seams than n have been ruled out, and how.
 func (h *hunt) proof(ctx context.Context, n, least int, undecided map[int]bool) (bool, string) {
+	const stopped = "the search was stopped before it could rule out plans with fewer seams"
 	if n == 0 {
 		return true, "no seam is added"
 	}
-	if !h.movesRuledOut(ctx) {
+	if !h.base.measured {
+		return false, stopped
+	}
+	// The search may have ended because its time did; this is quick, and gets
+	// a moment of its own.
+	ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), 200*time.Millisecond)
+	defer cancel()
+	ruledOut := h.movesRuledOut(ctx)
+	if ctx.Err() != nil {
+		return false, stopped
+	}
+	if !ruledOut {
 		return false, "a moved seam might save one; not every amount was tried"
 	}
 	if n <= least {

@@ -270,7 +270,7 @@ func (t *table) furthest(ctx context.Context, b *blank, w split.Way, near bool, 
 		return r.level, r.ok
 	}
 	r.level, r.ok = bisect(b.spansOf(w), near, func(level float64) bool {
-		if t.reaches(b, w, near, level, s) {
+		if ctx.Err() != nil || t.reaches(b, w, near, level, s) {
 			return false
 		}
 		part := t.part(b, w, level, near)
@@ -340,7 +340,7 @@ func bisect(spans []split.Span, near bool, fits func(float64) bool) (float64, bo
 // sure to need: the whole piece's cutting line up to the seam, no allowance on
 // the new edge. It is truly monotone, and what it denies is impossible.
 func (t *table) coreFits(ctx context.Context, b *blank, w split.Way, near bool, level float64, s *site) bool {
-	if t.reaches(b, w, near, level, s) {
+	if ctx.Err() != nil || t.reaches(b, w, near, level, s) {
 		return false
 	}
 	ring := halfOf(b.cut, w.Line(b.Body, level), near)
