@@ -120,16 +120,17 @@ func (r Corners) corner(c *chain, o piece.Outline, sides []side, i int) {
 	h := (i + n - 1) % n
 	a, b := &sides[h], &sides[i]
 	v := b.from
-	endA, startB := ahead(v, a.out, a.allowance), ahead(v, b.out, b.allowance)
+	startB := ahead(v, b.out, b.allowance)
 	sin, cos := cross(a.along, b.along), dot(a.along, b.along)
 	switch {
 	case math.Abs(sin) < straightOn && cos > 0:
 		if a.allowance != b.allowance {
-			c.to(endA, join)
+			step(c, o, a, b, i)
+		} else {
+			c.to(startB, i)
 		}
-		c.to(startB, i)
 	case sin < 0:
-		r.reflex(c, a, b, i, -sin, cos)
+		reflex(c, o, a, b, i, -sin, cos)
 	default:
 		rule, own := r.rule(&o[a.edge], &o[b.edge])
 		mine, other := a.allowance, b.allowance
@@ -137,7 +138,7 @@ func (r Corners) corner(c *chain, o piece.Outline, sides []side, i int) {
 			mine, other = other, mine
 		}
 		if rule == Mitre || sin < math.Sin(shallowDeg*math.Pi/180) || mine < other*cos {
-			r.mitre(c, a, b, i, sin, cos)
+			r.mitre(c, o, a, b, i, sin, cos)
 			return
 		}
 		var end []orb.Point
@@ -158,13 +159,12 @@ func (r Corners) corner(c *chain, o piece.Outline, sides []side, i int) {
 // mitre runs the two cutting lines on until they meet, and blunts the tip.
 // Where the lines do not meet past the ends of both sides, the wider
 // allowance steps in.
-func (r Corners) mitre(c *chain, a, b *side, i int, sin, cos float64) {
+func (r Corners) mitre(c *chain, o piece.Outline, a, b *side, i int, sin, cos float64) {
 	v, wa, wb := b.from, a.allowance, b.allowance
 	endA, startB := ahead(v, a.out, wa), ahead(v, b.out, wb)
 	pastA, pastB := (wb-wa*cos)/sin, (wa-wb*cos)/sin
 	if pastA < 0 || pastB < 0 {
-		c.to(endA, join)
-		c.to(startB, i)
+		step(c, o, a, b, i)
 		return
 	}
 	limit := r.Limit * math.Max(wa, wb)
@@ -182,21 +182,52 @@ func (r Corners) mitre(c *chain, a, b *side, i int, sin, cos float64) {
 	c.to(ahead(startB, b.along, -runB), i)
 }
 
+// step takes the line from one allowance to another where their lines do not
+// meet past the ends of both sides: along the wider one to its very end, and
+// straight in.
+func step(c *chain, o piece.Outline, a, b *side, i int) {
+	endA, startB := a.lastOut(o), b.firstOut(o)
+	if a.allowance > b.allowance {
+		if startB = b.out; cross(endA, startB) < 0 {
+			startB = endA
+		}
+	} else if endA = a.out; cross(endA, startB) < 0 {
+		endA = startB
+	}
+	c.to(ahead(b.from, endA, a.allowance/dot(a.out, endA)), join)
+	c.to(ahead(b.from, startB, b.allowance/dot(b.out, startB)), i)
+}
+
+// lastOut is the direction out at the end of a side: square to it, or to the
+// curve that it stands for where that leans on past it.
+func (s *side) lastOut(o piece.Outline) orb.Point {
+	t := o[s.edge].Line[s.segment].Tangent(s.t1)
+	if out := (orb.Point{t[1], -t[0]}); cross(s.out, out) > 0 && dot(s.out, out) > 0.5 {
+		return out
+	}
+	return s.out
+}
+
+// firstOut is lastOut at the start of a side.
+func (s *side) firstOut(o piece.Outline) orb.Point {
+	t := o[s.edge].Line[s.segment].Tangent(s.t0)
+	if out := (orb.Point{t[1], -t[0]}); cross(out, s.out) > 0 && dot(s.out, out) > 0.5 {
+		return out
+	}
+	return s.out
+}
+
 // reflex joins two strips that overlap. Usually one crossing of their sides
 // does; where a strip is too short for that, the line goes by the corner
 // itself and what it folds over is sorted out with the rest.
-func (r Corners) reflex(c *chain, a, b *side, i int, sin, cos float64) {
+func reflex(c *chain, o piece.Outline, a, b *side, i int, sin, cos float64) {
 	v, wa, wb := b.from, a.allowance, b.allowance
 	endA, startB := ahead(v, a.out, wa), ahead(v, b.out, wb)
 	switch long := cos > 0 && wa*sin <= b.length && wb*sin <= a.length; {
 	case long && wa*cos <= wb && wb*cos <= wa:
 		c.to(ahead(endA, a.along, -(wb-wa*cos)/sin), i)
-	case long && wa*cos > wb:
-		c.to(endA, join)
-		c.to(ahead(v, a.out, wb/cos), i)
-	case long && wb*cos > wa:
-		c.to(ahead(v, b.out, wa/cos), join)
-		c.to(startB, i)
+	case long:
+		step(c, o, a, b, i)
 	default:
 		c.to(endA, join)
 		c.to(v, join)

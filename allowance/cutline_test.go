@@ -8,6 +8,7 @@ import (
 	"eke/piece/curve"
 
 	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
 	"github.com/peterstace/simplefeatures/geom"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
@@ -272,4 +273,30 @@ func BenchmarkCutLineWithLoops(b *testing.B) {
 		}
 	}
 	b.ReportMetric(float64(len(o.Ring())), "points")
+}
+
+// Where the allowance changes in the middle of a curve, as at the top of a
+// sleeve cap, the wider one reaches as far as the curve itself goes, which
+// leans on past the last straight side that stands for it.
+func TestAllowanceChangesOnACurve(t *testing.T) {
+	top := orb.Point{0, 0}
+	back := curve.Cubic(top, orb.Point{71, 0}, orb.Point{78, 107}, orb.Point{142, 107})
+	front := curve.Cubic(orb.Point{-138, 107}, orb.Point{-71, 107}, orb.Point{-71, 0}, top)
+	for _, mm := range [][2]float64{{12.7, 10}, {10, 12.7}, {10, 0}, {0, 10}, {30, 3}, {3, 30}} {
+		o := piece.Outline{
+			{Name: "back", Line: curve.Path{back}, AllowanceMM: mm[0]},
+			{Name: "hem", Line: curve.Polyline(back.P1, orb.Point{120, 150}, orb.Point{-118, 150}, front.P0), AllowanceMM: 10},
+			{Name: "front", Line: curve.Path{front}, AllowanceMM: mm[1]},
+		}
+		ring, err := CutLine(o)
+		require.NoError(t, err)
+		for i, at := range []float64{0.001, o[2].Line.Length() - 0.001} {
+			e := o[2*i]
+			q, dir := e.Line.At(at)
+			for _, part := range []float64{0.3, 0.6, 0.9, 0.999} {
+				out := ahead(q, orb.Point{dir[1], -dir[0]}, part*e.AllowanceMM-0.01)
+				require.True(t, e.AllowanceMM == 0 || planar.RingContains(ring, out), "%s has not its %g mm beside %g", e.Name, e.AllowanceMM, mm[1-i])
+			}
+		}
+	}
 }
