@@ -186,10 +186,11 @@ func (h *hunt) proof(ctx context.Context, n, least int, undecided map[int]bool) 
 	if !h.base.measured {
 		return false, stopped
 	}
-	// The search may have ended because its time did; this is quick, and gets
-	// a moment of its own.
-	ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), 200*time.Millisecond)
-	defer cancel()
+	if ctx.Err() != nil { // this is quick, and gets a moment of its own
+		var cancel context.CancelFunc
+		ctx, cancel = context.WithTimeout(context.WithoutCancel(ctx), 200*time.Millisecond)
+		defer cancel()
+	}
 	ruledOut := h.movesRuledOut(ctx)
 	if ctx.Err() != nil {
 		return false, stopped
