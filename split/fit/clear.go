@@ -48,23 +48,11 @@ func apartBy(a *Shape, pa pose, b *Shape, pb pose, gapMM float64, w *work) bool 
 			return false
 		}
 	}
-	// One within the other: any vertex tells, since the rims do not cross, and
-	// where all vertices touch the other's rim, as those of a part laid on its
-	// like do, its middle.
-	if p := b.poles()[0].at.turn(sincosDeg(pb.deg)).add(pb.at); a.around().depth(into(p), &w.part) > touchMM {
+	// No bit of b's rim lies in a, so a lies in b wholly or not at all: any
+	// point of it tells. Vertices would not, for the rims may coincide.
+	s, c := sincosDeg(pb.deg)
+	if u := a.inner.turn(sin, cos).add(pa.at).sub(pb.at).turn(-s, c); b.around().depth(u, &w.part) > touchMM {
 		return false
-	}
-	back := func(p vec) vec {
-		s, c := sincosDeg(pb.deg)
-		return p.turn(sin, cos).add(pa.at).sub(pb.at).turn(-s, c)
-	}
-	if b.around().depth(back(a.poles()[0].at), &w.part) > touchMM {
-		return false
-	}
-	for _, v := range a.ring {
-		if u := back(v); b.around().depth(u, &w.part) > touchMM {
-			return false
-		}
 	}
 	if gapMM <= 0 {
 		return true

@@ -14,7 +14,8 @@ type Cloth struct {
 	rim   *field
 	rings [][]vec // the outline, then the holes, cloth on the quarter() side
 	dents []vec   // corners that can poke into a part
-	verts []vec
+	pits  []vec   // a point within each hole
+	verts []vec   // what must not be within a part: all corners, and the pits
 	area  float64
 	hull  []edge // of the convex hull
 	plain bool   // a rectangle along x and y without holes
@@ -37,6 +38,7 @@ func NewCloth(outline orb.Ring, holes []orb.Ring) *Cloth {
 	for _, h := range holes {
 		if ps := points(h, false); ps != nil {
 			c.rings = append(c.rings, ps)
+			c.pits = append(c.pits, inner(ps))
 		}
 	}
 	var es []edge
@@ -46,6 +48,7 @@ func NewCloth(outline orb.Ring, holes []orb.Ring) *Cloth {
 		c.verts = append(c.verts, r...)
 		c.area += area(r)
 	}
+	c.verts = append(c.verts, c.pits...)
 	c.rim = newField(es, false, 48)
 	b := c.rim.bounds
 	c.plain = len(c.rings) == 1 && len(out) == 4 && math.Abs(c.area-b.width()*b.height()) <= 1e-9*c.area

@@ -21,7 +21,8 @@ type verdict struct {
 
 // inside is the exact test. Every edge of the part is cut where the cloth's rim
 // crosses or touches it; each stretch between two cuts is on one side, so its
-// middle tells; and no corner of the cloth may be within the part. quick stops
+// middle tells; and no corner
+// of the cloth, nor a point of each hole, may be within the part. quick stops
 // at the first fault, else the worst is reported.
 func (c *Cloth) inside(s *Shape, p pose, w *work, quick bool) verdict {
 	worst := verdict{inside: true}

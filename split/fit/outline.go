@@ -67,6 +67,40 @@ func dents(ps []vec) []vec {
 	return out
 }
 
+// inner is a point within the ring, well off its rim where it can be: the
+// middle of the longest stretch within, on the line half way between the two
+// vertices farthest apart in y that have none between them.
+func inner(ps []vec) vec {
+	ys := make([]float64, len(ps))
+	for i, p := range ps {
+		ys[i] = p.y
+	}
+	sort.Float64s(ys)
+	k := 1
+	for i := range ys[1:] {
+		if ys[i+1]-ys[i] > ys[k]-ys[k-1] {
+			k = i + 1
+		}
+	}
+	y := (ys[k] + ys[k-1]) / 2
+	var xs []float64
+	a := ps[len(ps)-1]
+	for _, b := range ps {
+		if (a.y <= y) != (b.y <= y) {
+			xs = append(xs, a.x+(y-a.y)*(b.x-a.x)/(b.y-a.y))
+		}
+		a = b
+	}
+	sort.Float64s(xs)
+	k = 0
+	for i := 2; i+1 < len(xs); i += 2 {
+		if xs[i+1]-xs[i] > xs[k+1]-xs[k] {
+			k = i
+		}
+	}
+	return vec{(xs[k] + xs[k+1]) / 2, y}
+}
+
 // hull is the convex hull, in the positive sense (Andrew's monotone chain).
 func hull(ps []vec) []vec {
 	s := append([]vec(nil), ps...)

@@ -55,7 +55,6 @@ type overhang struct {
 	*quest
 	best          pose
 	along, across float64 // on either side
-	pits          []vec   // points within the holes
 }
 
 func newOverhang(c *Cloth, s *Shape, grainDeg float64) *overhang {
@@ -73,13 +72,6 @@ func newOverhang(c *Cloth, s *Shape, grainDeg float64) *overhang {
 	sin, cos := sincosDeg(grainDeg)
 	q.grain = vec{cos, sin}
 	o := &overhang{quest: q, along: math.Inf(1)}
-	for _, r := range c.rings[1:] {
-		m := vec{}
-		for _, p := range r {
-			m = m.add(p.mul(1 / float64(len(r))))
-		}
-		o.pits = append(o.pits, m)
-	}
 	return o
 }
 
@@ -189,7 +181,7 @@ func (o *overhang) covered(p pose, along, across float64) bool {
 			return false
 		}
 	}
-	for _, v := range o.pits {
+	for _, v := range o.cloth.pits {
 		if !o.shape.around().has(v.sub(p.at).turn(-sin, cos)) && !o.reaches(v, along, across) {
 			return false
 		}

@@ -2,11 +2,13 @@ package fit
 
 import (
 	"context"
+	"math"
 	"math/rand/v2"
 	"slices"
 	"testing"
 
 	"github.com/paulmach/orb"
+	"github.com/peterstace/simplefeatures/geom"
 )
 
 func packed(t testing.TB, parts []orb.Ring, ps []Placement, scrap orb.Ring, holes []orb.Ring, gap float64) {
@@ -17,8 +19,19 @@ func packed(t testing.TB, parts []orb.Ring, ps []Placement, scrap orb.Ring, hole
 		}
 		a := toPolygon(t, ps[i].Apply(parts[i])).AsGeometry()
 		for j := range i {
-			if d := apart(t, a, toPolygon(t, ps[j].Apply(parts[j])).AsGeometry()); d < gap-1e-6 {
-				t.Errorf("parts %d and %d are %v apart", i, j, d)
+			b := toPolygon(t, ps[j].Apply(parts[j])).AsGeometry()
+			if gap > 0 {
+				if d := apart(t, a, b); d < gap-1e-6 {
+					t.Errorf("parts %d and %d are %v apart", i, j, d)
+				}
+				continue
+			}
+			both, err := geom.Intersection(a, b)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if both.Area() > 1e-6*math.Sqrt(a.Area()) {
+				t.Errorf("parts %d and %d overlap by %v mm²", i, j, both.Area())
 			}
 		}
 	}
@@ -111,29 +124,38 @@ func TestPackWithClothToSpare(t *testing.T) {
 	}
 }
 
-// A part never lies on its like, nor on one that it touches all round.
-func TestPackLaysNoPartOnAnother(t *testing.T) {
-	square := orb.Ring{{0, 0}, {100, 0}, {100, 100}, {0, 100}}
-	strip := orb.Ring{{0, 0}, {480, 0}, {480, 40}, {0, 40}}
-	for name, tt := range map[string]struct{ a, b orb.Ring }{
-		"squares":               {square, square},
-		"a diamond in a square": {square, orb.Ring{{50, 0}, {100, 50}, {50, 100}, {0, 50}}},
-		"a half in a square":    {square, orb.Ring{{0, 0}, {100, 0}, {100, 100}}},
-		"strips":                {strip, strip},
+// Rims that coincide touch all along, and may still be those of parts that lie
+// on each other, or of a part that fills a hole.
+func TestRimUponRim(t *testing.T) {
+	square, corner := rect(0, 0, 40, 40), orb.Ring{{0, 0}, {40, 0}, {0, 40}}
+	other := orb.Ring{{40, 40}, {0, 40}, {40, 0}}
+	for _, c := range []struct {
+		name  string
+		a, b  orb.Ring
+		shift vec
+		apart bool
+	}{
+		{"the same square", square, square, vec{}, false},
+		{"side by side", square, square, vec{40, 0}, true},
+		{"half of it", square, corner, vec{}, false},
+		{"two halves", corner, other, vec{}, true},
 	} {
-		w := new(work)
-		a, b := NewShape(tt.a), NewShape(tt.b)
-		for deg := range 360 {
-			p := Placement{DX: 3, DY: 5, Deg: float64(deg)}
-			for _, swap := range []bool{false, true} {
-				x, y := a, b
-				if swap {
-					x, y = b, a
-				}
-				if apartBy(x, x.pose(p), y, y.pose(p), 0, w) {
-					t.Fatalf("%s lie apart at %d degrees", name, deg)
-				}
-			}
+		a, b := NewShape(c.a), NewShape(c.b)
+		p, q := a.pose(Placement{}), b.pose(Placement{DX: c.shift.x, DY: c.shift.y})
+		var w work
+		if apartBy(a, p, b, q, 0, &w) != c.apart || apartBy(b, q, a, p, 0, &w) != c.apart {
+			t.Errorf("%s: want apart %v", c.name, c.apart)
 		}
+	}
+	frame := NewCloth(rect(-50, -50, 120, 120), []orb.Ring{rect(0, 0, 40, 40)})
+	var w work
+	for _, part := range []orb.Ring{square, corner} {
+		s := NewShape(part)
+		if frame.inside(s, s.pose(Placement{}), &w, true).inside {
+			t.Error("a part in a hole counts as on the cloth")
+		}
+	}
+	if _, ok := Place(context.Background(), frame, NewShape(rect(0, 0, 50.1, 50.1)), []Turn{{}}); ok {
+		t.Error("a part was placed across a hole")
 	}
 }

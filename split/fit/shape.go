@@ -11,6 +11,7 @@ import (
 type Shape struct {
 	ring   []vec // about its centre, interior on the quarter() side
 	centre vec   // in the part's own coordinates
+	inner  vec   // a point within
 	radius float64
 	area   float64
 	bounds box
@@ -37,6 +38,7 @@ func NewShape(cut orb.Ring) *Shape {
 	for i := range s.ring {
 		s.ring[i] = s.ring[i].sub(s.centre)
 	}
+	s.inner = inner(s.ring)
 	s.bounds = boxOf(s.ring)
 	s.radius = radius(s.ring)
 	s.area = area(s.ring)
