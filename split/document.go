@@ -188,10 +188,12 @@ func (m *Made) names(parts []int) string {
 	return strings.Join(out, " and ")
 }
 
+// points is a ring to a ten-thousandth of a millimetre, so that a point that
+// two outlines share is one and the same in both.
 func points(r orb.Ring) []plan.Point {
 	out := make([]plan.Point, len(r))
 	for i, q := range r {
-		out[i] = plan.Point(q)
+		out[i] = plan.Point{math.Round(q[0]*1e4) / 1e4, math.Round(q[1]*1e4) / 1e4}
 	}
 	return out
 }

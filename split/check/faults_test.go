@@ -6,6 +6,7 @@ import (
 
 	"eke/split/plan"
 
+	"github.com/peterstace/simplefeatures/geom"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -302,4 +303,20 @@ func TestMovedSeamFaultsAreCaught(t *testing.T) {
 			holdTo(t, b.rules, Document(d))
 		})
 	}
+}
+
+// The overlays of this part and its piece, whose corners differ in the last
+// digit, come out wrong in two libraries: the part is found to lie wholly
+// outside its piece. It does not.
+func TestCornersThatDifferInTheLastDigit(t *testing.T) {
+	piece, err := newRegion([]point{{-57.693538490695346, -339.29893709733676}, {222.95871147506352, -716.5370734374574}, {631.0435342260203, -406.10346285702917}, {-70.32085001205068, -62.03514841904715}})
+	require.NoError(t, err)
+	part, err := newRegion([]point{{49.615883885141145, -483.53867333224787}, {222.95871147506352, -716.5370734374574}, {427.00112285054183, -561.3202681472433}, {251.18721062981172, -330.2016432290163}})
+	require.NoError(t, err)
+	out, err := geom.Difference(part.geom, piece.geom)
+	require.NoError(t, err)
+	require.Less(t, out.Area(), 1.0)
+	both, err := geom.Intersection(part.geom, piece.geom)
+	require.NoError(t, err)
+	require.InDelta(t, part.area, both.Area(), 1)
 }

@@ -3,6 +3,7 @@ package check
 import (
 	"errors"
 	"fmt"
+	"math"
 
 	"eke/split/plan"
 
@@ -22,19 +23,36 @@ func newRegion(ring []plan.Point) (region, error) {
 	if len(ring) < 3 {
 		return region{}, fmt.Errorf("it has %d points", len(ring))
 	}
-	xy := make([]float64, 0, 2*len(ring)+2)
-	for _, p := range closed(ring) {
-		xy = append(xy, p[0], p[1])
-	}
-	polygon := geom.NewSingleRingPolygonXY(xy...)
+	polygon := simple(ring)
 	if err := polygon.Validate(); err != nil {
 		return region{}, fmt.Errorf("it is no simple outline: %w", err)
 	}
 	r := region{ring: ring, box: boxOf(ring...), area: polygon.Area(), geom: polygon.AsGeometry()}
+	// Points that should be one and differ in their last digit can turn the
+	// overlay of two regions inside out; on a grid they are one.
+	snapped := make([]point, len(ring))
+	for i, p := range ring {
+		snapped[i] = point{math.Round(p[0]/gridMM) * gridMM, math.Round(p[1]/gridMM) * gridMM}
+	}
+	if polygon = simple(snapped); polygon.Validate() == nil {
+		r.geom = polygon.AsGeometry()
+	}
 	if r.area < SlackMM*SlackMM {
 		return region{}, errors.New("it has no area")
 	}
 	return r, nil
+}
+
+// gridMM is far less than any difference that counts.
+const gridMM = 1e-6
+
+// simple is the polygon that a ring goes round.
+func simple(ring []point) geom.Polygon {
+	xy := make([]float64, 0, 2*len(ring)+2)
+	for _, p := range closed(ring) {
+		xy = append(xy, p[0], p[1])
+	}
+	return geom.NewSingleRingPolygonXY(xy...)
 }
 
 // same reports whether two regions have the same points in the same order.
