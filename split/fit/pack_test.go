@@ -159,3 +159,30 @@ func TestRimUponRim(t *testing.T) {
 		t.Error("a part was placed across a hole")
 	}
 }
+
+// A part never lies on its like, nor on one that it touches all round.
+func TestPackLaysNoPartOnAnother(t *testing.T) {
+	square := orb.Ring{{0, 0}, {100, 0}, {100, 100}, {0, 100}}
+	strip := orb.Ring{{0, 0}, {480, 0}, {480, 40}, {0, 40}}
+	for name, tt := range map[string]struct{ a, b orb.Ring }{
+		"squares":               {square, square},
+		"a diamond in a square": {square, orb.Ring{{50, 0}, {100, 50}, {50, 100}, {0, 50}}},
+		"a half in a square":    {square, orb.Ring{{0, 0}, {100, 0}, {100, 100}}},
+		"strips":                {strip, strip},
+	} {
+		w := new(work)
+		a, b := NewShape(tt.a), NewShape(tt.b)
+		for deg := range 360 {
+			p := Placement{DX: 3, DY: 5, Deg: float64(deg)}
+			for _, swap := range []bool{false, true} {
+				x, y := a, b
+				if swap {
+					x, y = b, a
+				}
+				if apartBy(x, x.pose(p), y, y.pose(p), 0, w) {
+					t.Fatalf("%s lie apart at %d degrees", name, deg)
+				}
+			}
+		}
+	}
+}
