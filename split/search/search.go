@@ -123,6 +123,9 @@ type effort struct {
 	slanted bool // whether corners may be cut off
 }
 
+// mostPoses is more than any time allows.
+const mostPoses = 1 << 28
+
 func (e effort) quarter() effort {
 	e.tries /= 4
 	return e
@@ -160,6 +163,13 @@ func (h *hunt) run(ctx context.Context) *Result {
 	}
 	for seams := range first {
 		undecided[seams] = false
+	}
+	// With no seam allowed there is nothing left but to pack harder.
+	for work := passes[len(passes)-1]; h.options.MaxSeams == 0 && undecided[0] && len(h.found) == 0 && ctx.Err() == nil; {
+		work.poses = min(4*work.poses, mostPoses)
+		plans, _ := h.depth(ctx, 0, work, 1)
+		h.keep(plans)
+		h.tell()
 	}
 	// Others as good, and then some with one seam more, to choose from.
 	for _, more := range []int{0, 1} {
