@@ -198,23 +198,29 @@ func step(c *chain, o piece.Outline, a, b *side, i int) {
 	c.to(ahead(b.from, startB, b.allowance/dot(b.out, startB)), i)
 }
 
-// lastOut is the direction out at the end of a side: square to it, or to the
-// curve that it stands for where that leans on past it.
-func (s *side) lastOut(o piece.Outline) orb.Point {
-	t := o[s.edge].Line[s.segment].Tangent(s.t1)
-	if out := (orb.Point{t[1], -t[0]}); cross(s.out, out) > 0 && dot(s.out, out) > 0.5 {
-		return out
-	}
-	return s.out
-}
+// lastOut is the direction out at the end of a side: square to it, or where
+// the curve that it stands for reaches on past that, as far as it does.
+func (s *side) lastOut(o piece.Outline) orb.Point { return s.leaning(o, s.to, 1) }
 
 // firstOut is lastOut at the start of a side.
-func (s *side) firstOut(o piece.Outline) orb.Point {
-	t := o[s.edge].Line[s.segment].Tangent(s.t0)
-	if out := (orb.Point{t[1], -t[0]}); cross(out, s.out) > 0 && dot(s.out, out) > 0.5 {
-		return out
+func (s *side) firstOut(o piece.Outline) orb.Point { return s.leaning(o, s.from, -1) }
+
+func (s *side) leaning(o piece.Outline, end orb.Point, way float64) orb.Point {
+	line := o[s.edge].Line[s.segment]
+	const mostLean = 0.35 // of the width: what leans more is a corner within the side
+	var most float64
+	for _, t := range [2]float64{s.t0, s.t1} {
+		tangent := line.Tangent(t)
+		tip := sub(ahead(line.At(t), orb.Point{tangent[1], -tangent[0]}, s.allowance), end)
+		if high := dot(tip, s.out); high > s.allowance/2 {
+			most = math.Max(most, way*dot(tip, s.along)/high)
+		}
 	}
-	return s.out
+	if most > mostLean {
+		return s.out
+	}
+	out := ahead(s.out, s.along, way*most)
+	return scale(out, 1/math.Hypot(out[0], out[1]))
 }
 
 // reflex joins two strips that overlap. Usually one crossing of their sides

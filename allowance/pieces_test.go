@@ -70,8 +70,10 @@ func randomOutline(t *rapid.T) piece.Outline {
 				o[i].Line = curve.Polyline(p, q)
 			}
 		}
-		ring := o.Ring()
-		if _, crossed := piece.SelfCrossing(ring); !crossed && piece.Area(ring) > 100 {
+		ring, fine := o.Ring(), orb.Ring(o.Path().Flatten(fineMM))
+		_, crossed := piece.SelfCrossing(ring)
+		_, crossedTruly := piece.SelfCrossing(fine[:len(fine)-1])
+		if !crossed && !crossedTruly && piece.Area(ring) > 100 {
 			return o
 		}
 	}
