@@ -1,6 +1,7 @@
 package split
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"sort"
@@ -108,9 +109,23 @@ func Make(p *Plan, allowanceMM float64) (*Made, error) {
 			return nil, fmt.Errorf("%s: %w", p.Pieces[i].ID(), err)
 		}
 	}
+	for _, part := range m.Parts {
+		for _, e := range part.Outline {
+			if l := e.Line.Length(); e.Seam != "" && l < leastSeamMM {
+				return nil, fmt.Errorf("%s: %w: %.1f mm of seam %s", p.Pieces[part.Piece].ID(), ErrShort, l, e.Seam)
+			}
+		}
+	}
 	m.nameParts()
 	return m, nil
 }
+
+// ErrShort is returned for cuts that meet so near to an end that a part is
+// left with too little of a seam to notch or to sew.
+var ErrShort = errors.New("the cuts leave a part with too short a stretch of seam; move one of them")
+
+// leastSeamMM is the shortest stretch of a piecing seam a part may have.
+const leastSeamMM = 8
 
 // carver cuts one copy of a piece. Where one seam ends on another, the other
 // is in stretches, each of which needs notches of its own; so the cuts are

@@ -127,8 +127,9 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 		}
 		f.missing(cmd.Context(), left, d, pieces, cloth, o)
 	}
-	if faults := check.Document(d); len(faults) > 0 {
-		return faultError{fmt.Errorf("a plan for %s failed its proof and was not written: %w", strings.Join(args, " "), faults[0])}
+	unproved := keepProved(d, args)
+	if unproved != nil && len(d.Options) == 0 {
+		return unproved
 	}
 	if f.out != "" {
 		if err := writePlan(f.out, d); err != nil {
@@ -138,10 +139,35 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 	if err := f.show.result(cmd.OutOrStdout(), d, f.out, f.show.options); err != nil {
 		return err
 	}
-	if len(d.Options) == 0 {
+	if unproved == nil && len(d.Options) == 0 {
 		return errNothing
 	}
-	return nil
+	return unproved
+}
+
+// keepProved drops the options that fail their proof; the first failure is a
+// fault of eke's own.
+func keepProved(d *plan.Document, args []string) error {
+	var failed error
+	proved := []plan.Option{}
+	for k := range d.Options {
+		if faults := check.Option(d, k); len(faults) > 0 {
+			if failed == nil {
+				failed = faultError{fmt.Errorf("a plan for %s failed its proof and was not written: %w", strings.Join(args, " "), faults[0])}
+			}
+			continue
+		}
+		proved = append(proved, d.Options[k])
+	}
+	if d.Options = proved; failed == nil {
+		if faults := check.Document(d); len(faults) > 0 { // what all options share
+			failed = faultError{fmt.Errorf("the plan for %s failed its proof and was not written: %w", strings.Join(args, " "), faults[0])}
+		}
+	}
+	for i := range d.Options {
+		d.Options[i].Rank = i + 1
+	}
+	return failed
 }
 
 // missing works out what each piece lacks. It is told even where the search
