@@ -1,0 +1,132 @@
+package search
+
+import (
+	"context"
+	"os"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"eke/piece"
+	"eke/piece/scraps"
+	"eke/split/search/puzzle"
+	"eke/svg"
+
+	"github.com/stretchr/testify/require"
+)
+
+func sampleShirt(t testing.TB) ([]*piece.Piece, []piece.Scrap) {
+	f, err := os.Open("../../samples/tshirt.svg")
+	require.NoError(t, err)
+	defer f.Close()
+	pieces, err := svg.Pattern(f, "tshirt.svg")
+	require.NoError(t, err)
+	g, err := os.Open("../../samples/scraps.csv")
+	require.NoError(t, err)
+	defer g.Close()
+	pile, err := scraps.ReadCSV(g, "scraps.csv")
+	require.NoError(t, err)
+	return pieces, pile
+}
+
+// timed runs a search and says when it had its first plan and when it ended.
+func timed(t testing.TB, pieces []*piece.Piece, pile []piece.Scrap, limit time.Duration) (first, settled time.Duration, res *Result) {
+	ctx, cancel := context.WithTimeout(context.Background(), limit)
+	defer cancel()
+	start := time.Now()
+	res, err := Run(ctx, pieces, pile, Options{
+		MaxSeams: -1, AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Workers: 2, Seed: 1,
+		Progress: func(p Progress) {
+			if p.Found && first == 0 {
+				first = time.Since(start)
+			}
+		},
+	})
+	require.NoError(t, err)
+	return first, time.Since(start), res
+}
+
+// BenchmarkSample prints the time to the first plan of the t-shirt sample, the
+// time until the search settles, and the most memory the process has held.
+func BenchmarkSample(b *testing.B) {
+	pieces, pile := sampleShirt(b)
+	for b.Loop() {
+		first, settled, res := timed(b, pieces, pile, 30*time.Second)
+		require.NotEmpty(b, res.Plans)
+		b.ReportMetric(first.Seconds(), "s-to-first")
+		b.ReportMetric(settled.Seconds(), "s-to-settle")
+	}
+	b.ReportMetric(peakMB(), "MB-peak")
+}
+
+// BenchmarkScale prints the time to the first plan as the pile grows: the
+// scraps of several planted garments, of which one is to be made.
+func BenchmarkScale(b *testing.B) {
+	for _, garments := range []int{1, 10} {
+		b.Run(strconv.Itoa(garments), func(b *testing.B) {
+			var pile []piece.Scrap
+			var pieces []*piece.Piece
+			for seed := range uint64(garments) {
+				p, err := puzzle.New(seed, puzzle.Rules{Garment: "t-shirt", Seams: 2, SlackMM: 15, Decoys: 1, GapMM: 3, TurnDeg: 2})
+				require.NoError(b, err)
+				if pieces == nil {
+					pieces = p.Pieces
+				}
+				for i := range p.Scraps {
+					p.Scraps[i].Name += " of " + strconv.FormatUint(seed, 10)
+				}
+				pile = append(pile, p.Scraps...)
+			}
+			for b.Loop() {
+				first, settled, res := timed(b, pieces, pile, 30*time.Second)
+				require.NotEmpty(b, res.Plans)
+				b.ReportMetric(float64(len(pile)), "scraps")
+				b.ReportMetric(first.Seconds(), "s-to-first")
+				b.ReportMetric(settled.Seconds(), "s-to-settle")
+			}
+			b.ReportMetric(peakMB(), "MB-peak")
+		})
+	}
+}
+
+// peakMB is the most memory the process has held so far, 0 where the system
+// does not tell.
+func peakMB() float64 {
+	status, err := os.ReadFile("/proc/self/status")
+	if err != nil {
+		return 0
+	}
+	for line := range strings.Lines(string(status)) {
+		if kb, ok := strings.CutPrefix(line, "VmHWM:"); ok {
+			n, _ := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(kb), "kB")), 64)
+			return n / 1024
+		}
+	}
+	return 0
+}
+
+// Same input and seed, same plans, on any number of workers.
+func TestSamePlansOnAnyNumberOfWorkers(t *testing.T) {
+	pieces, pile := sampleShirt(t)
+	var first []string
+	for _, workers := range []int{1, 2, 8} {
+		res, err := Run(context.Background(), pieces, pile, Options{
+			MaxSeams: -1, AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Workers: workers, Seed: 1,
+		})
+		require.NoError(t, err)
+		var got []string
+		for _, m := range res.Plans {
+			s := exactly(m)
+			for _, p := range m.Parts {
+				at := p.Leaf.Placement
+				s += strconv.FormatFloat(at.DX, 'g', -1, 64) + strconv.FormatFloat(at.DY, 'g', -1, 64) + strconv.FormatFloat(at.Deg, 'g', -1, 64)
+			}
+			got = append(got, s)
+		}
+		if first == nil {
+			first = got
+		}
+		require.Equal(t, first, got, "%d workers", workers)
+	}
+}
