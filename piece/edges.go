@@ -27,32 +27,37 @@ func (d *Draft) stretches(outline curve.Path) ([]stretch, error) {
 	corners := cornersOf(outline)
 	ruler := outline.Ruler()
 	length := ruler.Length()
+	var lines []DraftLine
 	var out []stretch
-	add := func(l DraftLine, e Edge) error {
-		from, to, err := d.along(ruler, corners, l)
-		if err != nil {
-			return err
-		}
-		out = append(out, stretch{from, to, e})
-		return nil
-	}
 	for _, e := range d.Edges {
 		allowance := e.AllowanceMM
 		if allowance < 0 {
 			allowance = d.allowance()
 		}
-		if err := add(e.DraftLine, Edge{Name: e.Name, AllowanceMM: allowance, Joins: e.Joins}); err != nil {
-			return nil, err
-		}
+		lines = append(lines, e.DraftLine)
+		out = append(out, stretch{edge: Edge{Name: e.Name, AllowanceMM: allowance, Joins: e.Joins}})
 	}
 	if len(d.Folds) > 1 {
 		return nil, d.errorf(d.Folds[1].Element, "a second fold", "a piece is cut on one fold at most")
 	}
 	for _, f := range d.Folds {
-		if err := add(f, Edge{Name: foldName}); err != nil {
+		lines = append(lines, f)
+		out = append(out, stretch{edge: Edge{Name: foldName}})
+	}
+	for i := range out {
+		var err error
+		if out[i].from, out[i].to, err = d.along(ruler, lines[i]); err != nil {
 			return nil, err
 		}
 	}
+	snapped := make([]stretch, len(out))
+	for i := range out {
+		var ok bool
+		if snapped[i], ok = snapTo(corners, length, out, i); !ok {
+			return nil, d.errorf(lines[i].Element, "the line covers none of the outline", "draw it along the outline")
+		}
+	}
+	out = snapped
 	sort.Slice(out, func(i, j int) bool { return out[i].from < out[j].from })
 	for i, s := range out {
 		next := out[(i+1)%len(out)]
@@ -74,7 +79,7 @@ func (d *Draft) stretches(outline curve.Path) ([]stretch, error) {
 const foldName = "\x00fold"
 
 // along is the stretch of the outline that a line drawn on it covers.
-func (d *Draft) along(outline curve.Ruler, corners []float64, l DraftLine) (from, to float64, err error) {
+func (d *Draft) along(outline curve.Ruler, l DraftLine) (from, to float64, err error) {
 	length := outline.Length()
 	if len(l.Line) == 0 || l.Line.Length() < leastMM {
 		return 0, 0, d.errorf(l.Element, "the line has no length", "draw it along the outline")
@@ -99,10 +104,42 @@ func (d *Draft) along(outline curve.Ruler, corners []float64, l DraftLine) (from
 	if travel < 0 {
 		from, to = to, from
 	}
-	span := to - from
-	from = snap(from, length, corners)
-	to = snap(to, length, corners)
-	from = math.Mod(from+length, length)
+	return from, to, nil
+}
+
+// snapTo takes the ends of the i-th stretch to the corners near by. A stretch
+// shorter than that is a stub beside a corner: only the end that is nearer to
+// the corner goes there, and a neighbour's end that meets the other stays too.
+// It reports whether anything of the outline is covered.
+func snapTo(corners []float64, length float64, all []stretch, i int) (stretch, bool) {
+	s := all[i]
+	span := s.to - s.from
+	meetsStub := func(x float64) bool {
+		for k, o := range all {
+			if k != i && o.to-o.from >= leastMM && o.to-o.from < snapMM &&
+				(math.Abs(math.Remainder(x-o.from, length)) < closeMM || math.Abs(math.Remainder(x-o.to, length)) < closeMM) {
+				return true
+			}
+		}
+		return false
+	}
+	from, to := snap(s.from, length, corners), snap(s.to, length, corners)
+	switch {
+	case span >= leastMM && span < 2*snapMM && math.Abs(math.Remainder(to-from, length)) < leastMM/2:
+		if math.Abs(from-s.from) < math.Abs(to-s.to) {
+			to = s.to
+		} else {
+			from = s.from
+		}
+	default:
+		if meetsStub(s.from) {
+			from = s.from
+		}
+		if meetsStub(s.to) {
+			to = s.to
+		}
+	}
+	from = math.Mod(math.Mod(from, length)+length, length)
 	if length-from < 1e-6 {
 		from = 0
 	}
@@ -110,10 +147,8 @@ func (d *Draft) along(outline curve.Ruler, corners []float64, l DraftLine) (from
 	if to-from < leastMM/2 && span > length/2 {
 		to = from + length
 	}
-	if to-from < leastMM/2 {
-		return 0, 0, d.errorf(l.Element, "the line covers none of the outline", "draw it along the outline")
-	}
-	return from, to, nil
+	s.from, s.to = from, to
+	return s, to-from >= leastMM/2
 }
 
 // cornersOf is where along the outline it turns by more than cornerDeg.

@@ -233,6 +233,24 @@ func TestEdges(t *testing.T) {
 	assert.InDelta(t, 600, p.Outline[0].Line.Length(), 1e-6)
 }
 
+// An edge of a millimetre or two beside a corner keeps its length, and its
+// neighbour keeps clear of it.
+func TestEdgeBesideACorner(t *testing.T) {
+	for _, mm := range []float64{1.1, 1.5, 2, 2.7, 2.99, 3.5, 5} {
+		p := made(t, rectangle(func(d *Draft) {
+			d.Edges = []DraftEdge{
+				edgeOf("stub", orb.Point{100, 200 - mm}, orb.Point{100, 200}), edgeOf("hem", orb.Point{100, 200}, orb.Point{0, 200}),
+				edgeOf("side", orb.Point{100, 0}, orb.Point{100, 200 - mm}),
+			}
+		}))
+		for name, want := range map[string]float64{"stub": mm, "side": 200 - mm, "hem": 100} {
+			at := p.Outline.Edge(name)
+			require.Len(t, at, 1, "%s of %g mm", name, mm)
+			assert.InDelta(t, want, p.Outline[at[0]].Line.Length(), 1e-6, "%s beside %g mm", name, mm)
+		}
+	}
+}
+
 func TestNotches(t *testing.T) {
 	notch := func(points ...orb.Point) DraftLine { return line("notch", points...) }
 	dot := func(x, y float64) DraftLine { return DraftLine{Element: "notch", Point: orb.Point{x, y}} }

@@ -91,6 +91,50 @@ func TestPiecesCanBeReadAsAPattern(t *testing.T) {
 	require.True(t, refs["sleeve-1/cap-front front-upper/armhole"])
 }
 
+// An edge too short to be drawn is left out, and no other is joined to it.
+func TestPiecesWithAStubOfAnEdgeCanBeRead(t *testing.T) {
+	d := tshirt()
+	o := &d.Options[0]
+	for i := range o.Parts {
+		p := &o.Parts[i]
+		for k, e := range p.Edges {
+			path := must(ParsePath(e.D))
+			if e.Name != "shoulder" || path.Length() < 50 {
+				continue
+			}
+			for j, cut := range []float64{0.6, 2.2} {
+				stub, rest := e, e
+				stub.Name = []string{"stub", "nub"}[j]
+				stub.D, rest.D = path.Between(0, cut).D(), path.Between(cut, path.Length()).D()
+				stub.LengthMM, rest.LengthMM = cut, path.Length()-cut
+				p.Edges = append(append(append([]plan.Edge{}, p.Edges[:k]...), stub, rest), p.Edges[k+1:]...)
+				for m := range o.Parts {
+					for n := range o.Parts[m].Edges {
+						if q := &o.Parts[m].Edges[n]; m != i && q.Name == "shoulder" {
+							q.Joins = append(q.Joins, p.Piece+"/"+stub.Name)
+						}
+					}
+				}
+				k, e, path = k+1, rest, must(ParsePath(rest.D))
+			}
+			break
+		}
+	}
+	var b bytes.Buffer
+	require.NoError(t, Pieces(&b, d, 0))
+	got, err := svg.Pattern(&b, "pieces.svg")
+	require.NoError(t, err)
+	nubs := 0
+	for _, p := range got {
+		require.Empty(t, p.Outline.Edge("stub"))
+		for _, k := range p.Outline.Edge("nub") {
+			require.InDelta(t, 2.2, p.Outline[k].Line.Length(), 0.61, p.Name)
+			nubs++
+		}
+	}
+	require.Positive(t, nubs)
+}
+
 func TestDartsCanBeReadAgain(t *testing.T) {
 	d := tshirt()
 	dart := [3]plan.Point{{250, 260}, {150, 280}, {249, 290}}

@@ -206,7 +206,7 @@ func partShape(d *plan.Document, o *plan.Option, p *plan.Part, m curve.Matrix, s
 		l := Line{Stroke: Unseen, Path: e.path, Word: "edge " + e.word(i), Facts: []Fact{{"allowance", mm(e.AllowanceMM)}}, Joins: e.joins(o, p)}
 		if e.Seam != "" {
 			l.Stroke = Piecing
-		} else if e.Name == "" && e.AllowanceMM == d.AllowanceMM {
+		} else if e.Name == "" && e.AllowanceMM == d.AllowanceMM || e.path.Length() < leastEdgeMM {
 			continue
 		}
 		s.Lines = append(s.Lines, l)
@@ -235,6 +235,10 @@ func partShape(d *plan.Document, o *plan.Option, p *plan.Part, m curve.Matrix, s
 	}
 	return s, nil
 }
+
+// leastEdgeMM is the shortest edge that is drawn as one: a reader takes nothing
+// shorter for a line.
+const leastEdgeMM = 1
 
 // turned is a direction in degrees after m.
 func turned(deg float64, m curve.Matrix) float64 {
@@ -311,6 +315,9 @@ func (e edge) joins(o *plan.Option, p *plan.Part) []string {
 			continue
 		}
 		for _, f := range other.Edges {
+			if path, err := ParsePath(f.D); err != nil || path.Length() < leastEdgeMM {
+				continue
+			}
 			switch {
 			case e.Seam != "":
 				if f.Seam == e.Seam && other.Name != p.Name && other.Piece == p.Piece && other.Copy == p.Copy {
