@@ -77,6 +77,11 @@ func cutLine(o piece.Outline, sides []side, r Corners) (ring orb.Ring, along []i
 			ring, along, err = outerFace(line)
 		}
 		if err == nil {
+			if line.past(o, sides, ring) {
+				if more, beside, err := outerFace(line); err == nil {
+					ring, along = more, beside
+				}
+			}
 			return ring, along, nil
 		}
 	}

@@ -4,7 +4,11 @@ import (
 	"math"
 	"slices"
 
+	"eke/piece"
+	"eke/piece/curve"
+
 	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
 )
 
 // chain is one or more closed lines as straight links.
@@ -60,6 +64,70 @@ func (c *chain) capsule(s side) {
 		c.to(ahead(ahead(s.from, s.along, p[0]), s.out, -p[1]), join)
 	}
 	c.close()
+}
+
+// past draws what reaches past the end of an edge where its allowance is wider
+// than the next one's, and is not in the ring yet. On an edge that bends outward
+// more tightly than its allowance is wide, the strips of earlier stretches do.
+// It reports whether there is any.
+func (c *chain) past(o piece.Outline, sides []side, ring orb.Ring) bool {
+	links := len(c.links)
+	for i := range sides {
+		h := (i + len(sides) - 1) % len(sides)
+		if a, b := sides[h].allowance, sides[i].allowance; a > b {
+			c.pastEnd(o, sides, ring, h, 1)
+		} else if b > a {
+			c.pastEnd(o, sides, ring, i, -1)
+		}
+	}
+	return len(c.links) > links
+}
+
+// pastEnd is past for the end of an edge, where step is 1, or its start, where
+// it is -1. k is the edge's side there.
+func (c *chain) pastEnd(o piece.Outline, sides []side, ring orb.Ring, k, step int) {
+	const stretches = 8 // of a side
+	edge, w, n := sides[k].edge, sides[k].allowance, len(sides)
+	for at := 0.0; at < w && sides[k].edge == edge; k = (k - step + n) % n {
+		s := sides[k]
+		at += s.length
+		line := o[s.edge].Line[s.segment]
+		for i := range stretches {
+			t0 := s.t0 + (s.t1-s.t0)*float64(i)/stretches
+			t1 := s.t0 + (s.t1-s.t0)*float64(i+1)/stretches
+			p, q := line.At(t0), line.At(t1)
+			d := sub(q, p)
+			l := math.Hypot(d[0], d[1])
+			if l < near {
+				continue
+			}
+			along := scale(d, 1/l)
+			out := orb.Point{along[1], -along[0]}
+			// Square to the curve at both ends, and not only to the stretch.
+			lean := math.Max(math.Abs(cross(along, line.Tangent(t0))), math.Abs(cross(along, line.Tangent(t1))))
+			tips := [2]orb.Point{ahead(ahead(p, out, w), along, -w*lean), ahead(ahead(q, out, w), along, w*lean)}
+			if !outsideBy(ring, tips[0], curve.FlattenMM) && !outsideBy(ring, tips[1], curve.FlattenMM) {
+				continue
+			}
+			for _, corner := range [4]orb.Point{tips[0], tips[1], q, p} {
+				c.to(corner, join)
+			}
+			c.close()
+		}
+	}
+}
+
+// outsideBy reports whether p lies outside the ring and farther than mm from it.
+func outsideBy(ring orb.Ring, p orb.Point, mm float64) bool {
+	if planar.RingContains(ring, p) {
+		return false
+	}
+	for i, a := range ring {
+		if planar.DistanceFromSegment(a, ring[(i+1)%len(ring)], p) <= mm {
+			return false
+		}
+	}
+	return true
 }
 
 // near is the distance in mm within which two points of a chain are one.

@@ -280,18 +280,30 @@ func BenchmarkCutLineWithLoops(b *testing.B) {
 // A stub of a tight curve, narrower than its own allowance, has it all the
 // same where the next edge has less.
 func TestAllowanceOfAStub(t *testing.T) {
-	o := piece.Outline{
-		{Name: "hem", Line: curve.Polyline(orb.Point{-60, 558}, orb.Point{-219, 558}), AllowanceMM: 10},
-		{Name: "side", Line: curve.Polyline(orb.Point{-219, 558}, orb.Point{-60.1, 0}), AllowanceMM: 10},
-		{Name: "neck", Line: curve.Path{curve.Cubic(orb.Point{-60.1, 0}, orb.Point{-60.1, 0.3}, orb.Point{-60.06, 0.56}, orb.Point{-60, 0.84})}, AllowanceMM: 10},
-		{Seam: "D", Line: curve.Polyline(orb.Point{-60, 0.84}, orb.Point{-60, 558}), AllowanceMM: 6.35},
-	}
-	ring, err := CutLine(o)
-	require.NoError(t, err)
-	for i := range 8 {
-		q, dir := o[2].Line.At(0.06 + 0.1*float64(i)*0.9)
-		for _, mm := range []float64{3, 6, 9, 9.94} {
-			require.True(t, planar.RingContains(ring, ahead(q, orb.Point{dir[1], -dir[0]}, mm)), "%g mm out at %v", mm, q)
+	for _, tt := range []struct {
+		stub       curve.Segment
+		wide, next float64
+	}{
+		{curve.Cubic(orb.Point{-60.1, 0}, orb.Point{-60.1, 0.3}, orb.Point{-60.06, 0.56}, orb.Point{-60, 0.84}), 10, 6.35},
+		{curve.Cubic(orb.Point{-61.86, 0}, orb.Point{-61.86, 1}, orb.Point{-61.1, 1.95}, orb.Point{-59.68, 2.82}), 10, 0},
+		{curve.Cubic(orb.Point{-61.86, 0}, orb.Point{-61.86, 1}, orb.Point{-61.1, 1.95}, orb.Point{-59.68, 2.82}), 30, 6},
+	} {
+		from, to := tt.stub.P0, tt.stub.P1
+		o := piece.Outline{
+			{Name: "hem", Line: curve.Polyline(orb.Point{to[0], 558}, orb.Point{-219, 558}), AllowanceMM: 10},
+			{Name: "side", Line: curve.Polyline(orb.Point{-219, 558}, from), AllowanceMM: 10},
+			{Name: "neck", Line: curve.Path{tt.stub}, AllowanceMM: tt.wide},
+			{Seam: "D", Line: curve.Polyline(to, orb.Point{to[0], 558}), AllowanceMM: tt.next},
+		}
+		ring, err := CutLine(o)
+		require.NoError(t, err)
+		length := o[2].Line.Length()
+		for k := range 20 {
+			q, dir := o[2].Line.At(0.06 + (length-0.12)*float64(k)/19)
+			for _, part := range []float64{0.3, 0.6, 0.9, 1} {
+				out := ahead(q, orb.Point{dir[1], -dir[0]}, part*(tt.wide-0.06))
+				require.True(t, planar.RingContains(ring, out), "%g of %g mm out at %v, beside %g mm", part, tt.wide, q, tt.next)
+			}
 		}
 	}
 }
