@@ -103,7 +103,7 @@ func (m *Made) documentSeam(i int) plan.PiecingSeam {
 	p := m.Plan.Pieces[s.Piece]
 	d := plan.PiecingSeam{
 		Name: s.Name, Kind: s.Kind, Piece: p.Name, Copy: p.Copy,
-		Line: points(orb.Ring(s.Line.Flatten(curve.FlattenMM))), LengthMM: s.LengthMM, Press: press(s),
+		Line: line(s.Line.Flatten(curve.FlattenMM)), LengthMM: s.LengthMM, Press: press(s),
 	}
 	for _, k := range append(append([]int{}, s.Near...), s.Far...) {
 		d.Parts = append(d.Parts, m.Parts[k].Name)
@@ -189,10 +189,26 @@ func (m *Made) names(parts []int) string {
 }
 
 // points is a ring to a ten-thousandth of a millimetre, so that a point that
-// two outlines share is one and the same in both.
+// two outlines share is one and the same in both. A ring that would then touch
+// itself is left as it is.
 func points(r orb.Ring) []plan.Point {
-	out := make([]plan.Point, len(r))
-	for i, q := range r {
+	rounded := line(orb.LineString(r))
+	ring := make(orb.Ring, len(r))
+	for i, q := range rounded {
+		ring[i] = orb.Point(q)
+	}
+	if _, touches := piece.SelfCrossing(ring); touches {
+		for i, q := range r {
+			rounded[i] = plan.Point(q)
+		}
+	}
+	return rounded
+}
+
+// line is an open line to a ten-thousandth of a millimetre.
+func line(l orb.LineString) []plan.Point {
+	out := make([]plan.Point, len(l))
+	for i, q := range l {
 		out[i] = plan.Point{math.Round(q[0]*1e4) / 1e4, math.Round(q[1]*1e4) / 1e4}
 	}
 	return out
