@@ -100,20 +100,21 @@ func (o *optionProof) movedEdges(m plan.MovedSeam) {
 			fail("%s of its edges come to %.2f mm and not %.2f", plural(s.edges.drawn), s.edges.total, n*s.said)
 		}
 	}
-	if len(from.edges) != len(to.edges) {
-		return // split at other places on the one side: the marks are on other parts
+	runs, others := rejoined(from.edges), rejoined(to.edges)
+	if len(runs) != len(others) {
+		return // a dart taken in has parted the one side: the marks are on other parts
 	}
-	used := make([]bool, len(to.edges))
-	for _, e := range from.edges {
+	used := make([]bool, len(others))
+	for _, e := range runs {
 		mate := -1
-		for k, t := range to.edges {
+		for k, t := range others {
 			if !used[k] && sewTogether(e, t) {
 				mate = k
 				break
 			}
 		}
 		if mate < 0 {
-			fail("the notches of part %s find no mates on %s", e.part.label, m.To)
+			fail("the notches of part %s find no mates on %s", e.label, m.To)
 			return
 		}
 		used[mate] = true
@@ -129,7 +130,56 @@ type joined struct {
 
 type edgeAt struct {
 	part *partProof
-	edge drawnEdge
+	k    int // among the part's edges
+}
+
+func (e edgeAt) edge() drawnEdge { return e.part.edges[e.k] }
+
+// cutOff reports whether the edge goes on, after its end (step 1) or before
+// its start (-1), on another side of a piecing seam.
+func (e edgeAt) cutOff(step int) bool {
+	n := len(e.part.edges)
+	return e.part.edges[(e.k+step+n)%n].Seam != ""
+}
+
+// run is an edge as it is once the piecing seams across it are sewn.
+type run struct {
+	label       string // of its first part
+	first, last edgeAt
+	lengthMM    float64
+	marks       []mark
+}
+
+// rejoined puts the edges that piecing seams cut end to end again.
+func rejoined(edges []edgeAt) []run {
+	var runs []run
+	for _, e := range edges {
+		runs = append(runs, run{e.part.label, e, e, e.edge().lengthMM, e.part.marksOn(e.edge(), "")})
+	}
+	follows := func(a, b run) bool {
+		end, start := a.last.edge().line, b.first.edge().line
+		return a.last.part.piece == b.first.part.piece && a.last.cutOff(1) && b.first.cutOff(-1) && distance(end[len(end)-1], start[0]) <= markMM
+	}
+	for i := 0; i < len(runs); i++ {
+		for j := 0; j < len(runs); j++ {
+			if i == j || !follows(runs[i], runs[j]) {
+				continue
+			}
+			a, b := runs[i], runs[j]
+			for _, m := range b.marks {
+				m.mm += a.lengthMM
+				if n := len(a.marks); n > 0 && m.mm-a.marks[n-1].mm <= markMM {
+					continue // at the cut, and on both parts
+				}
+				a.marks = append(a.marks, m)
+			}
+			a.last, a.lengthMM = b.last, a.lengthMM+b.lengthMM
+			runs[i] = a
+			runs = append(runs[:j], runs[j+1:]...)
+			i, j = -1, len(runs)
+		}
+	}
+	return runs
 }
 
 // edgesOf finds the edges of the parts of a piece that a join such as
@@ -145,9 +195,9 @@ func (o *optionProof) edgesOf(join, name string) joined {
 			if p.piece == nil || p.Piece != name {
 				continue
 			}
-			for _, e := range p.edges {
+			for k, e := range p.edges {
 				if e.Name == edge && e.Seam == "" && e.From == "" {
-					j.edges = append(j.edges, edgeAt{p, e})
+					j.edges = append(j.edges, edgeAt{p, k})
 					j.total += e.lengthMM
 				}
 			}
@@ -168,9 +218,8 @@ func (o *optionProof) edgesOf(join, name string) joined {
 
 // sewTogether reports whether the notches on two edges meet, sewn the one way
 // round or, for a mirror image, the other.
-func sewTogether(a, b edgeAt) bool {
-	x, y := a.part.marksOn(a.edge, ""), b.part.marksOn(b.edge, "")
-	return meet(x, y) || meet(x, mirrored(y, b.edge.lengthMM))
+func sewTogether(a, b run) bool {
+	return meet(a.marks, b.marks) || meet(a.marks, mirrored(b.marks, b.lengthMM))
 }
 
 func plural(n int) string {
