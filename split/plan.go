@@ -110,6 +110,9 @@ func Make(p *Plan, allowanceMM float64) (*Made, error) {
 		}
 	}
 	for _, part := range m.Parts {
+		if split := p.Trees[part.Piece].Way != nil; split && isSliver(part.Outline) {
+			return nil, fmt.Errorf("%s: %w", p.Pieces[part.Piece].ID(), ErrSliver)
+		}
 		for _, e := range part.Outline {
 			if l := e.Line.Length(); e.Seam != "" && l < leastSeamMM {
 				return nil, fmt.Errorf("%s: %w: %.1f mm of seam %s", p.Pieces[part.Piece].ID(), ErrShort, l, e.Seam)

@@ -1,0 +1,32 @@
+package split
+
+import (
+	"math"
+	"testing"
+
+	"eke/piece"
+	"eke/piece/curve"
+
+	"github.com/paulmach/orb"
+	"github.com/stretchr/testify/assert"
+)
+
+func TestIsSliver(t *testing.T) {
+	outline := func(points ...orb.Point) piece.Outline {
+		return piece.Outline{{Line: curve.Polyline(append(points, points[0])...)}}
+	}
+	// The disc in a right triangle has the radius (a + b - c) / 2.
+	triangle := func(a, b float64) piece.Outline { return outline(orb.Point{0, 0}, orb.Point{a, 0}, orb.Point{0, b}) }
+	inradius := func(a, b float64) float64 { return (a + b - math.Hypot(a, b)) / 2 }
+	for _, sides := range [][2]float64{{10, 10}, {12, 20}, {14, 14}, {16, 12}, {20, 9}, {200, 8.3}, {200, 9}, {300, 300}} {
+		want := 2*inradius(sides[0], sides[1]) < leastWideMM
+		assert.Equal(t, want, isSliver(triangle(sides[0], sides[1])), "%v: a disc of %.2f mm", sides, 2*inradius(sides[0], sides[1]))
+	}
+	strip := func(w, h float64) piece.Outline {
+		return outline(orb.Point{0, 0}, orb.Point{w, 0}, orb.Point{w, h}, orb.Point{0, h})
+	}
+	assert.True(t, isSliver(strip(300, 8)))
+	assert.False(t, isSliver(strip(300, 8.3)))
+	// An L of two arms of 7 mm is wider at its corner, 7·2/(1+1/√2) mm.
+	assert.False(t, isSliver(outline(orb.Point{0, 0}, orb.Point{100, 0}, orb.Point{100, 7}, orb.Point{7, 7}, orb.Point{7, 100}, orb.Point{0, 100})))
+}
