@@ -46,15 +46,14 @@ func (o *optionProof) allowances(p *partProof) {
 	if least <= SlackMM+hairMM && len(short) == 0 {
 		// An edge without allowance has no strip that keeps the cutting
 		// line out of the part.
-		out, err := geom.Difference(p.seam.geom, p.cut.geom)
-		if err == nil {
-			var wide bool
-			if _, wide, err = widerThan(out, SlackMM+hairMM); wide {
-				o.fail(f, "the cutting line cuts into the part")
-			}
-		}
-		if err != nil {
+		_, _, wide, err := wideIn(func(t turn) (geom.Geometry, error) {
+			return geom.Difference(t.of(p.seam.geom), t.of(p.cut.geom))
+		}, func(q point) bool { return within(p.seam.ring, q) && !within(p.cut.ring, q) })
+		switch {
+		case err != nil:
 			o.fail(Fault{Rule: NotProvable, Part: p.label}, "its allowance: %v", err)
+		case wide:
+			o.fail(f, "the cutting line cuts into the part")
 		}
 	}
 }

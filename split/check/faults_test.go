@@ -320,3 +320,41 @@ func TestCornersThatDifferInTheLastDigit(t *testing.T) {
 	require.NoError(t, err)
 	require.InDelta(t, part.area, both.Area(), 1)
 }
+
+// What an overlay finds counts only where the outlines say so too; otherwise
+// it is asked again, turned, and believed when it agrees.
+func TestOverlaysAreNotTakenAtTheirWord(t *testing.T) {
+	square := func(x float64) geom.Geometry {
+		return simple([]point{{x, 0}, {x + 10, 0}, {x + 10, 10}, {x, 10}}).AsGeometry()
+	}
+	inside := func(x float64) func(point) bool {
+		return func(q point) bool { return q[0] > x && q[0] < x+10 && q[1] > 0 && q[1] < 10 }
+	}
+	asked := 0
+	lies := func(times int, truth geom.Geometry) func(turn) (geom.Geometry, error) {
+		asked = 0
+		return func(t turn) (geom.Geometry, error) {
+			if asked++; asked <= times {
+				return t.of(square(100)), nil
+			}
+			return t.of(truth), nil
+		}
+	}
+	at, area, wide, err := wideIn(lies(0, square(30)), inside(30))
+	require.NoError(t, err)
+	require.True(t, wide)
+	require.InDelta(t, 100, area, 1e-4)
+	require.True(t, inside(30)(at))
+
+	at, _, wide, err = wideIn(lies(3, square(30)), inside(30))
+	require.NoError(t, err)
+	require.True(t, wide && inside(30)(at), "%v", at)
+	require.Equal(t, 4, asked)
+
+	_, _, wide, err = wideIn(lies(1, geom.Geometry{}), inside(30))
+	require.NoError(t, err)
+	require.False(t, wide)
+
+	_, _, _, err = wideIn(lies(9, geom.Geometry{}), inside(30))
+	require.ErrorIs(t, err, errContradicts)
+}

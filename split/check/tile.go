@@ -1,7 +1,9 @@
 package check
 
 import (
+	"errors"
 	"math"
+	"slices"
 
 	"github.com/peterstace/simplefeatures/geom"
 )
@@ -34,10 +36,10 @@ func (o *optionProof) outlines() {
 
 // tiles proves that the parts of a piece make it up: nothing missing, nothing
 // twice, nothing beyond.
-func (o *optionProof) tiles(at id) {
-	parts, target := o.of[at], o.target[at]
+func (o *optionProof) tiles(of id) {
+	parts, target := o.of[of], o.target[of]
 	if len(parts) == 0 {
-		o.fail(Fault{Rule: Missing}, "piece %s has no parts", at)
+		o.fail(Fault{Rule: Missing}, "piece %s has no parts", of)
 		return
 	}
 	if target == nil {
@@ -55,38 +57,36 @@ func (o *optionProof) tiles(at id) {
 	if len(parts) == 1 && parts[0].seam.same(target) {
 		return
 	}
-	union := parts[0].seam.geom
-	var err error
-	if len(all) > 1 {
-		if union, err = geom.UnionMany(all); err != nil {
-			o.fail(Fault{Rule: NotProvable}, "the parts of piece %s together: %v", at, err)
-			return
-		}
-	}
 	covered := true
-	ask := func(f Fault, a, b geom.Geometry, op func(a, b geom.Geometry) (geom.Geometry, error), says string) {
-		left, err := op(a, b)
-		if err != nil {
-			f.Rule = NotProvable
-			o.fail(f, "piece %s: %v", at, err)
-			return
-		}
-		where, wide, err := widerThan(left, SlackMM+hairMM)
+	ask := func(f Fault, says string, overlay func(turn) (geom.Geometry, error), so func(point) bool) {
+		at, areaMM2, wide, err := wideIn(overlay, so)
 		switch {
 		case err != nil:
 			f.Rule = NotProvable
-			o.fail(f, "piece %s: %v", at, err)
+			o.fail(f, "piece %s: %v", of, err)
 		case wide:
 			covered = false
-			o.fail(f, "%s piece %s at %.1f, %.1f (%.2f mm²)", says, at, where[0], where[1], left.Area())
+			o.fail(f, "%s piece %s at %.1f, %.1f (%.2f mm²)", says, of, at[0], at[1], areaMM2)
 		}
 	}
-	ask(Fault{Rule: Missing}, target.geom, union, geom.Difference, "no part has what is in")
+	ask(Fault{Rule: Missing}, "no part has what is in", func(t turn) (geom.Geometry, error) {
+		union, err := geom.UnionMany(t.all(all))
+		if err != nil {
+			return union, err
+		}
+		return geom.Difference(t.of(target.geom), union)
+	}, func(q point) bool {
+		return within(target.ring, q) && !slices.ContainsFunc(parts, func(p *partProof) bool { return within(p.seam.ring, q) })
+	})
 	for i, p := range parts {
-		ask(Fault{Rule: Beyond, Part: p.label}, p.seam.geom, target.geom, geom.Difference, "the part reaches out of")
+		ask(Fault{Rule: Beyond, Part: p.label}, "the part reaches out of", func(t turn) (geom.Geometry, error) {
+			return geom.Difference(t.of(p.seam.geom), t.of(target.geom))
+		}, func(q point) bool { return within(p.seam.ring, q) && !within(target.ring, q) })
 		for _, q := range parts[:i] {
 			if p.seam.box.apart(q.seam.box) == 0 {
-				ask(Fault{Rule: Overlap, Part: p.label}, p.seam.geom, q.seam.geom, geom.Intersection, "part "+q.label+" has the same bit of")
+				ask(Fault{Rule: Overlap, Part: p.label}, "part "+q.label+" has the same bit of", func(t turn) (geom.Geometry, error) {
+					return geom.Intersection(t.of(p.seam.geom), t.of(q.seam.geom))
+				}, func(at point) bool { return within(p.seam.ring, at) && within(q.seam.ring, at) })
 			}
 		}
 	}
@@ -96,8 +96,64 @@ func (o *optionProof) tiles(at id) {
 		perimeter += length(closed(p.seam.ring))
 	}
 	if off := area - target.area; covered && math.Abs(off) > SlackMM*perimeter {
-		o.fail(Fault{Rule: Missing}, "the parts of piece %s have %.1f mm² more than the piece", at, off)
+		o.fail(Fault{Rule: Missing}, "the parts of piece %s have %.1f mm² more than the piece", of, off)
 	}
+}
+
+// wideIn finds a place where an overlay is wider than the slack. What it finds
+// must also be so by the outlines themselves, for now and then lines that run
+// along each other turn an overlay inside out. Then it is asked again with
+// everything turned on the page, which rounds the lines otherwise.
+func wideIn(overlay func(turn) (geom.Geometry, error), so func(point) bool) (at point, areaMM2 float64, wide bool, err error) {
+	for _, deg := range [...]float64{0, 7, 23, 51} {
+		t := newTurn(deg)
+		var left geom.Geometry
+		if left, err = overlay(t); err != nil {
+			continue
+		}
+		if at, wide, err = widerThan(left, SlackMM+hairMM); err != nil {
+			continue
+		}
+		if at = t.back(at); !wide || so(at) {
+			return at, left.Area(), wide, nil
+		}
+		err = errContradicts
+	}
+	return point{}, 0, false, err
+}
+
+var errContradicts = errors.New("the overlay contradicts the outlines")
+
+// turn turns geometry about the origin, onto the grid.
+type turn struct{ sin, cos float64 }
+
+func newTurn(deg float64) turn {
+	sin, cos := math.Sincos(deg * math.Pi / 180)
+	return turn{sin, cos}
+}
+
+func (t turn) of(g geom.Geometry) geom.Geometry {
+	if t.sin == 0 {
+		return g
+	}
+	return g.TransformXY(func(q geom.XY) geom.XY {
+		return geom.XY{
+			X: math.Round((t.cos*q.X-t.sin*q.Y)/gridMM) * gridMM,
+			Y: math.Round((t.sin*q.X+t.cos*q.Y)/gridMM) * gridMM,
+		}
+	})
+}
+
+func (t turn) all(gs []geom.Geometry) []geom.Geometry {
+	out := make([]geom.Geometry, len(gs))
+	for i, g := range gs {
+		out[i] = t.of(g)
+	}
+	return out
+}
+
+func (t turn) back(q point) point {
+	return point{t.cos*q[0] + t.sin*q[1], t.cos*q[1] - t.sin*q[0]}
 }
 
 // slivers refuses a part of a split piece that is too narrow to sew.
