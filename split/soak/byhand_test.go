@@ -1,0 +1,104 @@
+package soak
+
+import (
+	"fmt"
+	"math/rand/v2"
+
+	"eke/piece"
+	"eke/split"
+	"eke/split/fit"
+	"eke/split/search"
+
+	"github.com/paulmach/orb"
+)
+
+// byHand cuts the pieces at random, as a maker might by hand, after moving
+// seams at random, and lays each part on cloth of its own. It gives nil where
+// the cuts cannot be made.
+func (s setting) byHand(pieces []*piece.Piece, n int) (*search.Result, []piece.Scrap) {
+	rng := s.stream(fmt.Sprint("by hand ", n))
+	var drawn []*piece.Piece
+	for _, p := range pieces {
+		drawn = append(drawn, p.Copies()...)
+	}
+	p := &split.Plan{Pieces: drawn}
+	if moves := split.Moves(drawn); len(moves) > 0 && rng.IntN(3) == 0 {
+		m := moves[rng.IntN(len(moves))]
+		m.ByMM = split.LeastMoveMM + rng.Float64()*(split.MostMoveMM-split.LeastMoveMM)*rng.Float64()
+		if moved, err := m.Apply(drawn); err == nil {
+			p.Pieces, p.Moves = moved, []split.Move{m}
+		}
+	}
+	for _, c := range p.Pieces {
+		tree := new(split.Tree)
+		s.cut(rng, tree, c, c.Outline, rng.IntN(4))
+		p.Trees = append(p.Trees, tree)
+	}
+	m, err := split.Make(p, s.AllowanceMM)
+	if err != nil {
+		return nil, nil
+	}
+	var cloth []piece.Scrap
+	for k, part := range m.Parts {
+		at := fit.Placement{Deg: 90 - m.Plan.Pieces[part.Piece].GrainDeg}
+		box := at.Apply(part.Cut).Bound().Pad(0.01)
+		part.Leaf.Scrap, part.Leaf.Placement = k, at
+		c := piece.Scrap{
+			Name: fmt.Sprint("cloth ", k), GrainDeg: 90, Count: 1,
+			Outline: orb.Ring{box.Min, {box.Max[0], box.Min[1]}, box.Max, {box.Min[0], box.Max[1]}},
+		}
+		if f := m.Plan.Pieces[part.Piece].Fabrics; len(f) > 0 {
+			c.Fabric = f[len(f)-1]
+		}
+		cloth = append(cloth, c)
+	}
+	return &search.Result{Plans: []*split.Made{m}, Drawn: drawn, Reason: byHand, Settled: true}, cloth
+}
+
+// cut grows a tree of cuts, each at a level that its way proposes.
+func (s setting) cut(rng *rand.Rand, t *split.Tree, p *piece.Piece, o piece.Outline, cuts int) {
+	if cuts == 0 {
+		return
+	}
+	b := split.NewBody(p, o)
+	w := split.Ways()[rng.IntN(len(split.Ways()))]
+	spans := w.Spans(b)
+	if len(spans) == 0 {
+		return
+	}
+	at := spans[rng.IntN(len(spans))]
+	level := at.Lo + rng.Float64()*(at.Hi-at.Lo)
+	if all := w.Welcome(b); len(all) > 0 && rng.IntN(3) == 0 {
+		if l := all[rng.IntN(len(all))]; split.In(spans, l) {
+			level = l
+		}
+	}
+	takeIn := 0.0
+	if rng.IntN(2) == 0 {
+		takeIn = s.DartReachMM
+	}
+	near, far, _, err := split.Cut(o, w.Line(b, level), split.Seam{Name: "?", AllowanceMM: s.AllowanceMM})
+	if err != nil {
+		return
+	}
+	t.Way, t.LevelMM, t.TakeInMM, t.Near, t.Far = w, level, takeIn, &split.Tree{}, &split.Tree{}
+	left := rng.IntN(cuts)
+	s.cut(rng, t.Near, p, near, left)
+	s.cut(rng, t.Far, p, far, cuts-1-left)
+}
+
+// proveByHand makes plans by hand and proves each.
+func (s setting) proveByHand(pieces []*piece.Piece) (proved int, w *wrong) {
+	for n := range s.ByHand {
+		res, cloth := s.byHand(pieces, n)
+		if res == nil {
+			continue
+		}
+		if w := s.prove(s.document(res, cloth), res); w != nil {
+			w.Rule = "by hand, " + w.Rule
+			return proved, w
+		}
+		proved++
+	}
+	return proved, nil
+}

@@ -1,0 +1,37 @@
+package soak
+
+import "eke/split/search/puzzle"
+
+// kept are settings that failed once, each as plain as it could be made.
+var kept = []struct {
+	name    string
+	setting setting
+}{
+	{"a part that is nowhere wide", setting{
+		Seed: 1001, Garment: "raglan-child.svg", Turned: true, Keep: 1, MaxSeams: 4, AllowanceMM: 10, Workers: 1, Millis: 100, ByHand: 4,
+	}},
+	{"a sleeve cap with two allowances", setting{
+		Seed: 4, Garment: "tshirt.svg", Allowances: true, Keep: 1, MaxSeams: 1, AllowanceMM: 10, Workers: 1, Millis: 100,
+	}},
+	{"a sleeve cap cut near its top, without an allowance", setting{
+		Seed: 1, Garment: "t-shirt", Puzzle: puzzle.Rules{SlackMM: 5, GapMM: 8}, Keep: 1, MaxSeams: 1, ToleranceDeg: 2, Workers: 1, Millis: 100, ByHand: 4,
+	}},
+	{"a stub of a neck", setting{
+		Seed: 29, Garment: "t-shirt", Puzzle: puzzle.Rules{SlackMM: 40, GapMM: 1}, Joins: true, Allowances: true, Keep: 1, MaxSeams: 2, AllowanceMM: 10, ToleranceDeg: 2, Workers: 1, Millis: 100, ByHand: 4,
+	}},
+	{"two bindings and no gap", setting{
+		Seed: 64, Garment: "blouse.svg", Rectangles: 2, Keep: 1, MaxSeams: 2, AllowanceMM: 10, ToleranceDeg: 2, Workers: 1, Millis: 100,
+	}},
+	{"corners that differ in the last digit", setting{
+		Seed: 59, Garment: "t-shirt", Puzzle: puzzle.Rules{SlackMM: 25, GapMM: 1}, Joins: true, Turned: true, Keep: 1, MaxSeams: 5, AllowanceMM: 10, ToleranceDeg: 2, Workers: 1, Millis: 100, ByHand: 4,
+	}},
+	{"a seam that ends near another's end", setting{
+		Seed: 30, Garment: "blouse.svg", Keeps: 1, Keep: 1, MaxSeams: 4, AllowanceMM: 10, Workers: 1, Millis: 100, ByHand: 4,
+	}},
+	{"a moved shoulder cut on both sides", setting{
+		Seed: 122, Garment: "tshirt.svg", Notches: 1, Keep: 1, MaxSeams: 3, AllowanceMM: 10, Workers: 1, Millis: 100, ByHand: 4,
+	}},
+	{"a hem that ends near a corner", setting{
+		Seed: 8, Garment: "vest", Puzzle: puzzle.Rules{SlackMM: 25, GapMM: 3}, Joins: true, Keep: 1, MaxSeams: 3, AllowanceMM: 10, ToleranceDeg: 2, Workers: 1, Millis: 100, ByHand: 4,
+	}},
+}
