@@ -2,6 +2,7 @@ package search
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"sort"
 
@@ -27,6 +28,9 @@ func Fit(ctx context.Context, pieces []*piece.Piece, scraps []piece.Scrap, o Opt
 	var out []Misfit
 	for _, p := range pieces {
 		b := newBlank(p, p.Outline, p.Name)
+		if b == nil {
+			return out, unsound(p)
+		}
 		for i := range t.sites {
 			s := &t.sites[i]
 			if s.scrap.Copy > 1 {
@@ -39,6 +43,12 @@ func Fit(ctx context.Context, pieces []*piece.Piece, scraps []piece.Scrap, o Opt
 		}
 	}
 	return out, nil
+}
+
+// unsound says why a piece cannot be laid on cloth.
+func unsound(p *piece.Piece) error {
+	_, err := split.CutLine(p, p.Outline)
+	return &piece.Error{File: p.File, Piece: p.Name, Problem: fmt.Sprintf("it has no cutting line: %v", err), Cure: "give its edges smaller allowances, or simplify its outline"}
 }
 
 func (t *table) misfit(ctx context.Context, b *blank, s *site) Misfit {
@@ -61,6 +71,10 @@ func Short(ctx context.Context, pieces []*piece.Piece, scraps []piece.Scrap, o O
 	var out []plan.Short
 	for _, p := range pieces {
 		b := newBlank(p, p.Outline, p.Name)
+		if b == nil {
+			out = append(out, plan.Short{Piece: p.Name, Split: unsound(p).Error()})
+			continue
+		}
 		m, ok := t.closest(ctx, b)
 		if !ok {
 			out = append(out, plan.Short{Piece: p.Name, Split: "no scrap of its fabric"})
