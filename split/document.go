@@ -177,7 +177,15 @@ func (m *Made) sewingOrder() []string {
 	for _, mv := range m.Plan.Moves {
 		out = append(out, fmt.Sprintf("Sew %s to %s as ever; the seam lies %.0f mm over on the side of %s.", mv.From, mv.To, mv.ByMM, mv.From.Piece))
 	}
-	return append(out, "Go on with the pattern as drawn: each pieced piece is whole now.")
+	switch {
+	case len(m.Seams) > 0:
+		out = append(out, "Go on with the pattern as drawn: each pieced piece is whole now.")
+	case len(m.Plan.Moves) > 0:
+		out = append(out, "Go on with the pattern as drawn.")
+	default:
+		out = append(out, "Sew the pattern as drawn: no piece is pieced.")
+	}
+	return out
 }
 
 func (m *Made) names(parts []int) string {
