@@ -18,7 +18,7 @@ type mark struct {
 func (p *partProof) marksOn(e drawnEdge, seam string) []mark {
 	var out []mark
 	for _, n := range p.Notches {
-		if seam != "" && n.For != seam || seam == "" && p.forSeam(n) {
+		if seam != "" && n.For != seam || seam == "" && (p.forSeam(n) || p.forBeside(n, e)) {
 			continue
 		}
 		if mm, d := along(e.line, n.At); d <= markMM {
@@ -34,6 +34,20 @@ func (p *partProof) marksOn(e drawnEdge, seam string) []mark {
 func (p *partProof) forSeam(n plan.Notch) bool {
 	for _, e := range p.edges {
 		if e.Seam != "" && e.Seam == n.For && away(e.line, n.At) <= markMM {
+			return true
+		}
+	}
+	return false
+}
+
+// forBeside reports whether a notch within a mark's width of e, at its corner,
+// is for the edge beside it, which it is as near to.
+func (p *partProof) forBeside(n plan.Notch, e drawnEdge) bool {
+	if n.For == e.Name {
+		return false
+	}
+	for _, other := range p.edges {
+		if other.Seam == "" && other.Name == n.For && away(other.line, n.At) <= markMM {
 			return true
 		}
 	}

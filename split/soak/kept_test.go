@@ -34,4 +34,7 @@ var kept = []struct {
 	{"a hem that ends near a corner", setting{
 		Seed: 8, Garment: "vest", Puzzle: puzzle.Rules{SlackMM: 25, GapMM: 3}, Joins: true, Keep: 1, MaxSeams: 3, AllowanceMM: 10, ToleranceDeg: 2, Workers: 1, Millis: 100, ByHand: 4,
 	}},
+	{"a notch at the corner that a moved shoulder cuts", setting{
+		Seed: 114, Garment: "vest", Puzzle: puzzle.Rules{SlackMM: 15, GapMM: 3}, Joins: true, Notches: 5, Keep: 1, MaxSeams: 2, AllowanceMM: 10, Workers: 1, Millis: 100, ByHand: 4,
+	}},
 }
