@@ -171,7 +171,7 @@ type strip struct {
 	wide   float64
 	edge   int
 	lo, hi float64 // the stretch of it that counts, in mm from a
-	corner bool    // round a, from the direction out to the direction out2
+	corner bool    // round a, from the direction out to the direction out2; lo is along the one, hi the other
 	out    point
 	out2   point
 }
@@ -185,10 +185,10 @@ func stripsOf(edges []drawnEdge) (out []strip, leastMM float64) {
 		s.box = boxOf(s.a, s.b).grown(margin)
 		out = append(out, s)
 	}
-	turn := func(s *strip) {
+	turn := func(s *strip, lo, hi float64) {
 		if last != nil && cross(last.out, s.out) > 0 {
 			add(strip{
-				segment: segment{a: s.a, b: s.a}, corner: true, out: last.out, out2: s.out,
+				segment: segment{a: s.a, b: s.a}, corner: true, out: last.out, out2: s.out, lo: lo, hi: hi,
 				wide: math.Min(last.wide, s.wide), edge: s.edge,
 			})
 		}
@@ -206,13 +206,17 @@ func stripsOf(edges []drawnEdge) (out []strip, leastMM float64) {
 			// At its ends an edge may be next to a narrower allowance, and
 			// the cutting line that steps in there has its slack too.
 			lo := math.Max(0, SlackMM+hairMM-at)
-			hi := math.Min(l, e.lengthMM-SlackMM-hairMM-at)
-			at += l
+			end := e.lengthMM - SlackMM - hairMM - at
 			s := strip{
-				segment: segment{a: a, b: b}, wide: e.AllowanceMM, edge: k, lo: lo, hi: hi,
+				segment: segment{a: a, b: b}, wide: e.AllowanceMM, edge: k, lo: lo, hi: math.Min(l, end),
 				out: point{(b[1] - a[1]) / l, (a[0] - b[0]) / l},
 			}
-			turn(&s)
+			if at > 0 {
+				turn(&s, lo, math.Min(0, end))
+			} else {
+				turn(&s, 0, 0)
+			}
+			at += l
 			add(s)
 			if first == nil {
 				first = &s
@@ -221,7 +225,7 @@ func stripsOf(edges []drawnEdge) (out []strip, leastMM float64) {
 		}
 	}
 	if first != nil {
-		turn(first)
+		turn(first, 0, 0)
 	}
 	return out, leastMM
 }
@@ -231,9 +235,9 @@ func stripsOf(edges []drawnEdge) (out []strip, leastMM float64) {
 func (s strip) leaves(c segment) float64 {
 	if s.corner {
 		// In the wedge between the two directions out.
-		a, b, ok := clip(c.a, c.b, func(p point) float64 { return cross(s.out, sub(p, s.a)) })
+		a, b, ok := clip(c.a, c.b, func(p point) float64 { return cross(s.out, sub(p, s.a)) - s.lo })
 		if ok {
-			a, b, ok = clip(a, b, func(p point) float64 { return -cross(s.out2, sub(p, s.a)) })
+			a, b, ok = clip(a, b, func(p point) float64 { return s.hi - cross(s.out2, sub(p, s.a)) })
 		}
 		if !ok {
 			return s.wide

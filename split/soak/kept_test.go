@@ -37,4 +37,7 @@ var kept = []struct {
 	{"a notch at the corner that a moved shoulder cuts", setting{
 		Seed: 114, Garment: "vest", Puzzle: puzzle.Rules{SlackMM: 15, GapMM: 3}, Joins: true, Notches: 5, Keep: 1, MaxSeams: 2, AllowanceMM: 10, Workers: 1, Millis: 100, ByHand: 4,
 	}},
+	{"an edge that ends in a side of a hundredth", setting{
+		Seed: 20017, Garment: "raglan-child.svg", Puzzle: puzzle.Rules{SlackMM: 25, GapMM: 8}, Allowances: true, Keep: 1, MaxSeams: 5, AllowanceMM: 10, Workers: 1, Millis: 100, ByHand: 4,
+	}},
 }
