@@ -6,6 +6,7 @@ import (
 	"io"
 
 	"eke/split/search"
+	"eke/svg/measure"
 
 	"github.com/spf13/cobra"
 )
@@ -14,7 +15,7 @@ func newFit() *cobra.Command {
 	var extra []string
 	tolerance := angleValue{2}
 	asJSON := false
-	unit := millimetres
+	var unit unitValue
 	cmd := &cobra.Command{
 		Use:   "fit PATTERN SCRAPS…",
 		Short: "Say which whole pieces fit which scraps, and what the others lack",
@@ -42,7 +43,7 @@ hangs off along the grain and across it.`,
 			if asJSON {
 				return writeFit(cmd.OutOrStdout(), misfits)
 			}
-			return printFit(cmd.OutOrStdout(), misfits, unit)
+			return printFit(cmd.OutOrStdout(), misfits, unit.Unit)
 		},
 	}
 	fl := cmd.Flags()
@@ -54,7 +55,7 @@ hangs off along the grain and across it.`,
 }
 
 // printFit is a row for each piece and scrap, piece by piece.
-func printFit(w io.Writer, misfits []search.Misfit, u units) error {
+func printFit(w io.Writer, misfits []search.Misfit, u measure.Unit) error {
 	t := newGrid("piece", "scrap", "fits", "short along", "short across")
 	last := ""
 	for _, m := range misfits {
@@ -69,7 +70,7 @@ func printFit(w io.Writer, misfits []search.Misfit, u units) error {
 		case m.Fits:
 			t.add(name, m.Scrap, "yes", "", "")
 		default:
-			t.add(name, m.Scrap, "no", u.missing(m.AlongMM), u.missing(m.AcrossMM))
+			t.add(name, m.Scrap, "no", u.Missing(m.AlongMM), u.Missing(m.AcrossMM))
 		}
 	}
 	return t.print(w)

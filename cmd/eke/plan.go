@@ -132,7 +132,7 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 		return unproved
 	}
 	if f.out != "" {
-		if err := writePlan(f.out, d); err != nil {
+		if err := writePlan(f.out, d, f.show.units.Unit); err != nil {
 			return err
 		}
 	}

@@ -12,7 +12,7 @@ import (
 
 // show is how a result is shown on the terminal.
 type show struct {
-	units   units
+	units   unitValue
 	quiet   bool
 	verbose bool
 	json    bool
@@ -20,9 +20,8 @@ type show struct {
 
 // flags adds what every command that shows a plan takes.
 func (s *show) flags(cmd *cobra.Command) {
-	s.units = millimetres
 	fl := cmd.Flags()
-	fl.Var(&s.units, "units", "unit of the lengths in tables: mm, cm or in")
+	fl.Var(&s.units, "units", "unit of the lengths in tables and in the report: mm, cm or in")
 	fl.BoolVarP(&s.quiet, "quiet", "q", false, "show no tables, only what went wrong")
 	fl.BoolVarP(&s.verbose, "verbose", "v", false, "show the cost term by term and the sewing order too")
 	fl.BoolVar(&s.json, "json", false, "print plan.json on standard output instead of tables")
@@ -69,8 +68,8 @@ func (s *show) options(w io.Writer, d *plan.Document) error {
 			}
 			left += l.AreaMM2
 		}
-		t.add(fmt.Sprint(o.Rank), fmt.Sprint(o.Seams), s.units.length(o.SeamLengthMM), fmt.Sprintf("%.1f", o.Intrusion),
-			fmt.Sprint(len(o.MovedSeams)), fmt.Sprintf("%d of %d", used, len(o.Left)), s.units.area(left))
+		t.add(fmt.Sprint(o.Rank), fmt.Sprint(o.Seams), s.units.Length(o.SeamLengthMM), fmt.Sprintf("%.1f", o.Intrusion),
+			fmt.Sprint(len(o.MovedSeams)), fmt.Sprintf("%d of %d", used, len(o.Left)), s.units.Area(left))
 	}
 	if err := t.print(w); err != nil {
 		return err
@@ -112,7 +111,7 @@ func (s *show) seams(w io.Writer, o *plan.Option) error {
 			for from := 0; from < len(p.Parts); from += aRow {
 				joins := strings.Join(p.Parts[from:min(from+aRow, len(p.Parts))], " + ")
 				if from == 0 {
-					t.add(p.Name, p.Kind, joins, s.units.length(p.LengthMM))
+					t.add(p.Name, p.Kind, joins, s.units.Length(p.LengthMM))
 				} else {
 					t.add("", "", "+ "+joins, "")
 				}
@@ -123,7 +122,7 @@ func (s *show) seams(w io.Writer, o *plan.Option) error {
 		}
 	}
 	for _, m := range o.MovedSeams {
-		fmt.Fprintln(w, wrapped(fmt.Sprintf("moved: %s, %s from %s to %s", m.Join, s.units.length(m.ByMM), m.From, m.To)))
+		fmt.Fprintln(w, wrapped(fmt.Sprintf("moved: %s, %s from %s to %s", m.Join, s.units.Length(m.ByMM), m.From, m.To)))
 	}
 	return nil
 }
@@ -156,7 +155,7 @@ func (s *show) cloth(w io.Writer, d *plan.Document) error {
 	t := newGrid("part", "needs across the grain", "along the grain")
 	for i, p := range o.Parts {
 		corner := d.Scraps[i].Outline[2] // of the cloth it just fits
-		t.add(p.Name, s.units.length(corner[0]), s.units.length(corner[1]))
+		t.add(p.Name, s.units.Length(corner[0]), s.units.Length(corner[1]))
 	}
 	if err := t.print(w); err != nil {
 		return err
@@ -196,7 +195,7 @@ func (s *show) short(w io.Writer, d *plan.Document) error {
 		if m.Split != "" {
 			how, _, _ = strings.Cut(m.Split, ",") // which part comes from where is in closest
 		}
-		t.add(name, how, m.Scrap, s.units.missing(m.AlongMM), s.units.missing(m.AcrossMM))
+		t.add(name, how, m.Scrap, s.units.Missing(m.AlongMM), s.units.Missing(m.AcrossMM))
 	}
 	return t.print(w)
 }

@@ -11,6 +11,7 @@ import (
 	"eke/cmd/outdir"
 	"eke/split/plan"
 	"eke/svg/draw"
+	"eke/svg/measure"
 	"eke/svg/report"
 
 	"golang.org/x/sync/errgroup"
@@ -22,11 +23,11 @@ type file struct {
 	draw func(io.Writer) error
 }
 
-// files is all that a plan is written as: plan.json, report.html and a folder
-// an option.
-func files(d *plan.Document) []file {
+// files is all that a plan is written as: plan.json, report.html in a unit of
+// the reader's, and a folder an option.
+func files(d *plan.Document, u measure.Unit) []file {
 	out := []file{
-		{"report.html", func(w io.Writer) error { return report.HTML(w, d) }},
+		{"report.html", func(w io.Writer) error { return report.HTML(w, d, u) }},
 		{planFile, d.Write},
 	}
 	for k, o := range d.Options {
@@ -43,13 +44,13 @@ func files(d *plan.Document) []file {
 }
 
 // writePlan draws the files on all cores and writes them, all or none.
-func writePlan(dir string, d *plan.Document) (err error) {
+func writePlan(dir string, d *plan.Document, u measure.Unit) (err error) {
 	out, err := outdir.New(dir)
 	if err != nil {
 		return err
 	}
 	defer func() { err = errors.Join(err, out.Discard()) }()
-	all := files(d)
+	all := files(d, u)
 	drawn := make([]bytes.Buffer, len(all))
 	g := new(errgroup.Group)
 	g.SetLimit(runtime.GOMAXPROCS(0))

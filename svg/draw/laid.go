@@ -42,7 +42,7 @@ func Laid(d *plan.Document, option int) (pictures []Picture, scraps []int, err e
 		if slices.Contains(scraps, i) {
 			continue
 		}
-		p, err := laid(d, option, i, shapes[i], clothFill(of[i]), n, widest*typeShare)
+		p, err := laid(d.Options[option].Parts, &d.Scraps[i], shapes[i], clothFill(of[i]), n, widest*typeShare)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -51,14 +51,35 @@ func Laid(d *plan.Document, option int) (pictures []Picture, scraps []int, err e
 	return pictures, scraps, nil
 }
 
-func laid(d *plan.Document, option, scrap int, s Shape, fill string, numbers []int, typeMM float64) (Picture, error) {
+// Scraps draws the scraps of a plan as they are before anything is cut, for a
+// page that also holds Cloths. Of scraps that are alike there is one picture,
+// of the first; scraps says which of the plan's that is.
+func Scraps(d *plan.Document) (pictures []Picture, scraps []int, err error) {
+	_, first := cloths(d)
+	for n, i := range first {
+		s, err := scrapShape(d, &plan.Option{}, &d.Scraps[i])
+		if err != nil {
+			return nil, nil, err
+		}
+		w, h := size(orb.MultiPoint(s.Region).Bound())
+		p, err := laid(nil, &d.Scraps[i], s, clothFill(n), nil, typeShare*math.Max(w, h))
+		if err != nil {
+			return nil, nil, err
+		}
+		pictures, scraps = append(pictures, p), append(scraps, i)
+	}
+	return pictures, scraps, nil
+}
+
+// laid draws a scrap with those of the parts on it that are cut from it.
+func laid(parts []plan.Part, scrap *plan.Scrap, s Shape, fill string, numbers []int, typeMM float64) (Picture, error) {
 	var body bytes.Buffer
 	out := &sticky{w: &body}
 	c := &canvas{svg.New(out), out}
 	box := orb.MultiPoint(s.Region).Bound()
 	space := newRegion(closedRing(s.Region))
 	c.filled(closedRing(s.Region), fill, "laid-cloth")
-	for _, h := range d.Scraps[scrap].Holes {
+	for _, h := range scrap.Holes {
 		hole := closedPath(h)
 		c.filled(hole, "", "laid-hole")
 		space.addHole(hole)
@@ -66,8 +87,8 @@ func laid(d *plan.Document, option, scrap int, s Shape, fill string, numbers []i
 	}
 	var labels []Label
 	var says []string
-	for i, p := range d.Options[option].Parts {
-		if p.Scrap != d.Scraps[scrap].Name || p.ScrapCopy != d.Scraps[scrap].Copy {
+	for i, p := range parts {
+		if p.Scrap != scrap.Name || p.ScrapCopy != scrap.Copy {
 			continue
 		}
 		m := curve.Matrix(p.Placement)
@@ -114,7 +135,10 @@ func laid(d *plan.Document, option, scrap int, s Shape, fill string, numbers []i
 	}
 	box = box.Pad(2)
 	width, height := size(box)
-	said := fmt.Sprintf("Scrap %s with %s laid on it", s.Name, strings.Join(says, ", "))
+	said := "Scrap " + s.Name
+	if len(says) > 0 {
+		said += " with " + strings.Join(says, ", ") + " laid on it"
+	}
 	var b bytes.Buffer
 	fmt.Fprintf(&b, "<svg role=\"img\" %s viewBox=\"%s %s %s %s\">\n", attribute("aria-label", said), number(box.Min[0]), number(box.Min[1]), number(width), number(height))
 	b.Write(body.Bytes())

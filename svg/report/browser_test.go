@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"eke/split/plan"
+	"eke/svg/measure"
 
 	"github.com/stretchr/testify/require"
 )
@@ -114,7 +115,7 @@ func TestReportOnPaper(t *testing.T) {
 
 func mustView(t testing.TB, d *plan.Document) *view {
 	t.Helper()
-	v, err := newView(d)
+	v, err := newView(d, measure.Millimetres)
 	require.NoError(t, err)
 	return v
 }

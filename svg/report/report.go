@@ -14,6 +14,7 @@ import (
 	"io"
 
 	"eke/split/plan"
+	"eke/svg/measure"
 )
 
 //go:embed page.html
@@ -22,17 +23,23 @@ var pageHTML string
 //go:embed page.css
 var pageCSS string
 
-var page = template.Must(template.New("report").Funcs(template.FuncMap{
-	"cm": centimetres, "cm2": squareCentimetres, "mm": millimetres, "points": points, "plural": plural, "sentence": sentence,
-}).Parse(pageHTML))
+var page = template.Must(template.New("report").Funcs(words(measure.Millimetres)).Parse(pageHTML))
+
+// words is how the page writes its figures.
+func words(u measure.Unit) template.FuncMap {
+	return template.FuncMap{
+		"long": u.Long, "fine": u.Fine, "missing": u.Missing, "patch": u.Patch, "text": u.Text,
+		"points": points, "plural": plural, "sentence": sentence,
+	}
+}
 
 // HTML writes the report of a plan, or, where the plan has no option, of what
-// is missing.
-func HTML(w io.Writer, d *plan.Document) error {
-	v, err := newView(d)
+// is missing. The unit is what lengths are written in.
+func HTML(w io.Writer, d *plan.Document, u measure.Unit) error {
+	v, err := newView(d, u)
 	if err != nil {
 		return fmt.Errorf("report: %w", err)
 	}
 	v.Style = template.CSS(pageCSS)
-	return page.Execute(w, v)
+	return template.Must(page.Clone()).Funcs(words(u)).Execute(w, v)
 }

@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"eke/split/plan"
+	"eke/svg/measure"
 
 	"github.com/stretchr/testify/require"
 	"golang.org/x/net/html"
@@ -29,7 +30,7 @@ func tshirt(t testing.TB) *plan.Document {
 func written(t testing.TB, d *plan.Document) string {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, HTML(&b, d))
+	require.NoError(t, HTML(&b, d, measure.Millimetres))
 	return b.String()
 }
 
@@ -202,7 +203,7 @@ func TestNoPlanFits(t *testing.T) {
 		{Piece: "sleeve", Copy: 2},
 	}
 	seen := text(parsed(t, written(t, d)))
-	for _, want := range []string{"No plan was found", "46 mm", "dress front", "yoke", "sleeve (2)", "none of its fabric"} {
+	for _, want := range []string{"No plan was found", "46.0 mm", "dress front", "yoke", "sleeve (2)", "none of its fabric"} {
 		require.Contains(t, seen, want)
 	}
 	require.NotContains(t, seen, "Option")
@@ -217,5 +218,5 @@ func TestAPlanOfNothing(t *testing.T) {
 func TestABrokenPlanIsAnError(t *testing.T) {
 	d := tshirt(t)
 	d.Options[1].Parts[0].Edges[0].D = "nothing"
-	require.ErrorContains(t, HTML(new(bytes.Buffer), d), `option 2: part "front-upper"`)
+	require.ErrorContains(t, HTML(new(bytes.Buffer), d, measure.Millimetres), `option 2: part "front-upper"`)
 }

@@ -5,12 +5,16 @@ import (
 	"fmt"
 	"html/template"
 	"math"
+	"path/filepath"
 	"slices"
 	"sort"
 	"strings"
 
 	"eke/split/plan"
 	"eke/svg/draw"
+	"eke/svg/measure"
+
+	"github.com/paulmach/orb"
 )
 
 // view is what the page says, in the order it says it.
@@ -24,6 +28,7 @@ type view struct {
 	Notes   []string
 	Scraps  int
 	Pieces  int
+	AtHand  []scrap // every kind of scrap, uncut
 }
 
 // option is one plan for the whole pattern, worked out for reading.
@@ -79,10 +84,14 @@ type scrap struct {
 	Percent template.CSS // its share of the widest scrap's width
 	Nap     bool
 	Note    string
+	Size    string
+	Alike   int // how many there are
+	Holes   int
 }
 
-func newView(d *plan.Document) (*view, error) {
-	v := &view{Title: "Plan for " + draw.Plain(d.Pattern), Plan: d, Scraps: len(d.Scraps), Pieces: len(d.Pieces), Notes: d.Notes}
+func newView(d *plan.Document, u measure.Unit) (*view, error) {
+	base := filepath.Base(filepath.FromSlash(d.Pattern))
+	v := &view{Title: "Plan for " + draw.Plain(strings.TrimSuffix(base, filepath.Ext(base))), Plan: d, Scraps: len(d.Scraps), Pieces: len(d.Pieces), Notes: d.Notes}
 	if d.Pattern == "" {
 		v.Title = "Plan"
 	}
@@ -95,8 +104,11 @@ func newView(d *plan.Document) (*view, error) {
 		return nil, err
 	}
 	v.Cloths = template.HTML(b.String())
+	if err := v.spread(d, u); err != nil {
+		return nil, err
+	}
 	for i := range d.Options {
-		o, err := newOption(d, i)
+		o, err := newOption(d, i, u)
 		if err != nil {
 			return nil, fmt.Errorf("option %d: %w", i+1, err)
 		}
@@ -105,23 +117,23 @@ func newView(d *plan.Document) (*view, error) {
 	return v, nil
 }
 
-func newOption(d *plan.Document, at int) (option, error) {
+func newOption(d *plan.Document, at int, u measure.Unit) (option, error) {
 	o := option{Option: d.Options[at]}
 	order := draw.CuttingOrder(d, at)
 	for n, i := range order {
 		p := o.Option.Parts[i]
 		o.Parts = append(o.Parts, part{
 			Number: n + 1, Name: draw.Plain(p.Name), Piece: copyName(p.Piece, p.Copy, copiesOf(d, p.Piece)),
-			Scrap: draw.ScrapName(d, p.Scrap, p.ScrapCopy), Letters: letters(p), Size: extent(p.CutLine), Side: side(p.Placement),
+			Scrap: draw.ScrapName(d, p.Scrap, p.ScrapCopy), Letters: letters(p), Size: extent(p.CutLine, u), Side: side(p.Placement),
 		})
 	}
 	for _, s := range o.PiecingSeams {
-		o.AddedSeams = append(o.AddedSeams, seam{s, strings.Join(s.Parts, " to "), distances(s.NotchesMM)})
+		o.AddedSeams = append(o.AddedSeams, seam{s, strings.Join(s.Parts, " to "), distances(s.NotchesMM, u)})
 		o.Reasons = o.Reasons || s.Why != ""
-		o.Shows = append(o.Shows, fmt.Sprintf("%s: %s in the %s, %s", draw.Plain(s.Name), draw.Plain(s.Kind), copyName(s.Piece, s.Copy, copiesOf(d, s.Piece)), centimetres(s.LengthMM)))
+		o.Shows = append(o.Shows, fmt.Sprintf("%s: %s in the %s, %s", draw.Plain(s.Name), draw.Plain(s.Kind), copyName(s.Piece, s.Copy, copiesOf(d, s.Piece)), u.Long(s.LengthMM)))
 	}
 	for _, m := range o.MovedSeams {
-		o.Shows = append(o.Shows, fmt.Sprintf("%s moved %s from the %s to the %s", joinName(m.Join), millimetres(m.ByMM), m.From, m.To))
+		o.Shows = append(o.Shows, fmt.Sprintf("%s moved %s from the %s to the %s", joinName(m.Join), u.Fine(m.ByMM), m.From, m.To))
 	}
 	if len(o.Shows) == 0 {
 		o.Shows = []string{"nothing: every piece is cut whole"}
@@ -161,17 +173,47 @@ func (o *option) lay(d *plan.Document, at int) error {
 		s := d.Scraps[scraps[k]]
 		v := scrap{
 			Name: p.Name, Fabric: s.Fabric, Note: s.Note, Nap: s.Nap,
-			Picture: template.HTML(p.SVG), Percent: template.CSS("--share:" + fixed(p.WidthMM/widest, 4)),
+			Picture: template.HTML(p.SVG), Percent: share(p, widest),
 		}
 		for n, i := range order {
 			if q := d.Options[at].Parts[i]; q.Scrap == s.Name && q.ScrapCopy == s.Copy {
-				v.Parts = append(v.Parts, fmt.Sprintf("%d %s", n+1, draw.Plain(q.Name)))
+				v.Parts = append(v.Parts, fmt.Sprintf("no. %d %s", n+1, draw.Plain(q.Name)))
 			}
 		}
 		o.Scraps = append(o.Scraps, v)
 		o.Used = append(o.Used, p.Name)
 	}
 	return nil
+}
+
+// spread draws the scraps at hand, all to one scale.
+func (v *view) spread(d *plan.Document, u measure.Unit) error {
+	pictures, scraps, err := draw.Scraps(d)
+	if err != nil {
+		return err
+	}
+	widest := 0.0
+	for _, p := range pictures {
+		widest = math.Max(widest, p.WidthMM)
+	}
+	for k, p := range pictures {
+		s := d.Scraps[scraps[k]]
+		alike := 0
+		for _, other := range d.Scraps {
+			if other.Name == s.Name {
+				alike++
+			}
+		}
+		v.AtHand = append(v.AtHand, scrap{
+			Name: draw.Plain(s.Name), Fabric: s.Fabric, Note: s.Note, Nap: s.Nap, Size: extent(s.Outline, u), Alike: alike, Holes: len(s.Holes),
+			Picture: template.HTML(p.SVG), Percent: share(p, widest),
+		})
+	}
+	return nil
+}
+
+func share(p draw.Picture, widest float64) template.CSS {
+	return template.CSS("--share:" + fixed(p.WidthMM/widest, 4))
 }
 
 // letters names the piecing seams on a part's edges.
@@ -186,15 +228,21 @@ func letters(p plan.Part) string {
 	return strings.Join(slices.Compact(out), ", ")
 }
 
-// extent is the size of the box round a cutting line, as it is drawn.
-func extent(line []plan.Point) string {
-	lo, hi := plan.Point{math.Inf(1), math.Inf(1)}, plan.Point{math.Inf(-1), math.Inf(-1)}
+// extent is the size of the box round a line, as it is drawn: width by height.
+func extent(line []plan.Point, u measure.Unit) string {
+	b := orb.Bound{Min: orb.Point{math.Inf(1), math.Inf(1)}, Max: orb.Point{math.Inf(-1), math.Inf(-1)}}
 	for _, q := range line {
-		for k := range 2 {
-			lo[k], hi[k] = math.Min(lo[k], q[k]), math.Max(hi[k], q[k])
-		}
+		b = b.Extend(orb.Point(q))
 	}
-	return fixed((hi[0]-lo[0])/10, 1) + " × " + centimetres(hi[1]-lo[1])
+	return strings.TrimSuffix(u.Long(b.Max[0]-b.Min[0]), " "+unitWord(u)) + " × " + u.Long(b.Max[1]-b.Min[1])
+}
+
+// unitWord is the unit that long lengths end with.
+func unitWord(u measure.Unit) string {
+	if u == measure.Inches {
+		return "in"
+	}
+	return "cm"
 }
 
 func side(m [6]float64) string {
@@ -204,15 +252,15 @@ func side(m [6]float64) string {
 	return "right side up"
 }
 
-func distances(mm []float64) string {
-	var out []string
-	for _, x := range mm {
-		out = append(out, fixed(x/10, 1))
-	}
-	if len(out) == 0 {
+func distances(mm []float64, u measure.Unit) string {
+	if len(mm) == 0 {
 		return ""
 	}
-	return strings.Join(out, ", ") + " cm"
+	var out []string
+	for _, x := range mm {
+		out = append(out, strings.TrimSuffix(u.Long(x), " "+unitWord(u)))
+	}
+	return strings.Join(out, ", ") + " " + unitWord(u)
 }
 
 func copiesOf(d *plan.Document, piece string) int {

@@ -9,17 +9,6 @@ import (
 	"unicode/utf8"
 )
 
-// centimetres is a length in mm for reading: "48.2 cm".
-func centimetres(mm float64) string { return fixed(mm/10, 1) + " cm" }
-
-// millimetres is a short length: "10 mm", "2.5 mm".
-func millimetres(mm float64) string {
-	return strconv.FormatFloat(math.Round(mm*10)/10+0, 'f', -1, 64) + " mm"
-}
-
-// squareCentimetres is an area in mm² for reading.
-func squareCentimetres(mm2 float64) string { return fixed(mm2/100, 0) + " cm²" }
-
 // points is a figure of the cost.
 func points(x float64) string { return fixed(x, 1) }
 

@@ -1,0 +1,140 @@
+// Package measure writes lengths and areas as somebody who sews reads them
+// off a tape measure: whole millimetres, tenths of a centimetre, or an inch's
+// fractions. What is given is always in mm; the unit decides the words only.
+package measure
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+)
+
+// Unit is what lengths are written in. The zero value is Millimetres.
+type Unit int
+
+// The units of tape measures.
+const (
+	Millimetres Unit = iota
+	Centimetres
+	Inches
+)
+
+const (
+	inchMM = 25.4  // international yard and pound agreement, 1959
+	yardMM = 914.4 // the same
+)
+
+// Parse reads mm, cm or in.
+func Parse(s string) (Unit, error) {
+	switch strings.ToLower(strings.TrimSpace(s)) {
+	case "mm":
+		return Millimetres, nil
+	case "cm":
+		return Centimetres, nil
+	case "in":
+		return Inches, nil
+	}
+	return 0, fmt.Errorf("give mm, cm or in")
+}
+
+// String is mm, cm or in.
+func (u Unit) String() string { return [...]string{"mm", "cm", "in"}[u] }
+
+// Length is a length as a tape measure shows it: whole millimetres, or
+// eighths of an inch.
+func (u Unit) Length(mm float64) string { return u.tape(mm, 8, math.Round) }
+
+// Missing is by how much something is short, never rounded down; a dash for
+// less than can be measured.
+func (u Unit) Missing(mm float64) string {
+	if mm < 0.05 {
+		return "–"
+	}
+	if u == Millimetres {
+		return fmt.Sprintf("%.1f mm", mm)
+	}
+	return u.tape(mm-0.05, 8, math.Ceil)
+}
+
+// Long is a length to be marked on a part: tenths of a centimetre, or
+// sixteenths of an inch.
+func (u Unit) Long(mm float64) string {
+	if u == Inches {
+		return u.tape(mm, 16, math.Round)
+	}
+	return Centimetres.tape(mm, 8, math.Round)
+}
+
+// Fine is a short length, such as an allowance or a difference: tenths of a
+// millimetre, or hundredths of an inch.
+func (u Unit) Fine(mm float64) string {
+	x, places, unit := mm, 10.0, "mm"
+	if u == Inches {
+		x, places, unit = mm/inchMM, 100, "in"
+	}
+	return strconv.FormatFloat(math.Round(x*places)/places+0, 'f', -1, 64) + " " + unit
+}
+
+// Area is an area of cloth: square metres, or square yards for inches.
+func (u Unit) Area(mm2 float64) string {
+	if u == Inches {
+		return fmt.Sprintf("%.2f yd²", mm2/(yardMM*yardMM))
+	}
+	return fmt.Sprintf("%.2f m²", mm2/1e6)
+}
+
+// Patch is an area no larger than a scrap: square centimetres, or square
+// inches.
+func (u Unit) Patch(mm2 float64) string {
+	if u == Inches {
+		return fmt.Sprintf("%.0f in²", mm2/(inchMM*inchMM))
+	}
+	return fmt.Sprintf("%.0f cm²", mm2/100)
+}
+
+// inText finds lengths in running text; a point, "12, 40 mm", is none.
+var inText = regexp.MustCompile(`(-?[0-9.]+, )?([0-9]+(?:\.[0-9]+)?) mm\b`)
+
+// Text adds inches to each length in mm that a text has; for the other units
+// the text is as it was.
+func (u Unit) Text(s string) string {
+	if u != Inches {
+		return s
+	}
+	return inText.ReplaceAllStringFunc(s, func(found string) string {
+		m := inText.FindStringSubmatch(found)
+		mm, err := strconv.ParseFloat(m[2], 64)
+		if err != nil || m[1] != "" {
+			return found
+		}
+		return found + " (" + u.Long(mm) + ")"
+	})
+}
+
+// tape is a length in the unit, in so many parts of an inch.
+func (u Unit) tape(mm float64, parts int, round func(float64) float64) string {
+	switch u {
+	case Centimetres:
+		return fmt.Sprintf("%.1f cm", round(mm)/10+0)
+	case Inches:
+		n := int(round(mm / inchMM * float64(parts)))
+		sign := ""
+		if n < 0 {
+			n, sign = -n, "-"
+		}
+		whole, over := n/parts, n%parts
+		for over%2 == 0 && over > 0 {
+			over, parts = over/2, parts/2
+		}
+		switch {
+		case over == 0:
+			return fmt.Sprintf("%s%d in", sign, whole)
+		case whole == 0:
+			return fmt.Sprintf("%s%d/%d in", sign, over, parts)
+		}
+		return fmt.Sprintf("%s%d %d/%d in", sign, whole, over, parts)
+	}
+	return fmt.Sprintf("%.0f mm", round(mm)+0)
+}
