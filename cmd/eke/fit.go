@@ -36,7 +36,9 @@ hangs off along the grain and across it.`,
 			if err != nil {
 				return err
 			}
+			progress := startProgress(cmd.ErrOrStderr(), 0)
 			misfits, err := search.Fit(cmd.Context(), pieces, cloth, search.Options{GrainToleranceDeg: tolerance.deg})
+			progress.done()
 			if err != nil {
 				return fmt.Errorf("stopped before it was done: %w", err)
 			}

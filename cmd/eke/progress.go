@@ -15,6 +15,7 @@ import (
 
 // progress is one line on a terminal that tells how far a search is and what
 // it has found, once it takes longer than a moment. Elsewhere it is silent.
+// Work with no limit in time shows how long it has taken.
 type progress struct {
 	w     io.Writer
 	start time.Time
@@ -56,6 +57,10 @@ func (p *progress) run() {
 // line is what the terminal shows, one column short of its usual 80.
 func (p *progress) line(spent time.Duration) string {
 	const cells = 16
+	if p.limit == 0 {
+		at := int(spent/time.Second) % cells
+		return fmt.Sprintf("[%s#%s] %.0f s", strings.Repeat(" ", at), strings.Repeat(" ", cells-1-at), spent.Seconds())
+	}
 	full := min(cells, int(cells*spent/p.limit))
 	p.mu.Lock()
 	best := p.best

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -73,6 +74,7 @@ func (f *sheetsFlags) run(cmd *cobra.Command, target string, names []string) err
 	if err != nil {
 		return err
 	}
+	progress := startProgress(cmd.ErrOrStderr(), 0)
 	var sum sheets.Summary
 	write := func(w io.Writer) (err error) {
 		sum, err = sheets.Write(w, p.title, p.shapes, sheets.Options{Paper: paper, MarginMM: f.margin.mm, OverlapMM: f.overlap.mm})
@@ -91,6 +93,7 @@ func (f *sheetsFlags) run(cmd *cobra.Command, target string, names []string) err
 	default:
 		err = writePDF(path, write)
 	}
+	progress.done()
 	if err != nil || f.quiet {
 		return err
 	}
@@ -101,7 +104,10 @@ func (f *sheetsFlags) run(cmd *cobra.Command, target string, names []string) err
 	w := cmd.OutOrStdout()
 	fmt.Fprintf(w, "%s: %s of %s, %s\n", plain(path), plural(sum.Pages, "page"), paper.Name, way)
 	if len(sum.Turned) > 0 {
-		fmt.Fprintln(w, wrapped("laid on their side to save pages: "+strings.Join(sum.Turned, ", ")))
+		fmt.Fprintln(w, wrapped("turned to save pages: "+strings.Join(sum.Turned, ", ")))
+	}
+	for _, number := range slices.Sorted(maps.Keys(sum.Numbered)) {
+		fmt.Fprintln(w, wrapped(fmt.Sprintf("%s on the pages is %s, which they have no letters for", number, sum.Numbered[number])))
 	}
 	_, err = fmt.Fprintln(w, "print at 100 %, and measure the square on the first page before you cut")
 	return err

@@ -2,13 +2,10 @@ package sheets
 
 import (
 	"math"
+	"math/rand/v2"
 	"sort"
 
-	"eke/piece/curve"
 	"eke/svg/draw"
-
-	"github.com/paulmach/orb"
-	"github.com/paulmach/orb/clip"
 )
 
 // spread is shapes set on a grid of pages. Page (column, row) shows the
@@ -23,49 +20,50 @@ type spread struct {
 	pages        []cell  // in reading order
 }
 
-type cell struct{ row, column int }
-
-// place is where a shape lies: m takes it to the large drawing.
-type place struct {
-	m      curve.Matrix
-	turned bool
-	rings  [][]orb.Point // its extent there
-	box    orb.Bound
-}
-
-// item is a shape to be set: its box and its extent.
-type item struct {
-	box    orb.Bound
-	extent [][]orb.Point
-}
-
 const (
 	gapMM       = 6    // between shapes
 	longestMM   = 5000 // page of a roll; PDF allows 5080 mm
-	moreColumns = 7    // widths tried beyond the least
+	moreColumns = 5    // widths tried, from the least
+	usual       = 800  // effort that is worth its time
+	batch       = 30   // shapes that are set among one another
 )
 
 // way is one way to fill a spread.
 type way struct {
 	landscape bool
 	columns   int
-	turn      bool // shapes may be turned by a right angle
+	turn      bool // shapes may be turned
 	whole     bool // a shape rather lies whole on a page than high on the grid
 }
 
 // arrange tries both ways to hold the paper, several widths, with and without
-// turning shapes, and keeps what costs least.
-func arrange(shapes []draw.Shape, o Options) spread {
+// turning shapes, then other orders in the best of these, and keeps what
+// costs least. The effort is how many shapes it sets in all, and more where
+// these are needed to set each once.
+func arrange(shapes []draw.Shape, o Options, effort int) spread {
 	items := make([]item, len(shapes))
 	for i, s := range shapes {
-		items[i] = item{s.Bound(), s.Extent()}
+		items[i] = newItem(s)
 	}
+	order := bySize(items)
 	var best spread
-	for _, w := range ways(items, o) {
+	var bestWay way
+	try := func(w way, order []int) {
 		s := newSpread(o, w.landscape)
-		if s.fill(items, w) && (best.pages == nil || s.cost() < best.cost()-1e-9) {
-			best = s
+		if s.fill(items, order, w) && (best.pages == nil || s.cost() < best.cost()-1e-9) {
+			best, bestWay = s, w
 		}
+	}
+	all := ways(items, o, effort)
+	for _, w := range all {
+		try(w, order)
+	}
+	for n, rng := 0, rand.New(rand.NewPCG(1, 1)); n < effort/len(items)-len(all); n++ {
+		w := all[rng.IntN(len(all))]
+		if n%2 == 0 {
+			w = bestWay
+		}
+		try(w, disturbed(order, rng))
 	}
 	if o.Paper.roll() {
 		best.trimRoll(o.MarginMM)
@@ -73,7 +71,10 @@ func arrange(shapes []draw.Shape, o Options) spread {
 	return best
 }
 
-func ways(items []item, o Options) []way {
+// ways is every way to fill a spread, or the likeliest where there are many
+// shapes.
+func ways(items []item, o Options, effort int) []way {
+	columns := max(1, min(moreColumns, effort/len(items)/8))
 	var out []way
 	for _, landscape := range []bool{false, true} {
 		if landscape && o.Paper.roll() {
@@ -81,10 +82,37 @@ func ways(items []item, o Options) []way {
 		}
 		for _, turn := range []bool{false, true} {
 			least := newSpread(o, landscape).leastColumns(items, turn)
-			for columns := least; columns < least+moreColumns; columns++ {
-				out = append(out, way{landscape, columns, turn, true}, way{landscape, columns, turn, false})
+			for c := least; c < least+columns; c++ {
+				out = append(out, way{landscape, c, turn, true}, way{landscape, c, turn, false})
 			}
 		}
+	}
+	return out
+}
+
+// bySize is the shapes from the largest box to the least.
+func bySize(items []item) []int {
+	order := make([]int, len(items))
+	for i := range order {
+		order[i] = i
+	}
+	area := func(i int) float64 {
+		b := items[i].box
+		return (b.Max[0] - b.Min[0]) * (b.Max[1] - b.Min[1])
+	}
+	sort.SliceStable(order, func(a, b int) bool { return area(order[a]) > area(order[b])+1e-6 })
+	return order
+}
+
+// disturbed is an order with some shapes moved forward.
+func disturbed(order []int, rng *rand.Rand) []int {
+	out := append([]int{}, order...)
+	for range 1 + rng.IntN(1+len(out)/2) {
+		from := rng.IntN(len(out))
+		to := rng.IntN(from + 1)
+		moved := out[from]
+		copy(out[to+1:from+1], out[to:from])
+		out[to] = moved
 	}
 	return out
 }
@@ -127,9 +155,12 @@ func (s *spread) cost() float64 {
 		bottom = math.Max(bottom, p.box.Max[1])
 	}
 	sprawl := math.Abs(math.Log(float64(columns) * s.stepX / (float64(rows) * s.stepY)))
+	if s.paperH == longestMM {
+		sprawl = 3 * bottom / longestMM // the length of the roll that is used
+	}
 	turned := 0
 	for _, p := range s.places {
-		if p.turned {
+		if p.turnDeg != 0 {
 			turned++
 		}
 	}
@@ -138,291 +169,29 @@ func (s *spread) cost() float64 {
 		0.01*math.Min(1, sprawl/3) + 0.001*float64(columns*rows)/float64(1000+columns*rows) + 1e-5*bottom/(s.showH+bottom)
 }
 
-// fill sets the shapes, largest first: each where it needs fewest new pages,
-// then highest and leftmost. It reports whether the widest fits across.
-func (s *spread) fill(items []item, w way) bool {
-	width := float64(w.columns-1)*s.stepX + s.showW
-	order := make([]int, len(items))
-	for i := range order {
-		order[i] = i
-	}
-	area := func(i int) float64 {
-		b := items[i].box
-		return (b.Max[0] - b.Min[0]) * (b.Max[1] - b.Min[1])
-	}
-	sort.SliceStable(order, func(a, b int) bool { return area(order[a]) > area(order[b])+1e-6 })
+// fill sets the shapes in the given order: each where it needs fewest new
+// pages, then highest and leftmost. Batch after batch starts on pages of its
+// own. It reports whether the widest fits across.
+func (s *spread) fill(items []item, order []int, w way) bool {
 	s.places = make([]place, len(items))
-	var done []place
-	used := map[cell]bool{}
-	for _, i := range order {
-		p, ok := s.bestPlace(items[i], done, used, width, w)
+	used := &cells{columns: w.columns}
+	var b *board
+	for n, i := range order {
+		if n%batch == 0 {
+			b = newBoard(s, w, len(used.rows))
+		}
+		p, ok := b.bestPlace(items[i], used)
 		if !ok {
 			return false
 		}
 		s.places[i] = p
-		done = append(done, p)
+		b.set(p)
 		for _, c := range s.touched(p) {
-			used[c] = true
+			used.add(c)
 		}
 	}
-	s.choosePages(used)
+	s.choosePages(used.all())
 	return true
-}
-
-func (s *spread) bestPlace(it item, done []place, used map[cell]bool, width float64, w way) (place, bool) {
-	var best place
-	found := false
-	least := [4]float64{math.Inf(1)}
-	for _, turned := range []bool{false, true} {
-		if turned && !w.turn {
-			continue
-		}
-		for _, at := range s.corners(done) {
-			p := it.at(at, turned)
-			if p.box.Max[0] > width+1e-6 || clashes(p, done) {
-				continue
-			}
-			p.rings = it.rings(p.m)
-			fresh, touched := 0.0, s.touched(p)
-			for _, c := range touched {
-				if !used[c] {
-					fresh++
-				}
-			}
-			if turned {
-				fresh += 0.5 // upright where it costs no page
-			}
-			cuts := 0.0
-			if w.whole {
-				cuts = float64(len(touched))
-			}
-			if score := [4]float64{fresh, cuts, p.box.Min[1], p.box.Min[0]}; less(score, least) {
-				best, least, found = p, score, true
-			}
-			if fresh == 0 && (!w.whole || len(touched) == s.fewest(it)) {
-				return best, true // corners come highest first, so none is better
-			}
-		}
-	}
-	return best, found
-}
-
-// fewest is how many pages an item's box takes at the best place.
-func (s *spread) fewest(it item) int {
-	pages := func(size, show, step float64) int { return 1 + max(0, int(math.Ceil((size-show)/step-1e-9))) }
-	return pages(it.box.Max[0]-it.box.Min[0], s.showW, s.stepX) * pages(it.box.Max[1]-it.box.Min[1], s.showH, s.stepY)
-}
-
-func less(a, b [4]float64) bool {
-	for i := range a {
-		if math.Abs(a[i]-b[i]) > 1e-9 {
-			return a[i] < b[i]
-		}
-	}
-	return false
-}
-
-// corners is where a shape's box may start, highest first: at a page's
-// corner, beside or below a shape that is set, and, while these are few, in
-// line with any two.
-func (s *spread) corners(done []place) []orb.Point {
-	const few = 24
-	page := func(x, step float64) float64 { return math.Ceil(x/step-1e-9) * step }
-	xs, ys := map[float64]bool{0: true}, map[float64]bool{0: true}
-	set := map[orb.Point]bool{{}: true}
-	lowest := 0.0
-	for _, p := range done {
-		left, top := p.box.Min[0], p.box.Min[1]
-		right, below := p.box.Max[0]+gapMM, p.box.Max[1]+gapMM
-		for _, x := range []float64{left, right} {
-			xs[x], xs[page(x, s.stepX)] = true, true
-		}
-		for _, y := range []float64{top, below} {
-			ys[y], ys[page(y, s.stepY)] = true, true
-		}
-		for _, q := range []orb.Point{
-			{right, top}, {left, below}, {page(right, s.stepX), top}, {left, page(below, s.stepY)}, {0, below},
-			{page(right, s.stepX), page(top, s.stepY) - s.stepY}, {page(left, s.stepX) - s.stepX, page(below, s.stepY)},
-		} {
-			set[orb.Point{math.Max(0, q[0]), math.Max(0, q[1])}] = true
-		}
-		lowest = math.Max(lowest, below)
-	}
-	ys[page(lowest, s.stepY)] = true
-	set[orb.Point{0, page(lowest, s.stepY)}] = true
-	if len(done) <= few {
-		for x := range xs {
-			for y := range ys {
-				set[orb.Point{x, y}] = true
-			}
-		}
-	}
-	out := make([]orb.Point, 0, len(set))
-	for q := range set {
-		out = append(out, q)
-	}
-	sort.Slice(out, func(i, j int) bool {
-		if out[i][1] != out[j][1] {
-			return out[i][1] < out[j][1]
-		}
-		return out[i][0] < out[j][0]
-	})
-	return out
-}
-
-// at sets a shape with its box's corner at a point, upright or turned by a
-// right angle.
-func (it item) at(at orb.Point, turned bool) place {
-	m := curve.Identity
-	if turned {
-		m = curve.Turn(90, orb.Point{})
-	}
-	p := place{turned: turned}
-	corners := orb.MultiPoint{m.Apply(it.box.Min), m.Apply(it.box.Max)}.Bound()
-	p.m = m.Then(curve.Shift(at[0]-corners.Min[0], at[1]-corners.Min[1]))
-	p.box = orb.Bound{Min: at, Max: orb.Point{at[0] + corners.Max[0] - corners.Min[0], at[1] + corners.Max[1] - corners.Min[1]}}
-	return p
-}
-
-func (it item) rings(m curve.Matrix) [][]orb.Point {
-	var out [][]orb.Point
-	for _, ring := range it.extent {
-		moved := make([]orb.Point, len(ring))
-		for i, q := range ring {
-			moved[i] = m.Apply(q)
-		}
-		out = append(out, moved)
-	}
-	return out
-}
-
-func clashes(p place, done []place) bool {
-	wide := p.box.Pad(gapMM - 1e-6)
-	for _, d := range done {
-		if wide.Intersects(d.box) {
-			return true
-		}
-	}
-	return false
-}
-
-// show is the rectangle of the drawing that a page shows.
-func (s *spread) show(c cell) orb.Bound {
-	at := orb.Point{float64(c.column) * s.stepX, float64(c.row) * s.stepY}
-	return orb.Bound{Min: at, Max: orb.Point{at[0] + s.showW, at[1] + s.showH}}
-}
-
-// touched is the pages that a place needs, as few as its box allows: the page
-// where it starts, and on while the last does not show its end.
-func (s *spread) touched(p place) []cell {
-	var out []cell
-	first := func(x, step float64) int { return int(math.Floor(x/step + 1e-9)) }
-	for r := first(p.box.Min[1], s.stepY); ; r++ {
-		for c := first(p.box.Min[0], s.stepX); ; c++ {
-			page := cell{r, c}
-			if p.on(s.show(page)) {
-				out = append(out, page)
-			}
-			if s.show(page).Max[0] >= p.box.Max[0]-1e-6 {
-				break
-			}
-		}
-		if s.show(cell{r, 0}).Max[1] >= p.box.Max[1]-1e-6 {
-			return out
-		}
-	}
-}
-
-// on reports whether any of the place lies in a rectangle.
-func (p place) on(b orb.Bound) bool {
-	const sliverMM = 0.05
-	if b.Max[0]-b.Min[0] < sliverMM || b.Max[1]-b.Min[1] < sliverMM || !b.Intersects(p.box) {
-		return false
-	}
-	for _, ring := range p.rings {
-		closed := append(append(orb.Ring{}, ring...), ring[0])
-		if got := clip.Ring(b, closed); len(got) > 0 {
-			box := got.Bound()
-			if box.Max[0]-box.Min[0] > sliverMM && box.Max[1]-box.Min[1] > sliverMM {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// choosePages keeps the pages of a grid that show something no other page
-// does, the last given up first.
-func (s *spread) choosePages(used map[cell]bool) {
-	var all []cell
-	for c := range used {
-		all = append(all, c)
-	}
-	sort.Slice(all, func(i, j int) bool {
-		if all[i].row != all[j].row {
-			return all[i].row < all[j].row
-		}
-		return all[i].column < all[j].column
-	})
-	kept := map[cell]bool{}
-	for _, c := range all {
-		kept[c] = true
-	}
-	for i := len(all) - 1; i >= 0; i-- {
-		c := all[i]
-		if delete(kept, c); s.misses(c, kept) {
-			kept[c] = true
-		}
-	}
-	s.pages = nil
-	for _, c := range all {
-		if kept[c] {
-			s.pages = append(s.pages, c)
-		}
-	}
-}
-
-// misses reports whether something on page c is shown by none of the pages.
-func (s *spread) misses(c cell, pages map[cell]bool) bool {
-	rest := []orb.Bound{s.show(c)}
-	for dr := -1; dr <= 1; dr++ {
-		for dc := -1; dc <= 1; dc++ {
-			if n := (cell{c.row + dr, c.column + dc}); pages[n] {
-				rest = without(rest, s.show(n))
-			}
-		}
-	}
-	for _, b := range rest {
-		for _, p := range s.places {
-			if p.rings != nil && p.on(b) {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// without takes a rectangle out of others.
-func without(from []orb.Bound, b orb.Bound) []orb.Bound {
-	var out []orb.Bound
-	for _, a := range from {
-		if !a.Intersects(b) {
-			out = append(out, a)
-			continue
-		}
-		x0, x1 := math.Max(a.Min[0], b.Min[0]), math.Min(a.Max[0], b.Max[0])
-		for _, part := range []orb.Bound{
-			{Min: a.Min, Max: orb.Point{x0, a.Max[1]}},
-			{Min: orb.Point{x1, a.Min[1]}, Max: a.Max},
-			{Min: orb.Point{x0, a.Min[1]}, Max: orb.Point{x1, b.Min[1]}},
-			{Min: orb.Point{x0, b.Max[1]}, Max: orb.Point{x1, a.Max[1]}},
-		} {
-			if part.Max[0] > part.Min[0] && part.Max[1] > part.Min[1] {
-				out = append(out, part)
-			}
-		}
-	}
-	return out
 }
 
 // trimRoll makes the pages of a roll no longer than what is on them.
@@ -444,7 +213,7 @@ func (s *spread) summary(shapes []draw.Shape) Summary {
 		sum.Rows, sum.Columns = max(sum.Rows, c.row+1), max(sum.Columns, c.column+1)
 	}
 	for i, p := range s.places {
-		if p.turned {
+		if p.turnDeg != 0 {
 			sum.Turned = append(sum.Turned, shapes[i].Name)
 		}
 	}

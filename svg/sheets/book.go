@@ -15,11 +15,12 @@ import (
 
 // book is the PDF while it is made.
 type book struct {
-	pdf    *fpdf.Fpdf
-	face   *typeface
-	title  string
-	shapes []draw.Shape
-	names  []string // of the shapes, as they can be printed
+	pdf      *fpdf.Fpdf
+	face     *typeface
+	title    string
+	shapes   []draw.Shape
+	names    []string          // of the shapes, as they can be printed
+	numbered map[string]string // the number of each name that cannot, to the name
 	spread
 	opts Options
 }
@@ -72,12 +73,13 @@ func newBook(title string, shapes []draw.Shape, s spread, o Options) (*book, err
 	for style, ttf := range faces {
 		pdf.AddUTF8FontFromBytes("go", style, ttf)
 	}
-	b := &book{pdf: pdf, face: face, shapes: shapes, spread: s, opts: o}
+	b := &book{pdf: pdf, face: face, shapes: shapes, spread: s, opts: o, numbered: map[string]string{}}
 	b.title, _ = face.print(title)
 	for i, shape := range shapes {
 		name, ok := face.print(shape.Name)
 		if !ok {
 			name = fmt.Sprintf("no. %d", i+1)
+			b.numbered[name] = shape.Name
 		}
 		b.names = append(b.names, name)
 	}

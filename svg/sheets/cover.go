@@ -30,7 +30,11 @@ func (b *book) cover() {
 	b.legend(orb.Bound{Min: orb.Point{left + 8, y}, Max: orb.Point{x + width, y + 52}})
 	y += 52 + 8
 
-	for _, t := range b.instructions() {
+	words := b.instructions()
+	if len(b.numbered) > 0 {
+		words = append(words, "A number such as no. 1 stands for a name in letters that these pages cannot write: the first in the list of parts or pieces.")
+	}
+	for _, t := range words {
 		b.line(t, x, y, 3.4, width, false)
 		y += 5
 	}

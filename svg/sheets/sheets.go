@@ -2,8 +2,8 @@
 // a PDF whose first page is a plan of how the pages lie, with a square to
 // measure, and whose others each show a rectangle of one large drawing.
 //
-// Shapes are set on a grid of pages so that few pages are touched, and kept
-// upright unless turning one saves a page; neighbouring pages overlap by a
+// Shapes are set by their outlines on a grid of pages so that few pages are
+// touched, and kept upright unless turning one saves a page; neighbouring pages overlap by a
 // strip with crosses on it that meet when one page lies right on the other.
 // Pages that show nothing another page does not show are left out. Every
 // measure is in mm. The same shapes give the same bytes.
@@ -39,7 +39,8 @@ type Summary struct {
 	Pages         int // the first page, the plan, counted too
 	Rows, Columns int
 	Landscape     bool
-	Turned        []string // the shapes that do not stand upright
+	Turned        []string          // the shapes that do not stand upright
+	Numbered      map[string]string // what is printed for names that the typeface cannot write
 }
 
 // Write prints the shapes on pages, as a PDF.
@@ -53,7 +54,7 @@ func Write(w io.Writer, title string, shapes []draw.Shape, o Options) (Summary, 
 	if err := o.check(); err != nil {
 		return Summary{}, err
 	}
-	s := arrange(shapes, o)
+	s := arrange(shapes, o, usual)
 	b, err := newBook(draw.Plain(title), shapes, s, o)
 	if err != nil {
 		return Summary{}, err
@@ -65,7 +66,9 @@ func Write(w io.Writer, title string, shapes []draw.Shape, o Options) (Summary, 
 	if err := b.pdf.Output(w); err != nil {
 		return Summary{}, fmt.Errorf("the PDF cannot be written: %w", err)
 	}
-	return s.summary(shapes), nil
+	sum := s.summary(shapes)
+	sum.Numbered = b.numbered
+	return sum, nil
 }
 
 func (o Options) check() error {

@@ -18,6 +18,7 @@ import (
 	"eke/svg/draw"
 
 	"github.com/paulmach/orb"
+	"github.com/peterstace/simplefeatures/geom"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 )
@@ -209,6 +210,54 @@ func TestHowManyPages(t *testing.T) {
 	}
 }
 
+// Shapes nest by their outlines: a square goes into the corner of an L.
+func TestShapesNest(t *testing.T) {
+	corner := box("corner", 180, 260)
+	corner.Region = []orb.Point{{0, 0}, {180, 0}, {180, 60}, {60, 60}, {60, 260}, {0, 260}}
+	square := box("square", 110, 190)
+	_, sum := printed(t, []draw.Shape{corner, square}, options(t, "a4"))
+	require.Equal(t, 2, sum.Pages, "the plan and one page")
+	require.Empty(t, sum.Turned)
+}
+
+// Outlines of any form keep the gap.
+func TestOutlinesKeepTheGap(t *testing.T) {
+	o := options(t, "a4")
+	rapid.Check(t, func(t *rapid.T) {
+		var shapes []draw.Shape
+		for range rapid.IntRange(2, 5).Draw(t, "shapes") {
+			var ring orb.Ring
+			n := rapid.IntRange(3, 9).Draw(t, "corners")
+			for k := range n { // a star round a point
+				sin, cos := math.Sincos(2 * math.Pi * float64(k) / float64(n))
+				r := rapid.Float64Range(10, 250).Draw(t, "r")
+				ring = append(ring, orb.Point{r * cos, r * sin})
+			}
+			shapes = append(shapes, draw.Shape{Name: "star", Region: ring})
+		}
+		s := arrange(shapes, o, 12)
+		for i, p := range s.places {
+			for _, q := range s.places[:i] {
+				a, b := area(t, p.rings[0]), area(t, q.rings[0])
+				if mm, ok := geom.Distance(a, b); !ok || mm < gapMM-1e-3 {
+					t.Fatalf("%v and %v are %.3f mm apart", p.rings[0], q.rings[0], mm)
+				}
+			}
+		}
+	})
+}
+
+// area is a ring for simplefeatures, whose distance is the reference.
+func area(t require.TestingT, ring []orb.Point) geom.Geometry {
+	var xy []float64
+	for _, q := range append(append([]orb.Point{}, ring...), ring[0]) {
+		xy = append(xy, q[0], q[1])
+	}
+	p := geom.NewPolygon([]geom.LineString{geom.NewLineString(geom.NewSequence(xy, geom.DimXY))})
+	require.NoError(t, p.Validate())
+	return p.AsGeometry()
+}
+
 // Whatever the shapes, the pages show all of each, and no shape lies on
 // another.
 func TestPagesShowEverything(t *testing.T) {
@@ -222,7 +271,7 @@ func TestPagesShowEverything(t *testing.T) {
 		for range rapid.IntRange(1, 6).Draw(t, "shapes") {
 			shapes = append(shapes, box("x", rapid.Float64Range(5, 900).Draw(t, "w"), rapid.Float64Range(5, 900).Draw(t, "h")))
 		}
-		s := arrange(shapes, o)
+		s := arrange(shapes, o, 12)
 		for i, p := range s.places {
 			for _, q := range p.rings[0] {
 				for _, r := range p.rings[0] {
@@ -269,12 +318,14 @@ func TestNamesInAnyScript(t *testing.T) {
 	}
 	shapes, err := FromOption(d, 0)
 	require.NoError(t, err)
-	pdf, _ := printed(t, shapes, options(t, "a0"))
+	pdf, sum := printed(t, shapes, options(t, "a0"))
+	require.Equal(t, map[string]string{"no. 4": "前身頃"}, sum.Numbered)
 	text := string(tool(t, pdf, "pdftotext", "-layout", "-", "-"))
 	require.Contains(t, text, `back (old) \ "x"`)
 	require.Contains(t, text, "přední díl")
 	require.Contains(t, text, "спинка")
 	require.Contains(t, text, "no. 4", "a name in letters that the typeface lacks is numbered")
+	require.Contains(t, text, "stands for a name in letters that these pages cannot write")
 	require.Contains(t, text, "rücken")
 	require.NotContains(t, text, "\x1b")
 }

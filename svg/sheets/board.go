@@ -1,0 +1,181 @@
+package sheets
+
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+)
+
+// board is the large drawing as a grid of small squares, of which each is
+// taken or free. Shapes count every square they touch, so that what is free
+// on the board is free on paper: the raster method of irregular packing (J. A.
+// Bennell and J. F. Oliveira, "The geometry of nesting problems: A tutorial",
+// European Journal of Operational Research 184, 2008).
+type board struct {
+	*spread
+	way     way
+	widthMM float64
+	topMM   float64   // where it begins
+	side    orb.Point // of a square, a whole part of the step between pages
+	perPage [2]int    // squares to a step, across and down
+	taken   [][]uint64
+	done    []place
+}
+
+// squareMM is about a square's side. Half the gap wastes little and is quick.
+const squareMM = gapMM / 2
+
+func newBoard(s *spread, w way, firstRow int) *board {
+	b := &board{spread: s, way: w, widthMM: float64(w.columns-1)*s.stepX + s.showW, topMM: float64(firstRow) * s.stepY}
+	for i, step := range []float64{s.stepX, s.stepY} {
+		b.perPage[i] = max(1, int(step/squareMM))
+		b.side[i] = step / float64(b.perPage[i])
+	}
+	return b
+}
+
+// set takes the squares of a place and those within the gap round it.
+func (b *board) set(p place) {
+	b.done = append(b.done, p)
+	down, across := int(math.Ceil(gapMM/b.side[1]-1e-9)), int(math.Ceil(gapMM/b.side[0]-1e-9))
+	first, rows := cover(p.rings, orb.Point{0, b.topMM}, b.side)
+	for i, row := range rows {
+		wide := append(append([]uint64{}, row...), 0)
+		for k := 1; k <= across; k++ {
+			or(wide, row, k)
+			for j := range row { // and to the left
+				wide[j] |= row[j] >> k
+				if j+1 < len(row) {
+					wide[j] |= row[j+1] << (64 - k)
+				}
+			}
+		}
+		for y := max(0, first+i-down); y <= first+i+down; y++ {
+			for len(b.taken) <= y {
+				b.taken = append(b.taken, nil)
+			}
+			for len(b.taken[y]) < len(wide) {
+				b.taken[y] = append(b.taken[y], 0)
+			}
+			or(b.taken[y], wide, 0)
+		}
+	}
+}
+
+// or adds a row of squares to another, so many squares to the right.
+func or(to, row []uint64, right int) {
+	for j, bits := range row {
+		at, shift := j+right/64, right%64
+		if at < len(to) {
+			to[at] |= bits << shift
+		}
+		if at+1 < len(to) && shift > 0 {
+			to[at+1] |= bits >> (64 - shift)
+		}
+	}
+}
+
+// free reports whether no square of a mask is taken where its corner lies at
+// square (x, y).
+func (b *board) free(m *mask, x, y int) bool {
+	word, shift := x/64, x%64
+	for i, row := range m.rows {
+		if y+i >= len(b.taken) {
+			return true
+		}
+		taken := b.taken[y+i]
+		for j, bits := range row {
+			if at := word + j; at < len(taken) && taken[at]&(bits<<shift) != 0 {
+				return false
+			} else if at+1 < len(taken) && taken[at+1]&(bits>>(64-shift)) != 0 {
+				return false // a shift by 64 leaves nothing
+			}
+		}
+	}
+	return true
+}
+
+// between is the best place on the grid whose squares are free, if it costs
+// less than what is known, highest first. Every second square is tried, and
+// those where a page begins.
+func (b *board) between(it item, turn float64, used *cells, known, enough score) (best place, least score, found bool) {
+	m := it.mask(turn, b.side)
+	least = known
+	var columns [][]strip
+	for x := 0; float64(x)*b.side[0]+m.size[0] <= b.widthMM+1e-6; x++ {
+		if x%b.perPage[0]%2 == 0 {
+			columns = append(columns, b.across(m, float64(x)*b.side[0]))
+		} else {
+			columns = append(columns, nil)
+		}
+	}
+	for y := 0; y < len(b.taken); y++ {
+		if y%b.perPage[1]%2 != 0 {
+			continue
+		}
+		down := b.down(m, b.topMM+float64(y)*b.side[1])
+		for x, across := range columns {
+			if across == nil {
+				continue
+			}
+			at := orb.Point{float64(x) * b.side[0], b.topMM + float64(y)*b.side[1]}
+			s := b.score(m, at, across, down, used).turned(turn)
+			if s.less(least) && b.free(m, x, y) {
+				best, least, found = it.at(at, turn), s, true
+				if s.within(enough) {
+					return best, least, found // for it is the highest
+				}
+			}
+		}
+	}
+	return best, least, found
+}
+
+// score is what a mask costs where its corner is at a point.
+func (b *board) score(m *mask, at orb.Point, across, down []strip, used *cells) score {
+	fresh, cuts := 0, 0
+	for _, r := range down {
+		for _, c := range across {
+			if m.any(c.from, r.from, c.to, r.to) {
+				if cuts++; !used.has(cell{r.page, c.page}) {
+					fresh++
+				}
+			}
+		}
+	}
+	if !b.way.whole {
+		cuts = 0
+	}
+	return score{float64(fresh), float64(cuts), at[1], at[0]}
+}
+
+// across and down are the pages that a mask needs where it starts at x, or at
+// y, with what each shows of it.
+func (b *board) across(m *mask, x float64) []strip {
+	return strips(x, m.size[0], b.side[0], b.showW, b.stepX, m.columns)
+}
+
+func (b *board) down(m *mask, y float64) []strip {
+	return strips(y, m.size[1], b.side[1], b.showH, b.stepY, len(m.rows))
+}
+
+// strip is those of a mask's columns, or rows, that one page shows.
+type strip struct{ page, from, to int }
+
+// strips cuts what starts at a place and has a size into the pages that it
+// needs, as few as can be: the one where it starts, and on while the last
+// does not show its end.
+func strips(at, size, side, show, step float64, squares int) []strip {
+	var out []strip
+	for page := firstPage(at, size, show, step); ; page++ {
+		begin := float64(page) * step
+		from := max(0, int(math.Floor((begin-at)/side+1e-6)))
+		to := min(squares, int(math.Ceil((begin+show-at)/side-1e-6)))
+		if from < to {
+			out = append(out, strip{page, from, to})
+		}
+		if begin+show >= at+size-1e-6 {
+			return out
+		}
+	}
+}
