@@ -238,7 +238,7 @@ func shapeOf(t *Tree) string {
 		return "·"
 	}
 	level := ""
-	if runsAcross(t.Way) { // mirror images share only their levels down the grain
+	if RunsAcross(t.Way) { // mirror images share only their levels down the grain
 		level = fmt.Sprintf("%.0f", t.LevelMM/meetsMM)
 	}
 	return strings.Join([]string{t.Way.Kind(), level, shapeOf(t.Near), shapeOf(t.Far)}, "(")

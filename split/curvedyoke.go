@@ -12,8 +12,12 @@ import (
 // would end at the underarm: its ends run down the side, or Up, from its
 // middle, whose level down the grain is the line's level. The arc is a
 // parabola, the same at every level, that rises by a twelfth of the body's
-// width over that width, and so by no more than a tenth of its own.
-type CurvedYoke struct{ Up bool }
+// width over that width, and so by no more than a tenth of its own. On a piece
+// that was cut on the fold its middle is the fold.
+type CurvedYoke struct {
+	Up         bool
+	AtUnderarm bool // only where a straight yoke would end at an underarm, or in the armhole just above
+}
 
 const riseRatio = 1.0 / 12
 
@@ -21,13 +25,45 @@ func (CurvedYoke) Kind() string              { return "curved yoke" }
 func (CurvedYoke) Sides() (near, far string) { return "upper", "lower" }
 
 func (c CurvedYoke) Spans(b *Body) []Span {
-	return spansOf(fine(b.Ring, true), b.Piece.Keeps, func(q orb.Point) float64 { return c.LevelOf(b, q) })
+	level := func(q orb.Point) float64 { return c.LevelOf(b, q) }
+	if !c.AtUnderarm {
+		return spansOf(fine(b.Ring, true), b.Piece.Keeps, level)
+	}
+	arms := Underarms(b.Outline)
+	if len(arms) == 0 {
+		return nil
+	}
+	// From where the underarm lies bulkMM below all of the arc to where it
+	// lies as far above all of it.
+	at := Span{math.Inf(1), math.Inf(-1)}
+	for _, u := range arms {
+		_, down := b.Frame.Place(u)
+		at.Lo = math.Min(at.Lo, math.Min(level(u), down)-bulkMM)
+		at.Hi = math.Max(at.Hi, math.Max(level(u), down)+bulkMM)
+	}
+	var out []Span
+	for _, s := range spansOf(fine(b.Ring, true), b.Piece.Keeps, level) {
+		if s.Lo, s.Hi = math.Max(s.Lo, at.Lo), math.Min(s.Hi, at.Hi); s.Lo < s.Hi {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// vertex is where across the grain the arc turns, and half the body's width.
+func (CurvedYoke) vertex(b *Body) (across, half float64) {
+	const asDrawnMM = 1.0
+	across, half = (b.Lo[0]+b.Hi[0])/2, (b.Hi[0]-b.Lo[0])/2
+	if fold := CentreOf(b); math.Abs(fold-across) < asDrawnMM {
+		across = fold
+	}
+	return across, half
 }
 
 // shape is how far below its middle the arc is, across the grain.
 func (c CurvedYoke) shape(b *Body, across float64) float64 {
-	half := (b.Hi[0] - b.Lo[0]) / 2
-	off := (across - (b.Lo[0] + half)) / half
+	mid, half := c.vertex(b)
+	off := (across - mid) / half
 	down := riseRatio * 2 * half * off * off
 	if c.Up {
 		return -down
@@ -36,8 +72,9 @@ func (c CurvedYoke) shape(b *Body, across float64) float64 {
 }
 
 func (c CurvedYoke) Line(b *Body, levelMM float64) curve.Path {
-	const past = 10.0
-	left, right, mid := b.Lo[0]-past, b.Hi[0]+past, (b.Lo[0]+b.Hi[0])/2
+	const past = 50.0 // wider than any allowance
+	mid, half := c.vertex(b)
+	left, right := mid-half-past, mid+half+past
 	ends := c.shape(b, left)
 	// The tangents at a parabola's ends meet as far beyond its vertex.
 	return curve.Path{curve.Quadratic(b.Frame.At(left, levelMM+ends), b.Frame.At(mid, levelMM-ends), b.Frame.At(right, levelMM+ends))}
@@ -61,8 +98,8 @@ func (c CurvedYoke) Welcome(b *Body) []float64 {
 	return []float64{lowest}
 }
 
-// runsAcross reports whether a seam made so lies across the grain.
-func runsAcross(w Way) bool {
+// RunsAcross reports whether a seam made so lies across the grain.
+func RunsAcross(w Way) bool {
 	switch w.(type) {
 	case Yoke, CurvedYoke:
 		return true

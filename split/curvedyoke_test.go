@@ -100,3 +100,119 @@ func TestSpansKeepOffZones(t *testing.T) {
 		}
 	})
 }
+
+// stretched is a piece made wider across its grain and longer along it by random
+// factors, fold and all.
+func stretched(t *rapid.T, p *piece.Piece) *piece.Piece {
+	q := *p
+	wider, longer := rapid.Float64Range(0.7, 1.4).Draw(t, "wider"), rapid.Float64Range(0.7, 1.4).Draw(t, "longer")
+	f := split.FrameOf(p.GrainDeg)
+	entry := func(i, k int) float64 { return wider*f.Right[i]*f.Right[k] + longer*f.Down[i]*f.Down[k] }
+	m := curve.Matrix{entry(0, 0), entry(0, 1), entry(1, 0), entry(1, 1), 0, 0}
+	q.Outline = p.Outline.Transform(m)
+	if c := p.Centre; c != nil {
+		q.Centre = &piece.Axis{A: m.Apply(c.A), B: m.Apply(c.B)}
+	}
+	q.Darts, q.Keeps, q.Levels = nil, nil, nil
+	return &q
+}
+
+// On pieces of any width, the two parts of a curved yoke tile the piece and
+// share the same Béziers, the near one grows with the level, and on a piece
+// that was cut on the fold the seam is its own mirror image.
+func TestCurvedYokesOfAnyPiece(t *testing.T) {
+	var pieces []*piece.Piece
+	for _, name := range []string{"tshirt.svg", "raglan-child.svg", "blouse.svg"} {
+		pieces = append(pieces, sample(t, name)...)
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		p := stretched(t, rapid.SampledFrom(pieces).Draw(t, "piece"))
+		b := split.NewBody(p, p.Outline)
+		w := split.CurvedYoke{Up: rapid.Bool().Draw(t, "up")}
+		spans := w.Spans(b)
+		if len(spans) == 0 {
+			return
+		}
+		s := rapid.SampledFrom(spans).Draw(t, "span")
+		level := s.Lo + rapid.Float64Range(0, 1).Draw(t, "of it")*(s.Hi-s.Lo)
+		near, far, seam, err := split.Cut(p.Outline, w.Line(b, level), split.Seam{Name: "A"})
+		require.NoError(t, err)
+		require.Equal(t, seam, edgeOf(far, "A").Line)
+		require.Equal(t, seam.Reverse(), edgeOf(near, "A").Line)
+		require.InDelta(t, piece.Area(b.Ring), piece.Area(near.Ring())+piece.Area(far.Ring()), 0.05*seam.Length())
+		for _, q := range near.Ring() {
+			require.LessOrEqual(t, w.LevelOf(b, q), level+0.01)
+		}
+		for _, q := range far.Ring() {
+			require.GreaterOrEqual(t, w.LevelOf(b, q), level-0.01)
+		}
+		if c := p.Centre; c != nil {
+			left, _ := b.Frame.Place(c.A)
+			right, _ := b.Frame.Place(c.B)
+			if math.Abs(left-right) > 1e-6 {
+				return // the fold runs across the grain
+			}
+			mirror := curve.Mirror(p.Centre.A, p.Centre.B)
+			for _, q := range seam.Flatten(1) {
+				_, away := seam.Nearest(mirror.Apply(q))
+				require.Less(t, away, 1e-6)
+			}
+		}
+	})
+}
+
+// A curved yoke that is offered runs where a straight one would end at the
+// underarm or just above it, nowhere else, and on no piece that has none.
+func TestCurvedYokesAreOfferedAtTheUnderarm(t *testing.T) {
+	for _, name := range []string{"tshirt.svg", "raglan-child.svg", "blouse.svg"} {
+		for _, p := range sample(t, name) {
+			b := split.NewBody(p, p.Outline)
+			arms := split.Underarms(p.Outline)
+			for _, w := range []split.CurvedYoke{{AtUnderarm: true}, {AtUnderarm: true, Up: true}} {
+				spans := w.Spans(b)
+				if len(arms) == 0 {
+					require.Empty(t, spans)
+					continue
+				}
+				require.NotEmpty(t, spans, p.ID())
+				any := split.CurvedYoke{Up: w.Up}
+				for _, s := range spans {
+					require.True(t, split.In(any.Spans(b), s.Lo) && split.In(any.Spans(b), s.Hi))
+					for _, level := range []float64{s.Lo, (s.Lo + s.Hi) / 2, s.Hi} {
+						_, _, seam, err := split.Cut(p.Outline, w.Line(b, level), split.Seam{Name: "A"})
+						require.NoError(t, err)
+						least := math.Inf(1)
+						for _, u := range arms {
+							_, down := b.Frame.Place(u)
+							lo, hi := level, level+down-w.LevelOf(b, u)
+							if lo > hi {
+								lo, hi = hi, lo
+							}
+							least = math.Min(least, math.Max(lo-down, down-hi))
+						}
+						require.LessOrEqual(t, least, 15.0+1e-9, "%s: seam %s", p.ID(), seam.D())
+					}
+				}
+			}
+		}
+	}
+}
+
+// A curved yoke costs more than a straight one that ends at the same places,
+// unless those are at an underarm or above it.
+func TestCurvedYokeCostsMoreAwayFromTheUnderarm(t *testing.T) {
+	front := only(sample(t, "tshirt.svg"), "front")
+	b := split.NewBody(front[0], front[0].Outline)
+	_, arm := b.Frame.Place(split.Underarms(front[0].Outline)[0])
+	cost := func(w split.Way, level float64) float64 {
+		made, err := split.Make(cutting(front, "front", byHand(t, w, func(*split.Body) float64 { return level })), 10)
+		require.NoError(t, err)
+		return split.Intrusion(split.Cost(made))
+	}
+	for _, below := range []float64{20, 60, 120, 180} {
+		require.Greater(t, cost(split.CurvedYoke{}, arm+below), cost(split.Yoke{}, arm+below), "%g mm below", below)
+	}
+	for _, below := range []float64{-12, -5, 0, 10} {
+		require.Less(t, cost(split.CurvedYoke{}, arm+below), cost(split.Yoke{}, arm+below), "%g mm below", below)
+	}
+}

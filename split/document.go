@@ -123,7 +123,7 @@ func (m *Made) documentSeam(i int) plan.PiecingSeam {
 // source): a seam across is pressed down, away from the face it would show
 // on; one along the grain is pressed open, which is flatter.
 func press(s *PiecingSeam) string {
-	if runsAcross(s.Way) {
+	if RunsAcross(s.Way) {
 		return "down, toward the lower part"
 	}
 	return "open"
