@@ -8,54 +8,46 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// Half is the stretch of a ring that lies on the near or the far side of the
-// line of a way at a level, closed along that line; the way is one that can
-// slide. It cuts a body's ring, or any other round it such as its cutting
-// line, much faster than Cut cuts the outline, and as exactly as that ring is.
-// It is empty where the ring lies wholly on the other side.
-func Half(b *Body, ring orb.Ring, w Way, levelMM float64, near bool) orb.Ring {
-	line := w.Line(b, levelMM)
-	straight := len(line) == 1 && !line[0].Curved
-	inner := func(q orb.Point) float64 { return levelMM - w.LevelOf(b, q) }
-	if straight {
-		a, c := line.Start(), line.End()
-		inner = func(q orb.Point) float64 { return (c[1]-a[1])*(q[0]-a[0]) - (c[0]-a[0])*(q[1]-a[1]) }
-	} else {
+// Half is the stretch of a ring on one side of a line that starts and ends
+// outside it, closed along the line: near is on the line's left. It cuts a
+// body's ring, or its cutting line, much faster than Cut cuts the outline, and
+// as exactly as the ring is. It is empty where the ring lies on the other side.
+func Half(ring orb.Ring, line curve.Path, near bool) orb.Ring {
+	const toleranceMM = 0.01
+	f := fence{points: line.Flatten(toleranceMM), near: near}
+	for _, q := range f.points {
+		f.bow = math.Max(f.bow, math.Abs(leftOf(f.points[0], f.points[len(f.points)-1], q)))
+	}
+	if f.bends() {
 		ring = fine(ring, true)
 	}
-	side := func(q orb.Point) float64 {
-		if near {
-			return inner(q)
+	side := make([]float64, len(ring))
+	first := -1 // a point on the side wanted
+	for i, q := range ring {
+		if side[i] = f.side(q); side[i] >= 0 && first < 0 {
+			first = i
 		}
-		return -inner(q)
 	}
-	first := 0
-	for first < len(ring) && side(ring[first]) < 0 {
-		first++
+	if first < 0 {
+		return nil
 	}
 	var out orb.Ring
-	var left orb.Point // where the ring went over to the other side last
-	for i := range ring {
-		if first == len(ring) {
-			break
-		}
-		p, q := ring[(first+i)%len(ring)], ring[(first+i+1)%len(ring)]
-		sp, sq := side(p), side(q)
+	var left orb.Point // where the ring went over to the other side
+	for k := range ring {
+		i, j := (first+k)%len(ring), (first+k+1)%len(ring)
+		p, q, sp, sq := ring[i], ring[j], side[i], side[j]
 		if sp >= 0 {
 			out = append(out, p)
 		}
 		if (sp >= 0) == (sq >= 0) {
 			continue
 		}
-		at := q
-		if sq != 0 {
-			f := sp / (sp - sq)
-			at = orb.Point{p[0] + f*(q[0]-p[0]), p[1] + f*(q[1]-p[1])}
-		}
+		t := sp / (sp - sq)
+		at := orb.Point{p[0] + t*(q[0]-p[0]), p[1] + t*(q[1]-p[1])}
 		if sp >= 0 {
 			left = at
-		} else if !straight {
-			out = append(out, alongLine(line, left, at)...)
+		} else {
+			out = append(out, f.between(left, at)...)
 		}
 		if sp != 0 && sq != 0 {
 			out = append(out, at)
@@ -64,18 +56,67 @@ func Half(b *Body, ring orb.Ring, w Way, levelMM float64, near bool) orb.Ring {
 	return out
 }
 
-// alongLine are the points of a line between two on it, neither of them.
-func alongLine(line curve.Path, from, to orb.Point) []orb.Point {
-	const toleranceMM = 0.01
-	a, _ := line.Nearest(from)
-	b, _ := line.Nearest(to)
-	bit := line.Between(math.Min(a, b), math.Max(a, b))
-	if len(bit) == 0 {
+// fence is a flattened line that parts near from far.
+type fence struct {
+	points orb.LineString
+	bow    float64 // the most that it bends away from its chord
+	near   bool
+}
+
+func (f *fence) bends() bool { return len(f.points) > 2 }
+
+// side is how far q lies on the side wanted, negative for one on the other.
+func (f *fence) side(q orb.Point) float64 {
+	left := leftOf(f.points[0], f.points[len(f.points)-1], q)
+	if f.bends() && math.Abs(left) <= f.bow+fineMM {
+		k, t := f.nearest(q)
+		left = leftOf(f.points[k], f.points[k+1], q)
+		if t == 1 && k+2 < len(f.points) { // round a corner, the stretch that q lies off most tells
+			if next := leftOf(f.points[k+1], f.points[k+2], q); math.Abs(next) > math.Abs(left) {
+				left = next
+			}
+		}
+	}
+	if f.near {
+		return left
+	}
+	return -left
+}
+
+// leftOf is how far q lies to the left of the line from a to b.
+func leftOf(a, b, q orb.Point) float64 {
+	return ((b[1]-a[1])*(q[0]-a[0]) - (b[0]-a[0])*(q[1]-a[1])) / apart(a, b)
+}
+
+// nearest is the stretch of the line that q is nearest to, and how far along it
+// from 0 to 1.
+func (f *fence) nearest(q orb.Point) (k int, t float64) {
+	least := math.Inf(1)
+	for i := 1; i < len(f.points); i++ {
+		a, b := f.points[i-1], f.points[i]
+		l := apart(a, b)
+		u := ((q[0]-a[0])*(b[0]-a[0]) + (q[1]-a[1])*(b[1]-a[1])) / (l * l)
+		u = math.Max(0, math.Min(1, u))
+		if d := apart(q, orb.Point{a[0] + u*(b[0]-a[0]), a[1] + u*(b[1]-a[1])}); d < least {
+			k, t, least = i-1, u, d
+		}
+	}
+	return k, t
+}
+
+// between is the line's points from one place on it to another.
+func (f *fence) between(from, to orb.Point) []orb.Point {
+	if !f.bends() {
 		return nil
 	}
-	if a > b {
-		bit = bit.Reverse()
+	a, s := f.nearest(from)
+	b, t := f.nearest(to)
+	var out []orb.Point
+	if a < b || a == b && s <= t {
+		return append(out, f.points[a+1:b+1]...)
 	}
-	points := bit.Flatten(toleranceMM)
-	return points[1 : len(points)-1]
+	for k := a; k > b; k-- {
+		out = append(out, f.points[k])
+	}
+	return out
 }

@@ -5,8 +5,10 @@ import (
 	"testing"
 
 	"eke/piece"
+	"eke/piece/curve"
 	"eke/split"
 
+	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 )
@@ -30,30 +32,50 @@ func TestHalf(t *testing.T) {
 		}
 		s := rapid.SampledFrom(spans).Draw(t, "span")
 		level := s.Lo + rapid.Float64Range(0, 1).Draw(t, "of it")*(s.Hi-s.Lo)
-		near, far, seam, err := split.Cut(p.Outline, w.Line(b, level), split.Seam{Name: "A"})
+		near, far, _, err := split.Cut(p.Outline, w.Line(b, level), split.Seam{Name: "A"})
 		require.NoError(t, err)
-		slack := 0.05 * seam.Length()
-		require.InDelta(t, piece.Area(near.Ring()), piece.Area(split.Half(b, b.Ring, w, level, true)), slack)
-		require.InDelta(t, piece.Area(far.Ring()), piece.Area(split.Half(b, b.Ring, w, level, false)), slack)
+		require.InDelta(t, piece.Area(near.Ring()), piece.Area(split.Half(b.Ring, w.Line(b, level), true)), 0.05*near.Length())
+		require.InDelta(t, piece.Area(far.Ring()), piece.Area(split.Half(b.Ring, w.Line(b, level), false)), 0.05*far.Length())
 
 		further := math.Min(s.Hi, level+rapid.Float64Range(0, 50).Draw(t, "further"))
 		cut, err := split.CutLine(p, p.Outline)
 		require.NoError(t, err)
-		require.LessOrEqual(t, piece.Area(split.Half(b, cut, w, level, true)), piece.Area(split.Half(b, cut, w, further, true))+1e-6)
-		require.GreaterOrEqual(t, piece.Area(split.Half(b, cut, w, level, false)), piece.Area(split.Half(b, cut, w, further, false))-1e-6)
-		require.InDelta(t, piece.Area(cut), piece.Area(split.Half(b, cut, w, level, true))+piece.Area(split.Half(b, cut, w, level, false)), 1e-3*piece.Area(cut))
-		for _, q := range split.Half(b, cut, w, level, true) {
+		require.LessOrEqual(t, piece.Area(split.Half(cut, w.Line(b, level), true)), piece.Area(split.Half(cut, w.Line(b, further), true))+1e-6)
+		require.GreaterOrEqual(t, piece.Area(split.Half(cut, w.Line(b, level), false)), piece.Area(split.Half(cut, w.Line(b, further), false))-1e-6)
+		require.InDelta(t, piece.Area(cut), piece.Area(split.Half(cut, w.Line(b, level), true))+piece.Area(split.Half(cut, w.Line(b, level), false)), 1e-3*piece.Area(cut))
+		for _, q := range split.Half(cut, w.Line(b, level), true) {
 			require.LessOrEqual(t, w.LevelOf(b, q), level+0.02)
 		}
 	})
+}
+
+// A line with sharp corners parts a square in two halves whose areas are known.
+func TestHalfAlongAZigzag(t *testing.T) {
+	square := orb.Ring{{0, 0}, {100, 0}, {100, 100}, {0, 100}}
+	for name, c := range map[string]struct {
+		line curve.Path
+		near float64
+	}{
+		"straight across":      {curve.Polyline(orb.Point{-10, 30}, orb.Point{110, 30}), 3000},
+		"a tooth down":         {curve.Polyline(orb.Point{-10, 30}, orb.Point{40, 30}, orb.Point{50, 50}, orb.Point{60, 30}, orb.Point{110, 30}), 3200},
+		"a tooth up":           {curve.Polyline(orb.Point{-10, 30}, orb.Point{40, 30}, orb.Point{50, 10}, orb.Point{60, 30}, orb.Point{110, 30}), 2800},
+		"a step":               {curve.Polyline(orb.Point{-10, 30}, orb.Point{50, 30}, orb.Point{50, 70}, orb.Point{110, 70}), 5000},
+		"the other way":        {curve.Polyline(orb.Point{110, 30}, orb.Point{-10, 30}), 7000},
+		"out and in, and back": {curve.Polyline(orb.Point{-10, 20}, orb.Point{110, 20}, orb.Point{110, 40}, orb.Point{50, 40}, orb.Point{50, 60}, orb.Point{110, 60}), 3000},
+	} {
+		t.Run(name, func(t *testing.T) {
+			require.InDelta(t, c.near, piece.Area(split.Half(square, c.line, true)), 1e-6)
+			require.InDelta(t, 10000-c.near, piece.Area(split.Half(square, c.line, false)), 1e-6)
+		})
+	}
 }
 
 func TestHalfOfARingOnOneSide(t *testing.T) {
 	front := only(sample(t, "tshirt.svg"), "front")[0]
 	b := split.NewBody(front, front.Outline)
 	for _, w := range []split.Way{split.Yoke{}, split.CurvedYoke{}} {
-		require.Empty(t, split.Half(b, b.Ring, w, b.Lo[1]-200, true))
-		require.InDelta(t, piece.Area(b.Ring), piece.Area(split.Half(b, b.Ring, w, b.Lo[1]-200, false)), 1e-6)
-		require.Empty(t, split.Half(b, b.Ring, w, b.Hi[1]+200, false))
+		require.Empty(t, split.Half(b.Ring, w.Line(b, b.Lo[1]-200), true))
+		require.InDelta(t, piece.Area(b.Ring), piece.Area(split.Half(b.Ring, w.Line(b, b.Lo[1]-200), false)), 1e-6)
+		require.Empty(t, split.Half(b.Ring, w.Line(b, b.Hi[1]+200), false))
 	}
 }

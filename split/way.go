@@ -145,10 +145,12 @@ func keepSpan(line curve.Path, level func(orb.Point) float64) Span {
 	return s
 }
 
-// fine is a line with more points, at most stepMM apart, for a level that
-// bends between the points of a straight side.
+// fineMM is how far apart the points of a fine line are at most.
+const fineMM = 4.0
+
+// fine is a line with more points, for a level that bends between the points
+// of a straight side.
 func fine(r orb.Ring, closed bool) orb.Ring {
-	const stepMM = 4.0
 	var out orb.Ring
 	for i, a := range r {
 		out = append(out, a)
@@ -156,7 +158,7 @@ func fine(r orb.Ring, closed bool) orb.Ring {
 			break
 		}
 		b := r[(i+1)%len(r)]
-		n := math.Ceil(apart(a, b) / stepMM)
+		n := math.Ceil(apart(a, b) / fineMM)
 		for k := 1.0; k < n; k++ {
 			out = append(out, orb.Point{a[0] + k/n*(b[0]-a[0]), a[1] + k/n*(b[1]-a[1])})
 		}
@@ -185,5 +187,5 @@ func without(spans []Span, cut Span) []Span {
 // Ways is every way to split, the plainest first. A new way is added here and
 // in a file of its own; the search needs no change.
 func Ways() []Way {
-	return []Way{Yoke{}, Panel{}, Corner{45}, Corner{135}, Corner{225}, Corner{315}}
+	return []Way{Yoke{}, Panel{}, CurvedYoke{AtUnderarm: true}, Corner{45}, Corner{135}, Corner{225}, Corner{315}}
 }

@@ -192,7 +192,7 @@ func addedKinds() []string {
 			out = append(out, w.Kind())
 		}
 	}
-	return append(out, "centre", split.CurvedYoke{}.Kind())
+	return append(out, "centre")
 }
 
 // validKinds refuses a kind of seam that names nothing.

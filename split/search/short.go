@@ -148,7 +148,7 @@ func (t *table) shortOfSplit(ctx context.Context, b *blank) (plan.Short, bool) {
 				best.Scrap = n.site.scrap.Name + " + " + f.site.scrap.Name
 				best.Split = w.Kind() + ", " + near + " from " + n.site.scrap.Name + ", " + far + " from " + f.site.scrap.Name
 				best.AlongMM, best.AcrossMM = gap, 0
-				if w.Kind() != "yoke" {
+				if !split.RunsAcross(w) {
 					best.AlongMM, best.AcrossMM = 0, gap
 				}
 			}

@@ -368,31 +368,8 @@ func (t *table) reaches(b *blank, w split.Way, near bool, level float64, s *site
 	return length*cos-width*sin > s.length+0.1 || width*cos-length*sin > s.width+0.1
 }
 
-// halfOf clips a ring to one side of the chord of a line; near is on its
-// left.
-func halfOf(r orb.Ring, line curve.Path, near bool) orb.Ring {
-	a, c := line.Start(), line.End()
-	side := func(q orb.Point) float64 {
-		d := (c[0]-a[0])*(q[1]-a[1]) - (c[1]-a[1])*(q[0]-a[0])
-		if near {
-			return -d
-		}
-		return d
-	}
-	var out orb.Ring
-	for i, p := range r {
-		q := r[(i+1)%len(r)]
-		sp, sq := side(p), side(q)
-		if sp >= 0 {
-			out = append(out, p)
-		}
-		if (sp > 0 && sq < 0) || (sp < 0 && sq > 0) {
-			f := sp / (sp - sq)
-			out = append(out, orb.Point{p[0] + f*(q[0]-p[0]), p[1] + f*(q[1]-p[1])})
-		}
-	}
-	return out
-}
+// halfOf is the half of a ring on one side of a line; near is on its left.
+func halfOf(r orb.Ring, line curve.Path, near bool) orb.Ring { return split.Half(r, line, near) }
 
 // together places several parts on one scrap, and remembers.
 func (t *table) together(ctx context.Context, parts []*blank, s *site, poses int) ([]fit.Placement, bool) {

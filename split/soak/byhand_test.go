@@ -3,6 +3,7 @@ package soak
 import (
 	"fmt"
 	"math/rand/v2"
+	"slices"
 
 	"eke/piece"
 	"eke/split"
@@ -55,13 +56,19 @@ func (s setting) byHand(pieces []*piece.Piece, n int) (*search.Result, []piece.S
 	return &search.Result{Plans: []*split.Made{m}, Drawn: drawn, Reason: byHand, Settled: true}, cloth
 }
 
+// straight are the ways to split by a straight line.
+var straight = slices.DeleteFunc(split.Ways(), func(w split.Way) bool {
+	_, curved := w.(split.CurvedYoke)
+	return curved
+})
+
 // cut grows a tree of cuts, each at a level that its way proposes.
 func (s setting) cut(rng *rand.Rand, t *split.Tree, p *piece.Piece, o piece.Outline, cuts int) {
 	if cuts == 0 {
 		return
 	}
 	b := split.NewBody(p, o)
-	w := split.Ways()[rng.IntN(len(split.Ways()))]
+	w := straight[rng.IntN(len(straight))]
 	spans := w.Spans(b)
 	if len(spans) == 0 {
 		return
@@ -71,6 +78,11 @@ func (s setting) cut(rng *rand.Rand, t *split.Tree, p *piece.Piece, o piece.Outl
 	if all := w.Welcome(b); len(all) > 0 && rng.IntN(3) == 0 {
 		if l := all[rng.IntN(len(all))]; split.In(spans, l) {
 			level = l
+		}
+	}
+	if _, yoke := w.(split.Yoke); yoke && s.Seed%2 == 1 {
+		if c := (split.CurvedYoke{AtUnderarm: true}); split.In(c.Spans(b), level) {
+			w = c
 		}
 	}
 	takeIn := 0.0
