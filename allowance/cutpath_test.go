@@ -36,17 +36,15 @@ func TestCutPathKeepsTheAllowance(t *testing.T) {
 }
 
 // On pieces of any shape, folds and slots and all, the fitted curves keep to
-// the line found without fitting.
+// the line that is proved.
 func TestCutPathKeepsToTheLine(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		o := randomOutline(t)
 		path, err := CutPath(o)
 		require.NoError(t, err)
-		sides, err := flatten(o, fineMM)
+		ring, err := CutLine(o)
 		require.NoError(t, err)
-		ring, _, err := cutLine(o, sides, Corners{})
-		require.NoError(t, err)
-		require.Less(t, apart(path, curve.Polyline(append(ring, ring[0])...)), 0.05)
+		require.Less(t, apart(path, curve.Polyline(append(ring, ring[0])...)), 0.09)
 		require.Positive(t, piece.Area(orb.Ring(path.Flatten(curve.FlattenMM))))
 	})
 }

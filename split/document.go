@@ -61,6 +61,9 @@ func DocumentOption(m *Made, drawn []*piece.Piece, scraps []*piece.Scrap, rank i
 			SeamLine: points(part.Outline.Ring()), CutLine: points(part.Cut), Notches: notches(part.Outline),
 			Placement: part.Leaf.Placement.Matrix(), GrainDeg: p.GrainDeg, Edges: edges(part.Outline), Flipped: p.Flipped,
 		}
+		if path, err := CutPath(part.Of, part.Outline); err == nil {
+			d.CutD = path.D() // or else the polygon is drawn
+		}
 		d.Darts, d.DartLegs = dartsOn(part)
 		if k := part.Leaf.Scrap; k < len(scraps) { // a split by hand has none
 			d.Scrap, d.ScrapCopy = scraps[k].Name, max(1, scraps[k].Copy)

@@ -12,7 +12,7 @@ import (
 // an edge, as far as its allowance, and round a corner everything as far as
 // the smaller of the two that meet there.
 func (o *optionProof) allowances(p *partProof) {
-	if !o.follows(p) {
+	if !o.follows(p) || !o.cutAsDrawn(p) {
 		return
 	}
 	for _, e := range p.edges {
@@ -114,6 +114,38 @@ func (o *optionProof) follows(p *partProof) bool {
 	if round := length(ring.line); math.Abs(total-round) > markMM*float64(n+1)+1e-3*round {
 		o.fail(f, "they are %.2f mm long together, and the seam line is %.2f", total, round)
 		return false
+	}
+	return true
+}
+
+// cutAsDrawn proves that the cutting line's path, where it is given, is the
+// cutting line.
+func (o *optionProof) cutAsDrawn(p *partProof) bool {
+	if p.CutD == "" {
+		return true
+	}
+	f := Fault{Rule: Edges, Part: p.label}
+	line, err := flatten(p.CutD)
+	if err != nil {
+		o.fail(f, "cutting line: %v", err)
+		return false
+	}
+	if n := len(line); line[0] != line[n-1] {
+		o.fail(f, "the path of the cutting line ends %.2f mm from where it starts", distance(line[n-1], line[0]))
+		return false
+	}
+	ring, path := follower{line: closed(p.cut.ring)}, follower{line: line}
+	for _, q := range line {
+		if !ring.near(q, markMM) {
+			o.fail(f, "the path of the cutting line is %.2f mm off it at %.1f, %.1f", away(ring.line, q), q[0], q[1])
+			return false
+		}
+	}
+	for _, q := range p.cut.ring {
+		if !path.near(q, markMM) {
+			o.fail(f, "the cutting line is %.2f mm off its path at %.1f, %.1f", away(line, q), q[0], q[1])
+			return false
+		}
 	}
 	return true
 }

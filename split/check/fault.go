@@ -24,7 +24,7 @@ const (
 	Moved       Rule = "moved seam"    // what one piece gives the other takes
 	TakenDart   Rule = "dart taken in" // a dart's legs can be sewn together in a seam
 	Sliver      Rule = "sliver"        // wide enough to sew, and in one
-	Edges       Rule = "edges"         // the edges drawn are the seam line
+	Edges       Rule = "edges"         // the lines drawn are the seam line and the cutting line
 	Allowance   Rule = "allowance"     // the cutting line leaves every edge its allowance
 	SeamCount   Rule = "seam count"    // the seams counted are the seams there
 	SeamLine    Rule = "seam line"     // a piecing seam runs where its parts meet

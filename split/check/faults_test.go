@@ -1,7 +1,9 @@
 package check
 
 import (
+	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"eke/split/plan"
@@ -39,6 +41,15 @@ func slide(ring []point, dx, dy float64, which func(point) bool) {
 			ring[i] = point{q[0] + dx, q[1] + dy}
 		}
 	}
+}
+
+// pathOf is a ring as closed path data.
+func pathOf(ring []point) string {
+	d := "M"
+	for _, q := range append(ring[:len(ring):len(ring)], ring[0]) {
+		d += fmt.Sprintf("%v,%v ", q[0], q[1])
+	}
+	return strings.TrimSpace(d)
 }
 
 func everywhere(point) bool { return true }
@@ -147,6 +158,16 @@ var faults = []broken{
 	{"less allowance than the seam has", func(_ *plan.Document, o *plan.Option) { o.Parts[frontLower].Edges[0].AllowanceMM = 9 }, only(Allowance)},
 	{"less allowance than the plan has", func(d *plan.Document, o *plan.Option) { o.PiecingSeams[1].AllowanceMM = 9 }, only(Allowance)},
 	{"negative allowance", func(_ *plan.Document, o *plan.Option) { o.Parts[facing].Edges[0].AllowanceMM = -1 }, only(Edges)},
+	{"a cutting line drawn elsewhere", func(_ *plan.Document, o *plan.Option) {
+		o.Parts[facing].CutD = pathOf(append([]point{{o.Parts[facing].CutLine[0][0] - 0.2, o.Parts[facing].CutLine[0][1] - 0.2}}, o.Parts[facing].CutLine[1:]...))
+	}, only(Edges)},
+	{"half of the cutting line not drawn", func(_ *plan.Document, o *plan.Option) {
+		o.Parts[facing].CutD = pathOf(o.Parts[facing].CutLine[len(o.Parts[facing].CutLine)/2:])
+	}, only(Edges)},
+	{"a cutting line drawn open", func(_ *plan.Document, o *plan.Option) {
+		o.Parts[facing].CutD = strings.TrimSuffix(pathOf(o.Parts[facing].CutLine), " "+strings.TrimPrefix(strings.Fields(pathOf(o.Parts[facing].CutLine))[0], "M"))
+	}, only(Edges)},
+	{"a cutting line that is no path", func(_ *plan.Document, o *plan.Option) { o.Parts[facing].CutD = "round it" }, only(Edges)},
 	{"edges apart", func(_ *plan.Document, o *plan.Option) { o.Parts[facing].Edges[1] = edge("", 10, "M200,0.2 L200,60") }, only(Edges)},
 	{"no edges", func(_ *plan.Document, o *plan.Option) { o.Parts[facing].Edges = nil }, only(Edges)},
 	{"edges off the seam line", func(_ *plan.Document, o *plan.Option) {

@@ -94,13 +94,16 @@ type Term struct {
 }
 
 // Part is a piece, or what a piece becomes after it is split. SeamLine,
-// CutLine, Edges and Notches are in its piece's own coordinates.
+// CutLine, Edges and Notches are in its piece's own coordinates. CutD is
+// CutLine as SVG path data, closed: straight beside straight edges, and curves
+// within 0.05 mm beside curves; it is what is drawn.
 type Part struct {
 	Name      string     `json:"name"`
 	Piece     string     `json:"piece"`
 	Copy      int        `json:"copy"`
 	SeamLine  []Point    `json:"seam_line"`
 	CutLine   []Point    `json:"cut_line"`
+	CutD      string     `json:"cut_d,omitempty"`
 	Notches   []Notch    `json:"notches"`
 	Scrap     string     `json:"scrap"`
 	ScrapCopy int        `json:"scrap_copy"`

@@ -84,6 +84,21 @@ func pathError(data, problem string) error {
 	return fmt.Errorf("path data %q: %s", data, problem)
 }
 
+// cutPath is a part's cutting line, with its curves where the plan gives them.
+func cutPath(p *plan.Part) (curve.Path, error) {
+	if p.CutD == "" {
+		return closedPath(p.CutLine), nil
+	}
+	path, err := ParsePath(p.CutD)
+	if err != nil {
+		return nil, fmt.Errorf("part %q, cutting line: %w", p.Name, err)
+	}
+	if len(path) == 0 || path.Start() != path.End() {
+		return nil, fmt.Errorf("part %q: the path of its cutting line is not closed", p.Name)
+	}
+	return path, nil
+}
+
 // closedPath is a polygon without a closing repeat as a closed path.
 func closedPath(points []plan.Point) curve.Path {
 	var p curve.Path

@@ -185,7 +185,11 @@ func partShape(d *plan.Document, o *plan.Option, p *plan.Part, m curve.Matrix, s
 	for _, e := range edges {
 		seam = append(seam, e.path...)
 	}
-	cut := closedPath(p.CutLine).Transform(m)
+	cut, err := cutPath(p)
+	if err != nil {
+		return Shape{}, err
+	}
+	cut = cut.Transform(m)
 	s := Shape{Name: Plain(p.Name), GrainDeg: turned(p.GrainDeg, m)}
 	s.Facts = []Fact{{"cut", "1"}, {"allowance", mm(d.AllowanceMM)}}
 	for _, whole := range d.Pieces {
