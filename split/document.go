@@ -54,12 +54,18 @@ func DocumentOption(m *Made, drawn []*piece.Piece, scraps []*piece.Scrap, rank i
 		o.Intrusion += t.Points
 	}
 	cutFrom := make([]float64, len(scraps))
-	for _, part := range m.Parts {
+	marks := m.levelMarks()
+	for k, part := range m.Parts {
 		p := m.Plan.Pieces[part.Piece]
 		d := plan.Part{
 			Name: part.Name, Piece: p.Name, Copy: p.Copy,
 			SeamLine: points(part.Outline.Ring()), CutLine: points(part.Cut), Notches: notches(part.Outline),
 			Placement: part.Leaf.Placement.Matrix(), GrainDeg: p.GrainDeg, Edges: edges(part.Outline), Flipped: p.Flipped,
+		}
+		for _, l := range marks {
+			if l.part == k {
+				d.Notches = append(d.Notches, l.notch())
+			}
 		}
 		if path, err := CutPath(part.Of, part.Outline); err == nil {
 			d.CutD = path.D() // or else the polygon is drawn
@@ -97,7 +103,7 @@ func DocumentOption(m *Made, drawn []*piece.Piece, scraps []*piece.Scrap, rank i
 		o.Left = append(o.Left, plan.Left{Scrap: s.Name, Copy: max(1, s.Copy), AreaMM2: s.AreaMM2() - cutFrom[i], Untouched: cutFrom[i] == 0})
 	}
 	o.Joins = DocumentJoins(drawn, m.Plan.Pieces)
-	o.SewingOrder = m.sewingOrder()
+	o.SewingOrder = m.sewingOrder(marks)
 	return o
 }
 
@@ -170,12 +176,12 @@ func named(edge string) string {
 
 // sewingOrder puts the piecing seams so that each joins finished parts: a
 // seam that was cut first is sewn last.
-func (m *Made) sewingOrder() []string {
+func (m *Made) sewingOrder(marks []levelMark) []string {
 	var out []string
 	for i := len(m.Seams) - 1; i >= 0; i-- {
 		s := &m.Seams[i]
-		out = append(out, fmt.Sprintf("Sew %s: %s to %s, right sides together, notches meeting; press the allowance %s.",
-			s.Name, m.names(s.Near), m.names(s.Far), press(s)))
+		out = append(out, fmt.Sprintf("Sew %s: %s to %s, right sides together, notches meeting; press the allowance %s.%s",
+			s.Name, m.names(s.Near), m.names(s.Far), press(s), m.meetsMarks(i, marks)))
 	}
 	for _, mv := range m.Plan.Moves {
 		out = append(out, fmt.Sprintf("Sew %s to %s as ever; the seam lies %.0f mm over on the side of %s.", mv.From, mv.To, mv.ByMM, mv.From.Piece))

@@ -33,6 +33,7 @@ const (
 	NotchPlace  Rule = "notch"         // a notch is on a seam line and points out of the part
 	NotchMate   Rule = "notch mate"    // notches meet when the seam is sewn
 	NotchTells  Rule = "notch tells"   // no part can be sewn on the wrong way round
+	LevelMark   Rule = "level mark"    // a mark for the end of a seam is where that end is sewn
 	Cost        Rule = "cost"          // the cost adds up
 	NotProvable Rule = "not provable"  // the geometry library gave up
 )

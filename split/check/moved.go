@@ -148,13 +148,14 @@ type run struct {
 	first, last edgeAt
 	lengthMM    float64
 	marks       []mark
+	levels      []level
 }
 
 // rejoined puts the edges that piecing seams cut end to end again.
 func rejoined(edges []edgeAt) []run {
 	var runs []run
 	for _, e := range edges {
-		runs = append(runs, run{e.part.label, e, e, e.edge().lengthMM, e.part.marksOn(e.edge(), "")})
+		runs = append(runs, run{e.part.label, e, e, e.edge().lengthMM, e.part.marksOn(e.edge(), ""), e.part.levelsOn(e.edge())})
 	}
 	follows := func(a, b run) bool {
 		end, start := a.last.edge().line, b.first.edge().line
@@ -172,6 +173,10 @@ func rejoined(edges []edgeAt) []run {
 					continue // at the cut, and on both parts
 				}
 				a.marks = append(a.marks, m)
+			}
+			for _, l := range b.levels {
+				l.mm += a.lengthMM
+				a.levels = append(a.levels, l)
 			}
 			a.last, a.lengthMM = b.last, a.lengthMM+b.lengthMM
 			runs[i] = a

@@ -18,7 +18,7 @@ type mark struct {
 func (p *partProof) marksOn(e drawnEdge, seam string) []mark {
 	var out []mark
 	for _, n := range p.Notches {
-		if seam != "" && n.For != seam || seam == "" && (p.forSeam(n) || p.forBeside(n, e)) {
+		if n.Level != "" || seam != "" && n.For != seam || seam == "" && (p.forSeam(n) || p.forBeside(n, e)) {
 			continue
 		}
 		if mm, d := along(e.line, n.At); d <= markMM {
@@ -91,6 +91,7 @@ func (o *optionProof) notches() {
 	for _, s := range o.seams {
 		o.mates(s)
 	}
+	o.levels()
 }
 
 // places proves that the notches of a part are on its seam line and point out
@@ -129,7 +130,7 @@ func (o *optionProof) drawnNotches() {
 		has := make([]bool, len(piece.Notches))
 		for _, p := range parts {
 			for _, n := range p.Notches {
-				if p.forSeam(n) {
+				if n.Level != "" || p.forSeam(n) {
 					continue
 				}
 				known := false

@@ -129,12 +129,14 @@ type Edge struct {
 
 // Notch is a mark on a part's seam line. Toward is the unit direction out of
 // the part. For is what it matches: a piecing seam's letter, or the name of
-// the edge it was drawn on.
+// the edge it was drawn on. Level is the letter of the piecing seam whose end
+// it marks, on the parts that meet there and on the edge that they are sewn to.
 type Notch struct {
 	At     Point  `json:"at"`
 	For    string `json:"for"`
 	Count  int    `json:"count"`
 	Toward Point  `json:"toward"`
+	Level  string `json:"level,omitempty"`
 }
 
 // PiecingSeam is a seam added to join two parts. Line is in the piece's own

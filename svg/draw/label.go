@@ -16,6 +16,7 @@ const (
 	smaller  = 0.62 // the words below the name, in sizes of the name
 	leading  = 1.25 // from line to line
 	letterMM = 6.5
+	levelMM  = 4.5 // the letter at a level mark
 	ledOutMM = 4.0
 	tipMM    = 7.0 // an arrow head of the grainline
 )

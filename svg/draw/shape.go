@@ -232,6 +232,11 @@ func partShape(d *plan.Document, o *plan.Option, p *plan.Part, m curve.Matrix, s
 		}
 	}
 	s.label(space, cut, edges, say.words)
+	for _, n := range p.Notches {
+		if n.Level != "" && !meetsSeam(n, edges, m) {
+			s.nameLevel(space, n, m)
+		}
+	}
 	if say.edges {
 		for _, e := range edges {
 			s.nameEdge(space, e, edgeText(e, o, p))

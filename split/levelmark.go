@@ -1,0 +1,160 @@
+package split
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"eke/piece"
+	"eke/split/plan"
+
+	"github.com/paulmach/orb"
+)
+
+// levelMark is a notch that shows where the end of a piecing seam must meet
+// the piece across a join. One is at the end of the seam, on each part there,
+// and one as far along the edge that this is sewn to.
+type levelMark struct {
+	seam   int
+	part   int
+	own    bool // at the seam's own end
+	at     orb.Point
+	toward orb.Point // out of the part
+	edge   string
+}
+
+const (
+	onPartMM    = 0.05 // how far a mark may lie off the edge of a part that has it
+	markAsideMM = 5.0  // a mark nearer to the end of an edge tells nothing that the end does not
+)
+
+// levelMarks are the marks of every seam that ends on a join. There is none
+// where the neighbour's own seam meets it, where an edge has a dart's mouth, or
+// where one edge is eased onto the other: there the same distance along both
+// is not the same place.
+func (m *Made) levelMarks() []levelMark {
+	var out []levelMark
+	for i := range m.Seams {
+		s := &m.Seams[i]
+		for _, end := range s.Ends {
+			if end.Edge.Name == "" || end.Edge.From != "" || len(end.Edge.Line) == 0 || opensOn(m.Plan.Pieces[s.Piece], end.Edge) {
+				continue
+			}
+			own := m.marksAt(s.Piece, end.Edge.Name, end.At)
+			if len(own) == 0 {
+				continue // closing a dart has moved it
+			}
+			var across []levelMark
+			for _, f := range m.sewnTo(s.Piece, end.Edge) {
+				edge := m.Plan.Pieces[f.copy].Outline[f.edge]
+				at := Mate(edge, end.Edge, end.AlongMM)
+				if at < markAsideMM || at > edge.Line.Length()-markAsideMM || m.endsOn(f, at) {
+					continue
+				}
+				q, _ := edge.Line.At(at)
+				across = append(across, m.marksAt(f.copy, edge.Name, q)...)
+			}
+			if len(across) == 0 {
+				continue
+			}
+			for k := range own {
+				own[k].own = true
+			}
+			for _, mark := range append(own, across...) {
+				mark.seam = i
+				out = append(out, mark)
+			}
+		}
+	}
+	return out
+}
+
+// opensOn reports whether a dart of the piece opens on an edge of it.
+func opensOn(p *piece.Piece, e piece.Edge) bool {
+	for _, d := range p.Darts {
+		for _, leg := range []orb.Point{d.Leg1, d.Leg2} {
+			if _, away := e.Line.Nearest(leg); away < 0.1 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// marksAt are marks at a point of a named edge of a copy, on each part that has
+// that point of it.
+func (m *Made) marksAt(copy int, edge string, at orb.Point) []levelMark {
+	var out []levelMark
+	for k, part := range m.Parts {
+		if part.Piece != copy {
+			continue
+		}
+		for _, e := range part.Outline {
+			if e.Name != edge || e.Seam != "" || e.From != "" {
+				continue
+			}
+			if along, away := e.Line.Nearest(at); away < onPartMM {
+				q, dir := e.Line.At(along)
+				out = append(out, levelMark{part: k, at: q, toward: orb.Point{dir[1], -dir[0]}, edge: edge})
+				break
+			}
+		}
+	}
+	return out
+}
+
+// sewnTo are the edges that the edge of a copy is sewn to, as long as it is.
+func (m *Made) sewnTo(copy int, e piece.Edge) []edgeAt {
+	copies := m.Plan.Pieces
+	at := edgeAt{copy, find(copies[copy].Outline, e)}
+	if at.edge < 0 {
+		return nil
+	}
+	var out []edgeAt
+	for _, j := range e.Joins {
+		from, to := edgesOf(copies, piece.Ref{Piece: copies[copy].Name, Edge: e.Name}), edgesOf(copies, j)
+		if j.Piece == copies[copy].Name || len(from) != len(to) {
+			continue
+		}
+		for _, pair := range pairUp(copies, from, to) {
+			f := copies[pair[1].copy].Outline[pair[1].edge]
+			if pair[0] == at && math.Abs(f.Line.Length()-e.Line.Length()) <= alikeMM && !opensOn(copies[pair[1].copy], f) {
+				out = append(out, pair[1])
+			}
+		}
+	}
+	return out
+}
+
+// endsOn reports whether a piecing seam ends that far along an edge.
+func (m *Made) endsOn(f edgeAt, alongMM float64) bool {
+	e := m.Plan.Pieces[f.copy].Outline[f.edge]
+	for i := range m.Seams {
+		for _, end := range m.Seams[i].Ends {
+			if m.Seams[i].Piece == f.copy && find(piece.Outline{e}, end.Edge) == 0 && math.Abs(end.AlongMM-alongMM) < meetsMM {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func (l levelMark) notch() plan.Notch {
+	return plan.Notch{At: plan.Point(l.at), For: l.edge, Count: 1, Toward: plan.Point(l.toward), Level: Letter(l.seam)}
+}
+
+// meetsMarks says which pieces have a mark for the ends of a seam, for the
+// sewing order; nothing where none has.
+func (m *Made) meetsMarks(seam int, marks []levelMark) string {
+	var pieces []string
+	for _, l := range marks {
+		if name := m.Plan.Pieces[m.Parts[l.part].Piece].Name; l.seam == seam && !l.own && !slices.Contains(pieces, name) {
+			pieces = append(pieces, name)
+		}
+	}
+	if len(pieces) == 0 {
+		return ""
+	}
+	return fmt.Sprintf(" Where it ends it meets the mark %s on %s.", Letter(seam), strings.Join(pieces, " and "))
+}

@@ -1,0 +1,169 @@
+package split_test
+
+import (
+	"math"
+	"testing"
+
+	"eke/piece"
+	"eke/split"
+	"eke/split/check"
+	"eke/split/plan"
+
+	"github.com/paulmach/orb"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+// levels are the level marks on the parts of a piece.
+func levels(o *plan.Option, name string) []plan.Notch {
+	var out []plan.Notch
+	for _, p := range o.Parts {
+		for _, n := range p.Notches {
+			if p.Piece == name && n.Level != "" {
+				out = append(out, n)
+			}
+		}
+	}
+	return out
+}
+
+// The ends of a yoke at the side seams are marked on both parts and across both
+// joins, as far down from the armhole.
+func TestLevelMarksOfAYoke(t *testing.T) {
+	copies := sample(t, "tshirt.svg")
+	front, back := only(copies, "front")[0], only(copies, "back")[0]
+	rapid.Check(t, func(t *rapid.T) {
+		b := split.NewBody(front, front.Outline)
+		mm := rapid.Float64Range(255, 600).Draw(t, "below")
+		if !split.In(split.Yoke{}.Spans(b), b.Lo[1]+mm) {
+			return
+		}
+		_, d := proved(t, cutting(copies, "front", byHand(t, split.Yoke{}, below(mm))), copies)
+		o := &d.Options[0]
+		require.Len(t, levels(o, "front"), 4)
+		require.Len(t, levels(o, "back"), 2)
+		require.Empty(t, levels(o, "sleeve"))
+		fromArmhole := func(p *piece.Piece, at plan.Point) float64 {
+			least := math.Inf(1)
+			for _, i := range p.Outline.Edge("side") {
+				line := p.Outline[i].Line
+				along, away := line.Nearest(orb.Point(at))
+				if away > 0.05 {
+					continue
+				}
+				if down, up := line.End(), line.Start(); down[1] < up[1] { // it runs up to the armhole
+					along = line.Length() - along
+				}
+				least = along
+			}
+			return least
+		}
+		want := fromArmhole(front, levels(o, "front")[0].At)
+		for _, p := range []*piece.Piece{front, back} {
+			for _, n := range levels(o, p.Name) {
+				require.Equal(t, "A", n.Level)
+				require.Equal(t, "side", n.For)
+				require.InDelta(t, want, fromArmhole(p, n.At), 0.01)
+			}
+		}
+		require.Contains(t, o.SewingOrder[0], "it meets the mark A on back.")
+	})
+}
+
+// Where there is no level mark: where the neighbour's seam meets, where one
+// edge is eased onto the other, and where no edge is joined.
+func TestNoLevelMarks(t *testing.T) {
+	copies := sample(t, "tshirt.svg")
+	met := cutting(copies, "front", byHand(t, split.Yoke{}, below(300)))
+	made, err := split.Make(met, 10)
+	require.NoError(t, err)
+	front, back := only(copies, "front")[0], only(copies, "back")[0]
+	end := made.Seams[0].Ends[0]
+	for k, c := range copies {
+		if c != back {
+			continue
+		}
+		for _, e := range back.Outline {
+			if split.Joined(e, back, end.Edge, front) {
+				q, _ := e.Line.At(split.Mate(e, end.Edge, end.AlongMM))
+				met.Trees[k].ByHand(back, split.Yoke{}, split.Yoke{}.LevelOf(split.NewBody(back, back.Outline), q), 0)
+				break
+			}
+		}
+	}
+	for name, p := range map[string]*split.Plan{
+		"the seams meet":     met,
+		"in the sleeve cap":  cutting(copies, "sleeve", byHand(t, split.Yoke{}, below(60))),
+		"in the armhole":     cutting(copies, "front", byHand(t, split.Yoke{}, below(150))),
+		"from neck to hem":   cutting(copies, "front", byHand(t, split.Panel{}, split.CentreOf)),
+		"nothing is pieced":  cutting(copies, "", nil),
+		"underarm to itself": cutting(copies, "sleeve", byHand(t, split.Yoke{}, below(170))),
+	} {
+		t.Run(name, func(t *testing.T) {
+			_, d := proved(t, p, copies)
+			for _, q := range copies {
+				require.Empty(t, levels(&d.Options[0], q.Name))
+			}
+		})
+	}
+}
+
+// A panel line in the shoulder is marked on the same shoulder of the back, as
+// far from the neck, and not on the other.
+func TestLevelMarksPairTheEdgesThatMeet(t *testing.T) {
+	for _, off := range []float64{-140, 140} {
+		copies := sample(t, "tshirt.svg")
+		_, d := proved(t, cutting(copies, "front", byHand(t, split.Panel{}, func(b *split.Body) float64 { return split.CentreOf(b) + off })), copies)
+		marks := levels(&d.Options[0], "back")
+		require.Len(t, marks, 1)
+		require.Equal(t, "shoulder", marks[0].For)
+		back := only(copies, "back")[0]
+		b := split.NewBody(back, back.Outline)
+		across, _ := b.Frame.Place(orb.Point(marks[0].At))
+		require.InDelta(t, -off, across-split.CentreOf(b), 12, "seen from outside, left is right")
+	}
+}
+
+// A level mark that is moved, lost or named wrongly is no proof.
+func TestWrongLevelMarksAreCaught(t *testing.T) {
+	copies := sample(t, "tshirt.svg")
+	on := func(o *plan.Option, name string) *plan.Notch {
+		for i := range o.Parts {
+			for k := range o.Parts[i].Notches {
+				if n := &o.Parts[i].Notches[k]; o.Parts[i].Name == name && n.Level != "" {
+					return n
+				}
+			}
+		}
+		return nil
+	}
+	lose := func(o *plan.Option, name string) {
+		for i := range o.Parts {
+			kept := o.Parts[i].Notches[:0]
+			for _, n := range o.Parts[i].Notches {
+				if o.Parts[i].Name != name || n.Level == "" {
+					kept = append(kept, n)
+				}
+			}
+			o.Parts[i].Notches = kept
+		}
+	}
+	for name, spoil := range map[string]func(*plan.Option){
+		"moved along the side":   func(o *plan.Option) { on(o, "back").At[1] += 0.3 },
+		"lost on the back":       func(o *plan.Option) { lose(o, "back") },
+		"lost on both parts":     func(o *plan.Option) { lose(o, "front-upper"); lose(o, "front-lower") },
+		"for another seam":       func(o *plan.Option) { on(o, "back").Level = "B" },
+		"for another edge":       func(o *plan.Option) { on(o, "back").For = "shoulder" },
+		"off the seam's own end": func(o *plan.Option) { on(o, "front-lower").At[1] += 0.3 },
+	} {
+		t.Run(name, func(t *testing.T) {
+			_, d := proved(t, cutting(copies, "front", byHand(t, split.Yoke{}, below(300))), copies)
+			spoil(&d.Options[0])
+			faults := check.Document(d)
+			require.NotEmpty(t, faults)
+			for _, f := range faults {
+				require.Equal(t, check.LevelMark, f.Rule)
+			}
+		})
+	}
+}

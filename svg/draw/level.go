@@ -1,0 +1,47 @@
+package draw
+
+import (
+	"math"
+
+	"eke/piece/curve"
+	"eke/split/plan"
+
+	"github.com/paulmach/orb"
+)
+
+// meetsSeam reports whether a level mark is at the end of its own seam on the
+// part, which has the letter already.
+func meetsSeam(n plan.Notch, edges []edge, m curve.Matrix) bool {
+	const atMM = 0.1
+	for _, e := range edges {
+		if e.Seam == n.Level && math.Min(distance(e.path.Start(), m.Apply(n.At)), distance(e.path.End(), m.Apply(n.At))) < atMM {
+			return true
+		}
+	}
+	return false
+}
+
+// nameLevel writes the letter of the seam that meets the part at a level mark
+// beside it, inside the part, where there is room.
+func (s *Shape) nameLevel(space *region, n plan.Notch, m curve.Matrix) {
+	at, text := m.Apply(n.At), Plain(n.Level)
+	in := sub(m.Apply(sub(n.At, n.Toward)), at)
+	if l := math.Hypot(in[0], in[1]); l > 0 {
+		in = scale(in, 1/l)
+	}
+	side := orb.Point{-in[1], in[0]}
+	for size := levelMM; size >= leastMM; size *= 0.85 {
+		r := ringRadius(text, size)
+		for _, away := range []float64{3.5, 6, 9} {
+			for _, aside := range []float64{0, 2, -2, 5, -5} {
+				q := along(along(at, in, away+r), side, aside)
+				if space.clearance(q) < r+clearMM*0.6 {
+					continue
+				}
+				s.Labels = append(s.Labels, Label{Text: text, At: q, SizeMM: size, Ringed: true})
+				space.boxes = append(space.boxes, orb.Bound{Min: q, Max: q}.Pad(r))
+				return
+			}
+		}
+	}
+}
