@@ -30,32 +30,29 @@ const (
 )
 
 // levelMarks are the marks of every seam that ends on a join. There is none
-// where the neighbour's own seam meets it, where an edge has a dart's mouth, or
-// where one edge is eased onto the other: there the same distance along both
-// is not the same place.
+// where the neighbour's own seam meets it, nor where the same distance along
+// both edges is not the same place: where a dart opens on one, where taking
+// darts in has turned a bit of one, and where one is eased onto the other.
 func (m *Made) levelMarks() []levelMark {
 	var out []levelMark
 	for i := range m.Seams {
 		s := &m.Seams[i]
 		for _, end := range s.Ends {
-			if end.Edge.Name == "" || end.Edge.From != "" || len(end.Edge.Line) == 0 || opensOn(m.Plan.Pieces[s.Piece], end.Edge) {
+			if end.Edge.Name == "" || end.Edge.From != "" || len(end.Edge.Line) == 0 || opensOn(m.Plan.Pieces[s.Piece], end.Edge) || !m.inPlace(s.Piece, end.Edge) {
 				continue
 			}
 			own := m.marksAt(s.Piece, end.Edge.Name, end.At)
-			if len(own) == 0 {
-				continue // closing a dart has moved it
-			}
 			var across []levelMark
 			for _, f := range m.sewnTo(s.Piece, end.Edge) {
 				edge := m.Plan.Pieces[f.copy].Outline[f.edge]
 				at := Mate(edge, end.Edge, end.AlongMM)
-				if at < markAsideMM || at > edge.Line.Length()-markAsideMM || m.endsOn(f, at) {
+				if at < markAsideMM || at > edge.Line.Length()-markAsideMM || m.endsOn(f, at) || !m.inPlace(f.copy, edge) {
 					continue
 				}
 				q, _ := edge.Line.At(at)
 				across = append(across, m.marksAt(f.copy, edge.Name, q)...)
 			}
-			if len(across) == 0 {
+			if len(own) == 0 || len(across) == 0 {
 				continue
 			}
 			for k := range own {
@@ -80,6 +77,27 @@ func opensOn(p *piece.Piece, e piece.Edge) bool {
 		}
 	}
 	return false
+}
+
+// inPlace reports whether an edge of a copy lies on its parts as it was drawn.
+func (m *Made) inPlace(copy int, e piece.Edge) bool {
+	var sum float64
+	for _, part := range m.Parts {
+		if part.Piece != copy {
+			continue
+		}
+		for _, bit := range part.Outline {
+			if bit.Name != e.Name || bit.Seam != "" || bit.From != "" {
+				continue
+			}
+			_, start := e.Line.Nearest(bit.Line.Start())
+			_, end := e.Line.Nearest(bit.Line.End())
+			if math.Max(start, end) < onPartMM {
+				sum += bit.Line.Length()
+			}
+		}
+	}
+	return math.Abs(sum-e.Line.Length()) < 2*onPartMM
 }
 
 // marksAt are marks at a point of a named edge of a copy, on each part that has

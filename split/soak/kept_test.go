@@ -40,4 +40,7 @@ var kept = []struct {
 	{"an edge that ends in a side of a hundredth", setting{
 		Seed: 20017, Garment: "raglan-child.svg", Puzzle: puzzle.Rules{SlackMM: 25, GapMM: 8}, Allowances: true, Keep: 1, MaxSeams: 5, AllowanceMM: 10, Workers: 1, Millis: 100, ByHand: 4,
 	}},
+	{"a level mark on an edge that a dart turned", setting{
+		Seed: 5039, Garment: "blouse.svg", Puzzle: puzzle.Rules{SlackMM: 100, GapMM: 8}, Keeps: 1, Keep: 1, MaxSeams: 4, AllowanceMM: 10, Workers: 1, Millis: 100, DartReachMM: 15, ByHand: 2,
+	}},
 }
