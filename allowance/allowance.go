@@ -70,9 +70,14 @@ func cutLine(o piece.Outline, sides []side, r Corners) (ring orb.Ring, along []i
 		}
 		line := r.draw(o, sides)
 		ring, along, err = outerFace(line)
-		if err == nil && len(r.Darts) > 0 {
+		if err == nil && len(r.Darts)+len(r.Mouths) > 0 {
 			for _, d := range r.Darts {
-				line.mouth(ring, d)
+				for _, roof := range roofs(ring, d) {
+					line.cover(roof)
+				}
+			}
+			for _, roof := range r.Mouths {
+				line.cover(roof)
 			}
 			ring, along, err = outerFace(line)
 		}

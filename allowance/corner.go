@@ -54,6 +54,9 @@ type Corners struct {
 	// Darts have the allowance across their mouths shaped, so that once
 	// folded it reaches the seam.
 	Darts []piece.Dart
+	// Mouths are what the cutting line must hold besides: the stretches of
+	// Mouth that a part has of a dart whose mouth a seam divides. Clockwise.
+	Mouths []orb.Ring
 }
 
 // Square and TurnBack make sense only where the neighbour really leaves the

@@ -2,6 +2,7 @@ package allowance
 
 import (
 	"math"
+	"slices"
 
 	"eke/piece"
 
@@ -9,14 +10,29 @@ import (
 	"github.com/paulmach/orb/simplify"
 )
 
-// mouth is the allowance across a dart's mouth. A cutter folds the dart on
-// paper, pressed to one side, and cuts along the line beside it, so that the
-// folded cloth reaches the seam it will be caught in. Opened again that is
-// the neighbour's cutting line mirrored about the leg as far as the dart's
-// fold, and from there to the other leg the same line turned about the apex:
-// a roof over the mouth. It is drawn for the dart pressed either way, and the
-// cutting line holds both.
-func (c *chain) mouth(ring orb.Ring, d piece.Dart) {
+// Mouth is the cloth across a dart's mouth, beyond the seam line. A cutter
+// folds the dart on paper, pressed to one side, and cuts along the line beside
+// it, so that the folded cloth reaches the seam it will be caught in. Opened
+// again that is the neighbour's cutting line mirrored about the leg as far as
+// the dart's fold, and from there to the other leg the same line turned about
+// the apex: a roof over the mouth. There is one for the dart pressed either
+// way, and the cutting line holds both. Legs that do not end on the piece's
+// outline have none.
+func Mouth(p *piece.Piece, d piece.Dart) ([]orb.Ring, error) {
+	for _, leg := range []orb.Point{d.Leg1, d.Leg2} {
+		if _, away := p.Outline.Path().Nearest(leg); away > onLineMM {
+			return nil, nil
+		}
+	}
+	ring, err := CutLine(p.Outline)
+	if err != nil {
+		return nil, err
+	}
+	return roofs(ring, d), nil
+}
+
+// roofs is Mouth beside a cutting line that has none yet. They run clockwise.
+func roofs(ring orb.Ring, d piece.Dart) []orb.Ring {
 	const least, most = 0.01, 2.0 // radians; a wider one is no dart
 	first, second := sub(d.Leg1, d.Apex), sub(d.Leg2, d.Apex)
 	angle := math.Atan2(cross(first, second), dot(first, second))
@@ -24,39 +40,53 @@ func (c *chain) mouth(ring orb.Ring, d piece.Dart) {
 		first, second, angle = second, first, -angle
 	}
 	if angle < least || angle > most {
-		return
+		return nil
 	}
-	beside := neighbour(ring, d.Apex, first, -angle/2)
-	c.roof(d.Apex, first, angle, beside)
-	beside = neighbour(ring, d.Apex, second, angle/2)
-	c.roof(d.Apex, second, -angle, beside)
+	var out []orb.Ring
+	for _, r := range []orb.Ring{
+		roof(d.Apex, first, second, angle, neighbour(ring, d.Apex, first, -angle/2)),
+		roof(d.Apex, second, first, -angle, neighbour(ring, d.Apex, second, angle/2)),
+	} {
+		if len(r) > 0 {
+			out = append(out, r)
+		}
+	}
+	return out
 }
 
-// roof draws the shape over a dart's mouth: away from leg, by angle, with the
+// roof is the shape over a dart's mouth: away from leg, by angle, with the
 // line beside the leg given from the leg outward.
-func (c *chain) roof(apex, leg orb.Point, angle float64, beside []orb.Point) {
+func roof(apex, leg, other orb.Point, angle float64, beside []orb.Point) orb.Ring {
 	if len(beside) < 2 {
-		return
+		return nil
 	}
-	n := math.Hypot(leg[0], leg[1])
-	leg = scale(leg, 1/n)
+	// It stands on the legs a little inside the mouth, wherever the apex is.
+	const insideMM = 1.0
+	foot := func(leg orb.Point) orb.Point {
+		n := math.Hypot(leg[0], leg[1])
+		return add(apex, scale(leg, math.Max(0, n-insideMM)/n))
+	}
+	u := scale(leg, 1/math.Hypot(leg[0], leg[1]))
 	sin, cos := math.Sincos(angle)
-	line := []orb.Point{apex}
+	line := orb.Ring{foot(leg)}
 	for _, p := range beside {
 		v := sub(p, apex)
-		off := cross(leg, v)
-		line = append(line, add(apex, sub(v, scale(orb.Point{-leg[1], leg[0]}, 2*off))))
+		line = append(line, add(apex, sub(v, scale(orb.Point{-u[1], u[0]}, 2*cross(u, v)))))
 	}
 	for i := len(beside) - 2; i >= 0; i-- {
 		v := sub(beside[i], apex)
 		line = append(line, add(apex, orb.Point{cos*v[0] - sin*v[1], sin*v[0] + cos*v[1]}))
 	}
+	line = append(line, foot(other))
 	if angle < 0 {
-		for i, j := 0, len(line)-1; i < j; i, j = i+1, j-1 {
-			line[i], line[j] = line[j], line[i]
-		}
+		slices.Reverse(line)
 	}
-	for _, p := range line {
+	return line
+}
+
+// cover draws a ring that the cutting line must hold.
+func (c *chain) cover(ring orb.Ring) {
+	for _, p := range ring {
 		c.to(p, join)
 	}
 	c.close()
@@ -74,14 +104,16 @@ func neighbour(ring orb.Ring, at, leg orb.Point, turn float64) []orb.Point {
 		}
 		return a
 	}
-	reach := math.Abs(turn)
+	const mouthMM = 0.5 // how far the ring may lie inside the mouth, for want of an allowance
+	reach, length := math.Abs(turn), math.Hypot(leg[0], leg[1])
 	n := len(ring)
-	// The side of the ring that the leg's own line leaves by, the nearest.
+	// The side of the ring that the leg's own line leaves by, at the mouth or
+	// beyond it.
 	start, near := -1, math.Inf(1)
 	var from orb.Point
 	for i, p := range ring {
 		q := ring[(i+1)%n]
-		if hit, mm, ok := ray(at, leg, p, q); ok && mm < near {
+		if hit, mm, ok := ray(at, leg, p, q); ok && mm > length-mouthMM && mm < near {
 			start, near, from = i, mm, hit
 		}
 	}

@@ -285,6 +285,11 @@ func dartsOn(part Part) (whole [][3]plan.Point, legs [][2]plan.Point) {
 	return whole, legs
 }
 
+// isWhole reports whether a dart lies on a part with its apex and its mouth.
+func isWhole(o piece.Outline, d piece.Dart) bool {
+	return inside(o, d.Apex) && onOutline(o, d.Leg1) && onOutline(o, d.Leg2)
+}
+
 // insideOf are the stretches of a straight line that lie in an outline.
 func insideOf(o piece.Outline, line curve.Path) [][2]plan.Point {
 	const least = 0.1

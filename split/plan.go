@@ -261,34 +261,6 @@ func (c *carver) notches(seam int, line curve.Path) []piece.Notch {
 	return out
 }
 
-// CutLine is the cutting line of a piece or of a part of it. Across the mouth
-// of a dart that lies wholly on it, it is shaped for the dart to be folded.
-func CutLine(p *piece.Piece, o piece.Outline) (orb.Ring, error) {
-	return allowance.CutLinePiece(partOf(p, o))
-}
-
-// CutPath is CutLine for drawing, with curves beside curves.
-func CutPath(p *piece.Piece, o piece.Outline) (curve.Path, error) {
-	return allowance.CutPathPiece(partOf(p, o))
-}
-
-// partOf is a part as a piece of its own, with the darts that lie wholly on it.
-func partOf(p *piece.Piece, o piece.Outline) *piece.Piece {
-	part := *p
-	part.Outline, part.Darts = o, nil
-	for _, d := range p.Darts {
-		if isWhole(o, d) {
-			part.Darts = append(part.Darts, d)
-		}
-	}
-	return &part
-}
-
-// isWhole reports whether a dart lies on a part with its apex and its mouth.
-func isWhole(o piece.Outline, d piece.Dart) bool {
-	return inside(o, d.Apex) && onOutline(o, d.Leg1) && onOutline(o, d.Leg2)
-}
-
 func with(path []string, name string) []string {
 	return append(append([]string{}, path...), name)
 }
