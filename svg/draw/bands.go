@@ -61,17 +61,25 @@ func lookInside(front, back *flat) {
 }
 
 // sewBands lays each strip along the edges it is sewn to, half as wide as it
-// is cut, for a band is folded (common practice, no source). A strip that
-// gives no join goes to the edges of the body that have the name of one of
-// its long edges.
+// is cut, for a band is folded (common practice, no source). A collar lies
+// over the body at its whole width; what is under it is not seen. A strip
+// that gives no join goes to the edges of the body that have the name of one
+// of its long edges.
 func (o *outfit) sewBands(views []*flat) {
 	for _, b := range o.pieces {
-		if b.role != band {
+		var width float64
+		switch b.role {
+		case band:
+			_, short := b.sides()
+			width = short / 2
+		case collar:
+			width = -b.depth()
+		default:
 			continue
 		}
-		_, short := b.sides()
 		var found []*ribbon
 		var home []*flat
+		taken := map[int]bool{}
 		for _, f := range views {
 			for _, p := range append(append([]placed{}, f.body...), f.sleeves...) {
 				for i := range p.piece.edges {
@@ -92,20 +100,25 @@ func (o *outfit) sewBands(views []*flat) {
 							line[i], line[j] = line[j], line[i]
 						}
 					}
-					found = append(found, &ribbon{piece: b, line: stepped(line, 10), width: short / 2, neck: says(p.piece.edges[i].Name, "neck")})
-					home = append(home, f)
+					r := &ribbon{piece: b, line: stepped(line, 10), width: width, neck: b.role == band && says(p.piece.edges[i].Name, "neck")}
+					r.from, r.to = b.stretch(ref{p.piece, i}, taken)
+					found, home = append(found, r), append(home, f)
 				}
 			}
 		}
 		var total float64
 		for _, r := range found {
-			total += lengthOf(r.line)
+			if r.to == 0 {
+				total += lengthOf(r.line)
+			}
 		}
 		at := 0.0
 		for i, r := range found {
-			r.from = at / total
-			at += lengthOf(r.line)
-			r.to = at / total
+			if r.to == 0 { // no join says which bit of the strip it is
+				r.from = at / total
+				at += lengthOf(r.line)
+				r.to = at / total
+			}
 			home[i].bands = append(home[i].bands, *r)
 			if len(views) > 1 && home[i] == views[1] && views[0].behind != nil && r.neck {
 				inner := *r
@@ -116,12 +129,34 @@ func (o *outfit) sewBands(views []*flat) {
 	}
 }
 
+// stretch is which bit of a strip an edge is sewn to, from and to in parts of
+// its length; of two edges of one name the next that is not taken. Without a
+// join it is 0 to 0.
+func (w *whole) stretch(to ref, taken map[int]bool) (from, until float64) {
+	box := w.ring().Bound()
+	along := 0
+	if a, b := size(box); b > a {
+		along = 1
+	}
+	for i, e := range w.edges {
+		if taken[i] || !sewn(ref{w, i}, to) {
+			continue
+		}
+		taken[i] = true
+		b, long := e.path.Bound(), box.Max[along]-box.Min[along]
+		return (b.Min[along] - box.Min[along]) / long, (b.Max[along] - box.Min[along]) / long
+	}
+	return 0, 0
+}
+
 // takes reports whether it is this copy of a strip that goes to an edge: each
 // copy of a piece has the strip of its own number, and of the two copies on
 // one piece the first goes to the left.
 func (o *outfit) takes(b *whole, p placed, edge int) bool {
 	strips, pieces := o.copies(b), o.copies(p.piece)
 	switch {
+	case b.role == collar:
+		return b.Copy <= 1 // the other is under it
 	case strips < 2:
 		return true
 	case pieces > 1:

@@ -9,6 +9,7 @@ import (
 	"eke/split/plan"
 
 	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
 )
 
 // role is what a piece is on the garment.
@@ -20,6 +21,7 @@ const (
 	back               // of the body
 	sleeve             // hung at an armhole or a raglan seam
 	band               // along an edge
+	collar             // along the neck, turned down over the body
 )
 
 // whole is a piece of the plan with its edges read, in its own coordinates.
@@ -85,7 +87,7 @@ func (w *whole) has(words ...string) bool {
 
 // besides are pieces that lie on or inside the garment, or stand off it: they
 // are drawn beside it.
-var besides = []string{"facing", "lining", "pocket", "collar", "hood", "placket"}
+var besides = []string{"facing", "lining", "pocket", "hood", "placket"}
 
 // strips are pieces sewn along an edge and folded, however short.
 var strips = []string{"cuff", "band", "binding"}
@@ -100,6 +102,8 @@ func (o *outfit) cast() {
 		case says(p.Name, "sleeve") && !says(p.Name, "cuff") && !says(p.Name, besides...), p.has("sleeve cap", "cap-"):
 			p.role = sleeve
 		case says(p.Name, besides...):
+		case says(p.Name, "collar"):
+			p.role = collar
 		case p.slender(), says(p.Name, strips...):
 			p.role = band
 		case p.has("shoulder", "side", "raglan", "armhole"):
@@ -171,6 +175,14 @@ func (w *whole) sides() (long, short float64) {
 	return math.Max(a, b), math.Min(a, b)
 }
 
+// depth is how wide a strip is on the whole, whether it runs straight or is
+// curved.
+func (w *whole) depth() float64 {
+	long, _ := w.sides()
+	ring := w.ring()
+	return math.Abs(planar.Area(orb.Polygon{append(orb.Ring(ring), ring[0])})) / long
+}
+
 func (w *whole) ring() orb.MultiPoint {
 	var out orb.MultiPoint
 	for _, e := range w.edges {
@@ -185,7 +197,7 @@ func (w *whole) ring() orb.MultiPoint {
 func (w *whole) upright() curve.Matrix {
 	mid := w.ring().Bound().Center()
 	m := curve.Identity
-	if sin := math.Sin(w.GrainDeg * math.Pi / 180); math.Abs(sin) < 0.35 && w.role != band {
+	if sin := math.Sin(w.GrainDeg * math.Pi / 180); math.Abs(sin) < 0.35 && w.role != band && w.role != collar {
 		m = curve.Turn(90, mid)
 	}
 	var sum, n float64

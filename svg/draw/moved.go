@@ -48,7 +48,7 @@ func (g *garment) moved(c *canvas, p placed) (done func(), err error) {
 	c.svg.Group(attribute("clip-path", "url(#"+id+")"))
 	return func() {
 		c.svg.Gend()
-		c.svg.Path(rounded(whole)+" Z", attribute("class", "flat-rim"))
+		c.ruled(whole)
 		c.svg.Gend()
 	}, nil
 }
@@ -69,7 +69,7 @@ func (g *garment) clothOfEdge(name, join string) (string, error) {
 				return "", err
 			}
 			at, _ := e.path.At(e.path.Length() / 2)
-			return fillAt(parts, at), nil
+			return partAt(parts, at).fill, nil
 		}
 	}
 	return "", nil

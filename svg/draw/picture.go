@@ -93,7 +93,7 @@ func Garment(d *plan.Document, option int) (pictures []Picture, note string, err
 				names = append(names, name)
 			}
 		}
-		note = "Drawn beside the garment, since the joins do not say where they go: " + strings.Join(names, ", ") + "."
+		note = "Drawn beside the garment, since they lie inside or under it or the joins do not say where they go: " + strings.Join(names, ", ") + "."
 	}
 	return pictures, note, nil
 }
@@ -124,6 +124,7 @@ type piecePart struct {
 	seam   curve.Path
 	ring   []orb.Point
 	fill   string
+	darts  []curve.Path // as they look when sewn: a line from the edge to the apex
 }
 
 func (g *garment) partsOf(p *whole) ([]piecePart, error) {
@@ -143,6 +144,10 @@ func (g *garment) partsOf(p *whole) ([]piecePart, error) {
 		}
 		pp.ring = pp.seam.Flatten(flattenMM)
 		pp.ring = pp.ring[:len(pp.ring)-1]
+		for _, d := range part.Darts {
+			leg, apex, other := orb.Point(d[0]), orb.Point(d[1]), orb.Point(d[2])
+			pp.darts = append(pp.darts, curve.Polyline(along(leg, sub(other, leg), 0.5), apex))
+		}
 		for k, s := range g.d.Scraps {
 			if s.Name == part.Scrap && s.Copy == part.ScrapCopy {
 				pp.fill = clothFill(g.cloth[k])
@@ -153,18 +158,18 @@ func (g *garment) partsOf(p *whole) ([]piecePart, error) {
 	return out, nil
 }
 
-// fillAt is the cloth of a piece at a point: of the part there, or nearest.
-func fillAt(parts []piecePart, q orb.Point) string {
-	fill, least := "none", math.Inf(1)
+// partAt is the part of a piece at a point: the one there, or nearest.
+func partAt(parts []piecePart, q orb.Point) piecePart {
+	found, least := piecePart{fill: "none"}, math.Inf(1)
 	for _, p := range parts {
 		if inRing(p.ring, q) {
-			return p.fill
+			return p
 		}
 		if away := ringDistance(p.ring, q); away < least {
-			fill, least = p.fill, away
+			found, least = p, away
 		}
 	}
-	return fill
+	return found
 }
 
 func (g *garment) view(f *flat) (Picture, error) {
@@ -181,7 +186,7 @@ func (g *garment) view(f *flat) (Picture, error) {
 			if err != nil {
 				return box, err
 			}
-			c.filled(closedRing(in.ring), fillAt(parts, in.at), "flat-inside")
+			c.filled(closedRing(in.ring), partAt(parts, in.at).fill, "flat-inside")
 			c.filled(closedRing(in.ring), "", "flat-shadow")
 			grow(in.ring)
 		}
@@ -220,7 +225,7 @@ func (g *garment) placed(c *canvas, p placed, grow func([]orb.Point)) error {
 	class := "flat-part"
 	if len(p.under) > 0 {
 		class = "flat-cloth"
-		c.filled(closedRing(p.under), fillAt(parts, p.cap), class)
+		c.filled(closedRing(p.under), partAt(parts, p.cap).fill, class)
 	}
 	for _, part := range parts {
 		shown, path := part.ring, part.seam.Transform(p.m)
@@ -234,10 +239,15 @@ func (g *garment) placed(c *canvas, p placed, grow func([]orb.Point)) error {
 		ring := apply(p.m, shown)
 		grow(ring)
 		c.filled(path, part.fill, class)
+		for _, d := range part.darts {
+			if p.keep == nil {
+				c.ruled(d.Transform(p.m))
+			}
+		}
 		g.labels = append(g.labels, mark{text: strconv.Itoa(part.number), at: newRegion(closedRing(ring)).pole()})
 	}
 	if line := p.rim(); len(line) > 1 {
-		c.svg.Path(rounded(curve.Polyline(line...)), attribute("class", "flat-rim"))
+		c.ruled(curve.Polyline(line...))
 	}
 	g.mark(p)
 	return nil
@@ -304,16 +314,20 @@ func (g *garment) ribbons(c *canvas, ribbons []ribbon, grow func([]orb.Point)) e
 		box := r.piece.ring().Bound()
 		rings, at := r.bits()
 		var outer, inner []orb.Point
-		run := ""
+		run := piecePart{}
 		flush := func() {
-			if len(outer) > 1 {
-				ring := append([]orb.Point{}, outer...)
-				for i := len(inner) - 1; i >= 0; i-- {
-					ring = append(ring, inner[i])
-				}
-				c.filled(closedRing(ring), run, "flat-part")
-				grow(ring)
+			if len(outer) < 2 {
+				return
 			}
+			ring := append([]orb.Point{}, outer...)
+			for i := len(inner) - 1; i >= 0; i-- {
+				ring = append(ring, inner[i])
+			}
+			c.filled(closedRing(ring), run.fill, "flat-part")
+			if r.width < 0 { // a band is too narrow for its number
+				g.labels = append(g.labels, mark{text: strconv.Itoa(run.number), at: newRegion(closedRing(ring)).pole()})
+			}
+			grow(ring)
 		}
 		for i, q := range rings {
 			w, h := size(box)
@@ -321,9 +335,9 @@ func (g *garment) ribbons(c *canvas, ribbons []ribbon, grow func([]orb.Point)) e
 			if h > w {
 				on = orb.Point{box.Center()[0], box.Min[1] + at[i]*h}
 			}
-			if fill := fillAt(parts, on); fill != run {
+			if p := partAt(parts, on); p.number != run.number {
 				flush()
-				run, outer, inner = fill, []orb.Point{q[0]}, []orb.Point{q[3]}
+				run, outer, inner = p, []orb.Point{q[0]}, []orb.Point{q[3]}
 			}
 			outer, inner = append(outer, q[1]), append(inner, q[2])
 		}
@@ -426,6 +440,15 @@ func (c *canvas) filled(p curve.Path, fill, class string) {
 		attributes = append(attributes, attribute("stroke", fill))
 	}
 	c.svg.Path(rounded(p)+" Z", attributes...)
+	if class == "flat-part" {
+		c.svg.Path(rounded(p)+" Z", attribute("class", "flat-line"))
+	}
+}
+
+// ruled paints a line that shows on light cloth and on dark.
+func (c *canvas) ruled(p curve.Path) {
+	c.svg.Path(rounded(p), attribute("class", "flat-rim"))
+	c.svg.Path(rounded(p), attribute("class", "flat-line"))
 }
 
 // rounded is path data to a tenth of a millimetre, which is finer than a
