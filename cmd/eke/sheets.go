@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -77,7 +78,7 @@ func (f *sheetsFlags) run(cmd *cobra.Command, target string, names []string) err
 	progress := startProgress(cmd.ErrOrStderr(), 0)
 	var sum sheets.Summary
 	write := func(w io.Writer) (err error) {
-		sum, err = sheets.Write(w, p.title, p.shapes, sheets.Options{Paper: paper, MarginMM: f.margin.mm, OverlapMM: f.overlap.mm})
+		sum, err = sheets.Write(cmd.Context(), w, p.title, p.shapes, sheets.Options{Paper: paper, MarginMM: f.margin.mm, OverlapMM: f.overlap.mm})
 		return err
 	}
 	path := f.out
@@ -94,6 +95,9 @@ func (f *sheetsFlags) run(cmd *cobra.Command, target string, names []string) err
 		err = writePDF(path, write)
 	}
 	progress.done()
+	if errors.Is(err, context.Canceled) {
+		return fmt.Errorf("stopped before it was done, and nothing was written: %w", err)
+	}
 	if err != nil || f.quiet {
 		return err
 	}
@@ -104,13 +108,22 @@ func (f *sheetsFlags) run(cmd *cobra.Command, target string, names []string) err
 	w := cmd.OutOrStdout()
 	fmt.Fprintf(w, "%s: %s of %s, %s\n", plain(path), plural(sum.Pages, "page"), paper.Name, way)
 	if len(sum.Turned) > 0 {
-		fmt.Fprintln(w, wrapped("turned to save pages: "+strings.Join(sum.Turned, ", ")))
+		fmt.Fprintln(w, wrapped("turned to save pages: "+list(sum.Turned)))
 	}
 	for _, number := range slices.Sorted(maps.Keys(sum.Numbered)) {
 		fmt.Fprintln(w, wrapped(fmt.Sprintf("%s on the pages is %s, which they have no letters for", number, sum.Numbered[number])))
 	}
 	_, err = fmt.Fprintln(w, "print at 100 %, and measure the square on the first page before you cut")
 	return err
+}
+
+// list is names in a row, of many the first few.
+func list(names []string) string {
+	const most = 12
+	if len(names) <= most {
+		return strings.Join(names, ", ")
+	}
+	return fmt.Sprintf("%s and %d more", strings.Join(names[:most], ", "), len(names)-most)
 }
 
 // open finds out what the target is, and gives what is to be printed of it.

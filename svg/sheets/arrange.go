@@ -1,6 +1,7 @@
 package sheets
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"sort"
@@ -40,7 +41,7 @@ type way struct {
 // turning shapes, then other orders in the best of these, and keeps what
 // costs least. The effort is how many shapes it sets in all, and more where
 // these are needed to set each once.
-func arrange(shapes []draw.Shape, o Options, effort int) spread {
+func arrange(ctx context.Context, shapes []draw.Shape, o Options, effort int) spread {
 	items := make([]item, len(shapes))
 	for i, s := range shapes {
 		items[i] = newItem(s)
@@ -50,7 +51,7 @@ func arrange(shapes []draw.Shape, o Options, effort int) spread {
 	var bestWay way
 	try := func(w way, order []int) {
 		s := newSpread(o, w.landscape)
-		if s.fill(items, order, w) && (best.pages == nil || s.cost() < best.cost()-1e-9) {
+		if s.fill(ctx, items, order, w) && (best.pages == nil || s.cost() < best.cost()-1e-9) {
 			best, bestWay = s, w
 		}
 	}
@@ -58,14 +59,14 @@ func arrange(shapes []draw.Shape, o Options, effort int) spread {
 	for _, w := range all {
 		try(w, order)
 	}
-	for n, rng := 0, rand.New(rand.NewPCG(1, 1)); n < effort/len(items)-len(all); n++ {
+	for n, rng := 0, rand.New(rand.NewPCG(1, 1)); n < effort/len(items)-len(all) && ctx.Err() == nil; n++ {
 		w := all[rng.IntN(len(all))]
 		if n%2 == 0 {
 			w = bestWay
 		}
 		try(w, disturbed(order, rng))
 	}
-	if o.Paper.roll() {
+	if o.Paper.roll() && ctx.Err() == nil {
 		best.trimRoll(o.MarginMM)
 	}
 	return best
@@ -171,12 +172,15 @@ func (s *spread) cost() float64 {
 
 // fill sets the shapes in the given order: each where it needs fewest new
 // pages, then highest and leftmost. Batch after batch starts on pages of its
-// own. It reports whether the widest fits across.
-func (s *spread) fill(items []item, order []int, w way) bool {
+// own. It reports whether the widest fits across, and is false when ctx ends.
+func (s *spread) fill(ctx context.Context, items []item, order []int, w way) bool {
 	s.places = make([]place, len(items))
 	used := &cells{columns: w.columns}
 	var b *board
 	for n, i := range order {
+		if ctx.Err() != nil {
+			return false
+		}
 		if n%batch == 0 {
 			b = newBoard(s, w, len(used.rows))
 		}

@@ -1,6 +1,7 @@
 package sheets_test
 
 import (
+	"context"
 	"fmt"
 	"io"
 
@@ -21,7 +22,7 @@ func Example() {
 		fmt.Println(err)
 		return
 	}
-	sum, err := sheets.Write(io.Discard, "pocket", []draw.Shape{pocket}, sheets.Options{Paper: paper, MarginMM: 10, OverlapMM: 12})
+	sum, err := sheets.Write(context.Background(), io.Discard, "pocket", []draw.Shape{pocket}, sheets.Options{Paper: paper, MarginMM: 10, OverlapMM: 12})
 	fmt.Println(sum.Pages, "pages:", sum.Columns, "by", sum.Rows, "and the plan of them", err)
 	// Output: 3 pages: 2 by 1 and the plan of them <nil>
 }

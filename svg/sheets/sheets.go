@@ -10,6 +10,7 @@
 package sheets
 
 import (
+	"context"
 	"fmt"
 	"io"
 
@@ -43,8 +44,9 @@ type Summary struct {
 	Numbered      map[string]string // what is printed for names that the typeface cannot write
 }
 
-// Write prints the shapes on pages, as a PDF.
-func Write(w io.Writer, title string, shapes []draw.Shape, o Options) (Summary, error) {
+// Write prints the shapes on pages, as a PDF. It writes nothing when ctx ends
+// before it is done, and gives the cause.
+func Write(ctx context.Context, w io.Writer, title string, shapes []draw.Shape, o Options) (Summary, error) {
 	if len(shapes) == 0 {
 		return Summary{}, fmt.Errorf("there is nothing to print: no part or piece was given")
 	}
@@ -54,13 +56,19 @@ func Write(w io.Writer, title string, shapes []draw.Shape, o Options) (Summary, 
 	if err := o.check(); err != nil {
 		return Summary{}, err
 	}
-	s := arrange(shapes, o, usual)
+	s := arrange(ctx, shapes, o, usual)
+	if ctx.Err() != nil {
+		return Summary{}, context.Cause(ctx)
+	}
 	b, err := newBook(draw.Plain(title), shapes, s, o)
 	if err != nil {
 		return Summary{}, err
 	}
 	b.cover()
 	for i := range s.pages {
+		if ctx.Err() != nil {
+			return Summary{}, context.Cause(ctx)
+		}
 		b.page(i)
 	}
 	if err := b.pdf.Output(w); err != nil {

@@ -2,6 +2,7 @@ package sheets
 
 import (
 	"bytes"
+	"context"
 	"image"
 	"image/color"
 	"image/png"
@@ -44,7 +45,7 @@ func options(t testing.TB, paper string) Options {
 func printed(t testing.TB, shapes []draw.Shape, o Options) ([]byte, Summary) {
 	t.Helper()
 	var b bytes.Buffer
-	sum, err := Write(&b, "t-shirt (option 1)", shapes, o)
+	sum, err := Write(context.Background(), &b, "t-shirt (option 1)", shapes, o)
 	require.NoError(t, err)
 	return b.Bytes(), sum
 }
@@ -235,7 +236,7 @@ func TestOutlinesKeepTheGap(t *testing.T) {
 			}
 			shapes = append(shapes, draw.Shape{Name: "star", Region: ring})
 		}
-		s := arrange(shapes, o, 12)
+		s := arrange(context.Background(), shapes, o, 12)
 		for i, p := range s.places {
 			for _, q := range s.places[:i] {
 				a, b := area(t, p.rings[0]), area(t, q.rings[0])
@@ -271,7 +272,7 @@ func TestPagesShowEverything(t *testing.T) {
 		for range rapid.IntRange(1, 6).Draw(t, "shapes") {
 			shapes = append(shapes, box("x", rapid.Float64Range(5, 900).Draw(t, "w"), rapid.Float64Range(5, 900).Draw(t, "h")))
 		}
-		s := arrange(shapes, o, 12)
+		s := arrange(context.Background(), shapes, o, 12)
 		for i, p := range s.places {
 			for _, q := range p.rings[0] {
 				for _, r := range p.rings[0] {
@@ -351,13 +352,22 @@ func TestWhatCannotBePrinted(t *testing.T) {
 	for _, o := range []Options{
 		{MarginMM: -1}, {MarginMM: 60}, {OverlapMM: -2}, {OverlapMM: 100},
 	} {
-		_, err := Write(new(bytes.Buffer), "x", one, o)
+		_, err := Write(context.Background(), new(bytes.Buffer), "x", one, o)
 		require.Error(t, err)
 	}
-	_, err = Write(new(bytes.Buffer), "x", nil, Options{})
+	_, err = Write(context.Background(), new(bytes.Buffer), "x", nil, Options{})
 	require.ErrorContains(t, err, "nothing to print")
-	_, err = Write(new(bytes.Buffer), "x", one, Options{})
+	_, err = Write(context.Background(), new(bytes.Buffer), "x", one, Options{})
 	require.NoError(t, err, "the zero value is A4")
+}
+
+func TestStoppedPrintsNothing(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	var b bytes.Buffer
+	_, err := Write(ctx, &b, "x", parts(t), options(t, "a4"))
+	require.ErrorIs(t, err, context.Canceled)
+	require.Zero(t, b.Len())
 }
 
 func BenchmarkWriteA4(b *testing.B) {
