@@ -60,6 +60,34 @@ func Moves(copies []*piece.Piece) []Move {
 	return out
 }
 
+// Shapes are the ways to make a move by its amount, or by the least one where
+// that is 0: by one width all along, and tapering to nothing at either end, so
+// that the point there stays. A taper leaves the edge beside it as long as it
+// was. Those that cannot be made are left out.
+func (m Move) Shapes(copies []*piece.Piece) []Move {
+	tries := []Move{m}
+	tries[0].Stays = ""
+	if from := edgesOf(copies, m.From); len(from) > 0 {
+		before, after := neighbour(copies, from[0], -1).Name, neighbour(copies, from[0], 1).Name
+		for _, stays := range []string{before, after} {
+			if stays != "" && before != after {
+				tapered := m
+				tapered.Stays = stays
+				tries = append(tries, tapered)
+			}
+		}
+	}
+	var out []Move
+	for _, s := range tries {
+		try := s
+		try.ByMM = max(s.ByMM, LeastMoveMM)
+		if _, err := try.Apply(copies); err == nil {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
 // Apply moves the seam on every copy of both pieces. Pieces it does not touch
 // are shared with copies, which is left as it was.
 func (m Move) Apply(copies []*piece.Piece) ([]*piece.Piece, error) {

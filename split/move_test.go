@@ -210,3 +210,68 @@ func panel(t tester, name, other string, x, length, bow, slant, notch float64) *
 	require.False(t, math.IsNaN(piece.Area(p.Outline.Ring())))
 	return p
 }
+
+// A seam can be moved by one width or tapering to either end, where that end
+// has an edge of a name beside it.
+func TestShapesOfAMove(t *testing.T) {
+	copies := sample(t, "tshirt.svg")
+	shoulder := split.Move{From: ref("front", "shoulder"), To: ref("back", "shoulder")}
+	var stays []string
+	for _, m := range shoulder.Shapes(copies) {
+		stays = append(stays, m.Stays)
+		require.Zero(t, m.ByMM)
+		m.ByMM = 30
+		whole := areas(only(copies, "front"))
+		now, err := m.Apply(copies)
+		require.NoError(t, err)
+		gave := whole - areas(only(now, "front"))
+		// A triangle is half of a rectangle, near enough.
+		full := 30.0 * 2 * copies[0].Outline[copies[0].Outline.Edge("shoulder")[0]].Line.Length()
+		if m.Stays != "" {
+			full /= 2
+		}
+		require.InEpsilon(t, full, gave, 0.2, m.Stays)
+		// What stays is as long as it was, on both pieces.
+		if m.Stays != "" {
+			require.InDelta(t, lengthOf(copies, "front", m.Stays), lengthOf(now, "front", m.Stays), 0.01)
+			require.InDelta(t, lengthOf(copies, "back", m.Stays), lengthOf(now, "back", m.Stays), 1)
+		}
+	}
+	require.ElementsMatch(t, []string{"", "neck", "armhole"}, stays)
+	require.Empty(t, split.Move{From: ref("front", "neck"), To: ref("back", "shoulder")}.Shapes(copies))
+	require.Empty(t, split.Move{From: ref("front", "nothing"), To: ref("back", "shoulder")}.Shapes(copies))
+	far := shoulder
+	far.ByMM = 1000
+	require.Empty(t, far.Shapes(copies))
+}
+
+// lengthOf is how long the edges of a name are on the copies of a piece.
+func lengthOf(copies []*piece.Piece, name, edge string) (mm float64) {
+	for _, p := range only(copies, name) {
+		for _, k := range p.Outline.Edge(edge) {
+			mm += p.Outline[k].Line.Length()
+		}
+	}
+	return mm
+}
+
+// Every shape of every move of the samples is proved.
+func TestEveryShapeIsProved(t *testing.T) {
+	for _, name := range []string{"tshirt.svg", "raglan-child.svg", "blouse.svg"} {
+		copies := sample(t, name)
+		tapers := 0
+		for _, m := range split.Moves(copies) {
+			for _, s := range m.Shapes(copies) {
+				s.ByMM = 12
+				if _, err := s.Apply(copies); err != nil {
+					continue
+				}
+				moved(t, copies, s)
+				if s.Stays != "" {
+					tapers++
+				}
+			}
+		}
+		require.NotZero(t, tapers, name)
+	}
+}
