@@ -91,6 +91,43 @@ func TestPiecesCanBeReadAsAPattern(t *testing.T) {
 	require.True(t, refs["sleeve-1/cap-front front-upper/armhole"])
 }
 
+// A stub without a name is drawn as an edge all the same, and its neighbours
+// are read as long as they are.
+func TestPartsWithANamelessStubCanBeRead(t *testing.T) {
+	d := tshirt()
+	p := &d.Options[0].Parts[0]
+	for k, e := range p.Edges {
+		if e.Name != "shoulder" {
+			continue
+		}
+		path := must(ParsePath(e.D))
+		const cut = 2.4
+		stub, rest := e, e
+		stub.Name, stub.Joins, stub.AllowanceMM = "", nil, d.AllowanceMM
+		stub.D, rest.D = path.Between(0, cut).D(), path.Between(cut, path.Length()).D()
+		stub.LengthMM, rest.LengthMM = cut, path.Length()-cut
+		p.Edges = append(append(append([]plan.Edge{}, p.Edges[:k]...), stub, rest), p.Edges[k+1:]...)
+		break
+	}
+	var b bytes.Buffer
+	require.NoError(t, Part(&b, d, 0, 0))
+	got, err := svg.Pattern(&b, "stub.svg")
+	require.NoError(t, err)
+	require.Len(t, got[0].Outline, len(p.Edges))
+	want, read := map[string]float64{}, map[string]float64{}
+	for _, e := range p.Edges {
+		want[strings.ToLower(e.Name+e.Seam)] += e.LengthMM
+	}
+	for _, e := range got[0].Outline {
+		read[e.Name] += e.Line.Length()
+	}
+	for name, mm := range want {
+		if name != "" {
+			require.InDelta(t, mm, read[name], 0.01, name)
+		}
+	}
+}
+
 // An edge too short to be drawn is left out, and no other is joined to it.
 func TestPiecesWithAStubOfAnEdgeCanBeRead(t *testing.T) {
 	d := tshirt()

@@ -210,7 +210,7 @@ func partShape(d *plan.Document, o *plan.Option, p *plan.Part, m curve.Matrix, s
 		l := Line{Stroke: Unseen, Path: e.path, Word: "edge " + e.word(i), Facts: []Fact{{"allowance", mm(e.AllowanceMM)}}, Joins: e.joins(o, p)}
 		if e.Seam != "" {
 			l.Stroke = Piecing
-		} else if e.Name == "" && e.AllowanceMM == d.AllowanceMM || e.path.Length() < leastEdgeMM {
+		} else if e.Name == "" && e.AllowanceMM == d.AllowanceMM && e.path.Length() >= stubMM || e.path.Length() < leastEdgeMM {
 			continue
 		}
 		s.Lines = append(s.Lines, l)
@@ -248,6 +248,10 @@ func partShape(d *plan.Document, o *plan.Option, p *plan.Part, m curve.Matrix, s
 // leastEdgeMM is the shortest edge that is drawn as one: a reader takes nothing
 // shorter for a line.
 const leastEdgeMM = 1
+
+// stubMM is the longest edge that a reader would take for a part of the one
+// beside it, were it not drawn as an edge itself.
+const stubMM = 3
 
 // turned is a direction in degrees after m.
 func turned(deg float64, m curve.Matrix) float64 {
