@@ -241,10 +241,6 @@ func readPlan(path string) (*plan.Document, error) {
 		return nil, err
 	}
 	defer f.Close()
-	const mostMB = 64
-	if info, err := f.Stat(); err != nil || info.Size() > mostMB<<20 {
-		return nil, fmt.Errorf("%s is larger than %d MB, and no plan of eke's is", path, mostMB)
-	}
 	d, err := plan.Read(f)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)

@@ -110,7 +110,7 @@ func shared(d *plan.Document) *common {
 	if len(d.Pieces) == 0 {
 		fail(Names, "", "there are no pieces")
 	}
-	copies := map[string]int{}
+	copies, points := map[string]int{}, 0
 	for i := range d.Pieces {
 		p := &d.Pieces[i]
 		at := id{p.Name, p.Copy}
@@ -123,7 +123,7 @@ func shared(d *plan.Document) *common {
 		if proof.region, err = newRegion(p.SeamLine); err != nil {
 			fail(Outline, "", "piece %s: %v", at, err)
 		}
-		if proof.edges, err = drawn(p.Edges); err != nil {
+		if proof.edges, err = drawn(p.Edges, &points); err != nil {
 			fail(Edges, "", "piece %s: %v", at, err)
 		}
 		c.pieces[at] = proof
@@ -159,6 +159,7 @@ type optionProof struct {
 	taken  map[id][]takenDart
 	seams  []*seamProof
 	found  []Fault
+	points int // that edges have been flattened to
 }
 
 type partProof struct {
@@ -252,7 +253,7 @@ func (o *optionProof) readParts() {
 			p.broken = true
 			o.fail(Fault{Rule: Outline, Part: p.label}, "cutting line: %v", err)
 		}
-		if p.edges, err = drawn(p.Edges); err != nil {
+		if p.edges, err = drawn(p.Edges, &o.points); err != nil {
 			p.broken = true
 			o.fail(Fault{Rule: Edges, Part: p.label}, "%v", err)
 		}

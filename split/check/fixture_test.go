@@ -14,7 +14,7 @@ import (
 
 // edge is an edge of a test piece, drawn by its path data.
 func edge(name string, allowanceMM float64, d string) plan.Edge {
-	line, err := flatten(d)
+	line, err := flatten(d, maxPoints)
 	if err != nil {
 		panic(err)
 	}
@@ -32,7 +32,7 @@ func sewn(seam, d string) plan.Edge {
 func seamLine(edges []plan.Edge) []point {
 	var ring []point
 	for _, e := range edges {
-		line, _ := flatten(e.D)
+		line, _ := flatten(e.D, maxPoints)
 		for i, q := range line[:len(line)-1] {
 			if i%2 == 0 {
 				ring = append(ring, q)
@@ -56,9 +56,9 @@ func cutLine(t testing.TB, edges []plan.Edge) []point {
 	require.NoError(t, err)
 	flat := []geom.BufferOption{geom.BufferEndCapFlat(), geom.BufferJoinStyleMitre(5), exact}
 	for i, e := range edges {
-		line, _ := flatten(e.D)
+		line, _ := flatten(e.D, maxPoints)
 		next := edges[(i+1)%len(edges)]
-		beyond, _ := flatten(next.D)
+		beyond, _ := flatten(next.D, maxPoints)
 		for _, strip := range []struct {
 			line []point
 			mm   float64
@@ -140,7 +140,7 @@ func garment(t testing.TB) *plan.Document {
 	d.Pieces = append(d.Pieces, pieceOf("back", 1, "cream", []plan.Edge{
 		edge("neck", 10, "M0,0 L300,0"), edge("side", 10, "M300,0 L300,400"), edge("hem", 10, "M300,400 L0,400"), edge("side", 10, "M0,400 L0,0"),
 	}))
-	line, _ := flatten(down)
+	line, _ := flatten(down, maxPoints)
 	total := length(line)
 	marks := []float64{total / 4, total / 2}
 	left := []plan.Notch{}

@@ -122,7 +122,7 @@ func cutsShort(p plan.Part, cut *geos.Geom) bool {
 		return true
 	}
 	for _, e := range p.Edges {
-		line, err := flatten(e.D)
+		line, err := flatten(e.D, maxPoints)
 		if err != nil || e.AllowanceMM <= SlackMM {
 			continue
 		}

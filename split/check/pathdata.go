@@ -9,8 +9,14 @@ import (
 	"eke/split/plan"
 )
 
-// flatMM is how far a flattened edge may be from its curve.
-const flatMM = 0.01
+const (
+	// flatMM is how far a flattened edge may be from its curve.
+	flatMM = 0.01
+	// maxPoints is how many points all the edges that are looked at together
+	// may flatten to; a few lines of text can ask for more than there is
+	// memory for.
+	maxPoints = 500_000
+)
 
 // drawnEdge is an edge with its path data flattened.
 type drawnEdge struct {
@@ -19,10 +25,12 @@ type drawnEdge struct {
 	lengthMM float64
 }
 
-func drawn(edges []plan.Edge) ([]drawnEdge, error) {
+// drawn flattens the edges of a piece or a part, and counts the points.
+func drawn(edges []plan.Edge, points *int) ([]drawnEdge, error) {
 	out := make([]drawnEdge, len(edges))
 	for i := range edges {
-		line, err := flatten(edges[i].D)
+		line, err := flatten(edges[i].D, maxPoints-*points)
+		*points += len(line)
 		if err != nil {
 			return nil, fmt.Errorf("edge %d of %d %q: %w", i+1, len(edges), edges[i].Name, err)
 		}
@@ -32,8 +40,8 @@ func drawn(edges []plan.Edge) ([]drawnEdge, error) {
 }
 
 // flatten reads SVG path data of one line in absolute M, L and C, and gives it
-// as points within flatMM.
-func flatten(d string) ([]point, error) {
+// as points within flatMM, about most of them at most.
+func flatten(d string, most int) ([]point, error) {
 	var line []point
 	var command byte
 	rest := strings.TrimLeft(d, " \t\r\n")
@@ -66,6 +74,9 @@ func flatten(d string) ([]point, error) {
 			line = bezier(line, line[len(line)-1], points[0], points[1], points[2])
 		default:
 			return nil, fmt.Errorf("path data %.40q does not start with M", d)
+		}
+		if len(line) > most {
+			return line, fmt.Errorf("path data %.40q: all edges together flatten to more than %d points", d, maxPoints)
 		}
 		rest = strings.TrimLeft(rest, " \t\r\n")
 	}

@@ -83,10 +83,13 @@ func (o *optionProof) tiles(of id) {
 			return geom.Difference(t.of(p.seam.geom), t.of(target.geom))
 		}, func(q point) bool { return within(p.seam.ring, q) && !within(target.ring, q) })
 		for _, q := range parts[:i] {
-			if p.seam.box.apart(q.seam.box) == 0 {
+			if found := len(o.found); p.seam.box.apart(q.seam.box) == 0 {
 				ask(Fault{Rule: Overlap, Part: p.label}, "part "+q.label+" has the same bit of", func(t turn) (geom.Geometry, error) {
 					return geom.Intersection(t.of(p.seam.geom), t.of(q.seam.geom))
 				}, func(at point) bool { return within(p.seam.ring, at) && within(q.seam.ring, at) })
+				if len(o.found) > found {
+					break // one such part is enough to know
+				}
 			}
 		}
 	}

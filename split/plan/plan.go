@@ -9,7 +9,6 @@ package plan
 
 import (
 	"encoding/json"
-	"fmt"
 	"io"
 )
 
@@ -242,16 +241,4 @@ func (d *Document) Write(w io.Writer) error {
 	e.SetIndent("", " ")
 	e.SetEscapeHTML(false)
 	return e.Encode(d)
-}
-
-// Read reads a plan.json of this format.
-func Read(r io.Reader) (*Document, error) {
-	d := new(Document)
-	if err := json.NewDecoder(r).Decode(d); err != nil {
-		return nil, fmt.Errorf("plan.json cannot be read: %w; write it again with eke plan", err)
-	}
-	if d.Format != Format {
-		return nil, fmt.Errorf("plan.json has format %q, and this eke reads %q; write it again with eke plan", d.Format, Format)
-	}
-	return d, nil
 }
