@@ -102,7 +102,7 @@ func FuzzSheets(f *testing.F) {
 		if err != nil {
 			return
 		}
-		if _, err := sheets.Write(io.Discard, p.title, p.shapes, sheets.Options{Paper: paper, MarginMM: 10, OverlapMM: 12}); err != nil {
+		if _, err := sheets.Write(t.Context(), io.Discard, p.title, p.shapes, sheets.Options{Paper: paper, MarginMM: 10, OverlapMM: 12}); err != nil {
 			t.Error(err)
 		}
 	})

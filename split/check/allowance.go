@@ -125,7 +125,8 @@ func (o *optionProof) cutAsDrawn(p *partProof) bool {
 		return true
 	}
 	f := Fault{Rule: Edges, Part: p.label}
-	line, err := flatten(p.CutD)
+	line, err := flatten(p.CutD, maxPoints-o.points)
+	o.points += len(line)
 	if err != nil {
 		o.fail(f, "cutting line: %v", err)
 		return false
