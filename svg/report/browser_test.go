@@ -54,35 +54,65 @@ func saved(t testing.TB, page string) string {
 
 // probe measures the page as laid out and leaves what it finds as the title
 // of the page, which --dump-dom then shows. It is added to the page for the
-// test only.
+// test only. Pale is text whose contrast is below 4.5 to 1, or 3 to 1 where it
+// is large (WCAG 2.1, 1.4.3).
 const probe = `<script>
 addEventListener("load", function () {
-  var wide = document.documentElement.scrollWidth - document.documentElement.clientWidth, tiny = [], cut = [];
+  var found = {wide: [], tiny: [], cut: [], over: [], pale: [], unseen: []};
+  var root = document.documentElement, px = root.scrollWidth - root.clientWidth;
+  if (px > 0) found.wide.push(px);
   document.querySelectorAll("svg[role=img]").forEach(function (s) {
-    var box = s.getBoundingClientRect();
+    var box = s.getBoundingClientRect(), boxes = [];
     s.querySelectorAll("text").forEach(function (t) {
       var b = t.getBoundingClientRect();
       if (t.textContent.trim() === "") return;
-      if (Math.max(b.width, b.height) > 0 && Math.min(b.width, b.height) < 7) tiny.push(t.textContent + " " + b.height.toFixed(1));
-      if (b.left < box.left - 1 || b.right > box.right + 1 || b.top < box.top - 1 || b.bottom > box.bottom + 1) cut.push(t.textContent);
+      var size = t.textContent.length < 3 ? Math.max(b.width, b.height) : Math.min(b.width, b.height);
+      if (size < 7) found.tiny.push(t.textContent + " " + b.height.toFixed(1));
+      if (b.left < box.left - 1 || b.right > box.right + 1 || b.top < box.top - 1 || b.bottom > box.bottom + 1) found.cut.push(t.textContent);
+      boxes.forEach(function (o) {
+        var w = Math.min(b.right, o.b.right) - Math.max(b.left, o.b.left), h = Math.min(b.bottom, o.b.bottom) - Math.max(b.top, o.b.top);
+        if (w > 2 && h > 4) found.over.push(o.text + " and " + t.textContent);
+      });
+      boxes.push({b: b, text: t.textContent});
     });
   });
-  document.title = "wide=" + wide + ";tiny=" + tiny.join("|") + ";cut=" + cut.join("|") + ";";
+  document.querySelectorAll("h1, h2, h3, figure svg, .card, tr, dd, li, figcaption").forEach(function (e) {
+    var b = e.getBoundingClientRect();
+    if (b.width < 1 || b.height < 1) found.unseen.push(e.textContent.slice(0, 20));
+  });
+  function light(css) {
+    var v = css.match(/[0-9.]+/g).map(Number);
+    if (v.length > 3 && v[3] === 0) return null;
+    var l = v.slice(0, 3).map(function (c) { c /= 255; return c <= 0.04045 ? c / 12.92 : Math.pow((c + 0.055) / 1.055, 2.4); });
+    return 0.2126 * l[0] + 0.7152 * l[1] + 0.0722 * l[2];
+  }
+  document.querySelectorAll("body *:not(svg *):not(script):not(style)").forEach(function (e) {
+    if (![].some.call(e.childNodes, function (n) { return n.nodeType === 3 && n.textContent.trim() !== ""; })) return;
+    var style = getComputedStyle(e), ink = light(style.color), paper = null;
+    for (var p = e; p && paper === null; p = p.parentElement) paper = light(getComputedStyle(p).backgroundColor);
+    var ratio = (Math.max(ink, paper) + 0.05) / (Math.min(ink, paper) + 0.05);
+    if (ratio < (parseFloat(style.fontSize) >= 24 ? 3 : 4.5)) found.pale.push(e.textContent.slice(0, 20) + " " + ratio.toFixed(1));
+  });
+  found.scheme = [matchMedia("(prefers-color-scheme: dark)").matches ? "dark" : "light"];
+  document.title = Object.keys(found).map(function (k) { return k + "=" + found[k].join("|"); }).join(";");
 });
 </script>`
 
-// On a phone and on a desk: nothing makes the page wider than the screen, no
-// label of a picture is cut off by it or too small to read.
+// On a phone and on a desk, by day and by night: nothing makes the page wider
+// than the screen, every picture and row is to be seen, no label is cut off,
+// lies on another or is too small to read, and all text stands out.
 func TestReportInABrowser(t *testing.T) {
 	page := written(t, tshirt(t))
 	file := saved(t, strings.Replace(page, "</body>", probe+"</body>", 1))
 	for _, width := range []int{390, 1280} {
-		dom, log := browse(t, file, fmt.Sprintf("--window-size=%d,900", width), "--dump-dom")
-		_, after, found := strings.Cut(dom, "<title>")
-		require.True(t, found)
-		title, _, _ := strings.Cut(after, "</title>")
-		require.Equal(t, "wide=0;tiny=;cut=;", title, "at %d px", width)
-		require.NotContains(t, log, "CONSOLE")
+		for scheme, flag := range map[string]string{"dark": "0", "light": "1"} {
+			dom, log := browse(t, file, fmt.Sprintf("--window-size=%d,900", width), "--blink-settings=preferredColorScheme="+flag, "--dump-dom")
+			_, after, found := strings.Cut(dom, "<title>")
+			require.True(t, found)
+			title, _, _ := strings.Cut(after, "</title>")
+			require.Equal(t, "wide=;tiny=;cut=;over=;pale=;unseen=;scheme="+scheme, title, "at %d px", width)
+			require.NotContains(t, log, "CONSOLE")
+		}
 	}
 }
 
