@@ -80,41 +80,36 @@ func (o *outfit) sewBands(views []*flat) {
 		var found []*ribbon
 		var home []*flat
 		taken := map[int]bool{}
+		rise := b.rise(views)
 		for _, f := range views {
 			for _, p := range append(append([]placed{}, f.body...), f.sleeves...) {
 				for i := range p.piece.edges {
 					if !b.goesTo(p.piece, i) || !o.takes(b, p, i) {
 						continue
 					}
-					line := p.piece.edges[i].path.Flatten(flattenMM)
-					if p.keep != nil {
-						bits := p.keep.cut(line)
-						if len(bits) == 0 {
-							continue
-						}
-						line = bits[0]
-					}
-					line = apply(p.m, line)
-					if p.m[0]*p.m[3]-p.m[1]*p.m[2] < 0 {
-						for i, j := 0, len(line)-1; i < j; i, j = i+1, j-1 {
-							line[i], line[j] = line[j], line[i]
-						}
+					line := p.shown(i)
+					if len(line) < 2 {
+						continue
 					}
 					r := &ribbon{piece: b, line: stepped(line, 10), width: width, neck: b.role == band && says(p.piece.edges[i].Name, "neck")}
-					r.from, r.to = b.stretch(ref{p.piece, i}, taken)
+					side := line[0][0] + line[len(line)-1][0] - 2*middle(f)
+					if f.name == "front" {
+						side = -side // left and right change places
+					}
+					r.from, r.to = b.stretch(p, i, taken, side*rise)
 					found, home = append(found, r), append(home, f)
 				}
 			}
 		}
 		var total float64
 		for _, r := range found {
-			if r.to == 0 {
+			if r.from == r.to {
 				total += lengthOf(r.line)
 			}
 		}
 		at := 0.0
 		for i, r := range found {
-			if r.to == 0 { // no join says which bit of the strip it is
+			if r.from == r.to { // no join says which bit of the strip it is
 				r.from = at / total
 				at += lengthOf(r.line)
 				r.to = at / total
@@ -127,26 +122,6 @@ func (o *outfit) sewBands(views []*flat) {
 			}
 		}
 	}
-}
-
-// stretch is which bit of a strip an edge is sewn to, from and to in parts of
-// its length; of two edges of one name the next that is not taken. Without a
-// join it is 0 to 0.
-func (w *whole) stretch(to ref, taken map[int]bool) (from, until float64) {
-	box := w.ring().Bound()
-	along := 0
-	if a, b := size(box); b > a {
-		along = 1
-	}
-	for i, e := range w.edges {
-		if taken[i] || !sewn(ref{w, i}, to) {
-			continue
-		}
-		taken[i] = true
-		b, long := e.path.Bound(), box.Max[along]-box.Min[along]
-		return (b.Min[along] - box.Min[along]) / long, (b.Max[along] - box.Min[along]) / long
-	}
-	return 0, 0
 }
 
 // takes reports whether it is this copy of a strip that goes to an edge: each

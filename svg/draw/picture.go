@@ -337,6 +337,7 @@ func (g *garment) ribbons(c *canvas, ribbons []ribbon, grow func([]orb.Point)) e
 			}
 			if p := partAt(parts, on); p.number != run.number {
 				flush()
+				g.markBetween(run, p, curve.Polyline(q[0], q[3]))
 				run, outer, inner = p, []orb.Point{q[0]}, []orb.Point{q[3]}
 			}
 			outer, inner = append(outer, q[1]), append(inner, q[2])
@@ -344,6 +345,21 @@ func (g *garment) ribbons(c *canvas, ribbons []ribbon, grow func([]orb.Point)) e
 		flush()
 	}
 	return nil
+}
+
+// markBetween notes the piecing seam between two parts of a strip.
+func (g *garment) markBetween(a, b piecePart, across curve.Path) {
+	if a.number == 0 || b.number == 0 {
+		return
+	}
+	order := CuttingOrder(g.d, g.option)
+	names := []string{g.d.Options[g.option].Parts[order[a.number-1]].Name, g.d.Options[g.option].Parts[order[b.number-1]].Name}
+	for _, s := range g.d.Options[g.option].PiecingSeams {
+		if slices.Contains(s.Parts, names[0]) && slices.Contains(s.Parts, names[1]) {
+			g.seams = append(g.seams, across)
+			g.labels = append(g.labels, mark{text: Plain(s.Name), at: across.End(), ring: true})
+		}
+	}
 }
 
 // row paints pieces side by side, as they are drawn.

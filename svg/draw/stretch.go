@@ -1,0 +1,93 @@
+package draw
+
+import "github.com/paulmach/orb"
+
+// shown is the line of an edge of a placed piece in the view, the garment on
+// its right.
+func (p placed) shown(edge int) []orb.Point {
+	line := p.piece.edges[edge].path.Flatten(flattenMM)
+	if p.keep != nil {
+		bits := p.keep.cut(line)
+		if len(bits) == 0 {
+			return nil
+		}
+		line = bits[0]
+	}
+	line = apply(p.m, line)
+	if p.flipped() {
+		for i, j := 0, len(line)-1; i < j; i, j = i+1, j-1 {
+			line[i], line[j] = line[j], line[i]
+		}
+	}
+	return line
+}
+
+func (p placed) flipped() bool { return flips(p.m) }
+
+// middle is the x of a view's middle.
+func middle(f *flat) float64 {
+	var b orb.MultiPoint
+	for _, p := range f.body {
+		b = append(b, apply(p.m, p.piece.ring())...)
+	}
+	return b.Bound().Center()[0]
+}
+
+// stretch is which bit of a strip shows along an edge that it is sewn to, in
+// parts of its length, where the edge's line in the view starts and where it
+// ends. Of several edges of the strip it may be, it is the one furthest along
+// where high is more than 0, the least far where it is less, else the next
+// that is not taken. Without a join it is 0 to 0.
+//
+// Both outlines run clockwise, so the strip's edge starts where the other
+// ends; a collar is turned down, which shows the side that faced the neck.
+func (w *whole) stretch(p placed, edge int, taken map[int]bool, high float64) (from, to float64) {
+	box := w.ring().Bound()
+	axis := 0
+	if across, down := size(box); down > across {
+		axis = 1
+	}
+	part := func(q orb.Point) float64 { return (q[axis] - box.Min[axis]) / (box.Max[axis] - box.Min[axis]) }
+	best := -1
+	for i, e := range w.edges {
+		if taken[i] || !sewn(ref{w, i}, ref{p.piece, edge}) {
+			continue
+		}
+		if best < 0 || high*(part(e.path.Bound().Center())-part(w.edges[best].path.Bound().Center())) > 0 {
+			best = i
+		}
+	}
+	if best < 0 {
+		return 0, 0
+	}
+	taken[best] = true
+	from, to = part(w.edges[best].path.End()), part(w.edges[best].path.Start())
+	if p.flipped() != (w.role == collar) {
+		from, to = to, from
+	}
+	return from, to
+}
+
+// rise is 1 where the strip runs from left to right over the back, -1 where it
+// runs from right to left, and 0 where that cannot be told.
+func (w *whole) rise(views []*flat) float64 {
+	for _, f := range views {
+		if f.name != "back" {
+			continue
+		}
+		for _, p := range f.body {
+			for i := range p.piece.edges {
+				line := p.shown(i)
+				from, to := w.stretch(p, i, map[int]bool{}, 0)
+				if from == to || len(line) < 2 {
+					continue
+				}
+				if (to-from)*(line[len(line)-1][0]-line[0][0]) > 0 {
+					return 1
+				}
+				return -1
+			}
+		}
+	}
+	return 0
+}

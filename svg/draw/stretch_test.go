@@ -1,0 +1,74 @@
+package draw
+
+import (
+	"math"
+	"testing"
+
+	"eke/split/plan"
+
+	"github.com/stretchr/testify/require"
+)
+
+// collared is the t-shirt with a collar, cut twice, whose sewn edge is at the
+// top of the drawing or at its foot.
+func collared(atFoot bool) *plan.Document {
+	d := tshirt()
+	edges := unfolded(lines(
+		line{"neck-back", "M0,0 L90,0", "back/neck", 10, ""},
+		line{"neck-front", "M90,0 L230,0", "front/neck", 10, ""},
+		line{"end", "M230,0 L230,40", "", 10, ""},
+		line{"top", "M230,40 L0,40", "", 10, ""}))
+	if atFoot {
+		edges = unfolded(lines(
+			line{"top", "M0,0 L230,0", "", 10, ""},
+			line{"end", "M230,0 L230,40", "", 10, ""},
+			line{"neck-front", "M230,40 L90,40", "front/neck", 10, ""},
+			line{"neck-back", "M90,40 L0,40", "back/neck", 10, ""}))
+	}
+	for n := 1; n <= 2; n++ {
+		d.Pieces = append(d.Pieces, plan.Piece{Name: "collar", Copy: n, Edges: edges, SeamLine: seamLine(edges), GrainDeg: 90})
+	}
+	return d
+}
+
+// A collar lies on the body along the whole neck, and what it shows goes on
+// from the front to the back at each shoulder: the wearer's left is to the
+// right in front and to the left behind.
+func TestACollarGoesRoundTheNeck(t *testing.T) {
+	for _, atFoot := range []bool{false, true} {
+		views, rest := laidFlat(t, collared(atFoot))
+		require.Equal(t, []string{"collar"}, rest, "the collar's other copy is under it")
+		at := map[string]float64{} // by the wearer's side
+		for _, f := range views {
+			lengths := 0.0
+			for _, r := range f.bands {
+				if r.piece.Name != "collar" {
+					continue
+				}
+				require.Less(t, r.width, 0.0, "it lies over the body")
+				require.InDelta(t, 40, -r.width, 1)
+				lengths += math.Abs(r.to - r.from)
+				for _, end := range []struct{ x, part float64 }{{r.line[0][0], r.from}, {r.line[len(r.line)-1][0], r.to}} {
+					if math.Abs(end.x) < 50 {
+						require.InDelta(t, map[string]float64{"back": 0.5, "front": math.Round(end.part)}[f.name], end.part, 1e-6, "at the middle")
+						continue
+					}
+					side := "left"
+					if (end.x > 0) != (f.name == "front") {
+						side = "right"
+					}
+					if known, ok := at[side]; ok {
+						require.InDelta(t, known, end.part, 1e-6, "%s at the %s shoulder", f.name, side)
+					}
+					at[side] = end.part
+				}
+			}
+			require.InDelta(t, map[string]float64{"front": 280. / 460, "back": 180. / 460}[f.name], lengths, 1e-6)
+		}
+		require.Len(t, at, 2)
+		require.InDelta(t, 1, at["left"]+at["right"], 1e-6)
+		// Turned down, with its right side out and its sewn edge up, a collar
+		// lies on the back as it is drawn: its right on the wearer's right.
+		require.Equal(t, !atFoot, at["right"] > at["left"])
+	}
+}
