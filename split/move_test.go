@@ -28,6 +28,15 @@ func moved(t tester, copies []*piece.Piece, m split.Move) []*piece.Piece {
 	require.Len(t, o.MovedSeams, 1)
 	require.InDelta(t, o.MovedSeams[0].FromLengthMM, o.MovedSeams[0].ToLengthMM, 1e-6)
 	require.Len(t, o.Moved, len(only(copies, m.From.Piece))+len(only(copies, m.To.Piece)))
+	for _, p := range now {
+		for _, e := range p.Outline {
+			if r := ref(p.Name, e.Name); r == m.From || r == m.To {
+				for _, s := range e.Line {
+					require.Greater(t, s.Length(), 0.1, "a hair of the new edge has no direction")
+				}
+			}
+		}
+	}
 	require.NotEmpty(t, o.Joins)
 	for _, j := range o.Joins {
 		if join := j.A + " " + j.B; join == m.From.String()+" "+m.To.String() || join == m.To.String()+" "+m.From.String() {

@@ -46,4 +46,7 @@ var kept = []struct {
 	{"another, of a shoulder", setting{
 		Seed: 30076, Garment: "tshirt.svg", Puzzle: puzzle.Rules{SlackMM: 80, GapMM: 3}, Allowances: true, Turned: true, Keep: 1, MaxSeams: 4, AllowanceMM: 10, Workers: 1, Millis: 100, ByHand: 4,
 	}},
+	{"a hair of a side seam at a hem without an allowance", setting{
+		Seed: 20017, Garment: "raglan-child.svg", Puzzle: puzzle.Rules{SlackMM: 50, GapMM: 8}, Allowances: true, Turned: true, Keep: 1, MaxSeams: 5, AllowanceMM: 10, Workers: 1, Millis: 100, ByHand: 2,
+	}},
 }
