@@ -45,7 +45,33 @@ func Cut(o piece.Outline, line curve.Path, s Seam) (near, far piece.Outline, sea
 	return near, far, seam, nil
 }
 
+// stubMM is the shortest bit of an edge that a cut leaves: what is shorter
+// cannot be sewn, and once written to a ten-thousandth of a millimetre has no
+// direction that an allowance could be square to.
+const stubMM = 0.06
+
+// offStubs moves the ends of a chord that would leave a stub to where the edge
+// ends.
+func offStubs(o piece.Outline, c Chord) Chord {
+	settled := c
+	for _, x := range []*curve.Crossing{&settled.From, &settled.To} {
+		at, round := 0.0, o.Length()
+		for _, e := range o {
+			if off := math.Abs(x.OnP - at); math.Min(off, round-off) < stubMM {
+				x.OnP, x.At = at, e.Line.Start()
+				break
+			}
+			at += e.Line.Length()
+		}
+	}
+	if settled.From.OnP == settled.To.OnP {
+		return c
+	}
+	return settled
+}
+
 func cutAlong(o piece.Outline, line curve.Path, c Chord, s Seam) (near, far piece.Outline, seam curve.Path) {
+	c = offStubs(o, c)
 	seam = line.Between(c.From.OnQ, c.To.OnQ)
 	// The ends on the outline, so that near, far and seam share their points.
 	seam[0].P0, seam[len(seam)-1].P1 = c.From.At, c.To.At

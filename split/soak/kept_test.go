@@ -43,6 +43,9 @@ var kept = []struct {
 	{"a level mark on an edge that a dart turned", setting{
 		Seed: 5039, Garment: "blouse.svg", Puzzle: puzzle.Rules{SlackMM: 100, GapMM: 8}, Keeps: 1, Keep: 1, MaxSeams: 4, AllowanceMM: 10, Workers: 1, Millis: 100, DartReachMM: 15, ByHand: 2,
 	}},
+	{"a shoulder cut a hair beside its end", setting{
+		Seed: 40062, Garment: "t-shirt", Puzzle: puzzle.Rules{SlackMM: 40, GapMM: 1}, Joins: true, Turned: true, Keep: 1, MaxSeams: 5, AllowanceMM: 6.35, Workers: 1, Millis: 100, ByHand: 2,
+	}},
 	{"another, of a shoulder", setting{
 		Seed: 30076, Garment: "tshirt.svg", Puzzle: puzzle.Rules{SlackMM: 80, GapMM: 3}, Allowances: true, Turned: true, Keep: 1, MaxSeams: 4, AllowanceMM: 10, Workers: 1, Millis: 100, ByHand: 4,
 	}},
