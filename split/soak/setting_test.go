@@ -62,13 +62,13 @@ func random(seed uint64) setting {
 	s := setting{
 		Seed: seed,
 		Puzzle: puzzle.Rules{
-			Seams: rng.IntN(4), SlackMM: of(5, 15, 25, 40, 80), Share: of(0, 0.3, 0.6), Decoys: rng.IntN(4),
+			Seams: rng.IntN(4), SlackMM: of(5, 15, 40, 80, 120), Share: of(0, 0.3, 0.6), Decoys: rng.IntN(4),
 			GapMM: of(0, 1, 3, 8), TurnDeg: of(0, 1, 2),
 		},
 		Joins: maybe(0.7), Turned: maybe(0.4), Allowances: maybe(0.4), Fabrics: maybe(0.2),
 		Ragged: maybe(0.4), Nap: maybe(0.3), Faces: maybe(0.3), Counts: maybe(0.3),
-		Keep: 1 + rng.IntN(5), MaxSeams: rng.IntN(5), AllowanceMM: of(0, 5, 6.35, 10, 15, 25), ToleranceDeg: of(0, 0.5, 2, 5, 20),
-		Workers: 1 + rng.IntN(2), Millis: int(of(100, 300, 300, 800)),
+		Keep: int(of(1, 2, 5, 10)), MaxSeams: rng.IntN(5), AllowanceMM: of(0, 5, 6.35, 10, 15, 25), ToleranceDeg: of(0, 0.5, 2, 5, 20),
+		Workers: 1 + rng.IntN(2), Millis: int(of(300, 500, 800, 1500)),
 		DartReachMM: of(0, 15, 15, 40), ByHand: 2,
 	}
 	// Room for allowances that are wider than the puzzle's.
