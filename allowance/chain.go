@@ -84,9 +84,12 @@ func (c *chain) past(o piece.Outline, sides []side, ring orb.Ring) bool {
 }
 
 // pastEnd is past for the end of an edge, where step is 1, or its start, where
-// it is -1. k is the edge's side there.
+// it is -1. k is the edge's side there. It draws all stretches as far as the
+// last that reaches past, for between two of them the ring may have a slot.
 func (c *chain) pastEnd(o piece.Outline, sides []side, ring orb.Ring, k, step int) {
 	const stretches = 8 // of a side
+	var boxes [][4]orb.Point
+	last := 0
 	edge, w, n := sides[k].edge, sides[k].allowance, len(sides)
 	for at := 0.0; at < w && sides[k].edge == edge; k = (k - step + n) % n {
 		s := sides[k]
@@ -106,14 +109,17 @@ func (c *chain) pastEnd(o piece.Outline, sides []side, ring orb.Ring, k, step in
 			// Square to the curve at both ends, and not only to the stretch.
 			lean := math.Max(math.Abs(cross(along, line.Tangent(t0))), math.Abs(cross(along, line.Tangent(t1))))
 			tips := [2]orb.Point{ahead(ahead(p, out, w), along, -w*lean), ahead(ahead(q, out, w), along, w*lean)}
-			if !outsideBy(ring, tips[0], curve.FlattenMM) && !outsideBy(ring, tips[1], curve.FlattenMM) {
-				continue
+			boxes = append(boxes, [4]orb.Point{tips[0], tips[1], q, p})
+			if outsideBy(ring, tips[0], curve.FlattenMM) || outsideBy(ring, tips[1], curve.FlattenMM) {
+				last = len(boxes)
 			}
-			for _, corner := range [4]orb.Point{tips[0], tips[1], q, p} {
-				c.to(corner, join)
-			}
-			c.close()
 		}
+	}
+	for _, box := range boxes[:last] {
+		for _, corner := range box {
+			c.to(corner, join)
+		}
+		c.close()
 	}
 }
 

@@ -46,6 +46,9 @@ var kept = []struct {
 	{"a shoulder cut a hair beside its end", setting{
 		Seed: 40062, Garment: "t-shirt", Puzzle: puzzle.Rules{SlackMM: 40, GapMM: 1}, Joins: true, Turned: true, Keep: 1, MaxSeams: 5, AllowanceMM: 6.35, Workers: 1, Millis: 100, ByHand: 2,
 	}},
+	{"a neck of half a centimetre that bends inward, with 3 cm of allowance", setting{
+		Seed: 50040, Garment: "vest", Puzzle: puzzle.Rules{SlackMM: 35, GapMM: 3}, Joins: true, Allowances: true, Keep: 1, MaxSeams: 4, AllowanceMM: 10, Workers: 1, Millis: 100, ByHand: 2,
+	}},
 	{"another, of a shoulder", setting{
 		Seed: 30076, Garment: "tshirt.svg", Puzzle: puzzle.Rules{SlackMM: 80, GapMM: 3}, Allowances: true, Turned: true, Keep: 1, MaxSeams: 4, AllowanceMM: 10, Workers: 1, Millis: 100, ByHand: 4,
 	}},
