@@ -24,7 +24,7 @@ const (
 	pointsUneven     = 3.0  // a left that differs from its right
 	pointsDart       = -4.0 // takes in a dart
 	pointsMove       = 4.0
-	pointsPerMoved10 = 0.5 // for every 10 mm that a seam moves
+	pointsPerMoved10 = 0.5 // for every 10 mm that a seam moves, on the average along it
 	pointsSlant      = 3.0 // a corner piece shows more than a straight yoke
 	pointsCurve      = 0.5 // a curve takes more care to sew
 
@@ -89,7 +89,7 @@ func Cost(m *Made) []Term {
 		add(pointsUneven, "left and right differ", "%s are split differently", names)
 	}
 	for _, mv := range m.Plan.Moves {
-		add(pointsMove+mv.ByMM/10*pointsPerMoved10, "moved seam", "%s", mv)
+		add(pointsMove+mv.meanMM()/10*pointsPerMoved10, "moved seam", "%s", mv)
 	}
 	return out
 }

@@ -27,6 +27,14 @@ func (m Move) String() string {
 	return s
 }
 
+// meanMM is how far the seam moves on the average along it.
+func (m Move) meanMM() float64 {
+	if m.Stays != "" {
+		return m.ByMM / 2
+	}
+	return m.ByMM
+}
+
 // LeastMoveMM is the smallest move that is worth its chalk.
 const LeastMoveMM = 3.0
 
