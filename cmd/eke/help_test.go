@@ -12,12 +12,14 @@ import (
 func TestHelp(t *testing.T) {
 	dir := t.TempDir()
 	bare := found(t, dir).stdout
+	requireNarrow(t, bare)
 	require.Equal(t, bare, found(t, dir, "help").stdout)
 	require.Equal(t, bare, found(t, dir, "--help").stdout)
 	for _, name := range []string{"fit", "plan", "split", "sheets"} {
 		require.Contains(t, bare, "\n  eke "+name+" ", "an example for each command")
 		require.Contains(t, bare, "\n  "+name+" ")
 		help := found(t, dir, "help", name).stdout
+		requireNarrow(t, help)
 		require.Equal(t, help, found(t, dir, name, "--help").stdout)
 		_, examples, ok := strings.Cut(help, "Examples:\n")
 		require.True(t, ok, name)
@@ -27,7 +29,7 @@ func TestHelp(t *testing.T) {
 	require.NotContains(t, bare+found(t, dir, "help", "plan").stdout, "\x1b")
 }
 
-// What the help shows as examples works as it stands, in the folder that has
+// What the help and README.md show as examples works as it stands, in the folder that has
 // the samples.
 func TestExamplesWork(t *testing.T) {
 	dir := t.TempDir()
@@ -49,6 +51,21 @@ func TestExamplesWork(t *testing.T) {
 		}
 	}
 	require.Greater(t, len(done), 8)
+	readme, err := os.ReadFile(filepath.Join("..", "..", "README.md"))
+	require.NoError(t, err)
+	runs := 0
+	for _, line := range strings.Split(string(readme), "\n") {
+		command, ok := strings.CutPrefix(line, "go run ./cmd/eke ")
+		if !ok {
+			continue
+		}
+		runs++
+		if !done[command] {
+			r := eke(t, dir, shellWords(command)...)
+			require.Equal(t, 0, r.code, "%s: %s", command, r.stderr)
+		}
+	}
+	require.Equal(t, 2, runs)
 }
 
 // shellWords parts a command at its spaces, but for those in quotes.
@@ -61,6 +78,13 @@ func shellWords(s string) (words []string) {
 		}
 	}
 	return words
+}
+
+func TestHelpOfNothing(t *testing.T) {
+	dir := t.TempDir()
+	refused(t, dir, []string{"help", "nothing"}, "nothing", "plan")
+	refused(t, dir, []string{"help", "plan", "more"}, "more")
+	refused(t, dir, []string{"completion", "tcsh"}, "tcsh", "bash")
 }
 
 func TestVersion(t *testing.T) {

@@ -50,17 +50,17 @@ the parts and layouts at true size.`,
 		},
 	}
 	fl := cmd.Flags()
-	fl.StringVarP(&f.out, "output", "o", "", "folder to write; without it only the table is printed")
-	fl.IntVar(&f.options, "options", 3, "how many plans to keep")
-	fl.StringSliceVar(&f.seams, "seams", nil, "kinds of seam allowed: "+strings.Join(addedKinds(), ", ")+", or the name of a joined edge, such as shoulder, whose seam may move; all by default")
-	fl.IntVar(&f.maxSeams, "max-seams", search.DefaultMaxSeams, "most piecing seams that may be added")
+	fl.StringVarP(&f.out, "output", "o", "", "`folder` to write; without it only the table is printed")
+	fl.IntVar(&f.options, "options", 3, "`number` of plans to keep")
+	fl.StringSliceVar(&f.seams, "seams", nil, "`kinds` of seam allowed: "+strings.Join(addedKinds(), ", ")+", or the name of a joined edge, such as shoulder, whose seam may move; all by default")
+	fl.IntVar(&f.maxSeams, "max-seams", search.DefaultMaxSeams, "greatest `number` of piecing seams that may be added")
 	fl.Var(&f.allowance, "allowance", "seam allowance of a piecing seam")
 	fl.Var(&f.dartReach, "dart-reach", dartReachUsage)
 	fl.Var(&f.gap, "gap", "clearance between cutting lines on one scrap")
 	fl.Var(&f.tolerance, "grain-tolerance", "how far a part may turn off the grain")
 	fl.DurationVar(&f.time, "time", 20*time.Second, "how long to search at most")
-	fl.StringVar(&f.sort, "sort", "seams", "order of the options: seams, length or intrusion")
-	fl.Uint64Var(&f.seed, "seed", 1, "same seed and same input give the same plan")
+	fl.StringVar(&f.sort, "sort", "seams", "`order` of the options: seams, length or intrusion")
+	fl.Uint64Var(&f.seed, "seed", 1, "same `number` and same input give the same plan")
 	fl.StringArrayVar(&f.scraps, "scrap", nil, scrapUsage)
 	f.show.flags(cmd)
 	return cmd

@@ -36,20 +36,54 @@ layouts and a sewing order.`,
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
 		return fmt.Errorf("%w; see %s --help", err, cmd.CommandPath())
 	})
+	root.SetUsageTemplate(strings.ReplaceAll(root.UsageTemplate(), ".FlagUsages", fmt.Sprintf(".FlagUsagesWrapped %d", gridColumns)))
 	root.AddCommand(newFit(), newPlan(), newSplit(), newSheets())
+	root.SetHelpCommand(newHelp())
+	root.InitDefaultCompletionCmd()
+	if completion, _, err := root.Find([]string{"completion"}); err == nil {
+		completion.Args = nil
+		completion.RunE = func(cmd *cobra.Command, args []string) error {
+			if len(args) > 0 {
+				return unknownCommand(cmd, args[0])
+			}
+			return cmd.Help()
+		}
+	}
 	return root
 }
 
+func newHelp() *cobra.Command {
+	return &cobra.Command{
+		Use:   "help [command]",
+		Short: "Say what a command does, with examples",
+		RunE: func(help *cobra.Command, args []string) error {
+			cmd, rest, err := help.Root().Find(args)
+			if err == nil && len(rest) > 0 {
+				return unknownCommand(cmd, rest[0])
+			}
+			if err != nil {
+				return unknownCommand(help.Root(), args[0])
+			}
+			cmd.InitDefaultHelpFlag()
+			cmd.InitDefaultVersionFlag()
+			return cmd.Help()
+		},
+	}
+}
+
 // unknownCommand names the commands there are.
-func unknownCommand(root *cobra.Command, name string) error {
+func unknownCommand(of *cobra.Command, name string) error {
 	var names []string
-	for _, c := range root.Commands() {
+	for _, c := range of.Commands() {
 		if c.IsAvailableCommand() {
 			names = append(names, c.Name())
 		}
 	}
-	if near := root.SuggestionsFor(name); len(near) > 0 {
+	if near := of.SuggestionsFor(name); len(near) > 0 {
 		return fmt.Errorf("there is no command %q; did you mean %s?", name, near[0])
+	}
+	if len(names) == 0 {
+		return fmt.Errorf("%q is one too many; see %s --help", name, of.CommandPath())
 	}
 	return fmt.Errorf("there is no command %q; there are %s", name, strings.Join(names, ", "))
 }

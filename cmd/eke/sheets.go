@@ -49,8 +49,8 @@ into the folder you are in.`,
 		RunE: func(cmd *cobra.Command, args []string) error { return f.run(cmd, args[0], args[1:]) },
 	}
 	fl := cmd.Flags()
-	fl.StringVarP(&f.out, "output", "o", "", "the PDF to write")
-	fl.StringVar(&f.paper, "paper", "a4", "size of the pages: "+strings.Join(sheets.PaperNames(), ", ")+", or the width of a roll, such as 914mm")
+	fl.StringVarP(&f.out, "output", "o", "", "the `PDF` to write")
+	fl.StringVar(&f.paper, "paper", "a4", "`size` of the pages: "+strings.Join(sheets.PaperNames(), ", ")+", or the width of a roll, such as 914mm")
 	fl.Var(&f.margin, "margin", "edge of each page that the printer leaves white")
 	fl.Var(&f.overlap, "overlap", "strip that neighbouring pages share")
 	fl.BoolVar(&f.layout, "layout", false, "print the scraps with their parts laid on them")
@@ -71,6 +71,10 @@ func (f *sheetsFlags) run(cmd *cobra.Command, target string, names []string) err
 	if err != nil {
 		return fmt.Errorf("--paper: %w", err)
 	}
+	o := sheets.Options{Paper: paper, MarginMM: f.margin.mm, OverlapMM: f.overlap.mm}
+	if err := o.Validate(); err != nil {
+		return err
+	}
 	p, err := f.open(target, names)
 	if err != nil {
 		return err
@@ -78,7 +82,7 @@ func (f *sheetsFlags) run(cmd *cobra.Command, target string, names []string) err
 	progress := startProgress(cmd.ErrOrStderr(), 0)
 	var sum sheets.Summary
 	write := func(w io.Writer) (err error) {
-		sum, err = sheets.Write(cmd.Context(), w, p.title, p.shapes, sheets.Options{Paper: paper, MarginMM: f.margin.mm, OverlapMM: f.overlap.mm})
+		sum, err = sheets.Write(cmd.Context(), w, p.title, p.shapes, o)
 		return err
 	}
 	path := f.out

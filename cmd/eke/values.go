@@ -42,6 +42,6 @@ func (v *angleValue) check() error {
 	return nil
 }
 
-const scrapUsage = `a scrap, as "navy rib: 42 x 60 cm": width across the grain by length along it`
+const scrapUsage = "a `scrap`, as \"navy rib: 42 x 60 cm\": width across the grain by length along it"
 
 const dartReachUsage = "a seam that passes this near to a dart's apex takes the dart in; 0mm leaves every dart as it is"

@@ -25,7 +25,10 @@ type item struct {
 	masks  map[maskKey]*mask
 }
 
-func newItem(s draw.Shape) item { return item{s.Bound(), s.Extent(), map[maskKey]*mask{}} }
+func newItem(s draw.Shape) item {
+	const lineMM = 0.5 // so that a line on the edge of a page is seen in its whole width
+	return item{s.Bound().Pad(lineMM), s.Extent(), map[maskKey]*mask{}}
+}
 
 // upright, on its side, and on its head
 var turns = []float64{0, 90, 180}

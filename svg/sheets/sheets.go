@@ -53,7 +53,7 @@ func Write(ctx context.Context, w io.Writer, title string, shapes []draw.Shape, 
 	if o.Paper == (Paper{}) {
 		o.Paper = papers["a4"]
 	}
-	if err := o.check(); err != nil {
+	if err := o.Validate(); err != nil {
 		return Summary{}, err
 	}
 	s := arrange(ctx, shapes, o, usual)
@@ -79,7 +79,8 @@ func Write(ctx context.Context, w io.Writer, title string, shapes []draw.Shape, 
 	return sum, nil
 }
 
-func (o Options) check() error {
+// Validate refuses a margin or an overlap that the paper has no room for.
+func (o Options) Validate() error {
 	width := o.Paper.WidthMM
 	if h := o.Paper.HeightMM; h > 0 && h < width {
 		width = h

@@ -188,7 +188,7 @@ func box(name string, w, h float64) draw.Shape {
 }
 
 func TestHowManyPages(t *testing.T) {
-	o := options(t, "a4") // shows 190 mm by 277 mm, the next page 178 mm or 265 mm on
+	o := options(t, "a4") // shows 190 mm by 277 mm, lines and all, the next page 178 mm or 265 mm on
 	corner := draw.Shape{Name: "corner", Region: []orb.Point{{0, 0}, {700, 0}, {700, 100}, {100, 100}, {100, 700}, {0, 700}}}
 	corner.Lines = []draw.Line{{Stroke: draw.Cutting, Path: curve.Polyline(append(corner.Region, corner.Region[0])...), Closed: true}}
 	for _, c := range []struct {
@@ -197,12 +197,12 @@ func TestHowManyPages(t *testing.T) {
 		pages  int
 		turned int
 	}{
-		{"one that fits", []draw.Shape{box("a", 190, 277)}, 1, 0},
-		{"one that fits a page on its side", []draw.Shape{box("a", 277, 190)}, 1, 0},
-		{"two that share a page", []draw.Shape{box("a", 190, 130), box("b", 190, 140)}, 1, 0},
-		{"one across two pages", []draw.Shape{box("a", 368, 270)}, 2, 0},
-		{"a little too wide for two", []draw.Shape{box("a", 369, 270)}, 3, 0},
-		{"one that is turned to share a page", []draw.Shape{box("a", 190, 180), box("b", 85, 185)}, 1, 1},
+		{"one that fits", []draw.Shape{box("a", 189, 276)}, 1, 0},
+		{"one that fits a page on its side", []draw.Shape{box("a", 276, 189)}, 1, 0},
+		{"two that share a page", []draw.Shape{box("a", 189, 129), box("b", 189, 139)}, 1, 0},
+		{"one across two pages", []draw.Shape{box("a", 367, 270)}, 2, 0},
+		{"a little too wide for two", []draw.Shape{box("a", 368, 270)}, 3, 0},
+		{"one that is turned to share a page", []draw.Shape{box("a", 189, 179), box("b", 84, 184)}, 1, 1},
 		{"an L leaves the pages out that it does not touch", []draw.Shape{corner}, 6, 0},
 	} {
 		_, sum := printed(t, c.shapes, o)
