@@ -36,7 +36,7 @@ hangs off along the grain and across it.`,
 			if err != nil {
 				return err
 			}
-			progress := startProgress(cmd.ErrOrStderr(), 0)
+			progress := startProgress(cmd.ErrOrStderr(), 0, false)
 			misfits, err := search.Fit(cmd.Context(), pieces, cloth, search.Options{GrainToleranceDeg: tolerance.deg})
 			progress.done()
 			if err != nil {

@@ -112,7 +112,7 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 		Keep: f.options, Kinds: f.seams, MaxSeams: f.maxSeams, AllowanceMM: f.allowance.mm, GapMM: f.gap.mm,
 		GrainToleranceDeg: f.tolerance.deg, DartReachMM: f.dartReach.mm, Seed: f.seed, Workers: runtime.GOMAXPROCS(0),
 	}
-	progress := startProgress(cmd.ErrOrStderr(), f.time)
+	progress := startProgress(cmd.ErrOrStderr(), f.time, f.show.quiet)
 	o.Progress = progress.found
 	res, err := search.Run(ctx, pieces, cloth, o)
 	progress.done()

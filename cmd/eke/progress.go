@@ -27,10 +27,11 @@ type progress struct {
 	best search.Progress
 }
 
-// startProgress begins to show how much of the limit is spent.
-func startProgress(w io.Writer, limit time.Duration) *progress {
+// startProgress begins to show how much of the limit is spent, unless it is
+// to be quiet.
+func startProgress(w io.Writer, limit time.Duration, quiet bool) *progress {
 	f, ok := w.(*os.File)
-	if !ok || !term.IsTerminal(int(f.Fd())) {
+	if quiet || !ok || !term.IsTerminal(int(f.Fd())) {
 		return &progress{}
 	}
 	p := &progress{w: w, start: time.Now(), limit: limit, stop: make(chan struct{}), stopped: make(chan struct{})}

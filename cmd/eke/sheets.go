@@ -79,7 +79,7 @@ func (f *sheetsFlags) run(cmd *cobra.Command, target string, names []string) err
 	if err != nil {
 		return err
 	}
-	progress := startProgress(cmd.ErrOrStderr(), 0)
+	progress := startProgress(cmd.ErrOrStderr(), 0, f.quiet)
 	var sum sheets.Summary
 	write := func(w io.Writer) (err error) {
 		sum, err = sheets.Write(cmd.Context(), w, p.title, p.shapes, o)
