@@ -223,6 +223,9 @@ func (f *planFlags) document(args []string, pieces []*piece.Piece, cloth []piece
 	for _, p := range pieces {
 		notes = append(notes, p.Notes...)
 	}
+	if note := napNote(pieces, cloth); note != "" {
+		notes = append(notes, note)
+	}
 	if !res.Settled {
 		notes = append(notes, "the search was stopped before it was done; more time, such as --time 60s, may find more")
 	}
