@@ -16,6 +16,7 @@ import (
 	"eke/split/search"
 
 	"github.com/spf13/cobra"
+	"golang.org/x/sync/errgroup"
 )
 
 type planFlags struct {
@@ -105,8 +106,7 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 		return err
 	}
 	end := time.Now().Add(f.time)
-	// The last of the time is for proving, drawing and writing.
-	ctx, cancel := context.WithDeadline(cmd.Context(), end.Add(-min(f.time/4, 300*time.Millisecond)))
+	ctx, cancel := context.WithDeadline(cmd.Context(), end.Add(-f.afterwards(pieces)))
 	defer cancel()
 	o := search.Options{
 		Keep: f.options, Kinds: f.seams, MaxSeams: f.maxSeams, AllowanceMM: f.allowance.mm, GapMM: f.gap.mm,
@@ -145,22 +145,42 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 	return unproved
 }
 
+// afterwards is the last of the time, which is for proving, drawing and
+// writing: by as much as there may be of it, and a quarter at most.
+func (f *planFlags) afterwards(pieces []*piece.Piece) time.Duration {
+	const least, each = 300 * time.Millisecond, 20 * time.Millisecond // a part that is proved and drawn takes one core so long
+	parts := 0
+	for _, p := range pieces {
+		parts += max(1, p.Count)
+	}
+	work := each * time.Duration(parts*f.options) / time.Duration(runtime.GOMAXPROCS(0))
+	return min(f.time/4, least+work)
+}
+
 // keepProved drops the options that fail their proof; the first failure is a
 // fault of eke's own.
 func keepProved(d *plan.Document, args []string) error {
+	faults := make([][]check.Fault, len(d.Options))
+	g := new(errgroup.Group)
+	g.SetLimit(runtime.GOMAXPROCS(0))
+	for k := range d.Options {
+		g.Go(func() error {
+			faults[k] = check.Option(d, k)
+			return nil
+		})
+	}
+	_ = g.Wait()
 	var failed error
 	proved := []plan.Option{}
-	for k := range d.Options {
-		if faults := check.Option(d, k); len(faults) > 0 {
-			if failed == nil {
-				failed = faultError{fmt.Errorf("a plan for %s failed its proof and was not written: %w", strings.Join(args, " "), faults[0])}
-			}
-			continue
+	for k, o := range d.Options {
+		if len(faults[k]) == 0 {
+			proved = append(proved, o)
+		} else if failed == nil {
+			failed = faultError{fmt.Errorf("a plan for %s failed its proof and was not written: %w", strings.Join(args, " "), faults[k][0])}
 		}
-		proved = append(proved, d.Options[k])
 	}
-	if d.Options = proved; failed == nil {
-		if faults := check.Document(d); len(faults) > 0 { // what all options share
+	if d.Options = proved; failed == nil && len(proved) == 0 {
+		if faults := check.Document(d); len(faults) > 0 {
 			failed = faultError{fmt.Errorf("the plan for %s failed its proof and was not written: %w", strings.Join(args, " "), faults[0])}
 		}
 	}

@@ -23,28 +23,51 @@ import (
 )
 
 // sixtyScraps is a pile of rectangles between lo and hi cm, and a strip of
-// rib for the neckband.
+// rib for each neckband.
 func sixtyScraps(t testing.TB, dir string, lo, hi float64) string {
 	r := rand.New(rand.NewPCG(3, 4))
 	size := func() float64 { return lo + (hi-lo)*r.Float64() }
 	var b strings.Builder
-	b.WriteString("name,fabric,length_cm,width_cm\nrib,rib,9,44\n")
+	b.WriteString("name,fabric,length_cm,width_cm,count\nrib,rib,9,44,3\n")
 	for i := range 60 {
-		fmt.Fprintf(&b, "bit %d,%s,%.1f,%.1f\n", i, []string{"navy", "cream"}[r.IntN(2)], size(), size())
+		fmt.Fprintf(&b, "bit %d,%s,%.1f,%.1f,1\n", i, []string{"navy", "cream"}[r.IntN(2)], size(), size())
 	}
 	return write(t, dir, "sixty.csv", b.String())
+}
+
+// wardrobe is three t-shirts in one pattern: twelve pieces, to be cut fifteen
+// times.
+func wardrobe(t testing.TB, dir string) string {
+	data, err := os.ReadFile(sample(t, "tshirt.svg"))
+	require.NoError(t, err)
+	text := string(data)
+	from, to := strings.Index(text, `<g inkscape:groupmode="layer" id="layer-pieces"`), strings.LastIndex(text, "</svg>")
+	require.Positive(t, from)
+	named, joined := regexp.MustCompile(`(\sid|inkscape:label)="([^"]*)"`), regexp.MustCompile(`data-joins="[^"]*"`)
+	var b strings.Builder
+	b.WriteString(text[:from])
+	for k := range 3 {
+		layer := named.ReplaceAllString(text[from:to], fmt.Sprintf(`$1="$2-%d"`, k+1))
+		b.WriteString(joined.ReplaceAllStringFunc(layer, func(s string) string { return strings.ReplaceAll(s, "/", fmt.Sprintf("-%d/", k+1)) }))
+	}
+	b.WriteString(text[to:])
+	return write(t, dir, "wardrobe.svg", b.String())
 }
 
 // The limit holds within half a second on sixty scraps, whether a plan is
 // found or not, with all that is written.
 func TestTimeHolds(t *testing.T) {
+	tshirt := func(t testing.TB, _ string) string { return sample(t, "tshirt.svg") }
 	for name, c := range map[string]struct {
-		lo, hi float64
-		limit  time.Duration
+		pattern func(t testing.TB, dir string) string
+		lo, hi  float64
+		limit   time.Duration
 	}{
-		"small scraps, soon":  {15, 42, time.Second},
-		"small scraps, later": {15, 42, 3 * time.Second},
-		"large scraps, soon":  {24, 50, time.Second},
+		"small scraps, soon":        {tshirt, 15, 42, time.Second},
+		"small scraps, later":       {tshirt, 15, 42, 3 * time.Second},
+		"large scraps, soon":        {tshirt, 24, 50, time.Second},
+		"twelve pieces with room":   {wardrobe, 34, 75, 3 * time.Second},
+		"twelve pieces, too little": {wardrobe, 15, 42, 3 * time.Second},
 	} {
 		t.Run(name, func(t *testing.T) {
 			dir := t.TempDir()
@@ -53,7 +76,7 @@ func TestTimeHolds(t *testing.T) {
 			over := time.Duration(math.MaxInt64)
 			for range 5 {
 				start := time.Now()
-				r := eke(t, dir, "plan", sample(t, "tshirt.svg"), pile, "--time", c.limit.String(), "-o", "out")
+				r := eke(t, dir, "plan", c.pattern(t, dir), pile, "--time", c.limit.String(), "-o", "out")
 				over = min(over, time.Since(start)-c.limit)
 				t.Logf("%v: exit %d, over by %v", c.limit, r.code, time.Since(start)-c.limit)
 				require.Contains(t, []int{0, 3}, r.code, r.stderr)

@@ -175,7 +175,7 @@ func (s *Shape) letter(space *region, cut []orb.Point, e edge) {
 			in := orb.Point{-dir[1], dir[0]}
 			for _, gap := range []float64{1.5, 4, 8} {
 				q := along(at, in, r+gap)
-				if space.clearance(q) < r+clearMM*0.6 {
+				if space.clearance(q, 0) < r+clearMM*0.6 {
 					continue
 				}
 				s.Labels = append(s.Labels, Label{Text: text, At: q, SizeMM: size, Strong: true, Ringed: true})

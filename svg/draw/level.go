@@ -35,7 +35,7 @@ func (s *Shape) nameLevel(space *region, n plan.Notch, m curve.Matrix) {
 		for _, away := range []float64{3.5, 6, 9} {
 			for _, aside := range []float64{0, 2, -2, 5, -5} {
 				q := along(along(at, in, away+r), side, aside)
-				if space.clearance(q) < r+clearMM*0.6 {
+				if space.clearance(q, 0) < r+clearMM*0.6 {
 					continue
 				}
 				s.Labels = append(s.Labels, Label{Text: text, At: q, SizeMM: size, Ringed: true})

@@ -16,6 +16,7 @@ type region struct {
 	holes [][]orb.Point
 	walls [][2]orb.Point
 	boxes []orb.Bound
+	last  int // the wall that decided last, which is likely to decide again
 }
 
 // flattenMM is how far the lines that labels keep clear of may stray from
@@ -70,8 +71,9 @@ func (r *region) free(box orb.Bound) bool {
 			return false
 		}
 	}
-	for _, w := range r.walls {
-		if meets(box, w) {
+	for k := range r.walls {
+		if i := (r.last + k) % len(r.walls); meets(box, r.walls[i]) {
+			r.last = i
 			return false
 		}
 	}
@@ -131,18 +133,23 @@ func (r *region) place(width, height float64) (orb.Point, bool) {
 // room is the least distance from a box to a wall; where that is no more than
 // enough, it may be any distance that is no more.
 func (r *region) room(box orb.Bound, enough float64) float64 {
-	least := math.Inf(1)
-	for _, w := range r.walls {
+	least, nearest := math.Inf(1), r.last
+	for k := range r.walls {
+		i := (r.last + k) % len(r.walls)
+		w := r.walls[i]
 		// Between the boxes around both it is no farther than between them.
 		dx := math.Max(math.Min(w[0][0], w[1][0])-box.Max[0], box.Min[0]-math.Max(w[0][0], w[1][0]))
 		dy := math.Max(math.Min(w[0][1], w[1][1])-box.Max[1], box.Min[1]-math.Max(w[0][1], w[1][1]))
 		if math.Max(dx, dy) >= least {
 			continue
 		}
-		if least = math.Min(least, boxDistance(box, w)); least <= enough {
-			break
+		if d := boxDistance(box, w); d < least {
+			if least, nearest = d, i; least <= enough {
+				break
+			}
 		}
 	}
+	r.last = nearest
 	return least
 }
 
@@ -171,19 +178,32 @@ func toSegment(q orb.Point, w [2]orb.Point) float64 {
 	return distance(q, along(w[0], d, math.Max(0, math.Min(1, t))))
 }
 
-// clearance is how far q is from the nearest wall or box, and 0 outside.
-func (r *region) clearance(q orb.Point) float64 {
-	if !r.inside(q) {
-		return 0
+// clearance is how far q is from the nearest wall or box, and 0 outside; where
+// that is no more than enough, it may be any distance that is no more.
+func (r *region) clearance(q orb.Point, enough float64) float64 {
+	least, nearest := math.Inf(1), r.last
+	for k := range r.walls {
+		i := (r.last + k) % len(r.walls)
+		w := r.walls[i]
+		dx := math.Max(math.Min(w[0][0], w[1][0])-q[0], q[0]-math.Max(w[0][0], w[1][0]))
+		dy := math.Max(math.Min(w[0][1], w[1][1])-q[1], q[1]-math.Max(w[0][1], w[1][1]))
+		if math.Max(dx, dy) >= least {
+			continue
+		}
+		if d := toSegment(q, w); d < least {
+			if least, nearest = d, i; least <= enough {
+				break
+			}
+		}
 	}
-	least := math.Inf(1)
-	for _, w := range r.walls {
-		least = math.Min(least, toSegment(q, w))
-	}
+	r.last = nearest
 	for _, b := range r.boxes {
 		dx := math.Max(0, math.Max(b.Min[0]-q[0], q[0]-b.Max[0]))
 		dy := math.Max(0, math.Max(b.Min[1]-q[1], q[1]-b.Max[1]))
 		least = math.Min(least, math.Hypot(dx, dy))
+	}
+	if least > enough && !r.inside(q) {
+		return 0
 	}
 	return least
 }
@@ -200,8 +220,9 @@ func (r *region) pole() orb.Point {
 				all.Min[0] + (float64(i)+0.5)/grid*(all.Max[0]-all.Min[0]),
 				all.Min[1] + (float64(j)+0.5)/grid*(all.Max[1]-all.Min[1]),
 			}
-			if c := r.clearance(q); c > 0 && c-toMiddle*distance(q, all.Center()) > room {
-				best, room = q, c-toMiddle*distance(q, all.Center())
+			off := toMiddle * distance(q, all.Center())
+			if c := r.clearance(q, math.Max(0, room+off)); c > 0 && c-off > room {
+				best, room = q, c-off
 			}
 		}
 	}
@@ -232,7 +253,7 @@ func (r *region) chord(dir orb.Point) (a, b orb.Point) {
 			least := room
 			for k := range samples {
 				q := along(base, dir, run[0]+(run[1]-run[0])*(0.15+0.7*float64(k)/(samples-1)))
-				least = math.Min(least, r.clearance(q))
+				least = math.Min(least, r.clearance(q, 0))
 			}
 			if score *= least / room; score > best {
 				best, a, b = score, along(base, dir, run[0]), along(base, dir, run[1])

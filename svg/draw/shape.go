@@ -328,16 +328,17 @@ func (e edge) joins(o *plan.Option, p *plan.Part) []string {
 			continue
 		}
 		for _, f := range other.Edges {
-			if path, err := ParsePath(f.D); err != nil || path.Length() < leastEdgeMM {
+			var name string
+			switch {
+			case e.Seam != "" && f.Seam == e.Seam && other.Name != p.Name && other.Piece == p.Piece && other.Copy == p.Copy:
+				name = token(e.Seam)
+			case e.Seam == "" && f.Name != "" && f.Seam == "" && slices.Contains(e.Joins, other.Piece+"/"+f.Name):
+				name = token(f.Name)
+			default:
 				continue
 			}
-			switch {
-			case e.Seam != "":
-				if f.Seam == e.Seam && other.Name != p.Name && other.Piece == p.Piece && other.Copy == p.Copy {
-					out = append(out, Plain(other.Name)+"/"+token(e.Seam))
-				}
-			case f.Name != "" && f.Seam == "" && slices.Contains(e.Joins, other.Piece+"/"+f.Name):
-				out = append(out, Plain(other.Name)+"/"+token(f.Name))
+			if path, err := ParsePath(f.D); err == nil && path.Length() >= leastEdgeMM {
+				out = append(out, Plain(other.Name)+"/"+name)
 			}
 		}
 	}
