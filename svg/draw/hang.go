@@ -94,7 +94,7 @@ func (o *outfit) body(r role) []placed {
 	for len(waiting) > 0 {
 		at, m, ok := bestJoin(out, waiting)
 		if !ok {
-			if at, m, ok = besideItsTwin(out, waiting); !ok {
+			if at, m, ok = o.besideItsTwin(out, waiting); !ok {
 				break
 			}
 		}
@@ -132,8 +132,9 @@ func bestJoin(done []placed, waiting []*whole) (at int, m curve.Matrix, ok bool)
 }
 
 // besideItsTwin puts a mirrored copy beside the copy that is placed, the edges
-// away from the armhole or side together.
-func besideItsTwin(done []placed, waiting []*whole) (at int, m curve.Matrix, ok bool) {
+// away from the armhole or side together, or as far apart as a band between
+// them is wide.
+func (o *outfit) besideItsTwin(done []placed, waiting []*whole) (at int, m curve.Matrix, ok bool) {
 	for _, a := range done {
 		for k, b := range waiting {
 			if b.Name != a.piece.Name {
@@ -142,14 +143,32 @@ func besideItsTwin(done []placed, waiting []*whole) (at int, m curve.Matrix, ok 
 			m := b.upright()
 			boxA := orb.MultiPoint(apply(a.m, a.piece.ring())).Bound()
 			boxB := orb.MultiPoint(apply(m, b.ring())).Bound()
-			dx := boxA.Max[0] - boxB.Min[0]
+			gap := o.bandWidth(a.piece)
+			dx := boxA.Max[0] - boxB.Min[0] + gap
 			if outerX(a.piece, a.m) > boxA.Center()[0] {
-				dx = boxA.Min[0] - boxB.Max[0]
+				dx = boxA.Min[0] - boxB.Max[0] - gap
 			}
 			return k, m.Then(curve.Shift(dx, boxA.Min[1]-boxB.Min[1])), true
 		}
 	}
 	return 0, curve.Identity, false
+}
+
+// bandWidth is the finished width of a band that is sewn to an upright edge of
+// a piece, 0 where there is none.
+func (o *outfit) bandWidth(p *whole) float64 {
+	for i, e := range p.edges {
+		if across, down := size(e.path.Bound()); across > down/4 {
+			continue
+		}
+		for _, b := range o.partners(ref{p, i}) {
+			if b.piece.role == band {
+				_, short := b.piece.sides()
+				return short / 2
+			}
+		}
+	}
+	return 0
 }
 
 // outerX is where the armholes and sides of a placed piece are, left to right.

@@ -347,7 +347,8 @@ func (g *garment) ribbons(c *canvas, ribbons []ribbon, grow func([]orb.Point)) e
 	return nil
 }
 
-// markBetween notes the piecing seam between two parts of a strip.
+// markBetween notes the piecing seam between two parts of a strip, with its
+// letter where the strip is sewn on.
 func (g *garment) markBetween(a, b piecePart, across curve.Path) {
 	if a.number == 0 || b.number == 0 {
 		return
@@ -357,7 +358,7 @@ func (g *garment) markBetween(a, b piecePart, across curve.Path) {
 	for _, s := range g.d.Options[g.option].PiecingSeams {
 		if slices.Contains(s.Parts, names[0]) && slices.Contains(s.Parts, names[1]) {
 			g.seams = append(g.seams, across)
-			g.labels = append(g.labels, mark{text: Plain(s.Name), at: across.End(), ring: true})
+			g.labels = append(g.labels, mark{text: Plain(s.Name), at: across.Start(), ring: true})
 		}
 	}
 }
