@@ -25,7 +25,7 @@ const (
 	gapMM       = 6    // between shapes
 	longestMM   = 5000 // page of a roll; PDF allows 5080 mm
 	moreColumns = 5    // widths tried, from the least
-	usual       = 800  // effort that is worth its time
+	usual       = 400  // effort that is worth its time
 	batch       = 30   // shapes that are set among one another
 )
 
