@@ -69,7 +69,7 @@ func random(seed uint64) setting {
 		Ragged: maybe(0.4), Nap: maybe(0.3), Faces: maybe(0.3), Counts: maybe(0.3),
 		Keep: int(of(1, 2, 5, 10)), MaxSeams: rng.IntN(5), AllowanceMM: of(0, 5, 6.35, 10, 15, 25), ToleranceDeg: of(0, 0.5, 2, 5, 20),
 		Workers: 1 + rng.IntN(2), Millis: int(of(300, 500, 800, 1500)),
-		DartReachMM: of(0, 15, 15, 40), ByHand: 2,
+		DartReachMM: of(0, 15, 15, 40), ByHand: 4,
 	}
 	// Room for allowances that are wider than the puzzle's.
 	s.Puzzle.SlackMM += max(0, s.AllowanceMM-10)
