@@ -5,30 +5,15 @@ import (
 	"sort"
 
 	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
 )
 
 // SelfCrossing finds a place where a ring, given without a closing repeat,
 // crosses or touches itself other than at the shared end of two neighbouring
 // sides. A spike that runs back along itself counts.
-//
-// It sweeps across the ring along the axis that fewer sides share, with the
-// sides in order of where they start.
 func SelfCrossing(r orb.Ring) (at orb.Point, found bool) {
 	n := len(r)
-	axis := 0
-	if crowding(r, 1) < crowding(r, 0) {
-		axis = 1
-	}
-	type chord struct {
-		lo, hi float64
-		i      int
-	}
-	chords := make([]chord, n)
-	for i, a := range r {
-		b := r[(i+1)%n]
-		chords[i] = chord{math.Min(a[axis], b[axis]), math.Max(a[axis], b[axis]), i}
-	}
-	sort.Slice(chords, func(i, j int) bool { return chords[i].lo < chords[j].lo })
+	chords := sweep(r)
 	for k, c := range chords {
 		a, b := r[c.i], r[(c.i+1)%n]
 		for _, o := range chords[k+1:] {
@@ -51,6 +36,67 @@ func SelfCrossing(r orb.Ring) (at orb.Point, found bool) {
 		}
 	}
 	return orb.Point{}, false
+}
+
+// Neck finds a place where a ring that does not cross itself comes within mm
+// of itself: on the page, and not along the ring. At a sharp corner it may.
+func Neck(r orb.Ring, mm float64) (at orb.Point, found bool) {
+	const alongMM = 5.0
+	n := len(r)
+	along := make([]float64, n+1)
+	for i, a := range r {
+		along[i+1] = along[i] + math.Hypot(r[(i+1)%n][0]-a[0], r[(i+1)%n][1]-a[1])
+	}
+	// near reports whether the point i is so near to side j.
+	near := func(i, j int) bool {
+		p, a, b := r[i], r[j], r[(j+1)%n]
+		if p[0] < math.Min(a[0], b[0])-mm || p[0] > math.Max(a[0], b[0])+mm ||
+			p[1] < math.Min(a[1], b[1])-mm || p[1] > math.Max(a[1], b[1])+mm {
+			return false
+		}
+		if planar.DistanceFromSegment(a, b, p) > mm {
+			return false
+		}
+		foot := along[j] + math.Min(along[j+1]-along[j], math.Hypot(p[0]-a[0], p[1]-a[1]))
+		apart := math.Abs(along[i] - foot)
+		return math.Min(apart, along[n]-apart) > alongMM
+	}
+	chords := sweep(r)
+	for k, c := range chords {
+		for _, o := range chords[k+1:] {
+			if o.lo > c.hi+mm {
+				break
+			}
+			for _, pair := range [4][2]int{{c.i, o.i}, {(c.i + 1) % n, o.i}, {o.i, c.i}, {(o.i + 1) % n, c.i}} {
+				if near(pair[0], pair[1]) {
+					return r[pair[0]], true
+				}
+			}
+		}
+	}
+	return orb.Point{}, false
+}
+
+// chord is a side of a ring and how far it reaches along an axis.
+type chord struct {
+	lo, hi float64
+	i      int
+}
+
+// sweep is the sides of a ring in order of where they start, along the axis
+// that fewer of them share.
+func sweep(r orb.Ring) []chord {
+	axis := 0
+	if crowding(r, 1) < crowding(r, 0) {
+		axis = 1
+	}
+	chords := make([]chord, len(r))
+	for i, a := range r {
+		b := r[(i+1)%len(r)]
+		chords[i] = chord{math.Min(a[axis], b[axis]), math.Max(a[axis], b[axis]), i}
+	}
+	sort.Slice(chords, func(i, j int) bool { return chords[i].lo < chords[j].lo })
+	return chords
 }
 
 // crowding is how many sides of the ring lie over a place on the axis, on

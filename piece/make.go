@@ -17,6 +17,7 @@ const (
 	closeMM = 0.1  // a gap in an outline that is closed silently
 	snapMM  = 3.0  // an end this near a corner is meant to be at the corner
 	onMM    = 2.0  // how far an edge or fold line may stray from the outline
+	hairMM  = 0.01 // an outline that comes nearer to itself touches itself
 	notchMM = 6.0  // how far off the outline a notch may be drawn
 	pairMM  = 10.0 // notches nearer than this are one double or triple notch
 	leastMM = 1.0  // nothing smaller is a drawn thing
@@ -136,7 +137,11 @@ func (d *Draft) closedOutline() (curve.Path, error) {
 	if at, spiked := Spike(ring); spiked {
 		return nil, d.errorf(el, fmt.Sprintf("the outline has a hairline spike at x %.1f mm, y %.1f mm", at[0], at[1]), "delete that point in the drawing")
 	}
-	if at, crossed := SelfCrossing(ring); crossed {
+	at, crossed := SelfCrossing(ring)
+	if !crossed {
+		at, crossed = Neck(ring, hairMM)
+	}
+	if crossed {
 		return nil, d.errorf(el, fmt.Sprintf("the outline crosses or touches itself near x %.1f mm, y %.1f mm", at[0], at[1]), "redraw it as one line that never crosses itself")
 	}
 	if area < 0 {
@@ -197,6 +202,9 @@ func (d *Draft) darts(outline curve.Path) ([]Dart, error) {
 			if segmentsCross(o.Leg1, o.Apex, dart.Leg1, dart.Apex) || segmentsCross(o.Leg1, o.Apex, dart.Leg2, dart.Apex) ||
 				segmentsCross(o.Leg2, o.Apex, dart.Leg1, dart.Apex) || segmentsCross(o.Leg2, o.Apex, dart.Leg2, dart.Apex) {
 				return nil, d.errorf(l.Element, "two darts cross", "move one so that their legs do not meet")
+			}
+			if planar.RingContains(o.ring(), dart.Apex) || planar.RingContains(dart.ring(), o.Apex) {
+				return nil, d.errorf(l.Element, "a dart lies within another", "keep one of the two")
 			}
 		}
 		out = append(out, dart)

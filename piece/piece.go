@@ -77,6 +77,9 @@ func (r Ref) String() string { return r.Piece + "/" + r.Edge }
 // Dart is two legs that end on the outline, and the apex where they meet.
 type Dart struct{ Leg1, Apex, Leg2 orb.Point }
 
+// ring is the triangle between the legs and the mouth.
+func (d Dart) ring() orb.Ring { return orb.Ring{d.Leg1, d.Apex, d.Leg2, d.Leg1} }
+
 // Keep is a zone (Closed) or a line that no piecing seam may cross.
 type Keep struct {
 	Line   curve.Path

@@ -111,13 +111,15 @@ func Chords(o piece.Outline, line curve.Path) []Chord {
 	return out
 }
 
+// onOutline reports whether the middle of a chord lies on the outline, or so
+// near that with its ends off stubs it would.
 func onOutline(o piece.Outline, q orb.Point) bool {
 	for _, e := range o {
 		box := e.Line.Bound().Pad(0.1)
 		if !box.Contains(q) {
 			continue
 		}
-		if _, away := e.Line.Nearest(q); away < 0.06 {
+		if _, away := e.Line.Nearest(q); away < stubMM+0.01 {
 			return true
 		}
 	}

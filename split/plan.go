@@ -110,8 +110,10 @@ func Make(p *Plan, allowanceMM float64) (*Made, error) {
 		}
 	}
 	for _, part := range m.Parts {
-		if split := p.Trees[part.Piece].Way != nil; split && isSliver(part.Outline) {
-			return nil, fmt.Errorf("%s: %w", p.Pieces[part.Piece].ID(), ErrSliver)
+		if p.Trees[part.Piece].Way != nil {
+			if err := tooNarrow(part.Outline); err != nil {
+				return nil, fmt.Errorf("%s: %w", p.Pieces[part.Piece].ID(), err)
+			}
 		}
 		for _, e := range part.Outline {
 			if l := e.Line.Length(); e.Seam != "" && l < leastSeamMM {
