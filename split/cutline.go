@@ -1,6 +1,8 @@
 package split
 
 import (
+	"math"
+
 	"eke/allowance"
 	"eke/piece"
 	"eke/piece/curve"
@@ -33,45 +35,89 @@ func CutPath(p *piece.Piece, o piece.Outline) (curve.Path, error) {
 func mouths(p *piece.Piece, o piece.Outline) (r allowance.Corners, err error) {
 	for _, d := range p.Darts {
 		first, second := onOutline(o, d.Leg1), onOutline(o, d.Leg2)
+		var ends []seamEnd
 		switch {
 		case first && second:
-			r.Darts = append(r.Darts, d)
+			// A seam that ends beside a leg is where the line beside the leg
+			// would be: the shape is that of the whole piece, too.
+			if ends = seamsBeside(o, d); len(ends) == 0 {
+				r.Darts = append(r.Darts, d)
+				continue
+			}
 		case first || second:
-			seam, end, ok := seamInMouth(o, d)
+			end, ok := seamInMouth(o, d)
 			if !ok {
 				continue
 			}
-			roofs, err := allowance.Mouth(p, d)
-			if err != nil {
-				return r, err
+			ends = []seamEnd{end}
+		default:
+			continue
+		}
+		roofs, err := allowance.Mouth(p, d)
+		if err != nil {
+			return r, err
+		}
+		for _, roof := range roofs {
+			for _, end := range ends {
+				roof = end.shortOf(roof)
 			}
-			at, u := seam.Line.At(end)
-			out := orb.Point{u[1], -u[0]}
-			for _, roof := range roofs {
-				if bit := shortOf(roof, at, out, seam.AllowanceMM); len(bit) > 2 {
-					r.Mouths = append(r.Mouths, bit)
-				}
+			if len(roof) > 2 {
+				r.Mouths = append(r.Mouths, roof)
 			}
 		}
 	}
 	return r, nil
 }
 
-// seamInMouth is the piecing seam of a part that ends between the legs of a
-// dart, and at how many mm along it.
-func seamInMouth(o piece.Outline, d piece.Dart) (seam piece.Edge, end float64, ok bool) {
+// seamEnd is where a piecing seam of a part ends, the direction out of the
+// part there, and the seam's allowance.
+type seamEnd struct {
+	at, out     orb.Point
+	allowanceMM float64
+}
+
+func endOf(e piece.Edge, alongMM float64) seamEnd {
+	at, u := e.Line.At(alongMM)
+	return seamEnd{at, orb.Point{u[1], -u[0]}, e.AllowanceMM}
+}
+
+// seamsBeside are the ends of piecing seams so near to the legs of a dart that
+// the cutting line there is the seam's.
+func seamsBeside(o piece.Outline, d piece.Dart) (out []seamEnd) {
+	widest := 0.0
+	for _, e := range o {
+		widest = math.Max(widest, e.AllowanceMM)
+	}
+	distance := func(p, q orb.Point) float64 { return math.Hypot(p[0]-q[0], p[1]-q[1]) }
+	near := distance(d.Leg1, d.Leg2) + 2*widest // as far as the lines of both reach
+	for _, e := range o {
+		if e.Seam == "" {
+			continue
+		}
+		for _, end := range []seamEnd{endOf(e, 0), endOf(e, e.Line.Length())} {
+			if math.Min(distance(end.at, d.Leg1), distance(end.at, d.Leg2)) < near {
+				out = append(out, end)
+			}
+		}
+	}
+	return out
+}
+
+// seamInMouth is where a piecing seam of a part ends between the legs of a
+// dart.
+func seamInMouth(o piece.Outline, d piece.Dart) (end seamEnd, ok bool) {
 	side := func(q orb.Point) bool { return (leftOf(d.Apex, d.Leg1, q) > 0) != (leftOf(d.Apex, d.Leg2, q) > 0) }
 	n := len(o)
 	for i, e := range o {
 		switch {
 		case e.Seam == "":
 		case o[(i+1)%n].Seam == "" && side(e.Line.End()) && aheadOf(d, e.Line.End()):
-			return e, e.Line.Length(), true
+			return endOf(e, e.Line.Length()), true
 		case o[(i+n-1)%n].Seam == "" && side(e.Line.Start()) && aheadOf(d, e.Line.Start()):
-			return e, 0, true
+			return endOf(e, 0), true
 		}
 	}
-	return piece.Edge{}, 0, false
+	return seamEnd{}, false
 }
 
 // aheadOf reports whether a point lies on the mouth's side of a dart's apex.
@@ -80,9 +126,9 @@ func aheadOf(d piece.Dart, q orb.Point) bool {
 	return mid[0]*(q[0]-d.Apex[0])+mid[1]*(q[1]-d.Apex[1]) > 0
 }
 
-// shortOf is what of a ring lies no further than mm out from a place.
-func shortOf(r orb.Ring, at, out orb.Point, mm float64) orb.Ring {
-	over := func(q orb.Point) float64 { return (q[0]-at[0])*out[0] + (q[1]-at[1])*out[1] - mm }
+// shortOf is what of a ring lies no further out than the seam's allowance.
+func (s seamEnd) shortOf(r orb.Ring) orb.Ring {
+	over := func(q orb.Point) float64 { return (q[0]-s.at[0])*s.out[0] + (q[1]-s.at[1])*s.out[1] - s.allowanceMM }
 	var kept orb.Ring
 	for i, p := range r {
 		q := r[(i+1)%len(r)]
