@@ -24,13 +24,10 @@ func (o *optionProof) allowances(p *partProof) {
 		o.fail(f, "the seam line is outside the cutting line")
 		return
 	}
-	cut := segments(closed(p.cut.ring))
+	cut := newRack(segments(closed(p.cut.ring)))
 	short := make(map[int]float64) // by edge: how much of the allowance is left
 	for _, s := range strips {
-		for _, c := range cut {
-			if s.box.apart(c.box) > 0 {
-				continue
-			}
+		for c := range cut.beside(s.box) {
 			if left := s.leaves(c); left < s.wide-SlackMM-hairMM {
 				if worst, ok := short[s.edge]; !ok || left < worst {
 					short[s.edge] = left

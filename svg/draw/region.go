@@ -7,6 +7,7 @@ import (
 	"eke/piece/curve"
 
 	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/simplify"
 )
 
 // region is the free space inside an outline: walls are lines that nothing
@@ -28,7 +29,8 @@ const (
 
 func newRegion(outline curve.Path) *region {
 	r := new(region)
-	points := outline.Flatten(flattenMM)
+	// A line of many points on its way is as good as one of few.
+	points := []orb.Point(simplify.DouglasPeucker(flattenMM / 6).LineString(orb.LineString(outline.Flatten(flattenMM))))
 	r.ring = points[:len(points)-1]
 	r.addWall(points)
 	return r
