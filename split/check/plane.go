@@ -174,7 +174,7 @@ func (r *rack) beside(b box) iter.Seq[segment] {
 	return func(yield func(segment) bool) {
 		n := sort.Search(len(r.all), func(i int) bool { return r.all[i].box.lo[0] > b.hi[0] })
 		for i := n - 1; i >= 0 && r.ends[i] >= b.lo[0]; i-- {
-			if s := r.all[i]; s.box.apart(b) == 0 && !yield(s) {
+			if s := &r.all[i]; s.box.hi[0] >= b.lo[0] && s.box.lo[1] <= b.hi[1] && s.box.hi[1] >= b.lo[1] && !yield(*s) {
 				return
 			}
 		}
