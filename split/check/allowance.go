@@ -208,6 +208,7 @@ type strip struct {
 
 // stripsOf are the strips of all edges, and the least allowance among them.
 func stripsOf(edges []drawnEdge) (out []strip, leastMM float64) {
+	const kink = 0.3 // the sine of a turn that is a corner and no curve
 	leastMM = math.Inf(1)
 	var last *strip
 	add := func(s strip) {
@@ -240,6 +241,13 @@ func stripsOf(edges []drawnEdge) (out []strip, leastMM float64) {
 			s := strip{
 				segment: segment{a: a, b: b}, wide: e.AllowanceMM, edge: k, lo: lo, hi: math.Min(l, end),
 				out: point{(b[1] - a[1]) / l, (a[0] - b[0]) / l},
+			}
+			if at > 0 && cross(last.out, s.out) < -kink {
+				// So it may in a corner that points inward, where one
+				// strip ends within the other.
+				before := &out[len(out)-1]
+				before.hi = math.Min(before.hi, distance(before.a, before.b)-SlackMM-hairMM)
+				s.lo = math.Max(s.lo, SlackMM+hairMM)
 			}
 			if at > 0 {
 				turn(&s, lo, math.Min(0, end))

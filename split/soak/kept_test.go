@@ -49,6 +49,9 @@ var kept = []struct {
 	{"a neck of half a centimetre that bends inward, with 3 cm of allowance", setting{
 		Seed: 50040, Garment: "vest", Puzzle: puzzle.Rules{SlackMM: 35, GapMM: 3}, Joins: true, Allowances: true, Keep: 1, MaxSeams: 4, AllowanceMM: 10, Workers: 1, Millis: 100, ByHand: 2,
 	}},
+	{"a hem with a corner that points inward", setting{
+		Seed: 70656, Garment: "t-shirt", Puzzle: puzzle.Rules{SlackMM: 15, GapMM: 8}, Joins: true, Darts: 1, Turned: true, Keep: 1, MaxSeams: 4, Workers: 1, DartReachMM: 40, Millis: 100, ByHand: 4,
+	}},
 	{"another, of a shoulder", setting{
 		Seed: 30076, Garment: "tshirt.svg", Puzzle: puzzle.Rules{SlackMM: 80, GapMM: 3}, Allowances: true, Turned: true, Keep: 1, MaxSeams: 4, AllowanceMM: 10, Workers: 1, Millis: 100, ByHand: 4,
 	}},
