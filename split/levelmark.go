@@ -41,7 +41,11 @@ func (m *Made) levelMarks() []levelMark {
 			if end.Edge.Name == "" || end.Edge.From != "" || len(end.Edge.Line) == 0 || opensOn(m.Plan.Pieces[s.Piece], end.Edge) || !m.inPlace(s.Piece, end.Edge) {
 				continue
 			}
-			own := m.marksAt(s.Piece, end.Edge.Name, end.At)
+			// Where another seam ends at the very place, a part beside that
+			// one has the place and not the seam.
+			own := slices.DeleteFunc(m.marksAt(s.Piece, end.Edge.Name, end.At), func(l levelMark) bool {
+				return !slices.ContainsFunc(m.Parts[l.part].Outline, func(e piece.Edge) bool { return e.Seam == s.Name })
+			})
 			var across []levelMark
 			for _, f := range m.sewnTo(s.Piece, end.Edge) {
 				edge := m.Plan.Pieces[f.copy].Outline[f.edge]

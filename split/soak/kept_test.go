@@ -52,6 +52,9 @@ var kept = []struct {
 	{"a hem with a corner that points inward", setting{
 		Seed: 70656, Garment: "t-shirt", Puzzle: puzzle.Rules{SlackMM: 15, GapMM: 8}, Joins: true, Darts: 1, Turned: true, Keep: 1, MaxSeams: 4, Workers: 1, DartReachMM: 40, Millis: 100, ByHand: 4,
 	}},
+	{"two seams that end at one place of a raglan", setting{
+		Seed: 70717, Garment: "raglan", Puzzle: puzzle.Rules{SlackMM: 30, GapMM: 8}, Joins: true, Levels: 3, Turned: true, Keep: 1, MaxSeams: 2, AllowanceMM: 10, Workers: 1, Millis: 100, ByHand: 4,
+	}},
 	{"another, of a shoulder", setting{
 		Seed: 30076, Garment: "tshirt.svg", Puzzle: puzzle.Rules{SlackMM: 80, GapMM: 3}, Allowances: true, Turned: true, Keep: 1, MaxSeams: 4, AllowanceMM: 10, Workers: 1, Millis: 100, ByHand: 4,
 	}},
