@@ -13,6 +13,9 @@ import (
 // body's ring, or its cutting line, much faster than Cut cuts the outline, and
 // as exactly as the ring is. It is empty where the ring lies on the other side.
 func Half(ring orb.Ring, line curve.Path, near bool) orb.Ring {
+	if len(line) == 1 && !line[0].Curved {
+		return halfPlane(ring, line[0].P0, line[0].P1, near)
+	}
 	const toleranceMM = 0.01
 	f := fence{points: line.Flatten(toleranceMM), near: near}
 	for _, q := range f.points {
@@ -52,6 +55,30 @@ func Half(ring orb.Ring, line curve.Path, near bool) orb.Ring {
 		if sp != 0 && sq != 0 {
 			out = append(out, at)
 		}
+	}
+	return out
+}
+
+// halfPlane is Half for a straight line through a and b (Sutherland and
+// Hodgman, "Reentrant polygon clipping", 1974).
+func halfPlane(ring orb.Ring, a, b orb.Point, near bool) orb.Ring {
+	dx, dy := b[0]-a[0], b[1]-a[1]
+	if near {
+		dx, dy = -dx, -dy
+	}
+	out := make(orb.Ring, 0, len(ring)+2)
+	p := ring[len(ring)-1]
+	sp := dx*(p[1]-a[1]) - dy*(p[0]-a[0])
+	for _, q := range ring {
+		sq := dx*(q[1]-a[1]) - dy*(q[0]-a[0])
+		if (sp > 0 && sq < 0) || (sp < 0 && sq > 0) {
+			t := sp / (sp - sq)
+			out = append(out, orb.Point{p[0] + t*(q[0]-p[0]), p[1] + t*(q[1]-p[1])})
+		}
+		if sq >= 0 {
+			out = append(out, q)
+		}
+		p, sp = q, sq
 	}
 	return out
 }

@@ -11,8 +11,10 @@ type adjuster struct {
 	gap   float64
 	poses []pose
 
-	lp     program
-	turns  bool // some item may turn
+	lp     *program
+	base   int       // its first variable in the program
+	drifts [][]drift // of each item, where its outline depends on levels
+	turns  bool      // some item may turn
 	step   float64
 	margin float64 // the least clearance beyond the gap found in the last rows
 	work   work
@@ -31,7 +33,7 @@ func (a *adjuster) stride() int {
 }
 
 func newAdjuster(c *Cloth, items []Item, gapMM float64) *adjuster {
-	a := &adjuster{cloth: c, items: items, gap: gapMM}
+	a := &adjuster{cloth: c, items: items, gap: gapMM, lp: new(program)}
 	for _, it := range items {
 		for _, t := range it.Turns {
 			a.turns = a.turns || t.ToleranceDeg > 0
@@ -122,10 +124,11 @@ func (a *adjuster) move() {
 	st := a.stride()
 	for i := range a.poses {
 		p := &a.poses[i]
-		p.at = p.at.add(vec{a.lp.z[i*st], a.lp.z[i*st+1]})
+		v := a.base + i*st
+		p.at = p.at.add(vec{a.lp.z[v], a.lp.z[v+1]})
 		if st == 3 {
 			t := near(a.items[i].Turns, p.deg)
-			d := p.deg + a.lp.z[i*st+2]*180/math.Pi/a.items[i].Shape.radius
+			d := p.deg + a.lp.z[v+2]*180/math.Pi/a.items[i].Shape.radius
 			p.deg = max(t.Deg-t.ToleranceDeg, min(t.Deg+t.ToleranceDeg, d))
 		}
 	}
@@ -133,21 +136,26 @@ func (a *adjuster) move() {
 
 // rows writes the program about the current poses.
 func (a *adjuster) rows() {
+	a.lp.reset(a.stride()*len(a.items) + 1)
+	a.write()
+}
+
+// write adds the bounds and rows of these items to the program.
+func (a *adjuster) write() {
 	st := a.stride()
-	n := st*len(a.items) + 1
-	lp := &a.lp
-	lp.reset(n)
+	lp := a.lp
 	a.margin = math.Inf(1)
 	a.worked += len(a.items)
 	for i, it := range a.items {
+		v := a.base + i*st
 		for j := range st {
-			lp.lo[i*st+j], lp.hi[i*st+j] = -a.step, a.step
+			lp.lo[v+j], lp.hi[v+j] = -a.step, a.step
 		}
 		if st == 3 {
 			t := near(it.Turns, a.poses[i].deg)
 			k := math.Pi / 180 * it.Shape.radius
-			lp.lo[i*3+2] = max(-a.step, min(0, (t.Deg-t.ToleranceDeg-a.poses[i].deg)*k))
-			lp.hi[i*3+2] = min(a.step, max(0, (t.Deg+t.ToleranceDeg-a.poses[i].deg)*k))
+			lp.lo[v+2] = max(-a.step, min(0, (t.Deg-t.ToleranceDeg-a.poses[i].deg)*k))
+			lp.hi[v+2] = min(a.step, max(0, (t.Deg+t.ToleranceDeg-a.poses[i].deg)*k))
 		}
 	}
 	reach := a.gap + 2*math.Sqrt2*a.step
@@ -179,34 +187,57 @@ func near(ts []Turn, deg float64) Turn {
 	return best
 }
 
-// row adds: the point p of item i must not come closer than it may to the
-// point q of item j, along u. signed is how far it is now beyond the least.
-// i or j is -1 for the cloth, which does not move.
-func (a *adjuster) row(i int, p vec, j int, q vec, u vec, signed float64) {
+// spot is a point of an item as it lies: a vertex of its shape, or the point
+// between two of them. Item -1 is the cloth, which does not move.
+type spot struct {
+	item  int
+	at    vec
+	u, v  int // vertices
+	share float64
+}
+
+// row adds: p must not come closer than it may to q, along u. signed is how
+// far it is now beyond the least.
+func (a *adjuster) row(p, q spot, u vec, signed float64) {
 	a.margin = min(a.margin, signed)
-	lp := &a.lp
-	st := a.stride()
-	lp.begin()
-	if i >= 0 {
-		lp.put(i*st, -u.x)
-		lp.put(i*st+1, -u.y)
-		if st == 3 {
-			lp.put(i*st+2, -u.dot(p.sub(a.poses[i].at).quarter())/a.items[i].Shape.radius)
-		}
-	}
-	if j >= 0 {
-		lp.put(j*st, u.x)
-		lp.put(j*st+1, u.y)
-		if st == 3 {
-			lp.put(j*st+2, u.dot(q.sub(a.poses[j].at).quarter())/a.items[j].Shape.radius)
-		}
-	}
+	a.lp.begin()
+	a.put(p, u.mul(-1))
+	a.put(q, u)
 	if !a.strip {
-		lp.put(lp.n-1, 1)
+		a.lp.put(a.lp.n-1, 1)
 	} else {
 		signed = max(0, signed)
 	}
-	lp.end(signed)
+	a.lp.end(signed)
+}
+
+// put writes how a spot moves along u: with its item, and as levels change.
+func (a *adjuster) put(s spot, u vec) {
+	if s.item < 0 {
+		return
+	}
+	st := a.stride()
+	v, pose := a.base+s.item*st, a.poses[s.item]
+	a.lp.put(v, u.x)
+	a.lp.put(v+1, u.y)
+	if st == 3 {
+		a.lp.put(v+2, u.dot(s.at.sub(pose.at).quarter())/a.items[s.item].Shape.radius)
+	}
+	if a.drifts == nil {
+		return
+	}
+	for _, d := range a.drifts[s.item] {
+		sin, cos := sincosDeg(pose.deg)
+		by := d.by[s.u].mul(1-s.share).add(d.by[s.v].mul(s.share)).turn(sin, cos)
+		a.lp.put(d.variable, u.dot(by))
+	}
+}
+
+// drift is how far each vertex of a shape moves when a level grows by a
+// millimetre, in the shape's own directions.
+type drift struct {
+	variable int
+	by       []vec
 }
 
 // pairRows: the vertices of item i against the rim of item j.
@@ -217,24 +248,24 @@ func (a *adjuster) pairRows(i, j int, reach float64) {
 		return
 	}
 	sin, cos := sincosDeg(pi.deg)
-	for _, q := range si.ring {
-		p := q.turn(sin, cos).add(pi.at)
-		a.pointRows(i, p, j, reach, a.gap)
+	for k, q := range si.ring {
+		a.pointRows(spot{item: i, at: q.turn(sin, cos).add(pi.at), u: k, v: k}, j, reach, a.gap)
 	}
 }
 
-// pointRows: the point p of item i (or of the cloth, -1) against the rim of item j.
-func (a *adjuster) pointRows(i int, p vec, j int, reach, gap float64) {
+// pointRows: a point against the rim of item j.
+func (a *adjuster) pointRows(p spot, j int, reach, gap float64) {
 	s, pj := a.items[j].Shape, a.poses[j]
 	sin, cos := sincosDeg(pj.deg)
-	u := p.sub(pj.at).turn(-sin, cos)
+	u := p.at.sub(pj.at).turn(-sin, cos)
 	b := s.bounds
 	if u.x < b.min.x-reach || u.x > b.max.x+reach || u.y < b.min.y-reach || u.y > b.max.y+reach {
 		return
 	}
-	world := func(v vec) vec { return v.turn(sin, cos).add(pj.at) }
-	a.fieldRows(s.around(), u, reach, &a.work.part, func(at, dir vec, d float64) {
-		a.row(i, p, j, world(at), dir.turn(sin, cos), d-gap)
+	a.fieldRows(s.around(), u, reach, &a.work.part, func(e int32, share float64, at, dir vec, d float64) {
+		// Seen from outside, edge e runs from the vertex after e to e.
+		q := spot{j, at.turn(sin, cos).add(pj.at), (int(e) + 1) % len(s.ring), int(e), share}
+		a.row(p, q, dir.turn(sin, cos), d-gap)
 	})
 }
 
@@ -242,21 +273,24 @@ func (a *adjuster) pointRows(i int, p vec, j int, reach, gap float64) {
 func (a *adjuster) rimRows(i int, reach float64) {
 	s, p := a.items[i].Shape, a.poses[i]
 	sin, cos := sincosDeg(p.deg)
-	for _, q := range s.ring {
-		v := q.turn(sin, cos).add(p.at)
-		a.fieldRows(a.cloth.rim, v, reach, &a.work.cloth, func(at, dir vec, d float64) {
-			a.row(i, v, -1, at, dir, d)
+	for k, q := range s.ring {
+		v := spot{item: i, at: q.turn(sin, cos).add(p.at), u: k, v: k}
+		a.fieldRows(a.cloth.rim, v.at, reach, &a.work.cloth, func(_ int32, _ float64, at, dir vec, d float64) {
+			a.row(v, onCloth(at), dir, d)
 		})
 	}
 	for _, v := range a.cloth.dents {
-		a.pointRows(-1, v, i, reach, 0)
+		a.pointRows(onCloth(v), i, reach, 0)
 	}
 }
 
-// fieldRows calls add for every edge of the field's rim within reach of p: the
-// nearest point of it, the direction from there to p, and the distance, which
-// is negative for a point outside the region.
-func (a *adjuster) fieldRows(f *field, p vec, reach float64, pr *probe, add func(at, dir vec, d float64)) {
+func onCloth(at vec) spot { return spot{item: -1, at: at} }
+
+// fieldRows calls add for every edge e of the field's rim within reach of p:
+// the nearest point of it and its share of the way along, the direction from
+// there to p, and the distance, which is negative for a point outside the
+// region.
+func (a *adjuster) fieldRows(f *field, p vec, reach float64, pr *probe, add func(e int32, share float64, at, dir vec, d float64)) {
 	edges, in := f.around(pr, p, reach, reach)
 	if len(edges) == 0 && in {
 		return
@@ -265,16 +299,16 @@ func (a *adjuster) fieldRows(f *field, p vec, reach float64, pr *probe, add func
 		if len(edges) == 0 {
 			edges = f.gather(pr, p, 8*reach, 8*reach)
 		}
-		var best *edge
-		least := math.Inf(1)
+		best, least := int32(-1), math.Inf(1)
 		for _, k := range edges {
 			if d := segDist(p, f.edges[k].a, f.edges[k].b); d < least {
-				least, best = d, &f.edges[k]
+				least, best = d, k
 			}
 		}
-		if best != nil {
-			at, _ := best.closest(p)
-			add(at, best.n.mul(-1), -least)
+		if best >= 0 {
+			e := &f.edges[best]
+			at, t := e.closest(p)
+			add(best, t, at, e.n.mul(-1), -least)
 		} else {
 			a.margin = min(a.margin, -8*reach)
 		}
@@ -288,9 +322,9 @@ func (a *adjuster) fieldRows(f *field, p vec, reach float64, pr *probe, add func
 			continue
 		}
 		if d < 1e-7 {
-			add(at, e.n.mul(-1), d)
+			add(k, t, at, e.n.mul(-1), d)
 		} else {
-			add(at, p.sub(at).mul(1/d), d)
+			add(k, t, at, p.sub(at).mul(1/d), d)
 		}
 	}
 }
@@ -311,36 +345,36 @@ func (a *adjuster) boxRows(i int) {
 	}
 	s, p := a.items[i].Shape, a.poses[i]
 	sin, cos := sincosDeg(p.deg)
-	lies := turned(s.convexHull(), sin, cos)
+	corners := s.convexHull()
+	if a.drifts != nil {
+		corners = s.ring // whose vertices the drifts are of
+	}
+	lies := turned(corners, sin, cos)
 	ext := boxOf(lies)
 	near := 0.0
 	if a.turns {
 		near = 2 * a.step
 	}
-	for _, q := range lies {
-		v := q.add(p.at)
+	for k, q := range lies {
+		v := spot{item: i, at: q.add(p.at), u: k, v: k}
 		if q.x <= ext.min.x+near {
-			a.row(i, v, -1, v, vec{1, 0}, v.x-b.min.x)
+			a.row(v, onCloth(v.at), vec{1, 0}, v.at.x-b.min.x)
 		}
 		if q.y <= ext.min.y+near {
-			a.row(i, v, -1, v, vec{0, 1}, v.y-b.min.y)
+			a.row(v, onCloth(v.at), vec{0, 1}, v.at.y-b.min.y)
 		}
 		if q.y >= ext.max.y-near {
-			a.row(i, v, -1, v, vec{0, -1}, b.max.y-v.y)
+			a.row(v, onCloth(v.at), vec{0, -1}, b.max.y-v.at.y)
 		}
 		if q.x >= ext.max.x-near {
 			if !a.strip {
-				a.row(i, v, -1, v, vec{-1, 0}, b.max.x-v.x)
+				a.row(v, onCloth(v.at), vec{-1, 0}, b.max.x-v.at.x)
 				continue
 			}
-			st := a.stride()
 			a.lp.begin()
-			a.lp.put(i*st, 1)
-			if st == 3 {
-				a.lp.put(i*st+2, q.quarter().x/s.radius)
-			}
+			a.put(v, vec{1, 0})
 			a.lp.put(a.lp.n-1, 1)
-			a.lp.end(-v.x)
+			a.lp.end(-v.at.x)
 		}
 	}
 }

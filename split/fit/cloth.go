@@ -14,6 +14,7 @@ type Cloth struct {
 	rim   *field
 	rings [][]vec // the outline, then the holes, cloth on the quarter() side
 	dents []vec   // corners that can poke into a part
+	nubs  []vec   // those that matter to a rough look
 	pits  []vec   // a point within each hole
 	verts []vec   // what must not be within a part: all corners, and the pits
 	area  float64
@@ -23,6 +24,9 @@ type Cloth struct {
 	once  sync.Once
 	slope *tilt
 }
+
+// nubShare of a ring's extent is how far a rough look at it may be off.
+const nubShare = 0.0008
 
 // NewCloth prepares a scrap. The rings may be closed or not and run either way;
 // the outline must be simple, the holes simple and within it. Holes without
@@ -43,8 +47,10 @@ func NewCloth(outline orb.Ring, holes []orb.Ring) *Cloth {
 	}
 	var es []edge
 	for _, r := range c.rings {
+		b := boxOf(r)
 		es = append(es, rimEdges(r)...)
 		c.dents = append(c.dents, dents(r)...)
+		c.nubs = append(c.nubs, dents(simplify(r, nubShare*math.Hypot(b.width(), b.height())))...)
 		c.verts = append(c.verts, r...)
 		c.area += area(r)
 	}

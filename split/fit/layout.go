@@ -245,8 +245,22 @@ func (l *layout) rimCost(y *lying, i int) float64 {
 			deep = max(deep, max(-l.tilt.at(v), r.diam*1e-6))
 		}
 	}
-	for _, v := range c.dents {
-		if y.bare.holds(v) && within1(y.rim, v) {
+	for _, v := range c.nubs {
+		if !y.bare.holds(v) {
+			continue
+		}
+		// Within a pole its own depth will do.
+		l.layPoles(y, i)
+		by := 0.0
+		for _, p := range y.poles {
+			if dx, dy := v.x-p.at.x, v.y-p.at.y; dx*dx+dy*dy < p.r*p.r {
+				by = max(by, p.r-math.Hypot(dx, dy))
+			}
+		}
+		switch {
+		case by > 0:
+			deep = max(deep, by)
+		case within1(y.rim, v):
 			deep = max(deep, rimDist(y.rim, v))
 		}
 	}

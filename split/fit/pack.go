@@ -66,7 +66,7 @@ func tryLanes(ctx context.Context, c *Cloth, items []Item, gapMM float64, effort
 	pks, ok := make([]*packer, n), make([]bool, n)
 	var all sync.WaitGroup
 	for k := range n {
-		pk := newPacker(c, items, gapMM, seed*lanes+uint64(k))
+		pk := newPacker(c, items, gapMM, fineShare, seed*lanes+uint64(k))
 		pks[k] = pk
 		all.Go(func() {
 			ok[k] = pk.run(func() bool { return int64(pk.worked) < least.Load() && ctx.Err() == nil })
@@ -106,8 +106,8 @@ type packer struct {
 	big float64
 }
 
-func newPacker(c *Cloth, items []Item, gapMM float64, seed uint64) *packer {
-	parts := roughs(items, gapMM)
+func newPacker(c *Cloth, items []Item, gapMM, share float64, seed uint64) *packer {
+	parts := roughs(items, gapMM, share)
 	pk := &packer{layout: newLayout(c, items, parts), adj: newAdjuster(c, items, gapMM), rng: rand.New(rand.NewPCG(seed, 1))}
 	for _, r := range parts {
 		pk.big = max(pk.big, r.diam)

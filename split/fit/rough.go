@@ -31,15 +31,24 @@ func (p *pole) depth(q *pole) float64 {
 
 const mostPoles = 10
 
+// How far a rough outline may be off, by the part's radius: little where the
+// guided search must end nearly clear, more where the linear programs do most.
+const (
+	fineShare   = 0.0008
+	coarseShare = 0.0025
+)
+
 // roughs prepares the items' shapes. Their outlines are taken in by a hair, a
 // different one for every item: parts that touch do not overlap, and parts that
 // lie in line, as along the edge of a strip, never cross just at vertices.
-func roughs(items []Item, gapMM float64) []*rough {
+//
+// share of its radius is how far a part's outline may be off.
+func roughs(items []Item, gapMM, share float64) []*rough {
 	out := make([]*rough, len(items))
 	for i, it := range items {
 		s := it.Shape
 		hair := s.radius * 1e-6 * (1 + math.Mod(float64(i+1)*math.Phi, 1))
-		plain := simplify(s.ring, s.radius*0.0008)
+		plain := simplify(s.ring, s.radius*share)
 		r := &rough{rim: offset(plain, -hair)}
 		r.fat = r.rim
 		if gapMM > 0 {

@@ -67,7 +67,7 @@ func newStripper(width float64, items []Item, gapMM float64, seed uint64) *strip
 	}
 	l := max(longest, sum/width/0.7)
 	st := &stripper{width: width, gap: gapMM, length: l}
-	st.packer = newPacker(NewCloth(rect2(l, width)), items, gapMM, seed)
+	st.packer = newPacker(NewCloth(rect2(l, width)), items, gapMM, fineShare, seed)
 	return st
 }
 

@@ -32,7 +32,7 @@ func newJob(t *table, copies []*piece.Piece, moves []split.Move) *job {
 		key := fmt.Sprintf("%s/%t", p.Name, p.Flipped)
 		for _, m := range moves {
 			if m.From.Piece == p.Name || m.To.Piece == p.Name {
-				key += fmt.Sprintf("/%v>%v:%.2f", m.From, m.To, m.ByMM)
+				key += fmt.Sprintf("/%v>%v:%.2f%s", m.From, m.To, m.ByMM, m.Stays)
 			}
 		}
 		b := newBlank(p, p.Outline, key)
@@ -98,11 +98,19 @@ func (t *table) oneCutDoes(ctx context.Context, b *blank) bool {
 			if ctx.Err() != nil {
 				return true // not known
 			}
-			if l, ok := bisect(spans, true, func(l float64) bool { return t.coreFits(ctx, b, w, true, l, s) }); ok {
-				most = math.Max(most, l)
+			core := func(near bool) bracket {
+				fits := func(l float64) bool { return t.coreFits(ctx, b, b.cut, w, near, l, s) }
+				r := bracketOf(spans, near, fits)
+				if r.ok {
+					r = bisect(r, spans, near, levelMM, fits)
+				}
+				return r
 			}
-			if l, ok := bisect(spans, false, func(l float64) bool { return t.coreFits(ctx, b, w, false, l, s) }); ok {
-				least = math.Min(least, l)
+			if r := core(true); r.ok {
+				most = math.Max(most, r.good)
+			}
+			if r := core(false); r.ok {
+				least = math.Min(least, r.good)
 			}
 		}
 		if least <= most+2*levelMM {

@@ -19,10 +19,13 @@ func (h *hunt) movedJobs(ctx context.Context) []*job {
 	h.moved = []*job{}
 	h.base.measure(ctx)
 	var found []split.Move
-	for _, m := range h.movesAllowed() {
-		for _, by := range h.amounts(ctx, m) {
-			m.ByMM = by
-			found = append(found, m)
+	for _, plain := range h.movesAllowed() {
+		most := h.mostMove(plain)
+		for _, m := range plain.Shapes(h.base.pieces) {
+			for _, by := range h.amounts(ctx, m, most) {
+				m.ByMM = by
+				found = append(found, m)
+			}
 		}
 	}
 	sort.SliceStable(found, func(a, b int) bool { return found[a].ByMM < found[b].ByMM })
@@ -58,8 +61,10 @@ func (h *hunt) movesAllowed() []split.Move {
 }
 
 // amounts are the critical amounts of a move: for each scrap that does not
-// hold the giving piece as drawn, the least by which it must shrink.
-func (h *hunt) amounts(ctx context.Context, m split.Move) []float64 {
+// hold the giving piece as drawn, the least by which it must shrink. It takes
+// no more than most, as far as the seam could move all along, so that what
+// is ruled out for that is ruled out for a taper.
+func (h *hunt) amounts(ctx context.Context, m split.Move, most float64) []float64 {
 	var giver *piece.Piece
 	var whole *blank
 	for i, p := range h.base.pieces {
@@ -68,7 +73,6 @@ func (h *hunt) amounts(ctx context.Context, m split.Move) []float64 {
 			break
 		}
 	}
-	most := h.mostMove(m)
 	if most == 0 {
 		return nil
 	}
@@ -168,7 +172,7 @@ func (h *hunt) movesRuledOut(ctx context.Context) bool {
 			if m.From.Piece != p.Name || h.fitsShrunk(ctx, i, moves, &m) {
 				continue // it can do without this one
 			}
-			if to := m.To.Piece; !paid[to] && h.burdens(ctx, i, moves, m) {
+			if to := m.To.Piece; !paid[to] && h.allBurden(ctx, i, moves, m) {
 				payer = to
 				break
 			}
@@ -227,6 +231,16 @@ func (h *hunt) fitsSomewhere(ctx context.Context, p *piece.Piece) bool {
 		}
 	}
 	return false
+}
+
+// allBurden reports whether every shape of a move burdens the taking piece.
+func (h *hunt) allBurden(ctx context.Context, i int, moves []split.Move, m split.Move) bool {
+	for _, s := range m.Shapes(h.base.pieces) {
+		if !h.burdens(ctx, i, moves, s) {
+			return false
+		}
+	}
+	return true
 }
 
 // burdens reports whether the least that the i-th copy must give away by m

@@ -117,10 +117,13 @@ type hunt struct {
 type effort struct {
 	tries int // of places for parts
 	poses int // that fit.Pack weighs before a scrap counts as full
+	// Attempts at the levels of pieces that are cut between scraps.
+	attempts int
 	// How much of a scrap's area several parts may take together. Odd shapes
 	// leave gaps, so nearly full scraps are looked at last.
-	fill    float64
-	slanted bool // whether corners may be cut off
+	fill   float64
+	fancy  bool // whether cuts may be other than plain
+	shared bool // whether it is taken for granted that scraps must be shared
 }
 
 // mostPoses is more than any time allows.
@@ -132,7 +135,13 @@ func (e effort) quarter() effort {
 }
 
 // The passes: a first plan fast, then ever more thorough looks.
-var passes = []effort{{400, 3000, 0.88, false}, {2500, 6000, 0.93, true}, {15000, 15000, 0.97, true}, {80000, 40000, 1, true}}
+var passes = []effort{
+	{400, 3000, 1, 0.9, false, false},
+	{2500, 6000, 2, 0.94, false, false},
+	{15000, 15000, 5, 0.97, false, true},
+	{15000, 15000, 3, 0.97, true, true},
+	{80000, 40000, 16, 1, true, true},
+}
 
 func (h *hunt) run(ctx context.Context) *Result {
 	least := h.base.leastSeams(ctx)
@@ -143,22 +152,16 @@ func (h *hunt) run(ctx context.Context) *Result {
 	res := &Result{Drawn: h.base.pieces}
 	best := h.options.MaxSeams + 1
 	undecided := map[int]bool{}
-	// Diagonally: each number of seams gets its first pass when the number
-	// below has had its second. More seams are soon tried, and fewer not given
-	// up.
-	for round := 0; round < len(passes)+h.options.MaxSeams && ctx.Err() == nil; round++ {
-		for pass := min(round, len(passes)-1); pass >= 0; pass-- {
-			seams := first + round - pass
-			if seams >= best || seams > h.options.MaxSeams || pass > 0 && !undecided[seams] || ctx.Err() != nil {
-				continue
-			}
-			plans, complete := h.depth(ctx, seams, passes[pass], 1)
-			undecided[seams] = !complete
-			if len(plans) > 0 {
-				h.keep(plans)
-				best = seams
-				h.tell()
-			}
+	for _, look := range looks(first, h.options.MaxSeams) {
+		if ctx.Err() != nil || look.seams >= best || look.pass > 0 && !undecided[look.seams] {
+			continue
+		}
+		plans, complete := h.depth(ctx, look.seams, passes[look.pass], 1)
+		undecided[look.seams] = !complete
+		if len(plans) > 0 {
+			h.keep(plans)
+			best = look.seams
+			h.tell()
 		}
 	}
 	for seams := range first {
@@ -185,6 +188,27 @@ func (h *hunt) run(ctx context.Context) *Result {
 	}
 	res.Settled = ctx.Err() == nil
 	return res
+}
+
+// look is one pass at one number of seams.
+type look struct{ seams, pass int }
+
+// passTurns are how long each pass waits for its turn, in halves of a seam more.
+var passTurns = []int{0, 1, 3, 5, 8}
+
+// looks are all passes at all numbers of seams, in the order in which they are
+// worth their while: a number of seams gets its first pass when the number
+// below has had its third. More seams are soon tried, and fewer not given up.
+func looks(first, most int) []look {
+	var out []look
+	for seams := first; seams <= most; seams++ {
+		for pass := range passes {
+			out = append(out, look{seams, pass})
+		}
+	}
+	turn := func(l look) int { return 2*(l.seams-first) + passTurns[l.pass] }
+	sort.SliceStable(out, func(a, b int) bool { return turn(out[a]) < turn(out[b]) })
+	return out
 }
 
 // proof says whether fewer seams than n have been ruled out, and how.
@@ -246,7 +270,7 @@ func (h *hunt) depth(ctx context.Context, seams int, work effort, enough int) (p
 // moved, the smallest first.
 func (h *hunt) more(ctx context.Context, seams int) []*split.Made {
 	work := passes[1]
-	work.slanted = false
+	work.fancy = false
 	plans, _ := h.base.solve(ctx, seams, work, 4*h.options.Keep)
 	drawn := len(plans)
 	for _, j := range h.movedJobs(ctx) {

@@ -134,7 +134,7 @@ func (t *table) shortOfSplit(ctx context.Context, b *blank) (plan.Short, bool) {
 	best := plan.Short{Piece: b.piece.Name}
 	least, found := math.Inf(1), false
 	for _, w := range t.ways {
-		if isSlanted(w) {
+		if _, corner := w.(split.Corner); corner {
 			continue // what it lacks is neither along nor across the grain
 		}
 		near, far := w.Sides()

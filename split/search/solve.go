@@ -38,7 +38,7 @@ func (j *job) solve(ctx context.Context, seams int, work effort, enough int) (pl
 	shares := j.shares(seams, mostShares)
 	complete = seams == 0 && len(shares) < mostShares
 	for _, exclusive := range []bool{true, false} {
-		if exclusive && len(j.blanks)+seams > len(j.table.sites) {
+		if exclusive && (work.shared || len(j.blanks)+seams > len(j.table.sites)) {
 			continue
 		}
 		found := make([][]*split.Made, len(shares))
@@ -82,7 +82,8 @@ type dealing struct {
 	exclusive bool  // one part a scrap
 	tries     int
 	poses     int     // for each packing
-	slanted   bool    // corners may be cut off
+	attempts  int     // at each trade
+	fancy     bool    // cuts may be other than plain
 	fill      float64 // share of a scrap's area for several parts
 	enough    int
 
@@ -106,11 +107,13 @@ type laid struct {
 	part *blank
 	leaf *split.Tree
 	turn int // the copy's place in the order of dealing
+	// The area that it takes at least, wherever its cuts slide.
+	least float64
 }
 
 func newDealing(j *job, ks []int, exclusive bool, work effort, enough int) *dealing {
 	d := &dealing{
-		job: j, table: j.table, ks: ks, exclusive: exclusive, tries: work.tries, poses: work.poses, slanted: work.slanted, fill: work.fill, enough: enough,
+		job: j, table: j.table, ks: ks, exclusive: exclusive, tries: work.tries, poses: work.poses, attempts: work.attempts, fancy: work.fancy, fill: work.fill, enough: enough,
 		content: make([][]laid, len(j.table.sites)),
 		trees:   make([]*split.Tree, len(j.blanks)), seen: map[string]bool{},
 	}
@@ -151,6 +154,10 @@ func (d *dealing) next(ctx context.Context, i int) bool {
 	d.dealt = i
 	return d.deal(ctx, d.job.blanks[k], d.ks[k], func(t *split.Tree) bool {
 		d.trees[k] = t
+		if i+1 < len(d.order) && !d.promises(ctx) {
+			d.gaveUp = true
+			return false
+		}
 		stop := d.next(ctx, i+1)
 		d.dealt = i
 		if d.jumping && d.jumpTo >= i {
@@ -205,21 +212,23 @@ func (d *dealing) deal(ctx context.Context, b *blank, k int, cont func(*split.Tr
 		return d.dealPair(ctx, b, cont)
 	}
 	for _, w := range d.table.ways {
-		if isSlanted(w) {
+		if !isPlain(w) {
 			continue
 		}
 		for _, near := range []bool{true, false} {
 			for _, s := range d.sitesFor(0) {
-				for _, level := range d.bites(ctx, b, w, near, s) {
-					if d.spend(1) || ctx.Err() != nil {
-						return true
-					}
-					if d.bite(ctx, b, w, level, near, s, k, cont) {
-						return true
-					}
-					if d.jumping {
-						return false
-					}
+				level, ok := d.biteAt(ctx, b, w, near, s)
+				if !ok {
+					continue
+				}
+				if d.spend(1) || ctx.Err() != nil {
+					return true
+				}
+				if d.bite(ctx, b, w, level, near, s, k, cont) {
+					return true
+				}
+				if d.jumping {
+					return false
 				}
 			}
 		}
@@ -227,30 +236,17 @@ func (d *dealing) deal(ctx context.Context, b *blank, k int, cont func(*split.Tr
 	return false
 }
 
-// bites are the levels at which a first part is cut off a piece that is to be
-// cut again: as far as the scrap allows, so that the least remains, and the
-// welcome levels on the way there.
-func (d *dealing) bites(ctx context.Context, b *blank, w split.Way, near bool, s int) []float64 {
+// biteAt is the level at which a first part is cut off a piece that is to be
+// cut again: as far as the scrap allows, so that the least remains.
+func (d *dealing) biteAt(ctx context.Context, b *blank, w split.Way, near bool, s int) (float64, bool) {
 	limit, ok := d.bound(ctx, b, w, near, s)
 	if !ok {
-		return nil
+		return 0, false
 	}
-	spans := b.spansOf(w)
 	if near {
-		limit, ok = split.Down(spans, limit)
-	} else {
-		limit, ok = split.Up(spans, limit)
+		return split.Down(b.spansOf(w), limit)
 	}
-	if !ok {
-		return nil
-	}
-	out := []float64{limit}
-	for _, l := range w.Welcome(b.Body) {
-		if split.In(spans, l) && (near && l < limit || !near && l > limit) {
-			out = append(out, l)
-		}
-	}
-	return out
+	return split.Up(b.spansOf(w), limit)
 }
 
 func (d *dealing) bite(ctx context.Context, b *blank, w split.Way, level float64, near bool, s, k int, cont func(*split.Tree) bool) bool {
@@ -260,16 +256,20 @@ func (d *dealing) bite(ctx context.Context, b *blank, w split.Way, level float64
 	}
 	tree := &split.Tree{Way: w, LevelMM: level}
 	leaf := &split.Tree{Scrap: s}
-	if part == nil || rest.area > d.room() || !d.put(ctx, s, part, leaf) {
+	spans := b.spansOf(w)
+	end := spans[0].Lo
+	if !near {
+		end = spans[len(spans)-1].Hi
+	}
+	if part == nil || !d.put(ctx, s, part, leaf, core(b, w, end, near)) {
 		return false
 	}
 	defer d.take(s)
-	spans := b.spansOf(w)
 	room := split.Span{Lo: spans[0].Lo, Hi: level}
 	if !near {
 		room = split.Span{Lo: level, Hi: spans[len(spans)-1].Hi}
 	}
-	defer d.slides(b, tree, room)()
+	defer d.slides(b, tree, room, true)()
 	return d.deal(ctx, rest, k-1, func(t *split.Tree) bool {
 		tree.Near, tree.Far = leaf, t
 		if !near {
@@ -285,7 +285,7 @@ func (d *dealing) dealWhole(ctx context.Context, b *blank, cont func(*split.Tree
 			return true
 		}
 		leaf := &split.Tree{Scrap: s}
-		if !d.put(ctx, s, b, leaf) {
+		if !d.put(ctx, s, b, leaf, b.area) {
 			continue
 		}
 		stop := cont(leaf)
@@ -303,7 +303,7 @@ func (d *dealing) dealWhole(ctx context.Context, b *blank, cont func(*split.Tree
 func (d *dealing) dealPair(ctx context.Context, b *blank, cont func(*split.Tree) bool) bool {
 	sites := d.sitesFor(0)
 	for _, w := range d.table.ways {
-		if isSlanted(w) && !d.slanted {
+		if !isPlain(w) && !d.fancy {
 			continue
 		}
 		spans := b.spansOf(w)
@@ -328,13 +328,11 @@ func (d *dealing) dealPair(ctx context.Context, b *blank, cont func(*split.Tree)
 				if d.spend(1) || ctx.Err() != nil {
 					return true
 				}
-				for _, level := range d.levels(b, w, low, high, s, r) {
-					if d.tryPair(ctx, b, w, split.Span{Lo: low, Hi: high}, level, s, r, cont) {
-						return true
-					}
-					if d.jumping {
-						return false
-					}
+				if d.tryPair(ctx, b, w, split.Span{Lo: low, Hi: high}, s, r, cont) {
+					return true
+				}
+				if d.jumping {
+					return false
 				}
 			}
 		}
@@ -342,77 +340,92 @@ func (d *dealing) dealPair(ctx context.Context, b *blank, cont func(*split.Tree)
 	return false
 }
 
-// levels are where to start between the least and the greatest level at which
-// a pair of parts lies on its scraps alone; repair slides on from there. A
-// part that shares its scrap wants to be small; one that has it for itself
-// does not care, and lies where the seam is welcome.
-func (d *dealing) levels(b *blank, w split.Way, low, high float64, s, r int) []float64 {
-	onS, onR := len(d.content[s]) > 0, len(d.content[r]) > 0
-	switch {
-	case high-low < levelMM || onS && !onR:
-		return []float64{low}
-	case onR && !onS:
-		return []float64{high}
-	}
+// start is the level at which a pair is dealt: where the seam is welcome, or
+// else in the middle of where both parts lie on their scraps alone. What
+// shares a scrap slides on from there.
+func (d *dealing) start(b *blank, w split.Way, room split.Span) float64 {
 	spans := b.spansOf(w)
-	var out []float64
 	for _, l := range w.Welcome(b.Body) {
-		if l > low && l < high && split.In(spans, l) {
-			out = append(out, l)
+		if l >= room.Lo && l <= room.Hi && split.In(spans, l) {
+			return l
 		}
 	}
-	if mid, ok := split.Down(spans, (low+high)/2); ok && mid > low {
-		out = append(out, mid)
-	} else if mid, ok := split.Up(spans, (low+high)/2); ok && mid < high {
-		out = append(out, mid)
+	if mid, ok := split.Down(spans, (room.Lo+room.Hi)/2); ok && mid > room.Lo {
+		return mid
 	}
-	switch {
-	case len(out) == 0:
-		return []float64{low}
-	case s == r:
-		return out
+	if mid, ok := split.Up(spans, (room.Lo+room.Hi)/2); ok && mid < room.Hi {
+		return mid
 	}
-	return out[:1]
+	return room.Lo
 }
 
-func (d *dealing) tryPair(ctx context.Context, b *blank, w split.Way, room split.Span, level float64, s, r int, cont func(*split.Tree) bool) bool {
+func (d *dealing) tryPair(ctx context.Context, b *blank, w split.Way, room split.Span, s, r int, cont func(*split.Tree) bool) bool {
+	if !d.narrowBite(ctx, b, w, room, s, r) {
+		return false
+	}
+	level := d.start(b, w, room)
 	near, far := d.table.cutAt(b, w, level)
 	if near == nil {
 		return false
 	}
 	tree := &split.Tree{Way: w, LevelMM: level, Near: &split.Tree{Scrap: s}, Far: &split.Tree{Scrap: r}}
-	if !d.put(ctx, s, near, tree.Near) {
+	if !d.put(ctx, s, near, tree.Near, core(b, w, room.Lo, true)) {
 		return false
 	}
 	defer d.take(s)
-	if !d.put(ctx, r, far, tree.Far) {
+	if !d.put(ctx, r, far, tree.Far, core(b, w, room.Hi, false)) {
 		return false
 	}
 	defer d.take(r)
-	defer d.slides(b, tree, room)()
+	defer d.slides(b, tree, room, false)()
 	return cont(tree)
 }
 
+// narrowBite takes from the room of the cut before this one what the middle
+// part does not reach: it lies between the two cuts, and this one's room says
+// how far it must come at least. It reports false when no room is left. The
+// room is as it was once the bite is dealt anew.
+func (d *dealing) narrowBite(ctx context.Context, b *blank, w split.Way, room split.Span, s, r int) bool {
+	if d.exclusive || b.parent == nil || b.by != w || len(d.cuts) == 0 {
+		return true
+	}
+	c := &d.cuts[len(d.cuts)-1]
+	whole := b.parent
+	if !c.bite || c.turn != d.dealt {
+		return true
+	}
+	if !b.near { // near was bitten off, so the middle is near of this cut
+		l, ok := d.table.least(ctx, whole, w, false, room.Lo, &d.table.sites[s])
+		c.room = split.Span{Lo: l, Hi: c.limit}
+		return ok && l <= c.limit
+	}
+	l, ok := d.table.least(ctx, whole, w, true, room.Hi, &d.table.sites[r])
+	c.room = split.Span{Lo: c.limit, Hi: l}
+	return ok && l >= c.limit
+}
+
 // slides notes that a cut may slide, and gives the call that forgets it.
-func (d *dealing) slides(b *blank, tree *split.Tree, room split.Span) func() {
-	d.cuts = append(d.cuts, sliding{tree, d.dealt, room, b.spansOf(tree.Way)})
+func (d *dealing) slides(b *blank, tree *split.Tree, room split.Span, bite bool) func() {
+	d.cuts = append(d.cuts, sliding{tree, d.dealt, room, b.spansOf(tree.Way), bite, tree.LevelMM})
 	return func() { d.cuts = d.cuts[:len(d.cuts)-1] }
 }
 
 // bound is how far a part can go on a scrap at most: alone, and by the area
-// that is left there.
+// that is left there. It is rough where parts may share scraps, for they slide
+// to their levels later.
 func (d *dealing) bound(ctx context.Context, b *blank, w split.Way, near bool, s int) (float64, bool) {
-	level, ok := d.table.furthest(ctx, b, w, near, &d.table.sites[s])
+	if len(b.spansOf(w)) == 0 {
+		return 0, false
+	}
+	ask := d.table.nearly
+	if d.exclusive {
+		ask = d.table.furthest
+	}
+	level, ok := ask(ctx, b, w, near, &d.table.sites[s])
 	if !ok || len(d.content[s]) == 0 {
 		return level, ok
 	}
-	core := func(level float64) float64 {
-		ring := halfOf(b.cut, w.Line(b.Body, level), near)
-		if len(ring) < 3 {
-			return 0
-		}
-		return math.Abs(piece.Area(ring))
-	}
+	core := func(level float64) float64 { return core(b, w, level, near) }
 	if core(level) <= d.spare(s) {
 		return level, true
 	}
@@ -432,6 +445,15 @@ func (d *dealing) bound(ctx context.Context, b *blank, w split.Way, near bool, s
 		}
 	}
 	return bad, true
+}
+
+// core is the area of a part of a cut without the allowance of the new edge.
+func core(b *blank, w split.Way, level float64, near bool) float64 {
+	ring := halfOf(b.cut, w.Line(b.Body, level), near)
+	if len(ring) < 3 {
+		return 0
+	}
+	return math.Abs(piece.Area(ring))
 }
 
 // spend counts tries; true means they have run out.
@@ -467,22 +489,23 @@ func (d *dealing) sitesFor(area float64) []int {
 // put lays a part on a scrap beside what lies there. Whether several parts can
 // lie together is asked only once everything has a place, unless the answer
 // is known.
-func (d *dealing) put(ctx context.Context, s int, b *blank, leaf *split.Tree) bool {
-	site := &d.table.sites[s]
-	if _, ok := d.table.fitsOn(ctx, b, site); !ok {
-		return false
+func (d *dealing) put(ctx context.Context, s int, b *blank, leaf *split.Tree, least float64) bool {
+	if d.exclusive || b.parent == nil { // else its level is a bound, or slides
+		if _, ok := d.table.fitsOn(ctx, b, &d.table.sites[s]); !ok {
+			return false
+		}
 	}
 	if len(d.content[s]) > 0 {
-		if b.area > d.spare(s) {
-			d.gaveUp = d.gaveUp || b.area <= d.free[s]
+		if least > d.spare(s) {
+			d.gaveUp = d.gaveUp || least <= d.free[s]
 			return false
 		}
 		if d.full(s, b) {
 			return false
 		}
 	}
-	d.content[s] = append(d.content[s], laid{b, leaf, d.dealt})
-	d.free[s] -= b.area
+	d.content[s] = append(d.content[s], laid{b, leaf, d.dealt, least})
+	d.free[s] -= least
 	return true
 }
 
@@ -518,7 +541,7 @@ func (d *dealing) with(s int, more ...*blank) []*blank {
 // take lifts the part that was put on a scrap last.
 func (d *dealing) take(s int) {
 	n := len(d.content[s]) - 1
-	d.free[s] += d.content[s][n].part.area
+	d.free[s] += d.content[s][n].least
 	d.content[s] = d.content[s][:n]
 }
 
@@ -528,7 +551,7 @@ func (d *dealing) take(s int) {
 func (d *dealing) emit(ctx context.Context) bool {
 	undo := d.levelsNow()
 	defer undo()
-	failed := d.repair(ctx)
+	failed := d.settle(ctx)
 	if failed != nil {
 		d.gaveUp = true // full, as far as packing can tell
 		d.jumping, d.jumpTo = true, 0
@@ -551,4 +574,18 @@ func (d *dealing) emit(ctx context.Context) bool {
 		d.plans = append(d.plans, m)
 	}
 	return len(d.plans) >= d.enough
+}
+
+// levelsNow remembers the levels of all cuts, and gives the call that brings
+// them back.
+func (d *dealing) levelsNow() func() {
+	was := make([]float64, len(d.cuts))
+	for i, c := range d.cuts {
+		was[i] = c.tree.LevelMM
+	}
+	return func() {
+		for i, c := range d.cuts {
+			c.tree.LevelMM = was[i]
+		}
+	}
 }

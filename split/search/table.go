@@ -14,6 +14,7 @@ import (
 	"eke/split/fit"
 
 	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/simplify"
 )
 
 // table answers, and remembers, what fits where. Its answers depend on the
@@ -27,8 +28,10 @@ type table struct {
 	mu       sync.Mutex
 	cuts     map[string]cutResult
 	fits     map[string]fitResult
-	critical map[string]criticalResult
+	brackets map[string]bracket
 	packs    map[string]packResult
+	trials   map[string]*trial
+	held     map[string]held
 }
 
 // site is a scrap made ready for placing. Copies of one scrap share a class.
@@ -49,10 +52,6 @@ type (
 		at fit.Placement
 		ok bool
 	}
-	criticalResult struct {
-		level float64
-		ok    bool
-	}
 	packResult struct {
 		at []fit.Placement
 		ok bool
@@ -65,19 +64,24 @@ type blank struct {
 	key    string
 	piece  *piece.Piece
 	cut    orb.Ring
+	coarse orb.Ring // the same with few vertices
 	shape  *fit.Shape
 	area   float64
 	length float64 // extents of the cutting line along and across the grain
 	width  float64
 	spans  map[split.Way][]split.Span
 	mu     *sync.Mutex
+
+	parent *blank // what it was cut from, nil for a whole piece
+	by     split.Way
+	near   bool
 }
 
 func newTable(scraps []piece.Scrap, o Options) *table {
 	t := &table{
 		options: o, ways: waysFor(o.Kinds),
 		cuts: map[string]cutResult{}, fits: map[string]fitResult{},
-		critical: map[string]criticalResult{}, packs: map[string]packResult{},
+		brackets: map[string]bracket{}, packs: map[string]packResult{}, trials: map[string]*trial{}, held: map[string]held{},
 	}
 	for i := range scraps {
 		cloth := fit.NewCloth(scraps[i].Outline, scraps[i].Holes)
@@ -130,11 +134,15 @@ func waysFor(kinds []string) []split.Way {
 	return out
 }
 
-// isSlanted reports whether a way cuts off a corner. Such seams show, and are
-// tried for the last cut of a piece when the straight ways have had their try.
-func isSlanted(w split.Way) bool {
-	_, corner := w.(split.Corner)
-	return corner
+// isPlain reports whether a way cuts straight along or across the grain.
+// Corners cut off show, and curves are slow to weigh: both are tried for the
+// last cut of a piece when the plain ways have had their try.
+func isPlain(w split.Way) bool {
+	switch w.(type) {
+	case split.Corner, split.CurvedYoke:
+		return false
+	}
+	return true
 }
 
 // newBlank prepares an outline. It returns nil for one that has no sound
@@ -144,12 +152,22 @@ func newBlank(p *piece.Piece, o piece.Outline, key string) *blank {
 	if err != nil {
 		return nil
 	}
-	b := &blank{Body: split.NewBody(p, o), key: key, piece: p, cut: cut, shape: fit.NewShape(cut), area: piece.Area(cut),
+	b := &blank{Body: split.NewBody(p, o), key: key, piece: p, cut: cut, coarse: coarse(cut), shape: fit.NewShape(cut), area: piece.Area(cut),
 		spans: map[split.Way][]split.Span{}, mu: new(sync.Mutex)}
 	lo, hi := b.Frame.Box(cut)
 	b.width, b.length = hi[0]-lo[0], hi[1]-lo[1]
 	return b
 }
+
+// coarse is a ring with few vertices.
+func coarse(r orb.Ring) orb.Ring {
+	closed := append(append(orb.Ring{}, r...), r[0])
+	out := simplify.DouglasPeucker(coarseMM).Ring(closed)
+	return out[:len(out)-1]
+}
+
+// coarseMM is how far a coarse outline may be off.
+const coarseMM = 0.7
 
 func (b *blank) spansOf(w split.Way) []split.Span {
 	b.mu.Lock()
@@ -187,11 +205,15 @@ func (t *table) part(b *blank, w split.Way, level float64, near bool) *blank {
 	if err != nil {
 		return nil
 	}
-	key := fmt.Sprintf("%s|%s@%.4f", b.key, id(w), level)
-	if near {
-		return newBlank(b.piece, n, key+"n")
+	key, outline := fmt.Sprintf("%s|%s@%.4fn", b.key, id(w), level), n
+	if !near {
+		key, outline = fmt.Sprintf("%s|%s@%.4ff", b.key, id(w), level), f
 	}
-	return newBlank(b.piece, f, key+"f")
+	part := newBlank(b.piece, outline, key)
+	if part != nil {
+		part.parent, part.by, part.near = b, w, near
+	}
+	return part
 }
 
 // turns are the rotations that lay a piece's grain along a scrap's, to within
@@ -256,20 +278,24 @@ func (t *table) place(ctx context.Context, b *blank, s *site) (fit.Placement, bo
 	return fit.Place(ctx, s.cloth, b.shape, turns(b.piece, s.scrap, t.options.GrainToleranceDeg))
 }
 
-// levelMM is how finely a critical level is found.
-const levelMM = 0.1
+// levelMM is how finely a critical level is found, and roughMM how finely
+// where the parts slide to their levels later.
+const (
+	levelMM = 0.1
+	roughMM = 3
+)
+
+// bracket is a critical level between the furthest level known to fit and the
+// nearest known not to.
+type bracket struct {
+	good, bad float64
+	ok        bool
+}
 
 // furthest bisects how far a part can go on a scrap alone: the greatest
 // level at which near fits, or the least at which far does.
 func (t *table) furthest(ctx context.Context, b *blank, w split.Way, near bool, s *site) (float64, bool) {
-	key := fmt.Sprintf("%s|%s%t#%s", b.key, id(w), near, s.class)
-	t.mu.Lock()
-	r, ok := t.critical[key]
-	t.mu.Unlock()
-	if ok {
-		return r.level, r.ok
-	}
-	r.level, r.ok = bisect(b.spansOf(w), near, func(level float64) bool {
+	r := t.critical(ctx, b, w, near, s, "", levelMM, func(level float64) bool {
 		if ctx.Err() != nil || t.reaches(b, w, near, level, s) {
 			return false
 		}
@@ -280,72 +306,131 @@ func (t *table) furthest(ctx context.Context, b *blank, w split.Way, near bool, 
 		_, fits := t.place(ctx, part, s)
 		return fits
 	})
-	if ctx.Err() == nil {
-		t.mu.Lock()
-		t.critical[key] = r
-		t.mu.Unlock()
-	}
-	return r.level, r.ok
+	return r.good, r.ok
 }
 
-// bisect finds the furthest level of the spans that still fits: the greatest
-// for near, the least for far. Fits is monotone.
-func bisect(spans []split.Span, near bool, fits func(float64) bool) (float64, bool) {
+// nearly is furthest to within roughMM, and rather too far: of the new edge's
+// allowance it counts half, and nothing of how its corners stick out, which
+// may rule out a level but not the ones beyond.
+func (t *table) nearly(ctx context.Context, b *blank, w split.Way, near bool, s *site) (float64, bool) {
+	// What a first cut leaves on its other side has no say in this one's.
+	for b.parent != nil && b.by == w && b.near == near {
+		b = b.parent
+	}
+	half := t.options.AllowanceMM / 2
+	if !near {
+		half = -half
+	}
+	r := t.critical(ctx, b, w, near, s, "~", roughMM, func(level float64) bool {
+		return t.coreFits(ctx, b, b.coarse, w, near, level+half, s)
+	})
+	return r.bad, r.ok
+}
+
+// least is how far a cut can go that leaves a middle part which must reach as
+// far as the level to, on the scrap that takes the middle: near is the side of
+// the cut on which the middle lies. Rough, and rather too far.
+func (t *table) least(ctx context.Context, b *blank, w split.Way, near bool, to float64, s *site) (float64, bool) {
+	half := t.options.AllowanceMM / 2
+	if near {
+		half = -half
+	}
+	middle := halfOf(b.coarse, w.Line(b.Body, to+half), !near)
+	r := t.critical(ctx, b, w, near, s, fmt.Sprintf("~%.1f", to), roughMM, func(level float64) bool {
+		return t.coreFits(ctx, b, middle, w, near, level-half, s)
+	})
+	return r.bad, r.ok
+}
+
+// critical brackets a critical level, and remembers it under the kind of the
+// question.
+func (t *table) critical(ctx context.Context, b *blank, w split.Way, near bool, s *site, kind string, fineMM float64, fits func(level float64) bool) bracket {
+	if !t.allowed(b.piece, s.scrap) {
+		return bracket{}
+	}
+	key := fmt.Sprintf("%s|%s|%s%t#%s", kind, b.key, id(w), near, s.class)
+	t.mu.Lock()
+	r, known := t.brackets[key]
+	t.mu.Unlock()
+	if known {
+		return r
+	}
+	spans := b.spansOf(w)
+	if r = bracketOf(spans, near, fits); r.ok {
+		r = bisect(r, spans, near, fineMM, fits)
+	}
+	if ctx.Err() == nil {
+		t.mu.Lock()
+		t.brackets[key] = r
+		t.mu.Unlock()
+	}
+	return r
+}
+
+// bracketOf finds a level of the spans that fits and one beyond it that does
+// not, or that fits and is the last.
+func bracketOf(spans []split.Span, near bool, fits func(float64) bool) bracket {
 	if len(spans) == 0 {
-		return 0, false
+		return bracket{}
 	}
 	first, last := spans[0].Lo, spans[len(spans)-1].Hi
-	toward := func(x float64) (float64, bool) { return split.Down(spans, x) }
 	if !near {
 		first, last = last, first
-		toward = func(x float64) (float64, bool) { return split.Up(spans, x) }
 	}
 	if fits(last) {
-		return last, true
+		return bracket{last, last, true}
 	}
-	if !fits(first) {
-		// The corners of an allowance may stick out a little more on a small
-		// part than on a large one, so the smallest does not settle it.
-		from, ok := 0.0, false
-		for _, f := range []float64{0.15, 0.3, 0.5, 0.7} {
-			if at, in := toward(first + f*(last-first)); in && fits(at) {
-				from, ok = at, true
-				break
-			}
+	// The corners of an allowance may stick out a little more on a small part
+	// than on a large one, so the smallest does not settle it.
+	for _, f := range []float64{0, 0.15, 0.3, 0.5, 0.7} {
+		if at, in := toward(spans, near, first+f*(last-first)); in && fits(at) {
+			return bracket{at, last, true}
 		}
-		if !ok {
-			return 0, false
-		}
-		first = from
 	}
-	good, bad := first, last
-	for math.Abs(bad-good) > levelMM {
-		mid := (good + bad) / 2
-		at, ok := toward(mid)
-		if !ok || near && at <= good || !near && at >= good {
+	return bracket{}
+}
+
+// toward is the level of the spans nearest to x on the side that fits rather.
+func toward(spans []split.Span, near bool, x float64) (float64, bool) {
+	if near {
+		return split.Down(spans, x)
+	}
+	return split.Up(spans, x)
+}
+
+// bisect narrows a bracket: good is the greatest level known to fit for near,
+// the least for far. Fits is monotone.
+func bisect(r bracket, spans []split.Span, near bool, fineMM float64, fits func(float64) bool) bracket {
+	for math.Abs(r.bad-r.good) > fineMM {
+		mid := (r.good + r.bad) / 2
+		at, ok := toward(spans, near, mid)
+		if !ok || near && at <= r.good || !near && at >= r.good {
 			// No level of a span between good and the middle.
-			bad = mid
+			r.bad = mid
 			continue
 		}
 		if fits(at) {
-			good = at
+			r.good = at
 		} else {
-			bad = at
+			r.bad = at
 		}
 	}
-	return good, true
+	return r
 }
 
 // coreFits reports whether a scrap holds the least that a part of a cut is
 // sure to need: the whole piece's cutting line up to the seam, no allowance on
 // the new edge. It is truly monotone, and what it denies is impossible.
-func (t *table) coreFits(ctx context.Context, b *blank, w split.Way, near bool, level float64, s *site) bool {
-	if ctx.Err() != nil || t.reaches(b, w, near, level, s) {
+func (t *table) coreFits(ctx context.Context, b *blank, cut orb.Ring, w split.Way, near bool, level float64, s *site) bool {
+	if ctx.Err() != nil {
 		return false
 	}
-	ring := halfOf(b.cut, w.Line(b.Body, level), near)
+	ring := halfOf(cut, w.Line(b.Body, level), near)
 	if len(ring) < 3 {
 		return true
+	}
+	if t.overreaches(b, ring, s) {
+		return false
 	}
 	_, ok := fit.Place(ctx, s.cloth, fit.NewShape(ring), turns(b.piece, s.scrap, t.options.GrainToleranceDeg))
 	return ok
@@ -355,9 +440,12 @@ func (t *table) coreFits(ctx context.Context, b *blank, w split.Way, near bool, 
 // for a scrap, from the flattened outline alone.
 func (t *table) reaches(b *blank, w split.Way, near bool, level float64, s *site) bool {
 	ring := halfOf(b.Ring, w.Line(b.Body, level), near)
-	if len(ring) < 3 {
-		return false
-	}
+	return len(ring) >= 3 && t.overreaches(b, ring, s)
+}
+
+// overreaches reports that a ring is too long, too wide or too large for a
+// scrap.
+func (t *table) overreaches(b *blank, ring orb.Ring, s *site) bool {
 	if math.Abs(piece.Area(ring)) > s.area+1 {
 		return true
 	}
@@ -447,23 +535,8 @@ func (t *table) packWithin(ctx context.Context, parts []*blank, s *site, poses i
 	if area > s.area {
 		return nil, false
 	}
-	if whole(parts) {
-		poses *= wholeFactor
-	}
+	poses *= len(parts) - 1 // the more of them, the more there is to try
 	return fit.Pack(ctx, s.cloth, items, t.options.GapMM, poses, t.options.Seed)
-}
-
-// wholeFactor is how much harder whole pieces are packed than parts: there are
-// few such questions, each asked over and over, and no level that could give.
-const wholeFactor = 5
-
-func whole(parts []*blank) bool {
-	for _, b := range parts {
-		if strings.Contains(b.key, "|") {
-			return false
-		}
-	}
-	return true
 }
 
 // id tells one way to split from every other.

@@ -1,0 +1,381 @@
+package fit
+
+import (
+	"context"
+	"math"
+	"math/rand/v2"
+)
+
+// Cutter cuts larger pieces at levels that may slide, and gives the items of
+// each cloth, in the same order at any levels. It says false where no sound
+// parts come of it.
+type Cutter func(levels []float64) (items [][]Item, ok bool)
+
+// Joint is several cloths that trade with each other: where a level slides, a
+// part on one cloth gives up what a part on another takes.
+type Joint struct {
+	Cloths []*Cloth
+	GapMM  float64
+	Lo, Hi []float64 // bounds of the levels
+	Least  int       // attempts to make however far from clear they stay
+	// Start gives the k-th levels to start from, in mm, k from 0 to Starts-1.
+	Start  func(k int) []float64
+	Starts int
+	Cut    Cutter
+}
+
+// Solution is levels at which all items have a place, and the places, by
+// cloth.
+type Solution struct {
+	Levels []float64
+	At     [][]Placement
+}
+
+// Trail is how far a search for the levels of a Joint has come, so that it can
+// go on later. The zero value is its beginning.
+type Trail struct {
+	Attempts int
+	ShortMM  float64 // how far from clear the best attempt stayed
+
+	start  int       // whose turn it is
+	levels []float64 // where the last attempt left off
+	last   float64   // how far from clear that was
+}
+
+// Pack looks for levels at which the items of every cloth lie on it. Each
+// cloth is packed at the levels as they are, overlaps and all, by the guided
+// search; then the levels join the poses as variables of the linear programs
+// that part what overlaps. Each start gets an attempt, and while that comes
+// near the levels it led to get another. It goes on from trail until that has
+// so many attempts, gives up early on what stays far from clear, and brings
+// trail up to date. The same arguments give the same result; no is never
+// certain.
+func (j *Joint) Pack(ctx context.Context, trail *Trail, attempts int, seed uint64) (*Solution, bool) {
+	g := &joint{Joint: j, levels: append([]float64(nil), trail.levels...)}
+	if len(g.levels) > 0 && !g.cut() {
+		return nil, false
+	}
+	for trail.Attempts < attempts && ctx.Err() == nil {
+		if trail.Attempts > j.Least && trail.ShortMM > hopelessMM/float64(trail.Attempts-j.Least) {
+			break
+		}
+		if len(g.levels) == 0 {
+			if trail.start == j.Starts {
+				break
+			}
+			g.levels = append(g.levels, j.Start(trail.start)...)
+			trail.start++
+			trail.last = hopefulMM
+			g.still()
+			if !g.cut() {
+				g.levels = g.levels[:0]
+				continue
+			}
+		}
+		short, clear := g.attempt(rand.New(rand.NewPCG(seed, uint64(trail.Attempts))))
+		if clear {
+			return g.solution(), true
+		}
+		if trail.Attempts == 0 || short < trail.ShortMM {
+			trail.ShortMM = short
+		}
+		trail.Attempts++
+		if short > 0.8*trail.last {
+			g.levels = g.levels[:0]
+		}
+		trail.last = short
+	}
+	trail.levels = g.levels
+	return nil, false
+}
+
+// hopefulMM is how far from clear an attempt may stay for another to go on
+// from the levels that it came to. hopelessMM by the number of attempts is how
+// far all of them may stay for there to be one more.
+const (
+	hopefulMM  = 12
+	hopelessMM = 30
+)
+
+// attempt lays everything anew at the present levels and parts what overlaps.
+// It gives how far from clear that stays.
+func (g *joint) attempt(rng *rand.Rand) (shortMM float64, clear bool) {
+	g.lay(rng)
+	if g.spread() {
+		return 0, true
+	}
+	return -g.margin(), false
+}
+
+// joint is the state of one Pack.
+type joint struct {
+	*Joint
+	levels []float64
+	items  [][]Item
+	adjs   []*adjuster
+	lp     program
+	step   float64
+}
+
+const (
+	nudgeMM     = 0.05 // by which a level is moved to see what its parts do
+	jointSweeps = 20
+	jointRounds = 14
+	driftRounds = 3 // after so many the drifts are found anew
+)
+
+// cut makes the items of the present levels.
+func (g *joint) cut() bool {
+	items, ok := g.Cut(g.levels)
+	if !ok {
+		return false
+	}
+	g.items = items
+	if g.adjs == nil {
+		base := 0
+		for k, c := range g.Cloths {
+			a := newAdjuster(c, items[k], g.GapMM)
+			a.lp, a.base, a.drifts = &g.lp, base, make([][]drift, len(items[k]))
+			base += a.stride() * len(items[k])
+			g.adjs = append(g.adjs, a)
+		}
+		return true
+	}
+	for k, a := range g.adjs {
+		for i := range a.poses {
+			a.poses[i] = moved(a.poses[i], a.items[i].Shape, items[k][i].Shape)
+		}
+		a.items = items[k]
+	}
+	return true
+}
+
+// moved is the pose that leaves the part where it was although its shape, and
+// with it the shape's centre, is another.
+func moved(p pose, from, to *Shape) pose {
+	sin, cos := sincosDeg(p.deg)
+	return pose{p.at.add(to.centre.sub(from.centre).turn(sin, cos)), p.deg}
+}
+
+// lay packs every cloth for itself, overlapping as it may.
+func (g *joint) lay(rng *rand.Rand) {
+	g.step = 0
+	for k, a := range g.adjs {
+		pk := newPacker(g.Cloths[k], g.items[k], g.GapMM, coarseShare, rng.Uint64())
+		pk.build()
+		best := pk.total()
+		poses := pk.poses(nil)
+		for sweep := 0; sweep < jointSweeps && best > 0; sweep++ {
+			pk.learn()
+			pk.sweep(pk.rng, search{anywhere: 20, nearby: 15})
+			if t := pk.total(); t < best {
+				best = t
+				poses = pk.poses(poses)
+			}
+		}
+		a.poses = append(a.poses[:0], poses...)
+		g.step = max(g.step, pk.big*0.02)
+	}
+}
+
+// drift finds how the items' outlines move with each level.
+func (g *joint) drift() {
+	g.still()
+	levels := append([]float64(nil), g.levels...)
+	for l := range levels {
+		for _, by := range []float64{nudgeMM, -nudgeMM} {
+			levels[l] = g.levels[l] + by
+			items, ok := g.Cut(levels)
+			if ok && g.compare(items, l, by) {
+				break
+			}
+		}
+		levels[l] = g.levels[l]
+	}
+}
+
+// driftsHold takes over the drifts of a state, if the outlines still have the
+// vertices that they had then.
+func (g *joint) driftsHold(s state) bool {
+	if s.items == nil {
+		return false
+	}
+	for k, a := range g.adjs {
+		for i := range a.items {
+			if len(a.items[i].Shape.ring) != len(s.items[k][i].Shape.ring) {
+				return false
+			}
+		}
+	}
+	for k, a := range g.adjs {
+		a.drifts = s.drifts[k]
+	}
+	return true
+}
+
+// still forgets the drifts.
+func (g *joint) still() {
+	for _, a := range g.adjs {
+		a.drifts = make([][]drift, len(a.items))
+	}
+}
+
+// compare writes how the items moved when level l moved by that much. It says
+// false if their vertices cannot be matched.
+func (g *joint) compare(items [][]Item, l int, by float64) bool {
+	for k := range items {
+		for i, it := range items[k] {
+			if a, b := g.items[k][i].Shape, it.Shape; a != b && (len(a.ring) != len(b.ring) || len(a.ring) == 0) {
+				return false
+			}
+		}
+	}
+	for k := range items {
+		for i, it := range items[k] {
+			a, b := g.items[k][i].Shape, it.Shape
+			if a == b {
+				continue
+			}
+			d := drift{g.variable(l), make([]vec, len(a.ring))}
+			for q := range a.ring {
+				v := b.ring[q].add(b.centre).sub(a.ring[q].add(a.centre)).mul(1 / by)
+				if n := v.len(); n > mostDrift {
+					v = v.mul(mostDrift / n)
+				}
+				d.by[q] = v
+			}
+			g.adjs[k].drifts[i] = append(g.adjs[k].drifts[i], d)
+		}
+	}
+	return true
+}
+
+// mostDrift bounds how fast a vertex is believed to move: where an outline
+// runs nearly along a cut its corner races.
+const mostDrift = 3
+
+// variable is level l's place in the program, after the poses.
+func (g *joint) variable(l int) int {
+	last := g.adjs[len(g.adjs)-1]
+	return last.base + last.stride()*len(last.items) + l
+}
+
+func (g *joint) margin() float64 {
+	m := math.Inf(1)
+	for _, a := range g.adjs {
+		m = min(m, a.margin)
+	}
+	return m
+}
+
+func (g *joint) clear() bool {
+	for _, a := range g.adjs {
+		if !clear(a.cloth, a.items, a.poses, a.gap, &a.work) {
+			return false
+		}
+	}
+	return true
+}
+
+// rows writes the program about the present poses and levels.
+func (g *joint) rows() {
+	n := g.variable(len(g.levels)) + 1
+	g.lp.reset(n)
+	for l := range g.levels {
+		v := g.variable(l)
+		g.lp.lo[v] = max(-g.step, min(0, g.Lo[l]-g.levels[l]))
+		g.lp.hi[v] = min(g.step, max(0, g.Hi[l]-g.levels[l]))
+	}
+	g.lp.lo[n-1], g.lp.hi[n-1] = -1e6, min(1, g.step)
+	for _, a := range g.adjs {
+		a.step = g.step
+		a.write()
+	}
+}
+
+// state is what a step that makes things worse goes back to.
+type state struct {
+	levels []float64
+	items  [][]Item
+	poses  [][]pose
+	drifts [][][]drift
+}
+
+func (g *joint) save() state {
+	s := state{levels: append([]float64(nil), g.levels...), items: g.items}
+	for _, a := range g.adjs {
+		s.poses = append(s.poses, append([]pose(nil), a.poses...))
+		s.drifts = append(s.drifts, a.drifts)
+	}
+	return s
+}
+
+func (g *joint) load(s state) {
+	copy(g.levels, s.levels)
+	g.items = s.items
+	for k, a := range g.adjs {
+		a.items = s.items[k]
+		a.poses = append(a.poses[:0], s.poses[k]...)
+		a.drifts = s.drifts[k]
+	}
+}
+
+// spread parts what overlaps, levels and poses moving together, and says
+// whether it came out clear.
+func (g *joint) spread() bool {
+	least := 1e-4 * g.step
+	last := math.Inf(-1)
+	var before state
+	for round := range jointRounds {
+		g.rows()
+		m := g.margin()
+		if m > -2*touchMM && g.clear() {
+			return true
+		}
+		if m < last-1e-9 { // worse than before: shorter steps
+			g.load(before)
+			if g.step *= 0.4; g.step < least {
+				return false
+			}
+		} else {
+			last = m
+			if round%driftRounds == 0 || !g.driftsHold(before) {
+				g.drift()
+			}
+			before = g.save()
+		}
+		g.rows()
+		n := g.lp.n
+		if _, ok := g.lp.solve(-1e7); !ok {
+			return false
+		}
+		gain := g.lp.z[n-1]
+		for _, a := range g.adjs {
+			a.move()
+		}
+		for l := range g.levels {
+			g.levels[l] += g.lp.z[g.variable(l)]
+		}
+		g.still()
+		if !g.cut() {
+			g.load(before)
+			if g.step *= 0.4; g.step < least {
+				return false
+			}
+			continue
+		}
+		if gain <= last+1e-9 && last < -2*touchMM {
+			return false // nothing to be gained from here
+		}
+	}
+	g.rows()
+	return g.margin() > -2*touchMM && g.clear()
+}
+
+func (g *joint) solution() *Solution {
+	s := &Solution{Levels: append([]float64(nil), g.levels...)}
+	for _, a := range g.adjs {
+		s.At = append(s.At, placements(a.items, a.poses))
+	}
+	return s
+}
