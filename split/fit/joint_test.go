@@ -1,0 +1,81 @@
+package fit
+
+import (
+	"context"
+	"testing"
+
+	"github.com/paulmach/orb"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+// cutRectangle cuts a rectangle across at the level: what is above it goes to
+// the first cloth, beside other items there, what is below it to the second.
+func cutRectangle(width, length float64, beside []Item) Cutter {
+	return func(levels []float64) ([][]Item, bool) {
+		at := levels[0]
+		if at <= 0 || at >= length {
+			return nil, false
+		}
+		upper := Item{NewShape(rectangle(width, at)), []Turn{{}}}
+		lower := Item{NewShape(rectangle(width, length-at)), []Turn{{}}}
+		return [][]Item{append([]Item{upper}, beside...), {lower}}, true
+	}
+}
+
+func rectangle(w, h float64) orb.Ring { return orb.Ring{{0, 0}, {w, 0}, {w, h}, {0, h}} }
+
+// Two cloths that hold a rectangle only where it is cut at one level, to
+// within a tenth of a millimetre, and only if what shares the first cloth
+// moves out of the way.
+func TestJointFindsTheOneLevel(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		length := rapid.Float64Range(200, 700).Draw(t, "length")
+		level := length * rapid.Float64Range(0.15, 0.85).Draw(t, "share")
+		first := rapid.IntRange(0, 6).Draw(t, "first start")
+		const width, spare, gap = 150.0, 0.1, 3.0
+		small := Item{NewShape(rectangle(width-40, 60)), []Turn{{}}}
+		j := &Joint{
+			Cloths: []*Cloth{
+				NewCloth(rectangle(width+spare, level+60+gap+spare), nil),
+				NewCloth(rectangle(width+spare, length-level+spare), nil),
+			},
+			GapMM: gap, Lo: []float64{1}, Hi: []float64{length - 1},
+			Start: func(k int) []float64 {
+				return []float64{length * (0.5 + float64((k+first)%7)) / 7}
+			}, Starts: 7, Least: 14,
+			Cut: cutRectangle(width, length, []Item{small}),
+		}
+		var trail Trail
+		found, ok := j.Pack(context.Background(), &trail, 20, 1)
+		require.True(t, ok, "%+v", trail)
+		require.InDelta(t, level, found.Levels[0], spare+1e-6)
+		items, _ := j.Cut(found.Levels)
+		for k, on := range items {
+			var poses []pose
+			for i, it := range on {
+				poses = append(poses, it.Shape.pose(found.At[k][i]))
+			}
+			require.True(t, clear(j.Cloths[k], on, poses, gap, new(work)), "cloth %d", k)
+		}
+	})
+}
+
+// What no level can do is given up, and taking up the trail asks nothing twice.
+func TestJointGivesUp(t *testing.T) {
+	j := &Joint{
+		Cloths: []*Cloth{NewCloth(rectangle(100, 100), nil), NewCloth(rectangle(100, 90), nil)},
+		Lo:     []float64{1}, Hi: []float64{199},
+		Start: func(int) []float64 { return []float64{100} }, Starts: 1,
+		Cut: cutRectangle(100, 200, nil),
+	}
+	var trail Trail
+	_, ok := j.Pack(context.Background(), &trail, 3, 1)
+	require.False(t, ok)
+	require.Positive(t, trail.Attempts)
+	require.InDelta(t, 2.5, trail.ShortMM, 0.1, "10 mm are missing, shared by both ends of both parts")
+	was := trail
+	_, ok = j.Pack(context.Background(), &trail, 3, 1)
+	require.False(t, ok)
+	require.Equal(t, was.Attempts, trail.Attempts)
+}
