@@ -61,6 +61,7 @@ func solved(t testing.TB, seed uint64, r puzzle.Rules, limit time.Duration) bool
 		return false
 	}
 	n := len(res.Plans[0].Seams)
+	require.False(t, res.Fewest && n > p.Seams, "%s seed %d: %d seams are said to be the fewest (%s), and %d were hidden", r.Garment, seed, n, res.Reason, p.Seams)
 	t.Logf("%s seed %d: %d of %d seams, %d scraps, fewest %v (%s), found after %v of processor time, %v", r.Garment, seed, n, p.Seams, len(p.Scraps), res.Fewest, res.Reason, told.Round(10*time.Millisecond), took.Round(10*time.Millisecond))
 	return n <= p.Seams
 }

@@ -11,8 +11,17 @@
 // that the kinds of seam allow (R. Korf, "Depth-first iterative-deepening: an
 // optimal admissible tree search", 1985). Area and extent prune before any
 // geometry runs. Seams are moved across joins where that alone saves an added
-// one. Last, the levels slide between their critical ends to where they cost
-// least.
+// one.
+//
+// Where parts share scraps, how far one goes says how far the others must.
+// Such a trade of cloth is dealt first, which part lies where, with the
+// bounds that hold for each part alone: it is dropped when some scrap cannot
+// hold the least that its parts may be, by area or by a quick packing. What
+// remains starts from levels that fill the scraps evenly, and fit.Joint moves
+// levels and parts together until all is clear. A trade gets one attempt in
+// the first pass and more in later ones.
+//
+// Last, the levels slide to where they cost least.
 //
 // The work is counted in tries, not in seconds, so that the same input and
 // seed give the same plan on any number of cores as long as time does not

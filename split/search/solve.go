@@ -501,6 +501,7 @@ func (d *dealing) put(ctx context.Context, s int, b *blank, leaf *split.Tree, le
 			return false
 		}
 		if d.full(s, b) {
+			d.gaveUp = true
 			return false
 		}
 	}
