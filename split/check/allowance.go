@@ -95,20 +95,16 @@ func (o *optionProof) follows(p *partProof) bool {
 		o.fail(f, "they do not run clockwise")
 		return false
 	}
-	ring, edges := follower{line: closed(p.seam.ring)}, follower{line: closed(line)}
-	for _, q := range line {
-		if !ring.near(q, markMM) {
-			o.fail(f, "an edge is %.2f mm off the seam line at %.1f, %.1f", away(ring.line, q), q[0], q[1])
-			return false
-		}
+	ring := closed(p.seam.ring)
+	if q, off, ok := strays(line, ring, markMM); ok {
+		o.fail(f, "an edge is %.2f mm off the seam line at %.1f, %.1f", off, q[0], q[1])
+		return false
 	}
-	for _, q := range p.seam.ring {
-		if !edges.near(q, markMM) {
-			o.fail(f, "the seam line is %.2f mm off its edges at %.1f, %.1f", away(edges.line, q), q[0], q[1])
-			return false
-		}
+	if q, off, ok := strays(p.seam.ring, closed(line), markMM); ok {
+		o.fail(f, "the seam line is %.2f mm off its edges at %.1f, %.1f", off, q[0], q[1])
+		return false
 	}
-	if round := length(ring.line); math.Abs(total-round) > markMM*float64(n+1)+1e-3*round {
+	if round := length(ring); math.Abs(total-round) > markMM*float64(n+1)+1e-3*round {
 		o.fail(f, "they are %.2f mm long together, and the seam line is %.2f", total, round)
 		return false
 	}
@@ -132,18 +128,13 @@ func (o *optionProof) cutAsDrawn(p *partProof) bool {
 		o.fail(f, "the path of the cutting line ends %.2f mm from where it starts", distance(line[n-1], line[0]))
 		return false
 	}
-	ring, path := follower{line: closed(p.cut.ring)}, follower{line: line}
-	for _, q := range line {
-		if !ring.near(q, markMM) {
-			o.fail(f, "the path of the cutting line is %.2f mm off it at %.1f, %.1f", away(ring.line, q), q[0], q[1])
-			return false
-		}
+	if q, off, ok := strays(line, closed(p.cut.ring), markMM); ok {
+		o.fail(f, "the path of the cutting line is %.2f mm off it at %.1f, %.1f", off, q[0], q[1])
+		return false
 	}
-	for _, q := range p.cut.ring {
-		if !path.near(q, markMM) {
-			o.fail(f, "the cutting line is %.2f mm off its path at %.1f, %.1f", away(line, q), q[0], q[1])
-			return false
-		}
+	if q, off, ok := strays(p.cut.ring, line, markMM); ok {
+		o.fail(f, "the cutting line is %.2f mm off its path at %.1f, %.1f", off, q[0], q[1])
+		return false
 	}
 	return true
 }

@@ -98,6 +98,18 @@ func (f *follower) near(p point, mm float64) bool {
 	return false
 }
 
+// strays finds the first of some points that is more than mm off a line, and
+// how far off it is.
+func strays(points, line []point, mm float64) (p point, offMM float64, ok bool) {
+	f := follower{line: line}
+	for _, p := range points {
+		if !f.near(p, mm) {
+			return p, away(line, p), true
+		}
+	}
+	return point{}, 0, false
+}
+
 // within reports whether p lies in the ring. On its boundary it may say
 // either.
 func within(ring []point, p point) bool {

@@ -29,6 +29,10 @@ func (d *dealing) leastParts(g *trade) map[*split.Tree]leastPart {
 	return least
 }
 
+// mostFill is how full a scrap that parts share may be for now. The areas that
+// it is held against are of outlines with few vertices.
+func (d *dealing) mostFill() float64 { return d.fill + 0.02 }
+
 // overfull reports whether a scrap has not the area for the least of its parts.
 func (d *dealing) overfull(g *trade, least map[*split.Tree]leastPart) bool {
 	for _, s := range g.scraps {
@@ -36,7 +40,7 @@ func (d *dealing) overfull(g *trade, least map[*split.Tree]leastPart) bool {
 		for _, l := range d.content[s] {
 			sum += math.Abs(piece.Area(least[l.leaf].ring))
 		}
-		if len(d.content[s]) > 1 && sum > (d.fill+0.02)*d.table.sites[s].area {
+		if len(d.content[s]) > 1 && sum > d.mostFill()*d.table.sites[s].area {
 			return true
 		}
 	}
@@ -79,7 +83,7 @@ func (d *dealing) leastOf(b *blank, t *split.Tree, cuts map[*split.Tree]*sliding
 		return
 	}
 	side := func(level, allowance float64, near bool) leastPart {
-		return leastPart{fmt.Sprintf("%s|%s%t%.0f", p.key, id(t.Way), near, level), halfOf(p.ring, t.Way.Line(b.Body, level+allowance), near)}
+		return leastPart{fmt.Sprintf("%s|%s%t%.0f", p.key, id(t.Way), near, level), split.Half(p.ring, t.Way.Line(b.Body, level+allowance), near)}
 	}
 	half := d.table.options.AllowanceMM / 2
 	d.leastOf(b, t.Near, cuts, side(c.room.Lo, half, true), out)

@@ -207,7 +207,7 @@ var passTurns = []int{0, 1, 3, 5, 8}
 
 // looks are all passes at all numbers of seams, in the order in which they are
 // worth their while: a number of seams gets its first pass when the number
-// below has had its third. More seams are soon tried, and fewer not given up.
+// below has had its second. More seams are soon tried, and fewer not given up.
 func looks(first, most int) []look {
 	var out []look
 	for seams := first; seams <= most; seams++ {

@@ -449,7 +449,7 @@ func (d *dealing) bound(ctx context.Context, b *blank, w split.Way, near bool, s
 
 // core is the area of a part of a cut without the allowance of the new edge.
 func core(b *blank, w split.Way, level float64, near bool) float64 {
-	ring := halfOf(b.cut, w.Line(b.Body, level), near)
+	ring := split.Half(b.cut, w.Line(b.Body, level), near)
 	if len(ring) < 3 {
 		return 0
 	}

@@ -9,7 +9,6 @@ import (
 	"sync"
 
 	"eke/piece"
-	"eke/piece/curve"
 	"eke/split"
 	"eke/split/fit"
 
@@ -241,12 +240,15 @@ func (t *table) tooLarge(b *blank, s *site) bool {
 	if b.area > s.area+1 || !t.allowed(b.piece, s.scrap) {
 		return true
 	}
-	// A part turned by the tolerance stands at most this much shorter.
-	tol := t.options.GrainToleranceDeg * math.Pi / 180
-	shorter := func(along, across float64) float64 {
-		return along*math.Cos(tol) - across*math.Sin(tol)
-	}
-	return shorter(b.length, b.width) > s.length+0.1 || shorter(b.width, b.length) > s.width+0.1
+	return t.exceeds(b.length, b.width, s)
+}
+
+// exceeds reports whether an extent along and across the grain is more than a
+// scrap's, beyond rounding, however the tolerance turns it.
+func (t *table) exceeds(length, width float64, s *site) bool {
+	const roundingMM = 0.1
+	along, across := t.lacking(length, width, s)
+	return along > roundingMM || across > roundingMM
 }
 
 // fitsOn places one part alone on a scrap.
@@ -335,7 +337,7 @@ func (t *table) least(ctx context.Context, b *blank, w split.Way, near bool, to 
 	if near {
 		half = -half
 	}
-	middle := halfOf(b.coarse, w.Line(b.Body, to+half), !near)
+	middle := split.Half(b.coarse, w.Line(b.Body, to+half), !near)
 	r := t.critical(ctx, b, w, near, s, fmt.Sprintf("~%.1f", to), roughMM, func(level float64) bool {
 		return t.coreFits(ctx, b, middle, w, near, level-half, s)
 	})
@@ -425,7 +427,7 @@ func (t *table) coreFits(ctx context.Context, b *blank, cut orb.Ring, w split.Wa
 	if ctx.Err() != nil {
 		return false
 	}
-	ring := halfOf(cut, w.Line(b.Body, level), near)
+	ring := split.Half(cut, w.Line(b.Body, level), near)
 	if len(ring) < 3 {
 		return true
 	}
@@ -439,7 +441,7 @@ func (t *table) coreFits(ctx context.Context, b *blank, cut orb.Ring, w split.Wa
 // reaches reports that a part of the cut is too long, too wide or too large
 // for a scrap, from the flattened outline alone.
 func (t *table) reaches(b *blank, w split.Way, near bool, level float64, s *site) bool {
-	ring := halfOf(b.Ring, w.Line(b.Body, level), near)
+	ring := split.Half(b.Ring, w.Line(b.Body, level), near)
 	return len(ring) >= 3 && t.overreaches(b, ring, s)
 }
 
@@ -450,14 +452,8 @@ func (t *table) overreaches(b *blank, ring orb.Ring, s *site) bool {
 		return true
 	}
 	lo, hi := b.Frame.Box(ring)
-	width, length := hi[0]-lo[0], hi[1]-lo[1]
-	tol := t.options.GrainToleranceDeg * math.Pi / 180
-	sin, cos := math.Sincos(tol)
-	return length*cos-width*sin > s.length+0.1 || width*cos-length*sin > s.width+0.1
+	return t.exceeds(hi[1]-lo[1], hi[0]-lo[0], s)
 }
-
-// halfOf is the half of a ring on one side of a line; near is on its left.
-func halfOf(r orb.Ring, line curve.Path, near bool) orb.Ring { return split.Half(r, line, near) }
 
 // together places several parts on one scrap, and remembers.
 func (t *table) together(ctx context.Context, parts []*blank, s *site, poses int) ([]fit.Placement, bool) {

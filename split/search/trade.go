@@ -123,7 +123,7 @@ func (d *dealing) weigh(ctx context.Context, g *trade) *weighing {
 	}
 	w := newWeighing(d, g)
 	w.balance(sharedFills[0])
-	if w.fullestShared() > d.fill+0.02 || !d.leastFit(ctx, g, least) {
+	if w.fullestShared() > d.mostFill() || !d.leastFit(ctx, g, least) {
 		return nil
 	}
 	return w

@@ -181,7 +181,7 @@ func (w *weighing) areaOf(p leafArea) float64 {
 		} else {
 			level -= p.grow
 		}
-		if ring = halfOf(ring, way.Line(p.body, level), c.near); len(ring) < 3 {
+		if ring = split.Half(ring, way.Line(p.body, level), c.near); len(ring) < 3 {
 			return 0
 		}
 	}

@@ -135,6 +135,12 @@ func (r *region) place(width, height float64) (orb.Point, bool) {
 // room is the least distance from a box to a wall; where that is no more than
 // enough, it may be any distance that is no more.
 func (r *region) room(box orb.Bound, enough float64) float64 {
+	return r.toWall(box, enough, func(w [2]orb.Point) float64 { return boxDistance(box, w) })
+}
+
+// toWall is the least distance to a wall of what lies in a box; where that is
+// no more than enough, it may be any distance that is no more.
+func (r *region) toWall(box orb.Bound, enough float64, distance func(wall [2]orb.Point) float64) float64 {
 	least, nearest := math.Inf(1), r.last
 	for k := range r.walls {
 		i := (r.last + k) % len(r.walls)
@@ -145,7 +151,7 @@ func (r *region) room(box orb.Bound, enough float64) float64 {
 		if math.Max(dx, dy) >= least {
 			continue
 		}
-		if d := boxDistance(box, w); d < least {
+		if d := distance(w); d < least {
 			if least, nearest = d, i; least <= enough {
 				break
 			}
@@ -157,16 +163,20 @@ func (r *region) room(box orb.Bound, enough float64) float64 {
 
 func boxDistance(box orb.Bound, w [2]orb.Point) float64 {
 	least := math.Inf(1)
-	corners := [5]orb.Point{box.Min, {box.Max[0], box.Min[1]}, box.Max, {box.Min[0], box.Max[1]}, box.Min}
-	for _, c := range corners[:4] {
+	for _, c := range [4]orb.Point{box.Min, {box.Max[0], box.Min[1]}, box.Max, {box.Min[0], box.Max[1]}} {
 		least = math.Min(least, toSegment(c, w))
 	}
 	for _, q := range w {
-		dx := math.Max(0, math.Max(box.Min[0]-q[0], q[0]-box.Max[0]))
-		dy := math.Max(0, math.Max(box.Min[1]-q[1], q[1]-box.Max[1]))
-		least = math.Min(least, math.Hypot(dx, dy))
+		least = math.Min(least, toBox(q, box))
 	}
 	return least
+}
+
+// toBox is how far q is from a box, 0 within.
+func toBox(q orb.Point, b orb.Bound) float64 {
+	dx := math.Max(0, math.Max(b.Min[0]-q[0], q[0]-b.Max[0]))
+	dy := math.Max(0, math.Max(b.Min[1]-q[1], q[1]-b.Max[1]))
+	return math.Hypot(dx, dy)
 }
 
 // toSegment is how far q is from a straight line.
@@ -183,26 +193,9 @@ func toSegment(q orb.Point, w [2]orb.Point) float64 {
 // clearance is how far q is from the nearest wall or box, and 0 outside; where
 // that is no more than enough, it may be any distance that is no more.
 func (r *region) clearance(q orb.Point, enough float64) float64 {
-	least, nearest := math.Inf(1), r.last
-	for k := range r.walls {
-		i := (r.last + k) % len(r.walls)
-		w := r.walls[i]
-		dx := math.Max(math.Min(w[0][0], w[1][0])-q[0], q[0]-math.Max(w[0][0], w[1][0]))
-		dy := math.Max(math.Min(w[0][1], w[1][1])-q[1], q[1]-math.Max(w[0][1], w[1][1]))
-		if math.Max(dx, dy) >= least {
-			continue
-		}
-		if d := toSegment(q, w); d < least {
-			if least, nearest = d, i; least <= enough {
-				break
-			}
-		}
-	}
-	r.last = nearest
+	least := r.toWall(orb.Bound{Min: q, Max: q}, enough, func(w [2]orb.Point) float64 { return toSegment(q, w) })
 	for _, b := range r.boxes {
-		dx := math.Max(0, math.Max(b.Min[0]-q[0], q[0]-b.Max[0]))
-		dy := math.Max(0, math.Max(b.Min[1]-q[1], q[1]-b.Max[1]))
-		least = math.Min(least, math.Hypot(dx, dy))
+		least = math.Min(least, toBox(q, b))
 	}
 	if least > enough && !r.inside(q) {
 		return 0
