@@ -93,19 +93,26 @@ func (d *dealing) leastOf(b *blank, t *split.Tree, cuts map[*split.Tree]*sliding
 // holds reports whether a scrap holds some cores, as far as a quick packing
 // of two by so many poses can tell, and of more by more. It remembers.
 func (t *table) holds(ctx context.Context, parts []leastPart, of []*blank, s *site, poses int) bool {
-	var keys []string
-	var items []fit.Item
+	type cored struct {
+		key  string
+		item fit.Item
+	}
+	var cores []cored
 	for i, p := range parts {
 		if len(p.ring) < 3 {
 			continue
 		}
-		keys = append(keys, p.key)
-		items = append(items, fit.Item{Shape: fit.NewShape(p.ring), Turns: turns(of[i].piece, s.scrap, t.options.GrainToleranceDeg)})
+		cores = append(cores, cored{p.key, fit.Item{Shape: fit.NewShape(p.ring), Turns: turns(of[i].piece, s.scrap, t.options.GrainToleranceDeg)}})
 	}
-	if len(items) == 0 {
+	if len(cores) == 0 {
 		return true
 	}
-	sort.Strings(keys)
+	// In one order whoever asks first, for packing depends on it.
+	sort.SliceStable(cores, func(a, b int) bool { return cores[a].key < cores[b].key })
+	keys, items := make([]string, len(cores)), make([]fit.Item, len(cores))
+	for i, c := range cores {
+		keys[i], items[i] = c.key, c.item
+	}
 	key := strings.Join(keys, "&") + "#" + s.class
 	t.mu.Lock()
 	was := t.held[key]
