@@ -140,11 +140,13 @@ func TestCurvedYokesOfAnyPiece(t *testing.T) {
 		require.Equal(t, seam, edgeOf(far, "A").Line)
 		require.Equal(t, seam.Reverse(), edgeOf(near, "A").Line)
 		require.InDelta(t, piece.Area(b.Ring), piece.Area(near.Ring())+piece.Area(far.Ring()), 0.05*seam.Length())
+		// An end that would leave a stub of 0.06 mm is moved to the corner.
+		const offMM = 0.06*1.1 + 0.01
 		for _, q := range near.Ring() {
-			require.LessOrEqual(t, w.LevelOf(b, q), level+0.01)
+			require.LessOrEqual(t, w.LevelOf(b, q), level+offMM)
 		}
 		for _, q := range far.Ring() {
-			require.GreaterOrEqual(t, w.LevelOf(b, q), level-0.01)
+			require.GreaterOrEqual(t, w.LevelOf(b, q), level-offMM)
 		}
 		if c := p.Centre; c != nil {
 			left, _ := b.Frame.Place(c.A)

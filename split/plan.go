@@ -7,7 +7,6 @@ import (
 	"sort"
 	"strings"
 
-	"eke/allowance"
 	"eke/piece"
 	"eke/piece/curve"
 	"eke/split/fit"
@@ -139,8 +138,9 @@ type carver struct {
 	made        *Made
 	piece       int
 	allowanceMM float64
-	first       int         // the copy's first seam
-	stops       [][]float64 // along each seam, where others end on it
+	first       int     // the copy's first seam
+	far         []int   // by seam: the first one of its far side, if there is any
+	stops       []stops // by seam: where others end on it
 }
 
 func (c *carver) run(t *Tree) error {
@@ -154,18 +154,24 @@ func (c *carver) run(t *Tree) error {
 	if len(m.Seams)-seams < 2 {
 		return nil
 	}
-	c.stops = make([][]float64, len(m.Seams)-seams)
+	c.stops = make([]stops, len(m.Seams)-seams)
 	met := false
 	for i := range c.stops {
-		for k := range c.stops {
+		for k := i + 1; k < len(c.stops); k++ {
+			side := 0
+			if k >= c.far[i] {
+				side = 1
+			}
 			for _, end := range m.Seams[seams+k].Ends {
-				if along, on := m.Seams[seams+i].meets(end.At); k != i && on {
-					c.stops[i] = append(c.stops[i], along)
+				if along, on := m.Seams[seams+i].meets(end.At, side); on {
+					c.stops[i][side] = append(c.stops[i][side], along)
 					met = true
 				}
 			}
 		}
-		sort.Float64s(c.stops[i])
+		for _, side := range c.stops[i] {
+			sort.Float64s(side)
+		}
 	}
 	if !met {
 		return nil
@@ -175,14 +181,11 @@ func (c *carver) run(t *Tree) error {
 	return err
 }
 
-// meets is where along the seam, and not at its ends, another one ends on it.
-func (s *PiecingSeam) meets(end orb.Point) (along float64, ok bool) {
-	for _, side := range s.sides {
-		if along, away := side.Nearest(end); away < 0.01 && along > 1 && along < side.Length()-1 {
-			return along, true
-		}
-	}
-	return 0, false
+// meets is where along a side of the seam, and not at its ends, another one
+// ends on it.
+func (s *PiecingSeam) meets(end orb.Point, side int) (along float64, ok bool) {
+	along, away := s.sides[side].Nearest(end)
+	return along, away < 0.01 && along > 1 && along < s.sides[side].Length()-1
 }
 
 // carve cuts a body as the tree says. It gives the indices of its parts and,
@@ -203,10 +206,15 @@ func (c *carver) carve(t *Tree, b *Body, path []string) (parts []int, whole piec
 	if len(chords) != 1 {
 		return nil, nil, ErrMisses
 	}
+	c.far = append(c.far[:at-c.first], 0)
 	h := halve(b, line, chords[0], Seam{Name: Letter(at), AllowanceMM: c.allowanceMM}, t.TakeInMM)
+	notches, err := c.notches(at, h.line)
+	if err != nil {
+		return nil, nil, err
+	}
 	s := PiecingSeam{
 		Name: h.name, Kind: kindAt(t.Way, b, t.LevelMM), Piece: c.piece, Way: t.Way, LevelMM: t.LevelMM, TakeInMM: t.TakeInMM,
-		Line: h.line, LengthMM: h.line.Length(), Notches: c.notches(at, h.line), Taken: h.taken, Trued: h.trued, Body: b,
+		Line: h.line, LengthMM: h.line.Length(), Notches: notches, Taken: h.taken, Trued: h.trued, Body: b,
 		Ends: [2]End{b.endOn(chords[0].From), b.endOn(chords[0].To)},
 	}
 	s.sides = h.mark(s.Notches)
@@ -216,6 +224,7 @@ func (c *carver) carve(t *Tree, b *Body, path []string) (parts []int, whole piec
 	if err != nil {
 		return nil, nil, err
 	}
+	c.far[at-c.first] = len(m.Seams) - c.first
 	farParts, far, err := c.carve(t.Far, h.far, with(path, farName))
 	if err != nil {
 		return nil, nil, err
@@ -233,34 +242,25 @@ func (c *carver) carve(t *Tree, b *Body, path []string) (parts []int, whole piec
 	return append(nearParts, farParts...), whole, nil
 }
 
-// leastNotchedMM is the shortest stretch of a seam that gets a notch.
-const leastNotchedMM = 5
-
-// notches are those of a seam, stretch by stretch, no two stretches of the
-// piece alike.
-func (c *carver) notches(seam int, line curve.Path) []piece.Notch {
+// notches are those of a seam, no two stretches of the piece alike.
+func (c *carver) notches(seam int, line curve.Path) ([]piece.Notch, error) {
 	k := seam - c.first
-	bounds := []float64{0}
+	var on stops
 	index := k
 	if k < len(c.stops) {
-		bounds = append(bounds, c.stops[k]...)
+		on = c.stops[k]
 		for _, s := range c.stops[:k] {
-			index += len(s)
+			index += s.count()
 		}
 	}
-	bounds = append(bounds, line.Length())
-	var out []piece.Notch
-	for i := 1; i < len(bounds); i++ {
-		if bounds[i]-bounds[i-1] < leastNotchedMM {
-			continue // between the ends of two seams that all but meet
-		}
-		for _, n := range allowance.CurveNotches(line.Between(bounds[i-1], bounds[i]), index+i-1) {
-			n.AtMM += bounds[i-1]
-			n.For = Letter(seam)
-			out = append(out, n)
-		}
+	out, ok := notchStretches(line, on, index)
+	if !ok {
+		return nil, fmt.Errorf("%w: seam %s between the ends of others", ErrShort, Letter(seam))
 	}
-	return out
+	for i := range out {
+		out[i].For = Letter(seam)
+	}
+	return out, nil
 }
 
 func with(path []string, name string) []string {

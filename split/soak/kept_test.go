@@ -61,4 +61,7 @@ var kept = []struct {
 	{"a hair of a side seam at a hem without an allowance", setting{
 		Seed: 20017, Garment: "raglan-child.svg", Puzzle: puzzle.Rules{SlackMM: 50, GapMM: 8}, Allowances: true, Turned: true, Keep: 1, MaxSeams: 5, AllowanceMM: 10, Workers: 1, Millis: 100, ByHand: 2,
 	}},
+	{"a stretch between two seams with its notch at its middle", setting{
+		Seed: 120291, Garment: "blouse.svg", Puzzle: puzzle.Rules{SlackMM: 15, GapMM: 3}, Levels: 3, Keep: 1, MaxSeams: 3, AllowanceMM: 10, Workers: 1, Millis: 100, ByHand: 4,
+	}},
 }

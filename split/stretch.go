@@ -1,0 +1,129 @@
+package split
+
+import (
+	"math"
+	"sort"
+
+	"eke/allowance"
+	"eke/piece"
+	"eke/piece/curve"
+)
+
+// stops are where along a seam others end on it: those that cut its near side,
+// and those that cut its far side, in order. Between two stops of one side lies
+// the stretch of the seam that one part has.
+type stops [2][]float64
+
+func (s stops) count() int { return len(s[0]) + len(s[1]) }
+
+const (
+	// leastNotchedMM is the shortest bit of a seam, between the ends of two
+	// others on either side of it, that gets a notch unless it must.
+	leastNotchedMM = 5
+	// tellMM is how far the notches of a part's stretch must differ from
+	// their mirror image, or a tenth of the stretch if that is less.
+	tellMM = 4
+)
+
+// notchStretches gives a seam its notches, bit by bit between the ends of
+// other seams on it, numbered from index so that no two bits of a piece are
+// alike. The stretch that a part has may be several bits that end on the
+// other side, and a notch well off the middle of a bit may be in the middle
+// of the stretch; so a bit takes other places than its first ones where that
+// is needed for both parts' stretches to tell one end from the other. It gives
+// false where no places do.
+func notchStretches(line curve.Path, s stops, index int) ([]piece.Notch, bool) {
+	length := line.Length()
+	bounds := append(append([]float64{0}, s[0]...), s[1]...)
+	sort.Float64s(bounds)
+	bounds = append(bounds, length)
+	var place func(bit int, before []piece.Notch) ([]piece.Notch, bool)
+	place = func(bit int, before []piece.Notch) ([]piece.Notch, bool) {
+		if bit == len(bounds) {
+			return before, true
+		}
+		from, to := bounds[bit-1], bounds[bit]
+		for _, own := range notchPlaces(line.Between(from, to), index+bit-1) {
+			all := before[:len(before):len(before)]
+			for _, n := range own {
+				n.AtMM += from
+				all = append(all, n)
+			}
+			if !s.tell(all, to, length) {
+				continue
+			}
+			if found, ok := place(bit+1, all); ok {
+				return found, true
+			}
+		}
+		return nil, false
+	}
+	return place(1, nil)
+}
+
+// notchPlaces are the ways to notch a bit of a seam, the best first.
+func notchPlaces(bit curve.Path, index int) [][]piece.Notch {
+	length := bit.Length()
+	first := allowance.CurveNotches(bit, index)
+	if len(first) == 0 {
+		return [][]piece.Notch{nil}
+	}
+	out := [][]piece.Notch{first, turnedNotches(first, length)}
+	if len(first) == 1 {
+		quarter := []piece.Notch{{AtMM: length / 4, Count: first[0].Count}}
+		out = append(out, quarter, turnedNotches(quarter, length))
+	}
+	if length < leastNotchedMM {
+		out = append([][]piece.Notch{nil}, out...)
+	}
+	return out
+}
+
+// turnedNotches are the notches of a line of that length seen from its other
+// end.
+func turnedNotches(notches []piece.Notch, lengthMM float64) []piece.Notch {
+	out := make([]piece.Notch, len(notches))
+	for i, n := range notches {
+		n.AtMM = lengthMM - n.AtMM
+		out[len(out)-1-i] = n
+	}
+	return out
+}
+
+// tell reports whether the notches differ from their mirror image on each
+// stretch that ends at that place of a seam.
+func (s stops) tell(notches []piece.Notch, endMM, lengthMM float64) bool {
+	for _, side := range s {
+		k := sort.SearchFloat64s(side, endMM)
+		if endMM < lengthMM && (k == len(side) || side[k] != endMM) {
+			continue // the part on this side has more of the seam
+		}
+		from := 0.0
+		if k > 0 {
+			from = side[k-1]
+		}
+		var own []piece.Notch
+		for _, n := range notches {
+			if n.AtMM > from && n.AtMM < endMM {
+				n.AtMM -= from
+				own = append(own, n)
+			}
+		}
+		if sameTurned(own, endMM-from) {
+			return false
+		}
+	}
+	return true
+}
+
+// sameTurned reports whether the notches of a stretch are the same from both
+// of its ends.
+func sameTurned(notches []piece.Notch, lengthMM float64) bool {
+	tell := math.Min(tellMM, lengthMM/10)
+	for i, n := range turnedNotches(notches, lengthMM) {
+		if n.Count != notches[i].Count || math.Abs(n.AtMM-notches[i].AtMM) > tell {
+			return false
+		}
+	}
+	return true
+}
