@@ -146,7 +146,11 @@ func TestBadUse(t *testing.T) {
 		"a split among others":   {"split flag.svg --piece flag --centre -o full", []string{"files that eke did not write: letter.txt"}},
 		"sheets of nothing":      {"sheets", []string{"eke sheets"}},
 		"sheets of no file":      {"sheets gone/option-1", []string{"gone/option-1", "no such file"}},
-		"sheets of a folder":     {"sheets folder", []string{"folder is no option", "folder/option-1"}},
+		"sheets of a folder":     {"sheets folder", []string{"folder is no option", "or a pattern file"}},
+		"sheets of all here":     {"sheets .", []string{". is no option", "such as flag.svg"}},
+		"sheets of a plan":       {"sheets done", []string{"done is no option", "such as done/option-1"}},
+		"sheets of plan.json":    {"sheets done/plan.json", []string{"plan.json is not what is printed", "such as done/option-1"}},
+		"sheets of a report":     {"sheets done/report.html", []string{"report.html is not what is printed", "such as done/option-1"}},
 		"sheets of no option":    {"sheets done/option-9", []string{"done/option-9", "no such file"}},
 		"sheets of no part":      {"sheets done/option-1 sleeve", []string{`no part "sleeve"`, "flag"}},
 		"sheets of no piece":     {"sheets flag.svg sleeve", []string{`no piece "sleeve"`, "flag"}},
@@ -156,8 +160,15 @@ func TestBadUse(t *testing.T) {
 		"a margin with no unit":  {"sheets flag.svg --margin 9", []string{"--margin", "9mm"}},
 		"an overlap too wide":    {"sheets flag.svg --overlap 190mm", []string{"overlap"}},
 		"a layout of a pattern":  {"sheets flag.svg --layout", []string{"--layout"}},
-		"sheets over a table":    {"sheets flag.svg -o pile.csv", []string{"pile.csv", "no PDF"}},
-		"sheets to a folder":     {"sheets flag.svg -o folder", []string{"folder"}},
+		"sheets over a table":    {"sheets flag.svg -o pile.csv", []string{"pile.csv", "in .pdf, such as pile.pdf"}},
+		"sheets over no PDF":     {"sheets flag.svg -o letter.pdf", []string{"letter.pdf is there already", "no PDF"}},
+		"sheets to a text":       {"sheets flag.svg -o x.txt", []string{"-o x.txt", "in .pdf, such as x.pdf"}},
+		"sheets to no kind":      {"sheets flag.svg -o x", []string{"-o x", "in .pdf, such as x.pdf"}},
+		"a layout to a picture":  {"sheets done/option-1 --layout -o x.svg", []string{"-o x.svg", "in .pdf, such as x.pdf"}},
+		"sheets to a folder":     {"sheets flag.svg -o folder", []string{"folder is a folder", "such as folder/"}},
+		"a plan to a PDF":        {"plan flag.svg pile.csv -o out.pdf", []string{"-o out.pdf is not a folder's name", "without .pdf"}},
+		"a plan to a page":       {"plan flag.svg pile.csv -o out/report.HTML", []string{"report.HTML is not a folder's name"}},
+		"a split to a drawing":   {"split flag.svg --piece flag --centre -o halves.svg", []string{"halves.svg is not a folder's name"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			dir := t.TempDir()
@@ -167,6 +178,9 @@ func TestBadUse(t *testing.T) {
 				require.NoError(t, os.Mkdir(filepath.Join(dir, sub), 0o755))
 			}
 			write(t, dir, "full/letter.txt", "Dear …")
+			if strings.Contains(c.args, "letter.pdf") {
+				write(t, dir, "letter.pdf", "Dear …")
+			}
 			if strings.Contains(c.args, "done") {
 				found(t, dir, "plan", "flag.svg", "pile.csv", "-o", "done")
 			}

@@ -105,6 +105,9 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 	if err := validKinds(f.seams, pieces); err != nil {
 		return err
 	}
+	if err := canWrite(f.out); err != nil {
+		return err
+	}
 	end := time.Now().Add(f.time)
 	ctx, cancel := context.WithDeadline(cmd.Context(), end.Add(-f.afterwards(pieces)))
 	defer cancel()
@@ -120,6 +123,9 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 		return err
 	}
 	d := f.document(args, pieces, cloth, res)
+	if !res.Settled {
+		d.Notes = append(d.Notes, f.stoppedNote(res, cmd.Context().Err() != nil))
+	}
 	if len(res.Plans) == 0 {
 		left := time.Until(end)
 		if cmd.Context().Err() != nil {
@@ -226,15 +232,24 @@ func validKinds(kinds []string, pieces []*piece.Piece) error {
 			known[strings.ToLower(e.Name)] = len(e.Joins) > 0 || known[strings.ToLower(e.Name)]
 		}
 	}
-	if curved := (split.CurvedYoke{}).Kind(); slices.Contains(kinds, curved) && !slices.Contains(kinds, (split.Yoke{}).Kind()) {
-		return fmt.Errorf("--seams %s: a yoke is curved where a straight one would end at the underarm, so give yoke as well", curved)
-	}
 	for _, k := range kinds {
 		if !known[strings.ToLower(k)] {
 			return fmt.Errorf("--seams %s: no such kind of seam and no edge of that name; give %s or a joined edge such as shoulder", k, strings.Join(addedKinds(), ", "))
 		}
 	}
 	return nil
+}
+
+// curvedNote says where a curved yoke is tried, to one who allows it and no
+// straight one. It is empty for others.
+func curvedNote(kinds []string) string {
+	allowed := func(kind string) bool {
+		return slices.ContainsFunc(kinds, func(k string) bool { return strings.EqualFold(k, kind) })
+	}
+	if curved, straight := (split.CurvedYoke{}).Kind(), (split.Yoke{}).Kind(); allowed(curved) && !allowed(straight) {
+		return fmt.Sprintf("a %s is tried only where a straight one would end near an underarm; for seams elsewhere too, give --seams %q", curved, strings.Join(append(slices.Clone(kinds), straight), ","))
+	}
+	return ""
 }
 
 // document is the run as plan.json has it.
@@ -246,8 +261,8 @@ func (f *planFlags) document(args []string, pieces []*piece.Piece, cloth []piece
 	if note := napNote(pieces, cloth); note != "" {
 		notes = append(notes, note)
 	}
-	if !res.Settled {
-		notes = append(notes, "the search was stopped before it was done; more time, such as --time 60s, may find more")
+	if note := curvedNote(f.seams); note != "" {
+		notes = append(notes, note)
 	}
 	var every []*piece.Scrap
 	for i := range cloth {

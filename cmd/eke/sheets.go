@@ -75,6 +75,9 @@ func (f *sheetsFlags) run(cmd *cobra.Command, target string, names []string) err
 	if err := o.Validate(); err != nil {
 		return err
 	}
+	if err := pdfName(f.out); err != nil {
+		return err
+	}
 	p, err := f.open(target, names)
 	if err != nil {
 		return err
@@ -150,10 +153,35 @@ func (f *sheetsFlags) open(target string, names []string) (*printout, error) {
 	switch {
 	case inOption:
 		return f.option(dir, filepath.Base(folder), file, names)
+	case file == planFile || file == reportFile:
+		return nil, fmt.Errorf("%s is not what is printed; %s", target, printable(folder, filepath.Dir(target)))
 	case file != "":
 		return f.pattern(target, names)
 	}
-	return nil, fmt.Errorf("%s is no option that eke wrote; name one, such as %s, or a pattern file", target, filepath.Join(target, "option-1"))
+	return nil, fmt.Errorf("%s is no option that eke wrote; %s", target, printable(folder, target))
+}
+
+// printable says what else to name than a folder that cannot be printed as a
+// whole: an option in it, or a pattern file, as far as there are any.
+func printable(folder, target string) string {
+	if d, err := readPlan(filepath.Join(folder, planFile)); err == nil {
+		for _, o := range d.Options {
+			if info, err := os.Stat(filepath.Join(folder, optionFolder(&o))); err == nil && info.IsDir() {
+				return "name one in it, such as " + filepath.Join(target, optionFolder(&o))
+			}
+		}
+		return "its plan.json has no option to print"
+	}
+	entries, _ := os.ReadDir(folder)
+	for _, e := range entries {
+		if !strings.EqualFold(filepath.Ext(e.Name()), ".svg") {
+			continue
+		}
+		if _, err := loadPattern(filepath.Join(folder, e.Name())); err == nil {
+			return "name the folder of one, or a pattern file, such as " + filepath.Join(target, e.Name())
+		}
+	}
+	return "name the folder of one, or a pattern file"
 }
 
 // option is an option of a plan, or the part whose file was named.
@@ -250,6 +278,21 @@ func readPlan(path string) (*plan.Document, error) {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
 	return d, nil
+}
+
+// pdfName refuses a name for the pages that does not say what they are: a
+// viewer would not know what to do with the file. Empty is none.
+func pdfName(path string) error {
+	if path == "" {
+		return nil
+	}
+	if info, err := os.Stat(path); err == nil && info.IsDir() {
+		return fmt.Errorf("-o %s is a folder; name the PDF in it, such as %s", path, filepath.Join(path, "sheets.pdf"))
+	}
+	if ext := filepath.Ext(path); !strings.EqualFold(ext, ".pdf") {
+		return fmt.Errorf("-o %s: the pages are a PDF; give a name that ends in .pdf, such as %s.pdf", path, strings.TrimSuffix(path, ext))
+	}
+	return nil
 }
 
 // writePDF writes a PDF whole or not at all, and over nothing but a PDF.

@@ -71,6 +71,9 @@ func (f *splitFlags) run(cmd *cobra.Command, path string) error {
 	if err := f.named(pieces, path); err != nil {
 		return err
 	}
+	if err := canWrite(f.out); err != nil {
+		return err
+	}
 	var drawn []*piece.Piece
 	for _, p := range pieces {
 		drawn = append(drawn, p.Copies()...)

@@ -5,6 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
+	"path/filepath"
 	"runtime"
 	"strings"
 
@@ -27,7 +29,7 @@ type file struct {
 // the reader's, and a folder an option.
 func files(d *plan.Document, u measure.Unit) []file {
 	out := []file{
-		{"report.html", func(w io.Writer) error { return report.HTML(w, d, u) }},
+		{reportFile, func(w io.Writer) error { return report.HTML(w, d, u) }},
 		{planFile, d.Write},
 	}
 	for k, o := range d.Options {
@@ -41,6 +43,25 @@ func files(d *plan.Document, u measure.Unit) []file {
 		}
 	}
 	return out
+}
+
+// canWrite refuses a folder that could not be written in the end, before any
+// work is done for it. Empty is no folder, and none is needed.
+func canWrite(dir string) error {
+	if dir == "" {
+		return nil
+	}
+	switch ext := filepath.Ext(dir); strings.ToLower(ext) {
+	case ".csv", ".htm", ".html", ".json", ".pdf", ".svg", ".txt", ".zip":
+		if info, err := os.Stat(dir); err != nil || !info.IsDir() {
+			return fmt.Errorf("-o %s is not a folder's name: a folder is written, with plan.json, report.html and the parts in it; give a name without %s", dir, ext)
+		}
+	}
+	out, err := outdir.New(dir)
+	if err != nil {
+		return err
+	}
+	return out.Discard()
 }
 
 // writePlan draws the files on all cores and writes them, all or none.
@@ -74,6 +95,7 @@ func writePlan(dir string, d *plan.Document, u measure.Unit) (err error) {
 
 const (
 	planFile   = "plan.json"
+	reportFile = "report.html"
 	piecesFile = "pieces.svg"
 	layoutFile = "layout.svg"
 )

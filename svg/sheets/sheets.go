@@ -13,6 +13,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"strings"
 
 	"eke/piece"
 	"eke/split/plan"
@@ -113,7 +114,7 @@ func FromPart(d *plan.Document, option int, name string) ([]draw.Shape, error) {
 		}
 	}
 	if len(out) == 0 {
-		return nil, fmt.Errorf("option %d has no part %q; it has %q", option+1, name, names)
+		return nil, fmt.Errorf("option %d has no part %q; it has %s", option+1, name, strings.Join(names, ", "))
 	}
 	return out, nil
 }
