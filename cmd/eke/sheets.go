@@ -13,12 +13,12 @@ import (
 
 	"eke/allowance"
 	"eke/cmd/outdir"
+	"eke/piece/curve"
 	"eke/split/check"
 	"eke/split/plan"
 	"eke/svg/draw"
 	"eke/svg/sheets"
 
-	"github.com/paulmach/orb"
 	"github.com/spf13/cobra"
 )
 
@@ -251,12 +251,12 @@ func (f *sheetsFlags) pattern(path string, names []string) (*printout, error) {
 	base := strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))
 	p := &printout{title: strings.Join(append([]string{base}, names...), ", "), name: fmt.Sprintf("%s-%s.pdf", base, fileName(f.paper, map[string]bool{}))}
 	chosen := pieces[:0:0]
-	var cuts []orb.Ring
+	var cuts []curve.Path
 	for _, piece := range pieces {
 		if len(names) > 0 && !slices.Contains(names, piece.Name) {
 			continue
 		}
-		cut, err := allowance.CutLinePiece(piece)
+		cut, err := allowance.CutPathPiece(piece)
 		if err != nil {
 			return nil, err
 		}

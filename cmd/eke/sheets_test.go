@@ -8,6 +8,10 @@ import (
 	"strconv"
 	"testing"
 
+	"eke/allowance"
+	"eke/piece/curve"
+	"eke/svg/draw"
+
 	"github.com/stretchr/testify/require"
 )
 
@@ -100,6 +104,45 @@ func TestSheetsOfAPattern(t *testing.T) {
 		requireNarrow(t, r.stdout)
 	}
 	require.Equal(t, []string{"blouse-letter.pdf", "raglan-child-letter.pdf", "tshirt-letter.pdf"}, listed(t, dir))
+}
+
+// The curves of a pattern are printed as curves, where the shears are to go
+// as well as where it is sewn.
+func TestSheetsOfAPatternKeepItsCurves(t *testing.T) {
+	curved := func(p curve.Path) (n int) {
+		for _, s := range p {
+			if s.Curved {
+				n++
+			}
+		}
+		return n
+	}
+	for _, name := range []string{"tshirt", "raglan-child", "blouse", "cardigan"} {
+		path := sample(t, name+".svg")
+		pieces, err := loadPattern(path)
+		require.NoError(t, err)
+		p, err := new(sheetsFlags).pattern(path, nil)
+		require.NoError(t, err)
+		require.Len(t, p.shapes, len(pieces))
+		for i, whole := range pieces {
+			// The cutting line as the search places it, its curves flattened.
+			ring, err := allowance.CutLinePiece(whole)
+			require.NoError(t, err)
+			for _, l := range p.shapes[i].Lines {
+				if l.Stroke != draw.Cutting {
+					continue
+				}
+				if curved(whole.Outline.Path()) > 0 {
+					require.Positive(t, curved(l.Path), "%s of %s", whole.Name, name)
+				}
+				require.Less(t, len(l.Path), len(ring)+1, "%s of %s", whole.Name, name)
+				for _, q := range ring {
+					_, away := l.Path.Nearest(q)
+					require.Less(t, away, 0.1, "%s of %s at %v", whole.Name, name, q)
+				}
+			}
+		}
+	}
 }
 
 // The split of a piece prints like a plan.

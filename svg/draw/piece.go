@@ -6,15 +6,13 @@ import (
 	"eke/piece"
 	"eke/piece/curve"
 	"eke/split/plan"
-
-	"github.com/paulmach/orb"
 )
 
 // PieceShape is a whole pattern piece as it is drawn, with its cutting line
-// given as a ring in mm without a closing repeat.
-func PieceShape(p *piece.Piece, cut orb.Ring) (Shape, error) {
-	part := plan.Part{Name: p.Name, Piece: p.Name, Copy: 1, GrainDeg: p.GrainDeg}
-	for _, q := range cut {
+// given as a closed path in mm, whose curves stay curves.
+func PieceShape(p *piece.Piece, cut curve.Path) (Shape, error) {
+	part := plan.Part{Name: p.Name, Piece: p.Name, Copy: 1, GrainDeg: p.GrainDeg, CutD: cut.D()}
+	for _, q := range cut.Flatten(curve.FlattenMM) {
 		part.CutLine = append(part.CutLine, plan.Point(q))
 	}
 	for _, e := range p.Outline {

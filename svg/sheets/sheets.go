@@ -16,10 +16,9 @@ import (
 	"strings"
 
 	"eke/piece"
+	"eke/piece/curve"
 	"eke/split/plan"
 	"eke/svg/draw"
-
-	"github.com/paulmach/orb"
 )
 
 // DefaultMarginMM and DefaultOverlapMM suit home printers and a glue stick.
@@ -124,9 +123,9 @@ func FromLayout(d *plan.Document, option int) ([]draw.Shape, error) {
 	return draw.LayoutShapes(d, option)
 }
 
-// FromPieces is whole pattern pieces, each with its cutting line, a ring
-// without a closing repeat.
-func FromPieces(pieces []*piece.Piece, cuts []orb.Ring) ([]draw.Shape, error) {
+// FromPieces is whole pattern pieces, each with its cutting line, a closed
+// path.
+func FromPieces(pieces []*piece.Piece, cuts []curve.Path) ([]draw.Shape, error) {
 	if len(pieces) != len(cuts) {
 		return nil, fmt.Errorf("%d pieces were given with %d cutting lines", len(pieces), len(cuts))
 	}
