@@ -53,7 +53,7 @@ func (b block) labels(centre orb.Point, size, turnDeg float64) []Label {
 	var out []Label
 	for i, t := range b.text {
 		s := b.sizeOf(i, size)
-		out = append(out, Label{Text: t, At: along(centre, down, at+s*leading/2), SizeMM: s, TurnDeg: turnDeg, Strong: i < b.names})
+		out = append(out, Label{Text: t, At: along(centre, down, at+s*leading/2), SizeMM: s, TurnDeg: turnDeg, Strong: i < b.names, Line: i + 1})
 		at += s * leading
 	}
 	return out

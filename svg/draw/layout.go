@@ -103,7 +103,7 @@ func scrapShape(d *plan.Document, o *plan.Option, scrap *plan.Scrap) (Shape, err
 	}
 	const sizeMM = 9.0
 	s.Labels = append(s.Labels, Label{
-		Text: words, SizeMM: sizeMM, Strong: true,
+		Text: words, SizeMM: sizeMM, Strong: true, Line: 1,
 		At: orb.Point{box.Min[0] + Width(words, sizeMM)/2, box.Min[1] - sizeMM},
 	})
 	return s, nil

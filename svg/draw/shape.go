@@ -65,6 +65,7 @@ type Label struct {
 	TurnDeg float64 // clockwise
 	Strong  bool
 	Ringed  bool // the letter of a piecing seam, in a ring
+	Line    int  // of the name and the words below it, from 1; 0 for any other label
 }
 
 // Extent is the outlines that the shape needs paper under: its outermost

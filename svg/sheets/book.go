@@ -1,6 +1,7 @@
 package sheets
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -53,7 +54,7 @@ var (
 	hairline = pen{widthMM: 0.25}
 )
 
-func newBook(title string, shapes []draw.Shape, s spread, o Options) (*book, error) {
+func newBook(ctx context.Context, title string, shapes []draw.Shape, s spread, o Options) (*book, error) {
 	face, err := newTypeface()
 	if err != nil {
 		return nil, err
@@ -73,9 +74,13 @@ func newBook(title string, shapes []draw.Shape, s spread, o Options) (*book, err
 	for style, ttf := range faces {
 		pdf.AddUTF8FontFromBytes("go", style, ttf)
 	}
-	b := &book{pdf: pdf, face: face, shapes: shapes, spread: s, opts: o, numbered: map[string]string{}}
+	b := &book{pdf: pdf, face: face, spread: s, opts: o, numbered: map[string]string{}}
 	b.title, _ = face.print(title)
 	for i, shape := range shapes {
+		if ctx.Err() != nil {
+			return nil, context.Cause(ctx)
+		}
+		b.shapes = append(b.shapes, shape.NamedIn(b.windows(i)))
 		name, ok := face.print(shape.Name)
 		if !ok {
 			name = fmt.Sprintf("no. %d", i+1)
@@ -84,6 +89,39 @@ func newBook(title string, shapes []draw.Shape, s spread, o Options) (*book, err
 		b.names = append(b.names, name)
 	}
 	return b, pdf.Error()
+}
+
+// windows is what each page shows of a shape, and that without the strips that
+// pages share.
+func (b *book) windows(shape int) []draw.Window {
+	p := b.places[shape]
+	back := curve.Turn(-p.turnDeg, orb.Point{})
+	corner := back.Apply(p.m.Apply(orb.Point{}))
+	back = back.Then(curve.Shift(-corner[0], -corner[1]))
+	of := func(box orb.Bound) orb.Bound { return orb.MultiPoint{back.Apply(box.Min), back.Apply(box.Max)}.Bound() }
+	var out []draw.Window
+	for _, c := range b.pages {
+		whole := b.show(c)
+		if !p.on(whole) {
+			continue
+		}
+		whole.Max[1] -= b.captionInside()
+		clear := whole
+		if b.has(cell{c.row, c.column - 1}) {
+			clear.Min[0] += b.opts.OverlapMM
+		}
+		if b.has(cell{c.row, c.column + 1}) {
+			clear.Max[0] -= b.opts.OverlapMM
+		}
+		if b.has(cell{c.row - 1, c.column}) {
+			clear.Min[1] += b.opts.OverlapMM
+		}
+		if b.has(cell{c.row + 1, c.column}) {
+			clear.Max[1] = math.Min(clear.Max[1], b.show(c).Max[1]-b.opts.OverlapMM)
+		}
+		out = append(out, draw.Window{Whole: of(whole), Clear: of(clear)})
+	}
+	return out
 }
 
 // newPage begins a page of the given height; its size is exact, so no
@@ -180,9 +218,8 @@ func (b *book) shape(s draw.Shape, name string, m curve.Matrix) {
 		text, ok := b.face.print(l.Text)
 		if !ok {
 			text = "" // its number stands for the name
-			if l.Strong {
+			if l.Line == 1 {
 				text = name
-				name = ""
 			}
 		}
 		at := m.Apply(l.At)
@@ -285,11 +322,23 @@ func (b *book) has(c cell) bool {
 	return false
 }
 
+// captionMM is the type of a page's caption.
+const captionMM = 3.2
+
+// captionInside is the height of the strip that the caption takes inside the
+// frame, which is 0 where the margin has room for it.
+func (b *book) captionInside() float64 {
+	if b.opts.MarginMM < 1.7*captionMM {
+		return 1.8 * captionMM
+	}
+	return 0
+}
+
 // caption says which page it is, what lies on it and what comes next to it:
 // below the frame where the margin has room, on a white strip inside it where
 // it has not.
 func (b *book) caption(i int, names []string) {
-	const sizeMM = 3.2
+	const sizeMM = captionMM
 	c, margin := b.pages[i], b.opts.MarginMM
 	text := fmt.Sprintf("row %d, column %d", c.row+1, c.column+1)
 	var next []string
@@ -304,7 +353,7 @@ func (b *book) caption(i int, names []string) {
 		rest = strings.Join(next, ", ") + "   " + rest
 	}
 	base := margin + b.showH + sizeMM*1.25
-	if margin < sizeMM*1.7 {
+	if b.captionInside() > 0 {
 		base = margin + b.showH - sizeMM*0.7
 		b.pdf.SetFillColor(255, 255, 255)
 		b.pdf.Rect(margin+0.5, base-sizeMM*1.1, b.showW-1, sizeMM*1.6, "F")

@@ -60,7 +60,7 @@ func Write(ctx context.Context, w io.Writer, title string, shapes []draw.Shape, 
 	if ctx.Err() != nil {
 		return Summary{}, context.Cause(ctx)
 	}
-	b, err := newBook(draw.Plain(title), shapes, s, o)
+	b, err := newBook(ctx, draw.Plain(title), shapes, s, o)
 	if err != nil {
 		return Summary{}, err
 	}

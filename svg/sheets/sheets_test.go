@@ -305,6 +305,44 @@ func TestPagesShowEverything(t *testing.T) {
 	})
 }
 
+// The name of each part and scrap can be read whole on a page, turned or not.
+func TestNamesAreNotCutByPages(t *testing.T) {
+	for _, c := range []struct {
+		paper             string
+		marginMM, overlap float64
+	}{{"a4", 10, 12}, {"letter", 0, 0}, {"a3", 5, 40}, {"914mm", 10, 12}} {
+		o := options(t, c.paper)
+		o.MarginMM, o.OverlapMM = c.marginMM, c.overlap
+		layout, err := FromLayout(tshirt(t), 0)
+		require.NoError(t, err)
+		for _, shapes := range [][]draw.Shape{parts(t), layout} {
+			s := arrange(context.Background(), shapes, o, usual)
+			b, err := newBook(context.Background(), "x", shapes, s, o)
+			require.NoError(t, err)
+			for i, shape := range b.shapes {
+				for _, in := range append([]draw.Shape{shape}, shape.Inner...) {
+					on := map[cell]bool{}
+					for _, l := range in.Labels {
+						// The box of the text, turned with the shape.
+						half := orb.Point{draw.Width(l.Text, l.SizeMM) / 2, l.SizeMM / 2}
+						if l.TurnDeg != 0 {
+							half[0], half[1] = half[1], half[0]
+						}
+						a, z := orb.Point{l.At[0] - half[0], l.At[1] - half[1]}, orb.Point{l.At[0] + half[0], l.At[1] + half[1]}
+						box := orb.MultiPoint{s.places[i].m.Apply(a), s.places[i].m.Apply(z)}.Bound()
+						for _, page := range s.pages {
+							if show := s.show(page); l.Line == 1 && show.Contains(box.Min) && show.Contains(box.Max) {
+								on[page] = true
+							}
+						}
+					}
+					require.NotEmpty(t, on, "%s on %s", in.Name, c.paper)
+				}
+			}
+		}
+	}
+}
+
 func shown(s spread, q orb.Point) bool {
 	for _, c := range s.pages {
 		if s.show(c).Pad(0.1).Contains(q) {

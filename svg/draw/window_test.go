@@ -1,0 +1,94 @@
+package draw
+
+import (
+	"slices"
+	"testing"
+
+	"github.com/paulmach/orb"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+// Wherever a grid of pages cuts a part, its name is whole on one of them, and
+// on each that is filled by the part; no label lies on a line or on another.
+func TestNamesAreWholeInWindows(t *testing.T) {
+	d := tshirt()
+	shapes, err := Shapes(d, 0)
+	require.NoError(t, err)
+	layout, err := LayoutShapes(d, 0)
+	require.NoError(t, err)
+	rapid.Check(t, func(t *rapid.T) {
+		s := rapid.SampledFrom(append(shapes[:len(shapes):len(shapes)], layout...)).Draw(t, "shape")
+		all := s.Bound()
+		width, height := rapid.Float64Range(150, 400).Draw(t, "width"), rapid.Float64Range(150, 400).Draw(t, "height")
+		var windows []Window
+		for x := all.Min[0] - rapid.Float64Range(0, width).Draw(t, "x"); x < all.Max[0]; x += width {
+			for y := all.Min[1] - rapid.Float64Range(0, height).Draw(t, "y"); y < all.Max[1]; y += height {
+				page := orb.Bound{Min: orb.Point{x, y}, Max: orb.Point{x + width, y + height}}
+				windows = append(windows, Window{page.Pad(6), page})
+			}
+		}
+		before := len(s.Labels)
+		named := s.NamedIn(windows)
+		require.Len(t, s.Labels, before, "the shape itself is left as it was")
+		for _, p := range append([]Shape{named}, named.Inner...) {
+			requireNamed(t, p, windows)
+		}
+	})
+}
+
+func requireNamed(t *rapid.T, s Shape, windows []Window) {
+	names, whole := 0, 0
+	for i, l := range s.Labels {
+		if l.Line == 1 {
+			names++
+			for _, w := range windows {
+				if holds(w.Whole, l.bound()) {
+					whole++
+				}
+			}
+		}
+		for _, other := range s.Labels[:i] {
+			if a, b := l.bound().Pad(-0.3), other.bound().Pad(-0.3); l.Line > 0 && a.Intersects(b) {
+				t.Fatalf("%s: %q lies on %q", s.Name, l.Text, other.Text)
+			}
+		}
+		for _, line := range s.Lines {
+			if l.Line == 0 || line.Stroke == Unseen || line.Stroke == Leader {
+				continue
+			}
+			points := line.Path.Flatten(flattenMM)
+			for k := 1; k < len(points); k++ {
+				if meets(l.bound(), [2]orb.Point{points[k-1], points[k]}) {
+					t.Fatalf("%s: %q lies on a line", s.Name, l.Text)
+				}
+			}
+		}
+	}
+	caption, rest, _, box, sizeMM := s.caption()
+	if !inRing(s.Region, box.Center()) {
+		return // beside the shape, and moved only along it
+	}
+	name := block{caption.text[:caption.names/names], caption.names / names}
+	space := s.space(rest)
+	for _, w := range windows {
+		v, ok := space.through(w.Clear)
+		if !ok {
+			continue
+		}
+		if _, _, room := largest(name, []view{v}, leastMM); room && whole == 0 {
+			t.Fatalf("%s: its name is whole in none of %v", s.Name, windows)
+		}
+		_, _, room := largest(name, []view{v}, sizeMM)
+		if room && v.area > share*boxArea(w.Clear) && !slices.ContainsFunc(s.Labels, func(l Label) bool { return l.Line == 1 && holds(w.Clear, l.bound()) }) {
+			t.Fatalf("%s fills much of %v and is not named there", s.Name, w)
+		}
+	}
+}
+
+// A name that no window cuts stays where it is, the only one.
+func TestNamesThatAreWholeStay(t *testing.T) {
+	s, err := PartShape(tshirt(), 0, 0)
+	require.NoError(t, err)
+	require.Equal(t, s, s.NamedIn([]Window{{s.Bound().Pad(1), s.Bound().Pad(1)}}))
+}
