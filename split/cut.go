@@ -45,23 +45,25 @@ func Cut(o piece.Outline, line curve.Path, s Seam) (near, far piece.Outline, sea
 	return near, far, seam, nil
 }
 
-// stubMM is the shortest bit of an edge that a cut leaves: what is shorter
+// stubMM is the shortest bit of an edge, or of one from corner to corner, that
+// a cut leaves: what is shorter
 // cannot be sewn, and once written to a ten-thousandth of a millimetre has no
 // direction that an allowance could be square to.
 const stubMM = 0.06
 
-// offStubs moves the ends of a chord that would leave a stub to where the edge
-// ends.
+// offStubs moves the ends of a chord that would leave a stub to where the
+// segment of the edge ends.
 func offStubs(o piece.Outline, c Chord) Chord {
 	settled := c
+	path, round := o.Path(), o.Length()
 	for _, x := range []*curve.Crossing{&settled.From, &settled.To} {
-		at, round := 0.0, o.Length()
-		for _, e := range o {
-			if off := math.Abs(x.OnP - at); math.Min(off, round-off) < stubMM {
-				x.OnP, x.At = at, e.Line.Start()
-				break
+		at, was, least := 0.0, x.OnP, stubMM
+		for _, s := range path {
+			off := math.Abs(was - at)
+			if off = math.Min(off, round-off); off < least {
+				least, x.OnP, x.At = off, at, s.P0
 			}
-			at += e.Line.Length()
+			at += s.Length()
 		}
 	}
 	if settled.From.OnP == settled.To.OnP {

@@ -118,6 +118,26 @@ func TestCutsNearlyAlongAnEdge(t *testing.T) {
 	})
 }
 
+// A cut that ends a hair beside a corner inside an edge leaves no bit of the
+// edge so short that it has no direction.
+func TestCutsBesideCornersOfAnEdge(t *testing.T) {
+	side := curve.Polyline(orb.Point{200, 300}, orb.Point{0, 300}, orb.Point{0, 150}, orb.Point{-20, 80}, orb.Point{0, 0})
+	o := piece.Outline{{Line: curve.Polyline(orb.Point{0, 0}, orb.Point{200, 0}, orb.Point{200, 300})}, {Name: "side", Line: side}}
+	rapid.Check(t, func(t *rapid.T) {
+		off := rapid.Float64Range(-0.2, 0.2).Draw(t, "off")
+		level := rapid.SampledFrom([]float64{150, 80}).Draw(t, "corner") + off
+		near, far, seam, err := split.Cut(o, curve.Polyline(orb.Point{-50, level}, orb.Point{250, level}), split.Seam{Name: "A"})
+		require.NoError(t, err)
+		for _, part := range []piece.Outline{near, far} {
+			for _, s := range part.Path() {
+				require.Greater(t, s.Length(), 0.05)
+			}
+		}
+		require.InDelta(t, piece.Area(o.Ring()), piece.Area(near.Ring())+piece.Area(far.Ring()), 1e-6)
+		require.InDelta(t, o.Length()+2*seam.Length(), near.Length()+far.Length(), 1e-6)
+	})
+}
+
 // A yoke that passes at a notch, through it or a hair beside it, keeps it on a
 // part, and the plan is right.
 func TestYokesAtNotches(t *testing.T) {

@@ -24,11 +24,13 @@ func (o *optionProof) allowances(p *partProof) {
 		o.fail(f, "the seam line is outside the cutting line")
 		return
 	}
-	cut := newRack(segments(closed(p.cut.ring)))
+	cut := segments(closed(p.cut.ring))
+	beside := indexOf(cut)
+	all := taken{strips: strips}
 	short := make(map[int]float64) // by edge: how much of the allowance is left
 	for _, s := range strips {
-		for c := range cut.beside(s.box) {
-			if left := s.leaves(c); left < s.wide-SlackMM-hairMM {
+		for i := range beside.touching(s.box) {
+			if left, isShort := all.cut(s, cut[i]); isShort {
 				if worst, ok := short[s.edge]; !ok || left < worst {
 					short[s.edge] = left
 				}
@@ -183,123 +185,4 @@ func (o *optionProof) wideEnough(p *partProof, e drawnEdge) {
 func (e drawnEdge) runsOn(d drawnEdge) bool {
 	on := follower{line: d.line}
 	return !slices.ContainsFunc(e.line, func(q point) bool { return !on.near(q, markMM) })
-}
-
-// strip is what an allowance takes up beside one straight bit of an edge, or
-// round one corner of it.
-type strip struct {
-	segment
-	wide   float64
-	edge   int
-	lo, hi float64 // the stretch of it that counts, in mm from a
-	corner bool    // round a, from the direction out to the direction out2; lo is along the one, hi the other
-	out    point
-	out2   point
-}
-
-// stripsOf are the strips of all edges, and the least allowance among them.
-func stripsOf(edges []drawnEdge) (out []strip, leastMM float64) {
-	const kink = 0.3 // the sine of a turn that is a corner and no curve
-	leastMM = math.Inf(1)
-	var last *strip
-	add := func(s strip) {
-		margin := s.wide
-		s.box = boxOf(s.a, s.b).grown(margin)
-		out = append(out, s)
-	}
-	turn := func(s *strip, lo, hi float64) {
-		if last != nil && cross(last.out, s.out) > 0 {
-			add(strip{
-				segment: segment{a: s.a, b: s.a}, corner: true, out: last.out, out2: s.out, lo: lo, hi: hi,
-				wide: math.Min(last.wide, s.wide), edge: s.edge,
-			})
-		}
-	}
-	var first *strip
-	for k, e := range edges {
-		leastMM = math.Min(leastMM, e.AllowanceMM)
-		at := 0.0
-		for i := 1; i < len(e.line); i++ {
-			a, b := e.line[i-1], e.line[i]
-			l := distance(a, b)
-			if l == 0 {
-				continue
-			}
-			// At its ends an edge may be next to a narrower allowance, and
-			// the cutting line that steps in there has its slack too.
-			lo := math.Max(0, SlackMM+hairMM-at)
-			end := e.lengthMM - SlackMM - hairMM - at
-			s := strip{
-				segment: segment{a: a, b: b}, wide: e.AllowanceMM, edge: k, lo: lo, hi: math.Min(l, end),
-				out: point{(b[1] - a[1]) / l, (a[0] - b[0]) / l},
-			}
-			if at > 0 && cross(last.out, s.out) < -kink {
-				// So it may in a corner that points inward, where one
-				// strip ends within the other.
-				before := &out[len(out)-1]
-				before.hi = math.Min(before.hi, distance(before.a, before.b)-SlackMM-hairMM)
-				s.lo = math.Max(s.lo, SlackMM+hairMM)
-			}
-			if at > 0 {
-				turn(&s, lo, math.Min(0, end))
-			} else {
-				turn(&s, 0, 0)
-			}
-			at += l
-			add(s)
-			if first == nil {
-				first = &s
-			}
-			last = &s
-		}
-	}
-	if first != nil {
-		turn(first, 0, 0)
-	}
-	return out, leastMM
-}
-
-// leaves is how much of the strip's width, straight out from its edge, a line
-// across it leaves; all of it where the line is nowhere in the strip.
-func (s strip) leaves(c segment) float64 {
-	if s.corner {
-		// In the wedge between the two directions out.
-		a, b, ok := clip(c.a, c.b, func(p point) float64 { return cross(s.out, sub(p, s.a)) - s.lo })
-		if ok {
-			a, b, ok = clip(a, b, func(p point) float64 { return s.hi - cross(s.out2, sub(p, s.a)) })
-		}
-		if !ok {
-			return s.wide
-		}
-		_, d := nearest(s.a, a, b)
-		return math.Min(d, s.wide)
-	}
-	// Beside the segment, and on its outer side.
-	on := func(p point) float64 { return cross(s.out, sub(p, s.a)) } // mm from a
-	a, b, ok := clip(c.a, c.b, func(p point) float64 { return on(p) - s.lo })
-	if ok {
-		a, b, ok = clip(a, b, func(p point) float64 { return s.hi - on(p) })
-	}
-	if ok {
-		a, b, ok = clip(a, b, func(p point) float64 { return dot(s.out, sub(p, s.a)) })
-	}
-	if !ok {
-		return s.wide
-	}
-	return math.Min(dot(s.out, sub(a, s.a)), dot(s.out, sub(b, s.a)))
-}
-
-// clip is the bit of the segment from a to b where a linear function is
-// positive.
-func clip(a, b point, f func(point) float64) (point, point, bool) {
-	fa, fb := f(a), f(b)
-	switch {
-	case fa <= 0 && fb <= 0:
-		return a, b, false
-	case fa < 0:
-		a = between(a, b, fa/(fa-fb))
-	case fb < 0:
-		b = between(a, b, fa/(fa-fb))
-	}
-	return a, b, true
 }

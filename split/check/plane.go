@@ -1,11 +1,7 @@
 package check
 
 import (
-	"cmp"
-	"iter"
 	"math"
-	"slices"
-	"sort"
 
 	"eke/split/plan"
 )
@@ -164,49 +160,22 @@ func segments(line []point) []segment {
 	return out
 }
 
-// rack is segments in order of where they start from the left.
-type rack struct {
-	all  []segment
-	ends []float64 // how far right any of them reaches, up to each
-}
-
-func newRack(all []segment) *rack {
-	slices.SortFunc(all, func(s, t segment) int { return cmp.Compare(s.box.lo[0], t.box.lo[0]) })
-	r := &rack{all: all, ends: make([]float64, len(all))}
-	end := math.Inf(-1)
-	for i, s := range all {
-		end = math.Max(end, s.box.hi[0])
-		r.ends[i] = end
-	}
-	return r
-}
-
-// beside gives the segments whose boxes touch the box.
-func (r *rack) beside(b box) iter.Seq[segment] {
-	return func(yield func(segment) bool) {
-		n := sort.Search(len(r.all), func(i int) bool { return r.all[i].box.lo[0] > b.hi[0] })
-		for i := n - 1; i >= 0 && r.ends[i] >= b.lo[0]; i-- {
-			if s := &r.all[i]; s.box.hi[0] >= b.lo[0] && s.box.lo[1] <= b.hi[1] && s.box.hi[1] >= b.lo[1] && !yield(*s) {
-				return
-			}
-		}
-	}
-}
-
 // clearance is the least distance between the lines of two rings, or enough
 // where it is no less than that.
 func clearance(a, b []point, enough float64) float64 {
 	bs := segments(closed(b))
 	whole := boxOf(b...)
+	var near *index
 	best := enough
 	for _, s := range segments(closed(a)) {
 		if s.box.apart(whole) >= best {
 			continue
 		}
-		for _, t := range bs {
-			if s.box.apart(t.box) < best {
-				best = math.Min(best, s.from(t))
-			}
+		if near == nil {
+			near = indexOf(bs)
+		}
+		for i := range near.touching(s.box.grown(best)) {
+			best = math.Min(best, s.from(bs[i]))
 		}
 	}
 	return best

@@ -64,4 +64,7 @@ var kept = []struct {
 	{"a stretch between two seams with its notch at its middle", setting{
 		Seed: 120291, Garment: "blouse.svg", Puzzle: puzzle.Rules{SlackMM: 15, GapMM: 3}, Levels: 3, Keep: 1, MaxSeams: 3, AllowanceMM: 10, Workers: 1, Millis: 100, ByHand: 4,
 	}},
+	{"a side seam of a corner", setting{
+		Seed: 200208, Garment: "blouse.svg", Puzzle: puzzle.Rules{SlackMM: 100, GapMM: 3}, Allowances: true, Keep: 1, MaxSeams: 4, AllowanceMM: 10, Workers: 1, Millis: 100, ByHand: 4,
+	}},
 }

@@ -1,0 +1,135 @@
+package check
+
+import "math"
+
+// offMM is how far a cutting line may lie off where it should: the slack, and
+// what is written of it.
+const offMM = SlackMM + hairMM
+
+// strip is what an allowance takes up beside one straight bit of an edge, or
+// round one corner of it.
+type strip struct {
+	segment
+	wide     float64
+	edge     int
+	lengthMM float64
+	corner   bool // round a, from the direction out to the direction out2
+	out      point
+	out2     point
+}
+
+// stripsOf are the strips of all edges, and the least allowance among them.
+func stripsOf(edges []drawnEdge) (out []strip, leastMM float64) {
+	leastMM = math.Inf(1)
+	for k, e := range edges {
+		leastMM = math.Min(leastMM, e.AllowanceMM)
+		for i := 1; i < len(e.line); i++ {
+			a, b := e.line[i-1], e.line[i]
+			if l := distance(a, b); l > 0 {
+				square := point{(b[1] - a[1]) / l, (a[0] - b[0]) / l}
+				out = append(out, strip{segment: segment{a: a, b: b}, wide: e.AllowanceMM, edge: k, lengthMM: l, out: square, out2: square})
+			}
+		}
+	}
+	n := len(out)
+	for i := range n {
+		before, s := out[(i+n-1)%n], out[i]
+		if cross(before.out, s.out) > 0 {
+			out = append(out, strip{
+				segment: segment{a: s.a, b: s.a}, corner: true, out: before.out, out2: s.out,
+				wide: math.Min(before.wide, s.wide), edge: s.edge,
+			})
+		}
+	}
+	for i := range out {
+		s := &out[i]
+		s.box = boxOf(s.a, s.b).grown(s.wide)
+	}
+	return out, leastMM
+}
+
+// of is the stretch of a line that lies in the strip, and how much of the
+// strip's width, straight out from its edge, that leaves; all of it where that
+// is enough.
+func (s strip) of(c segment) (stretch segment, leftMM float64) {
+	a, b, ok := clip(c.a, c.b, func(p point) float64 { return cross(s.out, sub(p, s.a)) })
+	if ok {
+		a, b, ok = clip(a, b, func(p point) float64 { return s.lengthMM - cross(s.out2, sub(p, s.a)) })
+	}
+	if ok && s.corner {
+		_, d := nearest(s.a, a, b)
+		return segment{a: a, b: b}, math.Min(d, s.wide)
+	}
+	up := func(p point) float64 { return dot(s.out, sub(p, s.a)) }
+	if ok {
+		a, b, ok = clip(a, b, up)
+	}
+	if ok {
+		a, b, ok = clip(a, b, func(p point) float64 { return s.wide - offMM - up(p) })
+	}
+	if !ok {
+		return segment{}, s.wide
+	}
+	return segment{a: a, b: b}, math.Min(up(a), up(b))
+}
+
+// clip is the bit of the segment from a to b where a linear function is
+// positive.
+func clip(a, b point, f func(point) float64) (point, point, bool) {
+	fa, fb := f(a), f(b)
+	switch {
+	case fa <= 0 && fb <= 0:
+		return a, b, false
+	case fa < 0:
+		a = between(a, b, fa/(fa-fb))
+	case fb < 0:
+		b = between(a, b, fa/(fa-fb))
+	}
+	return a, b, true
+}
+
+// taken is what all allowances of a part take up.
+type taken struct {
+	strips []strip
+	index  *index // of the strips, once it is needed
+}
+
+// cut is how much of the strip's width a cutting line leaves, and whether that
+// is too little.
+//
+// A line may lie offMM off where it should. Across a strip that comes off its
+// width. But a strip also ends, square to its edge, and where no other begins
+// there, next to a narrower allowance or in a corner that points inward, the
+// cutting line runs along that end. So a stretch of it that lies within offMM
+// of the end counts only where, that much further on, it would still lie in
+// what the allowances take up.
+func (t *taken) cut(s strip, c segment) (leftMM float64, short bool) {
+	in, left := s.of(c)
+	if left >= s.wide-offMM {
+		return s.wide, false
+	}
+	for _, on := range [2]point{{s.out[1] * offMM, -s.out[0] * offMM}, {-s.out2[1] * offMM, s.out2[0] * offMM}} {
+		if !t.holds(segment{a: point{in.a[0] + on[0], in.a[1] + on[1]}, b: point{in.b[0] + on[0], in.b[1] + on[1]}}) {
+			return s.wide, false
+		}
+	}
+	return left, true
+}
+
+// holds reports whether any of the line lies in a strip, deeper than offMM.
+func (t *taken) holds(c segment) bool {
+	if t.index == nil {
+		boxes := make([]box, len(t.strips))
+		for i, s := range t.strips {
+			boxes[i] = s.box
+		}
+		t.index = newIndex(boxes)
+	}
+	for i := range t.index.touching(boxOf(c.a, c.b)) {
+		s := &t.strips[i]
+		if _, left := s.of(c); left < s.wide-offMM {
+			return true
+		}
+	}
+	return false
+}
