@@ -109,15 +109,16 @@ var hatchings = []string{
 	"M4 4 h7 v7 h-7 Z",
 }
 
-// Cloths writes the fills of a plan's scraps as an SVG of no size, for a page
-// that holds its pictures. A fill is the scrap's colour under a hatching of
-// its own.
-func Cloths(w io.Writer, d *plan.Document) error {
+// Cloths writes the fills of scraps of a plan, one of each kind, as an SVG of
+// no size, for a page that holds pictures of them. A fill is the scrap's
+// colour under a hatching of its own.
+func Cloths(w io.Writer, d *plan.Document, scraps []int) error {
 	out := &sticky{w: w}
 	fmt.Fprint(out, `<svg class="cloths" width="0" height="0" aria-hidden="true" focusable="false"><defs>`)
-	_, first := cloths(d)
-	for n, i := range first {
-		c := clothColour(d.Scraps[i], n)
+	of, first := cloths(d)
+	for _, i := range scraps {
+		n := of[i]
+		c := clothColour(d.Scraps[first[n]], n)
 		fmt.Fprintf(out, `<pattern id="cloth-%d" width="24" height="24" patternUnits="userSpaceOnUse"><rect width="24" height="24" fill="%s"/>`, n, hex(c))
 		if h := hatchings[n%len(hatchings)]; h != "" {
 			fmt.Fprintf(out, `<path d="%s" fill="none" stroke="%s" stroke-width="2"/>`, h, hex(shade(c)))

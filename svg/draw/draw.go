@@ -15,7 +15,6 @@ package draw
 import (
 	"fmt"
 	"io"
-	"slices"
 	"strings"
 
 	"eke/split/plan"
@@ -109,7 +108,7 @@ func listed(text string, page orb.Bound) []Label {
 func untouched(d *plan.Document, option int) []string {
 	var names []string
 	for _, s := range d.Scraps {
-		if !slices.ContainsFunc(d.Options[option].Parts, func(p plan.Part) bool { return p.Scrap == s.Name && p.ScrapCopy == s.Copy }) {
+		if !cutInto(&d.Options[option], &s) {
 			names = append(names, ScrapName(d, s.Name, s.Copy))
 		}
 	}

@@ -20,16 +20,21 @@ import (
 // tells their sizes against each other; scraps says which of the plan's each
 // one is.
 func Laid(d *plan.Document, option int) (pictures []Picture, scraps []int, err error) {
+	o, err := optionOf(d, option)
+	if err != nil {
+		return nil, nil, err
+	}
 	shapes := make([]Shape, len(d.Scraps))
 	widest := 0.0
 	for i := range d.Scraps {
-		if shapes[i], err = ScrapShape(d, option, i); err != nil {
+		if !cutInto(o, &d.Scraps[i]) {
+			continue
+		}
+		if shapes[i], err = scrapShape(d, o, &d.Scraps[i]); err != nil {
 			return nil, nil, err
 		}
-		if len(shapes[i].Inner) > 0 {
-			w, _ := size(orb.MultiPoint(shapes[i].Region).Bound())
-			widest = math.Max(widest, w)
-		}
+		w, _ := size(orb.MultiPoint(shapes[i].Region).Bound())
+		widest = math.Max(widest, w)
 	}
 	of, _ := cloths(d)
 	n := numbers(d, option)
@@ -51,24 +56,30 @@ func Laid(d *plan.Document, option int) (pictures []Picture, scraps []int, err e
 	return pictures, scraps, nil
 }
 
-// Scraps draws the scraps of a plan as they are before anything is cut, for a
-// page that also holds Cloths. Of scraps that are alike there is one picture,
-// of the first; scraps says which of the plan's that is.
-func Scraps(d *plan.Document) (pictures []Picture, scraps []int, err error) {
+// Kinds is the first of each kind of scrap in a plan: scraps that are alike
+// have one name.
+func Kinds(d *plan.Document) []int {
 	_, first := cloths(d)
-	for n, i := range first {
+	return first
+}
+
+// Scraps draws scraps of a plan as they are before anything is cut, for a page
+// that also holds their Cloths, in the order given.
+func Scraps(d *plan.Document, scraps []int) (pictures []Picture, err error) {
+	of, _ := cloths(d)
+	for _, i := range scraps {
 		s, err := scrapShape(d, &plan.Option{}, &d.Scraps[i])
 		if err != nil {
-			return nil, nil, err
+			return nil, err
 		}
 		w, h := size(orb.MultiPoint(s.Region).Bound())
-		p, err := laid(nil, &d.Scraps[i], s, clothFill(n), nil, typeShare*math.Max(w, h))
+		p, err := laid(nil, &d.Scraps[i], s, clothFill(of[i]), nil, typeShare*math.Max(w, h))
 		if err != nil {
-			return nil, nil, err
+			return nil, err
 		}
-		pictures, scraps = append(pictures, p), append(scraps, i)
+		pictures = append(pictures, p)
 	}
-	return pictures, scraps, nil
+	return pictures, nil
 }
 
 // laid draws a scrap with those of the parts on it that are cut from it.

@@ -19,13 +19,14 @@ func LayoutShapes(d *plan.Document, option int) ([]Shape, error) {
 	}
 	var out []Shape
 	for i := range d.Scraps {
+		if !cutInto(o, &d.Scraps[i]) {
+			continue
+		}
 		s, err := scrapShape(d, o, &d.Scraps[i])
 		if err != nil {
 			return nil, err
 		}
-		if len(s.Inner) > 0 {
-			out = append(out, s)
-		}
+		out = append(out, s)
 	}
 	for _, p := range o.Parts {
 		if !slices.ContainsFunc(d.Scraps, func(s plan.Scrap) bool { return s.Name == p.Scrap && s.Copy == p.ScrapCopy }) {
@@ -33,6 +34,11 @@ func LayoutShapes(d *plan.Document, option int) ([]Shape, error) {
 		}
 	}
 	return out, nil
+}
+
+// cutInto reports whether an option cuts a part from a scrap.
+func cutInto(o *plan.Option, s *plan.Scrap) bool {
+	return slices.ContainsFunc(o.Parts, func(p plan.Part) bool { return p.Scrap == s.Name && p.ScrapCopy == s.Copy })
 }
 
 // ScrapShape is one scrap with the parts that an option cuts from it, which

@@ -28,7 +28,7 @@ var page = template.Must(template.New("report").Funcs(words(measure.Millimetres)
 // words is how the page writes its figures.
 func words(u measure.Unit) template.FuncMap {
 	return template.FuncMap{
-		"long": u.Long, "fine": u.Fine, "missing": u.Missing, "patch": u.Patch, "text": u.Text,
+		"long": u.Long, "fine": u.Fine, "missing": u.Missing, "patch": u.Patch, "area": u.Area, "text": u.Text,
 		"points": points, "plural": plural, "sentence": sentence,
 	}
 }

@@ -3,6 +3,7 @@ package report
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -219,4 +220,65 @@ func TestABrokenPlanIsAnError(t *testing.T) {
 	d := tshirt(t)
 	d.Options[1].Parts[0].Edges[0].D = "nothing"
 	require.ErrorContains(t, HTML(new(bytes.Buffer), d, measure.Millimetres), `option 2: part "front-upper"`)
+}
+
+// Of a pile of hundreds the scraps that are cut into are drawn, with some
+// others; the rest are told by name and size.
+func TestAPileOfScraps(t *testing.T) {
+	d := tshirt(t)
+	const more = 1500
+	for i := range more {
+		s := d.Scraps[0]
+		s.Name, s.Copy = fmt.Sprintf("bit %d", i+1), 1
+		d.Scraps = append(d.Scraps, s)
+		for k := range d.Options {
+			d.Options[k].Left = append(d.Options[k].Left, plan.Left{Scrap: s.Name, Copy: 1, AreaMM2: 1e4, Untouched: true})
+		}
+	}
+	// One of the last is cut into, and so is drawn.
+	last := d.Scraps[len(d.Scraps)-2].Name
+	d.Options[1].Parts[0].Scrap, d.Options[1].Parts[0].ScrapCopy = last, 1
+	page := written(t, d)
+	n := parsed(t, page)
+	figures, listed, closed := []string{}, []string{}, false
+	walk(n, func(n *html.Node) {
+		switch {
+		case n.Data == "section" && attribute(n, "aria-labelledby") == "scraps":
+			walk(n, func(n *html.Node) {
+				switch n.Data {
+				case "figcaption":
+					figures = append(figures, text(n))
+				case "li":
+					listed = append(listed, text(n))
+				case "details":
+					closed = attribute(n, "open") == ""
+				}
+			})
+		}
+	})
+	require.Len(t, figures, 24)
+	require.True(t, strings.HasPrefix(figures[23], last+","), figures[23])
+	require.True(t, closed)
+	kinds := map[string]bool{}
+	for _, s := range d.Scraps {
+		kinds[s.Name] = true
+	}
+	require.Len(t, listed, len(kinds)-24)
+	require.Contains(t, listed[len(listed)-1], fmt.Sprintf("bit %d, navy, 58.7 × 50.0 cm", more))
+	seen := text(n)
+	require.Contains(t, seen, fmt.Sprintf("nothing is cut from them: %d more scraps, such as bit ", len(listed)))
+	require.Contains(t, seen, "1501 others")
+	require.Contains(t, seen, "15.02 m², untouched")
+	require.Less(t, len(page), 600_000)
+	for _, m := range regexp.MustCompile(`url\(#(cloth-\d+)\)`).FindAllStringSubmatch(page, -1) {
+		require.Contains(t, page, `<pattern id="`+m[1]+`"`)
+	}
+
+	// With no plan, the scraps that come closest are drawn.
+	d.Options, d.Short = nil, []plan.Short{{Piece: "front", Copy: 1, Scrap: last, AlongMM: 46}}
+	drawn := false
+	walk(parsed(t, written(t, d)), func(n *html.Node) {
+		drawn = drawn || n.Data == "figcaption" && strings.HasPrefix(text(n), last+",")
+	})
+	require.True(t, drawn)
 }

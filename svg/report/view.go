@@ -28,7 +28,10 @@ type view struct {
 	Notes   []string
 	Scraps  int
 	Pieces  int
-	AtHand  []scrap // every kind of scrap, uncut
+	AtHand  []scrap  // the kinds of scrap that are cut into, and some others, uncut
+	Unseen  []scrap  // the kinds that are not drawn
+	Others  int      // scraps of these kinds
+	Such    []string // the names of some
 }
 
 // option is one plan for the whole pattern, worked out for reading.
@@ -40,7 +43,9 @@ type option struct {
 	Parts       []part // in the order they are cut
 	Scraps      []scrap
 	Used        []string
-	Rest        []left
+	Rest        []left  // of the scraps that are cut into, and of others while these are few
+	Others      []left  // scraps that are untouched
+	OthersMM2   float64 // together
 	LeftMM2     float64 // of the scraps that are cut into
 	Total       float64
 	AddedSeams  []seam
@@ -99,11 +104,6 @@ func newView(d *plan.Document, u measure.Unit) (*view, error) {
 		s.Piece = copyName(s.Piece, s.Copy, copiesOf(d, s.Piece))
 		v.Short = append(v.Short, s)
 	}
-	var b bytes.Buffer
-	if err := draw.Cloths(&b, d); err != nil {
-		return nil, err
-	}
-	v.Cloths = template.HTML(b.String())
 	if err := v.spread(d, u); err != nil {
 		return nil, err
 	}
@@ -141,12 +141,7 @@ func newOption(d *plan.Document, at int, u measure.Unit) (option, error) {
 	for _, t := range o.Cost {
 		o.Total += t.Points
 	}
-	for _, l := range o.Option.Left {
-		o.Rest = append(o.Rest, left{draw.ScrapName(d, l.Scrap, l.Copy), l.AreaMM2, l.Untouched})
-		if !l.Untouched {
-			o.LeftMM2 += l.AreaMM2
-		}
-	}
+	o.leave(d)
 	pictures, note, err := draw.Garment(d, at)
 	if err != nil {
 		return option{}, err
@@ -186,9 +181,67 @@ func (o *option) lay(d *plan.Document, at int) error {
 	return nil
 }
 
-// spread draws the scraps at hand, all to one scale.
+// leave says what is left of each scrap, and of many that are untouched only
+// what there is of them together.
+func (o *option) leave(d *plan.Document) {
+	const few = 12
+	for _, l := range o.Option.Left {
+		row := left{draw.ScrapName(d, l.Scrap, l.Copy), l.AreaMM2, l.Untouched}
+		if l.Untouched {
+			o.Others = append(o.Others, row)
+			o.OthersMM2 += l.AreaMM2
+			continue
+		}
+		o.Rest = append(o.Rest, row)
+		o.LeftMM2 += l.AreaMM2
+	}
+	if len(o.Others) <= few {
+		o.Rest, o.Others = append(o.Rest, o.Others...), nil
+	}
+}
+
+// spread draws the scraps at hand, all to one scale: those that an option cuts
+// into, or that come closest to a piece that fits nowhere, and of the others
+// no more than a page takes.
 func (v *view) spread(d *plan.Document, u measure.Unit) error {
-	pictures, scraps, err := draw.Scraps(d)
+	const most, such = 24, 12
+	wanted, alike := map[string]bool{}, map[string]int{}
+	for _, o := range d.Options {
+		for _, p := range o.Parts {
+			wanted[p.Scrap] = true
+		}
+	}
+	for _, s := range d.Short {
+		wanted[s.Scrap] = true
+	}
+	for _, s := range d.Scraps {
+		alike[s.Name]++
+	}
+	kinds := draw.Kinds(d)
+	spare := most
+	for _, i := range kinds {
+		if wanted[d.Scraps[i].Name] {
+			spare--
+		}
+	}
+	var drawn []int
+	for _, i := range kinds {
+		s := d.Scraps[i]
+		row := scrap{Name: draw.Plain(s.Name), Fabric: s.Fabric, Note: s.Note, Nap: s.Nap, Size: extent(s.Outline, u), Alike: alike[s.Name], Holes: len(s.Holes)}
+		switch {
+		case wanted[s.Name]:
+		case spare > 0:
+			spare--
+		default:
+			v.Unseen, v.Others = append(v.Unseen, row), v.Others+row.Alike
+			if len(v.Such) < such {
+				v.Such = append(v.Such, row.Name)
+			}
+			continue
+		}
+		v.AtHand, drawn = append(v.AtHand, row), append(drawn, i)
+	}
+	pictures, err := draw.Scraps(d, drawn)
 	if err != nil {
 		return err
 	}
@@ -197,18 +250,13 @@ func (v *view) spread(d *plan.Document, u measure.Unit) error {
 		widest = math.Max(widest, p.WidthMM)
 	}
 	for k, p := range pictures {
-		s := d.Scraps[scraps[k]]
-		alike := 0
-		for _, other := range d.Scraps {
-			if other.Name == s.Name {
-				alike++
-			}
-		}
-		v.AtHand = append(v.AtHand, scrap{
-			Name: draw.Plain(s.Name), Fabric: s.Fabric, Note: s.Note, Nap: s.Nap, Size: extent(s.Outline, u), Alike: alike, Holes: len(s.Holes),
-			Picture: template.HTML(p.SVG), Percent: share(p, widest),
-		})
+		v.AtHand[k].Picture, v.AtHand[k].Percent = template.HTML(p.SVG), share(p, widest)
 	}
+	var b bytes.Buffer
+	if err := draw.Cloths(&b, d, drawn); err != nil {
+		return err
+	}
+	v.Cloths = template.HTML(b.String())
 	return nil
 }
 
