@@ -85,10 +85,6 @@ func (w *whole) has(words ...string) bool {
 	return slices.ContainsFunc(w.edges, func(e edge) bool { return says(e.Name, words...) })
 }
 
-// besides are pieces that lie on or inside the garment, or stand off it: they
-// are drawn beside it.
-var besides = []string{"facing", "lining", "pocket", "hood", "placket"}
-
 // strips are pieces sewn along an edge and folded, however short.
 var strips = []string{"cuff", "band", "binding"}
 
@@ -99,9 +95,9 @@ var strips = []string{"cuff", "band", "binding"}
 func (o *outfit) cast() {
 	for _, p := range o.pieces {
 		switch {
-		case says(p.Name, "sleeve") && !says(p.Name, "cuff") && !says(p.Name, besides...), p.has("sleeve cap", "cap-"):
+		case says(p.Name, "sleeve") && !says(p.Name, "cuff") && !isApart(p.Name), p.has("sleeve cap", "cap-"):
 			p.role = sleeve
-		case says(p.Name, besides...):
+		case isApart(p.Name):
 		case says(p.Name, "collar"):
 			p.role = collar
 		case p.slender(), says(p.Name, strips...):
@@ -119,7 +115,7 @@ func (o *outfit) cast() {
 	// is a back, and the other way round.
 	for range o.pieces {
 		for _, p := range o.pieces {
-			if p.role != loose || says(p.Name, besides...) {
+			if p.role != loose || isApart(p.Name) {
 				continue
 			}
 			for i, e := range p.edges {
@@ -138,7 +134,7 @@ func (o *outfit) cast() {
 	if !slices.ContainsFunc(o.pieces, func(p *whole) bool { return p.role == front || p.role == back }) {
 		// Nothing says which: the first that has a shoulder or a side.
 		for _, p := range o.pieces {
-			if p.role == loose && p.has("shoulder", "side") && !says(p.Name, besides...) {
+			if p.role == loose && p.has("shoulder", "side") && !isApart(p.Name) {
 				p.role = front
 				o.castFrom(p)
 				return

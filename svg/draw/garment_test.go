@@ -233,3 +233,32 @@ func TestAMovedSeamShowsWhereItLies(t *testing.T) {
 	require.NotContains(t, plain[0].SVG, `class="flat-part" fill="`+back+`"`)
 	require.NotContains(t, plain[1].SVG, "clipPath")
 }
+
+// What is drawn beside the garment is told with the reason.
+func TestWhyPiecesAreBeside(t *testing.T) {
+	d := tshirt()
+	d.Options[0].Parts = nil
+	square := []plan.Point{{0, 0}, {90, 0}, {90, 110}, {0, 110}}
+	for _, name := range []string{"back facing", "chest pocket", "tab", "hood", "front lining", "tab"} {
+		d.Pieces = append(d.Pieces, plan.Piece{Name: name, Copy: 1, SeamLine: square, GrainDeg: 90})
+	}
+	pocket := plan.Piece{Name: "side pocket", Copy: 1, SeamLine: square, GrainDeg: 90}
+	pocket.Edges = []plan.Edge{{Name: "mouth", D: "M0,0 L90,0 L90,110 L0,110 L0,0", Joins: []string{"front/side"}}}
+	d.Pieces = append(d.Pieces, pocket)
+	_, note, err := Garment(d, 0)
+	require.NoError(t, err)
+	require.Equal(t, "Drawn beside the garment: back facing, front lining (inside it); chest pocket (to be sewn onto or into it, where no join tells); "+
+		"tab (for which the joins tell no place); hood (standing off it); side pocket (to be sewn onto or into it).", note)
+}
+
+// The second of two pieces that go to the same place is told as that.
+func TestTheUndersideIsTold(t *testing.T) {
+	d := tshirt()
+	under := d.Pieces[len(d.Pieces)-1]
+	require.Equal(t, "neckband", under.Name)
+	under.Copy = 2
+	d.Pieces = append(d.Pieces, under)
+	o, err := newOutfit(d)
+	require.NoError(t, err)
+	require.Equal(t, "Drawn beside the garment: neckband (the same as one that is drawn on it).", o.besideNote(o.pieces[len(o.pieces)-1:]))
+}

@@ -87,13 +87,7 @@ func Garment(d *plan.Document, option int) (pictures []Picture, note string, err
 		if len(views) == 0 {
 			return pictures, "The joins in the pattern do not say how the pieces go together, so they are drawn in a row.", nil
 		}
-		var names []string
-		for _, r := range rest {
-			if name := Plain(r.Name); !slices.Contains(names, name) {
-				names = append(names, name)
-			}
-		}
-		note = "Drawn beside the garment, since they lie inside or under it or the joins do not say where they go: " + strings.Join(names, ", ") + "."
+		note = o.besideNote(rest)
 	}
 	return pictures, note, nil
 }

@@ -1,0 +1,71 @@
+package draw
+
+import (
+	"slices"
+	"strings"
+)
+
+const sewnOn = "to be sewn onto or into it"
+
+// apart are pieces that lie on or inside the garment, or stand off it: they
+// are drawn beside it, whatever their joins. The words are of their names.
+var apart = []struct {
+	words []string
+	why   string
+}{
+	{[]string{"facing", "lining"}, "inside it"},
+	{[]string{"pocket", "placket"}, sewnOn},
+	{[]string{"hood"}, "standing off it"},
+}
+
+// isApart reports whether a piece of that name is drawn beside the garment.
+func isApart(name string) bool {
+	for _, a := range apart {
+		if says(name, a.words...) {
+			return true
+		}
+	}
+	return false
+}
+
+// besideNote says which pieces are drawn beside the garment, and why.
+func (o *outfit) besideNote(rest []*whole) string {
+	var whys []string
+	names := map[string][]string{}
+	for _, p := range rest {
+		why := "for which the joins tell no place"
+		if slices.ContainsFunc(o.pieces, func(q *whole) bool { return q.Name == p.Name && !slices.Contains(rest, q) }) {
+			why = "the same as one that is drawn on it"
+		}
+		for _, a := range apart {
+			if says(p.Name, a.words...) {
+				why = a.why
+				break
+			}
+		}
+		if why == sewnOn && !o.joined(p) {
+			why += ", where no join tells"
+		}
+		if !slices.Contains(whys, why) {
+			whys = append(whys, why)
+		}
+		if name := Plain(p.Name); !slices.Contains(names[why], name) {
+			names[why] = append(names[why], name)
+		}
+	}
+	var groups []string
+	for _, why := range whys {
+		groups = append(groups, strings.Join(names[why], ", ")+" ("+why+")")
+	}
+	return "Drawn beside the garment: " + strings.Join(groups, "; ") + "."
+}
+
+// joined reports whether the piece is sewn to another by a join.
+func (o *outfit) joined(p *whole) bool {
+	for i := range p.edges {
+		if len(o.partners(ref{p, i})) > 0 {
+			return true
+		}
+	}
+	return false
+}
