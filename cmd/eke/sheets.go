@@ -49,7 +49,7 @@ into the folder you are in.`,
 		RunE: func(cmd *cobra.Command, args []string) error { return f.run(cmd, args[0], args[1:]) },
 	}
 	fl := cmd.Flags()
-	fl.StringVarP(&f.out, "output", "o", "", "the `PDF` to write")
+	fl.StringVarP(&f.out, "output", "o", "", "the `PDF` to write, a name that ends in .pdf")
 	fl.StringVar(&f.paper, "paper", "a4", "`size` of the pages: "+strings.Join(sheets.PaperNames(), ", ")+", or the width of a roll, such as 914mm")
 	fl.Var(&f.margin, "margin", "edge of each page that the printer leaves white")
 	fl.Var(&f.overlap, "overlap", "strip that neighbouring pages share")
