@@ -27,7 +27,7 @@ const (
 // A piece is refused beyond these: they are far outside sewing, and keep
 // hostile files from exhausting the machine.
 const (
-	maxPoints = 20000 // after flattening
+	maxPoints = 6000  // after flattening
 	maxCurves = 1000  // of one outline
 	maxMM     = 20000 // from the page's origin
 )

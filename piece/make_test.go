@@ -79,7 +79,7 @@ func TestMakeErrors(t *testing.T) {
 		{"touches itself along a side", with(outlined(orb.Point{0, 0}, orb.Point{100, 0}, orb.Point{100, 100}, orb.Point{50, 100}, orb.Point{50, 50}, orb.Point{50, 120}, orb.Point{0, 120})), `the outline has a hairline spike at x 50.0 mm, y 50.0 mm; delete that point in the drawing`},
 		{"a spike outward", with(outlined(orb.Point{0, 0}, orb.Point{100, 0}, orb.Point{100, 50}, orb.Point{150, 50}, orb.Point{100, 50.01}, orb.Point{100, 100}, orb.Point{0, 100})), `the outline has a hairline spike at x 150.0 mm, y 50.0 mm`},
 		{"a spike inward", with(outlined(orb.Point{0, 0}, orb.Point{100, 0}, orb.Point{100, 50}, orb.Point{50, 50}, orb.Point{100, 50.01}, orb.Point{100, 100}, orb.Point{0, 100})), `the outline has a hairline spike at x 50.0 mm, y 50.0 mm`},
-		{"too many points", with(func(d *Draft) { d.Outline.Line = zigzag(15000) }), `the outline has 30003 points; simplify the path to under 20000`},
+		{"too many points", with(func(d *Draft) { d.Outline.Line = zigzag(15000) }), `the outline has 30003 points; simplify the path to under 6000`},
 		{"too many curves", with(func(d *Draft) { d.Outline.Line = scallops(1200) }), `the outline has 1200 curves; simplify the path to under 1000`},
 
 		{"no grain", with(func(d *Draft) { d.Grains = nil }), `p.svg: "front": the piece has no grainline; draw a straight line along the grain and name it grain`},

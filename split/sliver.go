@@ -40,12 +40,33 @@ func tooNarrow(o piece.Outline) error {
 	for _, q := range append(ring, ring[0]) {
 		xy = append(xy, q[0], q[1])
 	}
-	g := geom.NewSingleRingPolygonXY(xy...).AsGeometry()
-	if core, err := geom.Buffer(g, -leastWideMM/2); !wide && (err != nil || core.IsEmpty()) {
+	core, err := eroded(geom.NewSingleRingPolygonXY(xy...).AsGeometry(), leastNeckMM/2)
+	if err != nil || core.IsEmpty() {
 		return ErrSliver
 	}
-	if core, err := geom.Buffer(g, -leastNeckMM/2); necked && (err != nil || len(core.Dump()) > 1) {
+	const more = (leastWideMM - leastNeckMM) / 2
+	if !wide && core.Area() < more*core.Boundary().Length() {
+		if disc, err := eroded(core, more); err != nil || disc.IsEmpty() {
+			return ErrSliver
+		}
+	}
+	if necked && len(core.Dump()) > 1 {
 		return ErrNeck
 	}
 	return nil
+}
+
+// eroded is what of a geometry lies further than mm inside it. From an outline
+// of very many corners a fifth is taken first: that leaves few of them, and
+// the time for the rest grows with how many are near each other.
+func eroded(g geom.Geometry, mm float64) (geom.Geometry, error) {
+	const dense = 1000 // points
+	if g.DumpCoordinates().Length() < dense {
+		return geom.Buffer(g, -mm)
+	}
+	g, err := geom.Buffer(g, -mm/5, geom.BufferQuadSegments(4))
+	if err != nil {
+		return g, err
+	}
+	return geom.Buffer(g, -mm*4/5, geom.BufferQuadSegments(4))
 }

@@ -143,11 +143,11 @@ func hostile(t testing.TB) []refused {
 			return strings.NewReader(`<!DOCTYPE svg [<!ENTITY a SYSTEM "file:///etc/passwd">]>` + open + "&a;" + shut)
 		}, "declares entities that are not plain text"},
 		{"points of curves", body(`<g id="f"><path class="seam" d="M0 0` + strings.Repeat("c9e5 9e5 -9e5 9e5 0 0.1", 1500) + `Z"/>` + grain + `</g>`), "beyond 20 m"},
-		{"points of flattened curves", body(`<g id="f"><path class="seam" d="M0 0` + strings.Repeat("c19000 9000 -19000 9000 0 0.1", 1000) + `Z"/>` + grain + `</g>`), "points; simplify the path to under 20000"},
-		{"curves", body(`<g id="f"><path class="seam" d="M0 0` + strings.Repeat("c.1 .1 .2 .1 .3 0", 3000) + `V99Z"/>` + grain + `</g>`), "the outline has 3000 curves; simplify the path to under 1000"},
-		{"a long outline that crosses itself last", body(`<g id="f"><path class="seam" d="M0 0` + strings.Repeat("h900v1h-900v1", 4900) + `H-50V-50H850V50Z"/>` + grain + `</g>`), "crosses or touches itself"},
-		{"many marks on many curves, and a last one off", body(`<g id="f"><path class="seam" d="M0 0` + strings.Repeat("q5 5 10 0", 980) + `V99H0Z"/>` + grain + strings.Repeat(`<path class="edge hem" d="M0 99h20"/>`, 90) + `<path class="edge off" d="M0 130h20"/></g>`), "off the outline"},
-		{"many notches on many curves, and a last one off", body(`<g id="f"><path class="seam" d="M0 0` + strings.Repeat("q5 5 10 0", 980) + `V99H0Z"/>` + grain + strings.Repeat(`<path class="notch" d="M50 99v5m3-5v5m3-5v5"/>`, 90) + `<path class="notch" d="M0 130h20"/></g>`), "off the outline"},
+		{"points of flattened curves", body(`<g id="f"><path class="seam" d="M0 0` + strings.Repeat("c19000 9000 -19000 9000 0 0.1", 1000) + `Z"/>` + grain + `</g>`), "points; simplify the path to under 6000"},
+		{"curves", body(`<g id="f"><path class="seam" d="M0 0` + strings.Repeat("c.1 .1 .2 .1 .3 0", 1500) + `V99Z"/>` + grain + `</g>`), "the outline has 1500 curves; simplify the path to under 1000"},
+		{"a long outline that crosses itself last", body(`<g id="f"><path class="seam" d="M0 0` + strings.Repeat("h900v1h-900v1", 1450) + `H-50V-50H850V50Z"/>` + grain + `</g>`), "crosses or touches itself"},
+		{"many marks on many curves, and a last one off", body(`<g id="f"><path class="seam" d="M0 0` + strings.Repeat("q5 5 10 0", 700) + `V99H0Z"/>` + grain + strings.Repeat(`<path class="edge hem" d="M0 99h20"/>`, 90) + `<path class="edge off" d="M0 130h20"/></g>`), "off the outline"},
+		{"many notches on many curves, and a last one off", body(`<g id="f"><path class="seam" d="M0 0` + strings.Repeat("q5 5 10 0", 700) + `V99H0Z"/>` + grain + strings.Repeat(`<path class="notch" d="M50 99v5m3-5v5m3-5v5"/>`, 90) + `<path class="notch" d="M0 130h20"/></g>`), "off the outline"},
 		{"a name that goes on", repeat(open+`<g id="`, "n", 10_000_000, `"><path class="seam" d="M0 0"/></g>`+shut), "the outline has no length"},
 	}
 }

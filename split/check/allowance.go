@@ -1,6 +1,7 @@
 package check
 
 import (
+	"iter"
 	"math"
 	"slices"
 
@@ -164,8 +165,16 @@ func (o *optionProof) wideEnough(p *partProof, e drawnEdge) {
 		}
 	}
 	for _, piece := range pieces {
-		for _, d := range piece.edges {
-			if d.Name == e.Name && (o.moved[p.piece.id] || e.runsOn(d)) {
+		if o.moved[p.piece.id] {
+			for _, d := range piece.edges {
+				if d.Name == e.Name {
+					want = math.Min(want, d.AllowanceMM)
+				}
+			}
+			continue
+		}
+		for k := range piece.beside(e) {
+			if d := piece.edges[k]; d.Name == e.Name && e.runsOn(d) {
 				want = math.Min(want, d.AllowanceMM)
 			}
 		}
@@ -179,6 +188,18 @@ func (o *optionProof) wideEnough(p *partProof, e drawnEdge) {
 	if e.AllowanceMM < want-1e-6 {
 		o.fail(f, "edge %s has an allowance of %g mm, and its piece's has %g", nameOf(e), e.AllowanceMM, want)
 	}
+}
+
+// beside gives the numbers of the piece's edges that an edge may run on.
+func (p *pieceProof) beside(e drawnEdge) iter.Seq[int] {
+	if p.index == nil {
+		boxes := make([]box, len(p.edges))
+		for i, d := range p.edges {
+			boxes[i] = boxOf(d.line...).grown(markMM)
+		}
+		p.index = newIndex(boxes)
+	}
+	return p.index.touching(boxOf(e.line...))
 }
 
 // runsOn reports whether the whole of e lies on d.

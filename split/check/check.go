@@ -88,7 +88,8 @@ type pieceProof struct {
 	id      id
 	region  region
 	edges   []drawnEdge
-	several bool // there are other copies
+	several bool   // there are other copies
+	index   *index // of the edges, once it is needed
 }
 
 // shared checks what all options share. With a fault in it no option is

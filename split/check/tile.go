@@ -165,18 +165,21 @@ func (o *optionProof) slivers(p *partProof) {
 		return // as narrow as it was drawn
 	}
 	f := Fault{Rule: Sliver, Part: p.label}
-	_, wide, err := widerThan(p.seam.geom, leastMM)
-	if err == nil && !wide {
-		o.fail(f, "it is nowhere %d mm wide", leastMM)
-		return
-	}
-	var core geom.Geometry
-	if err == nil {
-		core, err = grown(p.seam.geom, -neckMM/2.0)
+	core, err := eroded(p.seam.geom, neckMM/2.0)
+	disc := core
+	const more = (leastMM - neckMM) / 2.0
+	// What is no further than that from the rim has no more area than the
+	// rim's length by that.
+	if err == nil && core.Area() <= more*core.Boundary().Length() {
+		disc, err = eroded(core, more)
 	}
 	if err != nil {
 		f.Rule = NotProvable
 		o.fail(f, "how narrow it is: %v", err)
+		return
+	}
+	if disc.IsEmpty() {
+		o.fail(f, "it is nowhere %d mm wide", leastMM)
 		return
 	}
 	if n := len(polygons(core)); n > 1 {

@@ -52,6 +52,7 @@ type Trail struct {
 // certain.
 func (j *Joint) Pack(ctx context.Context, trail *Trail, attempts int, seed uint64) (*Solution, bool) {
 	g := &joint{Joint: j, levels: append([]float64(nil), trail.levels...)}
+	g.lp.done = ctx.Done()
 	if len(g.levels) > 0 && !g.cut() {
 		return nil, false
 	}
@@ -72,7 +73,7 @@ func (j *Joint) Pack(ctx context.Context, trail *Trail, attempts int, seed uint6
 				continue
 			}
 		}
-		short, clear := g.attempt(rand.New(rand.NewPCG(seed, uint64(trail.Attempts))))
+		short, clear := g.attempt(ctx, rand.New(rand.NewPCG(seed, uint64(trail.Attempts))))
 		if clear {
 			return g.solution(), true
 		}
@@ -99,9 +100,9 @@ const (
 
 // attempt lays everything anew at the present levels and parts what overlaps.
 // It gives how far from clear that stays.
-func (g *joint) attempt(rng *rand.Rand) (shortMM float64, clear bool) {
-	g.lay(rng)
-	if g.spread() {
+func (g *joint) attempt(ctx context.Context, rng *rand.Rand) (shortMM float64, clear bool) {
+	g.lay(ctx, rng)
+	if g.spread(ctx) {
 		return 0, true
 	}
 	return -g.margin(), false
@@ -158,14 +159,14 @@ func moved(p pose, from, to *Shape) pose {
 }
 
 // lay packs every cloth for itself, overlapping as it may.
-func (g *joint) lay(rng *rand.Rand) {
+func (g *joint) lay(ctx context.Context, rng *rand.Rand) {
 	g.step = 0
 	for k, a := range g.adjs {
 		pk := newPacker(g.Cloths[k], g.items[k], g.GapMM, coarseShare, rng.Uint64())
 		pk.build()
 		best := pk.total()
 		poses := pk.poses(nil)
-		for sweep := 0; sweep < jointSweeps && best > 0; sweep++ {
+		for sweep := 0; sweep < jointSweeps && best > 0 && ctx.Err() == nil; sweep++ {
 			pk.learn()
 			pk.sweep(pk.rng, search{anywhere: 20, nearby: 15})
 			if t := pk.total(); t < best {
@@ -179,10 +180,13 @@ func (g *joint) lay(rng *rand.Rand) {
 }
 
 // drift finds how the items' outlines move with each level.
-func (g *joint) drift() {
+func (g *joint) drift(ctx context.Context) {
 	g.still()
 	levels := append([]float64(nil), g.levels...)
 	for l := range levels {
+		if ctx.Err() != nil {
+			return
+		}
 		for _, by := range []float64{nudgeMM, -nudgeMM} {
 			levels[l] = g.levels[l] + by
 			items, ok := g.Cut(levels)
@@ -322,11 +326,14 @@ func (g *joint) load(s state) {
 
 // spread parts what overlaps, levels and poses moving together, and says
 // whether it came out clear.
-func (g *joint) spread() bool {
+func (g *joint) spread(ctx context.Context) bool {
 	least := 1e-4 * g.step
 	last := math.Inf(-1)
 	var before state
 	for round := range jointRounds {
+		if ctx.Err() != nil {
+			return false
+		}
 		g.rows()
 		m := g.margin()
 		if m > -2*touchMM && g.clear() {
@@ -340,7 +347,7 @@ func (g *joint) spread() bool {
 		} else {
 			last = m
 			if round%driftRounds == 0 || !g.driftsHold(before) {
-				g.drift()
+				g.drift(ctx)
 			}
 			before = g.save()
 		}

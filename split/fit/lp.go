@@ -21,6 +21,8 @@ type program struct {
 	lam   []float64
 	z     []float64
 	alpha []float64
+
+	done <-chan struct{} // closed when solve is to give up; may be nil
 }
 
 func (lp *program) reset(n int) {
@@ -54,7 +56,7 @@ func (lp *program) sparse(i int) ([]float64, []int32) {
 }
 
 // solve returns the largest value of the last variable, or false when there is
-// none that reaches floor. lp.z holds the solution. When it runs out of
+// none that reaches floor, or it is done. lp.z holds the solution. When it runs out of
 // iterations it returns the bound it has, which is never too small.
 func (lp *program) solve(floor float64) (float64, bool) {
 	const tol = 1e-9
@@ -73,6 +75,11 @@ func (lp *program) solve(floor float64) (float64, bool) {
 	for iter := 0; iter < 40*n+200; iter++ {
 		if lp.z[n-1] < floor {
 			return lp.z[n-1], false
+		}
+		select {
+		case <-lp.done:
+			return lp.z[n-1], false
+		default:
 		}
 		row, worst := lp.worst(tol)
 		if worst <= tol {

@@ -20,7 +20,7 @@ func (h *hunt) movedJobs(ctx context.Context) []*job {
 	h.base.measure(ctx)
 	var found []split.Move
 	for _, plain := range h.movesAllowed() {
-		most := h.mostMove(plain)
+		most := h.mostMove(ctx, plain)
 		for _, m := range plain.Shapes(h.base.pieces) {
 			for _, by := range h.amounts(ctx, m, most) {
 				m.ByMM = by
@@ -30,6 +30,9 @@ func (h *hunt) movedJobs(ctx context.Context) []*job {
 	}
 	sort.SliceStable(found, func(a, b int) bool { return found[a].ByMM < found[b].ByMM })
 	for _, m := range found {
+		if ctx.Err() != nil {
+			break
+		}
 		copies, err := m.Apply(h.base.pieces)
 		if err != nil {
 			continue
@@ -103,7 +106,7 @@ func (h *hunt) amounts(ctx context.Context, m split.Move, most float64) []float6
 			continue
 		}
 		lo, hi := split.LeastMoveMM, most
-		for hi-lo > 0.5 {
+		for hi-lo > 0.5 && ctx.Err() == nil {
 			if mid := (lo + hi) / 2; fits(mid) {
 				hi = mid
 			} else {
@@ -121,8 +124,8 @@ func (h *hunt) amounts(ctx context.Context, m split.Move, most float64) []float6
 }
 
 // mostMove is how far the seam can move at all.
-func (h *hunt) mostMove(m split.Move) float64 {
-	for by := float64(split.MostMoveMM); by >= split.LeastMoveMM; by -= 5 {
+func (h *hunt) mostMove(ctx context.Context, m split.Move) float64 {
+	for by := float64(split.MostMoveMM); by >= split.LeastMoveMM && ctx.Err() == nil; by -= 5 {
 		if h.shrunk(m, by) != nil {
 			return by
 		}
@@ -192,10 +195,11 @@ func (h *hunt) fitsShrunk(ctx context.Context, i int, moves []split.Move, one *s
 	if ctx.Err() != nil {
 		return true // not known
 	}
-	return h.fitsSomewhere(ctx, h.shrink(i, moves, one))
+	shrunk := h.shrink(ctx, i, moves, one)
+	return ctx.Err() != nil || h.fitsSomewhere(ctx, shrunk)
 }
 
-func (h *hunt) shrink(i int, moves []split.Move, one *split.Move) *piece.Piece {
+func (h *hunt) shrink(ctx context.Context, i int, moves []split.Move, one *split.Move) *piece.Piece {
 	copies := h.base.pieces
 	apply := func(m split.Move) bool {
 		next, err := m.Apply(copies)
@@ -213,7 +217,7 @@ func (h *hunt) shrink(i int, moves []split.Move, one *split.Move) *piece.Piece {
 				apply(*one)
 			}
 		default:
-			for m.ByMM = split.MostMoveMM; m.ByMM >= split.LeastMoveMM && !apply(m); m.ByMM-- {
+			for m.ByMM = split.MostMoveMM; m.ByMM >= split.LeastMoveMM && ctx.Err() == nil && !apply(m); m.ByMM-- {
 			}
 		}
 	}

@@ -17,6 +17,9 @@ func (h *hunt) refine(ctx context.Context, m *split.Made) *split.Made {
 	for range rounds {
 		better := false
 		for i := range m.Seams {
+			if ctx.Err() != nil {
+				return m
+			}
 			if next := h.slide(ctx, m, i); next != nil {
 				m, better = next, true
 			}

@@ -342,6 +342,9 @@ func (h *hunt) finish(ctx context.Context) {
 		h.found = h.found[:h.options.Keep]
 	}
 	for _, m := range h.found {
+		if ctx.Err() != nil {
+			break
+		}
 		h.table.straighten(ctx, m)
 	}
 }

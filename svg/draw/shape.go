@@ -323,6 +323,9 @@ func token(name string) string { return strings.ReplaceAll(Plain(name), " ", "-"
 // joins is which edges of which parts the edge is sewn to. A name that holds
 // what parts names from one another in a list cannot be in one.
 func (e edge) joins(o *plan.Option, p *plan.Part) []string {
+	if e.Seam == "" && len(e.Joins) == 0 {
+		return nil
+	}
 	var out []string
 	for _, other := range o.Parts {
 		if strings.ContainsAny(other.Name, "/,;") {
