@@ -152,13 +152,13 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 }
 
 // afterwards is the last of the time, which is for proving, drawing and
-// writing: by as much as there may be of it, and a quarter at most, or a half
-// where outlines have thousands of points.
+// writing: by as much as there may be of it, and a quarter at most, or three
+// quarters where outlines have thousands of points.
 func (f *planFlags) afterwards(pieces []*piece.Piece) time.Duration {
 	const (
 		least = 300 * time.Millisecond
 		each  = 20 * time.Millisecond  // for a part of some hundred points, on one core
-		dense = 100 * time.Microsecond // for every point more
+		dense = 300 * time.Microsecond // for every point more
 		few   = 500
 	)
 	parts, points := 0, 0
@@ -169,7 +169,7 @@ func (f *planFlags) afterwards(pieces []*piece.Piece) time.Duration {
 	onEach := func(work time.Duration) time.Duration {
 		return work * time.Duration(f.options) / time.Duration(runtime.GOMAXPROCS(0))
 	}
-	return min(f.time/4, least+onEach(each*time.Duration(parts))) + min(f.time/4, onEach(dense*time.Duration(points)))
+	return min(f.time/4, least+onEach(each*time.Duration(parts))) + min(f.time/2, onEach(dense*time.Duration(points)))
 }
 
 // keepProved drops the options that fail their proof; the first failure is a

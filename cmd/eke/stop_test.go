@@ -54,6 +54,26 @@ func wardrobe(t testing.TB, dir string) string {
 	return write(t, dir, "wardrobe.svg", b.String())
 }
 
+// sawtooth is a piece of five thousand corners.
+func sawtooth(t testing.TB, dir string) string {
+	const corners, deep = 5000, 6
+	var d strings.Builder
+	for i := range corners {
+		at, off := 2000*float64(i)/corners, deep*float64(i%2)
+		x, y := at, -off
+		switch {
+		case at >= 1400:
+			x, y = -off, 2000-at
+		case at >= 1000:
+			x, y = 1400-at, 600+off
+		case at >= 400:
+			x, y = 400+off, at-400
+		}
+		fmt.Fprintf(&d, "%.4f,%.4f ", x, y)
+	}
+	return write(t, dir, "sawtooth.svg", shape("flag", "M "+d.String()+"Z"))
+}
+
 // The limit holds within half a second on sixty scraps, whether a plan is
 // found or not, with all that is written.
 func TestTimeHolds(t *testing.T) {
@@ -68,6 +88,7 @@ func TestTimeHolds(t *testing.T) {
 		"large scraps, soon":        {tshirt, 24, 50, time.Second},
 		"twelve pieces with room":   {wardrobe, 34, 75, 3 * time.Second},
 		"twelve pieces, too little": {wardrobe, 15, 42, 3 * time.Second},
+		"a piece of many corners":   {sawtooth, 34, 75, 3 * time.Second},
 	} {
 		t.Run(name, func(t *testing.T) {
 			dir := t.TempDir()

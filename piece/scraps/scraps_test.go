@@ -42,6 +42,7 @@ func TestParseLength(t *testing.T) {
 		"1 2mm":                          `"1 2" is not a number`,
 		"1/0in":                          `"1/0" divides by nothing`,
 		"1e3mm":                          `the unit of "1e3mm" is not known`,
+		"1e308mm":                        `the unit of "1e308mm" is not known`,
 		"NaN mm":                         "a number is missing",
 		"Inf mm":                         "a number is missing",
 		"1,250mm":                        `"1,250" could be 1.250 or 1250; write one of these`,

@@ -65,8 +65,11 @@ func sewn(a, b ref) bool {
 func (o *outfit) partners(a ref) []ref {
 	var out []ref
 	for _, p := range o.pieces {
+		if p.Name == a.piece.Name {
+			continue
+		}
 		for i := range p.edges {
-			if b := (ref{p, i}); p.Name != a.piece.Name && sewn(a, b) {
+			if b := (ref{p, i}); sewn(a, b) {
 				out = append(out, b)
 			}
 		}
