@@ -65,6 +65,16 @@ func TestDartMouthReaches(t *testing.T) {
 	})
 }
 
+// What a mouth asks for and the allowance holds already changes nothing.
+func TestAMouthWithinTheAllowance(t *testing.T) {
+	o := polygon(30, orb.Point{0, 0}, orb.Point{400, 0}, orb.Point{400, 400}, orb.Point{0, 400})
+	bare, err := CutLine(o)
+	require.NoError(t, err)
+	ring, err := CutLineWith(o, Corners{Mouths: []orb.Ring{{{190, 5}, {200, -20}, {210, 5}}}})
+	require.NoError(t, err)
+	require.Equal(t, bare, ring)
+}
+
 // rayTo is the distance from a point to a ring in the direction that is turn
 // radians from way.
 func rayTo(t *rapid.T, ring orb.Ring, at, way orb.Point, turn float64) float64 {

@@ -151,11 +151,7 @@ var errTangled = errors.New("the cutting line crosses itself")
 func outerFace(c *chain) (orb.Ring, []int, error) {
 	meetings := c.meetings()
 	if len(meetings) == 0 {
-		ring, along := make(orb.Ring, len(c.links)), make([]int, len(c.links))
-		for i, l := range c.links {
-			ring[i], along[i] = l.a, l.side
-		}
-		ring, along = tidy(ring, along)
+		ring, along := tidy(c.largest())
 		return ring, along, nil
 	}
 	w := c.pieces(meetings)
@@ -164,6 +160,24 @@ func outerFace(c *chain) (orb.Ring, []int, error) {
 		return nil, nil, errTangled
 	}
 	return ring, along, nil
+}
+
+// largest is the closed line of the chain that goes round the largest area,
+// and what its stretches run beside. Where none meets another, it holds the
+// rest: each covers some of the piece.
+func (c *chain) largest() (ring orb.Ring, along []int) {
+	for first := 0; first < len(c.links); {
+		var r orb.Ring
+		var sides []int
+		for k := first; len(r) == 0 || k != first; k = c.links[k].next {
+			r, sides = append(r, c.links[k].a), append(sides, c.links[k].side)
+		}
+		if ring == nil || piece.Area(r) > piece.Area(ring) {
+			ring, along = r, sides
+		}
+		first += len(r) // a line's links lie together
+	}
+	return ring, along
 }
 
 // tidy drops stretches too short to see or to cut.

@@ -67,4 +67,7 @@ var kept = []struct {
 	{"a side seam of a corner", setting{
 		Seed: 200208, Garment: "blouse.svg", Puzzle: puzzle.Rules{SlackMM: 100, GapMM: 3}, Allowances: true, Keep: 1, MaxSeams: 4, AllowanceMM: 10, Workers: 1, Millis: 100, ByHand: 4,
 	}},
+	{"a dart's mouth shaped within an allowance that is wider still", setting{
+		Seed: 220376, Garment: "raglan", Puzzle: puzzle.Rules{SlackMM: 60}, Darts: 1, Allowances: true, Keep: 1, MaxSeams: 1, Workers: 1, Millis: 100, ByHand: 4,
+	}},
 }
