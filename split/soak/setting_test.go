@@ -283,16 +283,27 @@ func clearOf(d piece.Dart, p *piece.Piece) bool {
 		if len(curve.Crossings(legs, other)) > 0 {
 			return false
 		}
-		for _, q := range []orb.Point{o.Leg1, o.Leg2} {
-			along, _ := path.Nearest(q)
-			from, _ := path.Nearest(d.Leg1)
-			to, _ := path.Nearest(d.Leg2)
-			if along > from-1 && along < to+1 {
-				return false
-			}
+		if mouthHolds(path, d, o) || mouthHolds(path, o, d) {
+			return false
 		}
 	}
 	return true
+}
+
+// mouthHolds reports whether a leg of one dart ends in the mouth of another.
+func mouthHolds(path curve.Path, mouth, o piece.Dart) bool {
+	along := func(q orb.Point) float64 { mm, _ := path.Nearest(q); return mm }
+	round, from := path.Length(), along(mouth.Leg1)
+	wide := math.Mod(along(mouth.Leg2)-from+round, round)
+	if wide > round/2 { // its legs are drawn in the other order
+		from, wide = along(mouth.Leg2), round-wide
+	}
+	for _, leg := range []orb.Point{o.Leg1, o.Leg2} {
+		if in := math.Mod(along(leg)-from+1+round, round); in < wide+2 {
+			return true
+		}
+	}
+	return false
 }
 
 // join sews edges of one name on different pieces together.
