@@ -105,8 +105,9 @@ func (h *halves) takeIn(k int, reachMM float64) {
 	along, _ := h.line.Nearest(got.Dart.Apex)
 	length := h.line.Length()
 	if len(got.Turned) == 0 {
-		// The seam runs down the dart; near has the first leg.
-		if h.line.Length()-along < along {
+		// The seam runs down the dart, whose mouth is at one end of it; near
+		// has the first leg.
+		if apart(h.line.End(), got.Dart.Leg1) < apart(h.line.Start(), got.Dart.Leg1) {
 			next.line = append(h.line.Between(0, along), curve.Line(got.Dart.Apex, got.Dart.Leg1))
 			next.to = math.Min(h.to, along)
 		} else {

@@ -70,4 +70,7 @@ var kept = []struct {
 	{"a dart's mouth shaped within an allowance that is wider still", setting{
 		Seed: 220376, Garment: "raglan", Puzzle: puzzle.Rules{SlackMM: 60}, Darts: 1, Allowances: true, Keep: 1, MaxSeams: 1, Workers: 1, Millis: 100, ByHand: 4,
 	}},
+	{"a dart as long as the seam that runs down it", setting{
+		Seed: 260280, Garment: "t-shirt", Puzzle: puzzle.Rules{SlackMM: 135}, Darts: 1, Keep: 1, MaxSeams: 4, AllowanceMM: 10, Workers: 1, DartReachMM: 40, Millis: 100, ByHand: 4,
+	}},
 }
