@@ -5,6 +5,8 @@ import (
 
 	"eke/piece/curve"
 
+	"eke/piece"
+
 	"github.com/paulmach/orb"
 )
 
@@ -81,6 +83,48 @@ func halfPlane(ring orb.Ring, a, b orb.Point, near bool) orb.Ring {
 		p, sp = q, sq
 	}
 	return out
+}
+
+// HalfArea is the area of Half in mm2.
+func HalfArea(ring orb.Ring, line curve.Path, near bool) float64 {
+	if len(ring) < 3 {
+		return 0
+	}
+	if len(line) != 1 || line[0].Curved {
+		half := Half(ring, line, near)
+		if len(half) < 3 {
+			return 0
+		}
+		return math.Abs(piece.Area(half))
+	}
+	a, b := line[0].P0, line[0].P1
+	dx, dy := b[0]-a[0], b[1]-a[1]
+	if near {
+		dx, dy = -dx, -dy
+	}
+	// About a, the stretches along the line add nothing.
+	sum := 0.0
+	p := ring[len(ring)-1]
+	px, py := p[0]-a[0], p[1]-a[1]
+	sp := dx*py - dy*px
+	for _, q := range ring {
+		qx, qy := q[0]-a[0], q[1]-a[1]
+		sq := dx*qy - dy*qx
+		switch {
+		case sp >= 0 && sq >= 0:
+			sum += px*qy - qx*py
+		case sp > 0 || sq > 0:
+			t := sp / (sp - sq)
+			cx, cy := px+t*(qx-px), py+t*(qy-py)
+			if sp > 0 {
+				sum += px*cy - cx*py
+			} else {
+				sum += cx*qy - qx*cy
+			}
+		}
+		px, py, sp = qx, qy, sq
+	}
+	return math.Abs(sum) / 2
 }
 
 // fence is a flattened line that parts near from far.

@@ -43,6 +43,10 @@ func TestHalf(t *testing.T) {
 		require.LessOrEqual(t, piece.Area(split.Half(cut, w.Line(b, level), true)), piece.Area(split.Half(cut, w.Line(b, further), true))+1e-6)
 		require.GreaterOrEqual(t, piece.Area(split.Half(cut, w.Line(b, level), false)), piece.Area(split.Half(cut, w.Line(b, further), false))-1e-6)
 		require.InDelta(t, piece.Area(cut), piece.Area(split.Half(cut, w.Line(b, level), true))+piece.Area(split.Half(cut, w.Line(b, level), false)), 1e-3*piece.Area(cut))
+		for _, near := range []bool{true, false} {
+			half := split.Half(cut, w.Line(b, level), near)
+			require.InDelta(t, math.Abs(piece.Area(half)), split.HalfArea(cut, w.Line(b, level), near), 1e-6*piece.Area(cut))
+		}
 		for _, q := range split.Half(cut, w.Line(b, level), true) {
 			require.LessOrEqual(t, w.LevelOf(b, q), level+0.02)
 		}

@@ -122,7 +122,11 @@ const (
 	nudgeMM     = 0.05 // by which a level is moved to see what its parts do
 	jointSweeps = 20
 	jointRounds = 14
-	driftRounds = 3 // after so many the drifts are found anew
+	// What is further from clear than tardyMM by the number of rounds gets no
+	// more of them once it has had some.
+	patientRounds = 3
+	tardyMM       = 100
+	driftRounds   = 3 // after so many the drifts are found anew
 )
 
 // cut makes the items of the present levels.
@@ -338,6 +342,9 @@ func (g *joint) spread(ctx context.Context) bool {
 		m := g.margin()
 		if m > -2*touchMM && g.clear() {
 			return true
+		}
+		if round >= patientRounds && max(m, last) < -tardyMM/float64(round) {
+			return false
 		}
 		if m < last-1e-9 { // worse than before: shorter steps
 			g.load(before)

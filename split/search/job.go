@@ -9,6 +9,8 @@ import (
 	"eke/piece"
 	"eke/split"
 
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
 	"golang.org/x/sync/errgroup"
 )
 
@@ -19,7 +21,9 @@ type job struct {
 	pieces []*piece.Piece // every copy
 	blanks []*blank       // whole, one a copy
 	area   float64        // of all cutting lines
+	fills  []float64      // of each scrap, see evenFills
 
+	like     []int // for each copy an earlier one with the same cutting line, or -1
 	least    []int // fewest seams each copy needs on any scraps at all
 	homes    []int // how many scraps each copy fits whole
 	measured bool
@@ -40,10 +44,48 @@ func newJob(t *table, copies []*piece.Piece, moves []split.Move) *job {
 			j.unsound = true
 			return j
 		}
+		j.like = append(j.like, likeOf(b, j.blanks))
 		j.blanks = append(j.blanks, b)
 		j.area += b.area
 	}
+	j.fills = j.evenFills()
 	return j
+}
+
+// likeOf is the place of the last blank that is cut along the same line: another
+// copy of the piece, or its mirror image where the piece is symmetric.
+func likeOf(b *blank, blanks []*blank) int {
+	for i := len(blanks) - 1; i >= 0; i-- {
+		if blanks[i].piece.Name == b.piece.Name && blanks[i].sameLine(b) {
+			return i
+		}
+	}
+	return -1
+}
+
+// sameLine reports whether two blanks have the same cutting line along the same
+// grain, wherever they lie, to within the chords of its curves.
+func (b *blank) sameLine(o *blank) bool {
+	const toleranceMM = 0.1
+	if math.Abs(b.length-o.length) > toleranceMM || math.Abs(b.width-o.width) > toleranceMM {
+		return false
+	}
+	return b.within(o, toleranceMM) && o.within(b, toleranceMM)
+}
+
+// within reports whether no corner of a blank's cutting line lies further than
+// that from another's.
+func (b *blank) within(o *blank, mm float64) bool {
+	from, _ := b.Frame.Box(b.cut)
+	to, _ := o.Frame.Box(o.cut)
+	line := orb.LineString(append(append(orb.Ring{}, o.cut...), o.cut[0]))
+	for _, p := range b.cut {
+		x, y := b.Frame.Place(p)
+		if planar.DistanceFrom(line, o.Frame.At(x-from[0]+to[0], y-from[1]+to[1])) > mm {
+			return false
+		}
+	}
+	return true
 }
 
 // measure finds, for every copy, how many scraps hold it whole and the fewest
@@ -131,8 +173,9 @@ func (j *job) leastSeams(ctx context.Context) int {
 }
 
 // shares lists the ways to spread that many seams over the copies, none with
-// fewer than it needs, the likeliest first. Like copies take theirs in order.
-func (j *job) shares(seams, most int) [][]int {
+// fewer than it needs, the likeliest first. No copy gets more than each, but for
+// one more than it needs. Like copies take theirs in order.
+func (j *job) shares(seams, each, most int) [][]int {
 	left := seams
 	for _, k := range j.least {
 		left -= k
@@ -155,10 +198,10 @@ func (j *job) shares(seams, most int) [][]int {
 		}
 		for extra := 0; extra <= left; extra++ {
 			ks[i] = j.least[i] + extra
-			if ks[i] > mostCuts {
+			if ks[i] > min(mostCuts, max(each, j.least[i]+1)) {
 				break
 			}
-			if i > 0 && j.blanks[i].key == j.blanks[i-1].key && ks[i] > ks[i-1] {
+			if l := j.like[i]; l >= 0 && extra > ks[l]-j.least[l] {
 				break
 			}
 			deal(i+1, left-extra)
@@ -181,3 +224,47 @@ func (j *job) shares(seams, most int) [][]int {
 
 // mostCuts is how many piecing seams one copy of a piece may take.
 const mostCuts = 3
+
+// evenFills gives, for each scrap, how full it and all others would be if the
+// pieces that may come from them were spread evenly, and no less than odd
+// shapes fill that lie loosely.
+func (j *job) evenFills() []float64 {
+	const loose = 0.74
+	group := make([]int, len(j.table.sites)) // scraps that some piece may come from alike
+	for s := range group {
+		group[s] = s
+	}
+	home := make([]int, len(j.blanks)) // a scrap of each copy
+	for i, b := range j.blanks {
+		home[i] = -1
+		for s := range j.table.sites {
+			if !j.table.allowed(b.piece, j.table.sites[s].scrap) {
+				continue
+			}
+			if home[i] < 0 {
+				home[i] = s
+				continue
+			}
+			from, to := group[s], group[home[i]]
+			for k := range group {
+				if group[k] == from {
+					group[k] = to
+				}
+			}
+		}
+	}
+	pieces, cloth := make([]float64, len(group)), make([]float64, len(group))
+	for i, b := range j.blanks {
+		if home[i] >= 0 {
+			pieces[group[home[i]]] += b.area
+		}
+	}
+	for s, g := range group {
+		cloth[g] += j.table.sites[s].area
+	}
+	fills := make([]float64, len(group))
+	for s, g := range group {
+		fills[s] = math.Max(loose, pieces[g]/cloth[g])
+	}
+	return fills
+}

@@ -29,9 +29,8 @@ func (d *dealing) leastParts(g *trade) map[*split.Tree]leastPart {
 	return least
 }
 
-// mostFill is how full a scrap that parts share may be for now. The areas that
-// it is held against are of outlines with few vertices.
-func (d *dealing) mostFill() float64 { return d.fill + 0.02 }
+// coarseFill is about how much more an outline with few vertices may fill.
+const coarseFill = 0.02
 
 // overfull reports whether a scrap has not the area for the least of its parts.
 func (d *dealing) overfull(g *trade, least map[*split.Tree]leastPart) bool {
@@ -40,7 +39,7 @@ func (d *dealing) overfull(g *trade, least map[*split.Tree]leastPart) bool {
 		for _, l := range d.content[s] {
 			sum += math.Abs(piece.Area(least[l.leaf].ring))
 		}
-		if len(d.content[s]) > 1 && sum > d.mostFill()*d.table.sites[s].area {
+		if len(d.content[s]) > 1 && sum > (d.mostFill(s)+coarseFill)*d.table.sites[s].area {
 			return true
 		}
 	}
@@ -49,7 +48,7 @@ func (d *dealing) overfull(g *trade, least map[*split.Tree]leastPart) bool {
 
 // leastPoses is how hard two parts are packed at least to see whether a scrap
 // holds them.
-const leastPoses = 1500
+const leastPoses = 4000
 
 // leastFit reports whether each scrap of a trade holds the least of its parts.
 func (d *dealing) leastFit(ctx context.Context, g *trade, least map[*split.Tree]leastPart) bool {

@@ -18,8 +18,13 @@
 // bounds that hold for each part alone: it is dropped when some scrap cannot
 // hold the least that its parts may be, by area or by a quick packing. What
 // remains starts from levels that fill the scraps evenly, and fit.Joint moves
-// levels and parts together until all is clear. A trade gets one attempt in
-// the first pass and more in later ones.
+// levels and parts together until all is clear.
+//
+// How full the scraps of a trade would be says best whether that will come to
+// anything, and it is told by areas alone, a thousand times faster. So each
+// pass takes the trades up to a fullness, the loosest first, however many cheap
+// tries that costs. Of the passes at all numbers of seams the one that promises
+// the least work is always next.
 //
 // Last, the levels slide to where they cost least.
 //
@@ -128,9 +133,11 @@ type effort struct {
 	poses int // that fit.Pack weighs before a scrap counts as full
 	// Attempts at the levels of pieces that are cut between scraps.
 	attempts int
-	// How much of a scrap's area several parts may take together. Odd shapes
-	// leave gaps, so nearly full scraps are looked at last.
-	fill   float64
+	// How much fuller than by an even spread over all scraps one may get that
+	// several parts share. Odd shapes leave gaps, so the fuller the scraps are
+	// to be the less is to be hoped, and the later it is tried.
+	over   float64
+	each   int  // most seams in one copy, unless that rules out all plans
 	fancy  bool // whether cuts may be other than plain
 	shared bool // whether it is taken for granted that scraps must be shared
 }
@@ -143,13 +150,15 @@ func (e effort) quarter() effort {
 	return e
 }
 
-// The passes: a first plan fast, then ever more thorough looks.
+// The passes: from scraps that fill loosely to scraps that are full, and ever
+// more thorough.
 var passes = []effort{
-	{400, 3000, 1, 0.9, false, false},
-	{2500, 6000, 2, 0.94, false, false},
-	{15000, 15000, 5, 0.97, false, true},
-	{15000, 15000, 3, 0.97, true, true},
-	{80000, 40000, 16, 1, true, true},
+	{4000, 3000, 1, 0.03, 2, false, false},
+	{15000, 6000, 2, 0.05, 2, false, false},
+	{15000, 6000, 3, 0.08, 2, false, false},
+	{60000, 6000, 4, 0.11, 2, false, true},
+	{60000, 15000, 6, 0.14, mostCuts, true, true},
+	{300000, 40000, 16, 1, mostCuts, true, true},
 }
 
 func (h *hunt) run(ctx context.Context) *Result {
@@ -161,15 +170,19 @@ func (h *hunt) run(ctx context.Context) *Result {
 	res := &Result{Drawn: h.base.pieces}
 	best := h.options.MaxSeams + 1
 	undecided := map[int]bool{}
-	for _, look := range looks(first, h.options.MaxSeams) {
-		if ctx.Err() != nil || look.seams >= best || look.pass > 0 && !undecided[look.seams] {
-			continue
+	looks := newSchedule(first, h.options.MaxSeams)
+	for ctx.Err() == nil {
+		seams, pass, ok := looks.next(best)
+		if !ok {
+			break
 		}
-		plans, complete := h.depth(ctx, look.seams, passes[look.pass], 1)
-		undecided[look.seams] = !complete
+		before := h.table.work.Load()
+		plans, complete := h.depth(ctx, seams, passes[pass], 1)
+		looks.took(seams, h.table.work.Load()-before, complete)
+		undecided[seams] = !complete
 		if len(plans) > 0 {
 			h.keep(plans)
-			best = look.seams
+			best = seams
 			h.tell()
 		}
 	}
@@ -197,27 +210,6 @@ func (h *hunt) run(ctx context.Context) *Result {
 	}
 	res.Settled = ctx.Err() == nil
 	return res
-}
-
-// look is one pass at one number of seams.
-type look struct{ seams, pass int }
-
-// passTurns are how long each pass waits for its turn, in halves of a seam more.
-var passTurns = []int{0, 1, 3, 5, 8}
-
-// looks are all passes at all numbers of seams, in the order in which they are
-// worth their while: a number of seams gets its first pass when the number
-// below has had its second. More seams are soon tried, and fewer not given up.
-func looks(first, most int) []look {
-	var out []look
-	for seams := first; seams <= most; seams++ {
-		for pass := range passes {
-			out = append(out, look{seams, pass})
-		}
-	}
-	turn := func(l look) int { return 2*(l.seams-first) + passTurns[l.pass] }
-	sort.SliceStable(out, func(a, b int) bool { return turn(out[a]) < turn(out[b]) })
-	return out
 }
 
 // proof says whether fewer seams than n have been ruled out, and how.

@@ -7,6 +7,7 @@ import (
 	"sort"
 	"strings"
 	"sync"
+	"sync/atomic"
 
 	"eke/piece"
 	"eke/split"
@@ -23,6 +24,7 @@ type table struct {
 	sites   []site
 	options Options
 	ways    []split.Way
+	cloth   float64 // area of all scraps
 
 	mu       sync.Mutex
 	cuts     map[string]cutResult
@@ -31,6 +33,8 @@ type table struct {
 	packs    map[string]packResult
 	trials   map[string]*trial
 	held     map[string]held
+
+	work atomic.Int64 // done so far, in tries
 }
 
 // site is a scrap made ready for placing. Copies of one scrap share a class.
@@ -91,6 +95,7 @@ func newTable(scraps []piece.Scrap, o Options) *table {
 				index: len(t.sites), class: fmt.Sprint(i), scrap: c, cloth: cloth, area: c.AreaMM2(),
 				width: hi[0] - lo[0], length: hi[1] - lo[1], girth: girth(scraps[i].Outline),
 			})
+			t.cloth += c.AreaMM2()
 		}
 	}
 	return t
@@ -143,6 +148,10 @@ func isPlain(w split.Way) bool {
 	}
 	return true
 }
+
+// cutBefore reports whether a blank is what the same way to cut has left near
+// of it. Cuts that run alike are dealt from near to far only.
+func (b *blank) cutBefore(w split.Way) bool { return b.parent != nil && b.by == w && b.near }
 
 // newBlank prepares an outline. It returns nil for one that has no sound
 // cutting line.
@@ -363,11 +372,17 @@ func (t *table) critical(ctx context.Context, b *blank, w split.Way, near bool, 
 	}
 	if ctx.Err() == nil {
 		t.mu.Lock()
+		if _, known := t.brackets[key]; !known {
+			t.work.Add(bracketWork)
+		}
 		t.brackets[key] = r
 		t.mu.Unlock()
 	}
 	return r
 }
+
+// bracketWork is about how many tries take as long as to find a bracket.
+const bracketWork = 100
 
 // bracketOf finds a level of the spans that fits and one beyond it that does
 // not, or that fits and is the last.

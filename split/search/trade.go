@@ -108,25 +108,63 @@ func (d *dealing) settleTrade(ctx context.Context, g *trade) bool {
 		return false
 	}
 	w := d.weigh(ctx, g)
-	if w == nil || d.spend(max(1, d.poses/300)) {
+	if w == nil {
 		return false
 	}
-	return d.slideAndPack(ctx, g, w)
+	key := d.tradeKey(g)
+	if !d.asked[key] {
+		d.asked[key] = true
+		d.work += attemptWork * int64(d.attempts)
+		if d.spend(trialTries) {
+			return false
+		}
+	}
+	return d.slideAndPack(ctx, g, w, key)
 }
+
+// attemptWork is about how many tries take as long as one attempt at a trade's
+// levels. Of a task's own tries a trade takes fewer: there are few trades that
+// come so far, and the right one may be the last.
+const (
+	attemptWork = 800
+	trialTries  = 200
+)
 
 // weigh is the areas of a trade, or nil when they or the least that its parts
 // can be are too much for some scrap.
 func (d *dealing) weigh(ctx context.Context, g *trade) *weighing {
+	if d.tooMuch(g) {
+		return nil
+	}
+	w := newWeighing(d, g)
+	if w.exceeds() {
+		return nil
+	}
 	least := d.leastParts(g)
 	if d.overfull(g, least) {
 		return nil
 	}
-	w := newWeighing(d, g)
 	w.balance(sharedFills[0])
-	if w.fullestShared() > d.mostFill() || !d.leastFit(ctx, g, least) {
+	if w.tooFull() || !d.leastFit(ctx, g, least) {
 		return nil
 	}
 	return w
+}
+
+// tooMuch reports whether a trade's pieces have more area than its scraps may
+// have taken.
+func (d *dealing) tooMuch(g *trade) bool {
+	pieces, cloth := 0.0, 0.0
+	for _, t := range g.turns {
+		pieces += d.job.blanks[d.order[t]].area
+	}
+	for _, s := range g.scraps {
+		cloth += d.table.sites[s].area
+		if len(d.content[s]) > 1 {
+			cloth -= (1 - d.evenFill(s)) * d.table.sites[s].area
+		}
+	}
+	return pieces > cloth
 }
 
 // promises reports whether what has been dealt so far may come to something:

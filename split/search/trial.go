@@ -19,8 +19,7 @@ type trial struct {
 }
 
 // slideAndPack looks for levels and places, and remembers how far it came.
-func (d *dealing) slideAndPack(ctx context.Context, g *trade, w *weighing) bool {
-	key := d.tradeKey(g)
+func (d *dealing) slideAndPack(ctx context.Context, g *trade, w *weighing, key string) bool {
 	d.table.mu.Lock()
 	t := d.table.trials[key]
 	if t == nil {

@@ -30,14 +30,17 @@ func (w *weighing) start(k int) []float64 {
 			w.levels[i] = math.Max(lo, math.Min(hi, w.levels[i]))
 		}
 	}
-	return w.balance(sharedFills[k%len(sharedFills)])
+	w.loose = k > 0
+	levels := w.balance(sharedFills[k%len(sharedFills)])
+	w.loose = false
+	return levels
 }
 
 // least is how many starts say whether a trade is hopeless: more where areas
-// tell nothing of some level.
+// tell nothing of some level, or of one side only.
 func (w *weighing) least() int {
 	for _, on := range w.onSide {
-		if len(without(on[0], on[1]))+len(without(on[1], on[0])) == 0 {
+		if len(without(on[0], on[1])) == 0 || len(without(on[1], on[0])) == 0 {
 			return 4
 		}
 	}
@@ -70,15 +73,32 @@ func (w *weighing) balance(share float64) []float64 {
 	return append([]float64(nil), w.levels...)
 }
 
-// fullestShared is how full the fullest scrap is that parts share.
-func (w *weighing) fullestShared() float64 {
-	most := 0.0
-	for i, parts := range w.parts {
-		if len(parts) > 1 {
-			most = math.Max(most, w.fill(i)*w.holds[i]/w.area[i])
+// exceeds reports whether all parts together take more than the scraps may have
+// taken. Sliding a cut does not change that.
+func (w *weighing) exceeds() bool {
+	parts, cloth := 0.0, 0.0
+	for i, on := range w.parts {
+		for _, p := range on {
+			parts += w.areaOf(p)
+		}
+		if len(on) > 1 {
+			cloth += w.most[i] * w.area[i]
+		} else {
+			cloth += w.holds[i]
 		}
 	}
-	return most
+	return parts > cloth
+}
+
+// tooFull reports whether a scrap that parts share has more of it taken than it
+// may.
+func (w *weighing) tooFull() bool {
+	for i, parts := range w.parts {
+		if len(parts) > 1 && w.fill(i)*w.holds[i] > w.most[i]*w.area[i] {
+			return true
+		}
+	}
+	return false
 }
 
 // weighing is the areas of a trade's parts as functions of the levels.
@@ -88,9 +108,11 @@ type weighing struct {
 	cuts   []sliding
 	reach  []split.Span
 	area   []float64 // of each scrap
+	most   []float64 // share of it that parts may take which share it
 	holds  []float64 // the area of parts that it holds
 	parts  [][]leafArea
 	onSide [][2][]int // scraps with parts on the near and the far side of each cut
+	loose  bool       // where areas tell of one side only they are not heeded
 }
 
 // leafArea is a part: a piece's outline, and the cuts between it and the part.
@@ -150,6 +172,7 @@ func newWeighing(d *dealing, g *trade) *weighing {
 		}
 		w.parts = append(w.parts, parts)
 		w.area = append(w.area, d.table.sites[s].area)
+		w.most = append(w.most, d.evenFill(s))
 		w.holds = append(w.holds, d.table.sites[s].area)
 	}
 	for i, s := range g.scraps {
@@ -174,14 +197,18 @@ func newWeighing(d *dealing, g *trade) *weighing {
 
 func (w *weighing) areaOf(p leafArea) float64 {
 	ring := p.ring
-	for _, c := range p.cuts {
+	for k, c := range p.cuts {
 		way, level := w.cuts[c.cut].tree.Way, w.levels[c.cut]
 		if c.near {
 			level += p.grow
 		} else {
 			level -= p.grow
 		}
-		if ring = split.Half(ring, way.Line(p.body, level), c.near); len(ring) < 3 {
+		line := way.Line(p.body, level)
+		if k == len(p.cuts)-1 {
+			return split.HalfArea(ring, line, c.near)
+		}
+		if ring = split.Half(ring, line, c.near); len(ring) < 3 {
 			return 0
 		}
 	}
@@ -207,10 +234,10 @@ func (w *weighing) fullest(on []int) float64 {
 // even slides one cut to where both its sides are equally full, and gives by
 // how much it went. Scraps with parts of both sides have no say. Where that
 // leaves nothing to weigh, the cut stays where it is; where it leaves one side,
-// that gets as much as it holds.
+// that gets as much as it holds, or loosely the cut stays, too.
 func (w *weighing) even(k int) float64 {
 	near, far := without(w.onSide[k][0], w.onSide[k][1]), without(w.onSide[k][1], w.onSide[k][0])
-	if len(near)+len(far) == 0 {
+	if len(near)+len(far) == 0 || w.loose && (len(near) == 0 || len(far) == 0) {
 		return 0
 	}
 	lo, hi := w.between(k)
