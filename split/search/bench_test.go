@@ -60,27 +60,50 @@ func BenchmarkSample(b *testing.B) {
 	b.ReportMetric(peakMB(), "MB-peak")
 }
 
+// pileOf is the pieces of the first planted garments, and the scraps of so many.
+func pileOf(t testing.TB, made, garments int, r puzzle.Rules) (pieces []*piece.Piece, pile []piece.Scrap) {
+	for seed := range uint64(garments) {
+		p, err := puzzle.New(seed, r)
+		require.NoError(t, err)
+		if int(seed) < made {
+			for _, q := range p.Pieces {
+				q.Name += " of " + strconv.FormatUint(seed, 10)
+			}
+			pieces = append(pieces, p.Pieces...)
+		}
+		for i := range p.Scraps {
+			p.Scraps[i].Name += " of " + strconv.FormatUint(seed, 10)
+		}
+		pile = append(pile, p.Scraps...)
+	}
+	return pieces, pile
+}
+
 // BenchmarkScale prints the time to the first plan as the pile grows: the
-// scraps of several planted garments, of which one is to be made.
+// scraps of several planted garments, of which one is to be made, and 12 pieces
+// from 60 scraps.
 func BenchmarkScale(b *testing.B) {
-	for _, garments := range []int{1, 10} {
-		b.Run(strconv.Itoa(garments), func(b *testing.B) {
-			var pile []piece.Scrap
-			var pieces []*piece.Piece
-			for seed := range uint64(garments) {
-				p, err := puzzle.New(seed, puzzle.Rules{Garment: "t-shirt", Seams: 2, SlackMM: 15, Decoys: 1, GapMM: 3, TurnDeg: 2})
-				require.NoError(b, err)
-				if pieces == nil {
-					pieces = p.Pieces
-				}
-				for i := range p.Scraps {
-					p.Scraps[i].Name += " of " + strconv.FormatUint(seed, 10)
-				}
-				pile = append(pile, p.Scraps...)
+	shirt := puzzle.Rules{Garment: "t-shirt", Seams: 2, SlackMM: 15, Decoys: 1, GapMM: 3, TurnDeg: 2}
+	shared := puzzle.Rules{Garment: "t-shirt", Seams: 2, SlackMM: 10, Share: 0.4, Decoys: 1, GapMM: 3, TurnDeg: 2}
+	for _, c := range []struct {
+		name           string
+		made, garments int
+		rules          puzzle.Rules
+	}{
+		{"1 garment", 1, 1, shirt},
+		{"1 garment of 10", 1, 10, shirt},
+		{"4 garments of 12, shared", 4, 12, shared},
+	} {
+		b.Run(c.name, func(b *testing.B) {
+			pieces, pile := pileOf(b, c.made, c.garments, c.rules)
+			copies := 0
+			for _, p := range pieces {
+				copies += len(p.Copies())
 			}
 			for b.Loop() {
 				first, settled, res := timed(b, pieces, pile, 30*time.Second)
 				require.NotEmpty(b, res.Plans)
+				b.ReportMetric(float64(copies), "pieces")
 				b.ReportMetric(float64(len(pile)), "scraps")
 				b.ReportMetric(first.Seconds(), "s-to-first")
 				b.ReportMetric(settled.Seconds(), "s-to-settle")

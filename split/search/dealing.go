@@ -281,7 +281,7 @@ func (d *dealing) spare(s int) float64 {
 
 // evenFill is the share of a scrap's area that several parts may take, once
 // levels have slid to where all scraps are about equally full.
-func (d *dealing) evenFill(s int) float64 { return d.job.fills[s] + d.over }
+func (d *dealing) evenFill(s int) float64 { return math.Min(1+coarseFill, d.job.fills[s]+d.over) }
 
 // mostFill is the share that the least of several parts may take, which as a
 // rule is less.

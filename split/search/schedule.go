@@ -20,7 +20,7 @@ const (
 	// the last, and the first pass at one seam more than that at one fewer.
 	passGrowth, seamGrowth = 3, 8
 	// And how much more the first pass that tries more than plain cuts.
-	fancyGrowth = 5
+	fancyGrowth = 12
 	// How much more work a look at one seam more must save to be preferred.
 	seamBias  = 1.5
 	leastWork = 2000
