@@ -141,7 +141,9 @@ func (t *table) oneCutDoes(ctx context.Context, b *blank) bool {
 				return true // not known
 			}
 			core := func(near bool) bracket {
-				fits := func(l float64) bool { return t.coreFits(ctx, b, b.cut, w, near, l, s) }
+				fits := func(l float64) bool {
+					return t.coreFits(ctx, b, b.cut, w, near, beyond(near, l, -b.poke(w, near, l)), s)
+				}
 				r := bracketOf(spans, near, fits)
 				if r.ok {
 					r = bisect(r, spans, near, levelMM, fits)

@@ -81,12 +81,12 @@ func (d *dealing) leastOf(b *blank, t *split.Tree, cuts map[*split.Tree]*sliding
 		out[t] = p
 		return
 	}
-	side := func(level, allowance float64, near bool) leastPart {
-		return leastPart{fmt.Sprintf("%s|%s%t%.0f", p.key, id(t.Way), near, level), split.Half(p.ring, t.Way.Line(b.Body, level+allowance), near)}
+	side := func(level float64, near bool) leastPart {
+		end := b.core(t.Way, near, level, d.table.options.AllowanceMM/2)
+		return leastPart{fmt.Sprintf("%s|%s%t%.0f", p.key, id(t.Way), near, level), split.Half(p.ring, t.Way.Line(b.Body, end), near)}
 	}
-	half := d.table.options.AllowanceMM / 2
-	d.leastOf(b, t.Near, cuts, side(c.room.Lo, half, true), out)
-	d.leastOf(b, t.Far, cuts, side(c.room.Hi, -half, false), out)
+	d.leastOf(b, t.Near, cuts, side(c.room.Lo, true), out)
+	d.leastOf(b, t.Far, cuts, side(c.room.Hi, false), out)
 }
 
 // holds reports whether a scrap holds some cores, as far as a quick packing

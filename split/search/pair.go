@@ -32,7 +32,7 @@ func (d *dealing) bite(ctx context.Context, b *blank, w split.Way, level float64
 	if !near {
 		end = spans[len(spans)-1].Hi
 	}
-	if part == nil || !d.put(ctx, s, part, leaf, core(b, w, end, near)) {
+	if part == nil || !d.put(ctx, s, part, leaf, coreArea(b, w, end, near)) {
 		return false
 	}
 	defer d.take(s)
@@ -122,11 +122,11 @@ func (d *dealing) tryPair(ctx context.Context, b *blank, w split.Way, room split
 		return false
 	}
 	tree := &split.Tree{Way: w, LevelMM: level, Near: &split.Tree{Scrap: s}, Far: &split.Tree{Scrap: r}}
-	if !d.put(ctx, s, near, tree.Near, core(b, w, room.Lo, true)) {
+	if !d.put(ctx, s, near, tree.Near, coreArea(b, w, room.Lo, true)) {
 		return false
 	}
 	defer d.take(s)
-	if !d.put(ctx, r, far, tree.Far, core(b, w, room.Hi, false)) {
+	if !d.put(ctx, r, far, tree.Far, coreArea(b, w, room.Hi, false)) {
 		return false
 	}
 	defer d.take(r)
@@ -178,8 +178,8 @@ func (d *dealing) bound(ctx context.Context, b *blank, w split.Way, near bool, s
 	if !ok || len(d.content[s]) == 0 {
 		return level, ok
 	}
-	core := func(level float64) float64 { return core(b, w, level, near) }
-	if core(level) <= d.spare(s) {
+	area := func(level float64) float64 { return coreArea(b, w, level, near) }
+	if area(level) <= d.spare(s) {
 		return level, true
 	}
 	// The area falls as the level draws back.
@@ -187,11 +187,11 @@ func (d *dealing) bound(ctx context.Context, b *blank, w split.Way, near bool, s
 	if !near {
 		good = b.spansOf(w)[len(b.spansOf(w))-1].Hi
 	}
-	if core(good) > d.spare(s) {
+	if area(good) > d.spare(s) {
 		return 0, false
 	}
 	for math.Abs(good-bad) > 1 {
-		if mid := (good + bad) / 2; core(mid) > d.spare(s) {
+		if mid := (good + bad) / 2; area(mid) > d.spare(s) {
 			bad = mid
 		} else {
 			good = mid
@@ -200,7 +200,7 @@ func (d *dealing) bound(ctx context.Context, b *blank, w split.Way, near bool, s
 	return bad, true
 }
 
-// core is the area of a part of a cut without the allowance of the new edge.
-func core(b *blank, w split.Way, level float64, near bool) float64 {
+// coreArea is the area of a part of a cut without the allowance of the new edge.
+func coreArea(b *blank, w split.Way, level float64, near bool) float64 {
 	return split.HalfArea(b.cut, w.Line(b.Body, level), near)
 }

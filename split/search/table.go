@@ -73,6 +73,8 @@ type blank struct {
 	length float64 // extents of the cutting line along and across the grain
 	width  float64
 	spans  map[split.Way][]split.Span
+	grown  []grown // of the corners of cut
+	poking map[split.Way][2][]rise
 	mu     *sync.Mutex
 
 	parent *blank // what it was cut from, nil for a whole piece
@@ -161,7 +163,7 @@ func newBlank(p *piece.Piece, o piece.Outline, key string) *blank {
 		return nil
 	}
 	b := &blank{Body: split.NewBody(p, o), key: key, piece: p, cut: cut, coarse: coarse(cut), shape: fit.NewShape(cut), area: piece.Area(cut),
-		spans: map[split.Way][]split.Span{}, mu: new(sync.Mutex)}
+		spans: map[split.Way][]split.Span{}, poking: map[split.Way][2][]rise{}, mu: new(sync.Mutex)}
 	lo, hi := b.Frame.Box(cut)
 	b.width, b.length = hi[0]-lo[0], hi[1]-lo[1]
 	return b
@@ -329,13 +331,10 @@ func (t *table) nearly(ctx context.Context, b *blank, w split.Way, near bool, s 
 		b = b.parent
 	}
 	half := t.options.AllowanceMM / 2
-	if !near {
-		half = -half
-	}
 	r := t.critical(ctx, b, w, near, s, "~", roughMM, func(level float64) bool {
-		return t.coreFits(ctx, b, b.coarse, w, near, level+half, s)
+		return t.coreFits(ctx, b, b.coarse, w, near, beyond(near, level, half), s)
 	})
-	return r.bad, r.ok
+	return b.past(w, near, r.bad, half), r.ok
 }
 
 // least is how far a cut can go that leaves a middle part which must reach as
@@ -343,14 +342,11 @@ func (t *table) nearly(ctx context.Context, b *blank, w split.Way, near bool, s 
 // the cut on which the middle lies. Rough, and rather too far.
 func (t *table) least(ctx context.Context, b *blank, w split.Way, near bool, to float64, s *site) (float64, bool) {
 	half := t.options.AllowanceMM / 2
-	if near {
-		half = -half
-	}
-	middle := split.Half(b.coarse, w.Line(b.Body, to+half), !near)
+	middle := split.Half(b.coarse, w.Line(b.Body, b.core(w, !near, to, half)), !near)
 	r := t.critical(ctx, b, w, near, s, fmt.Sprintf("~%.1f", to), roughMM, func(level float64) bool {
-		return t.coreFits(ctx, b, middle, w, near, level-half, s)
+		return t.coreFits(ctx, b, middle, w, near, beyond(near, level, half), s)
 	})
-	return r.bad, r.ok
+	return b.past(w, near, r.bad, half), r.ok
 }
 
 // critical brackets a critical level, and remembers it under the kind of the
@@ -435,9 +431,9 @@ func bisect(r bracket, spans []split.Span, near bool, fineMM float64, fits func(
 	return r
 }
 
-// coreFits reports whether a scrap holds the least that a part of a cut is
-// sure to need: the whole piece's cutting line up to the seam, no allowance on
-// the new edge. It is truly monotone, and what it denies is impossible.
+// coreFits reports whether a scrap holds a cutting line up to a level. It is
+// truly monotone. A part is sure to need that much of the whole piece's cutting
+// line but for what pokes over its cut.
 func (t *table) coreFits(ctx context.Context, b *blank, cut orb.Ring, w split.Way, near bool, level float64, s *site) bool {
 	if ctx.Err() != nil {
 		return false

@@ -1,0 +1,179 @@
+package search
+
+import (
+	"math"
+
+	"eke/split"
+
+	"github.com/paulmach/orb"
+)
+
+// grown is a point of a cutting line and the points of the outline that it may
+// have been grown from: one for each edge that lies no further away than its
+// allowance, or else the nearest.
+type grown struct {
+	at   orb.Point
+	from []orb.Point
+}
+
+// grownFrom traces a blank's cutting line to its outline.
+func (b *blank) grownFrom() []grown {
+	const chordMM = 0.1
+	lines := make([]orb.LineString, len(b.Outline))
+	for i, e := range b.Outline {
+		lines[i] = e.Line.Flatten(chordMM)
+	}
+	at := traced(b.cut)
+	out := make([]grown, len(at))
+	for k, q := range at {
+		out[k].at = q
+		var nearest orb.Point
+		least := math.Inf(1)
+		for i, line := range lines {
+			p, d := nearestOn(line, q)
+			if d <= b.Outline[i].AllowanceMM+2*chordMM {
+				out[k].from = append(out[k].from, p)
+			}
+			if d < least {
+				nearest, least = p, d
+			}
+		}
+		if len(out[k].from) == 0 {
+			out[k].from = []orb.Point{nearest}
+		}
+	}
+	return out
+}
+
+// traced is a ring's corners, and more points towards the ends of long
+// stretches, where what they were grown from changes fast.
+func traced(r orb.Ring) []orb.Point {
+	const longMM = 20
+	var out []orb.Point
+	for k, p := range r {
+		q := r[(k+1)%len(r)]
+		n := math.Hypot(q[0]-p[0], q[1]-p[1])
+		out = append(out, p)
+		if n < longMM {
+			continue
+		}
+		along := func(mm float64) { out = append(out, orb.Point{p[0] + mm/n*(q[0]-p[0]), p[1] + mm/n*(q[1]-p[1])}) }
+		var back []float64
+		for mm := 2.0; mm < n/2; mm *= 2 {
+			along(mm)
+			back = append(back, n-mm)
+		}
+		for i := len(back) - 1; i >= 0; i-- {
+			along(back[i])
+		}
+	}
+	return out
+}
+
+// nearestOn is the point of a line that is nearest to q, and its distance.
+func nearestOn(line orb.LineString, q orb.Point) (at orb.Point, mm float64) {
+	mm = math.Inf(1)
+	for i := 1; i < len(line); i++ {
+		a, v := line[i-1], orb.Point{line[i][0] - line[i-1][0], line[i][1] - line[i-1][1]}
+		t := 0.0
+		if n := v[0]*v[0] + v[1]*v[1]; n > 0 {
+			t = math.Max(0, math.Min(1, ((q[0]-a[0])*v[0]+(q[1]-a[1])*v[1])/n))
+		}
+		p := orb.Point{a[0] + t*v[0], a[1] + t*v[1]}
+		if d := math.Hypot(p[0]-q[0], p[1]-q[1]); d < mm {
+			at, mm = p, d
+		}
+	}
+	return at, mm
+}
+
+// rise is a stretch of a cutting line in levels of a way to cut: from lo to hi,
+// and the outline that it was grown from reaches up to from, by no more than
+// most above it.
+type rise struct{ lo, from, most float64 }
+
+// rises are the stretches that lie lower than what they were grown from, and,
+// turned upside down, those that lie higher.
+func (b *blank) rises(w split.Way) [2][]rise {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if r, ok := b.poking[w]; ok {
+		return r
+	}
+	if b.grown == nil {
+		b.grown = b.grownFrom()
+	}
+	n := len(b.grown)
+	at := make([]float64, n)
+	low, high := make([]float64, n), make([]float64, n) // of what each was grown from
+	for k, g := range b.grown {
+		at[k] = w.LevelOf(b.Body, g.at)
+		low[k], high[k] = math.Inf(1), math.Inf(-1)
+		for _, p := range g.from {
+			l := w.LevelOf(b.Body, p)
+			low[k], high[k] = math.Min(low[k], l), math.Max(high[k], l)
+		}
+	}
+	var out [2][]rise
+	add := func(side int, r rise) {
+		if r.most > 0 && r.from > r.lo {
+			out[side] = append(out[side], r)
+		}
+	}
+	for k := range n {
+		j := (k + 1) % n
+		add(0, rise{math.Min(at[k], at[j]), math.Max(low[k], low[j]), math.Max(low[k]-at[k], low[j]-at[j])})
+		add(1, rise{-math.Max(at[k], at[j]), -math.Min(high[k], high[j]), math.Max(at[k]-high[k], at[j]-high[j])})
+	}
+	b.poking[w] = out
+	return out
+}
+
+// poke is how far the allowance of what lies beyond a level reaches back over
+// it: where the outline runs nearly along the cut, or has a corner just beyond.
+// A part that ends at the level does without that.
+func (b *blank) poke(w split.Way, near bool, level float64) float64 {
+	side, l := 0, level
+	if !near {
+		side, l = 1, -level
+	}
+	const clearMM = 0.01 // so that nothing but touches
+	most := 0.0
+	for _, r := range b.rises(w)[side] {
+		if r.lo < l && l <= r.from {
+			most = math.Max(most, math.Min(l-r.lo, r.most)+clearMM)
+		}
+	}
+	return most
+}
+
+// beyond is the level that many mm further: near grows with the level.
+func beyond(near bool, level, mm float64) float64 {
+	if near {
+		return level + mm
+	}
+	return level - mm
+}
+
+// past is a level that was found with the whole's cutting line and allowanceMM,
+// and as far again as what lies beyond pokes over the cut.
+func (b *blank) past(w split.Way, near bool, level, allowanceMM float64) float64 {
+	if p := b.poke(w, near, beyond(near, level, allowanceMM)); p > slightPokeMM {
+		return beyond(near, level, allowanceMM+p)
+	}
+	return level
+}
+
+// slightPokeMM is what a part's own corners make up for.
+const slightPokeMM = 3
+
+// core is the level up to which a part that is cut at a level needs the cutting
+// line of the whole as a rule: some of the new edge's allowance is counted, or
+// what lies beyond pokes over the cut.
+func (b *blank) core(w split.Way, near bool, level, allowanceMM float64) float64 {
+	over := beyond(near, level, allowanceMM)
+	if p := b.poke(w, near, over); p > slightPokeMM {
+		return beyond(near, level, -p)
+	}
+	return over
+}
