@@ -128,32 +128,3 @@ func peakMB() float64 {
 	}
 	return 0
 }
-
-// Same input and seed, same plans, on any number of workers.
-func TestSamePlansOnAnyNumberOfWorkers(t *testing.T) {
-	pieces, pile := sampleShirt(t)
-	var first []string
-	counts := []int{1, 2, 8}
-	if underRace {
-		counts = []int{1, 8}
-	}
-	for _, workers := range counts {
-		res, err := Run(context.Background(), pieces, pile, Options{
-			MaxSeams: -1, AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Workers: workers, Seed: 1,
-		})
-		require.NoError(t, err)
-		var got []string
-		for _, m := range res.Plans {
-			s := exactly(m)
-			for _, p := range m.Parts {
-				at := p.Leaf.Placement
-				s += strconv.FormatFloat(at.DX, 'g', -1, 64) + strconv.FormatFloat(at.DY, 'g', -1, 64) + strconv.FormatFloat(at.Deg, 'g', -1, 64)
-			}
-			got = append(got, s)
-		}
-		if first == nil {
-			first = got
-		}
-		require.Equal(t, first, got, "%d workers", workers)
-	}
-}

@@ -35,6 +35,7 @@ type dealing struct {
 	plans  []*split.Made
 	seen   map[string]bool
 	asked  map[string]bool // trades
+	failed map[string]bool // packings of whole pieces
 	gaveUp bool            // tries ran out, or a scrap was called full without proof
 }
 
@@ -51,7 +52,7 @@ func newDealing(j *job, ks []int, exclusive bool, work effort, enough int) *deal
 	d := &dealing{
 		job: j, table: j.table, ks: ks, exclusive: exclusive, effort: work, enough: enough,
 		content: make([][]laid, len(j.table.sites)),
-		trees:   make([]*split.Tree, len(j.blanks)), seen: map[string]bool{}, asked: map[string]bool{},
+		trees:   make([]*split.Tree, len(j.blanks)), seen: map[string]bool{}, asked: map[string]bool{}, failed: map[string]bool{},
 	}
 	for i := range j.table.sites {
 		d.free = append(d.free, j.table.sites[i].area)
@@ -288,14 +289,18 @@ func (d *dealing) evenFill(s int) float64 { return math.Min(1+coarseFill, d.job.
 func (d *dealing) mostFill(s int) float64 { return math.Min(1, d.evenFill(s)+0.08) }
 
 // full reports whether a scrap is known not to hold one part more: with all
-// that lies there, or with any one part of it.
+// that lies there, or with any one part of it. What other tasks have found out
+// does not count, for that depends on which of them is ahead.
 func (d *dealing) full(s int, b *blank) bool {
-	site := &d.table.sites[s]
-	if d.table.knownFull(d.with(s, b), site, d.poses) {
+	known := func(parts ...*blank) bool {
+		_, key := packKey(parts, &d.table.sites[s], d.poses)
+		return d.failed[key]
+	}
+	if known(d.with(s, b)...) {
 		return true
 	}
 	for _, l := range d.content[s] {
-		if len(d.content[s]) > 1 && d.table.knownFull([]*blank{l.part, b}, site, d.poses) {
+		if len(d.content[s]) > 1 && known(l.part, b) {
 			return true
 		}
 	}

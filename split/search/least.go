@@ -81,7 +81,11 @@ func (d *dealing) leastOf(b *blank, t *split.Tree, cuts map[*split.Tree]*sliding
 		out[t] = p
 		return
 	}
+	// To a whole millimetre, rather less, so that many deals ask the same.
 	side := func(level float64, near bool) leastPart {
+		if level = math.Floor(level); !near {
+			level++
+		}
 		end := b.core(t.Way, near, level, d.table.options.AllowanceMM/2)
 		return leastPart{fmt.Sprintf("%s|%s%t%.0f", p.key, id(t.Way), near, level), split.Half(p.ring, t.Way.Line(b.Body, end), near)}
 	}

@@ -341,9 +341,10 @@ func (t *table) nearly(ctx context.Context, b *blank, w split.Way, near bool, s 
 // far as the level to, on the scrap that takes the middle: near is the side of
 // the cut on which the middle lies. Rough, and rather too far.
 func (t *table) least(ctx context.Context, b *blank, w split.Way, near bool, to float64, s *site) (float64, bool) {
+	to = math.Round(to)
 	half := t.options.AllowanceMM / 2
 	middle := split.Half(b.coarse, w.Line(b.Body, b.core(w, !near, to, half)), !near)
-	r := t.critical(ctx, b, w, near, s, fmt.Sprintf("~%.1f", to), roughMM, func(level float64) bool {
+	r := t.critical(ctx, b, w, near, s, fmt.Sprintf("~%.0f", to), roughMM, func(level float64) bool {
 		return t.coreFits(ctx, b, middle, w, near, beyond(near, level, half), s)
 	})
 	return b.past(w, near, r.bad, half), r.ok
@@ -496,16 +497,6 @@ func (t *table) together(ctx context.Context, parts []*blank, s *site, poses int
 		out[k] = r.at[i]
 	}
 	return out, true
-}
-
-// knownFull reports whether the parts have been tried on the scrap and did not
-// fit.
-func (t *table) knownFull(parts []*blank, s *site, poses int) bool {
-	_, key := packKey(parts, s, poses)
-	t.mu.Lock()
-	defer t.mu.Unlock()
-	r, known := t.packs[key]
-	return known && !r.ok
 }
 
 // packKey names the question whatever the order in which the parts come, and

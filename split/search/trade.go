@@ -192,6 +192,8 @@ func (d *dealing) packWhole(ctx context.Context, s int) bool {
 	}
 	at, ok := d.table.together(ctx, d.with(s), &d.table.sites[s], d.poses)
 	if !ok {
+		_, key := packKey(d.with(s), &d.table.sites[s], d.poses)
+		d.failed[key] = true
 		return false
 	}
 	for i, l := range d.content[s] {
