@@ -90,7 +90,7 @@ func outermostFirst(darts []piece.Dart, seam curve.Path, reachMM float64) []int 
 
 // takeIn takes in the body's k-th dart, where that leaves two sound parts: it
 // turns no other piecing seam and no part of another dart, no notch is lost,
-// and the parts still lie side by side.
+// the parts still lie side by side, and all that were taken in end on the seam.
 func (h *halves) takeIn(k int, reachMM float64) {
 	d := h.near.Piece.Darts[k]
 	got, err := allowance.TakeIn(h.near.Outline, h.far.Outline, h.name, d, reachMM)
@@ -147,7 +147,21 @@ func (h *halves) takeIn(k int, reachMM float64) {
 		sewn.Leg1, sewn.Leg2 = sewn.Leg2, sewn.Leg1
 	}
 	next.taken = append(append([]TakenDart(nil), h.taken...), TakenDart{Drawn: h.near.drawn[k], Sewn: sewn})
-	*h = next
+	if next.apexesOn() {
+		*h = next
+	}
+}
+
+// apexesOn reports whether every dart that was taken in still ends on the seam,
+// wherever the last of them has led it.
+func (h *halves) apexesOn() bool {
+	const offMM = 0.05
+	for _, t := range h.taken {
+		if _, away := h.line.Nearest(t.Sewn.Apex); away > offMM {
+			return false
+		}
+	}
+	return true
 }
 
 // trueMouth smooths the line across the mouth of a dart that the seam runs

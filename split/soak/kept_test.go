@@ -73,4 +73,7 @@ var kept = []struct {
 	{"a dart as long as the seam that runs down it", setting{
 		Seed: 260280, Garment: "t-shirt", Puzzle: puzzle.Rules{SlackMM: 135}, Darts: 1, Keep: 1, MaxSeams: 4, AllowanceMM: 10, Workers: 1, DartReachMM: 40, Millis: 100, ByHand: 4,
 	}},
+	{"a dart taken in that leads the seam past another's apex", setting{
+		Seed: 300295, Garment: "t-shirt", Puzzle: puzzle.Rules{SlackMM: 45, GapMM: 8}, Darts: 3, Keeps: 1, Keep: 1, MaxSeams: 4, AllowanceMM: 10, Workers: 1, DartReachMM: 40, Millis: 100, ByHand: 4,
+	}},
 }
