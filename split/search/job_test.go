@@ -1,0 +1,45 @@
+package search
+
+import (
+	"math"
+	"testing"
+
+	"eke/piece"
+
+	"github.com/paulmach/orb"
+	"github.com/stretchr/testify/require"
+)
+
+// Cuffs are rectangles, so one is as good as its mirror image. The sleeves of a
+// planted t-shirt are deeper at the front.
+func TestLikeCopies(t *testing.T) {
+	blanks := drawn(t, newTable(nil, Options{AllowanceMM: 10}.withDefaults()))
+	like := map[string]int{}
+	for i, b := range blanks {
+		if l := likeOf(b, blanks[:i]); l >= 0 {
+			require.Equal(t, b.piece.Name, blanks[l].piece.Name)
+			like[b.piece.Name]++
+		}
+	}
+	require.Equal(t, 1, like["cuff"])
+	shirt := 0
+	for i, b := range blanks {
+		if b.piece.Name == "sleeve" && i+1 < len(blanks) && blanks[i+1].piece.Name == "sleeve" && math.Abs(b.area-blanks[i+1].area) < 1 && !blanks[i+1].sameLine(b) {
+			shirt++
+		}
+	}
+	require.Positive(t, shirt)
+}
+
+// How full scraps would be is counted for each fabric by itself.
+func TestEvenFills(t *testing.T) {
+	square := func(fabric string, side float64) piece.Scrap {
+		return piece.Scrap{Name: fabric, Fabric: fabric, Outline: orb.Ring{{0, 0}, {side, 0}, {side, side}, {0, side}}, GrainDeg: 90, Count: 1}
+	}
+	table := newTable([]piece.Scrap{square("rib", 100), square("rib", 50), square("jersey", 900)}, Options{AllowanceMM: 10}.withDefaults())
+	j := &job{table: table, blanks: []*blank{
+		{piece: &piece.Piece{Name: "band", Fabrics: []string{"rib"}}, area: 11_250},
+		{piece: &piece.Piece{Name: "front", Fabrics: []string{"jersey"}}, area: 100_000},
+	}}
+	require.InDeltaSlice(t, []float64{0.9, 0.9, 0.74}, j.evenFills(), 1e-9)
+}
