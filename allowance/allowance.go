@@ -40,11 +40,6 @@ import (
 // clockwise, or an allowance that is negative or no number, is an error.
 func CutLine(o piece.Outline) (orb.Ring, error) { return CutLineWith(o, Corners{}) }
 
-// CutLinePiece is the cutting line of a piece, its darts' mouths shaped.
-func CutLinePiece(p *piece.Piece) (orb.Ring, error) {
-	return CutLineWith(p.Outline, Corners{Darts: p.Darts})
-}
-
 // CutLineWith is CutLine with corners as r says.
 func CutLineWith(o piece.Outline, r Corners) (orb.Ring, error) {
 	sides, err := sidesOf(o)

@@ -20,7 +20,7 @@ func TestDartMouth(t *testing.T) {
 		Outline: polygon(10, orb.Point{0, 0}, orb.Point{200, 0}, orb.Point{200, 200}, orb.Point{0, 200}),
 		Darts:   []piece.Dart{{Leg1: orb.Point{110, 0}, Apex: orb.Point{100, 100}, Leg2: orb.Point{90, 0}}},
 	}
-	ring, err := CutLinePiece(p)
+	ring, err := CutLineWith(p.Outline, Corners{Darts: p.Darts})
 	require.NoError(t, err)
 	sameRing(t, "roof", orb.Ring{
 		{-10, -10}, {89, -10}, {100, 100 - 110*1.01/0.99}, {111, -10}, {210, -10}, {210, 210}, {-10, 210},
@@ -28,7 +28,7 @@ func TestDartMouth(t *testing.T) {
 	for i := range p.Outline {
 		p.Outline[i].AllowanceMM = 0
 	}
-	ring, err = CutLinePiece(p)
+	ring, err = CutLineWith(p.Outline, Corners{Darts: p.Darts})
 	require.NoError(t, err)
 	sameRing(t, "roof on the seam", orb.Ring{
 		{0, 0}, {90, 0}, {100, 100 - 100*1.01/0.99}, {110, 0}, {200, 0}, {200, 200}, {0, 200},

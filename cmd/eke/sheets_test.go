@@ -126,7 +126,7 @@ func TestSheetsOfAPatternKeepItsCurves(t *testing.T) {
 		require.Len(t, p.shapes, len(pieces))
 		for i, whole := range pieces {
 			// The cutting line as the search places it, its curves flattened.
-			ring, err := allowance.CutLinePiece(whole)
+			ring, err := allowance.CutLineWith(whole.Outline, allowance.Corners{Darts: whole.Darts})
 			require.NoError(t, err)
 			for _, l := range p.shapes[i].Lines {
 				if l.Stroke != draw.Cutting {
