@@ -363,10 +363,11 @@ func (h *hunt) distinct() []*split.Made {
 	return out
 }
 
-// addsOnly reports whether a plan is another one with more seams: every piece
-// is as in the other or is split more.
+// addsOnly reports whether a plan is another one with more seams, added or
+// moved: every piece is as in the other or is split more.
 func (h *hunt) addsOnly(m, other *split.Made) bool {
-	if len(m.Seams) <= len(other.Seams) || len(m.Plan.Moves) < len(other.Plan.Moves) {
+	seams, moves := len(m.Seams)-len(other.Seams), len(m.Plan.Moves)-len(other.Plan.Moves)
+	if seams < 0 || moves < 0 || seams+moves == 0 {
 		return false
 	}
 	for i, t := range m.Plan.Trees {
