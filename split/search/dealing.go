@@ -175,10 +175,7 @@ func (d *dealing) deal(ctx context.Context, b *blank, k int, cont func(*split.Tr
 		return d.dealPair(ctx, b, cont)
 	}
 	for _, w := range d.table.ways {
-		if !isPlain(w) {
-			continue
-		}
-		if b.cutBefore(w) {
+		if !isPlain(w) || b.cutBefore(w) {
 			continue
 		}
 		for _, near := range []bool{true, false} {

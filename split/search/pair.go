@@ -113,7 +113,7 @@ func (d *dealing) start(b *blank, w split.Way, room split.Span) float64 {
 }
 
 func (d *dealing) tryPair(ctx context.Context, b *blank, w split.Way, room split.Span, s, r int, cont func(*split.Tree) bool) bool {
-	if !d.narrowBite(ctx, b, w, room, s, r) {
+	if !d.narrowBite(ctx, b, w, room, s) {
 		return false
 	}
 	level := d.start(b, w, room)
@@ -135,26 +135,20 @@ func (d *dealing) tryPair(ctx context.Context, b *blank, w split.Way, room split
 }
 
 // narrowBite takes from the room of the cut before this one what the middle
-// part does not reach: it lies between the two cuts, and this one's room says
-// how far it must come at least. It reports false when no room is left. The
-// room is as it was once the bite is dealt anew.
-func (d *dealing) narrowBite(ctx context.Context, b *blank, w split.Way, room split.Span, s, r int) bool {
+// part does not reach: it lies between the two cuts, on scrap s, and this
+// one's room says how far it must come at least. It reports false when no room
+// is left. The room is as it was once the bite is dealt anew.
+func (d *dealing) narrowBite(ctx context.Context, b *blank, w split.Way, room split.Span, s int) bool {
 	if d.exclusive || b.parent == nil || b.by != w || len(d.cuts) == 0 {
 		return true
 	}
 	c := &d.cuts[len(d.cuts)-1]
-	whole := b.parent
 	if !c.bite || c.turn != d.dealt {
 		return true
 	}
-	if !b.near { // near was bitten off, so the middle is near of this cut
-		l, ok := d.table.least(ctx, whole, w, false, room.Lo, &d.table.sites[s])
-		c.room = split.Span{Lo: l, Hi: c.limit}
-		return ok && l <= c.limit
-	}
-	l, ok := d.table.least(ctx, whole, w, true, room.Hi, &d.table.sites[r])
-	c.room = split.Span{Lo: c.limit, Hi: l}
-	return ok && l >= c.limit
+	l, ok := d.table.least(ctx, b.parent, w, room.Lo, &d.table.sites[s])
+	c.room = split.Span{Lo: l, Hi: c.limit}
+	return ok && l <= c.limit
 }
 
 // slides notes that a cut may slide, and gives the call that forgets it.

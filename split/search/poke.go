@@ -87,9 +87,9 @@ func nearestOn(line orb.LineString, q orb.Point) (at orb.Point, mm float64) {
 	return at, mm
 }
 
-// rise is a stretch of a cutting line in levels of a way to cut: from lo to hi,
-// and the outline that it was grown from reaches up to from, by no more than
-// most above it.
+// rise is a stretch of a cutting line in levels of a way to cut: it reaches
+// down to lo, and the outline that it was grown from reaches up to from, by no
+// more than most above it.
 type rise struct{ lo, from, most float64 }
 
 // rises are the stretches that lie lower than what they were grown from, and,

@@ -17,15 +17,11 @@ func (j *job) solve(ctx context.Context, seams int, work effort, enough int) (pl
 	if j.unsound {
 		return nil, true
 	}
-	j.measure(ctx)
+	least := j.leastSeams(ctx)
 	if ctx.Err() != nil {
 		return nil, false
 	}
-	sum := 0
-	for _, k := range j.least {
-		sum += k
-	}
-	if sum > seams || j.area > j.table.cloth {
+	if least > seams || j.area > j.table.cloth {
 		return nil, true
 	}
 	mostShares := 60 * (1 + work.tries/passes[0].tries)

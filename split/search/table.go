@@ -337,17 +337,17 @@ func (t *table) nearly(ctx context.Context, b *blank, w split.Way, near bool, s 
 	return b.past(w, near, r.bad, half), r.ok
 }
 
-// least is how far a cut can go that leaves a middle part which must reach as
-// far as the level to, on the scrap that takes the middle: near is the side of
-// the cut on which the middle lies. Rough, and rather too far.
-func (t *table) least(ctx context.Context, b *blank, w split.Way, near bool, to float64, s *site) (float64, bool) {
+// least is how far near a cut can go that leaves, on its far side, a middle
+// part which must reach as far as the level to, on the scrap that takes the
+// middle. Rough, and rather too far.
+func (t *table) least(ctx context.Context, b *blank, w split.Way, to float64, s *site) (float64, bool) {
 	to = math.Round(to)
 	half := t.options.AllowanceMM / 2
-	middle := split.Half(b.coarse, w.Line(b.Body, b.core(w, !near, to, half)), !near)
-	r := t.critical(ctx, b, w, near, s, fmt.Sprintf("~%.0f", to), roughMM, func(level float64) bool {
-		return t.coreFits(ctx, b, middle, w, near, beyond(near, level, half), s)
+	middle := split.Half(b.coarse, w.Line(b.Body, b.core(w, true, to, half)), true)
+	r := t.critical(ctx, b, w, false, s, fmt.Sprintf("~%.0f", to), roughMM, func(level float64) bool {
+		return t.coreFits(ctx, b, middle, w, false, beyond(false, level, half), s)
 	})
-	return b.past(w, near, r.bad, half), r.ok
+	return b.past(w, false, r.bad, half), r.ok
 }
 
 // critical brackets a critical level, and remembers it under the kind of the
