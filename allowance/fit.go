@@ -208,20 +208,12 @@ func pinned(line curve.Path, from, to orb.Point) curve.Path {
 	if distance(line.Start(), from) > short {
 		line = append(curve.Path{curve.Line(from, line.Start())}, line...)
 	} else {
-		line[0] = moved(line[0], from, line[0].P1)
+		line[0] = line[0].WithEnds(from, line[0].P1)
 	}
 	last := len(line) - 1
 	if distance(line.End(), to) > short {
 		return append(line, curve.Line(line.End(), to))
 	}
-	line[last] = moved(line[last], line[last].P0, to)
+	line[last] = line[last].WithEnds(line[last].P0, to)
 	return line
-}
-
-// moved is s with its ends moved a little and its shape kept.
-func moved(s curve.Segment, from, to orb.Point) curve.Segment {
-	if !s.Curved {
-		return curve.Line(from, to)
-	}
-	return curve.Cubic(from, add(s.C0, sub(from, s.P0)), add(s.C1, sub(to, s.P1)), to)
 }

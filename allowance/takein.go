@@ -341,8 +341,8 @@ func weld(o piece.Outline) {
 		next := o[(i+1)%len(o)].Line
 		last := len(o[i].Line) - 1
 		meet := scale(add(o[i].Line.End(), next.Start()), 0.5)
-		o[i].Line[last] = moved(o[i].Line[last], o[i].Line[last].P0, meet)
-		next[0] = moved(next[0], meet, next[0].P1)
+		o[i].Line[last] = o[i].Line[last].WithEnds(o[i].Line[last].P0, meet)
+		next[0] = next[0].WithEnds(meet, next[0].P1)
 	}
 }
 

@@ -148,9 +148,9 @@ func TrueAcross(a piece.Outline, i int, b piece.Outline, j int) (trueA, trueB pi
 func endMoved(line curve.Path, q orb.Point, start bool) curve.Path {
 	out := append(curve.Path{}, line...)
 	if start {
-		out[0] = moved(out[0], q, out[0].P1)
+		out[0] = out[0].WithEnds(q, out[0].P1)
 	} else {
-		out[len(out)-1] = moved(out[len(out)-1], out[len(out)-1].P0, q)
+		out[len(out)-1] = out[len(out)-1].WithEnds(out[len(out)-1].P0, q)
 	}
 	return out
 }

@@ -45,19 +45,13 @@ func Cut(o piece.Outline, line curve.Path, s Seam) (near, far piece.Outline, sea
 	return near, far, seam, nil
 }
 
-// stubMM is the shortest bit of an edge, or of one from corner to corner, that
-// a cut leaves: what is shorter
-// cannot be sewn, and once written to a ten-thousandth of a millimetre has no
-// direction that an allowance could be square to.
-const stubMM = 0.06
-
 // offStubs moves the ends of a chord that would leave a stub to where the
 // segment of the edge ends.
 func offStubs(o piece.Outline, c Chord) Chord {
 	settled := c
 	path, round := o.Path(), o.Length()
 	for _, x := range []*curve.Crossing{&settled.From, &settled.To} {
-		at, was, least := 0.0, x.OnP, stubMM
+		at, was, least := 0.0, x.OnP, curve.StubMM
 		for _, s := range path {
 			off := math.Abs(was - at)
 			if off = math.Min(off, round-off); off < least {
@@ -121,7 +115,7 @@ func onOutline(o piece.Outline, q orb.Point) bool {
 		if !box.Contains(q) {
 			continue
 		}
-		if _, away := e.Line.Nearest(q); away < stubMM+0.01 {
+		if _, away := e.Line.Nearest(q); away < curve.StubMM+0.01 {
 			return true
 		}
 	}

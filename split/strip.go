@@ -266,35 +266,7 @@ func newEdge(before, edge, after curve.Path, from, to float64) (back, on float64
 	if bow(edge) < straightMM {
 		line = curve.Polyline(line.Start(), line.End())
 	}
-	return back, on, withoutHairs(line), true
-}
-
-// withoutHairs is a line without a first or last segment too short to have a
-// direction once it is written down; the next one reaches as far.
-func withoutHairs(line curve.Path) curve.Path {
-	const hairMM = 0.1
-	line = append(curve.Path{}, line...)
-	for len(line) > 1 && line[0].Length() < hairMM {
-		at := line[0].P0
-		line = line[1:]
-		line[0] = reaching(line[0], at, line[0].P1)
-	}
-	for len(line) > 1 && line[len(line)-1].Length() < hairMM {
-		at := line[len(line)-1].P1
-		line = line[:len(line)-1]
-		line[len(line)-1] = reaching(line[len(line)-1], line[len(line)-1].P0, at)
-	}
-	return line
-}
-
-// reaching is a segment with its ends moved a hair, bent as it was.
-func reaching(s curve.Segment, from, to orb.Point) curve.Segment {
-	if !s.Curved {
-		return curve.Line(from, to)
-	}
-	return curve.Cubic(from,
-		orb.Point{s.C0[0] + from[0] - s.P0[0], s.C0[1] + from[1] - s.P0[1]},
-		orb.Point{s.C1[0] + to[0] - s.P1[0], s.C1[1] + to[1] - s.P1[1]}, to)
+	return back, on, line.WithoutHairs(curve.StubMM), true
 }
 
 // inward is a line moved to its right by a width that goes evenly from from to
