@@ -74,8 +74,9 @@ func reversed(sides []side) []side {
 }
 
 // regroup makes an outline, clockwise, of runs that were drawn the other way
-// round. lost is an edge of which nothing is left, or that is left in two
-// places, or -1.
+// round, without hairs: at the end of an edge that was drawn a little longer
+// than the next allowance is wide, a hair of it may be left. lost is an edge of
+// which nothing is left, or that is left in two places, or -1.
 func regroup(o piece.Outline, runs []run) (out piece.Outline, lost int) {
 	slices.Reverse(runs)
 	for i := range runs {
@@ -113,6 +114,11 @@ func regroup(o piece.Outline, runs []run) (out piece.Outline, lost int) {
 	}
 	if slices.Contains(seen, false) {
 		return nil, slices.Index(seen, false)
+	}
+	for i := range out {
+		if out[i].Line = out[i].Line.WithoutHairs(curve.StubMM); out[i].Line.Length() < curve.StubMM {
+			return nil, i
+		}
 	}
 	return out, -1
 }

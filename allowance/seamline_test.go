@@ -70,6 +70,37 @@ func TestSeamLineUndoesCutLine(t *testing.T) {
 	require.Less(t, away, 0.1)
 }
 
+// A side that is drawn a little longer than the allowance beside it is wide,
+// before it bends, leaves the seam line no hair of it.
+func TestSeamLineHasNoHairs(t *testing.T) {
+	for _, over := range []float64{-0.07, -0.0014, 0, 1e-5, 0.0014, 0.0096, 0.03, 0.0599, 0.07} {
+		o := piece.Outline{
+			{Name: "neck", AllowanceMM: 10, Line: curve.Polyline(orb.Point{0, 0}, orb.Point{200, 0})},
+			{AllowanceMM: 10, Line: curve.Path{
+				curve.Line(orb.Point{200, 0}, orb.Point{200, 10 + over}),
+				curve.Cubic(orb.Point{200, 10 + over}, orb.Point{200, 40}, orb.Point{204, 70}, orb.Point{208, 100}),
+			}},
+			{Name: "waist", AllowanceMM: 10, Line: curve.Path{
+				curve.Cubic(orb.Point{208, 100}, orb.Point{140, 100}, orb.Point{70, 105}, orb.Point{10 + over, 105}),
+				curve.Line(orb.Point{10 + over, 105}, orb.Point{0, 105}),
+			}},
+			{AllowanceMM: 10, Line: curve.Polyline(orb.Point{0, 105}, orb.Point{0, 0})},
+		}
+		p := &piece.Piece{Name: "facing", Cutting: true, Outline: o}
+		require.NoError(t, SeamLine(p))
+		require.Len(t, p.Outline, len(o))
+		for i, e := range p.Outline {
+			require.Equal(t, o[i].Name, e.Name)
+			for _, s := range e.Line {
+				require.GreaterOrEqual(t, s.Length(), curve.StubMM, "%g mm over: edge %d", over, i)
+			}
+		}
+		// The corners are where they would be with no hair.
+		require.InDelta(t, 180, p.Outline[0].Line.Length(), 0.02, "%g mm over", over)
+		require.InDelta(t, 85, p.Outline[3].Line.Length(), 0.02, "%g mm over", over)
+	}
+}
+
 func TestSeamLineUndoesCutLineOfAnyPiece(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		o := gentleOutline(t)

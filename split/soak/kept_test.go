@@ -76,4 +76,7 @@ var kept = []struct {
 	{"a dart taken in that leads the seam past another's apex", setting{
 		Seed: 300295, Garment: "t-shirt", Puzzle: puzzle.Rules{SlackMM: 45, GapMM: 8}, Darts: 3, Keeps: 1, Keep: 1, MaxSeams: 4, AllowanceMM: 10, Workers: 1, DartReachMM: 40, Millis: 100, ByHand: 4,
 	}},
+	{"a hair that taking off the allowance left of a side", setting{
+		Seed: 800142, Garment: "blouse.svg", Puzzle: puzzle.Rules{SlackMM: 25, GapMM: 8}, Allowances: true, Turned: true, Keep: 1, MaxSeams: 4, AllowanceMM: 10, Workers: 1, Millis: 100, ByHand: 4,
+	}},
 }

@@ -84,7 +84,7 @@ func (s setting) prove(d *plan.Document, res *search.Result) *wrong {
 	if faults := check.Document(read); len(faults) > 0 {
 		return &wrong{string(faults[0].Rule), faults[0].Error(), d}
 	}
-	for _, judge := range []func(setting, *plan.Document, *search.Result) error{obeys, keepsClear, drawsAlike, secondJudge} {
+	for _, judge := range []func(setting, *plan.Document, *search.Result) error{obeys, keepsClear, hasNoHairs, drawsAlike, secondJudge} {
 		var bad *ruleError
 		if err := judge(s, read, res); errors.As(err, &bad) {
 			return &wrong{bad.rule, bad.detail, d}
@@ -166,6 +166,22 @@ func keepsClear(_ setting, _ *plan.Document, res *search.Result) error {
 				}
 				if mid, _ := seam.Line.At(seam.Line.Length() / 2); keep.Closed && planar.RingContains(orb.Ring(keep.Line.Flatten(curve.FlattenMM)), mid) {
 					return fault("keep zone", "option %d, seam %s lies in a keep zone", k+1, seam.Name)
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// hasNoHairs holds the parts against what a line needs to have a direction.
+func hasNoHairs(_ setting, _ *plan.Document, res *search.Result) error {
+	for k, m := range res.Plans {
+		for _, part := range m.Parts {
+			for i, e := range part.Outline {
+				for _, s := range e.Line {
+					if l := s.Length(); l < curve.HairMM {
+						return fault("hair", "option %d, part %s: edge %d (%s%s) has a segment of %.5f mm", k+1, part.Name, i, e.Name, e.Seam, l)
+					}
 				}
 			}
 		}
