@@ -24,7 +24,7 @@ type stretch struct {
 // stretches finds where along the outline each named edge and each fold line
 // runs, in order, none overlapping.
 func (d *Draft) stretches(outline curve.Path) ([]stretch, error) {
-	corners := cornersOf(outline)
+	corners, joints := cornersOf(outline), jointsOf(outline)
 	ruler := outline.Ruler()
 	length := ruler.Length()
 	var lines []DraftLine
@@ -53,7 +53,7 @@ func (d *Draft) stretches(outline curve.Path) ([]stretch, error) {
 	snapped := make([]stretch, len(out))
 	for i := range out {
 		var ok bool
-		if snapped[i], ok = snapTo(corners, length, out, i); !ok {
+		if snapped[i], ok = snapTo(corners, joints, length, out, i); !ok {
 			return nil, d.errorf(lines[i].Element, "the line covers none of the outline", "draw it along the outline")
 		}
 	}
@@ -67,7 +67,7 @@ func (d *Draft) stretches(outline curve.Path) ([]stretch, error) {
 		}
 		if over := s.to - start; over > onMM && len(out) > 1 {
 			return nil, d.errorf("edge "+s.edge.Name, fmt.Sprintf("it overlaps edge %s by %.1f mm", next.edge.Name, over), "end one where the other starts")
-		} else if math.Abs(over) <= onMM && len(out) > 1 {
+		} else if math.Abs(over) <= onMM && len(out) > 1 || math.Abs(over) <= closeMM {
 			// They meet: give both the very same end.
 			out[i].to = start
 		}
@@ -110,8 +110,9 @@ func (d *Draft) along(outline curve.Ruler, l DraftLine) (from, to float64, err e
 // snapTo takes the ends of the i-th stretch to the corners near by. A stretch
 // shorter than that is a stub beside a corner: only the end that is nearer to
 // the corner goes there, and a neighbour's end that meets the other stays too.
-// It reports whether anything of the outline is covered.
-func snapTo(corners []float64, length float64, all []stretch, i int) (stretch, bool) {
+// An end that is not at a corner goes to a joint of the outline that is no
+// further than a hair. It reports whether anything of the outline is covered.
+func snapTo(corners, joints []float64, length float64, all []stretch, i int) (stretch, bool) {
 	s := all[i]
 	span := s.to - s.from
 	meetsStub := func(x float64) bool {
@@ -123,7 +124,7 @@ func snapTo(corners []float64, length float64, all []stretch, i int) (stretch, b
 		}
 		return false
 	}
-	from, to := snap(s.from, length, corners), snap(s.to, length, corners)
+	from, to := snap(s.from, length, corners, snapMM), snap(s.to, length, corners, snapMM)
 	switch {
 	case span >= leastMM && span < 2*snapMM && math.Abs(math.Remainder(to-from, length)) < leastMM/2:
 		if math.Abs(from-s.from) < math.Abs(to-s.to) {
@@ -139,6 +140,7 @@ func snapTo(corners []float64, length float64, all []stretch, i int) (stretch, b
 			to = s.to
 		}
 	}
+	from, to = snap(from, length, joints, curve.StubMM), snap(to, length, joints, curve.StubMM)
 	from = math.Mod(math.Mod(from, length)+length, length)
 	if length-from < 1e-6 {
 		from = 0
@@ -164,6 +166,17 @@ func cornersOf(outline curve.Path) []float64 {
 	return out
 }
 
+// jointsOf is where along the outline each of its segments starts.
+func jointsOf(outline curve.Path) []float64 {
+	out := make([]float64, len(outline))
+	at := 0.0
+	for i, s := range outline {
+		out[i] = at
+		at += s.Length()
+	}
+	return out
+}
+
 // turn is the unsigned angle in degrees between the end of a and the start
 // of b.
 func turn(a, b curve.Segment) float64 {
@@ -171,9 +184,11 @@ func turn(a, b curve.Segment) float64 {
 	return math.Abs(math.Atan2(u[0]*v[1]-u[1]*v[0], u[0]*v[0]+u[1]*v[1])) * 180 / math.Pi
 }
 
-func snap(x, length float64, corners []float64) float64 {
-	best, near := x, snapMM
-	for _, c := range corners {
+// snap is the nearest of some places along the outline that is within mm of
+// x, or x.
+func snap(x, length float64, places []float64, withinMM float64) float64 {
+	best, near := x, withinMM
+	for _, c := range places {
 		if off := math.Abs(math.Remainder(x-c, length)); off < near {
 			best, near = x-math.Remainder(x-c, length), off
 		}

@@ -128,6 +128,7 @@ func (d *Draft) closedOutline() (curve.Path, error) {
 	if curves > maxCurves {
 		return nil, d.errorf(el, fmt.Sprintf("the outline has %d curves", curves), fmt.Sprintf("simplify the path to under %d", maxCurves))
 	}
+	path = path.WithoutHairs(curve.HairMM)
 	ring := orb.Ring(path.Flatten(curve.FlattenMM))
 	ring = ring[:len(ring)-1]
 	area := Area(ring)

@@ -67,6 +67,11 @@ func sound(t *rapid.T, o Outline) {
 				t.Fatalf("edge %d has a gap", i)
 			}
 		}
+		for _, s := range e.Line {
+			if s.Length() < curve.HairMM {
+				t.Fatalf("edge %d has a hair of %g mm", i, s.Length())
+			}
+		}
 		length := e.Line.Length()
 		for k, n := range e.Notches {
 			if n.AtMM < 0 || n.AtMM > length+1e-6 || k > 0 && n.AtMM < e.Notches[k-1].AtMM {
@@ -143,6 +148,55 @@ func TestEdgesAddUp(t *testing.T) {
 			// Snapped to a corner along the outline, or drawn to meet the next.
 			if slack := snapMM + onMM; distance(a, got.Start()) > slack || distance(b, got.End()) > slack {
 				t.Fatalf("edge %s runs from %v to %v, drawn from %v to %v", name, got.Start(), got.End(), a, b)
+			}
+		}
+	})
+}
+
+// Whatever hairs a drawn outline has, and however near to a joint of it an
+// edge ends, no edge has a hair, and all are as long as they were drawn.
+func TestHairsAreNotRead(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		drawn := drawOutline(t)
+		total := drawn.Length()
+		hair := func() float64 { return rapid.Float64Range(0.0001, 0.08).Draw(t, "hair") }
+		var parted curve.Path
+		var joints []float64
+		at := 0.0
+		for _, s := range drawn {
+			from, length := 0.0, s.Length()
+			for _, to := range []float64{hair(), length / 3, length/3 + hair(), 2 * length / 3, length - hair(), length} {
+				parted = append(parted, curve.Path{s}.Between(from, to)...)
+				from = to
+				joints = append(joints, at+to)
+			}
+			at += length
+		}
+		d := outlineDraft(parted)
+		n := rapid.IntRange(1, 3).Draw(t, "edges")
+		want := map[string]float64{}
+		for i := range n {
+			end := func(share float64) float64 {
+				k := sort.SearchFloat64s(joints, (float64(i)+share)*total/float64(n))
+				return max(0, min(total, joints[min(k, len(joints)-1)]+rapid.Float64Range(-0.08, 0.08).Draw(t, "beside")))
+			}
+			from, to := end(0.1), end(0.6)
+			if to-from < 2*snapMM {
+				t.Skip("an edge that is a stub")
+			}
+			name := string(rune('a' + i))
+			want[name] = to - from
+			d.Edges = append(d.Edges, DraftEdge{DraftLine: DraftLine{Element: name, Line: drawn.Between(from, to)}, Name: name})
+		}
+		p := makes(t, d)
+		sound(t, p.Outline)
+		if got := p.Outline.Length(); math.Abs(got-total) > 0.01 {
+			t.Fatalf("%.4f mm were drawn, %.4f made", total, got)
+		}
+		for name, mm := range want {
+			// An end may go to the place of a joint, or of a corner, beside it.
+			if got := p.Outline[p.Outline.Edge(name)[0]].Line.Length(); math.Abs(got-mm) > 0.4 {
+				t.Fatalf("edge %s was drawn %.3f mm long and is %.3f", name, mm, got)
 			}
 		}
 	})
