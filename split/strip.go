@@ -266,7 +266,8 @@ func newEdge(before, edge, after curve.Path, from, to float64) (back, on float64
 	if bow(edge) < straightMM {
 		line = curve.Polyline(line.Start(), line.End())
 	}
-	return back, on, line.WithoutHairs(curve.StubMM), true
+	const hairMM = 0.1 // more than curve.StubMM: corners are trued by the direction at the ends
+	return back, on, line.WithoutHairs(hairMM), true
 }
 
 // inward is a line moved to its right by a width that goes evenly from from to
