@@ -151,40 +151,53 @@ type run struct {
 	levels      []level
 }
 
-// rejoined puts the edges that piecing seams cut end to end again.
+// rejoined puts the edges that piecing seams cut end to end again, each before
+// the one that starts nearest to its end: between two seams there may be less
+// of an edge than marks may be off.
 func rejoined(edges []edgeAt) []run {
 	var runs []run
 	for _, e := range edges {
 		runs = append(runs, run{e.part.label, e, e, e.edge().lengthMM, e.part.marksOn(e.edge(), ""), e.part.levelsOn(e.edge())})
 	}
-	follows := func(a, b run) bool {
+	gap := func(a, b run) float64 {
+		if a.last.part.piece != b.first.part.piece || !a.last.cutOff(1) || !b.first.cutOff(-1) {
+			return math.Inf(1)
+		}
 		end, start := a.last.edge().line, b.first.edge().line
-		return a.last.part.piece == b.first.part.piece && a.last.cutOff(1) && b.first.cutOff(-1) && distance(end[len(end)-1], start[0]) <= markMM
+		return distance(end[len(end)-1], start[0])
 	}
 	for i := 0; i < len(runs); i++ {
-		for j := 0; j < len(runs); j++ {
-			if i == j || !follows(runs[i], runs[j]) {
-				continue
+		next, least := -1, math.Inf(1)
+		for j := range runs {
+			if off := gap(runs[i], runs[j]); i != j && off <= markMM && off < least {
+				next, least = j, off
 			}
-			a, b := runs[i], runs[j]
-			for _, m := range b.marks {
-				m.mm += a.lengthMM
-				if n := len(a.marks); n > 0 && m.mm-a.marks[n-1].mm <= markMM {
-					continue // at the cut, and on both parts
-				}
-				a.marks = append(a.marks, m)
-			}
-			for _, l := range b.levels {
-				l.mm += a.lengthMM
-				a.levels = append(a.levels, l)
-			}
-			a.last, a.lengthMM = b.last, a.lengthMM+b.lengthMM
-			runs[i] = a
-			runs = append(runs[:j], runs[j+1:]...)
-			i, j = -1, len(runs)
 		}
+		if next < 0 {
+			continue
+		}
+		runs[i] = runs[i].before(runs[next])
+		runs = append(runs[:next], runs[next+1:]...)
+		i = -1
 	}
 	return runs
+}
+
+// before is two runs as one, a first.
+func (a run) before(b run) run {
+	for _, m := range b.marks {
+		m.mm += a.lengthMM
+		if n := len(a.marks); n > 0 && m.mm-a.marks[n-1].mm <= markMM {
+			continue // at the cut, and on both parts
+		}
+		a.marks = append(a.marks, m)
+	}
+	for _, l := range b.levels {
+		l.mm += a.lengthMM
+		a.levels = append(a.levels, l)
+	}
+	a.last, a.lengthMM = b.last, a.lengthMM+b.lengthMM
+	return a
 }
 
 // edgesOf finds the edges of the parts of a piece that a join such as

@@ -79,4 +79,7 @@ var kept = []struct {
 	{"a hair that taking off the allowance left of a side", setting{
 		Seed: 800142, Garment: "blouse.svg", Puzzle: puzzle.Rules{SlackMM: 25, GapMM: 8}, Allowances: true, Turned: true, Keep: 1, MaxSeams: 4, AllowanceMM: 10, Workers: 1, Millis: 100, ByHand: 4,
 	}},
+	{"a bit of a raglan between two seams that is shorter than marks may be off", setting{
+		Seed: 910418, Garment: "raglan-child.svg", Puzzle: puzzle.Rules{SlackMM: 85, GapMM: 3}, Notches: 1, Keeps: 2, Turned: true, Keep: 1, MaxSeams: 2, AllowanceMM: 10, Workers: 1, Millis: 100, ByHand: 4,
+	}},
 }
