@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"eke/piece"
@@ -44,7 +45,11 @@ func newJob(t *table, copies []*piece.Piece, moves []split.Move) *job {
 			j.unsound = true
 			return j
 		}
-		j.like = append(j.like, likeOf(b, j.blanks))
+		l := likeOf(b, j.blanks)
+		if l >= 0 && slices.Equal(b.cut, j.blanks[l].cut) {
+			b.shape = j.blanks[l].shape // which packing knows again
+		}
+		j.like = append(j.like, l)
 		j.blanks = append(j.blanks, b)
 		j.area += b.area
 	}
@@ -226,6 +231,17 @@ func (j *job) shares(seams, each, most int) [][]int {
 
 // mostCuts is how many piecing seams one copy of a piece may take.
 const mostCuts = 3
+
+// oneDeal reports whether no copy has a choice of scraps to lie on whole. The
+// least seams must have been counted.
+func (j *job) oneDeal() bool {
+	for _, n := range j.homes {
+		if n > 1 {
+			return false
+		}
+	}
+	return true
+}
 
 // evenFills gives, for each scrap, how full it and all others would be if the
 // pieces that may come from them were spread evenly, and no less than odd

@@ -171,9 +171,10 @@ func (h *hunt) run(ctx context.Context) *Result {
 	best := h.options.MaxSeams + 1
 	undecided := map[int]bool{}
 	looks := newSchedule(first, h.options.MaxSeams)
+	packOnly := h.options.MaxSeams == 0 && h.base.oneDeal()
 	for ctx.Err() == nil {
 		seams, pass, ok := looks.next(best)
-		if !ok {
+		if !ok || packOnly && pass > 0 {
 			break
 		}
 		before := h.table.work.Load()
@@ -192,6 +193,10 @@ func (h *hunt) run(ctx context.Context) *Result {
 	// With no seam allowed there is nothing left but to pack harder.
 	for work := passes[len(passes)-1]; h.options.MaxSeams == 0 && undecided[0] && len(h.found) == 0 && ctx.Err() == nil; {
 		work.poses = min(4*work.poses, mostPoses)
+		if packOnly { // a longer attempt begins like a shorter one, so one is made of it
+			work.poses = mostPoses
+		}
+		work.tries = max(work.tries, work.poses)
 		plans, _ := h.depth(ctx, 0, work, 1)
 		h.keep(plans)
 		h.tell()

@@ -180,9 +180,18 @@ func (d *dealing) promises(ctx context.Context) bool {
 		if len(g.cuts) > 0 {
 			return d.weigh(ctx, g) != nil
 		}
+		if d.nextIsForced() {
+			return true // there is nothing to choose before that lies too
+		}
 		return d.packWhole(ctx, g.scraps[0])
 	}
 	return true
+}
+
+// nextIsForced reports whether the next copy stays whole and fits one scrap only.
+func (d *dealing) nextIsForced() bool {
+	k := d.order[d.dealt+1]
+	return d.ks[k] == 0 && d.job.homes[k] == 1
 }
 
 // packWhole packs whole pieces on a scrap.
