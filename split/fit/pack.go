@@ -49,8 +49,11 @@ func Pack(ctx context.Context, c *Cloth, items []Item, gapMM float64, effort int
 	return placements(items, poses), true
 }
 
-// manyPoses is the effort from which on two lanes share it.
-const manyPoses = 100_000
+// From an effort of manyPoses on, so many lanes share it.
+const (
+	manyPoses = 100_000
+	lanes     = 2
+)
 
 // tryLanes packs with random sources of their own on two cores at once if much
 // is to be done. What they find depends on the work done only: of two packings
@@ -138,9 +141,7 @@ func (pk *packer) run(more func() bool) bool {
 // build lays the items one after the other, the largest first, each where it
 // costs least among those that lie already.
 func (pk *packer) build() {
-	for i := range pk.lies {
-		pk.lies[i].fat = pk.lies[i].fat[:0]
-	}
+	pk.lift()
 	for _, i := range pk.byWeight() {
 		pk.put(i, pk.anywhere(pk.rng, i))
 		if p, c := pk.better(pk.rng, i, search{anywhere: 60}); c < pk.at(i) {

@@ -16,7 +16,11 @@ type rough struct {
 	diam   float64
 	narrow float64 // the smaller side of its box
 	weight float64 // square root of the hull's area: large parts are harder to place
+	pull   float64 // square root of the weight
 }
+
+// plain says that the part is not grown.
+func (r *rough) plain() bool { return &r.fat[0] == &r.rim[0] }
 
 type pole struct {
 	at vec
@@ -58,6 +62,7 @@ func roughs(items []Item, gapMM, share float64) []*rough {
 		r.diam = math.Hypot(b.width(), b.height())
 		r.narrow = min(b.width(), b.height())
 		r.weight = math.Sqrt(area(hull(r.fat)))
+		r.pull = math.Sqrt(r.weight)
 		for _, p := range s.poles() {
 			r.poles = append(r.poles, pole{p.at, p.r + gapMM/2})
 		}

@@ -3,15 +3,16 @@ package fit
 import (
 	"context"
 	"fmt"
+	"sync"
 
 	"github.com/paulmach/orb"
 )
 
 // Strip packs all items, gapMM apart, into a strip of the given width, which
 // runs along y, as short as it can until ctx ends; the length runs along x.
-// workers is how many cores it may use. An item that is wider than the strip
-// at each of its turns is an error, and so is an end of ctx before the first
-// packing is found.
+// Each of the workers searches for itself, on a core of its own. An item that is
+// wider than the strip at each of its turns is an error, and so is an end of ctx
+// before the first packing is found.
 func Strip(ctx context.Context, width float64, items []Item, gapMM float64, seed uint64, workers int) (length float64, ps []Placement, err error) {
 	if !(width > 0) {
 		return 0, nil, fmt.Errorf("strip of width %v: the width must be above 0", width)
@@ -35,6 +36,29 @@ func Strip(ctx context.Context, width float64, items []Item, gapMM float64, seed
 	return length, placements(items, best), nil
 }
 
+// race lets each worker shorten a strip of its own, with a random source of its
+// own, until ctx ends or it has weighed effort poses (0: no limit). The shortest
+// counts. They do not compare notes on the way: how short a strip is half-way
+// says little of how short it will get, and from one strip both would go on into
+// the same corner.
+func race(ctx context.Context, width float64, items []Item, gapMM float64, seed uint64, workers, effort int) (length float64, best []pose) {
+	sts := make([]*stripper, max(1, workers))
+	var all sync.WaitGroup
+	for k := range sts {
+		st := newStripper(width, items, gapMM, seed+uint64(k)<<32)
+		st.more = func() bool { return ctx.Err() == nil && (effort == 0 || st.worked < effort) }
+		sts[k] = st
+		all.Go(st.run)
+	}
+	all.Wait()
+	for _, st := range sts {
+		if st.best != nil && (best == nil || st.length < length) {
+			length, best = st.length, st.best
+		}
+	}
+	return length, best
+}
+
 func rect2(length, width float64) (orb.Ring, []orb.Ring) {
 	return orb.Ring{{0, 0}, {length, 0}, {length, width}, {0, width}}, nil
 }
@@ -44,16 +68,14 @@ const (
 	leastStep = 0.001 // and when that no longer works
 )
 
-// stripper shortens a strip, one of a few that now and then compare notes.
+// stripper shortens a strip.
 type stripper struct {
 	*packer
-	width   float64
-	gap     float64
-	length  float64 // of the best packing
-	best    []pose
-	failed  failures // at the present length
-	more    func() bool
-	adopted bool // best came from another lane since the last search
+	width  float64
+	length float64 // of the best packing
+	best   []pose
+	failed failures // at the present length
+	more   func() bool
 }
 
 func newStripper(width float64, items []Item, gapMM float64, seed uint64) *stripper {
@@ -66,7 +88,7 @@ func newStripper(width float64, items []Item, gapMM float64, seed uint64) *strip
 		longest = max(longest, 2*it.Shape.radius)
 	}
 	l := max(longest, sum/width/0.7)
-	st := &stripper{width: width, gap: gapMM, length: l}
+	st := &stripper{width: width, length: l}
 	st.packer = newPacker(NewCloth(rect2(l, width)), items, gapMM, fineShare, seed)
 	return st
 }
@@ -92,12 +114,7 @@ func (st *stripper) cut(length float64) {
 func (st *stripper) run() {
 	st.scatter()
 	step := firstStep
-	for st.more() || st.adopted {
-		if st.adopted {
-			st.adopted = false
-			st.restore(st.best)
-			st.shrink(step)
-		}
+	for st.more() {
 		was := st.length
 		if st.separate(st.rng, st.more) && st.finish(st.cloth.rim.bounds.width()) {
 			if st.length < was*(1-2*step) {
@@ -109,7 +126,7 @@ func (st *stripper) run() {
 			continue
 		}
 		switch {
-		case st.adopted || !st.more():
+		case !st.more():
 		case st.best == nil:
 			st.cut(st.cloth.rim.bounds.width() * 1.05)
 		default:
@@ -138,18 +155,9 @@ func (st *stripper) again(step float64) float64 {
 	return step
 }
 
-// adopt takes over a shorter strip that another found.
-func (st *stripper) adopt(length float64, best []pose) {
-	st.length = length
-	st.best = append(st.best[:0], best...)
-	st.adopted = true
-}
-
 // scatter lays the items anywhere.
 func (pk *packer) scatter() {
-	for i := range pk.items {
-		pk.lies[i].fat = pk.lies[i].fat[:0]
-	}
+	pk.lift()
 	for i := range pk.items {
 		pk.put(i, pk.anywhere(pk.rng, i))
 	}

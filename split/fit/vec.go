@@ -32,6 +32,15 @@ func (b box) holds(p vec) bool {
 	return p.x >= b.min.x && p.x <= b.max.x && p.y >= b.min.y && p.y <= b.max.y
 }
 
+// meets says whether the insides of two boxes do.
+func (b *box) meets(o *box) bool {
+	return b.min.x < o.max.x && o.min.x < b.max.x && b.min.y < o.max.y && o.min.y < b.max.y
+}
+
+func (b box) shift(by vec) box { return box{b.min.add(by), b.max.add(by)} }
+
+func (b *box) empty() bool { return b.min.x > b.max.x }
+
 func (b box) centre() vec     { return b.min.add(b.max).mul(0.5) }
 func (b box) width() float64  { return b.max.x - b.min.x }
 func (b box) height() float64 { return b.max.y - b.min.y }

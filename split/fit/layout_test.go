@@ -1,0 +1,133 @@
+package fit
+
+import (
+	"math"
+	"math/bits"
+	"testing"
+
+	"github.com/paulmach/orb"
+	"pgregory.net/rapid"
+)
+
+// drawStar draws an outline about the origin, as odd as a garment's part or
+// odder.
+func drawStar(t *rapid.T, name string) orb.Ring {
+	n := rapid.IntRange(4, 14).Draw(t, name+" corners")
+	size := rapid.Float64Range(30, 300).Draw(t, name+" size")
+	var r orb.Ring
+	for k := range n {
+		sin, cos := math.Sincos(2 * math.Pi * float64(k) / float64(n))
+		d := size * rapid.Float64Range(0.3, 1).Draw(t, name+" corner")
+		r = append(r, orb.Point{d * cos, d * sin})
+	}
+	return append(r, r[0])
+}
+
+func drawBox(t *rapid.T, name string) box {
+	at := rapid.Float64Range(-50, 1050)
+	side := rapid.Float64Range(0, 400)
+	lo := vec{at.Draw(t, name+" x"), at.Draw(t, name+" y")}
+	return box{lo, lo.add(vec{side.Draw(t, name+" width"), side.Draw(t, name+" height")})}
+}
+
+// No item whose box meets another's is passed over, wherever it lay before.
+func TestSlabsNameAllThatIsNear(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(1, 150).Draw(t, "items")
+		s := newSlabs(box{vec{0, 0}, vec{1000, 700}}, n)
+		boxes := make([]box, n)
+		for i := range boxes {
+			boxes[i] = emptyBox()
+		}
+		for range rapid.IntRange(1, 60).Draw(t, "moves") {
+			i := rapid.IntRange(0, n-1).Draw(t, "item")
+			s.flip(i, &boxes[i])
+			boxes[i] = drawBox(t, "box")
+			s.flip(i, &boxes[i])
+		}
+		b := drawBox(t, "asked")
+		near := s.at(&b)
+		for i := range boxes {
+			if named := near[i/64]>>(i%64)&1 == 1; boxes[i].meets(&b) && !named {
+				t.Fatalf("item %d, %v, meets %v and is not named", i, boxes[i], b)
+			} else if named && boxes[i].empty() {
+				t.Fatalf("item %d does not lie and is named", i)
+			}
+		}
+		count := 0
+		for _, w := range near {
+			count += bits.OnesCount64(w)
+		}
+		if count > n {
+			t.Fatalf("%d of %d items named", count, n)
+		}
+	})
+}
+
+// What a chart tells is what the parts cost, and it tells nothing of parts that
+// do not overlap.
+func TestChartsTellTheCost(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		items := []Item{{NewShape(drawStar(t, "a")), []Turn{{Deg: 0}}}, {NewShape(drawStar(t, "b")), []Turn{{Deg: 180}}}}
+		parts := roughs(items, 0, fineShare)
+		var y, o lying
+		y.lay(parts[0], nil, pose{vec{10, -20}, 0})
+		o.lay(parts[1], nil, pose{vec{}, 180})
+		c := drawChart(&y, &o)
+		share := rapid.Float64Range(0, chartCells)
+		off := c.org.add(vec{share.Draw(t, "x") / c.per.x, share.Draw(t, "y") / c.per.y})
+		got, ok := c.at(off)
+		if !ok {
+			return
+		}
+		// What the parts cost a cell to either side bounds it.
+		lo, hi := math.Inf(1), 0.0
+		for dx := -1.0; dx <= 1; dx++ {
+			for dy := -1.0; dy <= 1; dy++ {
+				o.lay(parts[1], nil, pose{y.pose.at.add(off).add(vec{dx / c.per.x, dy / c.per.y}), 180})
+				if o.box.meets(&y.box) && overlap(&o, &y) {
+					cost := deepness(&o, &y, math.Inf(1))
+					lo, hi = min(lo, cost), max(hi, cost)
+				}
+			}
+		}
+		if got < 0.98*lo || got > 1.02*hi {
+			t.Fatalf("chart %v at %v, cost from %v to %v", got, off, lo, hi)
+		}
+	})
+}
+
+// The cost of a pose is the sum of what it costs with each other item, and a
+// bound cuts the sum short only beyond the bound.
+func TestWeighAddsUp(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		turns := rapid.SampledFrom([][]Turn{{{Deg: 0}, {Deg: 180}}, grainTurns}).Draw(t, "turns")
+		var items []Item
+		for range rapid.IntRange(2, 8).Draw(t, "items") {
+			items = append(items, Item{NewShape(drawStar(t, "part")), turns})
+		}
+		l := newLayout(NewCloth(rect(0, 0, 900, 600), nil), items, roughs(items, 3, fineShare))
+		at := rapid.Float64Range(0, 600)
+		draw := func(i int) pose {
+			return l.keepOn(i, pose{vec{at.Draw(t, "x"), at.Draw(t, "y")}, turns[rapid.IntRange(0, 1).Draw(t, "turn")].Deg})
+		}
+		for i := range items {
+			l.put(i, draw(i))
+			for j := range items {
+				l.pairW[i*len(items)+j] = 1 + float64((i+j)%3)
+			}
+		}
+		i := rapid.IntRange(0, len(items)-1).Draw(t, "item")
+		p := draw(i)
+		got := l.weigh(i, p, math.Inf(1))
+		bounded := l.weigh(i, p, got*0.6)
+		l.put(i, p)
+		want := l.at(i)
+		if math.Abs(got-want) > 1e-9*want {
+			t.Fatalf("weighed %v, the sum is %v", got, want)
+		}
+		if bounded < got*0.6 || bounded > got*(1+1e-9) {
+			t.Fatalf("%v when bounded by %v, is %v", bounded, got*0.6, got)
+		}
+	})
+}
