@@ -232,8 +232,13 @@ func (s *side) leaning(o piece.Outline, end orb.Point, way float64) orb.Point {
 func reflex(c *chain, o piece.Outline, a, b *side, i int, sin, cos float64) {
 	v, wa, wb := b.from, a.allowance, b.allowance
 	endA, startB := ahead(v, a.out, wa), ahead(v, b.out, wb)
+	// How far the end of one strip reaches out beside the other side, at its very
+	// end, where the curve that a side stands for may lean on past it.
+	reach := func(s, other *side, out orb.Point) float64 {
+		return s.allowance * dot(other.out, out) / dot(s.out, out)
+	}
 	switch long := cos > 0 && wa*sin <= b.length && wb*sin <= a.length; {
-	case long && wa*cos <= wb && wb*cos <= wa:
+	case long && (wa*cos <= wb || reach(a, b, a.lastOut(o)) <= wb) && (wb*cos <= wa || reach(b, a, b.firstOut(o)) <= wa):
 		c.to(ahead(endA, a.along, -(wb-wa*cos)/sin), i)
 	case long:
 		step(c, o, a, b, i)

@@ -333,3 +333,31 @@ func TestAllowanceChangesOnACurve(t *testing.T) {
 		}
 	}
 }
+
+// A curve with the wider allowance that ends at a concave corner: square to its
+// last chord the allowance sticks out of the neighbour's by a hair, but it leans
+// on past that into it. The line turns where the two cutting lines cross.
+// Found by TestCutLineHoldsTheBuffer.
+func TestCutLineWhereAWiderCurveLeansIn(t *testing.T) {
+	edge := func(mm float64, s curve.Segment) piece.Edge {
+		return piece.Edge{Line: curve.Path{s}, AllowanceMM: mm}
+	}
+	p := []orb.Point{{-3.747626291714492, 19.645745014573773}, {-207.29285274597038, 150.218751161223}, {-19.842294026289558, -2.506664671286086}, {124.54012206497269, -380.1180842791378}, {203.20509856834283, 6.224682392310093}}
+	o := piece.Outline{
+		edge(10, curve.Line(p[0], p[1])),
+		edge(10, curve.Cubic(p[1], orb.Point{-144.80933317274344, 99.3102792170533}, orb.Point{-104.56077472156733, 21.111288123079998}, p[2])),
+		edge(6, curve.Line(p[2], p[3])),
+		edge(10, curve.Line(p[3], p[4])),
+		edge(10, curve.Line(p[4], p[0])),
+	}
+	ring, err := CutLine(o)
+	require.NoError(t, err)
+	sides, err := sidesOf(o)
+	require.NoError(t, err)
+	for _, s := range sides {
+		strip := polygonOf(orb.Ring{s.from, ahead(s.from, s.out, s.allowance), ahead(s.to, s.out, s.allowance), s.to})
+		missing, err := geom.Difference(strip, polygonOf(ring))
+		require.NoError(t, err)
+		require.Less(t, missing.Area(), 1e-3, "beside edge %d", s.edge)
+	}
+}
