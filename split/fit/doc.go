@@ -26,6 +26,8 @@
 // minimization", 2009). How deep two parts overlap is told by circles within
 // them, their poles of inaccessibility (J. Gardeyn and T. Wauters, "An
 // open-source heuristic to reboot 2D nesting research", 2025, arXiv 2509.13329).
+// Of parts that may not be turned freely it is read off a chart by the shift
+// between them, drawn when it has been asked for often enough to be worth it.
 // Then all parts move at once by the linear programs above until every clearance
 // is exact, and on a strip until nothing moves left any more.
 //

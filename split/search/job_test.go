@@ -43,3 +43,32 @@ func TestEvenFills(t *testing.T) {
 	}}
 	require.InDeltaSlice(t, []float64{0.9, 0.9, 0.74}, j.evenFills(), 1e-9)
 }
+
+// Pieces that fit one scrap only are packed when all are dealt, not one by one
+// on the way, and share their shape with copies cut alike.
+func TestPiecesWithoutAChoiceArePackedOnce(t *testing.T) {
+	o := Options{AllowanceMM: 10, GapMM: 3, MaxSeams: 0, Seed: 1, Keep: 1}.withDefaults()
+	pocket, flap := rectangle(t, "pocket", 180, 200), rectangle(t, "flap", 180, 90)
+	copies := []*piece.Piece{pocket, pocket, pocket, flap, flap}
+	for name, c := range map[string]struct {
+		scraps  []piece.Scrap
+		oneDeal bool
+	}{
+		"one scrap":  {[]piece.Scrap{sheet("a", 640, 420)}, true},
+		"two scraps": {[]piece.Scrap{sheet("a", 640, 420), sheet("b", 640, 420)}, false},
+	} {
+		t.Run(name, func(t *testing.T) {
+			table := newTable(c.scraps, o)
+			j := newJob(table, copies, nil)
+			require.Zero(t, j.leastSeams(t.Context()))
+			require.Equal(t, c.oneDeal, j.oneDeal())
+			require.Same(t, j.blanks[0].shape, j.blanks[2].shape)
+			require.NotSame(t, j.blanks[0].shape, j.blanks[3].shape)
+			plans, _ := j.solve(t.Context(), 0, passes[0], 1)
+			require.NotEmpty(t, plans)
+			if c.oneDeal {
+				require.Len(t, table.packs, 1)
+			}
+		})
+	}
+}
