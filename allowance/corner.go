@@ -237,8 +237,9 @@ func reflex(c *chain, o piece.Outline, a, b *side, i int, sin, cos float64) {
 	reach := func(s, other *side, out orb.Point) float64 {
 		return s.allowance * dot(other.out, out) / dot(s.out, out)
 	}
+	within := wa-wb*cos <= b.length*sin && wb-wa*cos <= a.length*sin // where they cross
 	switch long := cos > 0 && wa*sin <= b.length && wb*sin <= a.length; {
-	case long && (wa*cos <= wb || reach(a, b, a.lastOut(o)) <= wb) && (wb*cos <= wa || reach(b, a, b.firstOut(o)) <= wa):
+	case long && within && (wa*cos <= wb || reach(a, b, a.lastOut(o)) <= wb) && (wb*cos <= wa || reach(b, a, b.firstOut(o)) <= wa):
 		c.to(ahead(endA, a.along, -(wb-wa*cos)/sin), i)
 	case long:
 		step(c, o, a, b, i)

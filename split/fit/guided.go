@@ -121,6 +121,11 @@ func (l *layout) better(rng *rand.Rand, i int, s search) (pose, float64) {
 			best = d
 		}
 	}
+	if l.charts.at(i, best.deg) != nil {
+		l.chartless = true // for a chart knows nothing of gaps between its nodes
+		defer func() { l.chartless = false }()
+		best.cost = l.weigh(i, best.pose, math.Inf(1))
+	}
 	best = l.descend(rng, i, best, r.narrow*0.01, r.narrow*0.001, 0.2)
 	return best.pose, best.cost
 }

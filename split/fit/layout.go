@@ -8,21 +8,22 @@ import (
 // layout is all items on one cloth, overlapping or not, with what each pair
 // and each item with the rim costs, and the weights that guide the search.
 type layout struct {
-	cloth  *Cloth
-	tilt   *tilt // signed distances; nil on a plain rectangle
-	items  []Item
-	parts  []*rough
-	lies   []lying
-	boxes  []box // where the items lie, empty before they do
-	slabs  *slabs
-	charts *charts
-	foes   []foe
-	pair   []float64 // cost of overlap, by i*n+j and j*n+i
-	rim    []float64
-	pairW  []float64
-	rimW   []float64
-	trial  lying
-	worked int // poses evaluated
+	cloth     *Cloth
+	tilt      *tilt // signed distances; nil on a plain rectangle
+	items     []Item
+	parts     []*rough
+	lies      []lying
+	boxes     []box // where the items lie, empty before they do
+	slabs     *slabs
+	charts    *charts
+	chartless bool // while charts are not looked at
+	foes      []foe
+	pair      []float64 // cost of overlap, by i*n+j and j*n+i
+	rim       []float64
+	pairW     []float64
+	rimW      []float64
+	trial     lying
+	worked    int // poses evaluated
 }
 
 func newLayout(c *Cloth, items []Item, parts []*rough) *layout {
@@ -146,7 +147,10 @@ func (l *layout) weigh(i int, p pose, most float64) float64 {
 			}
 			o := &l.lies[j]
 			f := foe{item: j}
-			if f.least, f.known = l.charts.cost(y, o); !f.known {
+			if !l.chartless {
+				f.least, f.known = l.charts.cost(y, o)
+			}
+			if !f.known {
 				f.least = sure(y, o)
 			}
 			f.least *= w[j]

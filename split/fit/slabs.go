@@ -31,7 +31,12 @@ func newSlabs(b box, items int) *slabs {
 
 // span is the slabs, from the first to the last, that lo to hi reaches into.
 func span(lo, hi, org, per float64) (int, int) {
-	at := func(v float64) int { return int(max(0, min(slabCount-1, (v-org)*per))) }
+	at := func(v float64) int {
+		if k := (v - org) * per; k > 0 {
+			return int(min(slabCount-1, k))
+		}
+		return 0
+	}
 	return at(lo), at(hi)
 }
 

@@ -3,6 +3,7 @@ package fit
 import (
 	"context"
 	"fmt"
+	"math"
 	"sync"
 
 	"github.com/paulmach/orb"
@@ -14,8 +15,8 @@ import (
 // wider than the strip at each of its turns is an error, and so is an end of ctx
 // before the first packing is found.
 func Strip(ctx context.Context, width float64, items []Item, gapMM float64, seed uint64, workers int) (length float64, ps []Placement, err error) {
-	if !(width > 0) {
-		return 0, nil, fmt.Errorf("strip of width %v: the width must be above 0", width)
+	if !(width > 0) || math.IsInf(width, 1) {
+		return 0, nil, fmt.Errorf("strip of width %v: the width must be a length above 0", width)
 	}
 	for i, it := range items {
 		if len(it.Shape.ring) == 0 {

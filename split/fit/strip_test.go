@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
@@ -116,6 +117,7 @@ func TestStripSaysWhatIsWrong(t *testing.T) {
 	part := NewShape(rect(0, 0, 10, 30))
 	for name, call := range map[string]func() error{
 		"no width":  func() error { _, _, err := Strip(ctx, 0, []Item{{part, grainTurns}}, 0, 1, 1); return err },
+		"no end":    func() error { _, _, err := Strip(ctx, math.Inf(1), []Item{{part, grainTurns}}, 0, 1, 1); return err },
 		"too wide":  func() error { _, _, err := Strip(ctx, 29, []Item{{part, []Turn{{}}}}, 0, 1, 1); return err },
 		"no turns":  func() error { _, _, err := Strip(ctx, 50, []Item{{part, nil}}, 0, 1, 1); return err },
 		"no extent": func() error { _, _, err := Strip(ctx, 50, []Item{{NewShape(nil), grainTurns}}, 0, 1, 1); return err },

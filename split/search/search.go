@@ -171,7 +171,7 @@ func (h *hunt) run(ctx context.Context) *Result {
 	best := h.options.MaxSeams + 1
 	undecided := map[int]bool{}
 	looks := newSchedule(first, h.options.MaxSeams)
-	packOnly := h.options.MaxSeams == 0 && h.base.oneDeal()
+	packOnly := h.options.MaxSeams == 0 && h.base.oneDeal() && len(h.movedJobs(ctx)) == 0
 	for ctx.Err() == nil {
 		seams, pass, ok := looks.next(best)
 		if !ok || packOnly && pass > 0 {
@@ -197,9 +197,13 @@ func (h *hunt) run(ctx context.Context) *Result {
 			work.poses = mostPoses
 		}
 		work.tries = max(work.tries, work.poses)
-		plans, _ := h.depth(ctx, 0, work, 1)
+		plans, complete := h.depth(ctx, 0, work, 1)
+		undecided[0] = !complete
 		h.keep(plans)
 		h.tell()
+		if packOnly {
+			break
+		}
 	}
 	// Others as good, and then some with one seam more, to choose from.
 	for _, more := range []int{0, 1} {

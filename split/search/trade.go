@@ -173,24 +173,28 @@ func (d *dealing) promises(ctx context.Context) bool {
 	if d.exclusive {
 		return true
 	}
+	if d.forced(d.dealt + 1) {
+		return true // there is nothing to choose before that lies too
+	}
+	putOff := d.forced(d.dealt)
 	for _, g := range d.trades() {
-		if g.turns[len(g.turns)-1] != d.dealt {
+		if g.turns[len(g.turns)-1] != d.dealt && !putOff {
 			continue
 		}
 		if len(g.cuts) > 0 {
 			return d.weigh(ctx, g) != nil
 		}
-		if d.nextIsForced() {
-			return true // there is nothing to choose before that lies too
+		if !d.packWhole(ctx, g.scraps[0]) {
+			return false
 		}
-		return d.packWhole(ctx, g.scraps[0])
 	}
 	return true
 }
 
-// nextIsForced reports whether the next copy stays whole and fits one scrap only.
-func (d *dealing) nextIsForced() bool {
-	k := d.order[d.dealt+1]
+// forced reports whether the copy at that place in the order stays whole and
+// fits one scrap only. Such copies are dealt first, and packed when all are.
+func (d *dealing) forced(turn int) bool {
+	k := d.order[turn]
 	return d.ks[k] == 0 && d.job.homes[k] == 1
 }
 
