@@ -46,6 +46,6 @@
 //	guided search alone       20, 0.10 s        20, 0.98 s        14, 3.1 s
 //	both, as here             20, 0.03 s        20, 0.03 s        20, 0.09 s
 //
-// BenchmarkStrip on open data, 60 s on two cores: density 87.6 % on shirts,
-// 88.5 % on albano, 88.4 % on dagli.
+// BenchmarkStrip on open data, 60 s on two cores: density 87.4 % on shirts,
+// 88.6 % on albano, 88.7 % on dagli.
 package fit
