@@ -158,7 +158,7 @@ func cornersOf(outline curve.Path) []float64 {
 	var out []float64
 	at := 0.0
 	for i, s := range outline {
-		if before := outline[(i+len(outline)-1)%len(outline)]; turn(before, s) > cornerDeg {
+		if before := outline[(i+len(outline)-1)%len(outline)]; before.TurnDeg(s) > cornerDeg {
 			out = append(out, at)
 		}
 		at += s.Length()
@@ -175,13 +175,6 @@ func jointsOf(outline curve.Path) []float64 {
 		at += s.Length()
 	}
 	return out
-}
-
-// turn is the unsigned angle in degrees between the end of a and the start
-// of b.
-func turn(a, b curve.Segment) float64 {
-	u, v := a.Tangent(1), b.Tangent(0)
-	return math.Abs(math.Atan2(u[0]*v[1]-u[1]*v[0], u[0]*v[0]+u[1]*v[1])) * 180 / math.Pi
 }
 
 // snap is the nearest of some places along the outline that is within mm of

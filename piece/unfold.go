@@ -94,7 +94,7 @@ func (o *Outline) mergeAt(i int) {
 	if before.Reflected == after.Reflected || before.Name != after.Name || before.AllowanceMM != after.AllowanceMM {
 		return
 	}
-	if before.Name == "" && turn(before.Line[len(before.Line)-1], after.Line[0]) > cornerDeg {
+	if before.Name == "" && before.Line[len(before.Line)-1].TurnDeg(after.Line[0]) > cornerDeg {
 		return
 	}
 	length := before.Line.Length()

@@ -17,9 +17,9 @@ const (
 	StubMM = 0.06
 )
 
-// hairCornerRad is the turn at which two hairs that follow each other are not
+// hairCornerDeg is the turn at which two hairs that follow each other are not
 // one line.
-const hairCornerRad = 20 * math.Pi / 180
+const hairCornerDeg = 20
 
 // WithoutHairs is a path without segments shorter than mm. Hairs that go on in
 // one direction become one straight segment, and what stays too short goes to
@@ -47,7 +47,7 @@ func (p Path) hasHair(mm float64) bool {
 // no hair.
 func (p Path) gathered(mm float64, closed bool) Path {
 	goOn := func(a, b Segment) bool {
-		return a.Length() < mm && b.Length() < mm && turn(a, b) < hairCornerRad
+		return a.Length() < mm && b.Length() < mm && a.TurnDeg(b) < hairCornerDeg
 	}
 	var out Path
 	for _, s := range p {
@@ -78,7 +78,7 @@ func (p Path) absorbed(mm float64, closed bool) Path {
 		before, after := (i+n-1)%n, (i+1)%n
 		toBefore := i > 0 || closed
 		if toBefore && (i < n-1 || closed) {
-			toBefore = turn(out[before], hair) < turn(hair, out[after])
+			toBefore = out[before].TurnDeg(hair) < hair.TurnDeg(out[after])
 		}
 		switch {
 		case toBefore && !got[before]:
@@ -102,11 +102,11 @@ func (s Segment) WithEnds(from, to orb.Point) Segment {
 	return Cubic(from, add(s.C0, sub(from, s.P0)), add(s.C1, sub(to, s.P1)), to)
 }
 
-// turn is the angle in radians, of either sign, between the end of a and the
-// start of b.
-func turn(a, b Segment) float64 {
-	u, v := a.Tangent(1), b.Tangent(0)
-	return math.Abs(math.Atan2(cross(u, v), dot(u, v)))
+// TurnDeg is the unsigned angle in degrees between the end of a segment and the
+// start of the next.
+func (s Segment) TurnDeg(next Segment) float64 {
+	u, v := s.Tangent(1), next.Tangent(0)
+	return math.Abs(math.Atan2(cross(u, v), dot(u, v))) * 180 / math.Pi
 }
 
 func add(a, b orb.Point) orb.Point { return orb.Point{a[0] + b[0], a[1] + b[1]} }

@@ -60,7 +60,7 @@ func TestNoHairIsLeft(t *testing.T) {
 		}
 		var whole Path
 		for i, s := range Polyline(points...) {
-			if s.Length() < 5 || i > 0 && turn(whole[i-1], s) > 2.5 {
+			if s.Length() < 5 || i > 0 && whole[i-1].TurnDeg(s) > 2.5*180/math.Pi {
 				t.Skip("a side is a spike")
 			}
 			bow := rapid.Float64Range(-0.1, 0.1).Draw(t, "bow")

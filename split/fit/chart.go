@@ -1,7 +1,5 @@
 package fit
 
-import "math"
-
 // chart is what two parts that may not be turned cost for lying in each other,
 // by the shift from one to the other: known at the nodes of a grid, and between
 // nodes that all say they overlap as good as known.
@@ -50,9 +48,7 @@ func drawChart(y, o *lying) *chart {
 		for i := range c.cost[j] {
 			shift := c.org.add(vec{float64(i) / c.per.x, float64(j) / c.per.y})
 			moved.lay(o.of, o.held, pose{y.pose.at.add(shift), o.pose.deg})
-			if moved.box.meets(&y.box) && (sure(&moved, y) > 0 || overlap(&moved, y)) {
-				c.cost[j][i] = float32(deepness(&moved, y, math.Inf(1)))
-			}
+			c.cost[j][i] = float32(overlapCost(&moved, y))
 		}
 	}
 	return c

@@ -87,10 +87,7 @@ func (l *layout) put(i int, p pose) {
 		if j == i || l.boxes[j].empty() {
 			continue
 		}
-		c := 0.0
-		if y.box.meets(&l.boxes[j]) && (sure(y, &l.lies[j]) > 0 || overlap(y, &l.lies[j])) {
-			c = deepness(y, &l.lies[j], math.Inf(1))
-		}
+		c := overlapCost(y, &l.lies[j])
 		l.pair[i*n+j], l.pair[j*n+i] = c, c
 	}
 }

@@ -45,18 +45,12 @@ func (y *lying) layOutline() {
 	if len(y.fat) > 0 {
 		return
 	}
-	turn := func(dst, of []vec) []vec {
-		for _, q := range of {
-			dst = append(dst, vec{y.cos*q.x - y.sin*q.y + y.pose.at.x, y.sin*q.x + y.cos*q.y + y.pose.at.y})
-		}
-		return dst
-	}
-	y.fat = turn(y.fat, y.of.fat)
+	y.fat = laid(y.fat, y.of.fat, y.sin, y.cos, y.pose.at)
 	if y.of.plain() {
 		y.rim = y.fat
 		return
 	}
-	y.rim = turn(y.rim[:0], y.of.rim)
+	y.rim = laid(y.rim[:0], y.of.rim, y.sin, y.cos, y.pose.at)
 }
 
 func (y *lying) layPoles() {
@@ -91,6 +85,14 @@ func sure(y, o *lying) float64 {
 		return 0
 	}
 	return math.Sqrt(sum*math.Pi+eps*eps) * y.of.pull * o.of.pull
+}
+
+// overlapCost is what two lying parts cost; 0 if they do not overlap.
+func overlapCost(y, o *lying) float64 {
+	if !y.box.meets(&o.box) || sure(y, o) == 0 && !overlap(y, o) {
+		return 0
+	}
+	return deepness(y, o, math.Inf(1))
 }
 
 // deepness follows the overlap proxy of Gardeyn and Wauters 2025: how deep the

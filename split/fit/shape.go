@@ -85,8 +85,13 @@ func (s *Shape) pose(p Placement) pose {
 // lay appends the shape's vertices as they lie in pose p.
 func (s *Shape) lay(dst []vec, p pose) []vec {
 	sin, cos := sincosDeg(p.deg)
-	for _, q := range s.ring {
-		dst = append(dst, q.turn(sin, cos).add(p.at))
+	return laid(dst, s.ring, sin, cos, p.at)
+}
+
+// laid appends points to dst, turned about the origin and then moved.
+func laid(dst, ps []vec, sin, cos float64, at vec) []vec {
+	for _, q := range ps {
+		dst = append(dst, q.turn(sin, cos).add(at))
 	}
 	return dst
 }
