@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"sort"
 	"strings"
 
 	"eke/piece"
@@ -169,9 +168,7 @@ func (c *carver) run(t *Tree) error {
 				}
 			}
 		}
-		for _, side := range c.stops[i] {
-			sort.Float64s(side)
-		}
+		c.stops[i].tidy()
 	}
 	if !met {
 		return nil
@@ -185,7 +182,7 @@ func (c *carver) run(t *Tree) error {
 // ends on it.
 func (s *PiecingSeam) meets(end orb.Point, side int) (along float64, ok bool) {
 	along, away := s.sides[side].Nearest(end)
-	return along, away < 0.01 && along > 1 && along < s.sides[side].Length()-1
+	return along, away < 0.01 && along > sameStopMM && along < s.sides[side].Length()-sameStopMM
 }
 
 // carve cuts a body as the tree says. It gives the indices of its parts and,

@@ -2,6 +2,7 @@ package split
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"eke/allowance"
@@ -16,7 +17,19 @@ type stops [2][]float64
 
 func (s stops) count() int { return len(s[0]) + len(s[1]) }
 
+// tidy puts the stops in order, one for all that end at one place: no part lies
+// between those.
+func (s *stops) tidy() {
+	for i, side := range s {
+		sort.Float64s(side)
+		s[i] = slices.CompactFunc(side, func(a, b float64) bool { return math.Abs(a-b) < sameStopMM })
+	}
+}
+
 const (
+	// sameStopMM is how near to each other, or to an end of the seam, two
+	// stops are one place; a bit shorter than that never gets a notch.
+	sameStopMM = 1
 	// leastNotchedMM is the shortest bit of a seam, between the ends of two
 	// others on either side of it, that gets a notch unless it must.
 	leastNotchedMM = 5
@@ -65,7 +78,7 @@ func notchStretches(line curve.Path, s stops, index int) ([]piece.Notch, bool) {
 func notchPlaces(bit curve.Path, index int) [][]piece.Notch {
 	length := bit.Length()
 	first := allowance.CurveNotches(bit, index)
-	if len(first) == 0 {
+	if len(first) == 0 || length < sameStopMM {
 		return [][]piece.Notch{nil}
 	}
 	out := [][]piece.Notch{first, turnedNotches(first, length)}

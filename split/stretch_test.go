@@ -35,7 +35,7 @@ func TestANotchStandsOffTheMiddleOfAPartsStretch(t *testing.T) {
 func TestNotchesOfStretchesTell(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		length := rapid.Float64Range(leastSeamMM, 700).Draw(t, "length")
-		var s stops
+		var s, apart stops
 		bounds := []float64{0, length}
 		for k := range s {
 			at := 0.0
@@ -45,14 +45,18 @@ func TestNotchesOfStretchesTell(t *testing.T) {
 				if at > length-leastSeamMM {
 					break
 				}
-				s[k] = append(s[k], at)
+				s[k], apart[k] = append(s[k], at), append(apart[k], at)
+				if rapid.Bool().Draw(t, "two at one place") {
+					s[k] = append(s[k], at-1e-9)
+				}
 			}
-			bounds = append(bounds, s[k]...)
 		}
+		s.tidy()
+		bounds = append(append(bounds, apart[0]...), apart[1]...)
 		sort.Float64s(bounds)
 		notches, ok := notchStretches(straightSeam(length), s, rapid.IntRange(0, 9).Draw(t, "index"))
 		require.True(t, ok)
-		for _, side := range s {
+		for _, side := range apart {
 			from := 0.0
 			for _, to := range append(append([]float64{}, side...), length) {
 				var at []float64
