@@ -178,21 +178,6 @@ func (s Segment) slowest() []float64 {
 
 func inUnit(t float64) float64 { return math.Max(0, math.Min(1, t)) }
 
-// least is where f is least between lo and hi, by golden-section search, if
-// it falls and rises once.
-func least(f func(float64) float64, lo, hi float64) float64 {
-	const g = 0.6180339887498949
-	for hi-lo > 1e-10 {
-		a, b := hi-g*(hi-lo), lo+g*(hi-lo)
-		if f(a) < f(b) {
-			hi = b
-		} else {
-			lo = a
-		}
-	}
-	return (lo + hi) / 2
-}
-
 // gentle reports whether the curve turns through less than a right angle
 // either way, at no great change of pace, so that it has nothing near a cusp,
 // where quadrature is slow to converge.

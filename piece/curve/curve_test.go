@@ -185,22 +185,32 @@ func TestFlatten(t *testing.T) {
 	})
 }
 
+func requireNearest(t interface{ Fatalf(string, ...any) }, p Path, q orb.Point) {
+	along, away := p.Nearest(q)
+	at, _ := p.At(along)
+	if math.Abs(dist(at, q)-away) > 1e-3 {
+		t.Fatalf("%g mm along is %g mm away, not %g", along, dist(at, q), away)
+	}
+	for _, s := range p {
+		for k := range 1001 {
+			if d := dist(s.At(float64(k)/1000), q); d < away-1e-7 {
+				t.Fatalf("%g mm away, but a sample is %g", away, d)
+			}
+		}
+	}
+}
+
+// Curves that turn back within a hundredth of their way, or start at rest.
+func TestNearestOnHairpins(t *testing.T) {
+	requireNearest(t, Path{Quadratic(orb.Point{-151.5, -54.5}, orb.Point{0.25, -0.0625}, orb.Point{-1.5, -1})}, orb.Point{-0.375, -6.5})
+	requireNearest(t, Path{Cubic(orb.Point{15.875, 1}, orb.Point{1, 1}, orb.Point{1.5e-5, 4.5e-13}, orb.Point{-1.2e-7, 3.6e-12})}, orb.Point{2.4e-7, 1})
+	requireNearest(t, Path{Cubic(orb.Point{}, orb.Point{}, orb.Point{100, 0}, orb.Point{0, 0.01})}, orb.Point{50, 1})
+}
+
 func TestNearestAgainstSampling(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawPath(t)
-		q := drawPoint(t, "q")
-		along, away := p.Nearest(q)
-		at, _ := p.At(along)
-		if math.Abs(dist(at, q)-away) > 1e-3 {
-			t.Fatalf("%g mm along is %g mm away, not %g", along, dist(at, q), away)
-		}
-		for _, s := range p {
-			for k := range 1001 {
-				if d := dist(s.At(float64(k)/1000), q); d < away-0.01 {
-					t.Fatalf("%g mm away, but a sample is %g", away, d)
-				}
-			}
-		}
+		requireNearest(t, p, drawPoint(t, "q"))
 	})
 }
 

@@ -111,16 +111,6 @@ func (p Path) FlattenedLen(tol float64) int {
 // Bound is the smallest upright box that holds the path to within FlattenMM.
 func (p Path) Bound() orb.Bound { return p.Flatten(FlattenMM).Bound() }
 
-// Nearest is the place along the path closest to q: its distance along the
-// path and its distance from q, in mm.
-func (p Path) Nearest(q orb.Point) (along, away float64) {
-	if len(p) == 0 {
-		return 0, math.Inf(1)
-	}
-	i, t, away := p.nearest(q)
-	return p[:i].Length() + p[i].lengthTo(t), away
-}
-
 // Ruler measures along one path many times.
 type Ruler struct {
 	path   Path
@@ -170,56 +160,6 @@ func (r Ruler) Between(from, to float64) Path {
 		out = append(out, s.Between(t0, t1))
 	}
 	return out
-}
-
-// nearest is the segment and the parameter closest to q.
-func (p Path) nearest(q orb.Point) (i int, t, away float64) {
-	away = math.Inf(1)
-	for k, s := range p {
-		if s.fromHull(q) >= away {
-			continue
-		}
-		if x, d := s.nearest(q); d < away {
-			i, t, away = k, x, d
-		}
-	}
-	return i, t, away
-}
-
-// fromHull is at most the distance from q to the segment.
-func (s Segment) fromHull(q orb.Point) float64 {
-	box := s.hull()
-	dx := math.Max(box.Min[0]-q[0], q[0]-box.Max[0])
-	dy := math.Max(box.Min[1]-q[1], q[1]-box.Max[1])
-	return math.Hypot(math.Max(0, dx), math.Max(0, dy))
-}
-
-func (s Segment) nearest(q orb.Point) (t, away float64) {
-	if !s.Curved {
-		v := sub(s.P1, s.P0)
-		if n := dot(v, v); n > 0 {
-			t = math.Max(0, math.Min(1, dot(sub(q, s.P0), v)/n))
-		}
-		return t, dist(s.At(t), q)
-	}
-	n := max(16, s.steps(0.1))
-	away = math.Inf(1)
-	before, here := math.Inf(1), dist(s.P0, q)
-	for k := 0; k <= n; k++ {
-		after := math.Inf(1)
-		if k < n {
-			after = dist(s.At(float64(k+1)/float64(n)), q)
-		}
-		if here <= before && here <= after {
-			lo, hi := float64(max(0, k-1))/float64(n), float64(min(n, k+1))/float64(n)
-			x := least(func(x float64) float64 { return dist(s.At(x), q) }, lo, hi)
-			if d := dist(s.At(x), q); d < away {
-				t, away = x, d
-			}
-		}
-		before, here = here, after
-	}
-	return t, away
 }
 
 // D is the path as SVG path data with coordinates to a ten-thousandth of a
