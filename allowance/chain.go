@@ -87,7 +87,10 @@ func (c *chain) past(o piece.Outline, sides []side, ring orb.Ring) bool {
 // it is -1. k is the edge's side there. It draws all stretches as far as the
 // last that reaches past, for between two of them the ring may have a slot.
 func (c *chain) pastEnd(o piece.Outline, sides []side, ring orb.Ring, k, step int) {
-	const stretches = 8 // of a side
+	const (
+		most  = 8   // stretches of a side
+		short = 0.5 // mm, a stretch that need not be divided
+	)
 	var boxes [][4]orb.Point
 	last := 0
 	edge, w, n := sides[k].edge, sides[k].allowance, len(sides)
@@ -95,7 +98,8 @@ func (c *chain) pastEnd(o piece.Outline, sides []side, ring orb.Ring, k, step in
 		s := sides[k]
 		at += s.length
 		line := o[s.edge].Line[s.segment]
-		for i := range stretches {
+		stretches := math.Max(1, math.Min(most, math.Ceil(s.length/short)))
+		for i := range int(stretches) {
 			t0 := s.t0 + (s.t1-s.t0)*float64(i)/stretches
 			t1 := s.t0 + (s.t1-s.t0)*float64(i+1)/stretches
 			p, q := line.At(t0), line.At(t1)
@@ -123,17 +127,22 @@ func (c *chain) pastEnd(o piece.Outline, sides []side, ring orb.Ring, k, step in
 	}
 }
 
-// outsideBy reports whether p lies outside the ring and farther than mm from it.
+// outsideBy reports whether p lies outside the ring and farther than mm from
+// it, by one pass that counts the sides to p's right: it is asked for every
+// point of a line that may have thousands.
 func outsideBy(ring orb.Ring, p orb.Point, mm float64) bool {
-	if planar.RingContains(ring, p) {
-		return false
-	}
+	in := false
 	for i, a := range ring {
-		if planar.DistanceFromSegment(a, ring[(i+1)%len(ring)], p) <= mm {
+		b := ring[(i+1)%len(ring)]
+		if (a[1] > p[1]) != (b[1] > p[1]) && p[0] < a[0]+(p[1]-a[1])/(b[1]-a[1])*(b[0]-a[0]) {
+			in = !in
+		}
+		if math.Max(a[0], b[0]) >= p[0]-mm && math.Min(a[0], b[0]) <= p[0]+mm &&
+			planar.DistanceFromSegment(a, b, p) <= mm {
 			return false
 		}
 	}
-	return true
+	return !in
 }
 
 // near is the distance in mm within which two points of a chain are one.

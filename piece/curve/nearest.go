@@ -20,7 +20,7 @@ func (p Path) Nearest(q orb.Point) (along, away float64) {
 func (p Path) nearest(q orb.Point) (i int, t, away float64) {
 	away = math.Inf(1)
 	for k, s := range p {
-		if s.fromHull(q) >= away {
+		if s.beyond(q, away) {
 			continue
 		}
 		if x, d := s.nearest(q); d < away {
@@ -30,12 +30,12 @@ func (p Path) nearest(q orb.Point) (i int, t, away float64) {
 	return i, t, away
 }
 
-// fromHull is at most the distance from q to the segment.
-func (s Segment) fromHull(q orb.Point) float64 {
+// beyond reports whether all of the segment is farther than mm from q.
+func (s Segment) beyond(q orb.Point, mm float64) bool {
 	box := s.hull()
-	dx := math.Max(box.Min[0]-q[0], q[0]-box.Max[0])
-	dy := math.Max(box.Min[1]-q[1], q[1]-box.Max[1])
-	return math.Hypot(math.Max(0, dx), math.Max(0, dy))
+	dx := max(0, box.Min[0]-q[0], q[0]-box.Max[0])
+	dy := max(0, box.Min[1]-q[1], q[1]-box.Max[1])
+	return dx*dx+dy*dy > mm*mm
 }
 
 // nearest is the parameter closest to q. On a curve that is an end, or where

@@ -18,8 +18,15 @@ func (h *hunt) movedJobs(ctx context.Context) []*job {
 	}
 	h.moved = []*job{}
 	h.base.measure(ctx)
+	if ctx.Err() != nil {
+		h.moved = nil
+		return nil
+	}
 	var found []split.Move
 	for _, plain := range h.movesAllowed() {
+		if ctx.Err() != nil {
+			break
+		}
 		most := h.mostMove(ctx, plain)
 		for _, m := range plain.Shapes(h.base.pieces) {
 			for _, by := range h.amounts(ctx, m, most) {

@@ -72,7 +72,7 @@ func traced(r orb.Ring) []orb.Point {
 
 // nearestOn is the point of a line that is nearest to q, and its distance.
 func nearestOn(line orb.LineString, q orb.Point) (at orb.Point, mm float64) {
-	mm = math.Inf(1)
+	least := math.Inf(1) // squared
 	for i := 1; i < len(line); i++ {
 		a, v := line[i-1], orb.Point{line[i][0] - line[i-1][0], line[i][1] - line[i-1][1]}
 		t := 0.0
@@ -80,11 +80,11 @@ func nearestOn(line orb.LineString, q orb.Point) (at orb.Point, mm float64) {
 			t = math.Max(0, math.Min(1, ((q[0]-a[0])*v[0]+(q[1]-a[1])*v[1])/n))
 		}
 		p := orb.Point{a[0] + t*v[0], a[1] + t*v[1]}
-		if d := math.Hypot(p[0]-q[0], p[1]-q[1]); d < mm {
-			at, mm = p, d
+		if d := (p[0]-q[0])*(p[0]-q[0]) + (p[1]-q[1])*(p[1]-q[1]); d < least {
+			at, least = p, d
 		}
 	}
-	return at, mm
+	return at, math.Sqrt(least)
 }
 
 // rise is a stretch of a cutting line in levels of a way to cut: it reaches

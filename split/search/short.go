@@ -27,6 +27,9 @@ func Fit(ctx context.Context, pieces []*piece.Piece, scraps []piece.Scrap, o Opt
 	t := newTable(scraps, o.withDefaults())
 	var out []Misfit
 	for _, p := range pieces {
+		if ctx.Err() != nil {
+			break
+		}
 		b := newBlank(p, p.Outline, p.Name)
 		if b == nil {
 			return out, unsound(p)
@@ -65,7 +68,8 @@ func (t *table) misfit(ctx context.Context, b *blank, s *site) Misfit {
 
 // Short says, for each piece that fits no scrap whole, which scrap comes
 // closest and by how much it is short, and what the best single split would
-// still lack. It is empty where every piece fits some scrap by itself.
+// still lack. It is empty where every piece fits some scrap by itself, and not
+// whole where the time is up.
 func Short(ctx context.Context, pieces []*piece.Piece, scraps []piece.Scrap, o Options) []plan.Short {
 	t := newTable(scraps, o.withDefaults())
 	var out []plan.Short
