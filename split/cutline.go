@@ -106,7 +106,12 @@ func seamsBeside(o piece.Outline, d piece.Dart) (out []seamEnd) {
 // seamInMouth is where a piecing seam of a part ends between the legs of a
 // dart.
 func seamInMouth(o piece.Outline, d piece.Dart) (end seamEnd, ok bool) {
-	side := func(q orb.Point) bool { return (leftOf(d.Apex, d.Leg1, q) > 0) != (leftOf(d.Apex, d.Leg2, q) > 0) }
+	legs := [2]stretch{stretchTo(d.Apex, d.Leg1), stretchTo(d.Apex, d.Leg2)}
+	side := func(q orb.Point) bool {
+		_, first := legs[0].of(q)
+		_, second := legs[1].of(q)
+		return (first > 0) != (second > 0)
+	}
 	n := len(o)
 	for i, e := range o {
 		switch {

@@ -19,10 +19,7 @@ func Half(ring orb.Ring, line curve.Path, near bool) orb.Ring {
 		return halfPlane(ring, line[0].P0, line[0].P1, near)
 	}
 	const toleranceMM = 0.01
-	f := fence{points: line.Flatten(toleranceMM), near: near}
-	for _, q := range f.points {
-		f.bow = math.Max(f.bow, math.Abs(leftOf(f.points[0], f.points[len(f.points)-1], q)))
-	}
+	f := newFence(line.Flatten(toleranceMM), near)
 	if f.bends() {
 		ring = fine(ring, true)
 	}
@@ -129,21 +126,51 @@ func HalfArea(ring orb.Ring, line curve.Path, near bool) float64 {
 
 // fence is a flattened line that parts near from far.
 type fence struct {
-	points orb.LineString
-	bow    float64 // the most that it bends away from its chord
-	near   bool
+	stretches []stretch // those of the line, one after the other
+	chord     stretch   // from the line's start to its end
+	bow       float64   // the most that the line bends away from its chord
+	near      bool
 }
 
-func (f *fence) bends() bool { return len(f.points) > 2 }
+// stretch is a straight line from a place, with its unit direction.
+type stretch struct {
+	from, along orb.Point
+	length      float64
+}
+
+func stretchTo(a, b orb.Point) stretch {
+	l := apart(a, b)
+	return stretch{a, orb.Point{(b[0] - a[0]) / l, (b[1] - a[1]) / l}, l}
+}
+
+// of is how far along the stretch q is, and how far to its left.
+func (s *stretch) of(q orb.Point) (along, left float64) {
+	x, y := q[0]-s.from[0], q[1]-s.from[1]
+	return s.along[0]*x + s.along[1]*y, s.along[1]*x - s.along[0]*y
+}
+
+func newFence(points orb.LineString, near bool) *fence {
+	f := &fence{chord: stretchTo(points[0], points[len(points)-1]), near: near}
+	for i, q := range points {
+		_, left := f.chord.of(q)
+		f.bow = math.Max(f.bow, math.Abs(left))
+		if i > 0 && q != points[i-1] {
+			f.stretches = append(f.stretches, stretchTo(points[i-1], q))
+		}
+	}
+	return f
+}
+
+func (f *fence) bends() bool { return len(f.stretches) > 1 }
 
 // side is how far q lies on the side wanted, negative for one on the other.
 func (f *fence) side(q orb.Point) float64 {
-	left := leftOf(f.points[0], f.points[len(f.points)-1], q)
+	_, left := f.chord.of(q)
 	if f.bends() && math.Abs(left) <= f.bow+fineMM {
-		k, t := f.nearest(q)
-		left = leftOf(f.points[k], f.points[k+1], q)
-		if t == 1 && k+2 < len(f.points) { // round a corner, the stretch that q lies off most tells
-			if next := leftOf(f.points[k+1], f.points[k+2], q); math.Abs(next) > math.Abs(left) {
+		k, mm := f.nearest(q)
+		_, left = f.stretches[k].of(q)
+		if mm == f.stretches[k].length && k+1 < len(f.stretches) { // round a corner, the stretch that q lies off most tells
+			if _, next := f.stretches[k+1].of(q); math.Abs(next) > math.Abs(left) {
 				left = next
 			}
 		}
@@ -154,25 +181,18 @@ func (f *fence) side(q orb.Point) float64 {
 	return -left
 }
 
-// leftOf is how far q lies to the left of the line from a to b.
-func leftOf(a, b, q orb.Point) float64 {
-	return ((b[1]-a[1])*(q[0]-a[0]) - (b[0]-a[0])*(q[1]-a[1])) / apart(a, b)
-}
-
-// nearest is the stretch of the line that q is nearest to, and how far along it
-// from 0 to 1.
-func (f *fence) nearest(q orb.Point) (k int, t float64) {
-	least := math.Inf(1)
-	for i := 1; i < len(f.points); i++ {
-		a, b := f.points[i-1], f.points[i]
-		l := apart(a, b)
-		u := ((q[0]-a[0])*(b[0]-a[0]) + (q[1]-a[1])*(b[1]-a[1])) / (l * l)
-		u = math.Max(0, math.Min(1, u))
-		if d := apart(q, orb.Point{a[0] + u*(b[0]-a[0]), a[1] + u*(b[1]-a[1])}); d < least {
-			k, t, least = i-1, u, d
+// nearest is the stretch of the line that q is nearest to, and how far along it.
+func (f *fence) nearest(q orb.Point) (k int, mm float64) {
+	least := math.Inf(1) // squared
+	for i := range f.stretches {
+		s := &f.stretches[i]
+		along, left := s.of(q)
+		at := max(0, min(s.length, along))
+		if d := (along-at)*(along-at) + left*left; d < least {
+			k, mm, least = i, at, d
 		}
 	}
-	return k, t
+	return k, mm
 }
 
 // between is the line's points from one place on it to another.
@@ -184,10 +204,13 @@ func (f *fence) between(from, to orb.Point) []orb.Point {
 	b, t := f.nearest(to)
 	var out []orb.Point
 	if a < b || a == b && s <= t {
-		return append(out, f.points[a+1:b+1]...)
+		for k := a + 1; k <= b; k++ {
+			out = append(out, f.stretches[k].from)
+		}
+		return out
 	}
 	for k := a; k > b; k-- {
-		out = append(out, f.points[k])
+		out = append(out, f.stretches[k].from)
 	}
 	return out
 }
