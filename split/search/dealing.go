@@ -13,13 +13,15 @@ import (
 type dealing struct {
 	job       *job
 	table     *table
-	ks        []int // seams of each copy
-	order     []int // in which copies are dealt
-	turn      []int // of each copy, its place in order
-	pieced    bool  // whether there are seams to spread
-	exclusive bool  // one part a scrap
-	effort          // its tries are those that are left
-	work      int64 // done so far, in tries
+	ks        []int       // seams of each copy
+	order     []int       // in which copies are dealt
+	turn      []int       // of each copy, its place in order
+	pieced    bool        // whether there are seams to spread
+	exclusive bool        // one part a scrap
+	effort                // its tries are those that are left
+	work      int64       // done so far, in tries
+	until     int64       // the work at which it pauses
+	pause     func() bool // false stops it
 	enough    int
 
 	content [][]laid
@@ -50,7 +52,7 @@ type laid struct {
 
 func newDealing(j *job, ks []int, exclusive bool, work effort, enough int) *dealing {
 	d := &dealing{
-		job: j, table: j.table, ks: ks, exclusive: exclusive, effort: work, enough: enough,
+		job: j, table: j.table, ks: ks, exclusive: exclusive, effort: work, enough: enough, until: math.MaxInt64,
 		content: make([][]laid, len(j.table.sites)),
 		trees:   make([]*split.Tree, len(j.blanks)), seen: map[string]bool{}, asked: map[string]bool{}, failed: map[string]bool{},
 	}
@@ -217,10 +219,13 @@ func (d *dealing) dealWhole(ctx context.Context, b *blank, cont func(*split.Tree
 	return false
 }
 
-// spend counts tries; true means they have run out.
+// spend counts tries; true means they have run out, or that no more are wanted.
 func (d *dealing) spend(n int) bool {
 	d.tries -= n
 	d.work += int64(n)
+	if d.tries >= 0 && d.work >= d.until && !d.pause() {
+		d.tries = -1
+	}
 	if d.tries < 0 {
 		d.gaveUp = true
 	}

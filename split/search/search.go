@@ -154,7 +154,6 @@ func (e effort) quarter() effort {
 // more thorough.
 var passes = []effort{
 	{4000, 3000, 1, 0.03, 2, false, false},
-	{15000, 6000, 2, 0.05, 2, false, false},
 	{15000, 6000, 3, 0.08, 2, false, false},
 	{60000, 6000, 4, 0.11, 2, false, true},
 	{60000, 15000, 6, 0.14, mostCuts, true, true},
@@ -279,8 +278,7 @@ func (h *hunt) depth(ctx context.Context, seams int, work effort, enough int) (p
 // pattern as drawn, and one or two for each amount by which a seam can be
 // moved, the smallest first.
 func (h *hunt) more(ctx context.Context, seams int) []*split.Made {
-	work := passes[1]
-	work.fancy = false
+	work := effort{tries: 15000, poses: 6000, attempts: 2, over: 0.05, each: 2}
 	plans, _ := h.base.solve(ctx, seams, work, 4*h.options.Keep)
 	drawn := len(plans)
 	for _, j := range h.movedJobs(ctx) {

@@ -2,6 +2,8 @@ package search
 
 import (
 	"context"
+	"iter"
+	"math"
 
 	"eke/split"
 
@@ -34,25 +36,16 @@ func (j *job) solve(ctx context.Context, seams int, work effort, enough int) (pl
 		if exclusive && (work.shared || len(j.blanks)+seams > len(j.table.sites)) {
 			continue
 		}
-		found := make([][]*split.Made, len(shares))
-		whole := make([]bool, len(shares))
-		wave := 2 * maxWorkers
 		for start := 0; start < len(shares); start += wave {
-			g := new(errgroup.Group)
-			g.SetLimit(j.table.options.Workers)
-			for k := start; k < min(start+wave, len(shares)); k++ {
-				g.Go(func() error {
-					d := newDealing(j, shares[k], exclusive, work, enough)
-					d.next(ctx, 0)
-					j.table.work.Add(d.work)
-					found[k], whole[k] = d.plans, !d.gaveUp
-					return nil
-				})
+			var tasks []*task
+			for _, ks := range shares[start:min(start+wave, len(shares))] {
+				tasks = append(tasks, newTask(ctx, newDealing(j, ks, exclusive, work, enough)))
 			}
-			_ = g.Wait()
-			for k := start; k < min(start+wave, len(shares)); k++ {
-				plans = append(plans, found[k]...)
-				complete = complete && (exclusive || whole[k])
+			takeTurns(ctx, tasks, j.table.options.Workers, enough)
+			for _, t := range tasks {
+				j.table.work.Add(t.work)
+				plans = append(plans, t.plans...)
+				complete = complete && (exclusive || !t.gaveUp)
 			}
 			if len(plans) >= enough || ctx.Err() != nil {
 				return plans, false
@@ -62,6 +55,68 @@ func (j *job) solve(ctx context.Context, seams int, work effort, enough int) (pl
 	return plans, complete
 }
 
-// maxWorkers sets the size of a wave of tasks. It is not the number of cores,
-// for the answer must not depend on that.
-const maxWorkers = 8
+// wave is how many tasks take turns. It does not hang on the number of cores,
+// nor may the answer.
+const wave = 16
+
+// task is a dealing that stops after some work to let others go on.
+type task struct {
+	*dealing
+	goOn func() (struct{}, bool)
+	stop func()
+	over bool
+}
+
+func newTask(ctx context.Context, d *dealing) *task {
+	t := &task{dealing: d}
+	t.goOn, t.stop = iter.Pull(func(yield func(struct{}) bool) {
+		d.pause = func() bool { return yield(struct{}{}) }
+		d.next(ctx, 0)
+	})
+	return t
+}
+
+// firstTurn is the work that a task does before others go on; from turn to
+// turn it is half as much again.
+const firstTurn = 2000
+
+// takeTurns lets tasks work by turns until they have plans enough, so that one
+// of many deals does not hold up the one that has the plan. Who is to choose
+// among plans gets all that there are.
+func takeTurns(ctx context.Context, tasks []*task, workers, enough int) {
+	until := int64(firstTurn)
+	if enough > 1 {
+		until = math.MaxInt64
+	}
+	for {
+		g := new(errgroup.Group)
+		g.SetLimit(workers)
+		for _, t := range tasks {
+			if t.over {
+				continue
+			}
+			g.Go(func() error {
+				t.until = until
+				_, more := t.goOn()
+				t.over = !more
+				return nil
+			})
+		}
+		_ = g.Wait()
+		plans, working := 0, false
+		for _, t := range tasks {
+			plans += len(t.plans)
+			working = working || !t.over
+		}
+		if !working {
+			return
+		}
+		if plans >= enough || ctx.Err() != nil {
+			break
+		}
+		until += until / 2
+	}
+	for _, t := range tasks {
+		t.stop()
+	}
+}
