@@ -87,10 +87,6 @@ func (c *chain) past(o piece.Outline, sides []side, ring orb.Ring) bool {
 // it is -1. k is the edge's side there. It draws all stretches as far as the
 // last that reaches past, for between two of them the ring may have a slot.
 func (c *chain) pastEnd(o piece.Outline, sides []side, ring orb.Ring, k, step int) {
-	const (
-		most  = 8   // stretches of a side
-		short = 0.5 // mm, a stretch that need not be divided
-	)
 	var boxes [][4]orb.Point
 	last := 0
 	edge, w, n := sides[k].edge, sides[k].allowance, len(sides)
@@ -98,7 +94,7 @@ func (c *chain) pastEnd(o piece.Outline, sides []side, ring orb.Ring, k, step in
 		s := sides[k]
 		at += s.length
 		line := o[s.edge].Line[s.segment]
-		stretches := math.Max(1, math.Min(most, math.Ceil(s.length/short)))
+		stretches := s.stretches(line)
 		for i := range int(stretches) {
 			t0 := s.t0 + (s.t1-s.t0)*float64(i)/stretches
 			t1 := s.t0 + (s.t1-s.t0)*float64(i+1)/stretches
@@ -111,7 +107,7 @@ func (c *chain) pastEnd(o piece.Outline, sides []side, ring orb.Ring, k, step in
 			along := scale(d, 1/l)
 			out := orb.Point{along[1], -along[0]}
 			// Square to the curve at both ends, and not only to the stretch.
-			lean := math.Max(math.Abs(cross(along, line.Tangent(t0))), math.Abs(cross(along, line.Tangent(t1))))
+			lean := math.Max(slope(along, line.Tangent(t0)), slope(along, line.Tangent(t1)))
 			tips := [2]orb.Point{ahead(ahead(p, out, w), along, -w*lean), ahead(ahead(q, out, w), along, w*lean)}
 			boxes = append(boxes, [4]orb.Point{tips[0], tips[1], q, p})
 			if outsideBy(ring, tips[0], curve.FlattenMM) || outsideBy(ring, tips[1], curve.FlattenMM) {
@@ -125,6 +121,30 @@ func (c *chain) pastEnd(o piece.Outline, sides []side, ring orb.Ring, k, step in
 		}
 		c.close()
 	}
+}
+
+// stretches is into how many the side of a line is cut, so that each is nearly
+// straight or short enough.
+func (s side) stretches(line curve.Segment) float64 {
+	const (
+		most  = 8
+		short = 0.5  // mm, what need not be cut where it is straight
+		bend  = 0.05 // the most slope of what is straight
+	)
+	for _, t := range []float64{s.t0, (s.t0 + s.t1) / 2, s.t1} {
+		if slope(s.along, line.Tangent(t)) > bend {
+			return most
+		}
+	}
+	return math.Max(1, math.Min(most, math.Ceil(s.length/short)))
+}
+
+// slope is the tangent of the angle between two directions, and 2 at most.
+func slope(along, u orb.Point) float64 {
+	if dot(along, u) < 0 {
+		return 2
+	}
+	return math.Abs(cross(along, u)) / math.Max(0.5, dot(along, u))
 }
 
 // outsideBy reports whether p lies outside the ring and farther than mm from

@@ -361,3 +361,35 @@ func TestCutLineWhereAWiderCurveLeansIn(t *testing.T) {
 		require.Less(t, missing.Area(), 1e-3, "beside edge %d", s.edge)
 	}
 }
+
+// A wider edge that ends in a bend of less than half a millimetre, which is one
+// side or two when it is flattened: straight out from the bend, and as far as
+// the allowance is wide, all is within the cutting line.
+func TestCutLineRoundATightBend(t *testing.T) {
+	for _, c := range []struct{ radius, wide, next float64 }{
+		{0.1, 10, 0}, {0.1, 30, 10}, {0.3, 10, 6}, {0.5, 30, 10}, {2, 30, 10},
+	} {
+		for _, turnDeg := range []float64{30, 60, 90, 120} {
+			// An arc to the right of the edge's end, as one cubic.
+			turn := turnDeg * math.Pi / 180
+			sin, cos := math.Sincos(turn)
+			h := 4.0 / 3 * math.Tan(turn/4) * c.radius
+			from, to := orb.Point{200, 0}, orb.Point{200 + c.radius*sin, c.radius * (1 - cos)}
+			bend := curve.Cubic(from, orb.Point{from[0] + h, 0}, orb.Point{to[0] - h*cos, to[1] - h*sin}, to)
+			side := ahead(to, orb.Point{cos, sin}, 150)
+			low := math.Max(200, side[1]+20)
+			o := piece.Outline{
+				{Line: curve.Path{curve.Line(orb.Point{}, from), bend}, AllowanceMM: c.wide},
+				{Line: curve.Polyline(to, side), AllowanceMM: c.next},
+				{Line: curve.Polyline(side, orb.Point{side[0] - 10, low}, orb.Point{0, low}, orb.Point{}), AllowanceMM: 10},
+			}
+			ring, err := CutLine(o)
+			require.NoError(t, err)
+			for k := range 41 {
+				u := bend.Tangent(float64(k) / 40)
+				q := ahead(bend.At(float64(k)/40), orb.Point{u[1], -u[0]}, c.wide)
+				require.False(t, outsideBy(ring, q, curve.FlattenMM), "%+v, %g degrees: %d/40 along the bend", c, turnDeg, k)
+			}
+		}
+	}
+}

@@ -169,10 +169,15 @@ func (f *fence) side(q orb.Point) float64 {
 	if f.bends() && math.Abs(left) <= f.bow+fineMM {
 		k, mm := f.nearest(q)
 		_, left = f.stretches[k].of(q)
-		if mm == f.stretches[k].length && k+1 < len(f.stretches) { // round a corner, the stretch that q lies off most tells
-			if _, next := f.stretches[k+1].of(q); math.Abs(next) > math.Abs(left) {
-				left = next
-			}
+		// Round a corner, the stretch that q lies off most tells.
+		beside := k
+		if mm == 0 {
+			beside = max(0, k-1)
+		} else if mm == f.stretches[k].length {
+			beside = min(k+1, len(f.stretches)-1)
+		}
+		if _, other := f.stretches[beside].of(q); math.Abs(other) > math.Abs(left) {
+			left = other
 		}
 	}
 	if f.near {

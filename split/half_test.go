@@ -74,6 +74,23 @@ func TestHalfAlongAZigzag(t *testing.T) {
 	}
 }
 
+// A tooth as sharp as can be, however the square is turned.
+func TestHalfAlongASharpTooth(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		turn := curve.Turn(rapid.Float64Range(0, 360).Draw(t, "turn"), orb.Point{})
+		high := rapid.Float64Range(-25, 65).Draw(t, "high")
+		wide := rapid.Float64Range(1, 20).Draw(t, "wide")
+		at := rapid.Float64Range(25, 75).Draw(t, "at")
+		line := curve.Polyline(orb.Point{-10, 30}, orb.Point{at - wide, 30}, orb.Point{at, 30 + high}, orb.Point{at + wide, 30}, orb.Point{110, 30}).Transform(turn)
+		square := orb.Ring{{0, 0}, {100, 0}, {100, 100}, {0, 100}}
+		for i, q := range square {
+			square[i] = turn.Apply(q)
+		}
+		require.InDelta(t, 3000+wide*high, piece.Area(split.Half(square, line, true)), 1e-6)
+		require.InDelta(t, 7000-wide*high, piece.Area(split.Half(square, line, false)), 1e-6)
+	})
+}
+
 func TestHalfOfARingOnOneSide(t *testing.T) {
 	front := only(sample(t, "tshirt.svg"), "front")[0]
 	b := split.NewBody(front, front.Outline)

@@ -90,7 +90,7 @@ func (s Segment) square(q orb.Point, f [6]float64, lo, hi float64, found func(t 
 	const alike = 1e-12
 	switch mid := (lo + hi) / 2; {
 	case changes == 0:
-	case changes == 1 && (f[0] < 0) != (f[5] < 0):
+	case changes == 1:
 		found(s.squareBetween(q, lo, hi, f[0] < 0))
 	case hi-lo < alike:
 		found(mid)
@@ -117,6 +117,9 @@ func (s Segment) squareBetween(q orb.Point, lo, hi float64, shorter bool) float6
 	for k := range 100 {
 		way, velocity := sub(s.At(t), q), s.Velocity(t)
 		f := dot(way, velocity)
+		if f == 0 {
+			break
+		}
 		if (f < 0) == shorter {
 			lo = t
 		} else {

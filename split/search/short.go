@@ -27,9 +27,6 @@ func Fit(ctx context.Context, pieces []*piece.Piece, scraps []piece.Scrap, o Opt
 	t := newTable(scraps, o.withDefaults())
 	var out []Misfit
 	for _, p := range pieces {
-		if ctx.Err() != nil {
-			break
-		}
 		b := newBlank(p, p.Outline, p.Name)
 		if b == nil {
 			return out, unsound(p)
@@ -74,6 +71,9 @@ func Short(ctx context.Context, pieces []*piece.Piece, scraps []piece.Scrap, o O
 	t := newTable(scraps, o.withDefaults())
 	var out []plan.Short
 	for _, p := range pieces {
+		if ctx.Err() != nil {
+			break
+		}
 		b := newBlank(p, p.Outline, p.Name)
 		if b == nil {
 			out = append(out, plan.Short{Piece: p.Name, Split: unsound(p).Error()})

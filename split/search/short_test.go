@@ -63,6 +63,16 @@ func TestShort(t *testing.T) {
 	}
 }
 
+// Where the time is up, what is known of a piece is not told as if it were all.
+func TestStoppedMeasuring(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	pieces, cloth := []*piece.Piece{plainPiece(t, "board", 180, 480, 10)}, []piece.Scrap{offcut("a", 200, 460, 1)}
+	_, err := Fit(ctx, pieces, cloth, Options{})
+	require.ErrorIs(t, err, context.Canceled)
+	require.Empty(t, Short(ctx, pieces, cloth, Options{}))
+}
+
 func TestAPieceWithoutACuttingLine(t *testing.T) {
 	p := plainPiece(t, "board", 180, 480, 10)
 	p.Outline[0].AllowanceMM = -5

@@ -76,8 +76,8 @@ func newTask(ctx context.Context, d *dealing) *task {
 	return t
 }
 
-// firstTurn is the work that a task does before others go on; from turn to
-// turn it is half as much again.
+// firstTurn is the work that a task does before others go on; each turn adds
+// half of what it has done until then.
 const firstTurn = 2000
 
 // takeTurns lets tasks work by turns until they have plans enough, so that one

@@ -41,6 +41,8 @@ func corners(l Label) []orb.Point {
 	return out
 }
 
+func loop(points []orb.Point) []orb.Point { return append(points, points[0]) }
+
 // crossed reports whether a line of the shape, other than a leader, runs
 // through a label, or two labels overlap.
 func crossed(s Shape) (string, bool) {
@@ -67,13 +69,24 @@ func crossed(s Shape) (string, bool) {
 			}
 		}
 		for _, other := range s.Labels[:i] {
-			c := corners(other)
-			if through(l, append(c, c[0], c[2])) {
+			if through(l, loop(corners(other))) || through(other, loop(corners(l))) {
 				return l.Text + " on " + other.Text, true
 			}
 		}
 	}
 	return "", false
+}
+
+// A label within another is on it, whichever was written first.
+func TestALabelWithinAnotherIsCrossed(t *testing.T) {
+	large, small := Label{Text: "front lower left", SizeMM: 20}, Label{Text: "A", SizeMM: 3, At: orb.Point{30, -6}}
+	for _, labels := range [][]Label{{large, small}, {small, large}} {
+		_, bad := crossed(Shape{Labels: labels})
+		require.True(t, bad)
+	}
+	small.At[1] = -20
+	_, bad := crossed(Shape{Labels: []Label{large, small}})
+	require.False(t, bad)
 }
 
 // Whatever a part's size and shape, no line runs through its words.
