@@ -90,7 +90,8 @@ func outermostFirst(darts []piece.Dart, seam curve.Path, reachMM float64) []int 
 
 // takeIn takes in the body's k-th dart, where that leaves two sound parts: it
 // turns no other piecing seam and no part of another dart, no notch is lost,
-// the parts still lie side by side, and all that were taken in end on the seam.
+// the parts still lie side by side, all that were taken in end on the seam, and
+// it leads the seam across no keep zone.
 func (h *halves) takeIn(k int, reachMM float64) {
 	d := h.near.Piece.Darts[k]
 	got, err := allowance.TakeIn(h.near.Outline, h.far.Outline, h.name, d, reachMM)
@@ -147,9 +148,20 @@ func (h *halves) takeIn(k int, reachMM float64) {
 		sewn.Leg1, sewn.Leg2 = sewn.Leg2, sewn.Leg1
 	}
 	next.taken = append(append([]TakenDart(nil), h.taken...), TakenDart{Drawn: h.near.drawn[k], Sewn: sewn})
-	if next.apexesOn() {
+	if next.apexesOn() && !crossesKeep(h.near.Piece, next.line) {
 		*h = next
 	}
+}
+
+// crossesKeep reports whether a line crosses what no piecing seam of the piece
+// may cross.
+func crossesKeep(p *piece.Piece, line curve.Path) bool {
+	for _, k := range p.Keeps {
+		if len(curve.Crossings(k.Line, line)) > 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // apexesOn reports whether every dart that was taken in still ends on the seam,

@@ -82,6 +82,9 @@ var kept = []struct {
 	{"a bit of a raglan between two seams that is shorter than marks may be off", setting{
 		Seed: 910418, Garment: "raglan-child.svg", Puzzle: puzzle.Rules{SlackMM: 85, GapMM: 3}, Notches: 1, Keeps: 2, Turned: true, Keep: 1, MaxSeams: 2, AllowanceMM: 10, Workers: 1, Millis: 100, ByHand: 4,
 	}},
+	{"a dart taken in that leads the seam across a keep zone", setting{
+		Seed: 8000221, Garment: "raglan-child.svg", Puzzle: puzzle.Rules{SlackMM: 30, GapMM: 3}, Notches: 2, Darts: 1, Keeps: 2, Keep: 1, MaxSeams: 4, AllowanceMM: 10, Workers: 1, DartReachMM: 40, Millis: 100, ByHand: 4,
+	}},
 	{"two seams that end on a third at one place", setting{
 		Seed: 4000107, Garment: "raglan-child.svg", Puzzle: puzzle.Rules{SlackMM: 140}, Darts: 1, Keeps: 2, Turned: true, Keep: 1, MaxSeams: 4, AllowanceMM: 10, Workers: 1, Millis: 100, ByHand: 4,
 	}},
