@@ -91,7 +91,7 @@ func outermostFirst(darts []piece.Dart, seam curve.Path, reachMM float64) []int 
 // takeIn takes in the body's k-th dart, where that leaves two sound parts: it
 // turns no other piecing seam and no part of another dart, no notch is lost,
 // the parts still lie side by side, all that were taken in end on the seam, and
-// it leads the seam across no keep zone.
+// it leads no seam across a keep zone that kept clear of them.
 func (h *halves) takeIn(k int, reachMM float64) {
 	d := h.near.Piece.Darts[k]
 	got, err := allowance.TakeIn(h.near.Outline, h.far.Outline, h.name, d, reachMM)
@@ -148,7 +148,7 @@ func (h *halves) takeIn(k int, reachMM float64) {
 		sewn.Leg1, sewn.Leg2 = sewn.Leg2, sewn.Leg1
 	}
 	next.taken = append(append([]TakenDart(nil), h.taken...), TakenDart{Drawn: h.near.drawn[k], Sewn: sewn})
-	if next.apexesOn() && !crossesKeep(h.near.Piece, next.line) {
+	if next.apexesOn() && (crossesKeep(h.near.Piece, h.line) || !crossesKeep(h.near.Piece, next.line)) {
 		*h = next
 	}
 }
