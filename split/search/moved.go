@@ -16,10 +16,8 @@ func (h *hunt) movedJobs(ctx context.Context) []*job {
 	if h.moved != nil {
 		return h.moved
 	}
-	h.moved = []*job{}
 	h.base.measure(ctx)
 	if ctx.Err() != nil {
-		h.moved = nil
 		return nil
 	}
 	var found []split.Move
@@ -36,6 +34,7 @@ func (h *hunt) movedJobs(ctx context.Context) []*job {
 		}
 	}
 	sort.SliceStable(found, func(a, b int) bool { return found[a].ByMM < found[b].ByMM })
+	moved := []*job{}
 	for _, m := range found {
 		if ctx.Err() != nil {
 			break
@@ -44,14 +43,12 @@ func (h *hunt) movedJobs(ctx context.Context) []*job {
 		if err != nil {
 			continue
 		}
-		h.moved = append(h.moved, newJob(h.table, copies, []split.Move{m}))
+		moved = append(moved, newJob(h.table, copies, []split.Move{m}))
 	}
-	if ctx.Err() != nil {
-		moved := h.moved
-		h.moved = nil // not all of them: ask again
-		return moved
+	if ctx.Err() == nil { // else not all of them: ask again
+		h.moved = moved
 	}
-	return h.moved
+	return moved
 }
 
 // movesAllowed are the moves of the kinds that the options allow: all, or
