@@ -14,7 +14,8 @@
 // Recommendation, 2018: path data (8.3), basic shapes, coordinate systems and
 // units (7), arcs by the implementation notes F.6. Transforms written as a
 // style follow CSS Transforms Module Level 1. A CSS pixel is 1/96 inch and an
-// inch is 25.4 mm, both exactly.
+// inch is 25.4 mm, both exactly. The numbers of clauses, here and beside the
+// code and its tests, are from memory.
 //
 // A drawing program's output is trusted with nothing: the limits in limits.go
 // hold for every file, and each has its own message.

@@ -27,7 +27,7 @@ func page(t *testing.T, path string) (widthMM, heightMM float64, pages int) {
 	size := func(b []byte) float64 {
 		points, err := strconv.ParseFloat(string(b), 64)
 		require.NoError(t, err)
-		return points / 72 * 25.4 // a point is 1/72 inch (ISO 32000-1, 8.3.2.3)
+		return points / 72 * 25.4 // a point is 1/72 inch (ISO 32000-1, 8.3.2.3, from memory)
 	}
 	pages = len(regexp.MustCompile(`/Type /Page\b[^s]`).FindAll(data, -1))
 	return size(boxes[0][1]), size(boxes[0][2]), pages

@@ -12,7 +12,7 @@ import (
 )
 
 func TestPlacementTurnsClockwiseYDown(t *testing.T) {
-	// SVG 2, 8.5 "the transform property" and CSS Transforms 1: rotate(90) takes
+	// SVG 2, 8.5 "the transform property" (the number from memory) and CSS Transforms 1: rotate(90) takes
 	// the x axis to the y axis, which points down.
 	p := Placement{DX: 5, DY: 7, Deg: 90}
 	if got, want := p.Matrix(), [6]float64{0, 1, -1, 0, 5, 7}; got != want {

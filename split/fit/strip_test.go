@@ -2,80 +2,112 @@ package fit
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 	"math"
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
+	"strings"
 	"testing"
 	"time"
 
 	"github.com/paulmach/orb"
 )
 
-// instance is one of the ESICUP collection's, in the JSON form of the
-// repository JeroenGar/jagua-rs.
+// instance is a set of pieces to lay on a strip. testdata/opendata says where
+// each comes from.
 type instance struct {
-	Name  string
-	Width float64 `json:"strip_height"`
-	Items []struct {
-		Demand int
-		Turns  []float64 `json:"allowed_orientations"`
-		Shape  struct{ Data []orb.Point }
-	}
+	Width  float64
+	Pieces []openPiece
+}
+
+type openPiece struct {
+	Count    int
+	TurnsDeg []float64
+	Outline  orb.Ring
 }
 
 func (d instance) items() (items []Item, rings []orb.Ring, area float64) {
-	for _, it := range d.Items {
-		s := NewShape(it.Shape.Data)
+	for _, p := range d.Pieces {
+		s := NewShape(p.Outline)
 		var turns []Turn
-		for _, deg := range it.Turns {
+		for _, deg := range p.TurnsDeg {
 			turns = append(turns, Turn{Deg: deg})
 		}
-		for range it.Demand {
+		for range p.Count {
 			items = append(items, Item{s, turns})
-			rings = append(rings, it.Shape.Data)
+			rings = append(rings, p.Outline)
 			area += s.Area()
 		}
 	}
 	return items, rings, area
 }
 
-// published is the mean density, in per cent, over 50 runs of 1200 s each in J.
-// Gardeyn and T. Wauters 2025 (arXiv 2509.13329), its published run logs.
+// published is the mean density, in per cent, over 50 runs of 1200 s each: J.
+// Gardeyn and T. Wauters, "An open-source heuristic to reboot 2D nesting
+// research", 2025 (arXiv 2509.13329).
 var published = map[string]float64{"shirts": 89.72, "albano": 89.46, "dagli": 89.23}
 
-// openData reads an instance of the open data from the directory that the
-// variable EKE_ESICUP names.
-func openData(t testing.TB, name string) instance {
+// openData reads a set of the open data: lines of "width W" and of "piece
+// COUNT turns DEG… at X,Y…", where # begins a comment.
+func openData(t testing.TB, name string) (d instance) {
 	t.Helper()
-	dir := os.Getenv("EKE_ESICUP")
-	if dir == "" {
-		t.Skip("EKE_ESICUP does not name the directory of the ESICUP instances")
-	}
-	b, err := os.ReadFile(filepath.Join(dir, name+".json"))
+	path := filepath.Join("testdata", "opendata", name+".txt")
+	b, err := os.ReadFile(path)
 	if err != nil {
 		t.Fatal(err)
 	}
-	var d instance
-	if err := json.Unmarshal(b, &d); err != nil {
-		t.Fatal(err)
+	number := func(s string) float64 {
+		x, err := strconv.ParseFloat(s, 64)
+		if err != nil {
+			t.Fatalf("%s: %v", path, err)
+		}
+		return x
+	}
+	for line := range strings.Lines(string(b)) {
+		words := strings.Fields(line)
+		switch {
+		case len(words) == 0 || words[0] == "#":
+		case words[0] == "width" && len(words) == 2:
+			d.Width = number(words[1])
+		case words[0] == "piece" && len(words) > 4 && words[2] == "turns" && slices.Contains(words, "at"):
+			p := openPiece{Count: int(number(words[1]))}
+			at := slices.Index(words, "at")
+			for _, w := range words[3:at] {
+				p.TurnsDeg = append(p.TurnsDeg, number(w))
+			}
+			for _, w := range words[at+1:] {
+				x, y, _ := strings.Cut(w, ",")
+				p.Outline = append(p.Outline, orb.Point{number(x), number(y)})
+			}
+			d.Pieces = append(d.Pieces, p)
+		default:
+			t.Fatalf("%s: no line of this form: %s", path, line)
+		}
 	}
 	return d
 }
 
-// TestStripOnOpenData asks for a density that a few seconds must reach.
+// The sets are whole: their areas, in their own units, are those that the
+// densities above were worked out with.
+func TestOpenDataIsWhole(t *testing.T) {
+	for name, want := range map[string]float64{"shirts": 2160, "albano": 42656785, "dagli": 3034.5} {
+		if _, _, area := openData(t, name).items(); math.Abs(area-want) > 1e-4*want {
+			t.Errorf("%s: area %v, want %v", name, area, want)
+		}
+	}
+}
+
+// TestStripOnOpenData asks for a density that little work must reach.
 func TestStripOnOpenData(t *testing.T) {
 	d := openData(t, "albano")
 	items, rings, area := d.items()
-	ctx, cancel := context.WithTimeout(context.Background(), 6*time.Second)
-	defer cancel()
-	length, ps, err := Strip(ctx, d.Width, items, 0, 1, 2)
-	if err != nil {
-		t.Fatal(err)
+	length, ps := race(context.Background(), d.Width, items, 0, 1, 2, 400_000)
+	if ps == nil {
+		t.Fatal("no strip")
 	}
-	packed(t, rings, ps, rect(0, 0, length, d.Width), nil, 0)
+	packed(t, rings, placements(items, ps), rect(0, 0, length, d.Width), nil, 0)
 	if density := 100 * area / d.Width / length; density < 80 {
 		t.Errorf("density %.2f %%", density)
 	}

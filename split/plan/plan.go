@@ -21,6 +21,7 @@ type Point = [2]float64
 // Document is one plan.json.
 type Document struct {
 	Format            string   `json:"format"`
+	MadeBy            string   `json:"made_by,omitempty"` // set by Write
 	GapMM             float64  `json:"gap_mm"`
 	GrainToleranceDeg float64  `json:"grain_tolerance_deg"`
 	AllowanceMM       float64  `json:"allowance_mm"`            // of a piecing seam
@@ -237,8 +238,10 @@ type Short struct {
 
 // Write writes the document, indented for people.
 func (d *Document) Write(w io.Writer) error {
+	signed := *d
+	signed.MadeBy = "eke"
 	e := json.NewEncoder(w)
 	e.SetIndent("", " ")
 	e.SetEscapeHTML(false)
-	return e.Encode(d)
+	return e.Encode(signed)
 }

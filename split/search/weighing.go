@@ -21,7 +21,8 @@ func (w *weighing) start(k int) []float64 {
 	copy(w.levels, w.dealt)
 	if k > 0 {
 		for i, r := range w.reach {
-			// Spread evenly over the reaches of all cuts (Roberts 2018).
+			// Spread evenly over the reaches of all cuts (M.
+			// Roberts, "The unreasonable effectiveness of quasirandom sequences", 2018).
 			_, f := math.Modf(0.5 + float64(k)*math.Pow(spreadBase, -float64(i+1)))
 			w.levels[i] = r.Lo + f*(r.Hi-r.Lo)
 		}

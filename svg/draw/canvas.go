@@ -57,6 +57,17 @@ const (
 	typeface = "font-family:Verdana,'DejaVu Sans',sans-serif"
 )
 
+// opening is the head of a picture: who made it, its size and what it shows.
+const opening = `<?xml version="1.0"?>
+<!-- made by eke -->
+<svg
+     %s
+     %s
+     %s
+     xmlns="http://www.w3.org/2000/svg"
+     xmlns:xlink="http://www.w3.org/1999/xlink">
+`
+
 // begin opens a picture of the given box, grown to whole millimetres, at true
 // size.
 func begin(w io.Writer, title string, box orb.Bound) *canvas {
@@ -64,7 +75,7 @@ func begin(w io.Writer, title string, box orb.Bound) *canvas {
 	out := &sticky{w: w}
 	c := &canvas{svg.New(out), out}
 	width, height := size(box)
-	c.svg.Startraw(
+	fmt.Fprintf(out, opening,
 		attribute("width", mm(width)), attribute("height", mm(height)),
 		attribute("viewBox", strings.Join([]string{number(box.Min[0]), number(box.Min[1]), number(width), number(height)}, " ")),
 	)

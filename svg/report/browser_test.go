@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"eke/split/plan"
+	"eke/svg/internal/need"
 	"eke/svg/measure"
 
 	"github.com/stretchr/testify/require"
@@ -20,16 +21,7 @@ import (
 // browse runs a headless chromium on a page that is a file.
 func browse(t testing.TB, page string, flags ...string) (out string, log string) {
 	t.Helper()
-	var browser string
-	for _, name := range []string{"chromium", "chromium-browser", "google-chrome"} {
-		if path, err := exec.LookPath(name); err == nil {
-			browser = path
-			break
-		}
-	}
-	if browser == "" {
-		t.Skip("no browser is here: this check needs chromium (Debian package chromium)")
-	}
+	browser := need.Program(t, "chromium", "chromium", "chromium-browser", "google-chrome")
 	ctx, cancel := context.WithTimeout(t.Context(), time.Minute)
 	defer cancel()
 	args := append([]string{
@@ -55,7 +47,8 @@ func saved(t testing.TB, page string) string {
 // probe measures the page as laid out and leaves what it finds as the title
 // of the page, which --dump-dom then shows. It is added to the page for the
 // test only. Pale is text whose contrast is below 4.5 to 1, or 3 to 1 where it
-// is large (WCAG 2.1, 1.4.3).
+// is large (WCAG 2.1, 1.4.3, the number from
+// memory).
 const probe = `<script>
 addEventListener("load", function () {
   var found = {wide: [], tiny: [], cut: [], over: [], pale: [], unseen: []};
@@ -141,13 +134,11 @@ func TestReportInABrowser(t *testing.T) {
 
 // Printed, no picture is cut at the edge of a page.
 func TestReportOnPaper(t *testing.T) {
-	if _, err := exec.LookPath("pdftotext"); err != nil {
-		t.Skip("pdftotext is not here: this check needs poppler's programs (Debian package poppler-utils)")
-	}
+	pdftotext := need.Program(t, "poppler-utils", "pdftotext")
 	d := tshirt(t)
 	pdf := filepath.Join(t.TempDir(), "report.pdf")
 	browse(t, saved(t, written(t, d)), "--no-pdf-header-footer", "--print-to-pdf="+pdf)
-	out, err := exec.Command("pdftotext", "-layout", pdf, "-").Output()
+	out, err := exec.Command(pdftotext, "-layout", pdf, "-").Output()
 	require.NoError(t, err)
 	pages := strings.Split(string(out), "\f")
 	for i, p := range d.Options[0].Parts {

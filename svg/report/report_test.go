@@ -149,7 +149,8 @@ func TestNamesAreText(t *testing.T) {
 
 // Readable by a screen reader: tables have captions and their headers say
 // what they head, pictures have words or are hidden, headings step down one
-// by one, ids are single (WCAG 2.1, 1.1.1, 1.3.1 and 4.1.1).
+// by one, ids are single (WCAG 2.1, 1.1.1, 1.3.1 and 4.1.1, the
+// numbers from memory).
 func TestReportForAScreenReader(t *testing.T) {
 	ids := map[string]bool{}
 	level := 0

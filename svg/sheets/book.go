@@ -64,7 +64,7 @@ func newBook(ctx context.Context, title string, shapes []draw.Shape, s spread, o
 	pdf.SetCreationDate(time.Unix(0, 0).UTC())
 	pdf.SetModificationDate(time.Unix(0, 0).UTC())
 	pdf.SetCatalogSort(true)
-	pdf.SetProducer("eke", true)
+	pdf.SetProducer("made by eke", true)
 	pdf.SetTitle(title, true)
 	pdf.SetLang("en")
 	pdf.SetAutoPageBreak(false, 0)

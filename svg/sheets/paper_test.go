@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// ISO 216, clause 3: A0 has an area of 1 m² and sides in the ratio 1:√2; each
+// ISO 216, clause 3 (the clause from memory): A0 has an area of 1 m² and sides in the ratio 1:√2; each
 // next size halves the longer side, rounded down to the millimetre.
 func TestASizesAreISO216(t *testing.T) {
 	a0 := papers["a0"]

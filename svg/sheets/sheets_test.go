@@ -17,6 +17,7 @@ import (
 	"eke/piece/curve"
 	"eke/split/plan"
 	"eke/svg/draw"
+	"eke/svg/internal/need"
 
 	"github.com/paulmach/orb"
 	"github.com/peterstace/simplefeatures/geom"
@@ -63,10 +64,7 @@ func few(t testing.TB) []draw.Shape { return parts(t)[:2] }
 // tool runs a program of poppler on a PDF.
 func tool(t testing.TB, pdf []byte, name string, args ...string) []byte {
 	t.Helper()
-	if _, err := exec.LookPath(name); err != nil {
-		t.Skipf("%s is not here: this check needs poppler's programs (Debian package poppler-utils)", name)
-	}
-	cmd := exec.Command(name, args...)
+	cmd := exec.Command(need.Program(t, "poppler-utils", name), args...)
 	cmd.Stdin = bytes.NewReader(pdf)
 	out, err := cmd.Output()
 	require.NoError(t, err)
