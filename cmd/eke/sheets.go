@@ -28,6 +28,7 @@ type sheetsFlags struct {
 	margin  lengthValue
 	overlap lengthValue
 	layout  bool
+	each    bool
 	quiet   bool
 }
 
@@ -38,7 +39,8 @@ func newSheets() *cobra.Command {
 		Short: "Print parts, pieces or layouts at true size on pages (PDF)",
 		Long: `sheets prints at true size, on pages that are glued together: the parts of an
 option that plan or split wrote, the scraps with their parts laid on them
-(--layout), or the pieces of any pattern. With the names of parts it prints only
+(--layout), or the pieces of any pattern. Parts that are mirror images of each
+other are printed once, with a word on which to turn over; --each prints all. With the names of parts it prints only
 these. Without -o the PDF goes into the option's own folder, or for a pattern
 into the folder you are in.`,
 		Example: `  eke sheets out/option-1 --paper a4
@@ -54,6 +56,7 @@ into the folder you are in.`,
 	fl.Var(&f.margin, "margin", "edge of each page that the printer leaves white")
 	fl.Var(&f.overlap, "overlap", "strip that neighbouring pages share")
 	fl.BoolVar(&f.layout, "layout", false, "print the scraps with their parts laid on them")
+	fl.BoolVar(&f.each, "each", false, "print parts that are mirror images of each other one by one, so that no paper is turned over")
 	fl.BoolVarP(&f.quiet, "quiet", "q", false, "say nothing but what went wrong")
 	return cmd
 }
@@ -212,6 +215,8 @@ func (f *sheetsFlags) option(dir, folder, file string, names []string) (*printou
 		return nil, fmt.Errorf("%s: it is no file of %s", file, folder)
 	}
 	switch {
+	case f.each && (layout || len(names) > 0):
+		return nil, fmt.Errorf("--each prints every part; leave out --layout and names")
 	case layout && len(names) > 0:
 		return nil, fmt.Errorf("--layout prints all the scraps; leave out %s", strings.Join(names, ", "))
 	case layout:
@@ -223,6 +228,9 @@ func (f *sheetsFlags) option(dir, folder, file string, names []string) (*printou
 			one, e := sheets.FromPart(d, k, name)
 			p.shapes, err = append(p.shapes, one...), errors.Join(err, e)
 		}
+	case f.each:
+		p.name = folder + "/each"
+		p.shapes, err = sheets.FromEach(d, k)
 	default:
 		p.shapes, err = sheets.FromOption(d, k)
 	}
@@ -232,8 +240,8 @@ func (f *sheetsFlags) option(dir, folder, file string, names []string) (*printou
 
 // pattern is a pattern's whole pieces, or those that were named.
 func (f *sheetsFlags) pattern(path string, names []string) (*printout, error) {
-	if f.layout {
-		return nil, fmt.Errorf("--layout is for an option of a plan; %s is a pattern", path)
+	if f.layout || f.each {
+		return nil, fmt.Errorf("--layout and --each are for an option of a plan; %s is a pattern", path)
 	}
 	pieces, err := loadPattern(path)
 	if err != nil {

@@ -61,9 +61,9 @@ func (b block) labels(centre orb.Point, size, turnDeg float64) []Label {
 
 // label finds places for the name, the words, the grainline and the letters
 // of the piecing seams.
-func (s *Shape) label(space *region, cut curve.Path, edges []edge, words []string) {
+func (s *Shape) label(space *region, cut curve.Path, edges []edge, say inscription) {
 	name := wrap(s.Name, 22)
-	full := block{append(append([]string{}, name...), words...), len(name)}
+	full := block{append(append([]string{}, name...), say.words...), len(name)}
 	largest := largestMM(orb.MultiPoint(s.Region).Bound())
 	if s.setBlock(space, full, largest, leastMM) || s.setBlock(space, block{name, len(name)}, largest, leastMM) {
 		s.grainline(space, tipMM)
@@ -74,7 +74,7 @@ func (s *Shape) label(space *region, cut curve.Path, edges []edge, words []strin
 	ring := cut.Flatten(flattenMM)
 	for _, e := range edges {
 		if e.Seam != "" {
-			s.letter(space, ring[:len(ring)-1], e)
+			s.letter(space, ring[:len(ring)-1], e, say.letter(e))
 		}
 	}
 }
@@ -164,9 +164,8 @@ func (s *Shape) leadOut(space *region, b block, size float64) {
 
 // letter writes the letter of a piecing seam beside its edge, inside the part
 // where there is room and outside it where there is none.
-func (s *Shape) letter(space *region, cut []orb.Point, e edge) {
+func (s *Shape) letter(space *region, cut []orb.Point, e edge, text string) {
 	length := e.path.Length()
-	text := Plain(e.Seam)
 	spots := []float64{0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82}
 	for size := letterMM; size >= leastMM; size *= 0.8 {
 		r := ringRadius(text, size)

@@ -23,8 +23,8 @@ func meetsSeam(n plan.Notch, edges []edge, m curve.Matrix) bool {
 
 // nameLevel writes the letter of the seam that meets the part at a level mark
 // beside it, inside the part, where there is room.
-func (s *Shape) nameLevel(space *region, n plan.Notch, m curve.Matrix) {
-	at, text := m.Apply(n.At), Plain(n.Level)
+func (s *Shape) nameLevel(space *region, n plan.Notch, m curve.Matrix, text string) {
+	at := m.Apply(n.At)
 	in := sub(m.Apply(sub(n.At, n.Toward)), at)
 	if l := math.Hypot(in[0], in[1]); l > 0 {
 		in = scale(in, 1/l)

@@ -34,5 +34,5 @@ func PieceShape(p *piece.Piece, cut curve.Path) (Shape, error) {
 		words += ", half of them mirrored"
 	}
 	d := &plan.Document{AllowanceMM: piece.DefaultAllowanceMM}
-	return partShape(d, &plan.Option{}, &part, curve.Identity, inscription{[]string{words}, true})
+	return partShape(d, &plan.Option{}, &part, curve.Identity, inscription{words: []string{words}, edges: true})
 }

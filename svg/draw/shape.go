@@ -134,7 +134,7 @@ func PartShape(d *plan.Document, option, part int) (Shape, error) {
 	if part < 0 || part >= len(o.Parts) {
 		return Shape{}, fmt.Errorf("option %d has no part %d: it has %d", option+1, part+1, len(o.Parts))
 	}
-	return partShape(d, o, &o.Parts[part], curve.Identity, inscription{partWords(d, &o.Parts[part]), true})
+	return partShape(d, o, &o.Parts[part], curve.Identity, inscription{words: partWords(d, &o.Parts[part]), edges: true})
 }
 
 // partWords is what is written on a part, most important first.
@@ -171,6 +171,7 @@ func ScrapName(d *plan.Document, name string, copy int) string {
 type inscription struct {
 	words []string // below the name
 	edges bool     // what each edge is and where it is sewn
+	twins []twin   // that are cut along the same drawing
 }
 
 // partShape draws a part after m.
@@ -192,6 +193,9 @@ func partShape(d *plan.Document, o *plan.Option, p *plan.Part, m curve.Matrix, s
 	}
 	cut = cut.Transform(m)
 	s := Shape{Name: Plain(p.Name), GrainDeg: turned(p.GrainDeg, m)}
+	if len(say.twins) > 0 {
+		s.Name = twinName(p, say.twins)
+	}
 	s.Facts = []Fact{{"cut", "1"}, {"allowance", mm(d.AllowanceMM)}}
 	for _, whole := range d.Pieces {
 		if whole.Name == p.Piece && whole.Copy == p.Copy && whole.Fabric != "" {
@@ -232,15 +236,15 @@ func partShape(d *plan.Document, o *plan.Option, p *plan.Part, m curve.Matrix, s
 			space.addWall(tick.Flatten(curve.FlattenMM))
 		}
 	}
-	s.label(space, cut, edges, say.words)
+	s.label(space, cut, edges, say)
 	for _, n := range p.Notches {
 		if n.Level != "" && !meetsSeam(n, edges, m) {
-			s.nameLevel(space, n, m)
+			s.nameLevel(space, n, m, say.level(n))
 		}
 	}
 	if say.edges {
 		for _, e := range edges {
-			s.nameEdge(space, e, edgeText(e, o, p))
+			s.nameEdge(space, e, say.edgeText(e, o, p))
 		}
 	}
 	return s, nil

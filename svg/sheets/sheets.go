@@ -95,8 +95,12 @@ func (o Options) Validate() error {
 	return nil
 }
 
-// FromOption is the parts of an option, which counts from 0.
-func FromOption(d *plan.Document, option int) ([]draw.Shape, error) { return draw.Shapes(d, option) }
+// FromOption is the parts of an option, which counts from 0; those that are
+// mirror images of each other, or equal, once.
+func FromOption(d *plan.Document, option int) ([]draw.Shape, error) { return draw.Once(d, option) }
+
+// FromEach is every part of an option by itself.
+func FromEach(d *plan.Document, option int) ([]draw.Shape, error) { return draw.Shapes(d, option) }
 
 // FromPart is the parts of that name of an option, which counts from 0.
 func FromPart(d *plan.Document, option int, name string) ([]draw.Shape, error) {
