@@ -79,6 +79,23 @@ func TestSheets(t *testing.T) {
 	require.NotContains(t, tree(t, dir), filepath.Join("out", "option-1", "parts-a4.pdf"))
 }
 
+// Mirror images are printed once unless each is asked for, and a roll has no
+// page but that of the parts.
+func TestSheetsOfMirrorImages(t *testing.T) {
+	dir := t.TempDir()
+	found(t, dir, "plan", sample(t, "raglan-child.svg"), sample(t, "scraps.csv"), "-o", "out", "--options", "1", "--max-seams", "0")
+	once := found(t, dir, "sheets", "out/option-1")
+	_, _, fewer := page(t, filepath.Join(dir, "out", "option-1", "parts-a4.pdf"))
+	found(t, dir, "sheets", "out/option-1", "--each")
+	_, _, all := page(t, filepath.Join(dir, "out", "option-1", "each-a4.pdf"))
+	require.Less(t, fewer, all)
+	require.Contains(t, once.stdout, fmt.Sprintf("%d pages of a4, ", fewer))
+	require.Contains(t, found(t, dir, "sheets", "out/option-1", "--paper", "914mm").stdout, ": 1 page of roll of 914mm")
+	for _, args := range [][]string{{"out/option-1", "--each", "--layout"}, {"out/option-1", "back", "--each"}, {sample(t, "tshirt.svg"), "--each"}} {
+		refused(t, dir, append([]string{"sheets"}, args...), "--each")
+	}
+}
+
 func TestSheetsFlags(t *testing.T) {
 	dir := t.TempDir()
 	pages := func(args ...string) int {

@@ -212,12 +212,12 @@ func (s *spread) trimRoll(marginMM float64) {
 }
 
 func (s *spread) summary(shapes []draw.Shape) Summary {
-	sum := Summary{Pages: len(s.pages) + 1, Landscape: s.landscape}
+	sum := Summary{Pages: len(s.pages), Landscape: s.landscape}
 	for _, c := range s.pages {
 		sum.Rows, sum.Columns = max(sum.Rows, c.row+1), max(sum.Columns, c.column+1)
 	}
 	for i, p := range s.places {
-		if p.turnDeg != 0 {
+		if p.turnDeg != 0 && shapes[i].Name != "" {
 			sum.Turned = append(sum.Turned, shapes[i].Name)
 		}
 	}

@@ -23,7 +23,8 @@ type book struct {
 	names    []string          // of the shapes, as they can be printed
 	numbered map[string]string // the number of each name that cannot, to the name
 	spread
-	opts Options
+	opts   Options
+	covers int // pages before those of the drawing
 }
 
 // pen is how a line is drawn, readable in black and white: lines are told
@@ -54,11 +55,7 @@ var (
 	hairline = pen{widthMM: 0.25}
 )
 
-func newBook(ctx context.Context, title string, shapes []draw.Shape, s spread, o Options) (*book, error) {
-	face, err := newTypeface()
-	if err != nil {
-		return nil, err
-	}
+func newBook(ctx context.Context, face *typeface, title string, shapes []draw.Shape, s spread, o Options) (*book, error) {
 	pdf := fpdf.NewCustom(&fpdf.InitType{UnitStr: "mm", Size: fpdf.SizeType{Wd: s.paperW, Ht: s.paperH}})
 	// A date of its own in each file would make two prints of one plan differ.
 	pdf.SetCreationDate(time.Unix(0, 0).UTC())
@@ -247,7 +244,9 @@ func (b *book) page(i int) {
 	for k, p := range b.places {
 		if p.on(show) {
 			b.shape(b.shapes[k], b.names[k], p.m.Then(m))
-			names = append(names, b.names[k])
+			if b.names[k] != "" {
+				names = append(names, b.names[k])
+			}
 		}
 	}
 	b.joints(c, m)
@@ -348,7 +347,7 @@ func (b *book) caption(i int, names []string) {
 	if b.has(cell{c.row + 1, c.column}) {
 		next = append(next, fmt.Sprintf("below: %s", code(cell{c.row + 1, c.column})))
 	}
-	rest := fmt.Sprintf("page %d of %d   %s", i+2, len(b.pages)+1, strings.Join(names, ", "))
+	rest := fmt.Sprintf("page %d of %d   %s", i+1+b.covers, len(b.pages)+b.covers, strings.Join(names, ", "))
 	if len(next) > 0 {
 		rest = strings.Join(next, ", ") + "   " + rest
 	}

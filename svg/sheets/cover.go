@@ -3,6 +3,9 @@ package sheets
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strconv"
+	"strings"
 
 	"eke/piece/curve"
 	"eke/svg/draw"
@@ -10,8 +13,8 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// cover is the first page: what to print it at, the squares that prove it,
-// how the pages lie, and what the lines mean.
+// cover is the first page: what to print it at, the square and the bar that
+// prove it, how the pages lie, and what the lines mean.
 func (b *book) cover() {
 	height := b.paperH
 	if b.opts.Paper.roll() {
@@ -23,16 +26,15 @@ func (b *book) cover() {
 	x, y := margin, margin
 	b.line(b.title, x, y+6, 6, width, true)
 	y += 13
-	b.line("Print at 100 % (actual size), with no fitting to the page. Then measure a square on this sheet.", x, y, 3.8, width, false)
+	b.line(printAt+" "+measureIt, x, y, 3.8, width, false)
 	y += 6
 
-	left := b.squares(x, y)
-	b.legend(orb.Bound{Min: orb.Point{left + 8, y}, Max: orb.Point{x + width, y + 52}})
-	y += 52 + 8
+	b.shape(key(b.face, b.shapes), "", curve.Shift(x+1, y))
+	y += keyMM + 6
 
 	words := b.instructions()
 	if len(b.numbered) > 0 {
-		words = append(words, "A number such as no. 1 stands for a name in letters that these pages cannot write: the first in the list of parts or pieces.")
+		words = append(words, strings.Join(numberWords, " "))
 	}
 	for _, t := range words {
 		b.line(t, x, y, 3.4, width, false)
@@ -41,34 +43,44 @@ func (b *book) cover() {
 	b.assembly(orb.Bound{Min: orb.Point{x, y + 2}, Max: orb.Point{x + width, height - margin}})
 }
 
-// squares draws the square of 50 mm and the one of 2 inches; their lines'
-// centres are that far apart. It gives their right edge.
-func (b *book) squares(x, y float64) float64 {
-	const centimetres, inches = 50, 2 * inchMM
-	for _, sq := range []struct {
-		at, side float64
-		words    []string
-	}{{x + 1, centimetres, []string{"50 mm", "each way"}}, {x + 1 + centimetres + 8, inches, []string{"2 inches", "each way"}}} {
-		b.use(hairline)
-		b.pdf.Rect(sq.at, y, sq.side, sq.side, "D")
-		for i, w := range sq.words {
-			b.text(w, orb.Point{sq.at + sq.side/2, y + sq.side/2 + 6*(float64(i)-0.5)}, 4.5, sq.side-8, 0, i == 0)
+// The square of 50 mm and the bar of 4 inches prove the scale. Two squares of
+// nearly the same size would be taken for each other.
+const (
+	testSquareMM = 50
+	barIn        = 4
+	keyMM        = 67 // height of the square, the bar and what is written there
+)
+
+// key is the square and the bar to measure, and each kind of line that the
+// shapes have, with its meaning: a shape as any other, so that it can be laid
+// among the parts. Its top left corner is the origin.
+func key(face *typeface, shapes []draw.Shape) draw.Shape {
+	s := draw.Shape{}
+	text := func(words string, x, y, size float64, strong bool) {
+		s.Labels = append(s.Labels, from(face, words, x, y, size, strong))
+	}
+	rule := func(points ...orb.Point) {
+		s.Lines = append(s.Lines, draw.Line{Stroke: draw.Leader, Path: curve.Polyline(points...)})
+	}
+	rule(orb.Point{0, 0}, orb.Point{testSquareMM, 0}, orb.Point{testSquareMM, testSquareMM}, orb.Point{0, testSquareMM}, orb.Point{0, 0})
+	text("50 mm", 16, testSquareMM/2-3, 6, true)
+	text("each way", 16, testSquareMM/2+4, 4.5, false)
+	const barY = testSquareMM + 7
+	rule(orb.Point{0, barY}, orb.Point{barIn * inchMM, barY})
+	for i := range barIn + 1 {
+		x := float64(i) * inchMM
+		rule(orb.Point{x, barY - 3}, orb.Point{x, barY + 3})
+		if i < barIn {
+			text(strconv.Itoa(i+1), x+inchMM-4, barY-2.4, 3.4, false)
 		}
 	}
-	return x + 1 + centimetres + 8 + inches
-}
+	text("this bar is 4 inches long", 0, barY+6, 4, false)
 
-// legend shows each kind of line that is on the pages, where there is room
-// beside the squares.
-func (b *book) legend(box orb.Bound) {
-	if box.Max[0]-box.Min[0] < 50 {
-		return
-	}
-	y := box.Min[1] + 3
 	seen := map[draw.Stroke]bool{}
-	for _, s := range b.shapes {
-		note(s, seen)
+	for _, shape := range shapes {
+		note(shape, seen)
 	}
+	x, y := testSquareMM+8.0, 3.0
 	for _, l := range []struct {
 		stroke draw.Stroke
 		words  string
@@ -80,20 +92,61 @@ func (b *book) legend(box orb.Bound) {
 		if !seen[l.stroke] {
 			continue
 		}
-		from, to := orb.Point{box.Min[0], y}, orb.Point{box.Min[0] + 22, y}
+		from, to := orb.Point{x, y}, orb.Point{x + 22, y}
 		if l.stroke == draw.Notch {
-			from, to = orb.Point{box.Min[0] + 11, y - 2.5}, orb.Point{box.Min[0] + 11, y + 2.5}
+			from, to = orb.Point{x + 11, y - 2.5}, orb.Point{x + 11, y + 2.5}
 		}
-		b.path(curve.Polyline(from, to), false, curve.Identity, pens[l.stroke])
+		s.Lines = append(s.Lines, draw.Line{Stroke: l.stroke, Path: curve.Polyline(from, to)})
 		if l.stroke == draw.Grain {
 			for _, d := range []float64{0, 22} {
 				in := 3 - d*6/22
-				b.path(curve.Polyline(orb.Point{box.Min[0] + d, y}, orb.Point{box.Min[0] + d + in, y - 0.9}, orb.Point{box.Min[0] + d + in, y + 0.9}), true, curve.Identity, pens[draw.GrainTip])
+				s.Lines = append(s.Lines, draw.Line{Stroke: draw.GrainTip, Closed: true, Path: curve.Polyline(orb.Point{x + d, y}, orb.Point{x + d + in, y - 0.9}, orb.Point{x + d + in, y + 0.9})})
 			}
 		}
-		b.line(l.words, box.Min[0]+26, y+1.2, 3.4, box.Max[0]-box.Min[0]-26, false)
-		y += 6.6
+		text(l.words, x+26, y, 3.4, false)
+		y += 6.4
 	}
+	return boxed(s)
+}
+
+// from is a label that begins at x.
+func from(face *typeface, words string, x, y, sizeMM float64, strong bool) draw.Label {
+	return draw.Label{Text: words, At: orb.Point{x + face.width(words, sizeMM, strong)/2, y}, SizeMM: sizeMM, Strong: strong}
+}
+
+// titled is the key with the title of the pages and what to do with it: all
+// that a roll says beside its parts, where one page holds them.
+func titled(face *typeface, title string, shapes []draw.Shape) draw.Shape {
+	s := key(face, shapes)
+	title, _ = face.print(title)
+	s.Labels = append(s.Labels,
+		from(face, title, 0, -19, 6, true), from(face, printAt, 0, -10.5, 3.4, false), from(face, measureIt, 0, -5.5, 3.4, false))
+	if slices.ContainsFunc(shapes, func(s draw.Shape) bool { _, ok := face.print(s.Name); return !ok }) {
+		y := float64(keyMM)
+		for _, line := range numberWords {
+			y += 5
+			s.Labels = append(s.Labels, from(face, line, 0, y, 3.4, false))
+		}
+	}
+	return boxed(s)
+}
+
+// numberWords is said where a name is printed as a number.
+var numberWords = []string{
+	"A number such as no. 1 stands for a name in letters that these pages cannot write:",
+	"the first in the list of parts or pieces.",
+}
+
+// What is said of the scale.
+const (
+	printAt   = "Print at 100 % (actual size), with no fitting to the page."
+	measureIt = "Then measure the square or the bar on this sheet."
+)
+
+func boxed(s draw.Shape) draw.Shape {
+	b := s.Bound()
+	s.Region = []orb.Point{b.Min, {b.Max[0], b.Min[1]}, b.Max, {b.Min[0], b.Max[1]}}
+	return s
 }
 
 func note(s draw.Shape, seen map[draw.Stroke]bool) {

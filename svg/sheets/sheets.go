@@ -1,6 +1,7 @@
 // Package sheets prints shapes at true size on pages that are glued together:
 // a PDF whose first page is a plan of how the pages lie, with a square to
-// measure, and whose others each show a rectangle of one large drawing.
+// measure, and whose others each show a rectangle of one large drawing. On a
+// roll that is one page the square lies among the shapes.
 //
 // Shapes are set by their outlines on a grid of pages so that few pages are
 // touched, and kept upright unless turning one saves a page; neighbouring pages overlap by a
@@ -13,6 +14,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"eke/piece"
@@ -37,7 +39,7 @@ type Options struct {
 
 // Summary says what was printed.
 type Summary struct {
-	Pages         int // the first page, the plan, counted too
+	Pages         int // the plan of the pages counted too
 	Rows, Columns int
 	Landscape     bool
 	Turned        []string          // the shapes that do not stand upright
@@ -56,15 +58,35 @@ func Write(ctx context.Context, w io.Writer, title string, shapes []draw.Shape, 
 	if err := o.Validate(); err != nil {
 		return Summary{}, err
 	}
-	s := arrange(ctx, shapes, o, usual)
-	if ctx.Err() != nil {
-		return Summary{}, context.Cause(ctx)
-	}
-	b, err := newBook(ctx, draw.Plain(title), shapes, s, o)
+	title = draw.Plain(title)
+	face, err := newTypeface()
 	if err != nil {
 		return Summary{}, err
 	}
-	b.cover()
+	s, onePage := spread{}, false
+	if o.Paper.roll() {
+		// One page of a roll needs no plan of the pages: what the cover says
+		// beside that finds room among the shapes.
+		all := append(slices.Clone(shapes), titled(face, title, shapes))
+		if s = arrange(ctx, all, o, usual); len(s.pages) == 1 {
+			shapes, onePage = all, true
+		}
+	}
+	if !onePage {
+		s = arrange(ctx, shapes, o, usual)
+	}
+	if ctx.Err() != nil {
+		return Summary{}, context.Cause(ctx)
+	}
+	b, err := newBook(ctx, face, title, shapes, s, o)
+	if err != nil {
+		return Summary{}, err
+	}
+	if b.covers = 1; onePage {
+		b.covers = 0
+	} else {
+		b.cover()
+	}
 	for i := range s.pages {
 		if ctx.Err() != nil {
 			return Summary{}, context.Cause(ctx)
@@ -74,7 +96,8 @@ func Write(ctx context.Context, w io.Writer, title string, shapes []draw.Shape, 
 	if err := b.pdf.Output(w); err != nil {
 		return Summary{}, fmt.Errorf("the PDF cannot be written: %w", err)
 	}
-	sum := s.summary(shapes)
+	sum := b.summary(shapes)
+	sum.Pages += b.covers
 	sum.Numbered = b.numbered
 	return sum, nil
 }
@@ -85,7 +108,7 @@ func (o Options) Validate() error {
 	if h := o.Paper.HeightMM; h > 0 && h < width {
 		width = h
 	}
-	const roomMM = 125 // the two test squares side by side
+	const roomMM = 125 // the test square with what the lines mean beside it
 	if o.MarginMM < 0 || width-2*o.MarginMM < roomMM {
 		return fmt.Errorf("a margin of %g mm on paper %g mm wide: from 0 mm to %g mm is possible", o.MarginMM, width, (width-roomMM)/2)
 	}

@@ -96,28 +96,46 @@ func runs(dark func(int) bool, from, to int) []float64 {
 	return out
 }
 
-// The square measures what it says on every paper, within 0.1 mm, and the
-// inch is 25.4 mm (International yard and pound agreement, 1959).
-func TestTestSquares(t *testing.T) {
+// The square and the bar measure what they say on every paper, within 0.1 mm,
+// and the inch is 25.4 mm (International yard and pound agreement, 1959).
+func TestSquareAndBar(t *testing.T) {
 	const dpi = 600
+	mm := func(px float64) float64 { return px / dpi * 25.4 }
 	px := func(mm float64) int { return int(math.Round(mm / 25.4 * dpi)) }
-	for _, paper := range []string{"a4", "letter", "300mm"} {
+	for _, paper := range []string{"a4", "letter", "legal"} {
 		pdf, _ := printed(t, few(t), options(t, paper))
 		im := rendered(t, pdf, "1", "600")
-		dark := func(x, y int) bool { return color.GrayModel.Convert(im.At(x, y)).(color.Gray).Y < 128 }
+		dark := func(x, y int) bool { return color.GrayModel.Convert(im.At(x, y)).(color.Gray).Y < 170 }
 		top := float64(DefaultMarginMM + 13 + 6)
 		row := px(top + 10)
-		across := runs(func(x int) bool { return dark(x, row) }, 0, px(DefaultMarginMM+115))
-		require.GreaterOrEqual(t, len(across), 4, paper)
-		require.InDelta(t, 50, (across[1]-across[0])/dpi*25.4, 0.1, paper)
-		require.InDelta(t, 2*25.4, (across[3]-across[2])/dpi*25.4, 0.1, paper)
-		for i, side := range []float64{50, 2 * 25.4} {
-			x := int(across[2*i]) + px(4)
-			down := runs(func(y int) bool { return dark(x, y) }, px(top-2), px(top+54))
-			require.Len(t, down, 2, paper)
-			require.InDelta(t, side, (down[1]-down[0])/dpi*25.4, 0.1, paper)
+		across := runs(func(x int) bool { return dark(x, row) }, 0, px(DefaultMarginMM+54))
+		require.Len(t, across, 2, paper)
+		require.InDelta(t, 50, mm(across[1]-across[0]), 0.1, paper)
+		x := int(across[0]) + px(4)
+		down := runs(func(y int) bool { return dark(x, y) }, px(top-2), px(top+54))
+		require.Len(t, down, 2, paper)
+		require.InDelta(t, 50, mm(down[1]-down[0]), 0.1, paper)
+		row = px(top + 50 + 7 + 2) // across the ticks below the bar
+		ticks := runs(func(x int) bool { return dark(x, row) }, 0, px(DefaultMarginMM+115))
+		require.Len(t, ticks, 5, paper)
+		for i := range 4 {
+			require.InDelta(t, 25.4, mm(ticks[i+1]-ticks[i]), 0.1, paper)
 		}
+		require.InDelta(t, 4*25.4, mm(ticks[4]-ticks[0]), 0.1, paper)
 	}
+}
+
+// A roll is one page, with the square on it, and no longer than the parts need.
+func TestRollHasNoPageBesideTheParts(t *testing.T) {
+	pdf, sum := printed(t, parts(t), options(t, "914mm"))
+	require.Equal(t, 1, sum.Pages)
+	text := string(tool(t, pdf, "pdftotext", "-layout", "-", "-"))
+	for _, word := range []string{"Print at 100 %", "50 mm", "4 inches", "t-shirt (option 1)", "cut here", "page 1 of 1"} {
+		require.Contains(t, text, word)
+	}
+	// A roll that is longer than a PDF's longest page has the plan of its pages.
+	_, sum = printed(t, []draw.Shape{box("a", 800, 4900), box("b", 800, 4900)}, options(t, "914mm"))
+	require.Equal(t, 3, sum.Pages)
 }
 
 func TestPagesHaveThePapersSize(t *testing.T) {
@@ -161,7 +179,7 @@ func TestEveryPageSaysWhereItGoes(t *testing.T) {
 	require.Len(t, pages, sum.Pages)
 	require.Contains(t, pages[0], "Print at 100 %")
 	require.Contains(t, pages[0], "50 mm")
-	require.Contains(t, pages[0], "2 inches")
+	require.Contains(t, pages[0], "4 inches")
 	for _, p := range tshirt(t).Options[0].Parts {
 		require.Contains(t, pages[0], p.Name)
 	}
@@ -305,6 +323,8 @@ func TestPagesShowEverything(t *testing.T) {
 
 // The name of each part and scrap can be read whole on a page, turned or not.
 func TestNamesAreNotCutByPages(t *testing.T) {
+	face, err := newTypeface()
+	require.NoError(t, err)
 	for _, c := range []struct {
 		paper             string
 		marginMM, overlap float64
@@ -315,7 +335,7 @@ func TestNamesAreNotCutByPages(t *testing.T) {
 		require.NoError(t, err)
 		for _, shapes := range [][]draw.Shape{parts(t), layout} {
 			s := arrange(context.Background(), shapes, o, usual)
-			b, err := newBook(context.Background(), "x", shapes, s, o)
+			b, err := newBook(context.Background(), face, "x", shapes, s, o)
 			require.NoError(t, err)
 			for i, shape := range b.shapes {
 				for _, in := range append([]draw.Shape{shape}, shape.Inner...) {
@@ -356,7 +376,7 @@ func TestNamesInAnyScript(t *testing.T) {
 	for i, n := range names {
 		d.Options[0].Parts[i].Name = n
 	}
-	shapes, err := FromOption(d, 0)
+	shapes, err := FromEach(d, 0)
 	require.NoError(t, err)
 	pdf, sum := printed(t, shapes, options(t, "a0"))
 	require.Equal(t, map[string]string{"no. 4": "前身頃"}, sum.Numbered)
@@ -368,6 +388,10 @@ func TestNamesInAnyScript(t *testing.T) {
 	require.Contains(t, text, "stands for a name in letters that these pages cannot write")
 	require.Contains(t, text, "rücken")
 	require.NotContains(t, text, "\x1b")
+
+	pdf, sum = printed(t, shapes, options(t, "914mm"))
+	require.Equal(t, map[string]string{"no. 4": "前身頃"}, sum.Numbered)
+	require.Contains(t, string(tool(t, pdf, "pdftotext", "-layout", "-", "-")), "stands for a name in letters that these pages cannot write")
 }
 
 func TestLayoutAtTrueSize(t *testing.T) {
@@ -375,7 +399,7 @@ func TestLayoutAtTrueSize(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, shapes, 6)
 	pdf, sum := printed(t, shapes, options(t, "914mm"))
-	require.Greater(t, sum.Pages, 1)
+	require.Equal(t, 1, sum.Pages)
 	require.Contains(t, string(tool(t, pdf, "pdftotext", "-", "-")), "dress front")
 }
 

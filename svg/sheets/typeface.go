@@ -1,13 +1,16 @@
 package sheets
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 	"unicode"
 
+	textfont "golang.org/x/image/font"
 	"golang.org/x/image/font/gofont/gobold"
 	"golang.org/x/image/font/gofont/goregular"
 	"golang.org/x/image/font/sfnt"
+	"golang.org/x/image/math/fixed"
 	"golang.org/x/text/unicode/norm"
 )
 
@@ -15,16 +18,34 @@ import (
 // open licence), which has Latin, Greek and Cyrillic letters.
 
 type typeface struct {
-	font *sfnt.Font
-	buf  sfnt.Buffer
+	font, bold *sfnt.Font
+	buf        sfnt.Buffer
 }
 
 func newTypeface() (*typeface, error) {
 	f, err := sfnt.Parse(goregular.TTF)
-	if err != nil {
+	bold, err2 := sfnt.Parse(gobold.TTF)
+	if err := errors.Join(err, err2); err != nil {
 		return nil, fmt.Errorf("the typeface cannot be read: %w", err)
 	}
-	return &typeface{font: f}, nil
+	return &typeface{font: f, bold: bold}, nil
+}
+
+// width is how wide a text is set, in mm.
+func (t *typeface) width(s string, sizeMM float64, strong bool) float64 {
+	font := t.font
+	if strong {
+		font = t.bold
+	}
+	const perEm = 1000
+	sum := 0.0
+	for _, r := range s {
+		if i, err := font.GlyphIndex(&t.buf, r); err == nil {
+			advance, _ := font.GlyphAdvance(&t.buf, i, fixed.I(perEm), textfont.HintingNone)
+			sum += float64(advance) / 64
+		}
+	}
+	return sum / perEm * sizeMM
 }
 
 func (t *typeface) has(r rune) bool {
