@@ -3,6 +3,7 @@ package search
 import (
 	"context"
 	"math"
+	"slices"
 
 	"eke/split"
 )
@@ -65,7 +66,7 @@ func (d *dealing) dealPair(ctx context.Context, b *blank, cont func(*split.Tree)
 			if !ok {
 				continue
 			}
-			for _, r := range sites {
+			for _, r := range d.partners(sites, s) {
 				if s == r && d.exclusive {
 					continue
 				}
@@ -91,6 +92,21 @@ func (d *dealing) dealPair(ctx context.Context, b *blank, cont func(*split.Tree)
 		}
 	}
 	return false
+}
+
+// partners is the scraps that may take the far part once near goes to s: those
+// that may take near, and where s is empty the next empty one like it.
+func (d *dealing) partners(sites []int, s int) []int {
+	if len(d.content[s]) > 0 {
+		return sites
+	}
+	for r := s + 1; r < len(d.content); r++ {
+		if d.table.sites[r].class == d.table.sites[s].class && len(d.content[r]) == 0 {
+			at := slices.Index(sites, s) + 1 // as large, so as tight
+			return slices.Insert(slices.Clone(sites), at, r)
+		}
+	}
+	return sites
 }
 
 // start is the level at which a pair is dealt: where the seam is welcome, or

@@ -41,6 +41,7 @@ type setting struct {
 	Nap        bool
 	Faces      bool
 	Counts     bool
+	Rows       bool // a row of alike scraps for each piece, in place of the puzzle's
 
 	Kinds        string // parted by commas
 	Keep         int
@@ -105,6 +106,7 @@ func random(seed uint64) setting {
 	if maybe(0.3) {
 		s.Kinds = []string{"yoke", "centre", "panel", "shoulder", "yoke,shoulder", "panel,yoke", "side,centre", "raglan,yoke"}[rng.IntN(8)]
 	}
+	s.Rows = maybe(0.25)
 	return s
 }
 
@@ -344,6 +346,9 @@ func turnPiece(p *piece.Piece, deg float64) {
 
 // pile is the puzzle's scraps and some more.
 func (s setting) pile(pieces []*piece.Piece, scraps []piece.Scrap) []piece.Scrap {
+	if s.Rows {
+		scraps = s.rows(pieces)
+	}
 	rng := s.stream("rectangles")
 	most := max(s.Rectangles, 0)
 	if len(scraps) == 0 {
@@ -355,12 +360,8 @@ func (s setting) pile(pieces []*piece.Piece, scraps []piece.Scrap) []piece.Scrap
 	}
 	for k := range most {
 		p := pieces[rng.IntN(len(pieces))]
-		box := p.Outline.Transform(curve.Turn(90-p.GrainDeg, orb.Point{})).Ring().Bound().Pad(15)
-		w := (box.Max[0] - box.Min[0]) * (0.5 + rng.Float64())
-		h := (box.Max[1] - box.Min[1]) * (0.5 + rng.Float64())
-		scraps = append(scraps, piece.Scrap{
-			Name: fmt.Sprintf("offcut %d", k+1), Outline: orb.Ring{{0, 0}, {w, 0}, {w, h}, {0, h}}, GrainDeg: 90, Count: 1,
-		})
+		w, h := extents(p)
+		scraps = append(scraps, offcut(fmt.Sprintf("offcut %d", k+1), (w+30)*(0.5+rng.Float64()), (h+30)*(0.5+rng.Float64())))
 	}
 	each := func(what string, do func(*rand.Rand, *piece.Scrap)) {
 		rng := s.stream(what)
@@ -405,12 +406,44 @@ func (s setting) pile(pieces []*piece.Piece, scraps []piece.Scrap) []piece.Scrap
 		each("faces", func(rng *rand.Rand, c *piece.Scrap) { c.BothFaces = rng.IntN(2) == 0 })
 	}
 	if s.Counts {
-		each("counts", func(rng *rand.Rand, c *piece.Scrap) { c.Count = 1 + rng.IntN(3) })
+		each("counts", func(rng *rand.Rand, c *piece.Scrap) { c.Count = max(c.Count, 1+rng.IntN(3)) })
 	}
 	if s.Fabrics {
 		each("fabrics", func(rng *rand.Rand, c *piece.Scrap) { c.Fabric = []string{"navy", "Cream", ""}[rng.IntN(3)] })
 	}
 	return scraps
+}
+
+// rows is a row of alike scraps for each piece: enough for all its copies, whole
+// or in two or three parts as long or as wide.
+func (s setting) rows(pieces []*piece.Piece) []piece.Scrap {
+	rng := s.stream("rows")
+	var out []piece.Scrap
+	for _, p := range pieces {
+		w, h := extents(p)
+		parts := 1 + rng.IntN(3)
+		if rng.IntN(2) == 0 {
+			w /= float64(parts)
+		} else {
+			h /= float64(parts)
+		}
+		spare := 2*s.AllowanceMM + s.Puzzle.SlackMM
+		c := offcut("of "+p.Name, w+spare, h+spare)
+		c.Count = p.Count*parts + rng.IntN(2)
+		out = append(out, c)
+	}
+	return out
+}
+
+// extents are a piece's across and along its grain.
+func extents(p *piece.Piece) (w, h float64) {
+	box := p.Outline.Transform(curve.Turn(90-p.GrainDeg, orb.Point{})).Ring().Bound()
+	return box.Max[0] - box.Min[0], box.Max[1] - box.Min[1]
+}
+
+// offcut is a rectangle of cloth.
+func offcut(name string, w, h float64) piece.Scrap {
+	return piece.Scrap{Name: name, Outline: orb.Ring{{0, 0}, {w, 0}, {w, h}, {0, h}}, GrainDeg: 90, Count: 1}
 }
 
 // hole cuts a triangle out of a scrap, clear of its rim and other holes.

@@ -24,6 +24,7 @@ var simpler = []func(*setting){
 	func(s *setting) { s.Nap = false },
 	func(s *setting) { s.Faces = false },
 	func(s *setting) { s.Counts = false },
+	func(s *setting) { s.Rows = false },
 	func(s *setting) { s.Puzzle.Decoys = 0 },
 	func(s *setting) { s.Puzzle.Share = 0 },
 	func(s *setting) { s.Puzzle.TurnDeg = 0 },
