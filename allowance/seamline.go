@@ -54,6 +54,11 @@ func SeamLine(p *piece.Piece) error {
 	if lost >= 0 {
 		return problem("taking off the allowance leaves nothing, or two ends, of edge %s", nameOf(p.Outline, lost))
 	}
+	for _, f := range p.FishEyes {
+		if !f.Inside(outline.Path()) {
+			return problem("with the allowance of %g mm taken off, a dart with two points is not wholly inside the seam line", widest)
+		}
+	}
 	carryNotches(p.Outline, outline)
 	p.Darts = shortenDarts(p.Darts, outline.Path())
 	p.Outline, p.Cutting = outline, false

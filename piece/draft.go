@@ -20,7 +20,7 @@ type Draft struct {
 
 	Grains  []DraftLine
 	Notches []DraftLine // a short line, or a point as a path of no length
-	Darts   []DraftLine // three points: leg, apex, leg
+	Darts   []DraftLine // leg, apex, leg; or closed: apex, wide, apex, wide
 	Folds   []DraftLine
 	Edges   []DraftEdge
 	Levels  []DraftLine

@@ -64,6 +64,10 @@ func Make(d Draft) (*Piece, error) {
 	if p.Darts, err = d.darts(outline); err != nil {
 		return nil, err
 	}
+	if p.FishEyes, notes, err = d.fishEyes(outline, p.Darts); err != nil {
+		return nil, err
+	}
+	p.Notes = append(p.Notes, notes...)
 	for _, l := range d.Levels {
 		if len(l.Line) == 0 {
 			return nil, d.errorf(l.Element, "a level is a line, and this is a point", "draw it across the piece")
@@ -179,9 +183,12 @@ func (d *Draft) darts(outline curve.Path) ([]Dart, error) {
 	ring := orb.Ring(outline.Flatten(curve.FlattenMM))
 	var out []Dart
 	for _, l := range d.Darts {
+		if l.isLoop() {
+			continue // it has two points
+		}
 		l.Line = slices.DeleteFunc(slices.Clone(l.Line), func(s curve.Segment) bool { return s.Length() <= sameMM })
 		if len(l.Line) != 2 {
-			return nil, d.errorf(l.Element, "a dart is an open path of three points", "draw it from the leg's end to the apex to the other leg's end")
+			return nil, d.errorf(l.Element, "a dart is an open path of three points, or a closed path of four", "draw it from the leg's end to the apex to the other leg's end; one with two points inside the piece is a closed path: apex, widest place, apex, widest place")
 		}
 		dart := Dart{l.Line[0].P0, l.Line[0].P1, l.Line[1].P1}
 		for _, end := range []*orb.Point{&dart.Leg1, &dart.Leg2} {

@@ -108,8 +108,8 @@ func TestMakeErrors(t *testing.T) {
 		}), `path "notch": the notch is 20.0 mm off the outline; draw it across the outline`},
 		{"a notch that is a point off the outline", with(func(d *Draft) { d.Notches = []DraftLine{{Element: "circle", Point: orb.Point{50, 50}}} }), `circle: the notch is 50.0 mm off the outline`},
 
-		{"a dart of two points", dart(orb.Point{40, 200}, orb.Point{50, 120}), `p.svg: "front", path "dart": a dart is an open path of three points; draw it from the leg's end to the apex to the other leg's end`},
-		{"a dart of four points", dart(orb.Point{40, 200}, orb.Point{50, 120}, orb.Point{60, 200}, orb.Point{40, 200}), `a dart is an open path of three points`},
+		{"a dart of two points", dart(orb.Point{40, 200}, orb.Point{50, 120}), `p.svg: "front", path "dart": a dart is an open path of three points, or a closed path of four; draw it from the leg's end to the apex to the other leg's end`},
+		{"a dart that is a triangle", dart(orb.Point{40, 200}, orb.Point{50, 120}, orb.Point{60, 200}, orb.Point{40, 200}), `a dart drawn as a closed path has 3 corners; give it four`},
 		{"a dart that is a point", with(func(d *Draft) { d.Darts = []DraftLine{{Element: "circle"}} }), `a dart is an open path of three points`},
 		{"a dart leg off the outline", dart(orb.Point{40, 190}, orb.Point{50, 120}, orb.Point{60, 200}), `a dart leg ends 10.0 mm off the outline; end both legs on the outline`},
 		{"a dart without width", dart(orb.Point{40, 200}, orb.Point{50, 120}, orb.Point{40.5, 200}), `the dart has no width or no length; draw leg, apex and leg at three different places`},

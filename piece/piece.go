@@ -32,6 +32,7 @@ type Piece struct {
 	Cutting  bool
 	GrainDeg float64
 	Darts    []Dart
+	FishEyes []FishEye
 	Levels   []curve.Path // a seam is welcome along these
 	Keeps    []Keep
 	Centre   *Axis // the fold it was unfolded about; nil if it had none
@@ -216,6 +217,7 @@ func (p *Piece) mirror() {
 	m := curve.Mirror(mid, orb.Point{mid[0] + cos, mid[1] + sin})
 	p.Outline = p.Outline.Transform(m)
 	p.Darts = transformDarts(p.Darts, m)
+	p.FishEyes = transformFishEyes(p.FishEyes, m)
 	p.Levels = transformPaths(p.Levels, m)
 	p.Keeps = transformKeeps(p.Keeps, m)
 	if p.Centre != nil {

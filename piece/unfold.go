@@ -49,6 +49,7 @@ func (p *Piece) unfold(d Draft) error {
 	p.Outline.mergeAt(len(half))
 	p.Outline.mergeAt(0)
 	p.Darts = append(p.Darts, transformDarts(p.Darts, m)...)
+	p.FishEyes = append(p.FishEyes, transformFishEyes(p.FishEyes, m)...)
 	p.Levels = p.unfoldLevels(m)
 	p.Keeps = append(p.Keeps, transformKeeps(p.Keeps, m)...)
 	p.Centre = &Axis{a, b}

@@ -20,7 +20,7 @@ func DocumentPieces(copies []*piece.Piece) []plan.Piece {
 		out = append(out, plan.Piece{
 			Name: p.Name, Copy: p.Copy, SeamLine: points(p.Outline.Ring()), GrainDeg: p.GrainDeg,
 			Fabric: strings.Join(p.Fabrics, " or "), Flipped: p.Flipped,
-			Edges: edges(p.Outline), Notches: notches(p.Outline), Darts: darts(p.Darts),
+			Edges: edges(p.Outline), Notches: notches(p.Outline), Darts: darts(p.Darts), FishEyes: fishEyes(p.FishEyes),
 		})
 	}
 	return out
@@ -70,7 +70,7 @@ func DocumentOption(m *Made, drawn []*piece.Piece, scraps []*piece.Scrap, rank i
 		if path, err := CutPath(part.Of, part.Outline); err == nil {
 			d.CutD = path.D() // or else the polygon is drawn
 		}
-		d.Darts, d.DartLegs = dartsOn(part)
+		d.Darts, d.FishEyes, d.DartLegs = dartsOn(part)
 		if k := part.Leaf.Scrap; k < len(scraps) { // a split by hand has none
 			d.Scrap, d.ScrapCopy = scraps[k].Name, max(1, scraps[k].Copy)
 			cutFrom[k] += piece.Area(part.Cut)
@@ -270,9 +270,24 @@ func dart(d piece.Dart) [3]plan.Point {
 	return [3]plan.Point{plan.Point(d.Leg1), plan.Point(d.Apex), plan.Point(d.Leg2)}
 }
 
+func fishEyes(all []piece.FishEye) [][4]plan.Point {
+	var out [][4]plan.Point
+	for _, f := range all {
+		out = append(out, fishEye(f))
+	}
+	return out
+}
+
+func fishEye(f piece.FishEye) (out [4]plan.Point) {
+	for k, q := range f.Corners() {
+		out[k] = plan.Point(q)
+	}
+	return out
+}
+
 // dartsOn are the darts that lie wholly on a part, and the legs, as far as
 // they are on it, of those that a seam divides.
-func dartsOn(part Part) (whole [][3]plan.Point, legs [][2]plan.Point) {
+func dartsOn(part Part) (whole [][3]plan.Point, eyes [][4]plan.Point, legs [][2]plan.Point) {
 	for _, d := range part.Of.Darts {
 		if isWhole(part.Outline, d) {
 			whole = append(whole, dart(d))
@@ -282,7 +297,19 @@ func dartsOn(part Part) (whole [][3]plan.Point, legs [][2]plan.Point) {
 			legs = append(legs, insideOf(part.Outline, curve.Polyline(leg, d.Apex))...)
 		}
 	}
-	return whole, legs
+	path := part.Outline.Path()
+	for _, f := range part.Of.FishEyes {
+		if len(curve.Crossings(path, f.Line())) == 0 {
+			if inside(part.Outline, f.Apex[0]) {
+				eyes = append(eyes, fishEye(f))
+			}
+			continue
+		}
+		for _, leg := range f.Line() {
+			legs = append(legs, insideOf(part.Outline, curve.Path{leg})...)
+		}
+	}
+	return whole, eyes, legs
 }
 
 // isWhole reports whether a dart lies on a part with its apex and its mouth.

@@ -49,7 +49,8 @@ type Piece struct {
 	Edges    []Edge  `json:"edges,omitempty"`
 	Notches  []Notch `json:"notches,omitempty"` // as drawn; each is on a part in every option
 
-	Darts [][3]Point `json:"darts,omitempty"` // leg, apex, leg
+	Darts    [][3]Point `json:"darts,omitempty"`         // leg, apex, leg
+	FishEyes [][4]Point `json:"fisheye_darts,omitempty"` // of two points: apex, wide, apex, wide
 }
 
 // Scrap is one copy of a scrap.
@@ -110,8 +111,9 @@ type Part struct {
 	Placement [6]float64 `json:"placement"`
 	GrainDeg  float64    `json:"grain_deg"`
 	Edges     []Edge     `json:"edges"`
-	Darts     [][3]Point `json:"darts,omitempty"`     // leg, apex, leg
-	DartLegs  [][2]Point `json:"dart_legs,omitempty"` // of darts that a seam divides, as far as they are on the part
+	Darts     [][3]Point `json:"darts,omitempty"`         // leg, apex, leg
+	FishEyes  [][4]Point `json:"fisheye_darts,omitempty"` // apex, wide, apex, wide
+	DartLegs  [][2]Point `json:"dart_legs,omitempty"`     // of darts that a seam divides, as far as they are on the part
 	Flipped   bool       `json:"flipped,omitempty"`
 }
 

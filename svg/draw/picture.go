@@ -118,7 +118,7 @@ type piecePart struct {
 	seam   curve.Path
 	ring   []orb.Point
 	fill   string
-	darts  []curve.Path // as they look when sewn: a line from the edge to the apex
+	darts  []curve.Path // as they look when sewn: a line from the edge to the apex, or from apex to apex
 }
 
 func (g *garment) partsOf(p *whole) ([]piecePart, error) {
@@ -141,6 +141,10 @@ func (g *garment) partsOf(p *whole) ([]piecePart, error) {
 		for _, d := range part.Darts {
 			leg, apex, other := orb.Point(d[0]), orb.Point(d[1]), orb.Point(d[2])
 			pp.darts = append(pp.darts, curve.Polyline(along(leg, sub(other, leg), 0.5), apex))
+		}
+		for _, f := range part.FishEyes {
+			wide := orb.Point(f[1])
+			pp.darts = append(pp.darts, curve.Polyline(f[0], along(wide, sub(f[3], wide), 0.5), f[2]))
 		}
 		for k, s := range g.d.Scraps {
 			if s.Name == part.Scrap && s.Copy == part.ScrapCopy {

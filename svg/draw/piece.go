@@ -29,6 +29,13 @@ func PieceShape(p *piece.Piece, cut curve.Path) (Shape, error) {
 	for _, d := range p.Darts {
 		part.Darts = append(part.Darts, [3]plan.Point{plan.Point(d.Leg1), plan.Point(d.Apex), plan.Point(d.Leg2)})
 	}
+	for _, f := range p.FishEyes {
+		var corners [4]plan.Point
+		for k, q := range f.Corners() {
+			corners[k] = plan.Point(q)
+		}
+		part.FishEyes = append(part.FishEyes, corners)
+	}
 	words := fmt.Sprintf("cut %d", max(1, p.Count))
 	if p.Mirrored {
 		words += ", half of them mirrored"

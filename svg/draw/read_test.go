@@ -178,11 +178,13 @@ func TestDartsCanBeReadAgain(t *testing.T) {
 	// The side seam runs within a millimetre of these points.
 	p := &d.Options[0].Parts[2]
 	p.Darts = [][3]plan.Point{dart}
+	p.FishEyes = [][4]plan.Point{{{180, 320}, {188, 380}, {180, 450}, {172, 380}}}
 	var b bytes.Buffer
 	require.NoError(t, Part(&b, d, 0, 2))
 	got, err := svg.Pattern(&b, "back.svg")
 	require.NoError(t, err)
 	require.Len(t, got[0].Darts, 1)
+	require.Len(t, got[0].FishEyes, 1)
 	s, err := PartShape(d, 0, 2)
 	require.NoError(t, err)
 	apex := add(got[0].Darts[0].Apex, wholeMM(s.Bound().Pad(marginMM)).Min)

@@ -225,6 +225,11 @@ func partShape(d *plan.Document, o *plan.Option, p *plan.Part, m curve.Matrix, s
 		s.Lines = append(s.Lines, Line{Stroke: Dart, Word: "dart", Path: curve.Polyline(points...)})
 		space.addWall(points)
 	}
+	for _, f := range p.FishEyes {
+		points := []orb.Point{m.Apply(f[0]), m.Apply(f[1]), m.Apply(f[2]), m.Apply(f[3]), m.Apply(f[0])}
+		s.Lines = append(s.Lines, Line{Stroke: Dart, Word: "dart", Path: curve.Polyline(points...), Closed: true})
+		space.addWall(points)
+	}
 	for _, leg := range p.DartLegs {
 		points := []orb.Point{m.Apply(leg[0]), m.Apply(leg[1])}
 		s.Lines = append(s.Lines, Line{Stroke: Dart, Word: "leg", Path: curve.Polyline(points...)})
