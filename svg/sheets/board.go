@@ -113,14 +113,18 @@ func (b *board) between(it item, turn float64, used *cells, known, enough score)
 		if y%b.perPage[1]%2 != 0 {
 			continue
 		}
-		down := b.down(m, b.topMM+float64(y)*b.side[1])
+		top := b.topMM + float64(y)*b.side[1]
+		if least.within(enough) && top > least[2] {
+			break // what is lower can only cost as much
+		}
+		down := b.down(m, top)
 		for x, across := range columns {
 			if across == nil {
 				continue
 			}
-			at := orb.Point{float64(x) * b.side[0], b.topMM + float64(y)*b.side[1]}
-			s := b.score(m, at, across, down, used).turned(turn)
-			if s.less(least) && b.free(m, x, y) {
+			at := orb.Point{float64(x) * b.side[0], top}
+			s, ok := b.scoreBelow(least, m, at, turn, across, down, used)
+			if ok && b.free(m, x, y) {
 				best, least, found = it.at(at, turn), s, true
 				if s.within(enough) {
 					return best, least, found // for it is the highest
@@ -132,21 +136,31 @@ func (b *board) between(it item, turn float64, used *cells, known, enough score)
 }
 
 // score is what a mask costs where its corner is at a point.
-func (b *board) score(m *mask, at orb.Point, across, down []strip, used *cells) score {
-	fresh, cuts := 0, 0
+func (b *board) score(m *mask, at orb.Point, turn float64, across, down []strip, used *cells) score {
+	s, _ := b.scoreBelow(unplaced, m, at, turn, across, down, used)
+	return s
+}
+
+// scoreBelow is the score where it is less than another. Once so many new
+// pages are counted that it cannot be, it counts no further.
+func (b *board) scoreBelow(other score, m *mask, at orb.Point, turn float64, across, down []strip, used *cells) (s score, ok bool) {
+	s = score{0, 0, at[1], at[0]}.turned(turn)
 	for _, r := range down {
 		for _, c := range across {
-			if m.any(c.from, r.from, c.to, r.to) {
-				if cuts++; !used.has(cell{r.page, c.page}) {
-					fresh++
+			if !m.any(c.from, r.from, c.to, r.to) {
+				continue
+			}
+			if b.way.whole {
+				s[1]++
+			}
+			if !used.has(cell{r.page, c.page}) {
+				if s[0]++; s[0] > other[0]+1e-9 {
+					return s, false
 				}
 			}
 		}
 	}
-	if !b.way.whole {
-		cuts = 0
-	}
-	return score{float64(fresh), float64(cuts), at[1], at[0]}
+	return s, s.less(other)
 }
 
 // across and down are the pages that a mask needs where it starts at x, or at

@@ -91,7 +91,7 @@ func (b *board) atCorner(it item, turn float64, used *cells, enough score) (best
 		if box.Max[0] > b.widthMM+1e-6 || clashes(box, b.done) {
 			continue
 		}
-		s := b.score(m, at, b.across(m, at[0]), b.down(m, at[1]), used).turned(turn)
+		s := b.score(m, at, turn, b.across(m, at[0]), b.down(m, at[1]), used)
 		if s.less(least) {
 			best, least, found = it.at(at, turn), s, true
 		}

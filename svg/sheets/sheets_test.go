@@ -134,7 +134,7 @@ func TestRollHasNoPageBesideTheParts(t *testing.T) {
 		require.Contains(t, text, word)
 	}
 	// A roll that is longer than a PDF's longest page has the plan of its pages.
-	_, sum = printed(t, []draw.Shape{box("a", 800, 4900), box("b", 800, 4900)}, options(t, "914mm"))
+	_, sum = printed(t, []draw.Shape{box("a", 120, 4900), box("b", 120, 4900)}, options(t, "150mm"))
 	require.Equal(t, 3, sum.Pages)
 }
 
@@ -334,7 +334,7 @@ func TestNamesAreNotCutByPages(t *testing.T) {
 		layout, err := FromLayout(tshirt(t), 0)
 		require.NoError(t, err)
 		for _, shapes := range [][]draw.Shape{parts(t), layout} {
-			s := arrange(context.Background(), shapes, o, usual)
+			s := arrange(context.Background(), shapes, o, usual/8)
 			b, err := newBook(context.Background(), face, "x", shapes, s, o)
 			require.NoError(t, err)
 			for i, shape := range b.shapes {
