@@ -15,9 +15,10 @@ import (
 	"strings"
 	"testing"
 
+	"eke/svg/viewer"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-	"github.com/tdewolff/canvas"
 )
 
 // element is as much of an SVG element as measuring it takes.
@@ -52,15 +53,19 @@ func (e element) edgeName() (string, bool) {
 }
 
 // edges is the length in mm of each edge, by "piece/edge", where a group's
-// label, id and title each count as the piece's name.
+// label, id and title each count as the piece's name. A browser measures them.
 func edges(t *testing.T, file string) map[string]float64 {
 	t.Helper()
+	if known, ok := measured[file]; ok {
+		return known
+	}
 	data, err := os.ReadFile(file)
 	require.NoError(t, err)
 	var root element
 	require.NoError(t, xml.Unmarshal(data, &root))
 
-	lengths := map[string]float64{}
+	var names [][]string
+	var drawn []string
 	var walk func(element)
 	walk = func(g element) {
 		for _, c := range g.Children {
@@ -72,18 +77,28 @@ func edges(t *testing.T, file string) map[string]float64 {
 			if !ok {
 				continue
 			}
-			path, err := canvas.ParseSVGPath(c.D)
-			require.NoError(t, err, "%s: %s", file, name)
+			var as []string
 			for _, piece := range []string{g.Label, g.ID, g.title()} {
 				if piece != "" {
-					lengths[piece+"/"+name] = path.Length()
+					as = append(as, piece+"/"+name)
 				}
 			}
+			names, drawn = append(names, as), append(drawn, c.D)
 		}
 	}
 	walk(root)
+	lengths := map[string]float64{}
+	for i, path := range viewer.Measure(t, 1, drawn...) {
+		for _, name := range names[i] {
+			lengths[name] = path.Length
+		}
+	}
+	measured[file] = lengths
 	return lengths
 }
+
+// measured is what was measured before, by file.
+var measured = map[string]map[string]float64{}
 
 // dartMouth is how far apart the two legs of a dart start, in mm.
 func dartMouth(t *testing.T, file, id string) float64 {

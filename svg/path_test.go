@@ -8,11 +8,11 @@ import (
 	"testing"
 
 	"eke/piece/curve"
+	"eke/svg/viewer"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-	"github.com/tdewolff/canvas"
 	"pgregory.net/rapid"
 )
 
@@ -227,93 +227,65 @@ func TestArcRadiiOutOfRange(t *testing.T) {
 	assert.False(t, flat[0].Curved)
 }
 
-// canvasPath reads path data with another library, and gives each segment as
-// pathOf does. Arcs stand as lines to their ends.
-func canvasPath(t require.TestingT, d string) string {
-	p, err := canvas.ParseSVGPath(d)
-	require.NoError(t, err)
-	point := func(q canvas.Point) orb.Point { return orb.Point{q.X, q.Y} }
-	var subs []subpath
-	for s := p.Scanner(); s.Scan(); {
-		last := len(subs) - 1
-		switch s.Cmd() {
-		case canvas.MoveToCmd:
-			subs = append(subs, subpath{at: point(s.End())})
-		case canvas.CloseCmd:
-			subs[last].close()
-		case canvas.QuadToCmd:
-			subs[last].line = append(subs[last].line, curve.Quadratic(point(s.Start()), point(s.CP1()), point(s.End())))
-		case canvas.CubeToCmd:
-			subs[last].line = append(subs[last].line, curve.Cubic(point(s.Start()), point(s.CP1()), point(s.CP2()), point(s.End())))
-		default:
-			subs[last].line = append(subs[last].line, curve.Line(point(s.Start()), point(s.End())))
+// browsed holds paths against a browser's: their lengths, and seventeen points
+// along each. It halves curves until they are within half a unit of a chord,
+// so the points may lie so far apart (from memory), and where a path turns
+// sharply the lengths so far carry a point round the corner.
+func browsed(t *testing.T, data ...string) {
+	t.Helper()
+	const count = 16
+	for i, theirs := range viewer.Measure(t, count, data...) {
+		subs, err := parsePath(data[i], maxSegments)
+		require.NoError(t, err, data[i])
+		var mine curve.Path
+		for _, s := range subs {
+			mine = append(mine, s.line...)
+		}
+		length := mine.Length()
+		assert.InDelta(t, theirs.Length, length, 0.05+1e-3*length, data[i])
+		for k, q := range theirs.Points {
+			at, _ := mine.At(length * float64(k) / count)
+			assert.Less(t, math.Hypot(at[0]-q[0], at[1]-q[1]), 1+2e-3*length, "point %d of %s", k, data[i])
 		}
 	}
-	return pathOf(subs)
 }
 
-func TestPathAgainstAnotherLibrary(t *testing.T) {
-	for _, d := range []string{
+func TestPathAgainstABrowser(t *testing.T) {
+	browsed(t, append([]string{
 		"M100,200 C100,100 250,100 250,200 S400,300 400,200",
 		"M100,200 C100,100 400,100 400,200", "M600,200 C675,100 975,100 900,200",
 		"M100,500 C25,400 475,400 400,500", "M600,500 C600,350 900,650 900,500",
 		"M200,300 Q400,50 600,300 T1000,300",
-	} {
-		subs, err := parsePath(d, maxSegments)
-		require.NoError(t, err)
-		assert.Equal(t, canvasPath(t, d), pathOf(subs))
-	}
-	// Its elliptical arcs are true to a thousandth when flattened.
-	for _, d := range append([]string{
 		"M120,120 h25 a25,25 0 10 -25,25z", "M120,120 h25 a25,25 0 1025,25z", // paths-data-20-f of the W3C SVG 1.1 test suite, from memory
-	}, w3cArcs...) {
-		subs, err := parsePath(d, maxSegments)
-		require.NoError(t, err)
-		other, err := canvas.ParseSVGPath(d)
-		require.NoError(t, err)
-		flat := other.Flatten(0.001)
-		assert.InEpsilon(t, flat.Length(), subs[0].line.Length(), 2e-3, d)
-		theirs, mine := flat.Bounds(), subs[0].line.Bound()
-		for i, pair := range [][2]float64{{theirs.X0, mine.Min[0]}, {theirs.Y0, mine.Min[1]}, {theirs.X1, mine.Max[0]}, {theirs.Y1, mine.Max[1]}} {
-			assert.InDelta(t, pair[0], pair[1], 1e-3*flat.Length(), "side %d of %s", i, d)
-		}
-	}
+	}, w3cArcs...)...)
 }
 
-// The coordinates come from a seed, since the other library straightens the
-// degenerate curves that shrinking would lead to.
-func TestRandomPathsAgainstAnotherLibrary(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		random := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))
-		num := func() string { return fmt.Sprintf("%.4f", (1+299*random.Float64())*float64(1-2*random.IntN(2))) }
+// All commands in all orders, from a seed, with curves, arcs and paths that
+// close.
+func TestRandomPathsAgainstABrowser(t *testing.T) {
+	random := rand.New(rand.NewPCG(20, 1))
+	num := func() string { return fmt.Sprintf("%.4f", (1+299*random.Float64())*float64(1-2*random.IntN(2))) }
+	var data []string
+	for range 300 {
 		d := "M" + num() + " " + num() + "L" + num() + " " + num()
-		alongAxis, quadratic := false, false
-		for range rapid.IntRange(1, 12).Draw(t, "n") {
-			c := rapid.SampledFrom([]string{"M", "m", "L", "l", "H", "h", "V", "v", "C", "c", "S", "s", "Q", "q", "T", "t"}).Draw(t, "command")
-			if alongAxis && strings.ContainsAny(c, "HhVv") {
-				c = "l" // the other library loses the turn of a line that runs back
-			}
-			if !quadratic && strings.ContainsAny(c, "Tt") {
-				c = "q" // and straightens the flat curve that it would be
-			}
-			alongAxis, quadratic = strings.ContainsAny(c, "HhVv"), strings.ContainsAny(c, "QqTt")
+		for range 1 + random.IntN(12) {
+			c := string("MmLlHhVvCcSsQqTtAa"[random.IntN(18)])
 			d += c
+			if strings.ContainsAny(c, "Aa") {
+				d += fmt.Sprintf("%.3f %.3f %.2f %d %d %s %s", 1+200*random.Float64(), 1+200*random.Float64(), 360*random.Float64(), random.IntN(2), random.IntN(2), num(), num())
+				continue
+			}
 			for k := range arguments[strings.ToUpper(c)[0]] {
 				if k > 0 {
 					d += " "
 				}
 				d += num()
 			}
-			if strings.ContainsAny(c, "Mm") {
-				d += "l" + num() + "," + num() // it drops a move before another
-			}
-			if rapid.IntRange(0, 4).Draw(t, "close") == 0 {
+			if random.IntN(5) == 0 {
 				d += "z"
-				quadratic = false
 			}
 		}
-		subs, err := parsePath(d, maxSegments)
-		require.NoError(t, err)
-		assert.Equal(t, canvasPath(t, d), pathOf(subs), d)
-	})
+		data = append(data, d)
+	}
+	browsed(t, data...)
 }
