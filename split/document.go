@@ -111,7 +111,7 @@ func (m *Made) documentSeam(i int) plan.PiecingSeam {
 	s := &m.Seams[i]
 	p := m.Plan.Pieces[s.Piece]
 	d := plan.PiecingSeam{
-		Name: s.Name, Kind: s.Kind, Piece: p.Name, Copy: p.Copy,
+		Name: s.Name, Kind: s.Kind, Called: NameOf(s.Kind, s.Line, p), Piece: p.Name, Copy: p.Copy,
 		Line: line(s.Line.Flatten(curve.FlattenMM)), LengthMM: s.LengthMM, Press: press(s),
 	}
 	for _, k := range append(append([]int{}, s.Near...), s.Far...) {
@@ -180,8 +180,8 @@ func (m *Made) sewingOrder(marks []levelMark) []string {
 	var out []string
 	for i := len(m.Seams) - 1; i >= 0; i-- {
 		s := &m.Seams[i]
-		out = append(out, fmt.Sprintf("Sew %s: %s to %s, right sides together, notches meeting; press the allowance %s.%s",
-			s.Name, m.names(s.Near), m.names(s.Far), press(s), m.meetsMarks(i, marks)))
+		out = append(out, fmt.Sprintf("Sew %s, a %s: %s to %s, right sides together, notches meeting; press the allowance %s.%s",
+			s.Name, NameOf(s.Kind, s.Line, m.Plan.Pieces[s.Piece]), m.names(s.Near), m.names(s.Far), press(s), m.meetsMarks(i, marks)))
 	}
 	for _, mv := range m.Plan.Moves {
 		out = append(out, fmt.Sprintf("Sew %s to %s as ever; the seam lies %.0f mm over on the side of %s.", mv.From, mv.To, mv.ByMM, mv.From.Piece))

@@ -331,7 +331,7 @@ func Letter(i int) string {
 	return s
 }
 
-// kindAt is what the report calls the seam: a panel line at the middle of its
+// kindAt is the kind of the seam: a panel line at the middle of its
 // piece is the centre seam.
 func kindAt(w Way, b *Body, levelMM float64) string {
 	if _, panel := w.(Panel); panel && math.Abs(levelMM-CentreOf(b)) < 1 {

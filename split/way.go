@@ -14,7 +14,7 @@ import (
 // grows, near grows and far shrinks: how far a part can go on a scrap is a
 // monotone question, and the search bisects it.
 type Way interface {
-	// Kind is what the report calls the seam: "yoke", "centre seam".
+	// Kind is what flags and plan.json call the seam: "yoke", "panel".
 	Kind() string
 	// Sides names the near and the far part: "upper", "lower".
 	Sides() (near, far string)

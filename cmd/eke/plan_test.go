@@ -25,7 +25,7 @@ func TestPlanOfTheSamples(t *testing.T) {
 	require.Empty(t, best.Moved)
 
 	require.Contains(t, r.stdout, "option  seams  length")
-	require.Contains(t, r.stdout, "\nA     yoke  front-upper + front-lower  ")
+	require.Contains(t, r.stdout, "\nA     yoke seam  front-upper + front-lower  ")
 	require.Contains(t, r.stdout, "\nwritten to out: open out/report.html\n")
 	require.NotContains(t, r.stdout, "stopped before it was done")
 	requireNarrow(t, r.stdout)
@@ -235,7 +235,7 @@ func TestPlanFlags(t *testing.T) {
 	t.Run("units", func(t *testing.T) {
 		for unit, shown := range map[string]string{"mm": "200 mm", "cm": "20.0 cm", "in": "7 7/8 in"} {
 			r := found(t, dir, append([]string{"plan", "flag.svg", "--options", "1", "--units", unit}, yokes...)...)
-			require.Contains(t, r.stdout, "A     yoke  flag-upper + flag-lower  "+shown+"\n")
+			require.Contains(t, r.stdout, "A     cross seam  flag-upper + flag-lower  "+shown+"\n")
 		}
 	})
 }

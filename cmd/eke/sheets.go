@@ -111,9 +111,9 @@ func (f *sheetsFlags) run(cmd *cobra.Command, target string, names []string) err
 	if err != nil || f.quiet {
 		return err
 	}
-	way := "upright"
+	way := "portrait"
 	if sum.Landscape {
-		way = "lying"
+		way = "landscape"
 	}
 	w := cmd.OutOrStdout()
 	fmt.Fprintf(w, "%s: %s of %s, %s\n", plain(path), plural(sum.Pages, "page"), paper.Name, way)

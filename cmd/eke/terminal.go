@@ -74,6 +74,7 @@ func (s *show) options(w io.Writer, d *plan.Document) error {
 	if err := t.print(w); err != nil {
 		return err
 	}
+	fmt.Fprintln(w, "intrusion: how much it shows, in points; less is better")
 	if d.Fewest {
 		fmt.Fprintln(w, wrapped("fewest possible: "+d.FewestReason))
 	} else {
@@ -111,7 +112,7 @@ func (s *show) seams(w io.Writer, o *plan.Option) error {
 			for from := 0; from < len(p.Parts); from += aRow {
 				joins := strings.Join(p.Parts[from:min(from+aRow, len(p.Parts))], " + ")
 				if from == 0 {
-					t.add(p.Name, p.Kind, joins, s.units.Length(p.LengthMM))
+					t.add(p.Name, p.Called, joins, s.units.Length(p.LengthMM))
 				} else {
 					t.add("", "", "+ "+joins, "")
 				}
@@ -136,7 +137,7 @@ func (s *show) more(w io.Writer, o *plan.Option) error {
 	for _, c := range o.Cost {
 		t.add(c.Name, fmt.Sprintf("%.1f", c.Points), c.Detail)
 	}
-	t.add("intrusion", fmt.Sprintf("%.1f", o.Intrusion), "")
+	t.add("intrusion", fmt.Sprintf("%.1f", o.Intrusion), "how much it shows")
 	if err := t.print(w); err != nil {
 		return err
 	}

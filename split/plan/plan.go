@@ -145,7 +145,8 @@ type Notch struct {
 // coordinates; NotchesMM are distances along it from its start.
 type PiecingSeam struct {
 	Name        string    `json:"name"`
-	Kind        string    `json:"kind"`
+	Kind        string    `json:"kind"`   // as flags name it
+	Called      string    `json:"called"` // as people do: a yoke away from shoulders, chest and hips is a cross seam
 	Piece       string    `json:"piece"`
 	Copy        int       `json:"copy"`
 	Line        []Point   `json:"line"`

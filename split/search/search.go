@@ -222,7 +222,7 @@ func (h *hunt) run(ctx context.Context) *Result {
 
 // proof says whether fewer seams than n have been ruled out, and how.
 func (h *hunt) proof(ctx context.Context, n, least int, undecided map[int]bool) (bool, string) {
-	const stopped = "the search was stopped before it could rule out plans with fewer seams"
+	const stopped = "the time was up, or the search was stopped, before plans with fewer seams could be ruled out"
 	if n == 0 {
 		return true, "no seam is added"
 	}
@@ -239,17 +239,17 @@ func (h *hunt) proof(ctx context.Context, n, least int, undecided map[int]bool) 
 		return false, stopped
 	}
 	if !ruledOut {
-		return false, "a moved seam might save one; not every amount was tried"
+		return false, "moving a seam over by some other amount might save one that is added; not every amount was tried"
 	}
 	if n <= least {
-		return true, "extent bound: no scrap holds the pieces that are split in fewer parts"
+		return true, "no scrap is large enough for the pieces that are split to be cut in fewer parts (extent bound)"
 	}
 	for s := range n {
 		if open, tried := undecided[s]; open || !tried {
 			return false, "plans with fewer seams were tried and none was found, but not every one was ruled out"
 		}
 	}
-	return true, "search complete: every plan with fewer seams was ruled out"
+	return true, "every plan with fewer seams was tried or shown to be impossible (search complete)"
 }
 
 func (h *hunt) tell() {

@@ -150,7 +150,7 @@ func (t *table) shortOfSplit(ctx context.Context, b *blank) (plan.Short, bool) {
 				}
 				least, found = gap, true
 				best.Scrap = n.site.scrap.Name + " + " + f.site.scrap.Name
-				best.Split = w.Kind() + ", " + near + " from " + n.site.scrap.Name + ", " + far + " from " + f.site.scrap.Name
+				best.Split = split.NameAt(w, b.Body, n.level) + ", " + near + " from " + n.site.scrap.Name + ", " + far + " from " + f.site.scrap.Name
 				best.AlongMM, best.AcrossMM = gap, 0
 				if !split.RunsAcross(w) {
 					best.AlongMM, best.AcrossMM = 0, gap

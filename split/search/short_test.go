@@ -39,15 +39,15 @@ func TestShort(t *testing.T) {
 		{"one scrap alone cannot hold both parts", []piece.Scrap{offcut("a", 200, 460, 1)}, []plan.Short{{Piece: "board", Scrap: "a", AlongMM: 40}}},
 		{"the nearer of two", []piece.Scrap{offcut("a", 200, 150, 1), offcut("b", 200, 300, 1)}, []plan.Short{
 			{Piece: "board", Scrap: "b", AlongMM: 200},
-			{Piece: "board", Scrap: "b + a", Split: "yoke, upper from b, lower from a", AlongMM: 70},
+			{Piece: "board", Scrap: "b + a", Split: "cross seam, upper from b, lower from a", AlongMM: 70},
 		}},
 		{"two alike", []piece.Scrap{offcut("a", 200, 250, 2)}, []plan.Short{
 			{Piece: "board", Scrap: "a", AlongMM: 250},
-			{Piece: "board", Scrap: "a + a", Split: "yoke, upper from a, lower from a", AlongMM: 20},
+			{Piece: "board", Scrap: "a + a", Split: "cross seam, upper from a, lower from a", AlongMM: 20},
 		}},
 		{"too narrow", []piece.Scrap{offcut("a", 90, 500, 2)}, []plan.Short{
 			{Piece: "board", Scrap: "a", AcrossMM: 110},
-			{Piece: "board", Scrap: "a + a", Split: "panel, left from a, right from a", AcrossMM: 40},
+			{Piece: "board", Scrap: "a + a", Split: "lengthwise seam, left from a, right from a", AcrossMM: 40},
 		}},
 	} {
 		t.Run(tt.name, func(t *testing.T) {

@@ -166,7 +166,7 @@ func tshirt() *plan.Document {
 			part("neckband", "neckband", 1, band, "cuff rib", 1, [6]float64{1, 0, 0, 1, 20, 18}),
 		},
 		PiecingSeams: []plan.PiecingSeam{{
-			Name: "A", Kind: "yoke", Piece: "front", Copy: 1, Line: []plan.Point{{-241, 430}, {241, 430}}, LengthMM: 482,
+			Name: "A", Kind: "yoke", Called: "cross seam", Piece: "front", Copy: 1, Line: []plan.Point{{-241, 430}, {241, 430}}, LengthMM: 482,
 			Parts: []string{"front-upper", "front-lower"}, NotchesMM: []float64{161, 361}, AllowanceMM: 10,
 			Press: "down, toward front-lower", Why: "at the waist, level with the notches of the side seam",
 		}},

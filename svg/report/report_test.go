@@ -78,7 +78,7 @@ func TestReportShowsEverything(t *testing.T) {
 	d := tshirt(t)
 	seen := text(parsed(t, written(t, d)))
 	for _, want := range []string{
-		"Option 1", "Option 2", "48.2 cm", "yoke", "down, toward front-lower", "dress front", "tunic sleeve (2)",
+		"Option 1", "Option 2", "48.2 cm", "cross seam", "How much it shows (intrusion)", "down, toward front-lower", "dress front", "tunic sleeve (2)",
 		"16.1, 36.1 cm", "front/shoulder back/shoulder", "30 mm", "229.4 mm", "-1.8 mm", "ease as drawn",
 		"Sew seam A", "seams added", "12.4", "712 cm²", "210 cm²", "untouched",
 		"the text on the pieces is not read", "the front is longer than any scrap of navy",
@@ -130,7 +130,7 @@ func TestNamesAreText(t *testing.T) {
 		}
 		for k := range o.PiecingSeams {
 			s := &o.PiecingSeams[k]
-			s.Name, s.Kind, s.Press, s.Why, s.Parts = hostile, hostile, hostile, hostile, []string{hostile, hostile}
+			s.Name, s.Kind, s.Called, s.Press, s.Why, s.Parts = hostile, hostile, hostile, hostile, hostile, []string{hostile, hostile}
 		}
 		o.SewingOrder, o.Notes = []string{hostile}, []string{hostile}
 		o.Cost = append(o.Cost, plan.Term{Name: hostile, Detail: hostile})

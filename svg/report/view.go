@@ -130,7 +130,7 @@ func newOption(d *plan.Document, at int, u measure.Unit) (option, error) {
 	for _, s := range o.PiecingSeams {
 		o.AddedSeams = append(o.AddedSeams, seam{s, strings.Join(s.Parts, " to "), distances(s.NotchesMM, u)})
 		o.Reasons = o.Reasons || s.Why != ""
-		o.Shows = append(o.Shows, fmt.Sprintf("%s: %s in the %s, %s", draw.Plain(s.Name), draw.Plain(s.Kind), copyName(s.Piece, s.Copy, copiesOf(d, s.Piece)), u.Long(s.LengthMM)))
+		o.Shows = append(o.Shows, fmt.Sprintf("%s: %s in the %s, %s", draw.Plain(s.Name), draw.Plain(s.Called), copyName(s.Piece, s.Copy, copiesOf(d, s.Piece)), u.Long(s.LengthMM)))
 	}
 	for _, m := range o.MovedSeams {
 		o.Shows = append(o.Shows, fmt.Sprintf("%s moved %s from the %s to the %s", joinName(m.Join), u.Fine(m.ByMM), m.From, m.To))

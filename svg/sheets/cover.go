@@ -162,7 +162,7 @@ func (b *book) instructions() []string {
 	sum := b.summary(b.shapes)
 	paper := b.opts.Paper.Title()
 	if !b.opts.Paper.roll() {
-		paper += map[bool]string{false: " upright", true: " on its side"}[b.landscape]
+		paper += map[bool]string{false: " portrait", true: " landscape"}[b.landscape]
 	}
 	first := fmt.Sprintf("%d pages of %s besides this one, in %d rows and %d columns; the plan below shows which of them are printed.", len(b.pages), paper, sum.Rows, sum.Columns)
 	switch {

@@ -1,0 +1,104 @@
+package split
+
+import (
+	"math"
+
+	"eke/piece"
+	"eke/piece/curve"
+)
+
+// How far down a yoke's seam runs (common practice, no source): a seam lower
+// than that is a cross seam.
+const (
+	belowUnderarmMM = 60  // on a bodice, below the underarm
+	belowShoulderMM = 150 // on one whose armhole has no name, below the shoulder seam
+	belowWaistMM    = 220 // on a skirt or trousers; hips are some 200 below the waist
+)
+
+// NameOf is what people call a piecing seam of that kind where it runs on the
+// piece. A seam across the grain is a yoke's near the shoulders, the chest or
+// the hips, as the names of the piece's edges tell; elsewhere, as on a sleeve,
+// a band or a trouser leg, and where no names tell, it is a cross seam.
+func NameOf(kind string, line curve.Path, p *piece.Piece) string {
+	across := "cross seam"
+	if isYoke(line, p) {
+		across = "yoke seam"
+	}
+	switch kind {
+	case Yoke{}.Kind():
+		return across
+	case CurvedYoke{}.Kind():
+		return "curved " + across
+	case Panel{}.Kind():
+		return "lengthwise seam"
+	case "centre", "corner":
+		return kind + " seam"
+	}
+	return kind
+}
+
+// NameAt is what people would call the seam of a line at that level.
+func NameAt(w Way, b *Body, levelMM float64) string {
+	return NameOf(kindAt(w, b, levelMM), w.Line(b, levelMM), b.Piece)
+}
+
+func isYoke(line curve.Path, p *piece.Piece) bool {
+	if hasWord(p.Name, "sleeve") || hasEdge(p, "cap") || hasEdge(p, "wrist") {
+		return false
+	}
+	f := FrameOf(p.GrainDeg)
+	_, from := f.Place(line.Start())
+	_, to := f.Place(line.End())
+	level := (from + to) / 2
+	lo, hi := f.Box(p.Outline.Ring())
+	down := func(top, mm float64) float64 { // how far mm lies below the top, whichever way up the piece is drawn
+		if hi[1]-top < top-lo[1] {
+			return top - mm
+		}
+		return mm - top
+	}
+	if shoulder, ok := meanLevel(p, f, "shoulder"); ok || hasEdge(p, "raglan") && hasEdge(p, "side") {
+		if !ok {
+			shoulder, ok = meanLevel(p, f, "neck")
+		}
+		chest, has := math.Inf(-1), false
+		for _, u := range Underarms(p.Outline) {
+			_, at := f.Place(u)
+			chest, has = math.Max(chest, down(shoulder, at)), true
+		}
+		if has {
+			return ok && down(shoulder, level) <= chest+belowUnderarmMM
+		}
+		return ok && down(shoulder, level) <= belowShoulderMM
+	}
+	waist, ok := meanLevel(p, f, "waist")
+	reaches := math.Max(down(waist, lo[1]), down(waist, hi[1]))
+	return ok && reaches > belowWaistMM && down(waist, level) <= belowWaistMM
+}
+
+// meanLevel is how far down the page the edges of that name lie.
+func meanLevel(p *piece.Piece, f Frame, name string) (mm float64, ok bool) {
+	length := 0.0
+	for _, e := range p.Outline {
+		if !hasWord(e.Name, name) {
+			continue
+		}
+		_, a := f.Place(e.Line.Start())
+		_, b := f.Place(e.Line.End())
+		l := e.Line.Length()
+		mm, length = mm+l*(a+b)/2, length+l
+	}
+	if length == 0 {
+		return 0, false
+	}
+	return mm / length, true
+}
+
+func hasEdge(p *piece.Piece, name string) bool {
+	for _, e := range p.Outline {
+		if hasWord(e.Name, name) {
+			return true
+		}
+	}
+	return false
+}
