@@ -114,7 +114,7 @@ func (lp *program) worst(tol float64) (row int, by float64) {
 			row, by = ^(n + j), v
 		}
 	}
-	if n == 4 {
+	if n == 4 && len(lp.start) == 0 {
 		z0, z1, z2, z3 := lp.z[0], lp.z[1], lp.z[2], lp.z[3]
 		for i, b := range lp.b {
 			a := lp.a[4*i : 4*i+4 : 4*i+4]
