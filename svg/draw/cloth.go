@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -13,14 +14,6 @@ import (
 
 	"golang.org/x/image/colornames"
 )
-
-// tones are the colours of scraps that give none of their own. They differ in
-// lightness as well as in hue, so that they can be told apart with any kind
-// of colour blindness; the hatching tells them apart without colour.
-var tones = []color.RGBA{
-	rgb(0xface55), rgb(0x1f337f), rgb(0xe27940), rgb(0x97c6f2), rgb(0x5c204d),
-	rgb(0xfcf3d1), rgb(0x3d7a6a), rgb(0xf398b0), rgb(0x665b31), rgb(0x918be6),
-}
 
 func rgb(hex uint32) color.RGBA {
 	return color.RGBA{uint8(hex >> 16), uint8(hex >> 8), uint8(hex), 0xff}
@@ -54,48 +47,100 @@ func ParseColour(s string) (c color.RGBA, ok bool) {
 	return color.RGBA{}, false
 }
 
-// cloths gives each scrap of a plan the number of its cloth: copies of a
-// scrap are one cloth.
-func cloths(d *plan.Document) (of []int, first []int) {
-	seen := map[string]int{}
-	for i, s := range d.Scraps {
-		n, ok := seen[s.Name]
-		if !ok {
-			n = len(first)
-			seen[s.Name] = n
-			first = append(first, i)
-		}
-		of = append(of, n)
-	}
-	return of, first
-}
-
 // worn are colours that cloth is named by and CSS does not know.
 var worn = map[string]color.RGBA{
 	"cream": rgb(0xfbf1d3), "ecru": rgb(0xe6dcc3), "mustard": rgb(0xcf9b22), "burgundy": rgb(0x6d2035),
 	"charcoal": rgb(0x3c4145), "rust": rgb(0xa94e2c), "denim": rgb(0x4a6688), "sage": rgb(0x9aa88a),
 }
 
-// clothColour is the colour a cloth is drawn in: the scrap's own, or the first
-// that its fabric or its name has as a word, or the next of the tones.
-func clothColour(s plan.Scrap, n int) color.RGBA {
-	if c, ok := ParseColour(s.Colour); ok {
-		return c
-	}
-	for _, word := range strings.Fields(strings.ToLower(s.Fabric + " " + s.Name)) {
-		if c, ok := worn[word]; ok {
-			return c
-		}
-		if c, ok := colornames.Map[word]; ok {
-			return c
-		}
-	}
-	return tones[n%len(tones)]
+// unknown is what cloth is drawn in whose colour nothing tells.
+var unknown = rgb(0xc6c8c3)
+
+// cloth is how a fabric is drawn in every picture.
+type cloth struct {
+	colour   color.RGBA
+	hatching int
 }
 
-// hatchings are drawn in a square of 24 mm, one to a cloth.
+// cloths are the cloths of a plan and which of them each scrap is. Scraps of
+// one fabric have one hatching, and one colour unless they give several: then
+// each has its own, and those that give none are drawn as if the fabric's
+// colour were not known.
+func cloths(d *plan.Document) (of []int, all []cloth) {
+	given := map[string][]color.RGBA{} // by fabric
+	for _, s := range d.Scraps {
+		f := fabricOf(s)
+		if c, ok := scrapColour(s); ok && !slices.Contains(given[f], c) {
+			given[f] = append(given[f], c)
+		}
+	}
+	hatching := map[string]int{} // by fabric
+	plain := false
+	for _, s := range d.Scraps {
+		f := fabricOf(s)
+		c, known := scrapColour(s)
+		if !known && len(given[f]) == 1 {
+			c, known = given[f][0], true
+		}
+		if !known {
+			c, known = colourWord(s.Fabric)
+		}
+		if !known {
+			c = unknown
+		}
+		if _, seen := hatching[f]; !seen {
+			if known && !plain {
+				hatching[f], plain = 0, true
+			} else {
+				hatching[f] = len(hatching) + 1
+			}
+		}
+		n := slices.Index(all, cloth{c, hatching[f]})
+		if n < 0 {
+			n = len(all)
+			all = append(all, cloth{c, hatching[f]})
+		}
+		of = append(of, n)
+	}
+	return of, all
+}
+
+// fabricOf is what a scrap is of: its fabric, or else what its name says.
+func fabricOf(s plan.Scrap) string {
+	if f := strings.Join(strings.Fields(strings.ToLower(s.Fabric)), " "); f != "" {
+		return f
+	}
+	return "\x00" + s.Name
+}
+
+// scrapColour is the colour that one scrap gives, by itself or, where its
+// fabric is not named by a colour, in its name.
+func scrapColour(s plan.Scrap) (color.RGBA, bool) {
+	if c, ok := ParseColour(s.Colour); ok {
+		return c, true
+	}
+	if _, ok := colourWord(s.Fabric); ok {
+		return color.RGBA{}, false
+	}
+	return colourWord(s.Name)
+}
+
+// colourWord is the first colour that a text has as a word. Linen is a colour
+// to CSS, and a fabric to anyone who sews.
+func colourWord(text string) (color.RGBA, bool) {
+	for _, word := range strings.Fields(strings.ToLower(text)) {
+		if c, ok := worn[word]; ok {
+			return c, true
+		}
+		if c, ok := colornames.Map[word]; ok && word != "linen" {
+			return c, true
+		}
+	}
+	return color.RGBA{}, false
+}
+
+// hatchings are drawn in a square of 24 mm, one to a fabric.
 var hatchings = []string{
-	"",
 	"M-6 18 L6 30 M-6 -6 L30 30 M18 -6 L30 6",
 	"M-6 6 L6 -6 M-6 30 L30 -6 M18 30 L30 18",
 	"M0 12 H24",
@@ -109,19 +154,39 @@ var hatchings = []string{
 	"M4 4 h7 v7 h-7 Z",
 }
 
-// Cloths writes the fills of scraps of a plan, one of each kind, as an SVG of
-// no size, for a page that holds pictures of them. A fill is the scrap's
-// colour under a hatching of its own.
+// hatch is the n-th hatching from 1, and how the square it is drawn in is
+// changed where there are more fabrics than hatchings. Hatching 0 is none.
+func hatch(n int) (d, change string) {
+	if n == 0 {
+		return "", ""
+	}
+	round := (n - 1) / len(hatchings)
+	if round > 0 {
+		change = fmt.Sprintf("rotate(%d) scale(%g)", 20*(round/3), []float64{1, 0.55, 1.6}[round%3])
+	}
+	return hatchings[(n-1)%len(hatchings)], change
+}
+
+// Cloths writes the fills of scraps of a plan as an SVG of no size, for a page
+// that holds pictures of them. A fill is a colour under the fabric's hatching.
 func Cloths(w io.Writer, d *plan.Document, scraps []int) error {
 	out := &sticky{w: w}
 	fmt.Fprint(out, `<svg class="cloths" width="0" height="0" aria-hidden="true" focusable="false"><defs>`)
-	of, first := cloths(d)
+	of, all := cloths(d)
+	written := map[int]bool{}
 	for _, i := range scraps {
 		n := of[i]
-		c := clothColour(d.Scraps[first[n]], n)
-		fmt.Fprintf(out, `<pattern id="cloth-%d" width="24" height="24" patternUnits="userSpaceOnUse"><rect width="24" height="24" fill="%s"/>`, n, hex(c))
-		if h := hatchings[n%len(hatchings)]; h != "" {
-			fmt.Fprintf(out, `<path d="%s" fill="none" stroke="%s" stroke-width="2"/>`, h, hex(shade(c)))
+		if written[n] {
+			continue
+		}
+		written[n] = true
+		lines, change := hatch(all[n].hatching)
+		if change != "" {
+			change = fmt.Sprintf(` patternTransform="%s"`, change)
+		}
+		fmt.Fprintf(out, `<pattern id="cloth-%d" width="24" height="24" patternUnits="userSpaceOnUse"%s><rect width="24" height="24" fill="%s"/>`, n, change, hex(all[n].colour))
+		if lines != "" {
+			fmt.Fprintf(out, `<path d="%s" fill="none" stroke="%s" stroke-width="2"/>`, lines, hex(shade(all[n].colour)))
 		}
 		fmt.Fprint(out, `</pattern>`)
 	}

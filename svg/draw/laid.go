@@ -58,8 +58,14 @@ func Laid(d *plan.Document, option int) (pictures []Picture, scraps []int, err e
 
 // Kinds is the first of each kind of scrap in a plan: scraps that are alike
 // have one name.
-func Kinds(d *plan.Document) []int {
-	_, first := cloths(d)
+func Kinds(d *plan.Document) (first []int) {
+	seen := map[string]bool{}
+	for i, s := range d.Scraps {
+		if !seen[s.Name] {
+			seen[s.Name] = true
+			first = append(first, i)
+		}
+	}
 	return first
 }
 
