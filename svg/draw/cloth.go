@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"eke/split/plan"
 
@@ -128,7 +129,7 @@ func scrapColour(s plan.Scrap) (color.RGBA, bool) {
 // colourWord is the first colour that a text has as a word. Linen is a colour
 // to CSS, and a fabric to anyone who sews.
 func colourWord(text string) (color.RGBA, bool) {
-	for _, word := range strings.Fields(strings.ToLower(text)) {
+	for _, word := range strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return !unicode.IsLetter(r) }) {
 		if c, ok := worn[word]; ok {
 			return c, true
 		}

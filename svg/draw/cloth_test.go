@@ -50,7 +50,7 @@ func TestOneFabricOneCloth(t *testing.T) {
 			[]plan.Scrap{{Name: "a", Fabric: "twill"}, {Name: "b", Fabric: "twill", Colour: "red"}, {Name: "c", Fabric: "lawn"}},
 			[]cloth{{red, 0}, {red, 0}, {unknown, 2}}},
 		"the fabric's name says it": {
-			[]plan.Scrap{{Name: "a", Fabric: "lawn"}, {Name: "b", Fabric: "navy knit"}, {Name: "red bag", Fabric: "navy knit"}},
+			[]plan.Scrap{{Name: "a", Fabric: "lawn"}, {Name: "b", Fabric: "navy-knit"}, {Name: "red bag", Fabric: "Navy-knit"}},
 			[]cloth{{unknown, 1}, {navy, 0}, {navy, 0}}},
 		"scraps of several colours": {
 			[]plan.Scrap{{Name: "a", Fabric: "felt", Colour: "red"}, {Name: "b", Fabric: "felt", Colour: "navy"}, {Name: "c", Fabric: "felt"}},
