@@ -43,20 +43,23 @@ func (f FishEye) Ring() orb.Ring {
 	return orb.Ring{f.Apex[0], f.Wide[0], f.Apex[1], f.Wide[1], f.Apex[0]}
 }
 
-// Inside reports whether the whole dart lies within an outline, a millimetre
-// off it at least.
+// Inside reports whether the whole dart lies within an outline, and a little
+// off it.
 func (f FishEye) Inside(outline curve.Path) bool {
 	if len(curve.Crossings(outline, f.Line())) > 0 {
 		return false
 	}
 	ring := orb.Ring(outline.Flatten(curve.FlattenMM))
 	for _, q := range f.Corners() {
-		if _, away := outline.Nearest(q); away < leastMM || !planar.RingContains(ring, q) {
+		if _, away := outline.Nearest(q); away < clearMM || !planar.RingContains(ring, q) {
 			return false
 		}
 	}
 	return true
 }
+
+// clearMM is how far from the outline a dart with two points stays.
+const clearMM = 0.05
 
 // slenderness is how many times as long as wide a dart with two points is at
 // least, so that its points can be told from its wide corners. (Common

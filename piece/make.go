@@ -190,7 +190,7 @@ func (d *Draft) darts(outline curve.Path) ([]Dart, error) {
 		if len(l.Line) != 2 {
 			return nil, d.errorf(l.Element, "a dart is an open path of three points, or a closed path of four", "draw it from the leg's end to the apex to the other leg's end; one with two points inside the piece is a closed path: apex, widest place, apex, widest place")
 		}
-		dart := Dart{l.Line[0].P0, l.Line[0].P1, l.Line[1].P1}
+		dart := Dart{Leg1: l.Line[0].P0, Apex: l.Line[0].P1, Leg2: l.Line[1].P1}
 		for _, end := range []*orb.Point{&dart.Leg1, &dart.Leg2} {
 			along, away := outline.Nearest(*end)
 			if away > snapMM {

@@ -76,7 +76,10 @@ type Ref struct{ Piece, Edge string }
 func (r Ref) String() string { return r.Piece + "/" + r.Edge }
 
 // Dart is two legs that end on the outline, and the apex where they meet.
-type Dart struct{ Leg1, Apex, Leg2 orb.Point }
+type Dart struct {
+	Leg1, Apex, Leg2 orb.Point
+	Seam             string // the piecing seam that it opens on; empty for one that was drawn
+}
 
 // ring is the triangle between the legs and the mouth.
 func (d Dart) ring() orb.Ring { return orb.Ring{d.Leg1, d.Apex, d.Leg2, d.Leg1} }
@@ -229,7 +232,7 @@ func (p *Piece) mirror() {
 func transformDarts(darts []Dart, m curve.Matrix) []Dart {
 	var out []Dart
 	for _, d := range darts {
-		out = append(out, Dart{m.Apply(d.Leg1), m.Apply(d.Apex), m.Apply(d.Leg2)})
+		out = append(out, Dart{m.Apply(d.Leg1), m.Apply(d.Apex), m.Apply(d.Leg2), d.Seam})
 	}
 	return out
 }

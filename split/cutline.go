@@ -37,6 +37,8 @@ func mouths(p *piece.Piece, o piece.Outline) (r allowance.Corners, err error) {
 		first, second := onOutline(o, d.Leg1), onOutline(o, d.Leg2)
 		var ends []seamEnd
 		switch {
+		case first && second && d.Seam != "":
+			r.Darts = append(r.Darts, d)
 		case first && second:
 			// A seam that ends beside a leg is where the line beside the leg
 			// would be: the shape is that of the whole piece, too.

@@ -3,6 +3,7 @@ package split
 import (
 	"math"
 	"reflect"
+	"slices"
 	"sort"
 
 	"eke/allowance"
@@ -32,6 +33,8 @@ type halves struct {
 	line      curve.Path // of the seam, as long as it is sewn
 	from, to  float64    // where along it near and far lie edge to edge; beyond, a dart parts them
 	taken     []TakenDart
+	eyes      []TakenFishEye
+	divided   []DividedDart
 	trued     []Trued // where a closed dart put a corner into a line
 }
 
@@ -45,7 +48,9 @@ func halve(b *Body, line curve.Path, c Chord, s Seam, reachMM float64) *halves {
 			h.takeIn(k, reachMM)
 		}
 		h.forgetTaken(b)
+		h.takeInEyes(reachMM)
 	}
+	h.divide(b, reachMM)
 	return h
 }
 
@@ -79,7 +84,7 @@ func outermostFirst(darts []piece.Dart, seam curve.Path, reachMM float64) []int 
 	fromEnd := map[int]float64{}
 	var order []int
 	for k, d := range darts {
-		if along, away := seam.Nearest(d.Apex); away <= reachMM {
+		if along, away := seam.Nearest(d.Apex); d.Seam == "" && away <= reachMM {
 			fromEnd[k] = math.Min(along, length-along)
 			order = append(order, k)
 		}
@@ -288,7 +293,18 @@ func turnable(b *Body, seam string, t allowance.Taken, k int) bool {
 				off++
 			}
 		}
-		if on > 0 && off > 0 {
+		if on > 0 && (off > 0 || d.Seam != "") {
+			return false
+		}
+	}
+	for _, f := range b.Piece.FishEyes {
+		on := 0
+		for _, q := range f.Corners() {
+			if within(t.Turned, q) {
+				on++
+			}
+		}
+		if on > 0 && (on < 4 || !f.Inside(b.Outline.Path())) {
 			return false
 		}
 	}
@@ -318,9 +334,15 @@ func (b *Body) carry(t allowance.Taken, k int) {
 		}
 		for _, q := range []orb.Point{d.Leg1, d.Apex, d.Leg2} {
 			if within(t.Turned, q) {
-				p.Darts[i] = piece.Dart{Leg1: t.Turning.Apply(d.Leg1), Apex: t.Turning.Apply(d.Apex), Leg2: t.Turning.Apply(d.Leg2)}
+				p.Darts[i] = piece.Dart{Leg1: t.Turning.Apply(d.Leg1), Apex: t.Turning.Apply(d.Apex), Leg2: t.Turning.Apply(d.Leg2), Seam: d.Seam}
 				break
 			}
+		}
+	}
+	p.FishEyes = slices.Clone(p.FishEyes)
+	for i, f := range p.FishEyes {
+		if within(t.Turned, f.Apex[0]) {
+			p.FishEyes[i] = f.Transform(t.Turning)
 		}
 	}
 	turned := func(line curve.Path) bool {

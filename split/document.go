@@ -79,7 +79,8 @@ func DocumentOption(m *Made, drawn []*piece.Piece, scraps []*piece.Scrap, rank i
 	}
 	for i := range m.Seams {
 		o.PiecingSeams = append(o.PiecingSeams, m.documentSeam(i))
-		o.DartsTakenIn += len(m.Seams[i].Taken)
+		o.DartsTakenIn += len(m.Seams[i].Taken) + len(m.Seams[i].TakenEyes)
+		o.Divided = append(o.Divided, m.documentDivided(i)...)
 	}
 	o.MovedSeams, o.Trued = m.documentMoves(drawn)
 	for i := range m.Seams {
@@ -96,7 +97,7 @@ func DocumentOption(m *Made, drawn []*piece.Piece, scraps []*piece.Scrap, rank i
 			now = m.Whole[i]
 		}
 		if p != drawn[i] || m.Whole[i] != nil {
-			o.Moved = append(o.Moved, plan.MovedPiece{Piece: p.Name, Copy: p.Copy, SeamLine: points(now.Ring()), Darts: m.takenFrom(i)})
+			o.Moved = append(o.Moved, plan.MovedPiece{Piece: p.Name, Copy: p.Copy, SeamLine: points(now.Ring()), Darts: m.takenFrom(i), FishEyes: m.eyesTakenFrom(i)})
 		}
 	}
 	for i, s := range scraps {
@@ -180,6 +181,9 @@ func (m *Made) sewingOrder(marks []levelMark) []string {
 	var out []string
 	for i := len(m.Seams) - 1; i >= 0; i-- {
 		s := &m.Seams[i]
+		if n := len(s.Divided); n > 0 {
+			out = append(out, fmt.Sprintf("Sew the %d darts that open on %s, on both sides of it, and press them the same way: their legs meet there.", 2*n, s.Name))
+		}
 		out = append(out, fmt.Sprintf("Sew %s, a %s: %s to %s, right sides together, notches meeting; press the allowance %s.%s",
 			s.Name, NameOf(s.Kind, s.Line, m.Plan.Pieces[s.Piece]), m.names(s.Near), m.names(s.Far), press(s), m.meetsMarks(i, marks)))
 	}
@@ -299,10 +303,8 @@ func dartsOn(part Part) (whole [][3]plan.Point, eyes [][4]plan.Point, legs [][2]
 	}
 	path := part.Outline.Path()
 	for _, f := range part.Of.FishEyes {
-		if len(curve.Crossings(path, f.Line())) == 0 {
-			if inside(part.Outline, f.Apex[0]) {
-				eyes = append(eyes, fishEye(f))
-			}
+		if f.Inside(path) {
+			eyes = append(eyes, fishEye(f))
 			continue
 		}
 		for _, leg := range f.Line() {
@@ -347,6 +349,38 @@ func (m *Made) takenFrom(copy int) []plan.TakenDart {
 		for _, t := range s.Taken {
 			out = append(out, plan.TakenDart{Seam: s.Name, Drawn: dart(t.Drawn), Sewn: dart(t.Sewn)})
 		}
+	}
+	return out
+}
+
+// eyesTakenFrom are the darts with two points that the seams of one copy took
+// in.
+func (m *Made) eyesTakenFrom(copy int) []plan.TakenFishEye {
+	var out []plan.TakenFishEye
+	for _, s := range m.Seams {
+		if s.Piece != copy {
+			continue
+		}
+		for _, t := range s.TakenEyes {
+			out = append(out, plan.TakenFishEye{Seam: s.Name, Drawn: fishEye(t.Drawn), Sewn: fishEye(t.Sewn)})
+		}
+	}
+	return out
+}
+
+// documentDivided are the darts with two points that a seam divides.
+func (m *Made) documentDivided(i int) []plan.DividedDart {
+	s := &m.Seams[i]
+	p := m.Plan.Pieces[s.Piece]
+	var out []plan.DividedDart
+	for _, t := range s.Divided {
+		d := plan.DividedDart{Piece: p.Name, Copy: p.Copy, Seam: s.Name, Drawn: fishEye(t.Drawn)}
+		for k, half := range t.Halves {
+			for _, q := range half {
+				d.Halves[k] = append(d.Halves[k], plan.Point(q))
+			}
+		}
+		out = append(out, d)
 	}
 	return out
 }

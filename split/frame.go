@@ -52,13 +52,14 @@ type Body struct {
 	Ring    orb.Ring
 	Lo, Hi  orb.Point // the ring's extent across and down
 
-	drawn []piece.Dart // the piece's darts as they were before any was taken in
-	turns []turn       // by darts taken in, the latest last
+	drawn     []piece.Dart    // the piece's darts as they were before any was taken in
+	drawnEyes []piece.FishEye // and those with two points
+	turns     []turn          // by darts taken in, the latest last
 }
 
 // NewBody prepares an outline of a piece, whole or already cut.
 func NewBody(p *piece.Piece, o piece.Outline) *Body {
-	b := &Body{Piece: p, Outline: o, Frame: FrameOf(p.GrainDeg), Ring: o.Ring(), drawn: p.Darts}
+	b := &Body{Piece: p, Outline: o, Frame: FrameOf(p.GrainDeg), Ring: o.Ring(), drawn: p.Darts, drawnEyes: p.FishEyes}
 	b.Lo, b.Hi = b.Frame.Box(b.Ring)
 	return b
 }
@@ -66,6 +67,6 @@ func NewBody(p *piece.Piece, o piece.Outline) *Body {
 // with is the body with another outline: a part of it.
 func (b *Body) with(o piece.Outline) *Body {
 	c := NewBody(b.Piece, o)
-	c.drawn, c.turns = b.drawn, b.turns
+	c.drawn, c.drawnEyes, c.turns = b.drawn, b.drawnEyes, b.turns
 	return c
 }

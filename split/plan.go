@@ -83,6 +83,8 @@ type PiecingSeam struct {
 	LengthMM  float64
 	Notches   []piece.Notch
 	Taken     []TakenDart
+	TakenEyes []TakenFishEye
+	Divided   []DividedDart
 	Trued     []Trued // where closing a dart put a corner into a line
 	Near, Far []int   // indices into the parts on either side
 	Ends      [2]End
@@ -205,13 +207,13 @@ func (c *carver) carve(t *Tree, b *Body, path []string) (parts []int, whole piec
 	}
 	c.far = append(c.far[:at-c.first], 0)
 	h := halve(b, line, chords[0], Seam{Name: Letter(at), AllowanceMM: c.allowanceMM}, t.TakeInMM)
-	notches, err := c.notches(at, h.line)
+	notches, err := c.notches(at, h.line, h.mouths())
 	if err != nil {
 		return nil, nil, err
 	}
 	s := PiecingSeam{
 		Name: h.name, Kind: kindAt(t.Way, b, t.LevelMM), Piece: c.piece, Way: t.Way, LevelMM: t.LevelMM, TakeInMM: t.TakeInMM,
-		Line: h.line, LengthMM: h.line.Length(), Notches: notches, Taken: h.taken, Trued: h.trued, Body: b,
+		Line: h.line, LengthMM: h.line.Length(), Notches: notches, Taken: h.taken, TakenEyes: h.eyes, Divided: h.divided, Trued: h.trued, Body: b,
 		Ends: [2]End{b.endOn(chords[0].From), b.endOn(chords[0].To)},
 	}
 	s.sides = h.mark(s.Notches)
@@ -227,7 +229,7 @@ func (c *carver) carve(t *Tree, b *Body, path []string) (parts []int, whole piec
 		return nil, nil, err
 	}
 	m.Seams[at].Near, m.Seams[at].Far = m.touching(nearParts, s.Name), m.touching(farParts, s.Name)
-	if len(h.taken) > 0 || near != nil || far != nil {
+	if len(h.taken)+len(h.eyes) > 0 || near != nil || far != nil {
 		if near == nil {
 			near = h.near.Outline
 		}
@@ -240,7 +242,7 @@ func (c *carver) carve(t *Tree, b *Body, path []string) (parts []int, whole piec
 }
 
 // notches are those of a seam, no two stretches of the piece alike.
-func (c *carver) notches(seam int, line curve.Path) ([]piece.Notch, error) {
+func (c *carver) notches(seam int, line curve.Path, mouths []Span) ([]piece.Notch, error) {
 	k := seam - c.first
 	var on stops
 	index := k
@@ -250,7 +252,7 @@ func (c *carver) notches(seam int, line curve.Path) ([]piece.Notch, error) {
 			index += s.count()
 		}
 	}
-	out, ok := notchStretches(line, on, index)
+	out, ok := notchStretches(line, on, mouths, index)
 	if !ok {
 		return nil, fmt.Errorf("%w: seam %s between the ends of others", ErrShort, Letter(seam))
 	}

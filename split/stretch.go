@@ -43,9 +43,10 @@ const (
 // alike. The stretch that a part has may be several bits that end on the
 // other side, and a notch well off the middle of a bit may be in the middle
 // of the stretch; so a bit takes other places than its first ones where that
-// is needed for both parts' stretches to tell one end from the other. It gives
-// false where no places do.
-func notchStretches(line curve.Path, s stops, index int) ([]piece.Notch, bool) {
+// is needed for both parts' stretches to tell one end from the other. Notches
+// keep out of the mouths of darts, where they would be folded away, if they can.
+// It gives false where no places do.
+func notchStretches(line curve.Path, s stops, mouths []Span, index int) ([]piece.Notch, bool) {
 	length := line.Length()
 	bounds := append(append([]float64{0}, s[0]...), s[1]...)
 	sort.Float64s(bounds)
@@ -56,7 +57,15 @@ func notchStretches(line curve.Path, s stops, index int) ([]piece.Notch, bool) {
 			return before, true
 		}
 		from, to := bounds[bit-1], bounds[bit]
-		for _, own := range notchPlaces(line.Between(from, to), index+bit-1) {
+		places := notchPlaces(line.Between(from, to), index+bit-1)
+		if len(mouths) > 0 {
+			var out [][]piece.Notch
+			for _, own := range places {
+				out = append(out, outOf(mouths, own, from, to))
+			}
+			places = append(out, places...)
+		}
+		for _, own := range places {
 			all := before[:len(before):len(before)]
 			for _, n := range own {
 				n.AtMM += from
@@ -72,6 +81,51 @@ func notchStretches(line curve.Path, s stops, index int) ([]piece.Notch, bool) {
 		return nil, false
 	}
 	return place(1, nil)
+}
+
+// outOf moves the notches of a bit of a seam out of the mouths of darts, to the
+// nearer side that has room for them.
+func outOf(mouths []Span, own []piece.Notch, fromMM, toMM float64) []piece.Notch {
+	const (
+		clearMM = 8.0  // from a leg, with room for a double notch
+		apartMM = 16.0 // from the next notch
+	)
+	own = slices.Clone(own)
+	free := func(k int, mm float64) bool {
+		if mm < clearMM || mm > toMM-fromMM-clearMM {
+			return false
+		}
+		for i, n := range own {
+			if i != k && math.Abs(n.AtMM-mm) < apartMM {
+				return false
+			}
+		}
+		for _, m := range mouths {
+			if mm+fromMM > m.Lo-clearMM && mm+fromMM < m.Hi+clearMM {
+				return false
+			}
+		}
+		return true
+	}
+	for k := range own {
+		for _, m := range mouths {
+			lo, hi := m.Lo-clearMM-fromMM, m.Hi+clearMM-fromMM
+			if own[k].AtMM <= lo || own[k].AtMM >= hi {
+				continue
+			}
+			if own[k].AtMM-lo > hi-own[k].AtMM {
+				lo, hi = hi, lo
+			}
+			if free(k, lo) {
+				own[k].AtMM = lo
+			} else if free(k, hi) {
+				own[k].AtMM = hi
+			}
+			break
+		}
+	}
+	sort.SliceStable(own, func(i, j int) bool { return own[i].AtMM < own[j].AtMM })
+	return own
 }
 
 // notchPlaces are the ways to notch a bit of a seam, the best first.

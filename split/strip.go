@@ -213,6 +213,11 @@ func (t *transfer) clear(strip piece.Outline) error {
 			}
 		}
 	}
+	for _, f := range t.giver.FishEyes {
+		if len(curve.Crossings(strip.Path(), f.Line())) > 0 || within(ring, f.Apex[0]) {
+			return fmt.Errorf("a dart lies in the strip")
+		}
+	}
 	for _, k := range t.giver.Keeps {
 		for _, q := range k.Line.Flatten(1) {
 			if within(ring, q) {

@@ -158,6 +158,8 @@ type optionProof struct {
 	target map[id]*region      // what the parts of a piece must make up
 	moved  map[id]bool
 	taken  map[id][]takenDart
+	eyes   map[id][]plan.TakenFishEye // darts with two points that seams took in
+	left   map[id][]eye               // those that nothing was said of yet
 	seams  []*seamProof
 	found  []Fault
 	points int // that edges have been flattened to
@@ -187,7 +189,7 @@ func (c *common) option(k int) []Fault {
 	}
 	o := &optionProof{
 		common: c, Option: &c.doc.Options[k], k: k,
-		of: map[id][]*partProof{}, target: map[id]*region{}, moved: map[id]bool{}, taken: map[id][]takenDart{},
+		of: map[id][]*partProof{}, target: map[id]*region{}, moved: map[id]bool{}, taken: map[id][]takenDart{}, eyes: map[id][]plan.TakenFishEye{}, left: map[id][]eye{},
 	}
 	if at, x := notFinite(*o.Option); at != "" {
 		o.fail(Fault{Rule: Numbers}, "%s is %g", at, x)
@@ -196,7 +198,9 @@ func (c *common) option(k int) []Fault {
 	o.readParts()
 	o.outlines()
 	o.darts()
+	o.takenEyes()
 	o.readSeams()
+	o.fishEyes()
 	for _, at := range o.order {
 		o.tiles(at)
 	}

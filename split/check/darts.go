@@ -25,7 +25,7 @@ func (o *optionProof) darts() {
 	for _, m := range o.Option.Moved {
 		at := id{m.Piece, m.Copy}
 		piece := o.pieces[at]
-		count += len(m.Darts)
+		count += len(m.Darts) + len(m.FishEyes)
 		if piece == nil {
 			continue
 		}
@@ -109,7 +109,7 @@ func stretch(line []point, from, span float64) []point {
 // between the dart's legs. A seam that runs down a dart follows one leg, and
 // its other side the other leg, which is the same turn.
 func (o *optionProof) lie(s *seamProof) [][]point {
-	lines := [][]point{s.Line}
+	lines := o.lieAcross(s, [][]point{s.Line})
 	n := 0
 	for _, d := range o.taken[s.piece.id] {
 		if d.Seam != s.Name {
@@ -122,13 +122,18 @@ func (o *optionProof) lie(s *seamProof) [][]point {
 		if off := away(s.Line, d.Sewn[1]); off > markMM {
 			o.fail(Fault{Rule: TakenDart, Seam: s.Name}, "the apex of a dart taken in is %.2f mm off it", off)
 		}
-		u, v := sub(d.Sewn[0], d.Sewn[1]), sub(d.Sewn[2], d.Sewn[1])
-		angle := math.Atan2(cross(u, v), dot(u, v))
+		angle := turnOf(d)
 		for _, l := range lines {
 			lines = append(lines, rotated(l, d.Sewn[1], angle), rotated(l, d.Sewn[1], -angle))
 		}
 	}
 	return lines
+}
+
+// turnOf is the angle between a dart's legs, in radians.
+func turnOf(d takenDart) float64 {
+	u, v := sub(d.Sewn[0], d.Sewn[1]), sub(d.Sewn[2], d.Sewn[1])
+	return math.Atan2(cross(u, v), dot(u, v))
 }
 
 // rotated is a line turned about a point, clockwise by an angle in radians.

@@ -8,34 +8,35 @@ type Rule string
 // The rules, in the order they are asked. What a plan is refused for, a maker
 // would find out at the cutting table or the sewing machine.
 const (
-	Numbers     Rule = "numbers"       // every number is finite and of a size that cloth has
-	Names       Rule = "names"         // names and copies are there once, and what they refer to exists
-	Outline     Rule = "outline"       // outlines are simple closed lines round one area
-	Placement   Rule = "placement"     // a turn and a shift, nothing stretched
-	Face        Rule = "face"          // turned over only on cloth with two right sides
-	Fabric      Rule = "fabric"        // cut from a fabric that its piece allows
-	Grain       Rule = "grain"         // along the scrap's grain, and its nap
-	Overhang    Rule = "overhang"      // on the scrap
-	Hole        Rule = "hole"          // off the scrap's holes
-	Gap         Rule = "gap"           // clear of the other parts on the scrap
-	Missing     Rule = "missing"       // nothing of a piece is left out
-	Overlap     Rule = "overlap"       // nothing of a piece is there twice
-	Beyond      Rule = "beyond"        // nothing is there that is not of the piece
-	Moved       Rule = "moved seam"    // what one piece gives the other takes
-	TakenDart   Rule = "dart taken in" // a dart's legs can be sewn together in a seam
-	Sliver      Rule = "sliver"        // wide enough to sew, and in one
-	Edges       Rule = "edges"         // the lines drawn are the seam line and the cutting line
-	Allowance   Rule = "allowance"     // the cutting line leaves every edge its allowance
-	SeamCount   Rule = "seam count"    // the seams counted are the seams there
-	SeamLine    Rule = "seam line"     // a piecing seam runs where its parts meet
-	Length      Rule = "length"        // lengths are what the lines measure
-	LostNotch   Rule = "lost notch"    // the piece's notches are on its parts
-	NotchPlace  Rule = "notch"         // a notch is on a seam line and points out of the part
-	NotchMate   Rule = "notch mate"    // notches meet when the seam is sewn
-	NotchTells  Rule = "notch tells"   // no part can be sewn on the wrong way round
-	LevelMark   Rule = "level mark"    // a mark for the end of a seam is where that end is sewn
-	Cost        Rule = "cost"          // the cost adds up
-	NotProvable Rule = "not provable"  // the geometry library gave up
+	Numbers     Rule = "numbers"              // every number is finite and of a size that cloth has
+	Names       Rule = "names"                // names and copies are there once, and what they refer to exists
+	Outline     Rule = "outline"              // outlines are simple closed lines round one area
+	Placement   Rule = "placement"            // a turn and a shift, nothing stretched
+	Face        Rule = "face"                 // turned over only on cloth with two right sides
+	Fabric      Rule = "fabric"               // cut from a fabric that its piece allows
+	Grain       Rule = "grain"                // along the scrap's grain, and its nap
+	Overhang    Rule = "overhang"             // on the scrap
+	Hole        Rule = "hole"                 // off the scrap's holes
+	Gap         Rule = "gap"                  // clear of the other parts on the scrap
+	Missing     Rule = "missing"              // nothing of a piece is left out
+	Overlap     Rule = "overlap"              // nothing of a piece is there twice
+	Beyond      Rule = "beyond"               // nothing is there that is not of the piece
+	Moved       Rule = "moved seam"           // what one piece gives the other takes
+	TakenDart   Rule = "dart taken in"        // a dart's legs can be sewn together in a seam
+	FishEye     Rule = "dart with two points" // is whole, divided into darts that meet, or taken into a seam
+	Sliver      Rule = "sliver"               // wide enough to sew, and in one
+	Edges       Rule = "edges"                // the lines drawn are the seam line and the cutting line
+	Allowance   Rule = "allowance"            // the cutting line leaves every edge its allowance
+	SeamCount   Rule = "seam count"           // the seams counted are the seams there
+	SeamLine    Rule = "seam line"            // a piecing seam runs where its parts meet
+	Length      Rule = "length"               // lengths are what the lines measure
+	LostNotch   Rule = "lost notch"           // the piece's notches are on its parts
+	NotchPlace  Rule = "notch"                // a notch is on a seam line and points out of the part
+	NotchMate   Rule = "notch mate"           // notches meet when the seam is sewn
+	NotchTells  Rule = "notch tells"          // no part can be sewn on the wrong way round
+	LevelMark   Rule = "level mark"           // a mark for the end of a seam is where that end is sewn
+	Cost        Rule = "cost"                 // the cost adds up
+	NotProvable Rule = "not provable"         // the geometry library gave up
 )
 
 // AllOptions is the Option of a fault in what all options share: the pieces,

@@ -49,6 +49,9 @@ func (o *optionProof) movedSeams() {
 			s.drawn -= d.area
 			s.slack += truedMM2
 		}
+		for _, d := range o.eyes[at] {
+			s.drawn -= math.Abs(signedArea(d.Drawn[:]))
+		}
 	}
 	for _, at := range o.order {
 		name := root(o.pieces[at].Name)

@@ -16,6 +16,8 @@ type region struct {
 	box  box
 	area float64
 	geom geom.Geometry
+
+	holes [][]point
 }
 
 // newRegion refuses a ring that is not a simple closed line round one area.
@@ -30,17 +32,22 @@ func newRegion(ring []plan.Point) (region, error) {
 	r := region{ring: ring, box: boxOf(ring...), area: polygon.Area(), geom: polygon.AsGeometry()}
 	// Points that should be one and differ in their last digit can turn the
 	// overlay of two regions inside out; on a grid they are one.
-	snapped := make([]point, len(ring))
-	for i, p := range ring {
-		snapped[i] = point{math.Round(p[0]/gridMM) * gridMM, math.Round(p[1]/gridMM) * gridMM}
-	}
-	if polygon = simple(snapped); polygon.Validate() == nil {
+	if polygon = simple(snapped(ring)); polygon.Validate() == nil {
 		r.geom = polygon.AsGeometry()
 	}
 	if r.area < SlackMM*SlackMM {
 		return region{}, errors.New("it has no area")
 	}
 	return r, nil
+}
+
+// snapped is a ring on the grid.
+func snapped(ring []point) []point {
+	out := make([]point, len(ring))
+	for i, p := range ring {
+		out[i] = point{math.Round(p[0]/gridMM) * gridMM, math.Round(p[1]/gridMM) * gridMM}
+	}
+	return out
 }
 
 // gridMM is far less than any difference that counts.
@@ -55,10 +62,10 @@ func simple(ring []point) geom.Polygon {
 	return geom.NewSingleRingPolygonXY(xy...)
 }
 
-// same reports whether two regions have the same points in the same order.
+// same reports whether two regions without holes have the same points in the same order.
 func (r *region) same(s *region) bool {
 	n := len(r.ring)
-	if n != len(s.ring) {
+	if n != len(s.ring) || len(r.holes)+len(s.holes) > 0 {
 		return false
 	}
 	for shift, p := range s.ring {

@@ -76,12 +76,12 @@ func (o *optionProof) tiles(of id) {
 		}
 		return geom.Difference(t.of(target.geom), union)
 	}, func(q point) bool {
-		return within(target.ring, q) && !slices.ContainsFunc(parts, func(p *partProof) bool { return within(p.seam.ring, q) })
+		return target.holds(q) && !slices.ContainsFunc(parts, func(p *partProof) bool { return within(p.seam.ring, q) })
 	})
 	for i, p := range parts {
 		ask(Fault{Rule: Beyond, Part: p.label}, "the part reaches out of", func(t turn) (geom.Geometry, error) {
 			return geom.Difference(t.of(p.seam.geom), t.of(target.geom))
-		}, func(q point) bool { return within(p.seam.ring, q) && !within(target.ring, q) })
+		}, func(q point) bool { return within(p.seam.ring, q) && !target.holds(q) })
 		for _, q := range parts[:i] {
 			if found := len(o.found); p.seam.box.apart(q.seam.box) == 0 {
 				ask(Fault{Rule: Overlap, Part: p.label}, "part "+q.label+" has the same bit of", func(t turn) (geom.Geometry, error) {

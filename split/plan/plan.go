@@ -83,6 +83,7 @@ type Option struct {
 	SewingOrder  []string      `json:"sewing_order,omitempty"` // a sentence a step
 	Left         []Left        `json:"left,omitempty"`
 	DartsTakenIn int           `json:"darts_taken_in,omitempty"`
+	Divided      []DividedDart `json:"divided_darts,omitempty"`
 	Trued        []Trued       `json:"trued,omitempty"`
 	Notes        []string      `json:"notes,omitempty"`
 }
@@ -178,10 +179,11 @@ type MovedSeam struct {
 // a moved seam or a dart taken into a seam has changed it. Its parts tile this
 // outline and not the one drawn.
 type MovedPiece struct {
-	Piece    string      `json:"piece"`
-	Copy     int         `json:"copy"`
-	SeamLine []Point     `json:"seam_line"`
-	Darts    []TakenDart `json:"darts_taken_in,omitempty"`
+	Piece    string         `json:"piece"`
+	Copy     int            `json:"copy"`
+	SeamLine []Point        `json:"seam_line"`
+	Darts    []TakenDart    `json:"darts_taken_in,omitempty"`
+	FishEyes []TakenFishEye `json:"fisheye_darts_taken_in,omitempty"`
 }
 
 // TakenDart is a dart whose legs are sewn together in a piecing seam. What lay
@@ -192,6 +194,29 @@ type TakenDart struct {
 	Seam  string   `json:"seam"`
 	Drawn [3]Point `json:"drawn"` // leg, apex, leg as on the piece
 	Sewn  [3]Point `json:"sewn"`  // the same where the parts lie, its apex moved onto the seam
+}
+
+// TakenFishEye is a dart with two points that a piecing seam running from one
+// to the other took in. Its sides are the seam's two edges there, and what lay
+// between them is gone: a hole in the piece's outline, which is Sewn.
+type TakenFishEye struct {
+	Seam  string   `json:"seam"`
+	Drawn [4]Point `json:"drawn"` // apex, wide, apex, wide as on the piece
+	Sewn  [4]Point `json:"sewn"`  // the same where the parts lie, both apexes on the seam
+}
+
+// DividedDart is a dart with two points that a piecing seam across it makes
+// two of. Each half is sewn first, and their mouths, which are one stretch of
+// the seam, meet.
+type DividedDart struct {
+	Piece string   `json:"piece"`
+	Copy  int      `json:"copy"`
+	Seam  string   `json:"seam"`
+	Drawn [4]Point `json:"drawn"` // apex, wide, apex, wide as on the piece
+	// From the seam by the apex to the seam, one on either side of it: three
+	// points for an ordinary dart, which is among its part's darts; five where
+	// the widest place, and so a bend of the legs, is on that side.
+	Halves [2][]Point `json:"halves"`
 }
 
 // Trued is a corner in a line that runs on across a seam: how sharp it was,

@@ -106,6 +106,16 @@ func (t *TakenDart) UnmarshalJSON(data []byte) error {
 	return object(data, (*plain)(t))
 }
 
+func (t *TakenFishEye) UnmarshalJSON(data []byte) error {
+	type plain TakenFishEye
+	return object(data, (*plain)(t))
+}
+
+func (d *DividedDart) UnmarshalJSON(data []byte) error {
+	type plain DividedDart
+	return object(data, (*plain)(d))
+}
+
 func (t *Trued) UnmarshalJSON(data []byte) error {
 	type plain Trued
 	return object(data, (*plain)(t))

@@ -71,11 +71,12 @@ func (k *knife) pieces(b *split.Body, spans []split.Span, t *split.Tree, at map[
 	if !split.In(spans, at[t]) {
 		return false
 	}
-	near, far, _, err := split.Cut(b.Outline, t.Way.Line(b, at[t]), split.Seam{Name: "?", AllowanceMM: k.d.table.options.AllowanceMM})
+	near, far, seam, err := split.Cut(b.Outline, t.Way.Line(b, at[t]), split.Seam{Name: "?", AllowanceMM: k.d.table.options.AllowanceMM})
 	if err != nil {
 		return false
 	}
-	return k.side(b.Piece, near, t.Near, at, parts) && k.side(b.Piece, far, t.Far, at, parts)
+	nearly, farther := split.Divide(b.Piece, b.Outline, seam, "?")
+	return k.side(nearly, near, t.Near, at, parts) && k.side(farther, far, t.Far, at, parts)
 }
 
 func (k *knife) side(p *piece.Piece, o piece.Outline, t *split.Tree, at map[*split.Tree]float64, parts map[*split.Tree]*fit.Shape) bool {

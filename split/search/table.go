@@ -211,15 +211,16 @@ func (t *table) cutAt(b *blank, w split.Way, level float64) (near, far *blank) {
 
 // part cuts a blank and prepares one of the two parts.
 func (t *table) part(b *blank, w split.Way, level float64, near bool) *blank {
-	n, f, _, err := split.Cut(b.Outline, w.Line(b.Body, level), split.Seam{Name: "?", AllowanceMM: t.options.AllowanceMM})
+	n, f, seam, err := split.Cut(b.Outline, w.Line(b.Body, level), split.Seam{Name: "?", AllowanceMM: t.options.AllowanceMM})
 	if err != nil {
 		return nil
 	}
+	p, q := split.Divide(b.piece, b.Outline, seam, "?")
 	key, outline := fmt.Sprintf("%s|%s@%.4fn", b.key, id(w), level), n
 	if !near {
-		key, outline = fmt.Sprintf("%s|%s@%.4ff", b.key, id(w), level), f
+		key, outline, p = fmt.Sprintf("%s|%s@%.4ff", b.key, id(w), level), f, q
 	}
-	part := newBlank(b.piece, outline, key)
+	part := newBlank(p, outline, key)
 	if part != nil {
 		part.parent, part.by, part.near = b, w, near
 	}

@@ -80,6 +80,13 @@ func (s setting) cut(rng *rand.Rand, t *split.Tree, p *piece.Piece, o piece.Outl
 			level = l
 		}
 	}
+	if n := len(p.FishEyes); n > 0 && rng.IntN(2) == 0 {
+		f := p.FishEyes[rng.IntN(n)]
+		aim := append(f.Wide[:], f.Apex[:]...)[rng.IntN(4)]
+		if l := w.LevelOf(b, aim) + 30*(rng.Float64()-0.5)*float64(rng.IntN(3)); split.In(spans, l) {
+			level = l
+		}
+	}
 	if _, yoke := w.(split.Yoke); yoke && s.Seed%2 == 1 {
 		if c := (split.CurvedYoke{AtUnderarm: true}); split.In(c.Spans(b), level) {
 			w = c

@@ -73,6 +73,13 @@ func secondJudge(_ setting, d *plan.Document, _ *search.Result) error {
 		if o.DartsTakenIn == 0 && len(o.MovedSeams) == 0 && (after-before > 1 || before-after > 1) {
 			return fault("GEOS", "option %d: the pieces were %.1f mm² and are %.1f", k+1, before, after)
 		}
+		eyes := map[string][][]plan.Point{} // gone with a seam
+		for _, m := range o.Moved {
+			for _, e := range m.FishEyes {
+				of := fmt.Sprint(m.Piece, m.Copy)
+				eyes[of] = append(eyes[of], e.Sewn[:])
+			}
+		}
 		for of, outline := range whole {
 			if len(parts[of]) == 0 {
 				return fault("GEOS", "option %d: no part of %s", k+1, of)
@@ -81,7 +88,11 @@ func secondJudge(_ setting, d *plan.Document, _ *search.Result) error {
 			for _, g := range parts[of][1:] {
 				union = union.UnionPrec(g, gridMM)
 			}
-			if thick(polygon(outline).SymDifferencePrec(union, gridMM), slackMM+hairMM) {
+			piece := polygon(outline)
+			for _, e := range eyes[of] {
+				piece = piece.DifferencePrec(polygon(e), gridMM)
+			}
+			if thick(piece.SymDifferencePrec(union, gridMM), slackMM+hairMM) {
 				return fault("GEOS", "option %d: the parts of %s are not the piece", k+1, of)
 			}
 		}

@@ -24,7 +24,7 @@ func TestLengthsAreKept(t *testing.T) {
 		s := setting{
 			Seed:    rapid.Uint64Range(0, 1<<40).Draw(t, "seed"),
 			Garment: rapid.SampledFrom([]string{"t-shirt", "vest", "raglan", "tshirt.svg", "raglan-child.svg", "blouse.svg"}).Draw(t, "garment"),
-			Notches: rapid.IntRange(0, 5).Draw(t, "notches"), Darts: rapid.IntRange(0, 2).Draw(t, "darts"),
+			Notches: rapid.IntRange(0, 5).Draw(t, "notches"), Darts: rapid.IntRange(0, 2).Draw(t, "darts"), FishEyes: rapid.IntRange(0, 2).Draw(t, "fish-eyes"),
 			Allowances: rapid.Bool().Draw(t, "allowances"), Turned: rapid.Bool().Draw(t, "turned"), AllowanceMM: 10,
 		}
 		s.Puzzle.SlackMM = 25

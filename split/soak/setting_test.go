@@ -29,6 +29,7 @@ type setting struct {
 	Joins      bool
 	Notches    int // on each piece at most
 	Darts      int
+	FishEyes   int
 	Keeps      int
 	Levels     int
 	Allowances bool // each edge its own
@@ -107,6 +108,9 @@ func random(seed uint64) setting {
 		s.Kinds = []string{"yoke", "centre", "panel", "shoulder", "yoke,shoulder", "panel,yoke", "side,centre", "raglan,yoke"}[rng.IntN(8)]
 	}
 	s.Rows = maybe(0.25)
+	if maybe(0.4) {
+		s.FishEyes = 1 + rng.IntN(3)
+	}
 	return s
 }
 
@@ -237,6 +241,10 @@ func (s setting) dress(p *piece.Piece) {
 			p.Darts = append(p.Darts, d)
 		}
 	}
+	rng = s.stream("darts with two points " + p.Name)
+	for range s.FishEyes {
+		s.fishEye(rng, p)
+	}
 	box := ring.Bound()
 	inside := func(rng *rand.Rand) orb.Point {
 		for {
@@ -263,6 +271,30 @@ func (s setting) dress(p *piece.Piece) {
 		} else {
 			p.Levels = append(p.Levels, curve.Polyline(orb.Point{q[0], box.Min[1]}, orb.Point{q[0], box.Max[1]}))
 		}
+	}
+}
+
+// fishEye adds a dart with two points to a piece, more or less along its grain.
+func (s setting) fishEye(rng *rand.Rand, p *piece.Piece) {
+	box := p.Outline.Ring().Bound()
+	at := orb.Point{box.Min[0] + rng.Float64()*(box.Max[0]-box.Min[0]), box.Min[1] + rng.Float64()*(box.Max[1]-box.Min[1])}
+	up, down, wide, off := 40+100*rng.Float64(), 40+120*rng.Float64(), 3+12*rng.Float64(), []float64{0, 0, 0.3, 3}[rng.IntN(4)]
+	f := piece.FishEye{
+		Apex: [2]orb.Point{{at[0], at[1] - up}, {at[0], at[1] + down}},
+		Wide: [2]orb.Point{{at[0] - wide, at[1]}, {at[0] + wide, at[1] + off*rng.Float64()}},
+	}
+	tilt := []float64{0, 0, 1, 5, 40}[rng.IntN(5)]
+	f = f.Transform(curve.Turn(p.GrainDeg-90+tilt*(rng.Float64()-0.5), at))
+	clear := f.Inside(p.Outline.Path())
+	for _, d := range p.Darts {
+		clear = clear && len(curve.Crossings(f.Line(), curve.Polyline(d.Leg1, d.Apex, d.Leg2))) == 0 && !planar.RingContains(f.Ring(), d.Apex) &&
+			!planar.RingContains(orb.Ring{d.Leg1, d.Apex, d.Leg2, d.Leg1}, f.Apex[0])
+	}
+	for _, o := range p.FishEyes {
+		clear = clear && len(curve.Crossings(f.Line(), o.Line())) == 0
+	}
+	if clear {
+		p.FishEyes = append(p.FishEyes, f)
 	}
 }
 
@@ -331,6 +363,9 @@ func turnPiece(p *piece.Piece, deg float64) {
 	p.Outline = p.Outline.Transform(m)
 	for i, d := range p.Darts {
 		p.Darts[i] = piece.Dart{Leg1: m.Apply(d.Leg1), Apex: m.Apply(d.Apex), Leg2: m.Apply(d.Leg2)}
+	}
+	for i, f := range p.FishEyes {
+		p.FishEyes[i] = f.Transform(m)
 	}
 	for i := range p.Levels {
 		p.Levels[i] = p.Levels[i].Transform(m)
