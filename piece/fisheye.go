@@ -25,6 +25,11 @@ func (f FishEye) Corners() [4]orb.Point {
 // the other apex.
 func (f FishEye) Side(k int) curve.Path { return curve.Polyline(f.Apex[0], f.Wide[k], f.Apex[1]) }
 
+// Widest is the middle between the wide corners.
+func (f FishEye) Widest() orb.Point {
+	return orb.Point{(f.Wide[0][0] + f.Wide[1][0]) / 2, (f.Wide[0][1] + f.Wide[1][1]) / 2}
+}
+
 // Line goes once round the dart.
 func (f FishEye) Line() curve.Path {
 	return curve.Polyline(f.Apex[0], f.Wide[0], f.Apex[1], f.Wide[1], f.Apex[0])

@@ -23,6 +23,9 @@ const (
 	pointsCentre     = -1.0 // a centre seam rather than a panel line off the middle
 	pointsUneven     = 3.0  // a left that differs from its right
 	pointsDart       = -4.0 // takes in a dart
+	pointsWidest     = -1.0 // divides a dart with two points where it is widest
+	pointsBent       = 2.0  // divides it elsewhere: the legs of one half bend
+	pointsAcross     = 8.0  // crosses it so that it can only be sewn across the seam
 	pointsMove       = 4.0
 	pointsPerMoved10 = 0.5 // for every 10 mm that a seam moves, on the average along it
 	pointsSlant      = 3.0 // a corner piece shows more than a straight yoke
@@ -75,9 +78,19 @@ func Cost(m *Made) []Term {
 		if s.Kind == (CurvedYoke{}).Kind() {
 			add(pointsCurve, "curve", "seam %s is curved", s.Name)
 		}
-		if n := len(s.Taken); n > 0 {
+		if n := len(s.Taken) + len(s.TakenEyes); n > 0 {
 			add(float64(n)*pointsDart, "darts taken in", "seam %s takes in %d", s.Name, n)
 		}
+		widest := 0
+		for _, d := range s.Divided {
+			if d.Widest {
+				widest++
+			}
+		}
+		add(float64(widest)*pointsWidest, "darts divided", "seam %s divides %d with two points where they are widest", s.Name, widest)
+		bent := len(s.Divided) - widest
+		add(float64(bent)*pointsBent, "darts divided", "seam %s divides %d with two points, not where they are widest", s.Name, bent)
+		add(float64(s.Across)*pointsAcross, "crosses darts", "seam %s crosses %d with two points, to be sewn across it", s.Name, s.Across)
 		if isUneven(s, p) {
 			add(pointsUneven, "left and right differ", "seam %s is off the middle of %s", s.Name, p.ID())
 		}

@@ -35,6 +35,7 @@ type halves struct {
 	taken     []TakenDart
 	eyes      []TakenFishEye
 	divided   []DividedDart
+	across    int     // other darts with two points, or halves of them, that the seam crosses
 	trued     []Trued // where a closed dart put a corner into a line
 }
 

@@ -186,6 +186,9 @@ func (m *Made) sewingOrder(marks []levelMark) []string {
 		}
 		out = append(out, fmt.Sprintf("Sew %s, a %s: %s to %s, right sides together, notches meeting; press the allowance %s.%s",
 			s.Name, NameOf(s.Kind, s.Line, m.Plan.Pieces[s.Piece]), m.names(s.Near), m.names(s.Far), press(s), m.meetsMarks(i, marks)))
+		if s.Across > 0 {
+			out = append(out, fmt.Sprintf("Sew the darts that %s crosses after it, across the seam.", s.Name))
+		}
 	}
 	for _, mv := range m.Plan.Moves {
 		out = append(out, fmt.Sprintf("Sew %s to %s as ever; the seam lies %.0f mm over on the side of %s.", mv.From, mv.To, mv.ByMM, mv.From.Piece))

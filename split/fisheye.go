@@ -52,11 +52,12 @@ func (h *halves) divide(b *Body, reachMM float64) {
 	var opened [2][]piece.Dart
 	path := b.Outline.Path()
 	for i, f := range h.near.Piece.FishEyes {
-		if !f.Inside(path) || f != h.far.Piece.FishEyes[i] {
+		if f != h.far.Piece.FishEyes[i] || len(curve.Crossings(h.line, f.Line())) == 0 {
 			continue
 		}
 		d, ok := divided(f, h.line, reachMM)
-		if !ok {
+		if !ok || !f.Inside(path) {
+			h.across++
 			continue
 		}
 		d.Drawn = h.near.drawnEyes[i]
@@ -66,6 +67,11 @@ func (h *halves) divide(b *Body, reachMM float64) {
 				gone[k][i] = true
 				opened[k] = append(opened[k], piece.Dart{Leg1: half[0], Apex: half[1], Leg2: half[2], Seam: h.name})
 			}
+		}
+	}
+	for _, d := range h.near.Piece.Darts {
+		if d.Seam != "" && len(curve.Crossings(h.line, curve.Polyline(d.Leg1, d.Apex, d.Leg2))) > 0 {
+			h.across++
 		}
 	}
 	for k, half := range []*Body{h.near, h.far} {

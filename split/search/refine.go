@@ -67,12 +67,18 @@ func (h *hunt) slide(ctx context.Context, m *split.Made, i int) *split.Made {
 	for _, off := range []float64{-40, -25, -16, -8, 8, 16, 25, 40} {
 		try(line{now.way, now.level + off, now.takeInMM})
 	}
-	if reach := h.options.DartReachMM; reach > 0 && len(seam.Body.Piece.Darts) > 0 {
+	if reach := h.options.DartReachMM; reach > 0 && len(seam.Body.Piece.Darts)+len(seam.Body.Piece.FishEyes) > 0 {
 		try(line{now.way, now.level, reach})
 		for _, d := range seam.Body.Piece.Darts {
 			apex := now.way.LevelOf(seam.Body, d.Apex)
 			for _, off := range []float64{0, -0.9 * reach, 0.9 * reach} {
 				try(line{now.way, apex + off, reach})
+			}
+		}
+		for _, f := range seam.Body.Piece.FishEyes {
+			widest := now.way.LevelOf(seam.Body, f.Widest())
+			for _, off := range []float64{0, -0.9 * reach, 0.9 * reach} {
+				try(line{now.way, widest + off, reach})
 			}
 		}
 	}
