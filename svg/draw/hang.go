@@ -195,28 +195,27 @@ func overlap(a, b orb.Bound) float64 {
 // underarm.
 func (o *outfit) hangSleeves(f *flat) {
 	used := map[*whole]bool{}
+	var box orb.MultiPoint
 	for _, b := range f.body {
-		for i := range b.piece.edges {
-			for _, mirrored := range []bool{false, true} {
-				if p, ok := o.hangAt(b, i, used, mirrored); ok {
-					used[p.piece] = true
-					f.sleeves = append(f.sleeves, p)
-					break
-				}
+		box = append(box, apply(b.m, b.piece.ring())...)
+	}
+	for _, h := range o.armholes(f.body) {
+		for _, mirrored := range []bool{false, true} {
+			if p, ok := o.hangAt(h, box.Bound().Center()[0], used, mirrored); ok {
+				used[p.piece] = true
+				f.sleeves = append(f.sleeves, p)
+				break
 			}
 		}
 	}
 }
 
-func (o *outfit) hangAt(b placed, edge int, used map[*whole]bool, mirrored bool) (placed, bool) {
-	armhole := b.piece.edges[edge].path.Transform(b.m)
-	if armhole.Start()[1] > armhole.End()[1] {
-		armhole = armhole.Reverse()
-	}
-	top, foot := armhole.Start(), armhole.End()
-	toRight := armhole.Bound().Center()[0] > orb.MultiPoint(apply(b.m, b.piece.ring())).Bound().Center()[0]
-	for _, s := range o.partners(ref{b.piece, edge}) {
-		if s.piece.role != sleeve || used[s.piece] {
+// hangAt hangs a sleeve at an armhole, on the side of the body where it lies.
+func (o *outfit) hangAt(h armhole, middleX float64, used map[*whole]bool, mirrored bool) (placed, bool) {
+	top, foot := h.line.Start(), h.line.End()
+	toRight := h.line.Bound().Center()[0] > middleX
+	for _, s := range o.sleevesAt(h) {
+		if used[s.piece] {
 			continue
 		}
 		up := s.piece.upright()
@@ -224,7 +223,7 @@ func (o *outfit) hangAt(b placed, edge int, used map[*whole]bool, mirrored bool)
 			mid := s.piece.ring().Bound().Center()
 			up = up.Then(curve.Mirror(mid, orb.Point{mid[0], mid[1] + 1}))
 		}
-		for _, seam := range capHalves(s, b.piece.Name, up) {
+		for _, seam := range capHalves(s.line.Transform(up)) {
 			// The underarm must come out on the body's side.
 			if (seam.End()[0] < seam.Start()[0]) != toRight {
 				continue
@@ -235,7 +234,7 @@ func (o *outfit) hangAt(b placed, edge int, used map[*whole]bool, mirrored bool)
 			back := inverse(up)
 			p := placed{piece: s.piece, m: m, keep: foldOf(s.piece, up, seam)}
 			hung := seam.Transform(back.Then(m))
-			p.under = append(armhole.Flatten(flattenMM), hung.Reverse().Flatten(flattenMM)...)
+			p.under = append(h.line.Flatten(flattenMM), hung.Reverse().Flatten(flattenMM)...)
 			at, _ := seam.Transform(back).At(seam.Length() / 2)
 			p.cap = at
 			return p, true
@@ -244,17 +243,10 @@ func (o *outfit) hangAt(b placed, edge int, used map[*whole]bool, mirrored bool)
 	return placed{}, false
 }
 
-// capHalves is the stretches of a sleeve's seam that may go to a body piece,
-// top first, in the sleeve's upright coordinates. A cap drawn as one edge is
+// capHalves is the stretches of a sleeve's seam, in its upright coordinates,
+// that may go to one side of the body, top first. A cap drawn as one edge is
 // two halves, met at its highest point.
-func capHalves(s ref, body string, up curve.Matrix) []curve.Path {
-	path := s.piece.edges[s.edge].path.Transform(up)
-	downward := func(p curve.Path) curve.Path {
-		if p.Start()[1] > p.End()[1] {
-			return p.Reverse()
-		}
-		return p
-	}
+func capHalves(path curve.Path) []curve.Path {
 	length := path.Length()
 	highest, at := math.Inf(1), 0.0
 	const steps = 200
