@@ -160,7 +160,7 @@ func laid(parts []plan.Part, scrap *plan.Scrap, s Shape, fill string, numbers []
 	fmt.Fprintf(&b, "<svg role=\"img\" %s viewBox=\"%s %s %s %s\">\n", attribute("aria-label", said), number(box.Min[0]), number(box.Min[1]), number(width), number(height))
 	b.Write(body.Bytes())
 	b.WriteString("</svg>")
-	return Picture{Name: s.Name, SVG: b.String(), WidthMM: width}, out.err
+	return Picture{Name: s.Name, SVG: b.String(), WidthMM: width, HeightMM: height}, out.err
 }
 
 // arrows paints grainlines and leaders.

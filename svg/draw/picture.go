@@ -19,15 +19,33 @@ import (
 // Picture is an SVG to be set in a page that also holds Cloths. Its lines and
 // text carry classes that the page's style sheet dresses.
 type Picture struct {
-	Name    string // "front", "back", or the scrap's name
-	SVG     string
-	Small   string // the same without labels; it draws by reference to SVG
-	WidthMM float64
+	Name  string // "front", "back", or the scrap's name
+	SVG   string
+	Small string // the same without labels; it draws by reference to SVG
+
+	// The size of what is drawn. Pictures of one garment, or of scraps, are
+	// meant to be shown to one scale.
+	WidthMM, HeightMM float64
 }
 
 // typeShare is the size of the type in a picture, in parts of its width: 11
 // px on a phone's screen.
 const typeShare = 0.031
+
+// mostTall is how high the pictures of a garment are shown at most, in parts
+// of the width that the widest of them is shown in.
+const mostTall = 1.1
+
+// Fit is the width in mm that pictures of one garment are to be shown in where
+// the page's whole width is filled: that of the widest, or more where one is
+// so tall that it would not be seen whole.
+func Fit(pictures []Picture) float64 {
+	width := 0.0
+	for _, p := range pictures {
+		width = math.Max(width, math.Max(p.WidthMM, p.HeightMM/mostTall))
+	}
+	return width
+}
 
 // CuttingOrder is the parts of an option in the order they are best cut, the
 // largest first: what is left of a scrap can then still make good a slip with
@@ -71,25 +89,51 @@ func Garment(d *plan.Document, option int) (pictures []Picture, note string, err
 	g := &garment{d: d, option: option, numbers: numbers(d, option), outfit: o}
 	g.cloth, _ = cloths(d)
 	views, rest := o.lay()
+	var all []*painting
+	widest := 0.0
 	for _, v := range views {
 		p, err := g.view(v)
 		if err != nil {
 			return nil, "", err
 		}
-		pictures = append(pictures, p)
+		width, _ := size(p.box)
+		all, widest = append(all, p), math.Max(widest, width)
 	}
 	if len(rest) > 0 {
-		p, err := g.row(rest, len(views) > 0)
+		p, err := g.row(rest, widest)
 		if err != nil {
 			return nil, "", err
 		}
-		pictures = append(pictures, p)
-		if len(views) == 0 {
-			return pictures, "The joins in the pattern do not say how the pieces go together, so they are drawn in a row.", nil
+		all = append(all, p)
+		note = "The joins in the pattern do not say how the pieces go together, so they are drawn in a row."
+		if len(views) > 0 {
+			note = o.besideNote(rest)
 		}
-		note = o.besideNote(rest)
+	}
+	// One scale for all, and one size of type.
+	for _, p := range all {
+		pictures = append(pictures, p.size())
+	}
+	typeMM := math.Max(Fit(pictures), 400) * typeShare
+	for i, p := range all {
+		if pictures[i], err = g.finish(p, typeMM); err != nil {
+			return nil, "", err
+		}
 	}
 	return pictures, note, nil
+}
+
+// painting is a picture without its labels.
+type painting struct {
+	name, alt string
+	body      string
+	box       orb.Bound
+	labels    []mark
+}
+
+func (p *painting) size() Picture {
+	w, h := size(p.box)
+	return Picture{Name: p.name, WidthMM: w, HeightMM: h}
 }
 
 // garment paints the views of one option.
@@ -170,7 +214,7 @@ func partAt(parts []piecePart, q orb.Point) piecePart {
 	return found
 }
 
-func (g *garment) view(f *flat) (Picture, error) {
+func (g *garment) view(f *flat) (*painting, error) {
 	g.labels, g.seams = nil, nil
 	box := orb.Bound{Min: orb.Point{math.Inf(1), math.Inf(1)}, Max: orb.Point{math.Inf(-1), math.Inf(-1)}}
 	return g.paint(f.name, "the garment's "+f.name, func(c *canvas) (orb.Bound, error) {
@@ -361,21 +405,32 @@ func (g *garment) markBetween(a, b piecePart, across curve.Path) {
 	}
 }
 
-// row paints pieces side by side, as they are drawn.
-func (g *garment) row(pieces []*whole, besides bool) (Picture, error) {
+// row paints pieces side by side, as they are drawn; beside a garment of some
+// width in rows no wider, where need be with long pieces on their end.
+func (g *garment) row(pieces []*whole, besideMM float64) (*painting, error) {
+	const gapMM = 30
 	g.labels, g.seams = nil, nil
 	name := "pieces"
-	if besides {
+	if besideMM > 0 {
 		name = "other pieces"
 	}
 	return g.paint(name, name, func(c *canvas) (orb.Bound, error) {
 		var shapes []Shape
-		for _, p := range pieces {
-			shapes = append(shapes, Shape{Region: apply(p.upright(), p.ring())})
-		}
-		moves, page := Rows(shapes, 30)
+		turned := make([]curve.Matrix, len(pieces))
 		for i, p := range pieces {
-			m := p.upright().Then(curve.Shift(moves[i][0], moves[i][1]))
+			turned[i] = p.upright()
+			box := orb.MultiPoint(apply(turned[i], p.ring())).Bound()
+			if w, h := size(box); besideMM > 0 && w > besideMM && h < w {
+				turned[i] = turned[i].Then(curve.Turn(90, box.Center()))
+			}
+			shapes = append(shapes, Shape{Region: apply(turned[i], p.ring())})
+		}
+		moves, page := Rows(shapes, gapMM)
+		if besideMM > 0 {
+			moves, page = rowsWithin(shapes, gapMM, besideMM)
+		}
+		for i, p := range pieces {
+			m := turned[i].Then(curve.Shift(moves[i][0], moves[i][1]))
 			if err := g.placed(c, placed{piece: p, m: m}, func([]orb.Point) {}); err != nil {
 				return page, err
 			}
@@ -384,39 +439,42 @@ func (g *garment) row(pieces []*whole, besides bool) (Picture, error) {
 	})
 }
 
-// paint makes a picture of what draw paints, with labels on top.
-func (g *garment) paint(name, alt string, draw func(*canvas) (orb.Bound, error)) (Picture, error) {
+// paint keeps what draw paints, and the seams on top.
+func (g *garment) paint(name, alt string, draw func(*canvas) (orb.Bound, error)) (*painting, error) {
 	var body bytes.Buffer
 	out := &sticky{w: &body}
 	c := &canvas{svg.New(out), out}
 	box, err := draw(c)
 	if err != nil {
-		return Picture{}, err
+		return nil, err
 	}
 	for _, s := range g.seams {
 		c.svg.Path(rounded(s), attribute("class", "flat-under"))
 		c.svg.Path(rounded(s), attribute("class", "flat-seam"))
 	}
-	width, _ := size(box)
-	typeMM := math.Max(width, 400) * typeShare
-	box = box.Pad(typeMM)
+	return &painting{name, alt, body.String(), box, g.labels}, out.err
+}
+
+// finish makes a picture of a painting, with its labels on top.
+func (g *garment) finish(p *painting, typeMM float64) (Picture, error) {
+	box := p.box.Pad(typeMM)
 	width, height := size(box)
-	id := fmt.Sprintf("flat-%d-%s", g.option+1, strings.ReplaceAll(name, " ", "-"))
+	id := fmt.Sprintf("flat-%d-%s", g.option+1, strings.ReplaceAll(p.name, " ", "-"))
 	view := strings.Join([]string{number(box.Min[0]), number(box.Min[1]), number(width), number(height)}, " ")
 
 	var b bytes.Buffer
 	top := &sticky{w: &b}
 	t := &canvas{svg.New(top), top}
-	said := fmt.Sprintf("Option %d, %s, drawn flat in the cloth of its scraps. %s", g.d.Options[g.option].Rank, alt, g.legend())
+	said := fmt.Sprintf("Option %d, %s, drawn flat in the cloth of its scraps. %s", g.d.Options[g.option].Rank, p.alt, g.legend())
 	fmt.Fprintf(&b, "<svg role=\"img\" %s viewBox=\"%s\"><g %s>\n", attribute("aria-label", said), view, attribute("id", id))
-	b.Write(body.Bytes())
+	b.WriteString(p.body)
 	fmt.Fprint(&b, "</g>\n")
-	for _, m := range g.labels {
+	for _, m := range p.labels {
 		t.plate(m, typeMM)
 	}
 	fmt.Fprint(&b, "</svg>")
 	small := fmt.Sprintf("<svg aria-hidden=\"true\" focusable=\"false\" viewBox=\"%s\"><use %s/></svg>", view, attribute("href", "#"+id))
-	return Picture{Name: name, SVG: b.String(), Small: small, WidthMM: width}, top.err
+	return Picture{Name: p.name, SVG: b.String(), Small: small, WidthMM: width, HeightMM: height}, top.err
 }
 
 // legend says in words what the numbers and letters on a picture are.

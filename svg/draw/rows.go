@@ -11,20 +11,13 @@ import (
 // half as wide again as it is high. It gives how far each shape is moved,
 // and the page that holds them all.
 func Rows(shapes []Shape, gapMM float64) (moves []orb.Point, page orb.Bound) {
-	boxes := make([]orb.Bound, len(shapes))
-	order := make([]int, len(shapes))
+	boxes, order := tallestFirst(shapes)
 	area, widest := 0.0, 0.0
-	for i, s := range shapes {
-		boxes[i], order[i] = s.Bound(), i
-		w, h := size(boxes[i])
+	for _, b := range boxes {
+		w, h := size(b)
 		area += (w + gapMM) * (h + gapMM)
 		widest = math.Max(widest, w)
 	}
-	sort.SliceStable(order, func(i, j int) bool {
-		_, a := size(boxes[order[i]])
-		_, b := size(boxes[order[j]])
-		return a > b
-	})
 	// The width of least waste among a few near the wanted one.
 	wanted := math.Max(widest, math.Sqrt(area*1.6))
 	least := math.Inf(1)
@@ -36,6 +29,30 @@ func Rows(shapes []Shape, gapMM float64) (moves []orb.Point, page orb.Bound) {
 		}
 	}
 	return moves, page
+}
+
+// rowsWithin lays shapes out like Rows on a page of at most that width, or as
+// wide as the widest of them.
+func rowsWithin(shapes []Shape, gapMM, widthMM float64) (moves []orb.Point, page orb.Bound) {
+	boxes, order := tallestFirst(shapes)
+	for _, b := range boxes {
+		w, _ := size(b)
+		widthMM = math.Max(widthMM, w)
+	}
+	return inRows(boxes, order, widthMM, gapMM)
+}
+
+func tallestFirst(shapes []Shape) (boxes []orb.Bound, order []int) {
+	boxes, order = make([]orb.Bound, len(shapes)), make([]int, len(shapes))
+	for i, s := range shapes {
+		boxes[i], order[i] = s.Bound(), i
+	}
+	sort.SliceStable(order, func(i, j int) bool {
+		_, a := size(boxes[order[i]])
+		_, b := size(boxes[order[j]])
+		return a > b
+	})
+	return boxes, order
 }
 
 // inRows fills shelves of the given width with columns: each shape goes below

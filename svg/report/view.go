@@ -39,6 +39,7 @@ type option struct {
 	plan.Option
 	Shows       []string // how the plan shows on the garment, seam by seam
 	Pictures    []picture
+	SmallWidth  template.CSS // of the small ones together, for their height
 	PictureNote string
 	Parts       []part // in the order they are cut
 	Scraps      []scrap
@@ -57,6 +58,7 @@ type option struct {
 type picture struct {
 	Name       string
 	SVG, Small template.HTML
+	Percent    template.CSS // its share of the width that is to be filled
 }
 
 type part struct {
@@ -147,9 +149,13 @@ func newOption(d *plan.Document, at int, u measure.Unit) (option, error) {
 		return option{}, err
 	}
 	o.PictureNote = note
+	full := draw.Fit(pictures)
+	together, tallest := 0.0, 1.0
 	for _, p := range pictures {
-		o.Pictures = append(o.Pictures, picture{p.Name, template.HTML(p.SVG), template.HTML(p.Small)})
+		o.Pictures = append(o.Pictures, picture{p.Name, template.HTML(p.SVG), template.HTML(p.Small), share(p, full)})
+		together, tallest = together+p.WidthMM, math.Max(tallest, p.HeightMM)
 	}
+	o.SmallWidth = template.CSS("--wide:" + fixed(together/tallest, 3))
 	return o, o.lay(d, at)
 }
 
