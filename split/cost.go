@@ -25,7 +25,7 @@ const (
 	pointsDart       = -4.0 // takes in a dart
 	pointsWidest     = -1.0 // divides a dart with two points where it is widest
 	pointsBent       = 2.0  // divides it elsewhere: the legs of one half bend
-	pointsAcross     = 8.0  // crosses it so that it can only be sewn across the seam
+	pointsAcross     = 20.0 // crosses a dart that can only be sewn across the seam: more than is likely to speak against another line
 	pointsMove       = 4.0
 	pointsPerMoved10 = 0.5 // for every 10 mm that a seam moves, on the average along it
 	pointsSlant      = 3.0 // a corner piece shows more than a straight yoke
@@ -91,6 +91,9 @@ func Cost(m *Made) []Term {
 		bent := len(s.Divided) - widest
 		add(float64(bent)*pointsBent, "darts divided", "seam %s divides %d with two points, not where they are widest", s.Name, bent)
 		add(float64(s.Across)*pointsAcross, "crosses darts", "seam %s crosses %d with two points, to be sewn across it", s.Name, s.Across)
+		for _, c := range s.Crossed {
+			add(pointsAcross, "crosses a dart", "seam %s runs across %s", s.Name, dartName(p, c.Drawn))
+		}
 		if isUneven(s, p) {
 			add(pointsUneven, "left and right differ", "seam %s is off the middle of %s", s.Name, p.ID())
 		}

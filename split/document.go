@@ -71,6 +71,7 @@ func DocumentOption(m *Made, drawn []*piece.Piece, scraps []*piece.Scrap, rank i
 			d.CutD = path.D() // or else the polygon is drawn
 		}
 		d.Darts, d.FishEyes, d.DartLegs = dartsOn(part)
+		d.Crossed = crossedOn(part)
 		if k := part.Leaf.Scrap; k < len(scraps) { // a split by hand has none
 			d.Scrap, d.ScrapCopy = scraps[k].Name, max(1, scraps[k].Copy)
 			cutFrom[k] += piece.Area(part.Cut)
@@ -86,6 +87,7 @@ func DocumentOption(m *Made, drawn []*piece.Piece, scraps []*piece.Scrap, rank i
 	for i := range m.Seams {
 		o.Trued = append(o.Trued, truedOf(m.Seams[i].Trued)...)
 	}
+	o.Notes = m.crossedNotes()
 	for _, t := range o.Trued {
 		if t.Left {
 			o.Notes = append(o.Notes, fmt.Sprintf("%s: a corner of %.0f° stays in the %s at %.0f, %.0f mm, for smoothing it would move the line by more than 1 mm", t.Piece, t.CornerDeg, named(t.Edge), t.At[0], t.At[1]))
@@ -122,6 +124,9 @@ func (m *Made) documentSeam(i int) plan.PiecingSeam {
 				d.AllowanceMM = e.AllowanceMM
 			}
 		}
+	}
+	for _, c := range s.Crossed {
+		d.Crosses = append(d.Crosses, dart(c.Drawn))
 	}
 	for _, n := range s.Notches {
 		d.NotchesMM = append(d.NotchesMM, n.AtMM)
@@ -179,8 +184,10 @@ func named(edge string) string {
 // seam that was cut first is sewn last.
 func (m *Made) sewingOrder(marks []levelMark) []string {
 	var out []string
+	sewn := map[int]bool{}
 	for i := len(m.Seams) - 1; i >= 0; i-- {
 		s := &m.Seams[i]
+		sewn[i] = true
 		if n := len(s.Divided); n > 0 {
 			out = append(out, fmt.Sprintf("Sew the %d darts that open on %s, on both sides of it, and press them the same way: their legs meet there.", 2*n, s.Name))
 		}
@@ -189,6 +196,7 @@ func (m *Made) sewingOrder(marks []levelMark) []string {
 		if s.Across > 0 {
 			out = append(out, fmt.Sprintf("Sew the darts that %s crosses after it, across the seam.", s.Name))
 		}
+		out = append(out, m.dartsAcross(i, sewn)...)
 	}
 	for _, mv := range m.Plan.Moves {
 		out = append(out, fmt.Sprintf("Sew %s to %s as ever; the seam lies %.0f mm over on the side of %s.", mv.From, mv.To, mv.ByMM, mv.From.Piece))

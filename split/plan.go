@@ -85,7 +85,8 @@ type PiecingSeam struct {
 	Taken     []TakenDart
 	TakenEyes []TakenFishEye
 	Divided   []DividedDart
-	Across    int     // darts with two points, or halves of them, that can only be sewn across it
+	Across    int // darts with two points, or halves of them, that can only be sewn across it
+	Crossed   []CrossedDart
 	Trued     []Trued // where closing a dart put a corner into a line
 	Near, Far []int   // indices into the parts on either side
 	Ends      [2]End
@@ -214,7 +215,7 @@ func (c *carver) carve(t *Tree, b *Body, path []string) (parts []int, whole piec
 	}
 	s := PiecingSeam{
 		Name: h.name, Kind: kindAt(t.Way, b, t.LevelMM), Piece: c.piece, Way: t.Way, LevelMM: t.LevelMM, TakeInMM: t.TakeInMM,
-		Line: h.line, LengthMM: h.line.Length(), Notches: notches, Taken: h.taken, TakenEyes: h.eyes, Divided: h.divided, Across: h.across, Trued: h.trued, Body: b,
+		Line: h.line, LengthMM: h.line.Length(), Notches: notches, Taken: h.taken, TakenEyes: h.eyes, Divided: h.divided, Across: h.across, Crossed: h.crosses(), Trued: h.trued, Body: b,
 		Ends: [2]End{b.endOn(chords[0].From), b.endOn(chords[0].To)},
 	}
 	s.sides = h.mark(s.Notches)

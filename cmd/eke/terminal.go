@@ -122,6 +122,9 @@ func (s *show) seams(w io.Writer, o *plan.Option) error {
 			return err
 		}
 	}
+	for _, n := range o.Notes {
+		fmt.Fprintln(w, wrapped("note: "+n))
+	}
 	for _, m := range o.MovedSeams {
 		fmt.Fprintln(w, wrapped(fmt.Sprintf("moved: %s, %s from %s to %s", m.Join, s.units.Length(m.ByMM), m.From, m.To)))
 	}

@@ -115,6 +115,7 @@ type Part struct {
 	Darts     [][3]Point `json:"darts,omitempty"`         // leg, apex, leg
 	FishEyes  [][4]Point `json:"fisheye_darts,omitempty"` // apex, wide, apex, wide
 	DartLegs  [][2]Point `json:"dart_legs,omitempty"`     // of darts that a seam divides, as far as they are on the part
+	Crossed   [][3]Point `json:"darts_crossed,omitempty"` // the darts that those legs are of: where they lie when seen from the part
 	Flipped   bool       `json:"flipped,omitempty"`
 }
 
@@ -145,18 +146,19 @@ type Notch struct {
 // PiecingSeam is a seam added to join two parts. Line is in the piece's own
 // coordinates; NotchesMM are distances along it from its start.
 type PiecingSeam struct {
-	Name        string    `json:"name"`
-	Kind        string    `json:"kind"`   // as flags name it
-	Called      string    `json:"called"` // as people do: a yoke away from shoulders, chest and hips is a cross seam
-	Piece       string    `json:"piece"`
-	Copy        int       `json:"copy"`
-	Line        []Point   `json:"line"`
-	LengthMM    float64   `json:"length_mm"`
-	Parts       []string  `json:"parts"`
-	NotchesMM   []float64 `json:"notches_mm,omitempty"`
-	AllowanceMM float64   `json:"allowance_mm"`
-	Press       string    `json:"press,omitempty"` // which way the allowance is pressed
-	Why         string    `json:"why,omitempty"`
+	Name        string     `json:"name"`
+	Kind        string     `json:"kind"`   // as flags name it
+	Called      string     `json:"called"` // as people do: a yoke away from shoulders, chest and hips is a cross seam
+	Piece       string     `json:"piece"`
+	Copy        int        `json:"copy"`
+	Line        []Point    `json:"line"`
+	LengthMM    float64    `json:"length_mm"`
+	Parts       []string   `json:"parts"`
+	NotchesMM   []float64  `json:"notches_mm,omitempty"`
+	AllowanceMM float64    `json:"allowance_mm"`
+	Press       string     `json:"press,omitempty"`         // which way the allowance is pressed
+	Crosses     [][3]Point `json:"crosses_darts,omitempty"` // leg, apex, leg as on the piece; they are sewn across the seam
+	Why         string     `json:"why,omitempty"`
 }
 
 // MovedSeam is a strip along a join that went from one piece to the other.

@@ -183,8 +183,10 @@ func (g *garment) partsOf(p *whole) ([]piecePart, error) {
 		pp.ring = pp.seam.Flatten(flattenMM)
 		pp.ring = pp.ring[:len(pp.ring)-1]
 		for _, d := range part.Darts {
-			leg, apex, other := orb.Point(d[0]), orb.Point(d[1]), orb.Point(d[2])
-			pp.darts = append(pp.darts, curve.Polyline(along(leg, sub(other, leg), 0.5), apex))
+			pp.darts = append(pp.darts, sewnDart(d))
+		}
+		for _, d := range part.Crossed {
+			pp.darts = append(pp.darts, stretchesIn(pp.seam, pp.ring, sewnDart(d))...)
 		}
 		for _, f := range part.FishEyes {
 			wide := orb.Point(f[1])
@@ -198,6 +200,30 @@ func (g *garment) partsOf(p *whole) ([]piecePart, error) {
 		out = append(out, pp)
 	}
 	return out, nil
+}
+
+// sewnDart is the line that a dart makes once it is sewn.
+func sewnDart(d [3]plan.Point) curve.Path {
+	leg, apex, other := orb.Point(d[0]), orb.Point(d[1]), orb.Point(d[2])
+	return curve.Polyline(along(leg, sub(other, leg), 0.5), apex)
+}
+
+// stretchesIn are the stretches of a line that lie in an outline, given as a
+// path and as its points.
+func stretchesIn(outline curve.Path, ring []orb.Point, line curve.Path) (out []curve.Path) {
+	const hairMM = 0.1
+	at := 0.0
+	stretch := func(to float64) {
+		if mid, _ := line.At((at + to) / 2); to-at > hairMM && inRing(ring, mid) {
+			out = append(out, line.Between(at, to))
+		}
+		at = to
+	}
+	for _, c := range curve.Crossings(outline, line) {
+		stretch(c.OnQ)
+	}
+	stretch(line.Length())
+	return out
 }
 
 // partAt is the part of a piece at a point: the one there, or nearest.

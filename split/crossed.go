@@ -1,0 +1,171 @@
+package split
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"eke/piece"
+	"eke/piece/curve"
+	"eke/split/plan"
+
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
+)
+
+// CrossedDart is a dart that a piecing seam crosses and does not take in: its
+// legs lie on the parts of both sides, and it is sewn across the seam.
+type CrossedDart struct {
+	Drawn piece.Dart // as the piece has it
+	// StepMM is how far apart along the sewn dart the seam comes out of its
+	// two legs; 0 where it crosses but one of them.
+	StepMM float64
+}
+
+// leastStepMM is how far a seam line may step at a dart before anyone sees it.
+const leastStepMM = 2
+
+// crosses are the darts of a body that the seam crosses. Each side has them
+// where they lie on it once what was taken in has turned it.
+func (h *halves) crosses() []CrossedDart {
+	var out []CrossedDart
+	for k, d := range h.near.Piece.Darts {
+		if d.Seam != "" { // half of one with two points, which is counted as such
+			continue
+		}
+		c := CrossedDart{Drawn: h.near.drawn[k]}
+		_, edge := offSeam(h.near.Outline, h.name)
+		on := through(edge, d.Leg1, d.Apex, d.Leg2)
+		if on {
+			c.StepMM = stepAt(edge, d)
+		} else {
+			_, edge = offSeam(h.far.Outline, h.name)
+			d = h.far.Piece.Darts[k]
+			on = through(edge, d.Leg1, d.Apex, d.Leg2)
+			c.StepMM = stepAt(edge, d)
+		}
+		if on {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// through reports whether a line runs through the area between corners for
+// more than a hair.
+func through(line curve.Path, corners ...orb.Point) bool {
+	const hairMM = 0.1
+	if !line.Bound().Intersects(orb.MultiPoint(corners).Bound()) {
+		return false
+	}
+	ring := append(orb.Ring(corners), corners[0])
+	stops := []float64{0}
+	for _, c := range curve.Crossings(curve.Polyline(ring...), line) {
+		stops = append(stops, c.OnQ)
+	}
+	stops = append(stops, line.Length())
+	var inside float64
+	for i := 1; i < len(stops); i++ {
+		if mid, _ := line.At((stops[i-1] + stops[i]) / 2); planar.RingContains(ring, mid) {
+			inside += stops[i] - stops[i-1]
+		}
+	}
+	return inside > hairMM
+}
+
+// stepAt is how far apart along a dart's legs a line crosses them.
+func stepAt(line curve.Path, d piece.Dart) float64 {
+	var at [2]float64
+	for k, leg := range []orb.Point{d.Leg1, d.Leg2} {
+		c := curve.Crossings(curve.Polyline(d.Apex, leg), line)
+		if len(c) != 1 {
+			return 0
+		}
+		at[k] = c[0].OnP
+	}
+	return math.Abs(at[0] - at[1])
+}
+
+// dartName says in words which dart of a piece it is: by the edge that it
+// starts from.
+func dartName(p *piece.Piece, d piece.Dart) string {
+	mouth := orb.Point{(d.Leg1[0] + d.Leg2[0]) / 2, (d.Leg1[1] + d.Leg2[1]) / 2}
+	name, least := "", math.Inf(1)
+	for _, e := range p.Outline {
+		if _, away := e.Line.Nearest(mouth); away < least {
+			name, least = e.Name, away
+		}
+	}
+	if name == "" {
+		return "the dart of " + p.ID()
+	}
+	return fmt.Sprintf("the dart from the %s of %s", name, p.ID())
+}
+
+// step says where the seam comes out of a dart's two legs.
+func (c CrossedDart) step(seam string) string {
+	if c.StepMM < leastStepMM {
+		return ""
+	}
+	return fmt.Sprintf("; the two ends of %s that meet in the dart come %.0f mm apart along it", seam, c.StepMM)
+}
+
+// crossedNotes warn of the darts that the seams cross.
+func (m *Made) crossedNotes() []string {
+	var out []string
+	for i := range m.Seams {
+		s := &m.Seams[i]
+		for _, c := range s.Crossed {
+			out = append(out, fmt.Sprintf("seam %s crosses %s and does not take it in: sew %s first, then the dart across it%s",
+				s.Name, dartName(m.Plan.Pieces[s.Piece], c.Drawn), s.Name, c.step(s.Name)))
+		}
+	}
+	return out
+}
+
+// dartsAcross are the sewing steps for the darts that seam i crosses and that
+// can be sewn once it is: every other seam that crosses them is sewn, too.
+func (m *Made) dartsAcross(i int, sewn map[int]bool) []string {
+	var out []string
+	for _, c := range m.Seams[i].Crossed {
+		var names []string
+		ready := true
+		for k := range m.Seams {
+			if s := &m.Seams[k]; s.Piece == m.Seams[i].Piece && s.crosses(c.Drawn) {
+				names = append(names, s.Name)
+				ready = ready && sewn[k]
+			}
+		}
+		if ready {
+			out = append(out, fmt.Sprintf("Now sew %s, across %s: its legs run on through the parts on both sides%s.",
+				dartName(m.Plan.Pieces[m.Seams[i].Piece], c.Drawn), strings.Join(names, " and "), c.step(m.Seams[i].Name)))
+		}
+	}
+	return out
+}
+
+func (s *PiecingSeam) crosses(d piece.Dart) bool {
+	for _, c := range s.Crossed {
+		if c.Drawn == d {
+			return true
+		}
+	}
+	return false
+}
+
+// crossedOn are the darts of which a part has some and not all.
+func crossedOn(part Part) [][3]plan.Point {
+	var out [][3]plan.Point
+	for _, d := range part.Of.Darts {
+		if isWhole(part.Outline, d) {
+			continue
+		}
+		for _, leg := range []orb.Point{d.Leg1, d.Leg2} {
+			if len(insideOf(part.Outline, curve.Polyline(leg, d.Apex))) > 0 {
+				out = append(out, dart(d))
+				break
+			}
+		}
+	}
+	return out
+}
