@@ -92,7 +92,7 @@ func Cost(m *Made) []Term {
 		add(float64(bent)*pointsBent, "darts divided", "seam %s divides %d with two points, not where they are widest", s.Name, bent)
 		add(float64(s.Across)*pointsAcross, "crosses darts", "seam %s crosses %d with two points, to be sewn across it", s.Name, s.Across)
 		for _, c := range s.Crossed {
-			add(pointsAcross, "crosses a dart", "seam %s runs across %s", s.Name, dartName(p, c.Drawn))
+			add(pointsAcross, "crosses a dart", "seam %s runs across the %s", s.Name, dartName(p, c.Drawn))
 		}
 		if isUneven(s, p) {
 			add(pointsUneven, "left and right differ", "seam %s is off the middle of %s", s.Name, p.ID())

@@ -3,6 +3,7 @@ package split
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"eke/piece"
@@ -86,8 +87,8 @@ func stepAt(line curve.Path, d piece.Dart) float64 {
 	return math.Abs(at[0] - at[1])
 }
 
-// dartName says in words which dart of a piece it is: by the edge that it
-// starts from.
+// dartName says in words which dart of a piece it is, by the edge that it
+// starts from: "dart from the side of front 1".
 func dartName(p *piece.Piece, d piece.Dart) string {
 	mouth := orb.Point{(d.Leg1[0] + d.Leg2[0]) / 2, (d.Leg1[1] + d.Leg2[1]) / 2}
 	name, least := "", math.Inf(1)
@@ -96,61 +97,88 @@ func dartName(p *piece.Piece, d piece.Dart) string {
 			name, least = e.Name, away
 		}
 	}
-	if name == "" {
-		return "the dart of " + p.ID()
-	}
-	return fmt.Sprintf("the dart from the %s of %s", name, p.ID())
+	return fmt.Sprintf("dart from the %s of %s", named(name), p.ID())
 }
 
-// step says where the seam comes out of a dart's two legs.
-func (c CrossedDart) step(seam string) string {
-	if c.StepMM < leastStepMM {
+// crossing is the darts of one name that the same seams cross.
+type crossing struct {
+	name   string
+	seams  string
+	count  int
+	stepMM float64 // the greatest
+}
+
+// darts are their words, long and short: "the dart from the side of front 1",
+// "the dart".
+func (c crossing) darts() (long, short string) {
+	if c.count > 1 {
+		return fmt.Sprintf("the %d %s", c.count, strings.Replace(c.name, "dart", "darts", 1)), "the darts"
+	}
+	return "the " + c.name, "the dart"
+}
+
+// step says where a seam comes out of a dart's two legs.
+func (c crossing) step() string {
+	if c.stepMM < leastStepMM {
 		return ""
 	}
-	return fmt.Sprintf("; the two ends of %s that meet in the dart come %.0f mm apart along it", seam, c.StepMM)
+	return fmt.Sprintf("; where the legs meet, the seam's two ends come %.0f mm apart", c.stepMM)
+}
+
+// crossings are the darts that seam i crosses, those of one name together;
+// sewn tells of the seams, and a dart counts once all seams across it are.
+func (m *Made) crossings(i int, sewn func(seam int) bool) []crossing {
+	var out []crossing
+	for _, c := range m.Seams[i].Crossed {
+		var seams []string
+		ready := true
+		for k := range m.Seams {
+			if s := &m.Seams[k]; s.Piece == m.Seams[i].Piece && s.crosses(c.Drawn) {
+				seams = append(seams, s.Name)
+				ready = ready && sewn(k)
+			}
+		}
+		if !ready {
+			continue
+		}
+		next := crossing{dartName(m.Plan.Pieces[m.Seams[i].Piece], c.Drawn), strings.Join(seams, " and "), 1, c.StepMM}
+		at := slices.IndexFunc(out, func(o crossing) bool { return o.name == next.name && o.seams == next.seams })
+		if at < 0 {
+			out = append(out, next)
+			continue
+		}
+		out[at].count++
+		out[at].stepMM = math.Max(out[at].stepMM, c.StepMM)
+	}
+	return out
 }
 
 // crossedNotes warn of the darts that the seams cross.
 func (m *Made) crossedNotes() []string {
 	var out []string
 	for i := range m.Seams {
-		s := &m.Seams[i]
-		for _, c := range s.Crossed {
-			out = append(out, fmt.Sprintf("seam %s crosses %s and does not take it in: sew %s first, then the dart across it%s",
-				s.Name, dartName(m.Plan.Pieces[s.Piece], c.Drawn), s.Name, c.step(s.Name)))
+		name := m.Seams[i].Name
+		for _, c := range m.crossings(i, func(int) bool { return true }) {
+			long, short := c.darts()
+			out = append(out, fmt.Sprintf("seam %s crosses %s: sew %s first, then %s across it%s", name, long, name, short, c.step()))
 		}
 	}
 	return out
 }
 
-// dartsAcross are the sewing steps for the darts that seam i crosses and that
-// can be sewn once it is: every other seam that crosses them is sewn, too.
+// dartsAcross are the sewing steps for the darts that can be sewn once seam i
+// is.
 func (m *Made) dartsAcross(i int, sewn map[int]bool) []string {
 	var out []string
-	for _, c := range m.Seams[i].Crossed {
-		var names []string
-		ready := true
-		for k := range m.Seams {
-			if s := &m.Seams[k]; s.Piece == m.Seams[i].Piece && s.crosses(c.Drawn) {
-				names = append(names, s.Name)
-				ready = ready && sewn[k]
-			}
-		}
-		if ready {
-			out = append(out, fmt.Sprintf("Now sew %s, across %s: its legs run on through the parts on both sides%s.",
-				dartName(m.Plan.Pieces[m.Seams[i].Piece], c.Drawn), strings.Join(names, " and "), c.step(m.Seams[i].Name)))
-		}
+	for _, c := range m.crossings(i, func(k int) bool { return sewn[k] }) {
+		long, _ := c.darts()
+		out = append(out, fmt.Sprintf("Now sew %s, across %s: the legs run on through the parts on both sides%s.", long, c.seams, c.step()))
 	}
 	return out
 }
 
 func (s *PiecingSeam) crosses(d piece.Dart) bool {
-	for _, c := range s.Crossed {
-		if c.Drawn == d {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(s.Crossed, func(c CrossedDart) bool { return c.Drawn == d })
 }
 
 // crossedOn are the darts of which a part has some and not all.

@@ -1,0 +1,37 @@
+package draw
+
+import (
+	"testing"
+
+	"eke/split/plan"
+
+	"github.com/stretchr/testify/require"
+)
+
+// A dart that a seam crosses is drawn on both parts, as far as each has it.
+func TestCrossedDartIsOnTheGarment(t *testing.T) {
+	d := tshirt()
+	dart := [3]plan.Point{{241, 415}, {90, 330}, {241, 445}}
+	for i := range d.Options[0].Parts {
+		if p := &d.Options[0].Parts[i]; p.Piece == "front" {
+			p.Crossed = [][3]plan.Point{dart}
+		}
+	}
+	o, err := newOutfit(d)
+	require.NoError(t, err)
+	g := &garment{d: d, numbers: numbers(d, 0), outfit: o}
+	g.cloth, _ = cloths(d)
+	parts, err := g.partsOf(o.pieces[0])
+	require.NoError(t, err)
+	var length float64
+	for _, p := range parts {
+		for _, l := range p.darts {
+			require.True(t, inRing(p.ring, l.Bound().Center()))
+			length += l.Length()
+		}
+	}
+	require.InDelta(t, sewnDart(dart).Length(), length, 1)
+	pictures, _, err := Garment(d, 0)
+	require.NoError(t, err)
+	golden(t, "crossed-dart.svg", []byte(pictures[0].SVG))
+}
