@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"runtime"
 	"slices"
@@ -109,34 +110,40 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 		return err
 	}
 	end := time.Now().Add(f.time)
-	ctx, cancel := context.WithDeadline(cmd.Context(), end.Add(-f.afterwards(pieces)))
+	searched := end.Add(-f.afterwards(pieces))
+	ctx, cancel := context.WithDeadline(cmd.Context(), searched)
 	defer cancel()
 	o := search.Options{
 		Keep: f.options, Kinds: f.seams, MaxSeams: f.maxSeams, AllowanceMM: f.allowance.mm, GapMM: f.gap.mm,
 		GrainToleranceDeg: f.tolerance.deg, DartReachMM: f.dartReach.mm, Seed: f.seed, Workers: runtime.GOMAXPROCS(0),
 	}
 	progress := startProgress(cmd.ErrOrStderr(), f.time, f.show.quiet)
-	o.Progress = progress.found
+	// A search that has found nothing leaves time to say what is missing.
+	giveUp := time.AfterFunc(time.Until(searched.Add(-f.toTellWhatIsMissing())), cancel)
+	o.Progress = func(p search.Progress) {
+		giveUp.Stop()
+		progress.found(p)
+	}
 	res, err := search.Run(ctx, pieces, cloth, o)
-	progress.done()
+	giveUp.Stop()
 	if err != nil {
+		progress.done()
 		return err
 	}
 	d := f.document(args, pieces, cloth, res)
 	if !res.Settled {
 		d.Notes = append(d.Notes, f.stoppedNote(res, cmd.Context().Err() != nil))
 	}
+	var failed error
 	if len(res.Plans) == 0 {
-		left := time.Until(end)
-		if cmd.Context().Err() != nil {
-			left = 0 // Ctrl-C
-		}
-		f.missing(cmd.Context(), left, d, pieces, cloth, o)
+		failed = missing(cmd.Context(), searched, d, pieces, cloth, o, res.Settled)
 	}
+	progress.done()
 	unproved := keepProved(d, args)
 	if unproved != nil && len(d.Options) == 0 {
 		return unproved
 	}
+	unproved = errors.Join(unproved, failed)
 	if f.out != "" {
 		if err := writePlan(f.out, d, f.show.units.Unit); err != nil {
 			return err
@@ -203,20 +210,6 @@ func keepProved(d *plan.Document, args []string) error {
 		d.Options[i].Rank = i + 1
 	}
 	return failed
-}
-
-// missing works out what each piece lacks. It is told even where the search
-// was stopped, as far as can be done in a moment.
-func (f *planFlags) missing(ctx context.Context, left time.Duration, d *plan.Document, pieces []*piece.Piece, cloth []piece.Scrap, o search.Options) {
-	const moment = 300 * time.Millisecond
-	soon, cancel := context.WithTimeout(context.WithoutCancel(ctx), max(left, moment))
-	defer cancel()
-	short := search.Short(soon, pieces, cloth, o)
-	if soon.Err() != nil {
-		d.Notes = append(d.Notes, "there was no time left to work out what is missing; give more with --time, or ask eke fit")
-		return
-	}
-	d.Short = short
 }
 
 // addedKinds is what a seam that is added may be.

@@ -80,7 +80,7 @@ func TestNothingFits(t *testing.T) {
 	require.Empty(t, r.stderr)
 	lines := strings.Split(r.stdout, "\n")
 	require.Equal(t, []string{
-		"no plan fits",
+		"no plan was found",
 		"piece  how    closest  short along  short across",
 		"flag   whole  cotton   30.0 mm      5.0 mm",
 	}, lines[:3])

@@ -206,7 +206,7 @@ func TestCtrlCWithNothingFoundTellsWhatIsMissing(t *testing.T) {
 	_ = s.Wait()
 	require.Less(t, time.Since(stopped), busy(2*time.Second))
 	require.Equal(t, 3, s.ProcessState.ExitCode())
-	require.Contains(t, s.stdout.String(), "no plan fits")
+	require.Contains(t, s.stdout.String(), "no plan was found")
 	require.Contains(t, s.stdout.String(), "stopped before it was done")
 	require.Contains(t, tree(t, dir), filepath.Join("out", "report.html"))
 	require.Empty(t, verified(t, filepath.Join(dir, "out")).Options)

@@ -57,7 +57,7 @@ func (s *show) result(w io.Writer, d *plan.Document, dir string, print func(io.W
 // what is missing.
 func (s *show) options(w io.Writer, d *plan.Document) error {
 	if len(d.Options) == 0 {
-		return s.short(w, d)
+		return s.missing(w, d)
 	}
 	t := newGrid("option", "seams", "length", "intrusion", "moved", "scraps used", "cloth left")
 	for _, o := range d.Options {
@@ -85,15 +85,7 @@ func (s *show) options(w io.Writer, d *plan.Document) error {
 		if err := s.seams(w, &o); err != nil {
 			return err
 		}
-		t := newGrid("part", "from scrap")
-		for _, p := range o.Parts {
-			from := p.Scrap
-			if copiesOf(d, p.Scrap) > 1 {
-				from = fmt.Sprintf("%s, number %d", p.Scrap, p.ScrapCopy)
-			}
-			t.add(p.Name, from)
-		}
-		if err := t.print(w); err != nil {
+		if err := s.parts(w, d, &o); err != nil {
 			return err
 		}
 		if err := s.more(w, &o); err != nil {
@@ -101,6 +93,19 @@ func (s *show) options(w io.Writer, d *plan.Document) error {
 		}
 	}
 	return nil
+}
+
+// parts is which part of an option comes from which scrap.
+func (s *show) parts(w io.Writer, d *plan.Document, o *plan.Option) error {
+	t := newGrid("part", "from scrap")
+	for _, p := range o.Parts {
+		from := p.Scrap
+		if copiesOf(d, p.Scrap) > 1 {
+			from = fmt.Sprintf("%s, number %d", p.Scrap, p.ScrapCopy)
+		}
+		t.add(p.Name, from)
+	}
+	return t.print(w)
 }
 
 // seams is the seams of an option, added and moved.
@@ -174,32 +179,4 @@ func copiesOf(d *plan.Document, scrap string) (n int) {
 		}
 	}
 	return n
-}
-
-// short is what is missing, whole and with the best split.
-func (s *show) short(w io.Writer, d *plan.Document) error {
-	fmt.Fprintln(w, "no plan fits")
-	if len(d.Short) == 0 {
-		fmt.Fprintln(w, wrapped("each piece fits some scrap by itself, but not all of them together; add cloth, or allow more seams or more time"))
-		return nil
-	}
-	t := newGrid("piece", "how", "closest", "short along", "short across")
-	last := ""
-	for _, m := range d.Short {
-		name := m.Piece
-		if name == last {
-			name = ""
-		}
-		last = m.Piece
-		if m.Scrap == "" {
-			t.add(name, m.Split, "", "", "")
-			continue
-		}
-		how := "whole"
-		if m.Split != "" {
-			how, _, _ = strings.Cut(m.Split, ",") // which part comes from where is in closest
-		}
-		t.add(name, how, m.Scrap, s.units.Missing(m.AlongMM), s.units.Missing(m.AcrossMM))
-	}
-	return t.print(w)
 }

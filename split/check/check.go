@@ -56,12 +56,16 @@ func Option(d *plan.Document, k int) []Fault {
 	return append(c.faults, c.option(k)...)
 }
 
-// Document proves every option of a plan.
+// Document proves every option of a plan, and a partial plan for the pieces
+// that it holds.
 func Document(d *plan.Document) []Fault {
 	c := shared(d)
 	faults := c.faults
 	for k := range d.Options {
 		faults = append(faults, c.option(k)...)
+	}
+	if p := d.PartialPlan(); p != nil {
+		faults = append(faults, Document(p)...)
 	}
 	return faults
 }
@@ -100,7 +104,7 @@ func shared(d *plan.Document) *common {
 		c.faults = append(c.faults, Fault{Rule: r, Option: AllOptions, Scrap: scrap, Detail: fmt.Sprintf(format, args...)})
 	}
 	whole := *d
-	whole.Options = nil // each is looked at in its turn
+	whole.Options, whole.Partial = nil, nil // each is looked at in its turn
 	if at, x := notFinite(whole); at != "" {
 		fail(Numbers, "", "%s is %g", at, x)
 		return c

@@ -33,6 +33,11 @@ type Document struct {
 	Scraps            []Scrap  `json:"scraps"`
 	Options           []Option `json:"options"`
 	Short             []Short  `json:"short,omitempty"`
+	FitAlone          bool     `json:"fit_alone,omitempty"` // with no option: each piece was checked, and fits some scrap by itself
+	Cloth             []Cloth  `json:"cloth,omitempty"`     // with no option: what the pieces need and what is held
+	MoreSeams         *Seams   `json:"more_seams,omitempty"`
+	Partial           *Partial `json:"partial,omitempty"`
+	WouldDo           []Wanted `json:"would_do,omitempty"`
 	Fewest            bool     `json:"fewest"`                  // no plan with fewer seams exists in the kinds of seam tried
 	FewestReason      string   `json:"fewest_reason,omitempty"` // why, or how far the search got
 	Notes             []string `json:"notes,omitempty"`
@@ -264,6 +269,8 @@ type Short struct {
 	AlongMM  float64 `json:"along_mm"`
 	AcrossMM float64 `json:"across_mm"`
 	Split    string  `json:"split,omitempty"` // the best split tried, empty for the whole piece
+	// There was no time for this row: nothing is known of it.
+	NotChecked bool `json:"not_checked,omitempty"`
 }
 
 // Write writes the document, indented for people.

@@ -135,3 +135,28 @@ func (s *Short) UnmarshalJSON(data []byte) error {
 	type plain Short
 	return object(data, (*plain)(s))
 }
+
+func (c *Cloth) UnmarshalJSON(data []byte) error {
+	type plain Cloth
+	return object(data, (*plain)(c))
+}
+
+func (h *Held) UnmarshalJSON(data []byte) error {
+	type plain Held
+	return object(data, (*plain)(h))
+}
+
+func (w *Wanted) UnmarshalJSON(data []byte) error {
+	type plain Wanted
+	return object(data, (*plain)(w))
+}
+
+func (r *Rectangle) UnmarshalJSON(data []byte) error {
+	type plain Rectangle
+	return object(data, (*plain)(r))
+}
+
+func (c *CopyOf) UnmarshalJSON(data []byte) error {
+	type plain CopyOf
+	return object(data, (*plain)(c))
+}

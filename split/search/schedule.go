@@ -4,8 +4,9 @@ package search
 // the one that promises to take the least work, for as far as anybody knows a
 // plan may turn up in any of them; fewer seams are somewhat preferred.
 type schedule struct {
-	first int
-	looks []look // by the seams above first
+	first  int
+	looks  []look // by the seams above first
+	passes int    // that each number of seams gets
 }
 
 // look is the next pass at a number of seams.
@@ -26,8 +27,8 @@ const (
 	leastWork = 2000
 )
 
-func newSchedule(first, most int) *schedule {
-	t := &schedule{first: first}
+func newSchedule(first, most, passes int) *schedule {
+	t := &schedule{first: first, passes: passes}
 	for seams := first; seams <= most; seams++ {
 		t.looks = append(t.looks, look{})
 	}
@@ -61,8 +62,8 @@ func (t *schedule) took(seams int, work int64, complete bool) {
 	}
 	l.pass++
 	l.work = passGrowth * done
-	if l.pass < len(passes) && passes[l.pass].fancy && !passes[l.pass-1].fancy {
+	if l.pass < t.passes && passes[l.pass].fancy && !passes[l.pass-1].fancy {
 		l.work *= fancyGrowth
 	}
-	l.open = l.open && !complete && l.pass < len(passes)
+	l.open = l.open && !complete && l.pass < t.passes
 }

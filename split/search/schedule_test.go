@@ -7,7 +7,7 @@ import (
 )
 
 func TestScheduleLooksWhereItTakesLeast(t *testing.T) {
-	s := newSchedule(1, 3)
+	s := newSchedule(1, 3, len(passes))
 	ask := func(best, wantSeams, wantPass int) {
 		t.Helper()
 		seams, pass, ok := s.next(best)
@@ -30,7 +30,7 @@ func TestScheduleLooksWhereItTakesLeast(t *testing.T) {
 // What is open gets all its passes, fewest seams first where work is alike, and
 // then there is nothing more to do.
 func TestScheduleEnds(t *testing.T) {
-	s := newSchedule(0, 2)
+	s := newSchedule(0, 2, len(passes))
 	passesAt := map[int]int{}
 	for {
 		seams, pass, ok := s.next(3)
@@ -42,6 +42,6 @@ func TestScheduleEnds(t *testing.T) {
 		s.took(seams, 0, false)
 	}
 	require.Equal(t, map[int]int{0: len(passes), 1: len(passes), 2: len(passes)}, passesAt)
-	_, _, ok := newSchedule(3, 2).next(9)
+	_, _, ok := newSchedule(3, 2, len(passes)).next(9)
 	require.False(t, ok)
 }

@@ -56,6 +56,18 @@ type Options struct {
 	Workers           int // 1
 	Rules             []piece.Rule
 	Progress          func(Progress) // called from one goroutine at a time
+	First             bool           // stop at the first plan, and leave it as it was found
+	Passes            int            // how many passes each number of seams gets, the loosest first; all
+}
+
+// MayCut reports whether every rule lets a piece be cut from a scrap.
+func (o Options) MayCut(p *piece.Piece, s *piece.Scrap) bool {
+	for _, r := range o.withDefaults().Rules {
+		if !r.MayCut(p, s) {
+			return false
+		}
+	}
+	return true
 }
 
 // DefaultMaxSeams is how many piecing seams a plan may add when none is said.
@@ -87,7 +99,16 @@ var (
 // Run searches until it is done or ctx ends, and keeps the best it has. Its
 // error is bad input; that nothing fits is not an error.
 func Run(ctx context.Context, pieces []*piece.Piece, scraps []piece.Scrap, o Options) (*Result, error) {
-	if len(pieces) == 0 {
+	var copies []*piece.Piece
+	for _, p := range pieces {
+		copies = append(copies, p.Copies()...)
+	}
+	return RunCopies(ctx, copies, scraps, o)
+}
+
+// RunCopies is Run for copies of pieces, which need not be all copies.
+func RunCopies(ctx context.Context, copies []*piece.Piece, scraps []piece.Scrap, o Options) (*Result, error) {
+	if len(copies) == 0 {
 		return nil, ErrNoPieces
 	}
 	if len(scraps) == 0 {
@@ -95,10 +116,6 @@ func Run(ctx context.Context, pieces []*piece.Piece, scraps []piece.Scrap, o Opt
 	}
 	o = o.withDefaults()
 	t := newTable(scraps, o)
-	var copies []*piece.Piece
-	for _, p := range pieces {
-		copies = append(copies, p.Copies()...)
-	}
 	h := &hunt{table: t, options: o, base: newJob(t, copies, nil)}
 	return h.run(ctx), nil
 }
@@ -111,6 +128,9 @@ func (o Options) withDefaults() Options {
 		o.MaxSeams = DefaultMaxSeams
 	}
 	o.Workers = max(1, o.Workers)
+	if o.Passes <= 0 || o.Passes > len(passes) {
+		o.Passes = len(passes)
+	}
 	if o.Rules == nil {
 		o.Rules = []piece.Rule{piece.FabricRule{}}
 	}
@@ -169,7 +189,7 @@ func (h *hunt) run(ctx context.Context) *Result {
 	res := &Result{Drawn: h.base.pieces}
 	best := h.options.MaxSeams + 1
 	undecided := map[int]bool{}
-	looks := newSchedule(first, h.options.MaxSeams)
+	looks := newSchedule(first, h.options.MaxSeams, h.options.Passes)
 	packOnly := h.options.MaxSeams == 0 && h.base.oneDeal() && len(h.movedJobs(ctx)) == 0
 	for ctx.Err() == nil {
 		seams, pass, ok := looks.next(best)
@@ -184,13 +204,16 @@ func (h *hunt) run(ctx context.Context) *Result {
 			h.keep(plans)
 			best = seams
 			h.tell()
+			if h.options.First {
+				break
+			}
 		}
 	}
 	for seams := range first {
 		undecided[seams] = false
 	}
 	// With no seam allowed there is nothing left but to pack harder.
-	for work := passes[len(passes)-1]; h.options.MaxSeams == 0 && undecided[0] && len(h.found) == 0 && ctx.Err() == nil; {
+	for work := passes[len(passes)-1]; h.options.MaxSeams == 0 && h.options.Passes == len(passes) && undecided[0] && len(h.found) == 0 && ctx.Err() == nil; {
 		work.poses = min(4*work.poses, mostPoses)
 		if packOnly { // a longer attempt begins like a shorter one, so one is made of it
 			work.poses = mostPoses
@@ -206,7 +229,7 @@ func (h *hunt) run(ctx context.Context) *Result {
 	}
 	// Others as good, and then some with one seam more, to choose from.
 	for _, more := range []int{0, 1} {
-		if len(h.found) == 0 || best+more > h.options.MaxSeams || ctx.Err() != nil || more > 0 && len(h.distinct()) >= h.options.Keep {
+		if h.options.First || len(h.found) == 0 || best+more > h.options.MaxSeams || ctx.Err() != nil || more > 0 && len(h.distinct()) >= h.options.Keep {
 			break
 		}
 		h.keep(h.more(ctx, best+more))
@@ -332,6 +355,10 @@ func (h *hunt) rank() {
 // finish slides the levels of what was found to where they cost least, and
 // keeps as many as were asked for.
 func (h *hunt) finish(ctx context.Context) {
+	if h.options.First {
+		h.found = h.found[:min(1, len(h.found))]
+		return
+	}
 	for i, m := range h.found {
 		h.found[i] = h.refine(ctx, m)
 	}

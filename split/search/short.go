@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"eke/piece"
@@ -64,40 +65,65 @@ func (t *table) misfit(ctx context.Context, b *blank, s *site) Misfit {
 }
 
 // Short says, for each piece that fits no scrap whole, which scrap comes
-// closest and by how much it is short, and what the best single split would
-// still lack. It is empty where every piece fits some scrap by itself, and not
-// whole where the time is up.
-func Short(ctx context.Context, pieces []*piece.Piece, scraps []piece.Scrap, o Options) []plan.Short {
+// closest and by how much it is short, and then what the best single split
+// would still lack. Checked says that each piece was looked at to the end, so
+// that one which is not listed fits some scrap by itself; rows that the time
+// did not reach are marked. All pieces are first looked at whole.
+func Short(ctx context.Context, pieces []*piece.Piece, scraps []piece.Scrap, o Options) (rows []plan.Short, checked bool) {
 	t := newTable(scraps, o.withDefaults())
-	var out []plan.Short
-	for _, p := range pieces {
-		if ctx.Err() != nil {
-			break
+	blanks := make([]*blank, len(pieces))
+	whole := make([]*plan.Short, len(pieces))
+	checked = true
+	for i, p := range pieces {
+		row := &plan.Short{Piece: p.Name}
+		switch {
+		case !t.hasCloth(p):
+			row.Split = "no scrap of its fabric"
+		case ctx.Err() != nil:
+			row.NotChecked = true
+		default:
+			if blanks[i] = newBlank(p, p.Outline, p.Name); blanks[i] == nil {
+				row.Split = unsound(p).Error()
+				break
+			}
+			m := t.closest(ctx, blanks[i])
+			row.Scrap, row.AlongMM, row.AcrossMM = m.Scrap, m.AlongMM, m.AcrossMM
+			if m.Fits {
+				row = nil
+			} else if ctx.Err() != nil {
+				row = &plan.Short{Piece: p.Name, NotChecked: true}
+			}
 		}
-		b := newBlank(p, p.Outline, p.Name)
-		if b == nil {
-			out = append(out, plan.Short{Piece: p.Name, Split: unsound(p).Error()})
+		whole[i] = row
+		checked = checked && (row == nil || !row.NotChecked)
+	}
+	for i, p := range pieces {
+		if whole[i] == nil {
 			continue
 		}
-		m, ok := t.closest(ctx, b)
-		if !ok {
-			out = append(out, plan.Short{Piece: p.Name, Split: "no scrap of its fabric"})
+		rows = append(rows, *whole[i])
+		if whole[i].Scrap == "" {
 			continue
 		}
-		if m.Fits {
-			continue
-		}
-		out = append(out, plan.Short{Piece: p.Name, Scrap: m.Scrap, AlongMM: m.AlongMM, AcrossMM: m.AcrossMM})
-		if s, ok := t.shortOfSplit(ctx, b); ok {
-			out = append(out, s)
+		s, ok := t.shortOfSplit(ctx, blanks[i])
+		switch {
+		case ctx.Err() != nil:
+			rows, checked = append(rows, plan.Short{Piece: p.Name, Split: "one seam", NotChecked: true}), false
+		case ok:
+			rows = append(rows, s)
 		}
 	}
-	return out
+	return rows, checked
+}
+
+// hasCloth reports whether a piece may be cut from some scrap.
+func (t *table) hasCloth(p *piece.Piece) bool {
+	return slices.ContainsFunc(t.sites, func(s site) bool { return t.allowed(p, s.scrap) })
 }
 
 // closest is the scrap that lacks least for the whole piece. The difference of
 // the extents bounds what a scrap lacks from below, so most need not be tried.
-func (t *table) closest(ctx context.Context, b *blank) (best Misfit, ok bool) {
+func (t *table) closest(ctx context.Context, b *blank) (best Misfit) {
 	type candidate struct {
 		s     *site
 		bound float64
@@ -117,11 +143,15 @@ func (t *table) closest(ctx context.Context, b *blank) (best Misfit, ok bool) {
 		if c.bound >= least {
 			break
 		}
-		if m := t.misfit(ctx, b, c.s); m.AlongMM+m.AcrossMM < least {
+		m := t.misfit(ctx, b, c.s)
+		if m.Fits {
+			return m
+		}
+		if m.AlongMM+m.AcrossMM < least {
 			best, least = m, m.AlongMM+m.AcrossMM
 		}
 	}
-	return best, len(near) > 0
+	return best
 }
 
 // lacking is by how much a part of that extent along and across the grain is

@@ -51,7 +51,8 @@ func TestShort(t *testing.T) {
 		}},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			got := Short(context.Background(), []*piece.Piece{board}, tt.scraps, o)
+			got, checked := Short(context.Background(), []*piece.Piece{board}, tt.scraps, o)
+			require.True(t, checked)
 			require.Len(t, got, len(tt.want))
 			for i, w := range tt.want {
 				require.InDelta(t, w.AlongMM, got[i].AlongMM, 0.5, "%v", got[i])
@@ -70,7 +71,13 @@ func TestStoppedMeasuring(t *testing.T) {
 	pieces, cloth := []*piece.Piece{plainPiece(t, "board", 180, 480, 10)}, []piece.Scrap{offcut("a", 200, 460, 1)}
 	_, err := Fit(ctx, pieces, cloth, Options{})
 	require.ErrorIs(t, err, context.Canceled)
-	require.Empty(t, Short(ctx, pieces, cloth, Options{}))
+	rows, checked := Short(ctx, pieces, cloth, Options{})
+	require.False(t, checked)
+	require.Equal(t, []plan.Short{{Piece: "board", NotChecked: true}}, rows)
+	pieces[0].Fabrics = []string{"silk"}
+	rows, checked = Short(ctx, pieces, cloth, Options{})
+	require.True(t, checked)
+	require.Equal(t, []plan.Short{{Piece: "board", Split: "no scrap of its fabric"}}, rows)
 }
 
 func TestAPieceWithoutACuttingLine(t *testing.T) {
@@ -79,7 +86,9 @@ func TestAPieceWithoutACuttingLine(t *testing.T) {
 	pile := []piece.Scrap{offcut("a", 500, 500, 1)}
 	_, err := Fit(context.Background(), []*piece.Piece{p}, pile, Options{})
 	require.ErrorContains(t, err, `p.svg: "board": it has no cutting line`)
-	require.Len(t, Short(context.Background(), []*piece.Piece{p}, pile, Options{}), 1)
+	rows, checked := Short(context.Background(), []*piece.Piece{p}, pile, Options{})
+	require.True(t, checked)
+	require.Len(t, rows, 1)
 	res, err := Run(context.Background(), []*piece.Piece{p}, pile, Options{})
 	require.NoError(t, err)
 	require.Empty(t, res.Plans)

@@ -3,7 +3,7 @@
 // no script and asks no server for anything.
 //
 // What a page says is worked out here as plain values, view.go; how it looks
-// is in page.html and page.css. Text from files goes through html/template,
+// is in page.html, missing.html and page.css. Text from files goes through html/template,
 // which escapes it; pictures come from the draw package, which does the same.
 package report
 
@@ -23,13 +23,14 @@ var pageHTML string
 //go:embed page.css
 var pageCSS string
 
-var page = template.Must(template.New("report").Funcs(words(measure.Millimetres)).Parse(pageHTML))
+var page = template.Must(template.New("report").Funcs(words(measure.Millimetres)).Parse(pageHTML + missingHTML))
 
 // words is how the page writes its figures.
 func words(u measure.Unit) template.FuncMap {
 	return template.FuncMap{
 		"long": u.Long, "fine": u.Fine, "missing": u.Missing, "patch": u.Patch, "area": u.Area, "text": u.Text,
-		"points": points, "plural": plural, "sentence": sentence,
+		"atleast": u.AtLeast,
+		"points":  points, "plural": plural, "sentence": sentence,
 	}
 }
 

@@ -25,6 +25,7 @@ type view struct {
 	Plan    *plan.Document
 	Options []option
 	Short   []plan.Short
+	Partial *partial
 	Notes   []string
 	Scraps  int
 	Pieces  int
@@ -32,6 +33,8 @@ type view struct {
 	Unseen  []scrap  // the kinds that are not drawn
 	Others  int      // scraps of these kinds
 	Such    []string // the names of some
+
+	NotChecked bool // a row of Short says so
 }
 
 // option is one plan for the whole pattern, worked out for reading.
@@ -105,6 +108,11 @@ func newView(d *plan.Document, u measure.Unit) (*view, error) {
 	for _, s := range d.Short {
 		s.Piece = copyName(s.Piece, s.Copy, copiesOf(d, s.Piece))
 		v.Short = append(v.Short, s)
+		v.NotChecked = v.NotChecked || s.NotChecked
+	}
+	var err error
+	if v.Partial, err = newPartial(d, u); err != nil {
+		return nil, fmt.Errorf("the plan for some of the pieces: %w", err)
 	}
 	if err := v.spread(d, u); err != nil {
 		return nil, err
@@ -212,7 +220,11 @@ func (o *option) leave(d *plan.Document) {
 func (v *view) spread(d *plan.Document, u measure.Unit) error {
 	const most, such = 24, 12
 	wanted, alike := map[string]bool{}, map[string]int{}
-	for _, o := range d.Options {
+	plans := d.Options
+	if d.Partial != nil {
+		plans = append(slices.Clone(plans), d.Partial.Option)
+	}
+	for _, o := range plans {
 		for _, p := range o.Parts {
 			wanted[p.Scrap] = true
 		}

@@ -1,0 +1,198 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"strings"
+	"time"
+
+	"eke/piece"
+	"eke/split/plan"
+	"eke/split/search"
+	"eke/split/shortfall"
+)
+
+// toTellWhatIsMissing is the part of the time that is kept for that, should
+// nothing be found until then.
+func (f *planFlags) toTellWhatIsMissing() time.Duration {
+	return min(f.time/4, 15*time.Second)
+}
+
+// missing adds to a document without a plan what is missing, until a time. The
+// first of it is told even where the search was stopped by hand, as far as can
+// be done in a moment.
+func missing(ctx context.Context, until time.Time, d *plan.Document, pieces []*piece.Piece, cloth []piece.Scrap, o search.Options, settled bool) error {
+	const moment = 300 * time.Millisecond
+	soon := time.Now().Add(moment)
+	if ctx.Err() != nil {
+		until = soon // Ctrl-C
+	} else if until.Before(soon) {
+		until = soon
+	}
+	ctx, cancel := context.WithDeadline(ctx, until)
+	defer cancel()
+	if err := shortfall.Tell(ctx, d, pieces, cloth, o, settled); err != nil {
+		return faultError{err}
+	}
+	return nil
+}
+
+// missing is what plan shows where there is no plan.
+func (s *show) missing(w io.Writer, d *plan.Document) error {
+	fmt.Fprintln(w, "no plan was found")
+	if err := s.short(w, d); err != nil {
+		return err
+	}
+	if err := s.needed(w, d); err != nil {
+		return err
+	}
+	if m := d.MoreSeams; m != nil {
+		fmt.Fprintln(w, "\n"+wrapped(fmt.Sprintf("--max-seams %d stands in the way: with %s, %s long together, there is a plan; give --max-seams %d", m.Allowed, plural(m.Seams, "piecing seam"), s.units.Length(m.LengthMM), m.Seams)))
+	}
+	if err := s.partial(w, d); err != nil {
+		return err
+	}
+	if len(d.WouldDo) > 0 {
+		fmt.Fprintln(w, "\nwhat to look for")
+	}
+	for i, want := range d.WouldDo {
+		if i > 0 {
+			fmt.Fprintln(w, "or")
+		}
+		fmt.Fprintln(w, wrapped(s.wouldDo(want)))
+	}
+	return nil
+}
+
+// wouldDo says what cloth to look for.
+func (s *show) wouldDo(want plan.Wanted) string {
+	var cloth []string
+	for _, r := range want.Cloth {
+		cloth = append(cloth, fmt.Sprintf("%s, at least %s (length x width)", plain(r.Name()), s.units.AtLeast(r.LengthMM, r.WidthMM)))
+	}
+	seams := "no piecing seam"
+	if want.Seams > 0 {
+		seams = plural(want.Seams, "piecing seam")
+	}
+	return strings.Join(cloth, ", and ") + ", would do: beside the scraps at hand it makes a plan with " + seams
+}
+
+// short is by how much each piece misses the scraps, whole and with the best
+// split.
+func (s *show) short(w io.Writer, d *plan.Document) error {
+	if d.FitAlone {
+		fmt.Fprintln(w, wrapped("each piece fits some scrap by itself, but no way was found to cut all of them together"))
+		return nil
+	}
+	t := newGrid("piece", "how", "closest", "short along", "short across")
+	last := ""
+	for _, m := range d.Short {
+		name := m.Piece
+		if name == last {
+			name = ""
+		}
+		last = m.Piece
+		how := "whole"
+		if m.Split != "" {
+			how, _, _ = strings.Cut(m.Split, ",") // which part comes from where is in closest
+		}
+		switch {
+		case m.NotChecked:
+			t.add(name, how, "not checked", "", "")
+		case m.Scrap == "":
+			t.add(name, m.Split, "", "", "")
+		default:
+			t.add(name, how, m.Scrap, s.units.Missing(m.AlongMM), s.units.Missing(m.AcrossMM))
+		}
+	}
+	if err := t.print(w); err != nil {
+		return err
+	}
+	if notChecked(d) {
+		fmt.Fprintln(w, wrapped("there was no time to check the rows that say so; give more with --time, or ask eke fit"))
+	}
+	return nil
+}
+
+// notChecked reports whether the time did not reach some row.
+func notChecked(d *plan.Document) bool {
+	for _, m := range d.Short {
+		if m.NotChecked {
+			return true
+		}
+	}
+	return false
+}
+
+// needed is the cloth that is needed against the cloth that is held.
+func (s *show) needed(w io.Writer, d *plan.Document) error {
+	if len(d.Cloth) == 0 {
+		return nil
+	}
+	fmt.Fprintln(w)
+	t := newGrid("cloth for", "from", "needed", "held")
+	for _, c := range d.Cloth {
+		from := plain(c.Fabric)
+		if from == "" {
+			from = "any fabric"
+		}
+		const few = 3
+		name := strings.Join(c.Pieces, ", ")
+		if more := len(c.Pieces) - few; more > 1 {
+			name = fmt.Sprintf("%s and %d more", strings.Join(c.Pieces[:few], ", "), more)
+		}
+		if c.All {
+			name, from = "all pieces", ""
+		}
+		t.add(plain(name), from, s.units.Area(c.NeededMM2), s.units.Area(c.HeldMM2))
+		if len(c.Held) > 1 {
+			for _, h := range c.Held {
+				t.add("", "  of it "+h.Name(), "", s.units.Area(h.AreaMM2))
+			}
+		}
+	}
+	if err := t.print(w); err != nil {
+		return err
+	}
+	note := "areas of the pieces with their allowances, before any piecing seam, and of the scraps they may be cut from"
+	if len(d.Cloth) > 1 {
+		note += "; cloth that may serve several rows is counted in each, and once for all pieces"
+	}
+	fmt.Fprintln(w, wrapped(note))
+	return nil
+}
+
+// partial is what a plan for some of the pieces holds.
+func (s *show) partial(w io.Writer, d *plan.Document) error {
+	part := d.PartialPlan()
+	if part == nil {
+		return nil
+	}
+	o := &part.Options[0]
+	total := len(part.Pieces) + len(d.Partial.LeftOver)
+	fmt.Fprintln(w, "\n"+wrapped(fmt.Sprintf("a plan for %d of %s, %s; it leaves over: %s", len(part.Pieces), plural(total, "piece"), plural(o.Seams, "piecing seam"), leftOver(d))))
+	if err := s.seams(w, o); err != nil {
+		return err
+	}
+	return s.parts(w, d, o)
+}
+
+// leftOver names the copies that a partial plan does not hold.
+func leftOver(d *plan.Document) string {
+	var names []string
+	for _, l := range d.Partial.LeftOver {
+		name := plain(l.Piece)
+		copies := 0
+		for _, p := range d.Pieces {
+			if p.Name == l.Piece {
+				copies++
+			}
+		}
+		if copies > 1 {
+			name = fmt.Sprintf("%s (%d)", name, l.Copy)
+		}
+		names = append(names, name)
+	}
+	return strings.Join(names, ", ")
+}

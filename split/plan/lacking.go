@@ -1,0 +1,96 @@
+package plan
+
+import (
+	"slices"
+	"strings"
+)
+
+// Cloth is what some pieces need and what is held for them. Cloth that pieces
+// of several rows may come from is counted in each; the row of all pieces
+// counts it once.
+type Cloth struct {
+	Pieces    []string `json:"pieces"`
+	All       bool     `json:"all,omitempty"`    // of the pattern
+	Fabric    string   `json:"fabric,omitempty"` // "navy or cream"; empty where any will do
+	NeededMM2 float64  `json:"needed_mm2"`       // with allowances, before any piecing seam
+	HeldMM2   float64  `json:"held_mm2"`         // of the scraps they may be cut from
+	Held      []Held   `json:"held,omitempty"`   // the same, by fabric and kind
+}
+
+// Held is cloth at hand of one fabric and kind.
+type Held struct {
+	Fabric  string  `json:"fabric,omitempty"`
+	Kind    string  `json:"kind,omitempty"`
+	AreaMM2 float64 `json:"area_mm2"`
+}
+
+// Seams is how many seams a plan would add that has more of them than were
+// allowed. Such a plan was found and proved.
+type Seams struct {
+	Allowed  int     `json:"allowed"`
+	Seams    int     `json:"seams"`
+	LengthMM float64 `json:"length_mm"`
+}
+
+// Partial is a plan for some of the pieces, where none for all was found. It
+// is proved as any plan is.
+type Partial struct {
+	Option   Option   `json:"option"`
+	LeftOver []CopyOf `json:"left_over"`
+}
+
+// CopyOf is one copy of a piece.
+type CopyOf struct {
+	Piece string `json:"piece"`
+	Copy  int    `json:"copy"`
+}
+
+// Wanted is cloth with which, beside the scraps at hand, a plan for all pieces
+// was found and proved.
+type Wanted struct {
+	Cloth []Rectangle `json:"cloth"`
+	Seams int         `json:"seams"` // that the plan adds
+}
+
+// Rectangle is cloth of at least that size.
+type Rectangle struct {
+	Fabric   string  `json:"fabric,omitempty"` // empty where any will do
+	Kind     string  `json:"kind,omitempty"`
+	LengthMM float64 `json:"length_mm"` // along the grain
+	WidthMM  float64 `json:"width_mm"`
+}
+
+// Name is the cloth in words: "navy knit".
+func (h Held) Name() string { return clothName(h.Fabric, h.Kind, "no fabric named") }
+
+// Name is the cloth in words: "navy knit".
+func (r Rectangle) Name() string { return clothName(r.Fabric, r.Kind, "any fabric") }
+
+func clothName(fabric, kind, none string) string {
+	switch {
+	case fabric == "" && kind == "":
+		return "cloth, " + none
+	case fabric == "":
+		return kind + ", " + none
+	case kind == "" || strings.Contains(strings.ToLower(fabric), strings.ToLower(kind)):
+		return fabric
+	}
+	return fabric + " " + kind
+}
+
+// PartialPlan is the document of the partial plan alone: its pieces, all
+// scraps, and it as the only option. It is nil where there is none.
+func (d *Document) PartialPlan() *Document {
+	if d.Partial == nil {
+		return nil
+	}
+	part := *d
+	part.Pieces, part.Options = nil, []Option{d.Partial.Option}
+	part.Short, part.Cloth, part.MoreSeams, part.Partial, part.WouldDo = nil, nil, nil, nil, nil
+	for _, p := range d.Pieces {
+		if !slices.Contains(d.Partial.LeftOver, CopyOf{p.Name, p.Copy}) {
+			part.Pieces = append(part.Pieces, p)
+		}
+	}
+	return &part
+}

@@ -1,0 +1,94 @@
+package shortfall
+
+import (
+	"cmp"
+	"context"
+	"slices"
+
+	"eke/piece"
+	"eke/split/plan"
+)
+
+// partial looks for a plan that holds as much of the pattern as may be: larger
+// pieces are tried first, by halves of those still open, so that few that fit
+// nowhere cost few searches. Left are the copies that it does not hold.
+func (q *inquiry) partial(ctx context.Context) (*plan.Partial, []*piece.Piece) {
+	order := slices.Clone(q.copies)
+	slices.SortStableFunc(order, func(a, b *piece.Piece) int {
+		return cmp.Compare(piece.Area(b.Outline.Ring()), piece.Area(a.Outline.Ring()))
+	})
+	g := &growth{inquiry: q}
+	g.halves(ctx, order)
+	if g.plan == nil {
+		return nil, q.copies
+	}
+	// What was found first is not the least intrusive.
+	if ctx.Err() == nil {
+		o := q.options
+		o.Passes = looks
+		if d := q.proved(ctx, g.inOrder(g.held), q.scraps, o); d != nil && d.Options[0].Seams <= g.plan.Options[0].Seams {
+			g.plan = d
+		}
+	}
+	out := &plan.Partial{Option: g.plan.Options[0]}
+	out.Option.SewingOrder = nil // of a garment that is not whole
+	var left []*piece.Piece
+	for _, p := range q.copies {
+		if !slices.Contains(g.held, p) {
+			left = append(left, p)
+			out.LeftOver = append(out.LeftOver, plan.CopyOf{Piece: p.Name, Copy: p.Copy})
+		}
+	}
+	return out, left
+}
+
+// growth is a plan for ever more of the pattern.
+type growth struct {
+	*inquiry
+	held []*piece.Piece
+	plan *plan.Document // for these
+}
+
+// halves tries the first half of some copies and then the second, each whole
+// or else by halves again. All of them together are known not to do.
+func (g *growth) halves(ctx context.Context, copies []*piece.Piece) {
+	if len(copies) < 2 {
+		return
+	}
+	middle := (len(copies) + 1) / 2
+	for _, half := range [][]*piece.Piece{copies[:middle], copies[middle:]} {
+		if ctx.Err() != nil {
+			return
+		}
+		if !g.add(ctx, half) {
+			g.halves(ctx, half)
+		}
+	}
+}
+
+// add tries to hold more copies.
+func (g *growth) add(ctx context.Context, more []*piece.Piece) bool {
+	const slice = 0.25 // of the time that is left: one hard question leaves time for others
+	if len(g.held)+len(more) == len(g.copies) {
+		return false
+	}
+	held := append(slices.Clone(g.held), more...)
+	var d *plan.Document
+	within(ctx, slice, func(ctx context.Context) { d = g.proved(ctx, g.inOrder(held), g.scraps, g.quick()) })
+	if d == nil {
+		return false
+	}
+	g.held, g.plan = held, d
+	return true
+}
+
+// inOrder is copies in the order of the pattern.
+func (q *inquiry) inOrder(copies []*piece.Piece) []*piece.Piece {
+	var out []*piece.Piece
+	for _, p := range q.copies {
+		if slices.Contains(copies, p) {
+			out = append(out, p)
+		}
+	}
+	return out
+}

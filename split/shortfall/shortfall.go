@@ -1,0 +1,130 @@
+// Package shortfall says, where no plan was found, what is missing and what
+// would help: by how much each piece misses the scraps, how much cloth is
+// needed and held, with how many seams more there is a plan, what a plan for
+// some of the pieces holds, and which rectangle of cloth beside the scraps
+// makes a plan for all of them.
+//
+// Nothing is told that was not seen to be so. A plan counts when the search
+// has found it and split/check has proved it; that none was found is never
+// told as there being none. The searches here are those of split/search with
+// their first passes only, so that what they say hangs on the input alone
+// until the time is up.
+package shortfall
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"eke/piece"
+	"eke/split"
+	"eke/split/check"
+	"eke/split/plan"
+	"eke/split/search"
+)
+
+// Shares of the time that is left, in the order of their worth to a maker.
+// What ends early leaves more to the others. (From trials with the samples.)
+const (
+	tableShare   = 0.6
+	seamsShare   = 1. / 3
+	partialShare = 0.6
+)
+
+// inquiry is a pattern and scraps for which no plan was found.
+type inquiry struct {
+	doc     *plan.Document
+	copies  []*piece.Piece
+	scraps  []piece.Scrap
+	options search.Options
+	fault   error // the first plan that failed its proof
+}
+
+// Tell adds to the document of a search that found no plan what is missing.
+// Settled says that the search had ended by itself. The error is a plan that
+// failed its proof: a fault of eke's own, and nothing of it is told.
+func Tell(ctx context.Context, d *plan.Document, pieces []*piece.Piece, scraps []piece.Scrap, o search.Options, settled bool) error {
+	o.Progress = nil
+	q := &inquiry{doc: d, scraps: scraps, options: o}
+	for _, p := range pieces {
+		q.copies = append(q.copies, p.Copies()...)
+	}
+	d.Cloth = cloth(pieces, scraps, o)
+	within(ctx, tableShare, func(ctx context.Context) {
+		d.Short, d.FitAlone = search.Short(ctx, pieces, scraps, o)
+		d.FitAlone = d.FitAlone && len(d.Short) == 0
+	})
+	if settled || o.MaxSeams < search.DefaultMaxSeams {
+		within(ctx, seamsShare, func(ctx context.Context) { d.MoreSeams = q.moreSeams(ctx) })
+	}
+	left := q.copies
+	within(ctx, partialShare, func(ctx context.Context) {
+		d.Partial, left = q.partial(ctx)
+	})
+	within(ctx, 1, func(ctx context.Context) { d.WouldDo = q.wouldDo(ctx, pieces, left) })
+	return q.fault
+}
+
+// within does a thing in a share of the time that is left.
+func within(ctx context.Context, share float64, do func(context.Context)) {
+	end, ok := ctx.Deadline()
+	if !ok {
+		do(ctx)
+		return
+	}
+	ctx, cancel := context.WithTimeout(ctx, time.Duration(share*float64(time.Until(end))))
+	defer cancel()
+	do(ctx)
+}
+
+// looks is how many passes of the search each question gets.
+const looks = 2
+
+// proved is a plan that was found and proved, and the document it was proved
+// in: the copies and scraps it is for, and it as the only option.
+func (q *inquiry) proved(ctx context.Context, copies []*piece.Piece, scraps []piece.Scrap, o search.Options) *plan.Document {
+	if ctx.Err() != nil {
+		return nil
+	}
+	o.Keep = 1
+	res, err := search.RunCopies(ctx, copies, scraps, o)
+	if err != nil || len(res.Plans) == 0 {
+		return nil
+	}
+	var every []*piece.Scrap
+	for i := range scraps {
+		every = append(every, scraps[i].Copies()...)
+	}
+	d := &plan.Document{
+		Format: q.doc.Format, GapMM: q.doc.GapMM, GrainToleranceDeg: q.doc.GrainToleranceDeg, AllowanceMM: q.doc.AllowanceMM, DartReachMM: q.doc.DartReachMM,
+		Pieces: split.DocumentPieces(res.Drawn), Scraps: split.DocumentScraps(every),
+	}
+	d.Options = []plan.Option{split.DocumentOption(res.Plans[0], res.Drawn, every, 1)}
+	if faults := check.Document(d); len(faults) > 0 {
+		if q.fault == nil {
+			q.fault = fmt.Errorf("a plan that shows what would help failed its proof, and nothing of it is told: %w", faults[0])
+		}
+		return nil
+	}
+	return d
+}
+
+// quick are the options of a search that stops at the first plan.
+func (q *inquiry) quick() search.Options {
+	o := q.options
+	o.First, o.Passes = true, looks
+	return o
+}
+
+// moreSeams looks for a plan with more seams than were allowed.
+func (q *inquiry) moreSeams(ctx context.Context) *plan.Seams {
+	const more = 4 // beyond the default, where that was allowed
+	o := q.options
+	allowed := o.MaxSeams
+	o.MaxSeams, o.Passes = max(search.DefaultMaxSeams, allowed+more), looks
+	d := q.proved(ctx, q.copies, q.scraps, o)
+	if d == nil || d.Options[0].Seams <= allowed {
+		return nil
+	}
+	return &plan.Seams{Allowed: allowed, Seams: d.Options[0].Seams, LengthMM: d.Options[0].SeamLengthMM}
+}
