@@ -7,6 +7,9 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -16,6 +19,7 @@ import (
 	"eke/svg/measure"
 
 	"github.com/stretchr/testify/require"
+	"golang.org/x/net/html"
 )
 
 // browse runs a headless chromium on a page that is a file.
@@ -51,7 +55,7 @@ func saved(t testing.TB, page string) string {
 // memory).
 const probe = `<script>
 addEventListener("load", function () {
-  var found = {wide: [], tiny: [], cut: [], over: [], pale: [], unseen: []};
+  var found = {wide: [], tiny: [], cut: [], over: [], pale: [], unseen: [], hidden: [], scale: []};
   var root = document.documentElement, px = root.scrollWidth - root.clientWidth;
   if (px > 0) found.wide.push(px);
   document.querySelectorAll("svg[role=img]").forEach(function (s) {
@@ -72,6 +76,24 @@ addEventListener("load", function () {
   document.querySelectorAll("h1, h2, h3, figure svg, .card, tr, dd, li, figcaption").forEach(function (e) {
     var b = e.getBoundingClientRect();
     if (b.width < 1 || b.height < 1) found.unseen.push(e.textContent.slice(0, 20));
+  });
+  document.querySelectorAll("td, th").forEach(function (e) {
+    var b = e.getBoundingClientRect();
+    if (!e.closest("thead") && b.width > 0 && (b.left < 0 || b.right > root.clientWidth + 1)) found.hidden.push(e.textContent.slice(0, 20));
+  });
+  document.querySelectorAll("table").forEach(function (e) {
+    var stacked = getComputedStyle(e).display === "block";
+    if (e.scrollWidth > e.clientWidth + 1) found.hidden.push(e.textContent.slice(0, 20));
+    if (stacked) e.querySelectorAll("tbody td").forEach(function (c) {
+      if (c.textContent !== "" && getComputedStyle(c, "::before").content.length < 4) found.hidden.push("what " + c.textContent.slice(0, 20) + " is");
+    });
+  });
+  document.querySelectorAll(".wide").forEach(function (e) {
+    if (e.scrollWidth > e.clientWidth + 1) found.hidden.push(e.getAttribute("aria-label"));
+  });
+  document.querySelectorAll(".views, .small").forEach(function (e) {
+    var all = [].map.call(e.querySelectorAll("svg"), function (s) { return s.getBoundingClientRect().width / s.viewBox.baseVal.width; });
+    if (Math.max.apply(null, all) > 1.01 * Math.min.apply(null, all)) found.scale.push(all.join("/"));
   });
   function light(css) {
     var v = css.match(/[0-9.]+/g).map(Number);
@@ -113,20 +135,34 @@ func lengthen(d *plan.Document, scrap string) {
 	}
 }
 
+// beside makes the neckband a facing, which is drawn beside the garment.
+func beside(d *plan.Document) {
+	for i := range d.Pieces {
+		d.Pieces[i].Name = strings.Replace(d.Pieces[i].Name, "neckband", "facing", 1)
+	}
+	for _, o := range d.Options {
+		for i := range o.Parts {
+			o.Parts[i].Piece = strings.Replace(o.Parts[i].Piece, "neckband", "facing", 1)
+		}
+	}
+}
+
 // On a phone and on a desk, by day and by night: nothing makes the page wider
-// than the screen, every picture and row is to be seen, no label is cut off,
+// than the screen, every picture, row and column is to be seen without scrolling
+// sideways, pictures of one garment are to one scale, no label is cut off,
 // lies on another or is too small to read, and all text stands out.
 func TestReportInABrowser(t *testing.T) {
 	d := tshirt(t)
 	lengthen(d, d.Scraps[len(d.Scraps)-1].Name)
+	beside(d)
 	file := saved(t, strings.Replace(written(t, d), "</body>", probe+"</body>", 1))
-	for _, width := range []int{390, 1280} {
+	for _, width := range []int{390, 1070, 1280} {
 		for scheme, flag := range map[string]string{"dark": "0", "light": "1"} {
 			dom, log := browse(t, file, fmt.Sprintf("--window-size=%d,900", width), "--blink-settings=preferredColorScheme="+flag, "--dump-dom")
 			_, after, found := strings.Cut(dom, "<title>")
 			require.True(t, found)
 			title, _, _ := strings.Cut(after, "</title>")
-			require.Equal(t, "wide=;tiny=;cut=;over=;pale=;unseen=;scheme="+scheme, title, "at %d px", width)
+			require.Equal(t, "wide=;tiny=;cut=;over=;pale=;unseen=;hidden=;scale=;scheme="+scheme, title, "at %d px", width)
 			require.NotContains(t, log, "CONSOLE")
 		}
 	}
@@ -154,6 +190,68 @@ func TestReportOnPaper(t *testing.T) {
 			together = together || strings.Count(page, number) >= 2
 		}
 		require.True(t, together, "part %d, %q, is cut from its caption", i, number)
+	}
+}
+
+// squeezed is a text without its spaces.
+func squeezed(s string) string { return strings.Join(strings.Fields(s), "") }
+
+// Printed, no page ends with a heading or the head of a table, no word of a
+// head is broken, and nothing runs off the paper, wherever pages end.
+func TestPrintedTables(t *testing.T) {
+	pdftotext := need.Program(t, "poppler-utils", "pdftotext")
+	d := tshirt(t)
+	o := d.Options[0]
+	d.Options = nil
+	for n := range 10 {
+		o.Rank = n + 1
+		o.SewingOrder = slices.Repeat([]string{"Press."}, 3*n)
+		o.Joins = slices.Repeat(o.Joins[:2], 1+n)
+		d.Options = append(d.Options, o)
+	}
+	page := written(t, d)
+	var heads []string // of sections and tables
+	after := false     // a note may follow
+	walk(parsed(t, page), func(n *html.Node) {
+		switch n.Data {
+		case "h2", "h3":
+			heads, after = append(heads, squeezed(text(n))), true
+		case "caption", "thead":
+			heads = append(heads, squeezed(text(n)))
+		case "p", "div":
+			if after && n.Data == "p" && attribute(n, "class") == "note" {
+				heads = append(heads, squeezed(text(n)))
+			}
+			after = false
+		}
+	})
+	pdf := filepath.Join(t.TempDir(), "report.pdf")
+	browse(t, saved(t, page), "--no-pdf-header-footer", "--print-to-pdf="+pdf)
+	out, err := exec.Command(pdftotext, "-layout", pdf, "-").Output()
+	require.NoError(t, err)
+	for i, page := range strings.Split(string(out), "\f") {
+		lines := strings.Split(strings.TrimSpace(page), "\n")
+		last := squeezed(lines[len(lines)-1])
+		for _, h := range heads {
+			require.False(t, last != "" && strings.HasPrefix(last, h) || len(last) > 8 && strings.Contains(h, last), "page %d ends with %q", i+1, lines[len(lines)-1])
+		}
+	}
+	for _, head := range []string{`No\.\s+Part\s+Of the piece\s+From the scrap\s+Seams\s+Size to cut`, `Seam\s+Kind\s+Piece\s+Joins\s+Length\s+Allowance`, `Edge\s+Sewn to\s+First\s+Second\s+Difference\s+As drawn\s+Note`} {
+		require.GreaterOrEqual(t, len(regexp.MustCompile(`(?m)^\s*`+head).FindAllString(string(out), -1)), len(d.Options), head)
+	}
+	boxes, err := exec.Command(pdftotext, "-bbox", pdf, "-").Output()
+	require.NoError(t, err)
+	paperPt := 0.0
+	for _, m := range regexp.MustCompile(`<page width="([0-9.]+)"|xMax="([0-9.]+)"[^>]*>(.*?)</word>`).FindAllStringSubmatch(string(boxes), -1) {
+		const marginPt = 14 * 72 / 25.4
+		if m[1] != "" {
+			paperPt, err = strconv.ParseFloat(m[1], 64)
+			require.NoError(t, err)
+			continue
+		}
+		x, err := strconv.ParseFloat(m[2], 64)
+		require.NoError(t, err)
+		require.LessOrEqual(t, x, paperPt-marginPt+1, m[3])
 	}
 }
 

@@ -8,6 +8,7 @@
 package report
 
 import (
+	"bytes"
 	_ "embed"
 	"fmt"
 	"html/template"
@@ -42,5 +43,10 @@ func HTML(w io.Writer, d *plan.Document, u measure.Unit) error {
 		return fmt.Errorf("report: %w", err)
 	}
 	v.Style = template.CSS(pageCSS)
-	return template.Must(page.Clone()).Funcs(words(u)).Execute(w, v)
+	var b bytes.Buffer
+	if err := template.Must(page.Clone()).Funcs(words(u)).Execute(&b, v); err != nil {
+		return fmt.Errorf("report: %w", err)
+	}
+	_, err = w.Write(labelled(b.Bytes()))
+	return err
 }
