@@ -7,6 +7,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/split"
 	"eke/split/check"
 	"eke/split/plan"
 	"eke/split/search"
@@ -31,30 +32,101 @@ func offcut(name, fabric string, l, w float64, count int) piece.Scrap {
 }
 
 // told is what is missing, after a search that found nothing.
-func told(t testing.TB, pieces []*piece.Piece, scraps []piece.Scrap, o search.Options) *plan.Document {
-	o.AllowanceMM, o.GapMM, o.GrainToleranceDeg, o.Workers, o.Seed = 10, 3, 2, 2, 1
-	ctx, cancel := context.WithTimeout(context.Background(), 30*time.Second)
+func told(t testing.TB, pieces []*piece.Piece, scraps []piece.Scrap, maxSeams int) *plan.Document {
+	o := search.Options{MaxSeams: maxSeams, AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Workers: 2, Seed: 1}
+	res, err := search.Run(context.Background(), pieces, scraps, o)
+	require.NoError(t, err)
+	require.Empty(t, res.Plans)
+	ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
 	defer cancel()
-	var copies []*piece.Piece
-	for _, p := range pieces {
-		copies = append(copies, p.Copies()...)
+	var every []*piece.Scrap
+	for i := range scraps {
+		every = append(every, scraps[i].Copies()...)
 	}
-	d := &plan.Document{Format: plan.Format, GapMM: 3, GrainToleranceDeg: 2, AllowanceMM: 10, Seed: 1}
-	start := time.Now()
-	require.NoError(t, Tell(ctx, d, pieces, scraps, o, true))
-	t.Log(time.Since(start))
-	for _, p := range copies {
-		d.Pieces = append(d.Pieces, plan.Piece{Name: p.Name, Copy: p.Copy})
+	d := &plan.Document{
+		Format: plan.Format, GapMM: o.GapMM, GrainToleranceDeg: o.GrainToleranceDeg, AllowanceMM: o.AllowanceMM,
+		Pieces: split.DocumentPieces(res.Drawn), Scraps: split.DocumentScraps(every),
 	}
+	require.NoError(t, Tell(ctx, d, pieces, scraps, o, res.Settled))
+	require.Empty(t, check.Document(d))
 	return d
 }
 
 func TestTell(t *testing.T) {
-	d := told(t, []*piece.Piece{board(t, "body", 600, 400, 2, "navy"), board(t, "band", 100, 300, 1, "rib")},
-		[]piece.Scrap{offcut("a", "navy", 650, 420, 1), offcut("r", "rib", 120, 310, 1)}, search.Options{MaxSeams: 0})
-	t.Logf("%+v\n%+v\n%+v %+v\n%+v", d.Short, d.Cloth, d.MoreSeams, d.Partial, d.WouldDo)
-	d = told(t, []*piece.Piece{board(t, "body", 600, 400, 1)},
-		[]piece.Scrap{offcut("a", "navy", 350, 420, 2)}, search.Options{MaxSeams: 0})
-	t.Logf("%+v\n%+v\n%+v %+v\n%+v", d.Short, d.Cloth, d.MoreSeams, d.Partial, d.WouldDo)
-	_ = check.SlackMM
+	body, band := board(t, "body", 600, 400, 2, "navy"), board(t, "band", 100, 300, 1, "rib")
+	knit := func(s piece.Scrap) piece.Scrap { s.Kind = "knit"; return s }
+	cloth := func(fabric, kind string, length, width float64) plan.Wanted {
+		return plan.Wanted{Cloth: []plan.Rectangle{{Fabric: fabric, Kind: kind, LengthMM: length, WidthMM: width}}}
+	}
+	over := func(name string, copy int) plan.CopyOf { return plan.CopyOf{Piece: name, Copy: copy} }
+	for _, tt := range []struct {
+		name     string
+		pieces   []*piece.Piece
+		scraps   []piece.Scrap
+		maxSeams int
+		alone    bool            // each piece fits some scrap
+		more     int             // seams that would do
+		left     []plan.CopyOf   // by the partial plan
+		want     [][]plan.Wanted // any of these
+	}{
+		{"one of two", []*piece.Piece{body, band}, []piece.Scrap{knit(offcut("a", "navy", 650, 420, 1)), offcut("r", "rib", 120, 310, 1)}, 0,
+			true, 0, []plan.CopyOf{over("body", 2)}, [][]plan.Wanted{{cloth("navy", "knit", 600, 400)}}},
+		{"a fabric that there is none of", []*piece.Piece{body, band}, []piece.Scrap{offcut("a", "navy", 650, 420, 2)}, 0,
+			false, 0, []plan.CopyOf{over("band", 1)}, [][]plan.Wanted{{cloth("rib", "", 100, 300)}}},
+		{"two fabrics, and only both do", []*piece.Piece{body, band}, []piece.Scrap{offcut("a", "navy", 650, 420, 1), offcut("r", "rib", 90, 310, 1)}, 0,
+			false, 0, []plan.CopyOf{over("body", 2), over("band", 1)}, [][]plan.Wanted{{{Cloth: []plan.Rectangle{{Fabric: "navy", LengthMM: 600, WidthMM: 400}, {Fabric: "rib", LengthMM: 100, WidthMM: 300}}}}}},
+		{"any fabric, either way up", []*piece.Piece{board(t, "patch", 200, 150, 3)}, []piece.Scrap{offcut("a", "navy", 200, 150, 1)}, 0,
+			true, 0, []plan.CopyOf{over("patch", 2), over("patch", 3)}, [][]plan.Wanted{{cloth("", "", 410, 150)}, {cloth("", "", 200, 310)}}},
+		{"a seam was not allowed", []*piece.Piece{board(t, "flag", 300, 220, 1)}, []piece.Scrap{offcut("a", "", 170, 225, 2)}, 0,
+			false, 1, nil, [][]plan.Wanted{{cloth("", "", 300, 220)}}},
+		{"nor would more do", []*piece.Piece{board(t, "flag", 300, 220, 1)}, []piece.Scrap{offcut("a", "", 100, 70, 1)}, 0,
+			false, 0, nil, [][]plan.Wanted{{cloth("", "", 300, 220)}}},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			d := told(t, tt.pieces, tt.scraps, tt.maxSeams)
+			require.Equal(t, tt.alone, d.FitAlone)
+			require.Equal(t, tt.more > 0, d.MoreSeams != nil)
+			if tt.more > 0 {
+				require.Equal(t, tt.more, d.MoreSeams.Seams)
+			}
+			require.Equal(t, len(tt.left) > 0, d.Partial != nil)
+			if len(tt.left) > 0 {
+				require.Equal(t, tt.left, d.Partial.LeftOver)
+			}
+			require.Contains(t, tt.want, d.WouldDo)
+			again := told(t, tt.pieces, tt.scraps, tt.maxSeams)
+			require.Equal(t, d, again)
+		})
+	}
+}
+
+// Cloth that pieces of several rows may come from is counted in each row, and
+// once in the last.
+func TestClothNeededAndHeld(t *testing.T) {
+	pieces := []*piece.Piece{board(t, "front", 600, 400, 1, "Navy"), board(t, "sleeve", 200, 300, 2, "navy", "cream"), board(t, "patch", 100, 100, 1)}
+	silk := offcut("d", "silk", 500, 100, 1)
+	silk.Kind = "woven"
+	rows := cloth(pieces, []piece.Scrap{offcut("a", "navy", 500, 400, 1), offcut("b", "cream", 300, 100, 2), silk}, search.Options{})
+	navy, cream, rest := plan.Held{Fabric: "navy", AreaMM2: 200000}, plan.Held{Fabric: "cream", AreaMM2: 60000}, plan.Held{Fabric: "silk", Kind: "woven", AreaMM2: 50000}
+	require.Equal(t, []plan.Cloth{
+		{Pieces: []string{"front"}, Fabric: "navy", NeededMM2: 240000, HeldMM2: 200000, Held: []plan.Held{navy}},
+		{Pieces: []string{"sleeve"}, Fabric: "navy or cream", NeededMM2: 120000, HeldMM2: 260000, Held: []plan.Held{navy, cream}},
+		{Pieces: []string{"patch"}, NeededMM2: 10000, HeldMM2: 310000, Held: []plan.Held{navy, cream, rest}},
+		{Pieces: []string{"front", "sleeve", "patch"}, All: true, NeededMM2: 370000, HeldMM2: 310000, Held: []plan.Held{navy, cream, rest}},
+	}, rows)
+}
+
+// Where there is no time nothing is claimed but what areas say.
+func TestNoTime(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	d := new(plan.Document)
+	pieces, scraps := []*piece.Piece{board(t, "body", 600, 400, 2)}, []piece.Scrap{offcut("a", "", 650, 420, 1)}
+	require.NoError(t, Tell(ctx, d, pieces, scraps, search.Options{}, false))
+	require.Equal(t, []plan.Short{{Piece: "body", NotChecked: true}}, d.Short)
+	require.False(t, d.FitAlone)
+	require.Len(t, d.Cloth, 1)
+	require.Nil(t, d.Partial)
+	require.Nil(t, d.MoreSeams)
+	require.Empty(t, d.WouldDo)
 }

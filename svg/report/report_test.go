@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -136,6 +137,8 @@ func TestNamesAreText(t *testing.T) {
 		o.Cost = append(o.Cost, plan.Term{Name: hostile, Detail: hostile})
 	}
 	d.Short = []plan.Short{{Piece: hostile, Scrap: hostile, Split: hostile}}
+	d.Cloth = []plan.Cloth{{Pieces: []string{hostile}, Fabric: hostile, Held: []plan.Held{{Fabric: hostile, Kind: hostile}}}}
+	d.WouldDo = []plan.Wanted{{Cloth: []plan.Rectangle{{Fabric: hostile, Kind: hostile}}}}
 	scripts := 0
 	n := parsed(t, written(t, d))
 	walk(n, func(n *html.Node) {
@@ -203,12 +206,48 @@ func TestNoPlanFits(t *testing.T) {
 		{Piece: "front", Copy: 1, Scrap: "dress front", AlongMM: 46},
 		{Piece: "front", Copy: 1, Scrap: "dress front", AlongMM: 12, Split: "yoke"},
 		{Piece: "sleeve", Copy: 2},
+		{Piece: "back", NotChecked: true},
 	}
 	seen := text(parsed(t, written(t, d)))
-	for _, want := range []string{"No plan was found", "46.0 mm", "dress front", "yoke", "sleeve (2)", "none of its fabric"} {
+	require.Contains(t, seen, "backnot checkedwhole")
+	require.Contains(t, seen, "no time to check the rows that say so")
+	require.NotContains(t, seen, "fits some scrap by itself")
+	for _, want := range []string{"No plan was found", "46.0 mm", "dress front", "yoke", "sleeve (2)", "no scrap of its fabric"} {
 		require.Contains(t, seen, want)
 	}
 	require.NotContains(t, seen, "Option")
+}
+
+// What would help stands under its own headings, and a plan for some of the
+// pieces is never taken for one of the options.
+func TestWhatWouldHelp(t *testing.T) {
+	d := tshirt(t)
+	o := d.Options[0]
+	gone := d.Pieces[0]
+	o.Parts = slices.DeleteFunc(slices.Clone(o.Parts), func(p plan.Part) bool { return p.Piece == gone.Name && p.Copy == gone.Copy })
+	o.PiecingSeams = slices.DeleteFunc(slices.Clone(o.PiecingSeams), func(p plan.PiecingSeam) bool { return p.Piece == gone.Name && p.Copy == gone.Copy })
+	o.MovedSeams, o.Moved = nil, nil
+	d.Options, d.Short, d.FitAlone = nil, nil, true
+	d.Cloth = []plan.Cloth{
+		{Pieces: []string{"front", "back"}, Fabric: "navy or cream", NeededMM2: 2e6, HeldMM2: 1e6, Held: []plan.Held{{Fabric: "navy", Kind: "knit", AreaMM2: 4e5}, {AreaMM2: 6e5}}},
+		{Pieces: []string{"front", "back", "neckband"}, All: true, NeededMM2: 3e6, HeldMM2: 1.5e6},
+	}
+	d.MoreSeams = &plan.Seams{Allowed: 1, Seams: 3, LengthMM: 700}
+	d.Partial = &plan.Partial{Option: o, LeftOver: []plan.CopyOf{{Piece: gone.Name, Copy: gone.Copy}}}
+	d.WouldDo = []plan.Wanted{{Seams: 1, Cloth: []plan.Rectangle{{Fabric: "navy", Kind: "knit", LengthMM: 450, WidthMM: 540}, {Fabric: "rib", LengthMM: 50, WidthMM: 200}}}}
+	page := written(t, d)
+	seen := text(parsed(t, page))
+	for _, want := range []string{
+		"Each piece fits some scrap by itself, but no way was found",
+		"front, backnavy or cream2.00 m²1.00 m²navy knit 0.40 m², cloth, no fabric named 0.60 m²", "all pieces3.00 m²1.50 m²",
+		"A plan with 3, 70.0 cm long together, was found and proved: give --max-seams 3",
+		"navy knit, at least 45 x 54 cm (length along the grain x width) and rib, at least 5 x 20 cm", "with 1 piecing seam",
+		"A plan for some of the pieces only", fmt.Sprintf("It does not make the garment: it holds %d of %d pieces", len(d.Pieces)-1, len(d.Pieces)), "Left over: " + gone.Name,
+	} {
+		require.Contains(t, seen, want)
+	}
+	require.NotContains(t, seen, "Option")
+	require.Contains(t, page, `class="laid-part"`)
 }
 
 func TestAPlanOfNothing(t *testing.T) {
