@@ -66,6 +66,9 @@ func (f FishEye) Inside(outline curve.Path) bool {
 // clearMM is how far from the outline a dart with two points stays.
 const clearMM = 0.05
 
+// maxFishEyes is how many darts with two points a piece may be drawn with.
+const maxFishEyes = 16
+
 // slenderness is how many times as long as wide a dart with two points is at
 // least, so that its points can be told from its wide corners. (Common
 // practice, no source.)
@@ -95,6 +98,9 @@ func (d *Draft) fishEyes(outline curve.Path, open []Dart) (out []FishEye, notes 
 		}
 		overlaps := slices.ContainsFunc(out, func(o FishEye) bool { return ringsOverlap(o.Ring(), f.Ring()) }) ||
 			slices.ContainsFunc(open, func(o Dart) bool { return ringsOverlap(o.ring(), f.Ring()) })
+		if len(out) == maxFishEyes {
+			return nil, nil, d.errorf(l.Element, fmt.Sprintf("the piece has more than %d darts with two points", maxFishEyes), "keep those that shape it")
+		}
 		if overlaps {
 			return nil, nil, d.errorf(l.Element, "two darts overlap", "move one so that they lie apart")
 		}

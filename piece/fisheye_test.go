@@ -88,6 +88,13 @@ func TestFishEyeErrors(t *testing.T) {
 		{"two that cross", []DraftLine{loop("path", good...), loop(element, orb.Point{50, 60}, orb.Point{60, 110}, orb.Point{50, 180}, orb.Point{40, 110})}, "two darts overlap"},
 		{"one in another", []DraftLine{loop("path", good...), loop(element, orb.Point{50, 80}, orb.Point{52, 100}, orb.Point{50, 120}, orb.Point{48, 100})}, "two darts overlap"},
 		{"over a dart's apex", []DraftLine{loop(element, good...), line("path", orb.Point{45, 0}, orb.Point{50, 60}, orb.Point{55, 0})}, "two darts overlap"},
+		{"too many", func() (all []DraftLine) {
+			for k := range 17 {
+				x := 5 + 5*float64(k)
+				all = append(all, loop(element, orb.Point{x, 40}, orb.Point{x + 2, 100}, orb.Point{x, 160}, orb.Point{x - 2, 100}))
+			}
+			return all
+		}(), "more than 16 darts with two points"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			_, err := Make(darted(c.darts...))

@@ -33,7 +33,7 @@ func seeds(f *testing.F) {
 	}
 	for _, body := range []string{
 		g(`id="front" data-cut="2" data-mirrored="yes"`, `<desc>fabric: navy or cream
-allowance: 5/8in</desc><path class="notch" d="M-3 60H3"/><path class="dart" d="M40 200L50 120L60 200"/><path class="fold" d="M0 0V200"/><path class="edge hem" data-joins="front/hem" data-allowance="20mm" d="M0 200H100"/><path class="level" d="M0 90H100"/><rect class="keep" x="20" y="20" width="20" height="20" rx="3"/>`),
+allowance: 5/8in</desc><path class="notch" d="M-3 60H3"/><path class="dart" d="M40 200L50 120L60 200"/><polygon class="dart" points="70,40 75,90 70,150 65,90"/><path class="fold" d="M0 0V200"/><path class="edge hem" data-joins="front/hem" data-allowance="20mm" d="M0 200H100"/><path class="level" d="M0 90H100"/><rect class="keep" x="20" y="20" width="20" height="20" rx="3"/>`),
 		`<g id="s" data-fabric="navy" data-kind="knit" data-nap="yes" data-face="both" data-count="2"><rect class="outline" width="90" height="80"/><circle class="hole" cx="50" cy="50" r="10"/><path class="flaw" d="M80 10H110V20H80Z"/><path class="grain" d="M10 70V10"/></g>`,
 		`<style>.a{display:none} #b{transform:rotate(5deg)}</style><defs><symbol id="y" viewBox="0 0 9 9"><rect width="9" height="9"/></symbol></defs><use id="b" href="#y" x="5" width="50" height="20"/><svg x="1cm" width="50%" height="9" viewBox="0 0 9 9" preserveAspectRatio="xMinYMax slice"><ellipse rx="4" ry="2" transform="skewX(10) translate(3,4)"/></svg>`,
 		`<polygon points="0,0 90,0 90,90"/><polyline points="0 0 9-9.5.5 0 0"/><line x2="9"/>`,
@@ -91,6 +91,11 @@ func FuzzPattern(f *testing.F) {
 			soundRing(t, p.Name, p.Outline.Ring())
 			if math.IsNaN(p.GrainDeg) || p.Count < 1 || p.Count > maxCount {
 				t.Errorf("%q: grain %g, count %d", p.Name, p.GrainDeg, p.Count)
+			}
+			for _, d := range p.FishEyes {
+				if !p.Cutting && !d.Inside(p.Outline.Path()) {
+					t.Errorf("%q: the dart %v is not within the outline", p.Name, d)
+				}
 			}
 			for i, e := range p.Outline {
 				next := p.Outline[(i+1)%len(p.Outline)]

@@ -2,6 +2,8 @@ package check
 
 import (
 	"bytes"
+	"os"
+	"path/filepath"
 	"testing"
 
 	"eke/split/plan"
@@ -39,6 +41,14 @@ func FuzzDocument(f *testing.F) {
 		var b bytes.Buffer
 		require.NoError(f, d.Write(&b))
 		f.Add(b.Bytes())
+	}
+	for _, name := range []string{"dart-divided.json", "dart-taken-in.json"} {
+		data, err := os.ReadFile(filepath.Join("testdata", name))
+		require.NoError(f, err)
+		d, err := plan.Read(bytes.NewReader(data))
+		require.NoError(f, err)
+		require.Empty(f, Document(d), name)
+		f.Add(data)
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
 		if d, err := plan.Read(bytes.NewReader(data)); err == nil {
