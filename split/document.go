@@ -71,6 +71,7 @@ func DocumentOption(m *Made, drawn []*piece.Piece, scraps []*piece.Scrap, rank i
 			d.CutD = path.D() // or else the polygon is drawn
 		}
 		d.Darts, d.FishEyes, d.DartLegs = dartsOn(part)
+		d.FishEyesCrossed = eyesCrossedOn(part)
 		d.Crossed = crossedOn(part)
 		if k := part.Leaf.Scrap; k < len(scraps) { // a split by hand has none
 			d.Scrap, d.ScrapCopy = scraps[k].Name, max(1, scraps[k].Copy)
@@ -87,7 +88,7 @@ func DocumentOption(m *Made, drawn []*piece.Piece, scraps []*piece.Scrap, rank i
 	for i := range m.Seams {
 		o.Trued = append(o.Trued, truedOf(m.Seams[i].Trued)...)
 	}
-	o.Notes = m.crossedNotes()
+	o.Notes = append(m.crossedNotes(), m.eyesCrossedNotes()...)
 	for _, t := range o.Trued {
 		if t.Left {
 			o.Notes = append(o.Notes, fmt.Sprintf("%s: a corner of %.0f° stays in the %s at %.0f, %.0f mm, for smoothing it would move the line by more than 1 mm", t.Piece, t.CornerDeg, named(t.Edge), t.At[0], t.At[1]))

@@ -1,11 +1,13 @@
 package split
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/split/plan"
 
 	"github.com/paulmach/orb"
 )
@@ -331,4 +333,33 @@ func crossesOther(p *piece.Piece, i int, f piece.FishEye) bool {
 		}
 	}
 	return false
+}
+
+// eyesCrossedOn are the darts with two points of which a part has some and not
+// all.
+func eyesCrossedOn(part Part) [][4]plan.Point {
+	var out [][4]plan.Point
+	path := part.Outline.Path()
+	for _, f := range part.Of.FishEyes {
+		if len(curve.Crossings(path, f.Line())) > 0 {
+			out = append(out, fishEye(f))
+		}
+	}
+	return out
+}
+
+// eyesCrossedNotes warn of the darts with two points that can only be sewn
+// across a seam.
+func (m *Made) eyesCrossedNotes() []string {
+	var out []string
+	for _, s := range m.Seams {
+		darts, them := "a dart with two points", "the dart"
+		if s.Across > 1 {
+			darts, them = fmt.Sprintf("%d darts with two points", s.Across), "the darts"
+		}
+		if s.Across > 0 {
+			out = append(out, fmt.Sprintf("seam %s crosses %s of %s: sew %s first, then %s across it", s.Name, darts, m.Plan.Pieces[s.Piece].ID(), s.Name, them))
+		}
+	}
+	return out
 }

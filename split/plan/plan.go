@@ -105,23 +105,24 @@ type Term struct {
 // CutLine as SVG path data, closed: straight beside straight edges, and curves
 // within 0.05 mm beside curves; it is what is drawn.
 type Part struct {
-	Name      string     `json:"name"`
-	Piece     string     `json:"piece"`
-	Copy      int        `json:"copy"`
-	SeamLine  []Point    `json:"seam_line"`
-	CutLine   []Point    `json:"cut_line"`
-	CutD      string     `json:"cut_d,omitempty"`
-	Notches   []Notch    `json:"notches"`
-	Scrap     string     `json:"scrap"`
-	ScrapCopy int        `json:"scrap_copy"`
-	Placement [6]float64 `json:"placement"`
-	GrainDeg  float64    `json:"grain_deg"`
-	Edges     []Edge     `json:"edges"`
-	Darts     [][3]Point `json:"darts,omitempty"`         // leg, apex, leg
-	FishEyes  [][4]Point `json:"fisheye_darts,omitempty"` // apex, wide, apex, wide
-	DartLegs  [][2]Point `json:"dart_legs,omitempty"`     // of darts that a seam divides, as far as they are on the part
-	Crossed   [][3]Point `json:"darts_crossed,omitempty"` // the darts that those legs are of: where they lie when seen from the part
-	Flipped   bool       `json:"flipped,omitempty"`
+	Name            string     `json:"name"`
+	Piece           string     `json:"piece"`
+	Copy            int        `json:"copy"`
+	SeamLine        []Point    `json:"seam_line"`
+	CutLine         []Point    `json:"cut_line"`
+	CutD            string     `json:"cut_d,omitempty"`
+	Notches         []Notch    `json:"notches"`
+	Scrap           string     `json:"scrap"`
+	ScrapCopy       int        `json:"scrap_copy"`
+	Placement       [6]float64 `json:"placement"`
+	GrainDeg        float64    `json:"grain_deg"`
+	Edges           []Edge     `json:"edges"`
+	Darts           [][3]Point `json:"darts,omitempty"`                 // leg, apex, leg
+	FishEyes        [][4]Point `json:"fisheye_darts,omitempty"`         // apex, wide, apex, wide
+	DartLegs        [][2]Point `json:"dart_legs,omitempty"`             // of darts that a seam divides, as far as they are on the part
+	Crossed         [][3]Point `json:"darts_crossed,omitempty"`         // the darts that those legs are of: where they lie when seen from the part
+	FishEyesCrossed [][4]Point `json:"fisheye_darts_crossed,omitempty"` // those with two points, likewise
+	Flipped         bool       `json:"flipped,omitempty"`
 }
 
 // Edge is a stretch of a seam line with one name and one allowance. D is SVG

@@ -189,8 +189,10 @@ func (g *garment) partsOf(p *whole) ([]piecePart, error) {
 			pp.darts = append(pp.darts, stretchesIn(pp.seam, pp.ring, sewnDart(d))...)
 		}
 		for _, f := range part.FishEyes {
-			wide := orb.Point(f[1])
-			pp.darts = append(pp.darts, curve.Polyline(f[0], along(wide, sub(f[3], wide), 0.5), f[2]))
+			pp.darts = append(pp.darts, sewnFishEye(f))
+		}
+		for _, f := range part.FishEyesCrossed {
+			pp.darts = append(pp.darts, stretchesIn(pp.seam, pp.ring, sewnFishEye(f))...)
 		}
 		for k, s := range g.d.Scraps {
 			if s.Name == part.Scrap && s.Copy == part.ScrapCopy {
@@ -206,6 +208,12 @@ func (g *garment) partsOf(p *whole) ([]piecePart, error) {
 func sewnDart(d [3]plan.Point) curve.Path {
 	leg, apex, other := orb.Point(d[0]), orb.Point(d[1]), orb.Point(d[2])
 	return curve.Polyline(along(leg, sub(other, leg), 0.5), apex)
+}
+
+// sewnFishEye is the line that a dart with two points makes once it is sewn.
+func sewnFishEye(f [4]plan.Point) curve.Path {
+	wide := orb.Point(f[1])
+	return curve.Polyline(f[0], along(wide, sub(f[3], wide), 0.5), f[2])
 }
 
 // stretchesIn are the stretches of a line that lie in an outline, given as a
