@@ -215,7 +215,14 @@ func TestProofOfDartsWithTwoPoints(t *testing.T) {
 		"a half drawn nowhere": {widest, func(_ *plan.Document, o *plan.Option) { o.Parts[1].Darts = nil }, check.FishEye},
 		"a half drawn askew":   {widest, func(_ *plan.Document, o *plan.Option) { o.Parts[1].Darts[0][0][0] += 0.5 }, check.FishEye},
 
-		"a bend elsewhere":         {elsewhere, func(_ *plan.Document, o *plan.Option) { o.Divided[0].Halves[1][1][1] += 1 }, check.FishEye},
+		"a bend elsewhere": {elsewhere, func(_ *plan.Document, o *plan.Option) { o.Divided[0].Halves[1][1][1] += 1 }, check.FishEye},
+		"legs without their bend": {elsewhere, func(_ *plan.Document, o *plan.Option) {
+			for k, d := range o.Divided {
+				h := d.Halves[1]
+				o.Divided[k].Halves[1] = []plan.Point{h[0], h[2], h[4]}
+				o.Parts[1].Darts = append(o.Parts[1].Darts, [3]plan.Point{h[0], h[2], h[4]})
+			}
+		}, check.FishEye},
 		"a leg that is not drawn":  {elsewhere, func(_ *plan.Document, o *plan.Option) { o.Parts[1].DartLegs = o.Parts[1].DartLegs[1:] }, check.FishEye},
 		"a whole dart not drawn":   {above, func(_ *plan.Document, o *plan.Option) { o.Parts[1].FishEyes = o.Parts[1].FishEyes[1:] }, check.FishEye},
 		"a whole dart drawn askew": {above, func(_ *plan.Document, o *plan.Option) { o.Parts[1].FishEyes[0][1][0] += 0.5 }, check.FishEye},

@@ -278,22 +278,18 @@ func (o *optionProof) divided(f Fault, at id, d plan.DividedDart) {
 	o.mouths(f, at, d)
 }
 
-// halfOf reports whether a half is of a dart: bent at its wide corners and
-// ending on its sides or, an ordinary one, within reach of its wide corners.
+// halfOf reports whether a half is of a dart: it follows the dart's sides or,
+// an ordinary one, opens as wide within reach of the dart's wide corners.
 func (o *optionProof) halfOf(e eye, half []point) bool {
 	n := len(half)
 	ends := func(one, two point) bool {
 		return distance(half[0], one) <= o.doc.DartReachMM+legsMM && distance(half[n-1], two) <= o.doc.DartReachMM+legsMM
 	}
-	on := math.Max(away(e.rim(), half[0]), away(e.rim(), half[n-1])) <= markMM
-	if n == 5 {
-		bends := func(one, two point) bool {
-			return distance(half[1], one) <= markMM && distance(half[3], two) <= markMM
-		}
-		return on && (bends(e[1], e[3]) || bends(e[3], e[1]))
+	if _, on := drawnAlong([][]point{e.rim()}, half); on || n == 5 {
+		return on
 	}
 	wide := math.Abs(distance(half[0], half[2])-distance(e[1], e[3])) <= legsMM
-	return on || wide && (ends(e[1], e[3]) || ends(e[3], e[1]))
+	return wide && (ends(e[1], e[3]) || ends(e[3], e[1]))
 }
 
 // mouths proves that the two darts open on the seam, on parts on either side
