@@ -63,7 +63,7 @@ func TestWhatASeamIsCalled(t *testing.T) {
 			require.Contains(t, r.stdout, "A     "+c.called+"  ")
 			require.Contains(t, d.Options[0].Order[len(d.Options[0].Seams)-1], ", a "+c.called+": ")
 			require.Contains(t, files["report.html"], "A: "+c.called+" in the "+c.piece)
-			require.Contains(t, files["report.html"], "<td>"+c.called+"</td>")
+			require.Contains(t, files["report.html"], `<td data-label="Kind">`+c.called+"</td>")
 		})
 	}
 }

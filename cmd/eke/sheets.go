@@ -40,9 +40,9 @@ func newSheets() *cobra.Command {
 		Long: `sheets prints at true size, on pages that are glued together: the parts of an
 option that plan or split wrote, the scraps with their parts laid on them
 (--layout), or the pieces of any pattern. Parts that are mirror images of each
-other are printed once, with a word on which to turn over; --each prints all. With the names of parts it prints only
-these. Without -o the PDF goes into the option's own folder, or for a pattern
-into the folder you are in.`,
+other are printed once, with a word on which to turn over; --each prints all.
+With the names of parts it prints only these. Without -o the PDF goes into the
+option's own folder, or for a pattern into the folder you are in.`,
 		Example: `  eke sheets out/option-1 --paper a4
   eke sheets out/option-1 front-upper --paper letter
   eke sheets out/option-1 --layout --paper 914mm
