@@ -13,6 +13,7 @@ import (
 type Walked struct {
 	A, B     []piece.Ref // the edges on either side; more than one where they are sewn on in a row
 	AMM, BMM float64     // how long each side is, in one such seam
+	EaseMM   float64     // by how much they may differ, as the pattern says; 0 where it does not
 	Seams    int         // how many such seams are sewn
 	Mates    []Mate      // notches that meet, where each side is one edge
 	Single   int         // notches with no mate
@@ -55,6 +56,7 @@ type walkedEdge struct {
 	joins   []piece.Ref
 	copies  int       // of the piece
 	lengths []float64 // of each edge of that name, darts closed
+	ease    piece.Ease
 	notches [][]piece.Notch
 }
 
@@ -91,6 +93,7 @@ func (w *walker) add(p *piece.Piece) {
 				at.joins = append(at.joins, j)
 			}
 		}
+		at.ease = piece.Ease{MM: math.Max(at.ease.MM, e.Ease.MM), Share: math.Max(at.ease.Share, e.Ease.Share)}
 		length, notches := dartsClosed(e, p.Darts)
 		at.lengths = append(at.lengths, length)
 		at.notches = append(at.notches, notches)
@@ -223,6 +226,7 @@ func walkRow(a, b []*walkedEdge) Walked {
 			for _, e := range b {
 				w.B, w.BMM = append(w.B, e.ref), w.BMM+e.mean()*float64(timesB(e)/w.Seams)
 			}
+			w.EaseMM = math.Max(w.ease(a, timesA, w.AMM), w.ease(b, timesB, w.BMM))
 			if m == 0 && n == 0 || off(w) < off(best)-better {
 				best = w
 			}
@@ -239,6 +243,7 @@ func walkPair(a, b *walkedEdge) Walked {
 			A: []piece.Ref{a.ref}, B: []piece.Ref{a.ref}, AMM: a.lengths[0], BMM: a.lengths[last],
 			Seams: max(1, a.times()/2),
 		}
+		w.EaseMM = a.ease.MM + a.ease.Share*math.Min(w.AMM, w.BMM)
 		w.match(a.notches[0], a.notches[last])
 		return w
 	}

@@ -48,6 +48,7 @@ type DraftEdge struct {
 	Name        string
 	AllowanceMM float64 // negative means the piece's own
 	Joins       []Ref
+	Ease        Ease
 }
 
 // Error says what is wrong with a drawn piece or scrap, where, and what to

@@ -35,7 +35,7 @@ func (d *Draft) stretches(outline curve.Path) ([]stretch, error) {
 			allowance = d.allowance()
 		}
 		lines = append(lines, e.DraftLine)
-		out = append(out, stretch{edge: Edge{Name: e.Name, AllowanceMM: allowance, Joins: e.Joins}})
+		out = append(out, stretch{edge: Edge{Name: e.Name, AllowanceMM: allowance, Joins: e.Joins, Ease: e.Ease}})
 	}
 	if len(d.Folds) > 1 {
 		return nil, d.errorf(d.Folds[1].Element, "a second fold", "a piece is cut on one fold at most")

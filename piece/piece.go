@@ -44,7 +44,8 @@ type Piece struct {
 	Copy    int  // 1, 2, … among its Count
 	Flipped bool // a mirror image of what was drawn
 
-	Notes []string // what the reader assumed
+	Notes    []string // what the reader assumed
+	Warnings []string // what cannot be sewn well as it was drawn
 }
 
 // Outline is a closed seam line as edges in order, clockwise on the page:
@@ -57,6 +58,7 @@ type Edge struct {
 	Line        curve.Path
 	AllowanceMM float64
 	Joins       []Ref   // the edges it is sewn to
+	Ease        Ease    // by how much it may differ from them
 	Seam        string  // the piecing seam it is one side of; empty for an edge that was drawn
 	From        string  // the piece that a moved seam brought it from
 	Reflected   bool    // on the half that the fold mirrored

@@ -250,7 +250,7 @@ func line(l orb.LineString) []plan.Point {
 func edges(o piece.Outline) []plan.Edge {
 	var out []plan.Edge
 	for _, e := range o {
-		d := plan.Edge{Name: e.Name, Seam: e.Seam, AllowanceMM: e.AllowanceMM, LengthMM: e.Line.Length(), D: e.Line.D(), From: e.From}
+		d := plan.Edge{Name: e.Name, Seam: e.Seam, AllowanceMM: e.AllowanceMM, LengthMM: e.Line.Length(), Ease: e.Ease.String(), D: e.Line.D(), From: e.From}
 		for _, j := range e.Joins {
 			d.Joins = append(d.Joins, j.String())
 		}

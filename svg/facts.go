@@ -13,7 +13,7 @@ import (
 // The facts that a piece, an edge and a scrap may have.
 var (
 	pieceFacts = words{"cut", "mirrored", "fabric", "allowance"}
-	edgeFacts  = words{"allowance", "joins"}
+	edgeFacts  = words{"allowance", "joins", "ease"}
 	scrapFacts = words{"fabric", "kind", "nap", "face", "count", "note", "colour", "color"}
 )
 
@@ -141,6 +141,40 @@ func (f facts) allowance() (float64, error) {
 		return 0, f.errorf(at, "allowance", v, fmt.Sprintf("it is more than %d mm", maxAllowanceMM), "check its unit")
 	}
 	return mm, nil
+}
+
+// An ease beyond these is no gathering.
+const (
+	maxEaseMM    = 5000
+	maxEaseShare = 10
+)
+
+// ease reads by how much an edge may differ from what it is sewn to: a length,
+// or a percentage of the shorter side.
+func (f facts) ease() (piece.Ease, error) {
+	v, at, ok := f.get("ease")
+	if !ok || v == "0" {
+		return piece.Ease{}, nil
+	}
+	var e piece.Ease
+	var err error
+	if percent, ok := strings.CutSuffix(v, "%"); ok {
+		e.Share, err = strconv.ParseFloat(strings.Replace(strings.TrimSpace(percent), ",", ".", 1), 64)
+		if e.Share /= 100; err != nil {
+			err = fmt.Errorf("%q is not a number", start(percent))
+		}
+	} else {
+		e.MM, err = scraps.ParseLength(v)
+	}
+	switch {
+	case err != nil:
+		return e, f.errorf(at, "ease", v, err.Error(), "write for example ease: 60mm or ease: 50%")
+	case e.MM < 0 || e.Share < 0 || math.IsNaN(e.Share):
+		return e, f.errorf(at, "ease", v, "ease is not negative: it is by how much the two sides may differ, either way", "write for example ease: 60mm or ease: 50%")
+	case e.MM > maxEaseMM || e.Share > maxEaseShare:
+		return e, f.errorf(at, "ease", v, fmt.Sprintf("it is more than %d m or %d %%", maxEaseMM/1000, maxEaseShare*100), "check its unit")
+	}
+	return e, nil
 }
 
 // joins reads the edges that an edge is sewn to: `back/shoulder`, several

@@ -384,6 +384,9 @@ func (r *markReader) edge(m mark, line piece.DraftLine, draft *piece.Draft) (pie
 	if e.Joins, err = f.joins(); err != nil {
 		return e, err
 	}
+	if e.Ease, err = f.ease(); err != nil {
+		return e, err
+	}
 	draft.Notes = append(draft.Notes, f.misspelt(edgeFacts)...)
 	r.edgeByID = append(r.edgeByID, byID)
 	return e, nil

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 
+	"eke/allowance"
 	"eke/split/search"
 	"eke/svg/measure"
 
@@ -43,8 +44,10 @@ hangs off along the grain and across it.`,
 				return fmt.Errorf("stopped before it was done: %w", err)
 			}
 			if asJSON {
+				warn(cmd.ErrOrStderr(), allowance.Warnings(pieces), unit.Unit)
 				return writeFit(cmd.OutOrStdout(), misfits)
 			}
+			warn(cmd.OutOrStdout(), allowance.Warnings(pieces), unit.Unit)
 			return printFit(cmd.OutOrStdout(), misfits, unit.Unit)
 		},
 	}

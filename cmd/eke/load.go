@@ -15,8 +15,8 @@ import (
 	"eke/svg"
 )
 
-// loadPattern reads a pattern file and takes the allowance off the pieces
-// that were drawn as cutting lines.
+// loadPattern reads a pattern file, takes the allowance off the pieces that
+// were drawn as cutting lines, and trues the legs of darts.
 func loadPattern(path string) ([]*piece.Piece, error) {
 	f, err := open(path)
 	if err != nil {
@@ -37,6 +37,7 @@ func loadPattern(path string) ([]*piece.Piece, error) {
 				return nil, err
 			}
 		}
+		allowance.TrueDarts(p)
 	}
 	return pieces, nil
 }

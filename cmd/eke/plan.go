@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"eke/allowance"
 	"eke/piece"
 	"eke/split"
 	"eke/split/check"
@@ -273,7 +274,8 @@ func (f *planFlags) document(args []string, pieces []*piece.Piece, cloth []piece
 	d := &plan.Document{
 		Format: plan.Format, GapMM: f.gap.mm, GrainToleranceDeg: f.tolerance.deg, AllowanceMM: f.allowance.mm, DartReachMM: f.dartReach.mm, Seed: f.seed,
 		Pattern: args[0], ScrapFiles: args[1:], Pieces: split.DocumentPieces(res.Drawn), Scraps: split.DocumentScraps(every),
-		Options: []plan.Option{}, Fewest: res.Fewest, FewestReason: res.Reason, Notes: notes,
+		Options: []plan.Option{}, Fewest: res.Fewest, FewestReason: res.Reason,
+		Warnings: allowance.Warnings(pieces), Notes: notes,
 	}
 	for _, m := range res.Plans {
 		d.Options = append(d.Options, split.DocumentOption(m, res.Drawn, every, 0))

@@ -17,6 +17,7 @@ import (
 	"eke/split/check"
 	"eke/split/plan"
 	"eke/svg/draw"
+	"eke/svg/measure"
 	"eke/svg/sheets"
 
 	"github.com/spf13/cobra"
@@ -63,10 +64,11 @@ option's own folder, or for a pattern into the folder you are in.`,
 
 // printout is what is to be printed, and where it goes unless -o says so.
 type printout struct {
-	title  string
-	shapes []draw.Shape
-	dir    string // an output of eke's, or empty
-	name   string // of the PDF, in dir or here
+	title    string
+	shapes   []draw.Shape
+	dir      string // an output of eke's, or empty
+	warnings []string
+	name     string // of the PDF, in dir or here
 }
 
 func (f *sheetsFlags) run(cmd *cobra.Command, target string, names []string) error {
@@ -108,8 +110,12 @@ func (f *sheetsFlags) run(cmd *cobra.Command, target string, names []string) err
 	if errors.Is(err, context.Canceled) {
 		return fmt.Errorf("stopped before it was done, and nothing was written: %w", err)
 	}
-	if err != nil || f.quiet {
+	if err != nil {
 		return err
+	}
+	warn(cmd.OutOrStdout(), p.warnings, measure.Millimetres)
+	if f.quiet {
+		return nil
 	}
 	way := "portrait"
 	if sum.Landscape {
@@ -203,7 +209,7 @@ func (f *sheetsFlags) option(dir, folder, file string, names []string) (*printou
 	}
 	p := &printout{
 		title: fmt.Sprintf("%s, option %d", strings.TrimSuffix(filepath.Base(d.Pattern), filepath.Ext(d.Pattern)), o.Rank),
-		dir:   dir, name: folder + "/parts",
+		dir:   dir, name: folder + "/parts", warnings: d.Warnings,
 	}
 	layout := f.layout
 	switch i := slices.Index(partFiles(o), file); {
@@ -257,7 +263,7 @@ func (f *sheetsFlags) pattern(path string, names []string) (*printout, error) {
 		}
 	}
 	base := strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))
-	p := &printout{title: strings.Join(append([]string{base}, names...), ", "), name: fmt.Sprintf("%s-%s.pdf", base, fileName(f.paper, map[string]bool{}))}
+	p := &printout{title: strings.Join(append([]string{base}, names...), ", "), name: fmt.Sprintf("%s-%s.pdf", base, fileName(f.paper, map[string]bool{})), warnings: allowance.Warnings(pieces)}
 	chosen := pieces[:0:0]
 	var cuts []curve.Path
 	for _, piece := range pieces {

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"eke/allowance"
 	"eke/piece"
 	"eke/piece/scraps"
 	"eke/split"
@@ -111,8 +112,8 @@ func (f *splitFlags) run(cmd *cobra.Command, path string) error {
 		Format: plan.Format, AllowanceMM: f.allowance.mm, DartReachMM: f.dartReach.mm, Pattern: path,
 		Pieces: split.DocumentPieces(keptDrawn), Scraps: split.DocumentScraps(cloth),
 		Options:      []plan.Option{split.DocumentOption(made, keptDrawn, cloth, 1)},
-		FewestReason: "the lines were given by hand",
-		Notes:        []string{"the seams were given by hand, and no scraps: each part is laid on the least cloth that holds it"},
+		FewestReason: "the lines were given by hand", Warnings: allowance.Warnings(pieces),
+		Notes: []string{"the seams were given by hand, and no scraps: each part is laid on the least cloth that holds it"},
 	}
 	d.Options[0].Joins = split.DocumentJoins(drawn, p.Pieces)
 	if faults := check.Document(d); len(faults) > 0 {

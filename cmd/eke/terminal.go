@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"eke/split/plan"
+	"eke/svg/measure"
 
 	"github.com/spf13/cobra"
 )
@@ -36,8 +37,10 @@ func (s *show) result(w io.Writer, d *plan.Document, dir string, print func(io.W
 	case s.json:
 		return d.Write(w)
 	case s.quiet:
+		warn(w, d.Warnings, s.units.Unit)
 		return nil
 	}
+	warn(w, d.Warnings, s.units.Unit)
 	for _, n := range d.Notes {
 		fmt.Fprintln(w, wrapped("note: "+n))
 	}
@@ -51,6 +54,16 @@ func (s *show) result(w io.Writer, d *plan.Document, dir string, print func(io.W
 		fmt.Fprintf(w, "\nwritten to %s: open %s/report.html\n", plain(dir), plain(dir))
 	}
 	return nil
+}
+
+// warn prints what of a pattern cannot be sewn well as it was drawn.
+func warn(w io.Writer, warnings []string, u measure.Unit) {
+	for _, text := range warnings {
+		fmt.Fprintln(w, wrapped("warning: "+u.Text(text)))
+	}
+	if len(warnings) > 0 {
+		fmt.Fprintln(w)
+	}
 }
 
 // options is what plan shows: the options by rank, then the seams of each; or

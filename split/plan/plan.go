@@ -40,6 +40,7 @@ type Document struct {
 	WouldDo           []Wanted `json:"would_do,omitempty"`
 	Fewest            bool     `json:"fewest"`                  // no plan with fewer seams exists in the kinds of seam tried
 	FewestReason      string   `json:"fewest_reason,omitempty"` // why, or how far the search got
+	Warnings          []string `json:"warnings,omitempty"`      // what of the pattern cannot be sewn well as it was drawn
 	Notes             []string `json:"notes,omitempty"`
 }
 
@@ -133,6 +134,7 @@ type Edge struct {
 	Joins       []string `json:"joins,omitempty"`
 	AllowanceMM float64  `json:"allowance_mm"`
 	LengthMM    float64  `json:"length_mm"`
+	Ease        string   `json:"ease,omitempty"` // by how much it may differ from what it is sewn to: "60mm", "12%"
 	D           string   `json:"d"`
 	From        string   `json:"from,omitempty"` // the piece a moved strip came from
 }

@@ -213,6 +213,9 @@ func partShape(d *plan.Document, o *plan.Option, p *plan.Part, m curve.Matrix, s
 	space := newRegion(seam)
 	for i, e := range edges {
 		l := Line{Stroke: Unseen, Path: e.path, Word: "edge " + e.word(i), Facts: []Fact{{"allowance", mm(e.AllowanceMM)}}, Joins: e.joins(o, p)}
+		if e.Ease != "" {
+			l.Facts = append(l.Facts, Fact{"ease", e.Ease})
+		}
 		if e.Seam != "" {
 			l.Stroke = Piecing
 		} else if e.Name == "" && e.AllowanceMM == d.AllowanceMM && e.path.Length() >= stubMM || e.path.Length() < leastEdgeMM {
