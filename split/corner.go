@@ -1,8 +1,10 @@
 package split
 
 import (
+	"fmt"
 	"math"
 
+	"eke/piece"
 	"eke/piece/curve"
 
 	"github.com/paulmach/orb"
@@ -38,6 +40,15 @@ func (c Corner) Line(b *Body, levelMM float64) curve.Path {
 func (c Corner) LevelOf(b *Body, q orb.Point) float64 {
 	d := c.dir(b)
 	return q[0]*d[0] + q[1]*d[1]
+}
+
+func (Corner) Traits() Traits                                 { return Traits{Runs: Slanting} }
+func (c Corner) KindAt(*Body, float64) string                 { return c.Kind() }
+func (Corner) Called(string, curve.Path, *piece.Piece) string { return "corner seam" }
+func (Corner) Instead(*PiecingSeam) []Way                     { return nil }
+
+func (Corner) Cost(s *PiecingSeam, _ *piece.Piece) (terms []Term, uneven bool) {
+	return []Term{{"slant", fmt.Sprintf("seam %s runs at a slant", s.Name), pointsSlant}}, true
 }
 
 // Welcome is nothing: a corner goes where the cloth ends.

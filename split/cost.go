@@ -69,15 +69,8 @@ func Cost(m *Made) []Term {
 		if onLevel(s, p) {
 			add(pointsWelcome, "welcome level", "seam %s runs where the pattern welcomes one", s.Name)
 		}
-		if s.Kind == "centre" {
-			add(pointsCentre, "centre seam", "seam %s runs down the middle of %s", s.Name, p.ID())
-		}
-		if s.Kind == "corner" {
-			add(pointsSlant, "slant", "seam %s runs at a slant", s.Name)
-		}
-		if s.Kind == (CurvedYoke{}).Kind() {
-			add(pointsCurve, "curve", "seam %s is curved", s.Name)
-		}
+		terms, uneven := s.Way.Cost(s, p)
+		out = append(out, terms...)
 		if n := len(s.Taken) + len(s.TakenEyes); n > 0 {
 			add(float64(n)*pointsDart, "darts taken in", "seam %s takes in %d", s.Name, n)
 		}
@@ -94,7 +87,7 @@ func Cost(m *Made) []Term {
 		for _, c := range s.Crossed {
 			add(pointsAcross, "crosses a dart", "seam %s runs across the %s", s.Name, dartName(p, c.Drawn))
 		}
-		if isUneven(s, p) {
+		if uneven && p.Centre != nil {
 			add(pointsUneven, "left and right differ", "seam %s is off the middle of %s", s.Name, p.ID())
 		}
 	}
@@ -165,12 +158,6 @@ func onLevel(s *PiecingSeam, p *piece.Piece) bool {
 		}
 	}
 	return false
-}
-
-// isUneven reports whether a seam down a piece that has a left and a right
-// runs beside the middle.
-func isUneven(s *PiecingSeam, p *piece.Piece) bool {
-	return p.Centre != nil && (s.Kind == "panel" || s.Kind == "corner")
 }
 
 // meetings are the pairs of seams of different pieces whose ends come
@@ -254,7 +241,7 @@ func shapeOf(t *Tree) string {
 		return "·"
 	}
 	level := ""
-	if RunsAcross(t.Way) { // mirror images share only their levels down the grain
+	if t.Way.Traits().Runs == Across { // mirror images share only their levels down the grain
 		level = fmt.Sprintf("%.0f", t.LevelMM/meetsMM)
 	}
 	return strings.Join([]string{t.Way.Kind(), level, shapeOf(t.Near), shapeOf(t.Far)}, "(")

@@ -1,8 +1,10 @@
 package split
 
 import (
+	"fmt"
 	"math"
 
+	"eke/piece"
 	"eke/piece/curve"
 
 	"github.com/paulmach/orb"
@@ -98,11 +100,22 @@ func (c CurvedYoke) Welcome(b *Body) []float64 {
 	return []float64{lowest}
 }
 
-// RunsAcross reports whether a seam made so lies across the grain.
-func RunsAcross(w Way) bool {
-	switch w.(type) {
-	case Yoke, CurvedYoke:
-		return true
+func (c CurvedYoke) Traits() Traits {
+	t := Traits{Runs: Across}
+	if c.AtUnderarm {
+		t.Beside, t.Where = Yoke{}.Kind(), "where a straight one would end near an underarm"
 	}
-	return false
+	return t
 }
+
+func (c CurvedYoke) KindAt(*Body, float64) string { return c.Kind() }
+
+func (CurvedYoke) Called(_ string, line curve.Path, p *piece.Piece) string {
+	return "curved " + acrossName(line, p)
+}
+
+func (CurvedYoke) Cost(s *PiecingSeam, _ *piece.Piece) (terms []Term, uneven bool) {
+	return []Term{{"curve", fmt.Sprintf("seam %s is curved", s.Name), pointsCurve}}, false
+}
+
+func (CurvedYoke) Instead(*PiecingSeam) []Way { return nil }

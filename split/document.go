@@ -115,7 +115,7 @@ func (m *Made) documentSeam(i int) plan.PiecingSeam {
 	s := &m.Seams[i]
 	p := m.Plan.Pieces[s.Piece]
 	d := plan.PiecingSeam{
-		Name: s.Name, Kind: s.Kind, Called: NameOf(s.Kind, s.Line, p), Piece: p.Name, Copy: p.Copy,
+		Name: s.Name, Kind: s.Kind, Called: s.Way.Called(s.Kind, s.Line, p), Piece: p.Name, Copy: p.Copy,
 		Line: line(s.Line.Flatten(curve.FlattenMM)), LengthMM: s.LengthMM, Press: press(s),
 	}
 	for _, k := range append(append([]int{}, s.Near...), s.Far...) {
@@ -139,7 +139,7 @@ func (m *Made) documentSeam(i int) plan.PiecingSeam {
 // source): a seam across is pressed down, away from the face it would show
 // on; one along the grain is pressed open, which is flatter.
 func press(s *PiecingSeam) string {
-	if RunsAcross(s.Way) {
+	if s.Way.Traits().Runs == Across {
 		return "down, toward the lower part"
 	}
 	return "open"
@@ -193,7 +193,7 @@ func (m *Made) sewingOrder(marks []levelMark) []string {
 			out = append(out, fmt.Sprintf("Sew the %d darts that open on %s, on both sides of it, and press them the same way: their legs meet there.", 2*n, s.Name))
 		}
 		out = append(out, fmt.Sprintf("Sew %s, a %s: %s to %s, right sides together, notches meeting; press the allowance %s.%s",
-			s.Name, NameOf(s.Kind, s.Line, m.Plan.Pieces[s.Piece]), m.names(s.Near), m.names(s.Far), press(s), m.meetsMarks(i, marks)))
+			s.Name, s.Way.Called(s.Kind, s.Line, m.Plan.Pieces[s.Piece]), m.names(s.Near), m.names(s.Far), press(s), m.meetsMarks(i, marks)))
 		if s.Across > 0 {
 			out = append(out, fmt.Sprintf("Sew the darts that %s crosses after it, across the seam.", s.Name))
 		}

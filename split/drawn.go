@@ -1,6 +1,7 @@
 package split
 
 import (
+	"eke/piece"
 	"eke/piece/curve"
 
 	"github.com/paulmach/orb"
@@ -15,6 +16,12 @@ type Drawn struct {
 
 func (d *Drawn) Kind() string              { return "drawn line" }
 func (d *Drawn) Sides() (near, far string) { return "one", "other" }
+
+func (d *Drawn) Traits() Traits                                 { return Traits{Runs: Slanting, Plain: true} }
+func (d *Drawn) KindAt(*Body, float64) string                   { return d.Kind() }
+func (d *Drawn) Called(string, curve.Path, *piece.Piece) string { return d.Kind() }
+func (d *Drawn) Cost(*PiecingSeam, *piece.Piece) ([]Term, bool) { return nil, false }
+func (d *Drawn) Instead(*PiecingSeam) []Way                     { return nil }
 
 // Spans is the single level 0, where the line cuts the body in two.
 func (d *Drawn) Spans(b *Body) []Span {

@@ -1,8 +1,10 @@
 package split
 
 import (
+	"fmt"
 	"math"
 
+	"eke/piece"
 	"eke/piece/curve"
 
 	"github.com/paulmach/orb"
@@ -15,7 +17,16 @@ type Panel struct {
 	CentreOnly bool // nothing but the centre seam
 }
 
-func (Panel) Kind() string              { return "panel" }
+// Centre is the kind of a panel down the middle of its piece.
+const Centre = "centre"
+
+func (p Panel) Kind() string {
+	if p.CentreOnly {
+		return Centre
+	}
+	return "panel"
+}
+
 func (Panel) Sides() (near, far string) { return "left", "right" }
 
 func (p Panel) Spans(b *Body) []Span {
@@ -51,6 +62,37 @@ func (Panel) Welcome(b *Body) []float64 {
 	}
 	return append(out, CentreOf(b))
 }
+
+func (p Panel) Traits() Traits {
+	t := Traits{Runs: Along, Plain: true}
+	if p.CentreOnly {
+		t.Within = Panel{}.Kind()
+	}
+	return t
+}
+
+func (Panel) KindAt(b *Body, levelMM float64) string {
+	if math.Abs(levelMM-CentreOf(b)) < 1 {
+		return Centre
+	}
+	return Panel{}.Kind()
+}
+
+func (Panel) Called(kind string, _ curve.Path, _ *piece.Piece) string {
+	if kind == Centre {
+		return "centre seam"
+	}
+	return "lengthwise seam"
+}
+
+func (Panel) Cost(s *PiecingSeam, p *piece.Piece) (terms []Term, uneven bool) {
+	if s.Kind == Centre {
+		return []Term{{"centre seam", fmt.Sprintf("seam %s runs down the middle of %s", s.Name, p.ID()), pointsCentre}}, false
+	}
+	return nil, true
+}
+
+func (Panel) Instead(*PiecingSeam) []Way { return nil }
 
 // CentreOf is the level of a body's centre seam: the fold it was unfolded
 // about, where that runs along the grain, or else half its width.

@@ -3,7 +3,6 @@ package split
 import (
 	"errors"
 	"fmt"
-	"math"
 	"strings"
 
 	"eke/piece"
@@ -214,7 +213,7 @@ func (c *carver) carve(t *Tree, b *Body, path []string) (parts []int, whole piec
 		return nil, nil, err
 	}
 	s := PiecingSeam{
-		Name: h.name, Kind: kindAt(t.Way, b, t.LevelMM), Piece: c.piece, Way: t.Way, LevelMM: t.LevelMM, TakeInMM: t.TakeInMM,
+		Name: h.name, Kind: t.Way.KindAt(b, t.LevelMM), Piece: c.piece, Way: t.Way, LevelMM: t.LevelMM, TakeInMM: t.TakeInMM,
 		Line: h.line, LengthMM: h.line.Length(), Notches: notches, Taken: h.taken, TakenEyes: h.eyes, Divided: h.divided, Across: h.across, Crossed: h.crosses(), Trued: h.trued, Body: b,
 		Ends: [2]End{b.endOn(chords[0].From), b.endOn(chords[0].To)},
 	}
@@ -333,15 +332,6 @@ func Letter(i int) string {
 		s = string(rune('A'+(i-1)%26)) + s
 	}
 	return s
-}
-
-// kindAt is the kind of the seam: a panel line at the middle of its
-// piece is the centre seam.
-func kindAt(w Way, b *Body, levelMM float64) string {
-	if _, panel := w.(Panel); panel && math.Abs(levelMM-CentreOf(b)) < 1 {
-		return "centre"
-	}
-	return w.Kind()
 }
 
 // endOn finds the edge of the whole piece that a seam ends on. A seam that

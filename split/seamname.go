@@ -15,31 +15,20 @@ const (
 	belowWaistMM    = 220 // on a skirt or trousers; hips are some 200 below the waist
 )
 
-// NameOf is what people call a piecing seam of that kind where it runs on the
-// piece. A seam across the grain is a yoke's near the shoulders, the chest or
-// the hips, as the names of the piece's edges tell; elsewhere, as on a sleeve,
-// a band or a trouser leg, and where no names tell, it is a cross seam.
-func NameOf(kind string, line curve.Path, p *piece.Piece) string {
-	across := "cross seam"
+// acrossName is what people call a seam across the grain where it runs on the
+// piece. Near the shoulders, the chest or the hips, as the names of the piece's
+// edges tell, it is a yoke's; elsewhere, as on a sleeve, a band or a trouser
+// leg, and where no names tell, it is a cross seam.
+func acrossName(line curve.Path, p *piece.Piece) string {
 	if isYoke(line, p) {
-		across = "yoke seam"
+		return "yoke seam"
 	}
-	switch kind {
-	case Yoke{}.Kind():
-		return across
-	case CurvedYoke{}.Kind():
-		return "curved " + across
-	case Panel{}.Kind():
-		return "lengthwise seam"
-	case "centre", "corner":
-		return kind + " seam"
-	}
-	return kind
+	return "cross seam"
 }
 
-// NameAt is what people would call the seam of a line at that level.
-func NameAt(w Way, b *Body, levelMM float64) string {
-	return NameOf(kindAt(w, b, levelMM), w.Line(b, levelMM), b.Piece)
+// CalledAt is what people would call the seam of a line at that level.
+func CalledAt(w Way, b *Body, levelMM float64) string {
+	return w.Called(w.KindAt(b, levelMM), w.Line(b, levelMM), b.Piece)
 }
 
 func isYoke(line curve.Path, p *piece.Piece) bool {

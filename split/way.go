@@ -2,6 +2,7 @@ package split
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"eke/piece"
@@ -29,6 +30,45 @@ type Way interface {
 	// Welcome are the levels that would look or sew best, best first; they
 	// need not lie in a span.
 	Welcome(b *Body) []float64
+	// Traits is what holds for all its seams.
+	Traits() Traits
+	// KindAt is the kind of the seam at a level, which is Kind or a special
+	// case of it that has a name: a panel down the middle is a "centre".
+	KindAt(b *Body, levelMM float64) string
+	// Called is what people call a seam of that kind where it runs on a piece:
+	// "yoke seam".
+	Called(kind string, line curve.Path, p *piece.Piece) string
+	// Cost is what a seam costs or gains for being made this way, and whether
+	// it makes the left of its piece differ from the right.
+	Cost(s *PiecingSeam, p *piece.Piece) (terms []Term, uneven bool)
+	// Instead is the ways that a seam made this one may be made better, once
+	// it is known where it runs.
+	Instead(s *PiecingSeam) []Way
+}
+
+// Run is how the seams of a way lie to the grain.
+type Run int
+
+// The runs. A slanting seam lies neither across nor along the grain, or now
+// one way and now the other.
+const (
+	Slanting Run = iota
+	Across
+	Along
+)
+
+// Traits is what holds for all seams that a way makes.
+type Traits struct {
+	Runs Run
+	// Plain ways are quick to weigh and show least. Others are tried for the
+	// last cut of a piece when the plain ones have had their try.
+	Plain bool
+	// Within is the kind of another way whose lines hold all of this one's,
+	// which is left out where that is allowed.
+	Within string
+	// Beside is the kind of another way beside which alone this one does what
+	// can be done, for it is tried in some places only: Where says in which.
+	Beside, Where string
 }
 
 // Span is a closed interval of levels in mm.
@@ -184,8 +224,23 @@ func without(spans []Span, cut Span) []Span {
 	return out
 }
 
-// Ways is every way to split, the plainest first. A new way is added here and
-// in a file of its own; the search needs no change.
-func Ways() []Way {
-	return []Way{Yoke{}, Panel{}, CurvedYoke{AtUnderarm: true}, Corner{45}, Corner{135}, Corner{225}, Corner{315}}
+// Ways is every way to split, the plainest first.
+func Ways() []Way { return slices.Clone(registered) }
+
+var registered = []Way{Yoke{}, Panel{}, CurvedYoke{AtUnderarm: true}, Corner{45}, Corner{135}, Corner{225}, Corner{315}, Panel{CentreOnly: true}}
+
+// Register adds a way to those that every plan may use. It is for the start of
+// a program, before any plan is made.
+func Register(w Way) { registered = append(registered, w) }
+
+// WaysOf is the ways whose kind is allowed.
+func WaysOf(allowed func(kind string) bool) []Way {
+	var out []Way
+	for _, w := range registered {
+		within := w.Traits().Within
+		if allowed(w.Kind()) && (within == "" || !allowed(within)) {
+			out = append(out, w)
+		}
+	}
+	return out
 }

@@ -4,6 +4,7 @@ import (
 	"sort"
 	"strings"
 
+	"eke/piece"
 	"eke/piece/curve"
 
 	"github.com/paulmach/orb"
@@ -48,6 +49,25 @@ func (Yoke) Welcome(b *Body) []float64 {
 	}
 	sort.Float64s(arms)
 	return append(out, arms...)
+}
+
+func (Yoke) Traits() Traits                 { return Traits{Runs: Across, Plain: true} }
+func (y Yoke) KindAt(*Body, float64) string { return y.Kind() }
+
+func (Yoke) Called(_ string, line curve.Path, p *piece.Piece) string { return acrossName(line, p) }
+
+func (Yoke) Cost(*PiecingSeam, *piece.Piece) ([]Term, bool) { return nil, false }
+
+// Instead is an arc, down or up, where the seam ends at an underarm.
+func (Yoke) Instead(s *PiecingSeam) []Way {
+	for _, u := range Underarms(s.Body.Piece.Outline) {
+		for _, end := range s.Ends {
+			if apart(u, end.At) < 2*BelowUnderarmMM {
+				return []Way{CurvedYoke{}, CurvedYoke{Up: true}}
+			}
+		}
+	}
+	return nil
 }
 
 // isArmhole reports whether an edge is one that a sleeve is set into, where

@@ -221,7 +221,7 @@ func addedKinds() []string {
 			out = append(out, w.Kind())
 		}
 	}
-	return append(out, "centre")
+	return out
 }
 
 // validKinds refuses a kind of seam that names nothing.
@@ -243,14 +243,17 @@ func validKinds(kinds []string, pieces []*piece.Piece) error {
 	return nil
 }
 
-// curvedNote says where a curved yoke is tried, to one who allows it and no
-// straight one. It is empty for others.
-func curvedNote(kinds []string) string {
+// besideNote says of a kind of seam that is tried in some places only which
+// these are, to one who does not allow the kind that serves everywhere else.
+// It is empty for others.
+func besideNote(kinds []string) string {
 	allowed := func(kind string) bool {
 		return slices.ContainsFunc(kinds, func(k string) bool { return strings.EqualFold(k, kind) })
 	}
-	if curved, straight := (split.CurvedYoke{}).Kind(), (split.Yoke{}).Kind(); allowed(curved) && !allowed(straight) {
-		return fmt.Sprintf("a %s is tried only where a straight one would end near an underarm; for seams elsewhere too, give --seams %q", curved, strings.Join(append(slices.Clone(kinds), straight), ","))
+	for _, w := range split.Ways() {
+		if t := w.Traits(); t.Beside != "" && allowed(w.Kind()) && !allowed(t.Beside) {
+			return fmt.Sprintf("a %s is tried only %s; for seams elsewhere too, give --seams %q", w.Kind(), t.Where, strings.Join(append(slices.Clone(kinds), t.Beside), ","))
+		}
 	}
 	return ""
 }
@@ -264,7 +267,7 @@ func (f *planFlags) document(args []string, pieces []*piece.Piece, cloth []piece
 	if note := napNote(pieces, cloth); note != "" {
 		notes = append(notes, note)
 	}
-	if note := curvedNote(f.seams); note != "" {
+	if note := besideNote(f.seams); note != "" {
 		notes = append(notes, note)
 	}
 	var every []*piece.Scrap

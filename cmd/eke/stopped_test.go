@@ -70,9 +70,9 @@ func TestCurvedYokesAlone(t *testing.T) {
 	r := eke(t, dir, "plan", "flag.svg", "--scrap", "linen 1: 22.5 x 17 cm", "--scrap", "linen 2: 22.5 x 17 cm", "--seams", "curved yoke", "--max-seams", "1")
 	require.Equal(t, exitNothing, r.code)
 	require.Contains(t, oneRow(r.stdout), "near an underarm")
-	require.Empty(t, curvedNote([]string{"yoke", "curved yoke"}))
-	require.Empty(t, curvedNote([]string{"panel"}))
-	require.Empty(t, curvedNote(nil))
+	require.Empty(t, besideNote([]string{"yoke", "curved yoke"}))
+	require.Empty(t, besideNote([]string{"panel"}))
+	require.Empty(t, besideNote(nil))
 }
 
 // oneRow is text with its line breaks taken out.

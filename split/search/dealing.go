@@ -177,7 +177,7 @@ func (d *dealing) deal(ctx context.Context, b *blank, k int, cont func(*split.Tr
 		return d.dealPair(ctx, b, cont)
 	}
 	for _, w := range d.table.ways {
-		if !isPlain(w) || b.cutBefore(w) {
+		if !w.Traits().Plain || b.cutBefore(w) {
 			continue
 		}
 		for _, near := range []bool{true, false} {

@@ -4,7 +4,6 @@ import (
 	"context"
 	"math"
 	"sort"
-	"strings"
 
 	"eke/piece"
 	"eke/split"
@@ -56,11 +55,7 @@ func (h *hunt) movedJobs(ctx context.Context) []*job {
 func (h *hunt) movesAllowed() []split.Move {
 	var out []split.Move
 	for _, m := range split.Moves(h.base.pieces) {
-		ok := len(h.options.Kinds) == 0
-		for _, k := range h.options.Kinds {
-			ok = ok || strings.EqualFold(k, m.From.Edge) || strings.EqualFold(k, m.To.Edge)
-		}
-		if ok {
+		if h.options.allows(m.From.Edge) || h.options.allows(m.To.Edge) {
 			out = append(out, m)
 		}
 	}

@@ -57,7 +57,7 @@ func (d *dealing) bite(ctx context.Context, b *blank, w split.Way, level float64
 func (d *dealing) dealPair(ctx context.Context, b *blank, cont func(*split.Tree) bool) bool {
 	sites := d.sitesFor(0)
 	for _, w := range d.table.ways {
-		if !isPlain(w) && !d.fancy || b.cutBefore(w) {
+		if !w.Traits().Plain && !d.fancy || b.cutBefore(w) {
 			continue
 		}
 		spans := b.spansOf(w)

@@ -2,8 +2,6 @@ package search
 
 import (
 	"context"
-	"math"
-	"strings"
 
 	"eke/split"
 )
@@ -82,37 +80,16 @@ func (h *hunt) slide(ctx context.Context, m *split.Made, i int) *split.Made {
 			}
 		}
 	}
-	if _, straight := now.way.(split.Yoke); straight && h.mayCurve() && nearUnderarm(seam) {
-		for _, w := range []split.Way{split.CurvedYoke{}, split.CurvedYoke{Up: true}} {
-			try(line{w, now.level, now.takeInMM})
-			for _, l := range w.Welcome(seam.Body) {
-				try(line{w, l, now.takeInMM})
-			}
+	for _, w := range now.way.Instead(&seam) {
+		if !h.options.allows(w.Kind()) {
+			continue
+		}
+		try(line{w, now.level, now.takeInMM})
+		for _, l := range w.Welcome(seam.Body) {
+			try(line{w, l, now.takeInMM})
 		}
 	}
 	return best
-}
-
-// mayCurve reports whether the kinds of seam allowed hold curved yokes.
-func (h *hunt) mayCurve() bool {
-	for _, k := range h.options.Kinds {
-		if strings.EqualFold(k, split.CurvedYoke{}.Kind()) {
-			return true
-		}
-	}
-	return len(h.options.Kinds) == 0
-}
-
-// nearUnderarm reports whether a seam ends at or a little above the underarm.
-func nearUnderarm(s split.PiecingSeam) bool {
-	for _, u := range split.Underarms(s.Body.Piece.Outline) {
-		for _, end := range s.Ends {
-			if math.Hypot(u[0]-end.At[0], u[1]-end.At[1]) < 2*split.BelowUnderarmMM {
-				return true
-			}
-		}
-	}
-	return false
 }
 
 // neighbourLevels are the levels at which a seam would meet the end of

@@ -36,7 +36,9 @@ package search
 import (
 	"context"
 	"errors"
+	"slices"
 	"sort"
+	"strings"
 	"time"
 
 	"eke/piece"
@@ -135,6 +137,12 @@ func (o Options) withDefaults() Options {
 		o.Rules = []piece.Rule{piece.FabricRule{}}
 	}
 	return o
+}
+
+// allows reports whether seams of a kind, or at a joined edge of that name, are
+// allowed.
+func (o Options) allows(kind string) bool {
+	return len(o.Kinds) == 0 || slices.ContainsFunc(o.Kinds, func(k string) bool { return strings.EqualFold(k, kind) })
 }
 
 // hunt is one run: the deepening, and the plans found on the way.

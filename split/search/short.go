@@ -168,7 +168,7 @@ func (t *table) shortOfSplit(ctx context.Context, b *blank) (plan.Short, bool) {
 	best := plan.Short{Piece: b.piece.Name}
 	least, found := math.Inf(1), false
 	for _, w := range t.ways {
-		if _, corner := w.(split.Corner); corner {
+		if w.Traits().Runs == split.Slanting {
 			continue // what it lacks is neither along nor across the grain
 		}
 		near, far := w.Sides()
@@ -180,9 +180,9 @@ func (t *table) shortOfSplit(ctx context.Context, b *blank) (plan.Short, bool) {
 				}
 				least, found = gap, true
 				best.Scrap = n.site.scrap.Name + " + " + f.site.scrap.Name
-				best.Split = split.NameAt(w, b.Body, n.level) + ", " + near + " from " + n.site.scrap.Name + ", " + far + " from " + f.site.scrap.Name
+				best.Split = split.CalledAt(w, b.Body, n.level) + ", " + near + " from " + n.site.scrap.Name + ", " + far + " from " + f.site.scrap.Name
 				best.AlongMM, best.AcrossMM = gap, 0
-				if !split.RunsAcross(w) {
+				if w.Traits().Runs == split.Along {
 					best.AlongMM, best.AcrossMM = 0, gap
 				}
 			}

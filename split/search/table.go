@@ -84,7 +84,7 @@ type blank struct {
 
 func newTable(scraps []piece.Scrap, o Options) *table {
 	t := &table{
-		options: o, ways: waysFor(o.Kinds),
+		options: o, ways: split.WaysOf(o.allows),
 		cuts: map[string]cutResult{}, fits: map[string]fitResult{},
 		brackets: map[string]bracket{}, packs: map[string]packResult{}, trials: map[string]*trial{}, held: map[string]held{},
 	}
@@ -112,43 +112,6 @@ func girth(r orb.Ring) float64 {
 		}
 	}
 	return most
-}
-
-// waysFor is the ways to split that the kinds allow, all when none is named.
-func waysFor(kinds []string) []split.Way {
-	allowed := func(kind string) bool {
-		if len(kinds) == 0 {
-			return true
-		}
-		for _, k := range kinds {
-			if strings.EqualFold(k, kind) {
-				return true
-			}
-		}
-		return false
-	}
-	var out []split.Way
-	for _, w := range split.Ways() {
-		_, panel := w.(split.Panel)
-		switch {
-		case allowed(w.Kind()):
-			out = append(out, w)
-		case panel && allowed("centre"):
-			out = append(out, split.Panel{CentreOnly: true})
-		}
-	}
-	return out
-}
-
-// isPlain reports whether a way cuts straight along or across the grain.
-// Corners cut off show, and curves are slow to weigh: both are tried for the
-// last cut of a piece when the plain ways have had their try.
-func isPlain(w split.Way) bool {
-	switch w.(type) {
-	case split.Corner, split.CurvedYoke:
-		return false
-	}
-	return true
 }
 
 // cutBefore reports whether a blank is what the same way to cut has left near
