@@ -255,11 +255,7 @@ func (d *Draft) placeNotches(o Outline) error {
 		} else if hits := curve.Crossings(whole, n.Line); len(hits) > 0 {
 			along, away = hits[0].OnP, 0
 		} else {
-			for _, q := range []orb.Point{n.Line.Start(), n.Line.End()} {
-				if a, off := ruler.Nearest(q); off < away {
-					along, away = a, off
-				}
-			}
+			along, away = d.notchBeside(whole, ruler, n.Line)
 		}
 		if away > notchMM {
 			return d.errorf(n.Element, fmt.Sprintf("the notch is %.1f mm off the outline", away), "draw it across the outline")
@@ -283,6 +279,34 @@ func (d *Draft) placeNotches(o Outline) error {
 		}
 	}
 	return nil
+}
+
+// notchBeside is where along the outline a notch is that was drawn beside it,
+// and how far off it. One that points straight at the outline, as a mark from
+// the cutting line does, is where it points; it may lie as far off as the
+// widest allowance, where others may lie notchMM off.
+func (d *Draft) notchBeside(whole curve.Path, ruler curve.Ruler, line curve.Path) (along, away float64) {
+	const slant = 1.5 // times as far off along the line as straight across
+	widest := d.allowance()
+	for _, e := range d.Edges {
+		widest = math.Max(widest, e.AllowanceMM)
+	}
+	end, dir := line.End(), line[len(line)-1].Tangent(1)
+	along, away = ruler.Nearest(end)
+	if a, off := ruler.Nearest(line.Start()); off < away {
+		first := line[0].Tangent(0)
+		end, dir = line.Start(), orb.Point{-first[0], -first[1]}
+		along, away = a, off
+	}
+	if away > math.Max(notchMM, slant*widest) {
+		return along, away
+	}
+	reach := slant*away + hairMM
+	on := curve.Polyline(end, orb.Point{end[0] + reach*dir[0], end[1] + reach*dir[1]})
+	if hits := curve.Crossings(whole, on); len(hits) > 0 {
+		return hits[0].OnP, 0
+	}
+	return along, away
 }
 
 // pairNotches makes the notches of an edge of that length from the places

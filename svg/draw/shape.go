@@ -238,10 +238,10 @@ func partShape(d *plan.Document, o *plan.Option, p *plan.Part, m curve.Matrix, s
 		s.Lines = append(s.Lines, Line{Stroke: Dart, Word: "leg", Path: curve.Polyline(points...)})
 		space.addWall(points)
 	}
+	marker := newMarker(cut, edges)
 	for _, n := range p.Notches {
-		for _, tick := range notchTicks(n, m, edges) {
-			s.Lines = append(s.Lines, Line{Stroke: Notch, Word: "notch", Path: tick})
-			space.addWall(tick.Flatten(curve.FlattenMM))
+		for _, mark := range marker.marks(m.Apply(n.At), pageWay(n.Toward, m), n.Count) {
+			s.Lines = append(s.Lines, Line{Stroke: Notch, Word: "notch", Path: mark})
 		}
 	}
 	s.label(space, cut, edges, say)
@@ -300,7 +300,7 @@ func partEdges(p *plan.Part, m curve.Matrix) ([]edge, error) {
 		if err != nil {
 			return nil, fmt.Errorf("part %q, edge %d %s: %w", p.Name, i+1, e.Name, err)
 		}
-		edges[i] = edge{e, path.Transform(m)}
+		edges[i] = edge{Edge: e, path: path.Transform(m)}
 	}
 	if flips(m) { // so that they still run clockwise
 		slices.Reverse(edges)
@@ -360,38 +360,6 @@ func (e edge) joins(o *plan.Option, p *plan.Part) []string {
 	}
 	slices.Sort(out)
 	return slices.Compact(out)
-}
-
-// notchTicks is a notch as one, two or three short lines across the seam
-// line, from inside it to within the allowance.
-func notchTicks(n plan.Notch, m curve.Matrix, edges []edge) []curve.Path {
-	const insideMM, outsideMM, pitchMM = 2.5, 5, 4
-	at := m.Apply(n.At)
-	out := orb.Point{
-		m[0]*n.Toward[0] + m[2]*n.Toward[1],
-		m[1]*n.Toward[0] + m[3]*n.Toward[1],
-	}
-	near, nearMM, dir := edge{}, math.Inf(1), orb.Point{1, 0}
-	for _, e := range edges {
-		if mm, away := e.path.Nearest(at); away < nearMM {
-			near, nearMM = e, away
-			_, dir = e.path.At(mm)
-		}
-	}
-	if k := math.Hypot(out[0], out[1]); k > 1e-6 {
-		out = scale(out, 1/k)
-	} else {
-		out = orb.Point{dir[1], -dir[0]}
-	}
-	reach := math.Min(outsideMM, near.AllowanceMM*0.8)
-	side := orb.Point{-out[1], out[0]}
-	count := max(1, min(3, n.Count))
-	var ticks []curve.Path
-	for k := range count {
-		q := along(at, side, (float64(k)-float64(count-1)/2)*pitchMM)
-		ticks = append(ticks, curve.Polyline(along(q, out, -insideMM), along(q, out, reach)))
-	}
-	return ticks
 }
 
 // Middle is a place well inside the shape, far from its edges.

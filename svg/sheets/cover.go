@@ -87,7 +87,7 @@ func key(face *typeface, shapes []draw.Shape) draw.Shape {
 	}{
 		{draw.Cloth, "edge of the scrap"}, {draw.Hole, "hole or flaw"},
 		{draw.Cutting, "cut here"}, {draw.Seam, "sew here"}, {draw.Piecing, "sew to the same letter"},
-		{draw.Grain, "grain"}, {draw.Notch, "notch: meets its mate"}, {draw.Dart, "dart"},
+		{draw.Grain, "grain"}, {draw.Notch, "notch: snip, to meet its mate"}, {draw.Dart, "dart"},
 	} {
 		if !seen[l.stroke] {
 			continue

@@ -1,0 +1,175 @@
+package draw
+
+import (
+	"math"
+	"slices"
+
+	"eke/piece"
+	"eke/piece/curve"
+	"eke/split/plan"
+
+	"github.com/paulmach/orb"
+)
+
+// How a notch is marked. The widths are common practice, no source.
+const (
+	snipMM    = 4.0 // the longest mark: enough to be found
+	snipShare = 0.4 // of the allowance: a snip along the mark leaves more than half of it whole
+	pitchMM   = 4.0 // between the marks of a double or triple notch, along the cutting line
+	bareMM    = 1.0 // an allowance too narrow to be snipped: there the mark goes outwards, to be cut as a tab
+	tabMM     = 2.5
+)
+
+// marker draws the notches of a part where the shears come by: from its
+// cutting line inward.
+type marker struct {
+	cut, seam           curve.Path // closed, clockwise on the page
+	cutRuler, seamRuler curve.Ruler
+	edges               []edge
+	starts              []float64 // of the edges along the seam line
+	ring                []orb.Point
+}
+
+func newMarker(cut curve.Path, edges []edge) *marker {
+	k := &marker{cut: cut, edges: edges, ring: cut.Flatten(curve.FlattenMM)}
+	if piece.Area(k.ring) < 0 {
+		k.cut = cut.Reverse()
+	}
+	for _, e := range edges {
+		k.starts = append(k.starts, k.seam.Length())
+		k.seam = append(k.seam, e.path...)
+	}
+	k.cutRuler, k.seamRuler = k.cut.Ruler(), k.seam.Ruler()
+	return k
+}
+
+// marks is a notch as one, two or three short lines, its place on the seam
+// line and its way out given as they lie on the page. Each starts on the
+// cutting line and points at its own place on the seam line, which it stays
+// well short of: so a reader finds that place again. Where that would take it
+// along the cutting line, at a corner, it goes straight to the seam line, or
+// square into the allowance.
+func (k *marker) marks(at, out orb.Point, count int) []curve.Path {
+	count = max(1, min(3, count))
+	on, _ := k.seamRuler.Nearest(at)
+	i := k.edgeAt(on)
+	// The places stay on the notch's own edge, alike on both sides of it.
+	room := math.Min(on-k.starts[i], k.starts[i]+k.edges[i].path.Length()-on)
+	pitch := pitchMM
+	if count > 1 {
+		pitch = math.Max(0, math.Min(pitchMM, 2*room/float64(count-1)))
+	}
+	middle, least := k.outFrom(at, out), k.leastAt(at)
+	next := middle - float64(count-1)/2*pitchMM
+	var all []curve.Path
+	for n := range count {
+		step := float64(n) - float64(count-1)/2
+		aim := at
+		if step != 0 {
+			aim, _ = k.seam.At(on + step*pitch)
+		}
+		// Past a step of the cutting line, where it comes back beside itself.
+		for range 40 {
+			if n == 0 || distance(k.onCut(next), all[n-1].Start()) >= pitchMM/2 {
+				break
+			}
+			next++
+		}
+		all = append(all, k.mark(next, aim, least))
+		next += pitchMM
+	}
+	return all
+}
+
+// onCut is the place so far along the cutting line, which goes round and round.
+func (k *marker) onCut(mm float64) orb.Point {
+	q, _ := k.cut.At(k.round(mm))
+	return q
+}
+
+func (k *marker) round(mm float64) float64 {
+	length := k.cutRuler.Length()
+	return math.Mod(math.Mod(mm, length)+length, length)
+}
+
+// outFrom is how far along the cutting line the mark of a point of the seam
+// line lies: straight out from there, or where the cutting line comes nearest.
+func (k *marker) outFrom(at, out orb.Point) float64 {
+	const behindMM, mostTimes = 0.02, 2.5
+	on, away := k.cutRuler.Nearest(at)
+	if l := math.Hypot(out[0], out[1]); l > 1e-6 {
+		out = scale(out, 1/l)
+		ray := curve.Polyline(along(at, out, -behindMM), along(at, out, mostTimes*away+behindMM))
+		if hits := curve.Crossings(k.cut, ray); len(hits) > 0 {
+			return hits[0].OnP
+		}
+	}
+	return on
+}
+
+// leastAt is the least allowance of the edges at a place, both at a corner,
+// but for those that have as good as none.
+func (k *marker) leastAt(at orb.Point) float64 {
+	const onMM = 0.1
+	least := math.Inf(1)
+	for _, e := range k.edges {
+		if e.AllowanceMM < bareMM || e.AllowanceMM >= least {
+			continue
+		}
+		if _, away := e.path.Nearest(at); away < onMM {
+			least = e.AllowanceMM
+		}
+	}
+	return least
+}
+
+// mark is one mark, at a place along the cutting line, of a notch whose edges
+// have that allowance at least.
+func (k *marker) mark(mm float64, aim orb.Point, least float64) curve.Path {
+	from, dir := k.cut.At(k.round(mm))
+	near, room := k.seamRuler.Nearest(from)
+	if room < bareMM {
+		return curve.Polyline(from, along(from, orb.Point{dir[1], -dir[0]}, tabMM))
+	}
+	if e := k.edges[k.edgeAt(near)]; e.AllowanceMM >= bareMM {
+		room = math.Min(room, e.AllowanceMM)
+	}
+	room = math.Min(room, least)
+	straight, _ := k.seam.At(near)
+	ways := []orb.Point{unit(sub(aim, from)), unit(sub(straight, from))}
+	ways = slices.DeleteFunc(ways, func(in orb.Point) bool { return in[1]*dir[0]-in[0]*dir[1] < leastCos })
+	for turn := 0; turn < 180; turn += 15 { // at the tip of a step of the cutting line square to it may be outside
+		sin, cos := math.Sincos(float64(turn) * math.Pi / 180)
+		ways = append(ways, orb.Point{-dir[1]*cos + dir[0]*sin, dir[0]*cos + dir[1]*sin}, orb.Point{-dir[1]*cos - dir[0]*sin, dir[0]*cos - dir[1]*sin})
+	}
+	length := math.Min(snipMM, snipShare*room)
+	in := slices.IndexFunc(ways, func(in orb.Point) bool {
+		return inRing(k.ring, along(from, in, length/2)) && inRing(k.ring, along(from, in, length))
+	})
+	return curve.Polyline(from, along(from, ways[max(0, in)], length))
+}
+
+func unit(d orb.Point) orb.Point {
+	if l := math.Hypot(d[0], d[1]); l > 0 {
+		return scale(d, 1/l)
+	}
+	return d
+}
+
+// leastCos is that of the widest angle, 60 degrees, between a mark and square
+// to the cutting line.
+const leastCos = 0.5
+
+// edgeAt is the edge at a place along the seam line.
+func (k *marker) edgeAt(mm float64) int {
+	i, found := slices.BinarySearch(k.starts, mm)
+	if found {
+		return i
+	}
+	return max(0, i-1)
+}
+
+// pageWay is a direction of the part's as it lies on the page.
+func pageWay(d plan.Point, m curve.Matrix) orb.Point {
+	return orb.Point{m[0]*d[0] + m[2]*d[1], m[1]*d[0] + m[3]*d[1]}
+}
