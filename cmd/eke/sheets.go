@@ -57,7 +57,7 @@ option's own folder, or for a pattern into the folder you are in.`,
 	fl.Var(&f.margin, "margin", "edge of each page that the printer leaves white")
 	fl.Var(&f.overlap, "overlap", "strip that neighbouring pages share")
 	fl.BoolVar(&f.layout, "layout", false, "print the scraps with their parts laid on them")
-	fl.BoolVar(&f.each, "each", false, "print parts that are mirror images of each other one by one, so that no paper is turned over")
+	fl.BoolVar(&f.each, "each", false, "print every part by itself, mirror images too")
 	fl.BoolVarP(&f.quiet, "quiet", "q", false, "say nothing but what went wrong")
 	return cmd
 }
