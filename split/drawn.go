@@ -19,7 +19,7 @@ func (d *Drawn) Sides() (near, far string) { return "one", "other" }
 
 func (d *Drawn) Traits() Traits                                 { return Traits{Runs: Slanting, Plain: true} }
 func (d *Drawn) KindAt(*Body, float64) string                   { return d.Kind() }
-func (d *Drawn) Called(string, curve.Path, *piece.Piece) string { return d.Kind() }
+func (d *Drawn) Called(string, curve.Path, *piece.Piece) string { return "seam along a drawn line" }
 func (d *Drawn) Cost(*PiecingSeam, *piece.Piece) ([]Term, bool) { return nil, false }
 func (d *Drawn) Instead(*PiecingSeam) []Way                     { return nil }
 
