@@ -16,7 +16,7 @@ import (
 // toTellWhatIsMissing is the part of the time that is kept for that, should
 // nothing be found until then.
 func (f *planFlags) toTellWhatIsMissing() time.Duration {
-	return min(f.time/4, 15*time.Second)
+	return min(f.time/6, 15*time.Second)
 }
 
 // missing adds to a document without a plan what is missing, until a time. The

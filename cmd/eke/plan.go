@@ -61,7 +61,7 @@ the parts and layouts at true size.`,
 	fl.Var(&f.dartReach, "dart-reach", dartReachUsage)
 	fl.Var(&f.gap, "gap", "cloth left free between two cutting lines on one scrap: more is easier to cut apart, less gets more parts out of a scrap")
 	fl.Var(&f.tolerance, "grain-tolerance", "how far a part may turn off the grain")
-	fl.DurationVar(&f.time, "time", 20*time.Second, "how long to search at most; where nothing is found, the last quarter of it goes to saying what is missing")
+	fl.DurationVar(&f.time, "time", 20*time.Second, "how long to search at most; where nothing is found, the last sixth of it goes to saying what is missing")
 	fl.StringVar(&f.sort, "sort", "seams", "`order` of the options: seams (fewest first), length (shortest first) or intrusion (how much it shows, least first)")
 	fl.Uint64Var(&f.seed, "seed", 1, "the `number` that chance starts from: with the same one you get the same plan again, with another perhaps a better one or other options to choose from")
 	fl.StringArrayVar(&f.scraps, "scrap", nil, scrapUsage)
