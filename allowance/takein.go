@@ -12,8 +12,8 @@ import (
 	"github.com/paulmach/orb/planar"
 )
 
-// TakeInMM is how near to a piecing seam a dart's apex usually has to be for
-// the seam to take the dart in.
+// TakeInMM is how far a dart's apex may usually be moved onto a piecing seam
+// for the seam to take the dart in.
 const TakeInMM = 15
 
 // ErrAway is returned where a piecing seam passes too far from a dart's apex,
@@ -44,8 +44,8 @@ func (t Taken) Carry(q orb.Point) orb.Point {
 	return q
 }
 
-// TakeIn closes a dart and puts its intake into a piecing seam that passes
-// within withinMM of its apex. near and far are the two parts of a piece,
+// TakeIn closes a dart and puts its intake into a piecing seam onto which its
+// apex can be moved by no more than withinMM. near and far are the two parts of a piece,
 // each with one edge whose Seam is seam; d is a dart of the whole piece.
 //
 // Where the seam passes across the dart's point, the part that holds the
@@ -54,8 +54,9 @@ func (t Taken) Carry(q orb.Point) orb.Point {
 // angle and as long as before. Where the seam runs down the dart and out of
 // its mouth, no part is turned: each side's edge of the seam follows its own
 // leg, and what lay between the legs is gone. Either way the apex is first
-// moved onto the seam, along it or the dart's own middle line, to where both
-// legs are equally long.
+// moved onto the seam: along it or the dart's own middle line, to where both
+// legs are equally long, or where that is too far as near to there as may be,
+// if the legs then differ by no more than a maker eases in.
 //
 // ErrAway is returned for a dart that the seam cannot take in.
 func TakeIn(near, far piece.Outline, seam string, d piece.Dart, withinMM float64) (Taken, error) {
@@ -113,10 +114,10 @@ func closeDart(parts [2]piece.Outline, k, seam int, d piece.Dart, withinMM float
 	o := parts[k]
 	edge := o[seam]
 	apex, ok := onto(edge.Line, d)
-	moved := distance(apex, d.Apex)
-	if !ok || moved > withinMM {
-		return Taken{}, ErrAway
+	if !ok || distance(apex, d.Apex) > withinMM || math.Abs(legsDiffer(d, apex)) > trueMM {
+		apex = evenest(edge.Line, d, withinMM)
 	}
+	moved := distance(apex, d.Apex)
 	d.Apex = apex
 	path := o.Path()
 	round := path.Length()
@@ -137,7 +138,7 @@ func closeDart(parts [2]piece.Outline, k, seam int, d piece.Dart, withinMM float
 	if len(kept) == 0 || len(turned) == 0 {
 		return Taken{}, ErrAway
 	}
-	if off := distance(apex, d.Leg1) - distance(apex, d.Leg2); math.Abs(off) > trueMM {
+	if off := legsDiffer(d, apex); math.Abs(off) > trueMM {
 		return Taken{}, fmt.Errorf("the dart's legs differ by %.1f mm where the seam would take it in: %w", math.Abs(off), ErrAway)
 	}
 	ringOf := func(run piece.Outline) orb.Ring {
@@ -194,6 +195,57 @@ func onto(seam curve.Path, d piece.Dart) (orb.Point, bool) {
 		}
 	}
 	return best, !math.IsInf(near, 1)
+}
+
+// evenest is the point of a seam, no further than withinMM from a dart's apex,
+// from which the dart's legs differ least. The seam must pass that near.
+func evenest(seam curve.Path, d piece.Dart, withinMM float64) orb.Point {
+	off := func(mm float64) float64 {
+		q, _ := seam.At(mm)
+		return legsDiffer(d, q)
+	}
+	foot, _ := seam.Nearest(d.Apex)
+	lo, hi := foot, foot
+	for _, end := range []*float64{&lo, &hi} {
+		out := seam.Length()
+		if end == &lo {
+			out = 0
+		}
+		*end = bisect(foot, out, func(mm float64) bool {
+			q, _ := seam.At(mm)
+			return distance(q, d.Apex) <= withinMM
+		})
+	}
+	best := lo
+	switch a, b := off(lo), off(hi); {
+	case a*b <= 0:
+		best = bisect(lo, hi, func(mm float64) bool { return off(mm)*a > 0 })
+	case math.Abs(b) < math.Abs(a):
+		best = hi
+	}
+	q, _ := seam.At(best)
+	return q
+}
+
+// legsDiffer is how much longer a dart's first leg is than its second with the
+// apex at a point.
+func legsDiffer(d piece.Dart, apex orb.Point) float64 {
+	return distance(apex, d.Leg1) - distance(apex, d.Leg2)
+}
+
+// bisect is how far from a toward b something still holds that holds at a.
+func bisect(a, b float64, holds func(float64) bool) float64 {
+	if holds(b) {
+		return b
+	}
+	for range 60 {
+		if mid := (a + b) / 2; holds(mid) {
+			a = mid
+		} else {
+			b = mid
+		}
+	}
+	return a
 }
 
 // splitDart gives each part its own leg of a dart that the seam runs down.

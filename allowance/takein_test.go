@@ -142,3 +142,46 @@ func TestTakeInKeepsLengthsAndArea(t *testing.T) {
 		require.InDelta(t, math.Acos((a*a+b*b-c*c)/(2*a*b))*180/math.Pi, got.AngleDeg, 1e-6)
 	})
 }
+
+// A dart from the side, and yokes past its apex: it is taken in where there is
+// a place on the yoke, no further from the apex than is allowed, from which the
+// legs are as good as equal. The places are all tried, every 0.1 mm.
+func TestTakeInMovesTheApexNoFurtherThanAllowed(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		f := func(lo, hi float64, name string) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
+		o := polygon(10, orb.Point{0, 0}, orb.Point{300, 0}, orb.Point{300, 500}, orb.Point{0, 500})
+		d := piece.Dart{Apex: orb.Point{160, 250}}
+		tilt, half := f(-0.4, 0.4, "tilt"), f(0.03, 0.12, "half")
+		mid := d.Apex[1] + 140*math.Tan(tilt)
+		d.Leg1 = orb.Point{300, d.Apex[1] + 140*math.Tan(tilt-half)}
+		d.Leg2 = orb.Point{300, d.Apex[1] + 140*math.Tan(tilt+half)}
+		within, y := f(2, 40, "within"), d.Apex[1]+f(-45, 45, "off")
+		if y > d.Leg1[1]-5 && y < d.Leg2[1]+5 || math.Abs(y-mid) < 1 {
+			t.Skip("through the mouth")
+		}
+		least := math.Inf(1)
+		for x := 100.0; x < 220; x += 0.1 {
+			q := orb.Point{x, y}
+			if distance(q, d.Apex) > within {
+				continue
+			}
+			least = math.Min(least, math.Abs(distance(q, d.Leg1)-distance(q, d.Leg2)))
+		}
+		if math.Abs(least-trueMM) < 0.05 || math.Abs(math.Abs(y-d.Apex[1])-within) < 0.05 {
+			t.Skip("on the verge")
+		}
+		near, far := cutInTwo(t, o, curve.Polyline(orb.Point{-50, y}, orb.Point{350, y}))
+		got, err := TakeIn(near, far, "A", d, within)
+		if least > trueMM {
+			require.ErrorIs(t, err, ErrAway)
+			return
+		}
+		require.NoError(t, err)
+		require.LessOrEqual(t, got.MovedMM, within+1e-6)
+		require.InDelta(t, distance(got.Dart.Apex, d.Apex), got.MovedMM, 1e-6)
+		require.InDelta(t, y, got.Dart.Apex[1], 1e-6)
+		legs := math.Abs(distance(got.Dart.Apex, got.Dart.Leg1) - distance(got.Dart.Apex, got.Dart.Leg2))
+		require.LessOrEqual(t, legs, trueMM+1e-6)
+		require.InDelta(t, seamOf(t, got.Near).Line.Length(), seamOf(t, got.Far).Line.Length(), 1e-6)
+	})
+}

@@ -14,8 +14,8 @@ import (
 	"github.com/paulmach/orb/planar"
 )
 
-// DartReachMM is how near a seam usually has to pass to a dart's apex to take
-// the dart in.
+// DartReachMM is how far a dart's apex may usually be moved onto a seam that
+// takes the dart in.
 const DartReachMM = allowance.TakeInMM
 
 // TakenDart is a dart that a piecing seam took in: its legs are sewn together

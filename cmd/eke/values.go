@@ -44,4 +44,4 @@ func (v *angleValue) check() error {
 
 const scrapUsage = "a `scrap`, as \"navy rib: 42 x 60 cm\": width across the grain by length along it"
 
-const dartReachUsage = "how near a seam must pass to a dart's point to take the dart in, so that you sew the one seam and not the dart too: more saves more darts, and moves their points further; as near to where a dart with two points is widest, a seam across makes two plain darts of it; 0mm leaves every dart as it is"
+const dartReachUsage = "how far a dart's point may be moved onto a seam that then takes the dart in, so that you sew the one seam and not the dart too: more saves more darts, and moves their points further; as far may be moved where a dart with two points is widest, for a seam across to make two plain darts of it; 0mm leaves every dart as it is"
