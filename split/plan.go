@@ -17,7 +17,7 @@ import (
 type Tree struct {
 	Way       Way
 	LevelMM   float64
-	TakeInMM  float64 // darts whose apex is this near to the seam are taken into it
+	TakeInMM  float64 // how far darts may be moved to be taken into the seam
 	Near, Far *Tree
 
 	Scrap     int // of a leaf: which scrap
@@ -77,7 +77,7 @@ type PiecingSeam struct {
 	Piece     int
 	Way       Way
 	LevelMM   float64
-	TakeInMM  float64 // how near darts had to be
+	TakeInMM  float64 // how far darts could be moved
 	Line      curve.Path
 	LengthMM  float64
 	Notches   []piece.Notch

@@ -25,7 +25,7 @@ type Document struct {
 	GapMM             float64  `json:"gap_mm"`
 	GrainToleranceDeg float64  `json:"grain_tolerance_deg"`
 	AllowanceMM       float64  `json:"allowance_mm"`            // of a piecing seam
-	DartReachMM       float64  `json:"dart_reach_mm,omitempty"` // a seam this near to a dart's apex takes the dart in
+	DartReachMM       float64  `json:"dart_reach_mm,omitempty"` // how far a dart may be moved for a seam to take it in
 	Seed              uint64   `json:"seed"`
 	Pattern           string   `json:"pattern"` // the files it came from
 	ScrapFiles        []string `json:"scrap_files,omitempty"`

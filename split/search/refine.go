@@ -2,14 +2,16 @@ package search
 
 import (
 	"context"
+	"slices"
 
 	"eke/split"
+
+	"github.com/paulmach/orb"
 )
 
 // refine slides each seam of a plan, one after another, to the level that
 // costs least of those that keep every part on its scrap: the welcome levels,
-// the levels that meet a neighbour's seam across a join, the critical ends
-// and the middle between them.
+// the levels that meet a neighbour's seam across a join, and those of darts.
 func (h *hunt) refine(ctx context.Context, m *split.Made) *split.Made {
 	const rounds = 3
 	for range rounds {
@@ -38,58 +40,114 @@ type line struct {
 
 // slide is the plan with its i-th seam where it costs least, nil where it is
 // there already: at another level, with the darts near it taken in, or curved
-// so that its ends keep away from the underarm.
+// so that its ends keep away from the underarm. Where the other copy has the
+// same seam, the two are also moved as one, for a left that differs from its
+// right would speak against the first step.
 func (h *hunt) slide(ctx context.Context, m *split.Made, i int) *split.Made {
 	seam := m.Seams[i]
 	cost := split.Intrusion(split.Cost(m))
+	together := [][]int{{i}}
+	if twins := twinsOf(m, i); len(twins) > 0 {
+		together = append(together, append([]int{i}, twins...))
+	}
 	var best *split.Made
 	try := func(l line) {
-		if ctx.Err() != nil || !split.In(l.way.Spans(seam.Body), l.level) {
-			return
-		}
-		next := h.at(ctx, m, i, l)
-		if next == nil {
-			return
-		}
-		if c := split.Intrusion(split.Cost(next)); c < cost-1e-6 {
-			best, cost = next, c
-		}
-	}
-	now := line{seam.Way, seam.LevelMM, seam.TakeInMM}
-	for _, l := range seam.Way.Welcome(seam.Body) {
-		try(line{now.way, l, now.takeInMM})
-	}
-	for _, l := range h.neighbourLevels(m, i) {
-		try(line{now.way, l, now.takeInMM})
-	}
-	for _, off := range []float64{-40, -25, -16, -8, 8, 16, 25, 40} {
-		try(line{now.way, now.level + off, now.takeInMM})
-	}
-	if reach := h.options.DartReachMM; reach > 0 && len(seam.Body.Piece.Darts)+len(seam.Body.Piece.FishEyes) > 0 {
-		try(line{now.way, now.level, reach})
-		for _, d := range seam.Body.Piece.Darts {
-			apex := now.way.LevelOf(seam.Body, d.Apex)
-			for _, off := range []float64{0, -0.9 * reach, 0.9 * reach} {
-				try(line{now.way, apex + off, reach})
+		for _, seams := range together {
+			if ctx.Err() != nil {
+				return
 			}
-		}
-		for _, f := range seam.Body.Piece.FishEyes {
-			widest := now.way.LevelOf(seam.Body, f.Widest())
-			for _, off := range []float64{0, -0.9 * reach, 0.9 * reach} {
-				try(line{now.way, widest + off, reach})
+			next := h.at(m, seams, l)
+			if next == nil {
+				continue
+			}
+			if c := split.Intrusion(split.Cost(next)); c < cost-1e-6 && h.table.lay(ctx, next, piecesOf(m, seams)) {
+				best, cost = next, c
 			}
 		}
 	}
-	for _, w := range now.way.Instead(&seam) {
-		if !h.options.allows(w.Kind()) {
-			continue
+	ways := []split.Way{seam.Way}
+	for _, w := range seam.Way.Instead(&seam) {
+		if h.options.allows(w.Kind()) {
+			ways = append(ways, w)
 		}
-		try(line{w, now.level, now.takeInMM})
-		for _, l := range w.Welcome(seam.Body) {
-			try(line{w, l, now.takeInMM})
+	}
+	reach := 0.0
+	if len(seam.Body.Piece.Darts)+len(seam.Body.Piece.FishEyes) > 0 {
+		reach = h.options.DartReachMM
+	}
+	for _, w := range ways {
+		levels := h.levels(m, i, w)
+		slices.Sort(levels)
+		for _, level := range slices.Compact(levels) {
+			try(line{w, level, reach})
 		}
 	}
 	return best
+}
+
+// levels are where a seam may cost less: where it is, where the pattern and
+// the neighbours welcome it, a little way off, at the points of darts as far as
+// they may be moved, and just clear of the darts.
+func (h *hunt) levels(m *split.Made, i int, w split.Way) []float64 {
+	seam := m.Seams[i]
+	out := append([]float64{seam.LevelMM}, w.Welcome(seam.Body)...)
+	if w != seam.Way {
+		return out
+	}
+	out = append(out, h.neighbourLevels(m, i)...)
+	for _, off := range []float64{-40, -25, -16, -8, 8, 16, 25, 40} {
+		out = append(out, seam.LevelMM+off)
+	}
+	near := func(q orb.Point) {
+		for _, off := range []float64{0, -0.5, 0.5, -0.9, 0.9} {
+			out = append(out, w.LevelOf(seam.Body, q)+off*h.options.DartReachMM)
+		}
+	}
+	for _, d := range seam.Body.Piece.Darts {
+		near(d.Apex)
+		if len(seam.Crossed) == 0 {
+			continue
+		}
+		ends := []float64{w.LevelOf(seam.Body, d.Leg1), w.LevelOf(seam.Body, d.Apex), w.LevelOf(seam.Body, d.Leg2)}
+		for _, clear := range []float64{2, 15} {
+			out = append(out, slices.Min(ends)-clear, slices.Max(ends)+clear)
+		}
+	}
+	for _, f := range seam.Body.Piece.FishEyes {
+		near(f.Widest())
+	}
+	return out
+}
+
+// twinsOf are the seams across the other copies of the piece that the i-th
+// seam cuts, in the same order of cuts.
+func twinsOf(m *split.Made, i int) []int {
+	if m.Seams[i].Way.Traits().Runs != split.Across {
+		return nil
+	}
+	order := make([]int, len(m.Seams))
+	for k := 1; k < len(m.Seams); k++ {
+		if m.Seams[k].Piece == m.Seams[k-1].Piece {
+			order[k] = order[k-1] + 1
+		}
+	}
+	p := m.Plan.Pieces[m.Seams[i].Piece]
+	var out []int
+	for k := range m.Seams {
+		s := &m.Seams[k]
+		if s.Piece != m.Seams[i].Piece && m.Plan.Pieces[s.Piece].Name == p.Name && order[k] == order[i] && s.Way.Traits().Runs == split.Across {
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+func piecesOf(m *split.Made, seams []int) []int {
+	var out []int
+	for _, k := range seams {
+		out = append(out, m.Seams[k].Piece)
+	}
+	return out
 }
 
 // neighbourLevels are the levels at which a seam would meet the end of
@@ -116,29 +174,34 @@ func (h *hunt) neighbourLevels(m *split.Made, i int) []float64 {
 	return out
 }
 
-// at is the plan with one seam elsewhere, nil where some part then leaves its
-// scrap.
-func (h *hunt) at(ctx context.Context, m *split.Made, i int, l line) *split.Made {
-	if s := &m.Seams[i]; l == (line{s.Way, s.LevelMM, s.TakeInMM}) {
-		return nil
-	}
+// at is the plan with some of its seams elsewhere, its parts not yet laid; nil
+// where they cannot run there, or do so already.
+func (h *hunt) at(m *split.Made, seams []int, l line) *split.Made {
 	p := &split.Plan{Moves: m.Plan.Moves, Pieces: m.Plan.Pieces}
 	for _, t := range m.Plan.Trees {
 		p.Trees = append(p.Trees, t.Clone())
 	}
-	cut := cutsOf(p.Trees[m.Seams[i].Piece])
-	first := 0
-	for k := range m.Seams[:i] {
-		if m.Seams[k].Piece == m.Seams[i].Piece {
-			first++
+	changed := false
+	for _, i := range seams {
+		s := &m.Seams[i]
+		if !split.In(l.way.Spans(s.Body), l.level) {
+			return nil
 		}
+		first := 0
+		for k := range m.Seams[:i] {
+			if m.Seams[k].Piece == s.Piece {
+				first++
+			}
+		}
+		cut := cutsOf(p.Trees[s.Piece])[first]
+		cut.Way, cut.LevelMM, cut.TakeInMM = l.way, l.level, l.takeInMM
+		changed = changed || l != line{s.Way, s.LevelMM, s.TakeInMM}
 	}
-	cut[first].Way, cut[first].LevelMM, cut[first].TakeInMM = l.way, l.level, l.takeInMM
-	next, err := split.Make(p, h.options.AllowanceMM)
-	if err != nil {
+	if !changed {
 		return nil
 	}
-	if !h.table.lay(ctx, next, m.Seams[i].Piece) {
+	next, err := split.Make(p, h.options.AllowanceMM)
+	if err != nil {
 		return nil
 	}
 	return next
@@ -156,12 +219,12 @@ func cutsOf(t *split.Tree) []*split.Tree {
 // near to fitting.
 const layPoses = 4000
 
-// lay places anew every scrap that holds a part of the piece, and reports
+// lay places anew every scrap that holds a part of the pieces, and reports
 // whether all still fits.
-func (t *table) lay(ctx context.Context, m *split.Made, piece int) bool {
+func (t *table) lay(ctx context.Context, m *split.Made, pieces []int) bool {
 	touched := map[int]bool{}
 	for _, part := range m.Parts {
-		if part.Piece == piece {
+		if slices.Contains(pieces, part.Piece) {
 			touched[part.Leaf.Scrap] = true
 		}
 	}

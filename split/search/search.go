@@ -53,7 +53,7 @@ type Options struct {
 	AllowanceMM       float64  // of a piecing seam
 	GapMM             float64  // between cutting lines on one scrap
 	GrainToleranceDeg float64
-	DartReachMM       float64 // a seam this near to a dart's apex may take the dart in; 0 for none
+	DartReachMM       float64 // how far a dart may be moved for a seam to take it in; 0 for none
 	Seed              uint64
 	Workers           int // 1
 	Rules             []piece.Rule
@@ -188,7 +188,9 @@ var passes = []effort{
 	{300000, 40000, 16, 1, mostCuts, true, true},
 }
 
-func (h *hunt) run(ctx context.Context) *Result {
+func (h *hunt) run(whole context.Context) *Result {
+	ctx, cancel := withTimeToFinish(whole)
+	defer cancel()
 	least := h.base.leastSeams(ctx)
 	first := least
 	for _, j := range h.movedJobs(ctx) {
@@ -242,13 +244,24 @@ func (h *hunt) run(ctx context.Context) *Result {
 		}
 		h.keep(h.more(ctx, best+more))
 	}
-	h.finish(ctx)
+	h.finish(whole)
 	res.Plans = h.found
 	if len(res.Plans) > 0 {
 		res.Fewest, res.Reason = h.proof(ctx, len(res.Plans[0].Seams), least, undecided)
 	}
 	res.Settled = ctx.Err() == nil
 	return res
+}
+
+// withTimeToFinish leaves a little of the time for sliding seams to where they
+// cost least once a plan is found.
+func withTimeToFinish(ctx context.Context) (context.Context, context.CancelFunc) {
+	const share, most = 10, 2 * time.Second
+	end, ok := ctx.Deadline()
+	if !ok {
+		return context.WithCancel(ctx)
+	}
+	return context.WithDeadline(ctx, end.Add(-min(time.Until(end)/share, most)))
 }
 
 // proof says whether fewer seams than n have been ruled out, and how.

@@ -11,7 +11,7 @@ import (
 // A dart that a seam crosses is drawn on both parts, as far as each has it.
 func TestCrossedDartIsOnTheGarment(t *testing.T) {
 	d := tshirt()
-	dart := [3]plan.Point{{241, 415}, {90, 330}, {241, 445}}
+	dart := [3]plan.Point{{241, 440}, {90, 330}, {241, 480}}
 	for i := range d.Options[0].Parts {
 		if p := &d.Options[0].Parts[i]; p.Piece == "front" {
 			p.Crossed = [][3]plan.Point{dart}
