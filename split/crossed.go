@@ -52,16 +52,20 @@ func (h *halves) crosses() []CrossedDart {
 	return out
 }
 
-// through reports whether a line runs through the area between corners for
-// more than a hair.
-func through(line curve.Path, corners ...orb.Point) bool {
+// through reports whether a line runs through a dart for more than a hair, or
+// crosses a leg further than that from its ends.
+func through(line curve.Path, leg1, apex, leg2 orb.Point) bool {
 	const hairMM = 0.1
+	corners := []orb.Point{leg1, apex, leg2}
 	if !line.Bound().Intersects(orb.MultiPoint(corners).Bound()) {
 		return false
 	}
 	ring := append(orb.Ring(corners), corners[0])
 	stops := []float64{0}
 	for _, c := range curve.Crossings(curve.Polyline(ring...), line) {
+		if min(apart(c.At, leg1), apart(c.At, apex), apart(c.At, leg2)) > 1.5*hairMM && c.OnP < apart(leg1, apex)+apart(apex, leg2) {
+			return true
+		}
 		stops = append(stops, c.OnQ)
 	}
 	stops = append(stops, line.Length())

@@ -8,6 +8,8 @@ import (
 	"eke/piece"
 	"eke/piece/curve"
 	"eke/split"
+	"eke/split/check"
+	"eke/split/plan"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
@@ -133,4 +135,36 @@ func TestCrossesAsGeometrySays(t *testing.T) {
 			require.InDelta(t, share*math.Abs(leg(d.Leg1)-leg(d.Leg2)), crossed[0].StepMM, 1e-6)
 		}
 	})
+}
+
+// What the proof says of a plan whose crossed darts were tampered with.
+func TestCrossedDartsAreProved(t *testing.T) {
+	blouse := sample(t, "blouse.svg")
+	for name, tamper := range map[string]func(*plan.Option){
+		"a leg is lost":            func(o *plan.Option) { o.Parts[0].DartLegs = o.Parts[0].DartLegs[1:] },
+		"all of one part are lost": func(o *plan.Option) { o.Parts[1].DartLegs = nil },
+		"a leg comes to it aside":  func(o *plan.Option) { l := &o.Parts[1].DartLegs[0]; l[0][0], l[1][0] = l[0][0]+0.5, l[1][0]+0.5 },
+		"a leg stops short": func(o *plan.Option) {
+			l := &o.Parts[1].DartLegs[0]
+			l[1] = plan.Point{(l[0][0] + l[1][0]) / 2, (l[0][1] + l[1][1]) / 2}
+		},
+		"the seam does not say so": func(o *plan.Option) { o.PiecingSeams[0].Crosses = nil },
+		"the seam says one too many": func(o *plan.Option) {
+			s := &o.PiecingSeams[0]
+			s.Crosses = append(s.Crosses, [3]plan.Point{{10, 10}, {20, 20}, {30, 10}})
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			pieces := only(blouse, "front")
+			_, d := proved(t, cutting(pieces, "front", byHand(t, split.Yoke{}, below(296))), pieces)
+			require.NotZero(t, d.Options[0].DartsTakenIn)
+			require.Len(t, d.Options[0].PiecingSeams[0].Crosses, 1)
+			tamper(&d.Options[0])
+			faults := check.Document(d)
+			require.NotEmpty(t, faults)
+			for _, f := range faults {
+				require.Equal(t, check.CrossedDart, f.Rule, f)
+			}
+		})
+	}
 }

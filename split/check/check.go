@@ -204,6 +204,7 @@ func (c *common) option(k int) []Fault {
 	o.darts()
 	o.takenEyes()
 	o.readSeams()
+	o.leftDarts()
 	o.fishEyes()
 	for _, at := range o.order {
 		o.tiles(at)

@@ -23,6 +23,7 @@ const (
 	Beyond      Rule = "beyond"               // nothing is there that is not of the piece
 	Moved       Rule = "moved seam"           // what one piece gives the other takes
 	TakenDart   Rule = "dart taken in"        // a dart's legs can be sewn together in a seam
+	CrossedDart Rule = "crossed dart"         // a dart that a seam crosses is on both sides of it
 	FishEye     Rule = "dart with two points" // is whole, divided into darts that meet, or taken into a seam
 	Sliver      Rule = "sliver"               // wide enough to sew, and in one
 	Edges       Rule = "edges"                // the lines drawn are the seam line and the cutting line

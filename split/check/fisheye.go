@@ -87,18 +87,9 @@ func (o *optionProof) fishEyesOf(at id) []eye {
 
 // lies are the places where a dart of a piece may be: as drawn, or turned about
 // the apexes of darts that were taken in.
-func (o *optionProof) lies(at id, e eye) []eye {
-	out := []eye{e}
-	for k, d := range o.taken[at] {
-		if k == mostDarts {
-			break
-		}
-		angle := turnOf(d)
-		for _, e := range out {
-			for _, a := range [2]float64{angle, -angle} {
-				out = append(out, eye(rotated(e[:], d.Sewn[1], a)))
-			}
-		}
+func (o *optionProof) lies(at id, e eye) (out []eye) {
+	for _, l := range o.liesOf(at, e[:]) {
+		out = append(out, eye(l))
 	}
 	return out
 }
