@@ -184,7 +184,7 @@ func named(edge string) string {
 // sewingOrder puts the piecing seams so that each joins finished parts: a
 // seam that was cut first is sewn last.
 func (m *Made) sewingOrder(marks []levelMark) []string {
-	var out []string
+	out := m.dartsFirst()
 	sewn := map[int]bool{}
 	for i := len(m.Seams) - 1; i >= 0; i-- {
 		s := &m.Seams[i]
@@ -192,8 +192,8 @@ func (m *Made) sewingOrder(marks []levelMark) []string {
 		if n := len(s.Divided); n > 0 {
 			out = append(out, fmt.Sprintf("Sew the %d darts that open on %s, on both sides of it, and press them the same way: their legs meet there.", 2*n, s.Name))
 		}
-		out = append(out, fmt.Sprintf("Sew %s, a %s: %s to %s, right sides together, notches meeting; press the allowance %s.%s",
-			s.Name, s.Way.Called(s.Kind, s.Line, m.Plan.Pieces[s.Piece]), m.names(s.Near), m.names(s.Far), press(s), m.meetsMarks(i, marks)))
+		out = append(out, fmt.Sprintf("Sew %s, a %s: %s to %s, right sides together, notches meeting; press the allowance %s.%s%s",
+			s.Name, s.Way.Called(s.Kind, s.Line, m.Plan.Pieces[s.Piece]), m.names(s.Near), m.names(s.Far), press(s), m.takes(s), m.meetsMarks(i, marks)))
 		if s.Across > 0 {
 			out = append(out, fmt.Sprintf("Sew the darts that %s crosses after it, across the seam.", s.Name))
 		}

@@ -3,6 +3,7 @@ package split
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"eke/piece"
 	"eke/piece/curve"
@@ -93,6 +94,42 @@ func (Panel) Cost(s *PiecingSeam, p *piece.Piece) (terms []Term, uneven bool) {
 }
 
 func (Panel) Instead(*PiecingSeam) []Way { return nil }
+
+// FromCentre is the level of a panel seam so far from the centre of the
+// garment: to the right of the fold, as the piece was drawn; into the piece from
+// the edge that is its centre; or right of its middle, where it has neither.
+func FromCentre(b *Body, mm float64) float64 {
+	if b.Piece.Centre == nil {
+		if level, ok := centreEdge(b); ok {
+			return level + math.Copysign(mm, (b.Lo[0]+b.Hi[0])/2-level)
+		}
+	}
+	if b.Piece.Flipped {
+		mm = -mm
+	}
+	return CentreOf(b) + mm
+}
+
+// centreEdge is where across the grain the one edge lies that is named for the
+// centre of the garment and runs along the grain.
+func centreEdge(b *Body) (level float64, found bool) {
+	const slant = 0.1 // a shaped centre back is that far off the grain, not more
+	for _, e := range b.Piece.Outline {
+		if !strings.HasPrefix(e.Name, "centre") && !strings.HasPrefix(e.Name, "center") {
+			continue
+		}
+		a1, d1 := b.Frame.Place(e.Line.Start())
+		a2, d2 := b.Frame.Place(e.Line.End())
+		switch {
+		case math.Abs(a2-a1) > slant*math.Abs(d2-d1):
+		case found:
+			return 0, false
+		default:
+			level, found = (a1+a2)/2, true
+		}
+	}
+	return level, found
+}
 
 // CentreOf is the level of a body's centre seam: the fold it was unfolded
 // about, where that runs along the grain, or else half its width.

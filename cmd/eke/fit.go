@@ -21,7 +21,8 @@ func newFit() *cobra.Command {
 		Use:   "fit PATTERN SCRAPS…",
 		Short: "Say which whole pieces fit which scraps, and what the others lack",
 		Long: `fit lays every piece, whole and alone, on every scrap, and says by how much it
-hangs off along the grain and across it.`,
+hangs off along the grain and across it. Sizes are length × width: along the
+grain, then across it.`,
 		Example: `  eke fit samples/tshirt.svg samples/scraps.csv
   eke fit samples/tshirt.svg --scrap "navy rib: 42 x 60 cm"`,
 		Args: atLeast(1),
@@ -59,14 +60,18 @@ hangs off along the grain and across it.`,
 	return cmd
 }
 
-// printFit is a row for each piece and scrap, piece by piece.
+// printFit is how large each piece is, then a row for each piece and scrap,
+// piece by piece.
 func printFit(w io.Writer, misfits []search.Misfit, u measure.Unit) error {
+	sizes := newGrid("piece", "size to cut, length × width")
 	t := newGrid("piece", "scrap", "fits", "short along", "short across")
 	last := ""
 	for _, m := range misfits {
 		name := m.Piece
 		if name == last {
 			name = ""
+		} else {
+			sizes.add(name, u.Size(m.LengthMM, m.WidthMM))
 		}
 		last = m.Piece
 		switch {
@@ -78,6 +83,10 @@ func printFit(w io.Writer, misfits []search.Misfit, u measure.Unit) error {
 			t.add(name, m.Scrap, "no", u.Missing(m.AlongMM), u.Missing(m.AcrossMM))
 		}
 	}
+	if err := sizes.print(w); err != nil {
+		return err
+	}
+	fmt.Fprintf(w, "%s\n\n", sizesSay)
 	return t.print(w)
 }
 
@@ -89,12 +98,14 @@ type misfit struct {
 	Allowed  bool    `json:"allowed"` // the piece may come from its fabric
 	AlongMM  float64 `json:"along_mm"`
 	AcrossMM float64 `json:"across_mm"`
+	LengthMM float64 `json:"length_mm"` // of the piece, to its cutting line: along the grain
+	WidthMM  float64 `json:"width_mm"`  // and across it
 }
 
 func writeFit(w io.Writer, misfits []search.Misfit) error {
 	rows := []misfit{}
 	for _, m := range misfits {
-		rows = append(rows, misfit{m.Piece, m.Scrap, m.Fits, !m.Forbidden, m.AlongMM, m.AcrossMM})
+		rows = append(rows, misfit{m.Piece, m.Scrap, m.Fits, !m.Forbidden, m.AlongMM, m.AcrossMM, m.LengthMM, m.WidthMM})
 	}
 	e := json.NewEncoder(w)
 	e.SetIndent("", " ")

@@ -24,10 +24,16 @@ func TestFitFlags(t *testing.T) {
 	write(t, dir, "flag.svg", flag)
 	// 220 by 300 mm are needed.
 	for unit, shown := range map[string]string{
-		"mm": "30.0 mm      5.0 mm", "cm": "3.0 cm       0.5 cm", "in": "1 1/4 in     1/4 in",
+		"mm": "30.0 mm      5.0 mm", "cm": "3.0 cm       0.5 cm", "in": "1 3/16 in    1/4 in",
 	} {
 		r := found(t, dir, "fit", "flag.svg", "--scrap", "linen: 21.5 x 27 cm", "--units", unit)
-		require.Equal(t, "piece  scrap  fits  short along  short across\nflag   linen  no    "+shown+"\n", r.stdout)
+		require.Regexp(t, `(?s)^piece  size to cut, length × width
+flag   (30\.0 × 22\.0 cm|11 13/16 × 8 11/16 in)
+length is along the grain, width across it
+
+piece  scrap  fits  short along  short across
+flag   linen  no    `+shown+`
+$`, r.stdout)
 	}
 	r := found(t, dir, "fit", "flag.svg", "--scrap", "linen: 21.5 x 27 cm", "--scrap", "wool: 1 x 1 m", "--json")
 	var rows []map[string]any
@@ -36,6 +42,8 @@ func TestFitFlags(t *testing.T) {
 	require.Equal(t, false, rows[0]["fits"])
 	require.InDelta(t, 30, rows[0]["along_mm"], 0.1)
 	require.InDelta(t, 5, rows[0]["across_mm"], 0.1)
+	require.InDelta(t, 300, rows[0]["length_mm"], 0.1)
+	require.InDelta(t, 220, rows[0]["width_mm"], 0.1)
 	require.Equal(t, true, rows[1]["fits"])
 	require.Equal(t, true, rows[1]["allowed"])
 }

@@ -96,7 +96,7 @@ func TestNothingFits(t *testing.T) {
 	// In inches, never rounded down: 30 mm are 1.181 in.
 	r = eke(t, dir, "plan", "flag.svg", "--scrap", "cotton: 21.5 x 27 cm", "--max-seams", "0", "--units", "in")
 	require.Equal(t, 3, r.code)
-	require.Contains(t, r.stdout, "cotton   1 1/4 in     1/4 in")
+	require.Contains(t, r.stdout, "cotton   1 3/16 in    1/4 in")
 }
 
 // Where every piece fits some scrap but not all of them together, that is

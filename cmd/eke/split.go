@@ -48,7 +48,7 @@ each cuts every part of the piece that it crosses.`,
 	fl.StringVar(&f.piece, "piece", "", "the `piece` to split")
 	fl.StringArrayVar(&f.yokes, "yoke", nil, "a seam across the grain (a yoke or a cross seam), this `length` below the top of the piece, such as 180mm")
 	fl.StringArrayVar(&f.curved, "curved-yoke", nil, "a gentle arc across the grain, its middle this `length` below the top and its ends lower, or higher, as in 180mm:up")
-	fl.StringArrayVar(&f.panels, "panel", nil, "a lengthwise seam, along the grain, this `length` right of the centre, such as 60mm or -60mm")
+	fl.StringArrayVar(&f.panels, "panel", nil, "a lengthwise seam, along the grain, this `length` from the centre front or back: right of the fold, such as 60mm, or left of it, -60mm; into the piece from an edge named centre, centre-front or centre-back; from the middle of a piece that has neither")
 	fl.BoolVar(&f.centre, "centre", false, "a centre seam")
 	fl.BoolVar(&f.levels, "level", false, "every level line drawn on the piece")
 	fl.StringArrayVar(&f.moves, "move", nil, "move the seam at a joined `edge` into the piece, such as shoulder=30mm, or shoulder=30mm:neck to taper to nothing at the neck")
@@ -146,7 +146,7 @@ func (f *splitFlags) cut(p *piece.Piece, t *split.Tree) error {
 	whole := split.NewBody(p, p.Outline)
 	add := func(flag string, w split.Way, level float64) error {
 		if t.ByHand(p, w, level, f.dartReach.mm) == 0 {
-			return fmt.Errorf("%s: the line does not cut %s in two; its seam line is %.0f mm wide and %.0f mm long", flag, p.Name, whole.Hi[0]-whole.Lo[0], whole.Hi[1]-whole.Lo[1])
+			return fmt.Errorf("%s: the line does not cut %s in two; its seam line is %.0f mm long and %.0f mm wide", flag, p.Name, whole.Hi[1]-whole.Lo[1], whole.Hi[0]-whole.Lo[0])
 		}
 		return nil
 	}
@@ -186,11 +186,8 @@ func (f *splitFlags) cut(p *piece.Piece, t *split.Tree) error {
 		if err != nil {
 			return fmt.Errorf("--panel %s: %w", s, err)
 		}
-		if p.Flipped {
-			mm = -mm
-		}
 		lines++
-		if err := add("--panel "+s, split.Panel{}, split.CentreOf(whole)+mm); err != nil {
+		if err := add("--panel "+s, split.Panel{}, split.FromCentre(whole, mm)); err != nil {
 			return err
 		}
 	}

@@ -145,9 +145,9 @@ func TestSplitFlags(t *testing.T) {
 		return found(t, dir, append([]string{"split", "flag.svg", "--piece", "flag", "--yoke", "100mm"}, args...)...).stdout
 	}
 	// 200 and 10 mm on either side; 100 and 10 mm at the top and at the yoke.
-	require.Contains(t, split(), "flag-upper  220 mm                  120 mm")
-	require.Contains(t, split("--allowance", "15mm"), "flag-upper  220 mm                  125 mm")
-	require.Contains(t, split("--units", "cm"), "flag-upper  22.0 cm                 12.0 cm")
+	require.Contains(t, split(), "flag-upper  12.0 × 22.0 cm")
+	require.Contains(t, split("--allowance", "15mm"), "flag-upper  12.5 × 22.0 cm")
+	require.Contains(t, split("--units", "cm"), "flag-upper  12.0 × 22.0 cm")
 	require.Contains(t, split("--verbose"), "seams added")
 	require.Empty(t, split("--quiet"))
 	require.Regexp(t, regexp.MustCompile(`^{\n "format": "eke-plan/1",`), split("--json"))

@@ -42,7 +42,7 @@ func (s *show) result(w io.Writer, d *plan.Document, dir string, print func(io.W
 	}
 	warn(w, d.Warnings, s.units.Unit)
 	for _, n := range d.Notes {
-		fmt.Fprintln(w, wrapped("note: "+n))
+		fmt.Fprintln(w, wrapped("note: "+s.units.Text(n)))
 	}
 	if len(d.Notes) > 0 {
 		fmt.Fprintln(w)
@@ -141,7 +141,7 @@ func (s *show) seams(w io.Writer, o *plan.Option) error {
 		}
 	}
 	for _, n := range o.Notes {
-		fmt.Fprintln(w, wrapped("note: "+n))
+		fmt.Fprintln(w, wrapped("note: "+s.units.Text(n)))
 	}
 	for _, m := range o.MovedSeams {
 		fmt.Fprintln(w, wrapped(fmt.Sprintf("moved: %s, %s from %s to %s", m.Join, s.units.Length(m.ByMM), m.From, m.To)))
@@ -156,17 +156,20 @@ func (s *show) more(w io.Writer, o *plan.Option) error {
 	}
 	t := newGrid("cost", "points", "why")
 	for _, c := range o.Cost {
-		t.add(c.Name, fmt.Sprintf("%.1f", c.Points), c.Detail)
+		t.add(c.Name, fmt.Sprintf("%.1f", c.Points), s.units.Text(c.Detail))
 	}
 	t.add("intrusion", fmt.Sprintf("%.1f", o.Intrusion), "how much it shows")
 	if err := t.print(w); err != nil {
 		return err
 	}
 	for i, step := range o.SewingOrder {
-		fmt.Fprintln(w, wrapped(fmt.Sprintf("%d. %s", i+1, step)))
+		fmt.Fprintln(w, wrapped(fmt.Sprintf("%d. %s", i+1, s.units.Text(step))))
 	}
 	return nil
 }
+
+// sizesSay is what sizes in tables are.
+const sizesSay = "length is along the grain, width across it"
 
 // cloth is what split shows: the seams, and what each part needs.
 func (s *show) cloth(w io.Writer, d *plan.Document) error {
@@ -174,14 +177,15 @@ func (s *show) cloth(w io.Writer, d *plan.Document) error {
 	if err := s.seams(w, o); err != nil {
 		return err
 	}
-	t := newGrid("part", "needs across the grain", "along the grain")
+	t := newGrid("part", "needs, length × width")
 	for i, p := range o.Parts {
 		corner := d.Scraps[i].Outline[2] // of the cloth it just fits
-		t.add(p.Name, s.units.Length(corner[0]), s.units.Length(corner[1]))
+		t.add(p.Name, s.units.Size(corner[1], corner[0]))
 	}
 	if err := t.print(w); err != nil {
 		return err
 	}
+	fmt.Fprintln(w, sizesSay)
 	return s.more(w, o)
 }
 

@@ -18,6 +18,7 @@ import (
 type Misfit struct {
 	Piece, Scrap      string
 	AlongMM, AcrossMM float64
+	LengthMM, WidthMM float64 // of the piece's cutting line, along the grain and across it
 	Fits              bool
 	Forbidden         bool // a rule keeps the piece off this scrap
 }
@@ -53,7 +54,7 @@ func unsound(p *piece.Piece) error {
 }
 
 func (t *table) misfit(ctx context.Context, b *blank, s *site) Misfit {
-	m := Misfit{Piece: b.piece.Name, Scrap: s.scrap.Name, Forbidden: !t.allowed(b.piece, s.scrap)}
+	m := Misfit{Piece: b.piece.Name, Scrap: s.scrap.Name, LengthMM: b.length, WidthMM: b.width, Forbidden: !t.allowed(b.piece, s.scrap)}
 	if m.Forbidden {
 		return m
 	}

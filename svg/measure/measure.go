@@ -43,8 +43,8 @@ func Parse(s string) (Unit, error) {
 func (u Unit) String() string { return [...]string{"mm", "cm", "in"}[u] }
 
 // Length is a length as a tape measure shows it: whole millimetres, or
-// eighths of an inch.
-func (u Unit) Length(mm float64) string { return u.tape(mm, 8, math.Round) }
+// sixteenths of an inch.
+func (u Unit) Length(mm float64) string { return u.tape(mm, math.Round) }
 
 // Missing is by how much something is short, never rounded down; a dash for
 // less than can be measured.
@@ -55,26 +55,35 @@ func (u Unit) Missing(mm float64) string {
 	if u == Millimetres {
 		return fmt.Sprintf("%.1f mm", mm)
 	}
-	return u.tape(mm-0.05, 8, math.Ceil)
+	return u.tape(mm-0.05, math.Ceil)
 }
 
 // Long is a length to be marked on a part: tenths of a centimetre, or
 // sixteenths of an inch.
 func (u Unit) Long(mm float64) string {
 	if u == Inches {
-		return u.tape(mm, 16, math.Round)
+		return u.tape(mm, math.Round)
 	}
-	return Centimetres.tape(mm, 8, math.Round)
+	return Centimetres.tape(mm, math.Round)
+}
+
+// Size is how large a thing is that is cut: its length along the grain by its
+// width across it, in this order always.
+func (u Unit) Size(lengthMM, widthMM float64) string {
+	unit := " cm"
+	if u == Inches {
+		unit = " in"
+	}
+	return strings.TrimSuffix(u.Long(lengthMM), unit) + " × " + u.Long(widthMM)
 }
 
 // Fine is a short length, such as an allowance or a difference: tenths of a
-// millimetre, or hundredths of an inch.
+// millimetre, or sixteenths of an inch.
 func (u Unit) Fine(mm float64) string {
-	x, places, unit := mm, 10.0, "mm"
 	if u == Inches {
-		x, places, unit = mm/inchMM, 100, "in"
+		return u.tape(mm, math.Round)
 	}
-	return strconv.FormatFloat(math.Round(x*places)/places+0, 'f', -1, 64) + " " + unit
+	return strconv.FormatFloat(math.Round(mm*10)/10+0, 'f', -1, 64) + " mm"
 }
 
 // Area is an area of cloth: square metres, or square yards for inches.
@@ -113,12 +122,14 @@ func (u Unit) Text(s string) string {
 	})
 }
 
-// tape is a length in the unit, in so many parts of an inch.
-func (u Unit) tape(mm float64, parts int, round func(float64) float64) string {
+// tape is a length in the unit; of an inch, in sixteenths, which is as fine as
+// a tape measure goes.
+func (u Unit) tape(mm float64, round func(float64) float64) string {
 	switch u {
 	case Centimetres:
 		return fmt.Sprintf("%.1f cm", round(mm)/10+0)
 	case Inches:
+		parts := 16
 		n := int(round(mm / inchMM * float64(parts)))
 		sign := ""
 		if n < 0 {

@@ -35,8 +35,8 @@ func TestLength(t *testing.T) {
 // What is missing is never made less.
 func TestMissing(t *testing.T) {
 	require.Equal(t, "–", Inches.Missing(0.04))
-	require.Equal(t, "1/8 in", Inches.Missing(0.1))
-	require.Equal(t, "1 1/8 in", Inches.Missing(25.5))
+	require.Equal(t, "1/16 in", Inches.Missing(0.1))
+	require.Equal(t, "1 1/16 in", Inches.Missing(25.5))
 	require.Equal(t, "1 in", Inches.Missing(25.4))
 	require.Equal(t, "4.7 cm", Centimetres.Missing(46.4))
 	require.Equal(t, "46.4 mm", Millimetres.Missing(46.4))
@@ -46,9 +46,12 @@ func TestOnParts(t *testing.T) {
 	require.Equal(t, "16.1 cm", Millimetres.Long(161))
 	require.Equal(t, "6 5/16 in", Inches.Long(161)) // 6.339
 	require.Equal(t, "10 mm", Centimetres.Fine(10))
+	require.Equal(t, "-1/16 in", Inches.Fine(-1.81))
+	require.Equal(t, "61.0 × 42.0 cm", Millimetres.Size(610, 420))
+	require.Equal(t, "24 × 16 1/2 in", Inches.Size(609.6, 419.1))
 	require.Equal(t, "-1.8 mm", Millimetres.Fine(-1.81))
 	require.Equal(t, "0 mm", Millimetres.Fine(-0.01))
-	require.Equal(t, "0.39 in", Inches.Fine(10))
+	require.Equal(t, "3/8 in", Inches.Fine(10))
 }
 
 func TestAreas(t *testing.T) {
@@ -88,12 +91,13 @@ func TestInchesReadBack(t *testing.T) {
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		mm := rapid.Float64Range(0, 3000).Draw(t, "mm")
-		for parts, s := range map[float64]string{8: Inches.Length(mm), 16: Inches.Long(mm)} {
+		const parts = 16
+		for _, s := range []string{Inches.Length(mm), Inches.Long(mm), Inches.Fine(mm)} {
 			m := words.FindStringSubmatch(s)
 			require.NotNil(t, m, s)
 			read := number(t, m[1])
 			if m[3] != "" {
-				require.LessOrEqual(t, number(t, m[3]), parts)
+				require.LessOrEqual(t, number(t, m[3]), float64(parts))
 				read += number(t, m[2]) / number(t, m[3])
 			}
 			require.LessOrEqual(t, math.Abs(read*25.4-mm), 25.4/parts/2+1e-9, s)

@@ -83,7 +83,7 @@ func TestReportShowsEverything(t *testing.T) {
 		"16.1, 36.1 cm", "front/shoulder back/shoulder", "30 mm", "229.4 mm", "-1.8 mm", "ease as drawn",
 		"Sew seam A", "seams added", "12.4", "712 cm²", "210 cm²", "untouched",
 		"the text on the pieces is not read", "the front is longer than any scrap of navy",
-		"magnet", "children", "local rules", "53.7 × 66.2 cm",
+		"magnet", "children", "local rules", "66.2 × 53.7 cm",
 	} {
 		require.Contains(t, seen, want)
 	}
@@ -304,7 +304,7 @@ func TestAPileOfScraps(t *testing.T) {
 		kinds[s.Name] = true
 	}
 	require.Len(t, listed, len(kinds)-24)
-	require.Contains(t, listed[len(listed)-1], fmt.Sprintf("bit %d, navy, 58.7 × 50.0 cm", more))
+	require.Contains(t, listed[len(listed)-1], fmt.Sprintf("bit %d, navy, 50.0 × 58.7 cm", more))
 	seen := text(n)
 	require.Contains(t, seen, fmt.Sprintf("nothing is cut from them: %d more scraps, such as bit ", len(listed)))
 	require.Contains(t, seen, "1501 others")
@@ -321,4 +321,14 @@ func TestAPileOfScraps(t *testing.T) {
 		drawn = drawn || n.Data == "figcaption" && strings.HasPrefix(text(n), last+",")
 	})
 	require.True(t, drawn)
+}
+
+// Length is along the grain, whichever way that lies on the page.
+func TestExtent(t *testing.T) {
+	box := []plan.Point{{0, 0}, {300, 0}, {300, 100}, {0, 100}}
+	require.Equal(t, "10.0 × 30.0 cm", extent(box, 90, measure.Millimetres))
+	require.Equal(t, "10.0 × 30.0 cm", extent(box, -90, measure.Millimetres))
+	require.Equal(t, "30.0 × 10.0 cm", extent(box, 0, measure.Millimetres))
+	require.Equal(t, "28.3 × 28.3 cm", extent(box, 45, measure.Centimetres))
+	require.Equal(t, "3 15/16 × 11 13/16 in", extent(box, 90, measure.Inches))
 }

@@ -134,7 +134,7 @@ func newOption(d *plan.Document, at int, u measure.Unit) (option, error) {
 		p := o.Option.Parts[i]
 		o.Parts = append(o.Parts, part{
 			Number: n + 1, Name: draw.Plain(p.Name), Piece: copyName(p.Piece, p.Copy, copiesOf(d, p.Piece)),
-			Scrap: draw.ScrapName(d, p.Scrap, p.ScrapCopy), Letters: letters(p), Size: extent(p.CutLine, u), Side: side(p.Placement),
+			Scrap: draw.ScrapName(d, p.Scrap, p.ScrapCopy), Letters: letters(p), Size: extent(p.CutLine, p.GrainDeg, u), Side: side(p.Placement),
 		})
 	}
 	for _, s := range o.PiecingSeams {
@@ -245,7 +245,7 @@ func (v *view) spread(d *plan.Document, u measure.Unit) error {
 	var drawn []int
 	for _, i := range kinds {
 		s := d.Scraps[i]
-		row := scrap{Name: draw.Plain(s.Name), Fabric: s.Fabric, Note: s.Note, Nap: s.Nap, Size: extent(s.Outline, u), Alike: alike[s.Name], Holes: len(s.Holes)}
+		row := scrap{Name: draw.Plain(s.Name), Fabric: s.Fabric, Note: s.Note, Nap: s.Nap, Size: extent(s.Outline, s.GrainDeg, u), Alike: alike[s.Name], Holes: len(s.Holes)}
 		switch {
 		case wanted[s.Name]:
 		case spare > 0:
@@ -294,13 +294,15 @@ func letters(p plan.Part) string {
 	return strings.Join(slices.Compact(out), ", ")
 }
 
-// extent is the size of the box round a line, as it is drawn: width by height.
-func extent(line []plan.Point, u measure.Unit) string {
+// extent is how large an outline of that grain is: length along the grain by
+// width across it.
+func extent(line []plan.Point, grainDeg float64, u measure.Unit) string {
+	sin, cos := math.Sincos(grainDeg * math.Pi / 180)
 	b := orb.Bound{Min: orb.Point{math.Inf(1), math.Inf(1)}, Max: orb.Point{math.Inf(-1), math.Inf(-1)}}
 	for _, q := range line {
-		b = b.Extend(orb.Point(q))
+		b = b.Extend(orb.Point{q[0]*cos + q[1]*sin, q[1]*cos - q[0]*sin})
 	}
-	return strings.TrimSuffix(u.Long(b.Max[0]-b.Min[0]), " "+unitWord(u)) + " × " + u.Long(b.Max[1]-b.Min[1])
+	return u.Size(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1])
 }
 
 // unitWord is the unit that long lengths end with.
