@@ -383,9 +383,13 @@ func bisect(r bracket, spans []split.Span, near bool, fineMM float64, fits func(
 		mid := (r.good + r.bad) / 2
 		at, ok := toward(spans, near, mid)
 		if !ok || near && at <= r.good || !near && at >= r.good {
-			// No level of a span between good and the middle.
-			r.bad = mid
-			continue
+			// No level of a span between good and the middle; there may be one
+			// between the middle and bad, past a gap such as a keep zone.
+			at, ok = toward(spans, !near, mid)
+			if !ok || near && at >= r.bad || !near && at <= r.bad {
+				r.bad = mid
+				continue
+			}
 		}
 		if fits(at) {
 			r.good = at
