@@ -50,24 +50,11 @@ func newMarker(cut curve.Path, edges []edge) *marker {
 // along the cutting line, at a corner, it goes straight to the seam line, or
 // square into the allowance.
 func (k *marker) marks(at, out orb.Point, count int) []curve.Path {
-	count = max(1, min(3, count))
-	on, _ := k.seamRuler.Nearest(at)
-	i := k.edgeAt(on)
-	// The places stay on the notch's own edge, alike on both sides of it.
-	room := math.Min(on-k.starts[i], k.starts[i]+k.edges[i].path.Length()-on)
-	pitch := pitchMM
-	if count > 1 {
-		pitch = math.Max(0, math.Min(pitchMM, 2*room/float64(count-1)))
-	}
 	middle, least := k.outFrom(at, out), k.leastAt(at)
-	next := middle - float64(count-1)/2*pitchMM
+	places := k.places(at, count)
+	next := middle - float64(len(places)-1)/2*pitchMM
 	var all []curve.Path
-	for n := range count {
-		step := float64(n) - float64(count-1)/2
-		aim := at
-		if step != 0 {
-			aim, _ = k.seam.At(on + step*pitch)
-		}
+	for n, aim := range places {
 		// Past a step of the cutting line, where it comes back beside itself.
 		for range 40 {
 			if n == 0 || distance(k.onCut(next), all[n-1].Start()) >= pitchMM/2 {
@@ -79,6 +66,43 @@ func (k *marker) marks(at, out orb.Point, count int) []curve.Path {
 		next += pitchMM
 	}
 	return all
+}
+
+// places are those on the seam line that the marks of a notch point at. They
+// stay on the notch's own edge, alike on both sides of it.
+func (k *marker) places(at orb.Point, count int) []orb.Point {
+	count = max(1, min(3, count))
+	on, _ := k.seamRuler.Nearest(at)
+	i := k.edgeAt(on)
+	room := math.Min(on-k.starts[i], k.starts[i]+k.edges[i].path.Length()-on)
+	pitch := pitchMM
+	if count > 1 {
+		pitch = math.Max(0, math.Min(pitchMM, 2*room/float64(count-1)))
+	}
+	var out []orb.Point
+	for n := range count {
+		q := at
+		if step := float64(n) - float64(count-1)/2; step != 0 {
+			q, _ = k.seam.At(on + step*pitch)
+		}
+		out = append(out, q)
+	}
+	return out
+}
+
+// across is a short line over the seam line at each place of a notch. It is
+// not seen: it is there for a reader, as exact as a mark from the cutting line
+// cannot be where that turns a corner.
+func (k *marker) across(at orb.Point, count int) []curve.Path {
+	const reachMM = 1.0
+	var out []curve.Path
+	for _, q := range k.places(at, count) {
+		on, _ := k.seamRuler.Nearest(q)
+		_, dir := k.seam.At(on)
+		square := orb.Point{-dir[1], dir[0]}
+		out = append(out, curve.Polyline(along(q, square, reachMM), along(q, square, -reachMM)))
+	}
+	return out
 }
 
 // onCut is the place so far along the cutting line, which goes round and round.

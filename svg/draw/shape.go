@@ -241,7 +241,10 @@ func partShape(d *plan.Document, o *plan.Option, p *plan.Part, m curve.Matrix, s
 	marker := newMarker(cut, edges)
 	for _, n := range p.Notches {
 		for _, mark := range marker.marks(m.Apply(n.At), pageWay(n.Toward, m), n.Count) {
-			s.Lines = append(s.Lines, Line{Stroke: Notch, Word: "notch", Path: mark})
+			s.Lines = append(s.Lines, Line{Stroke: Notch, Word: "snip", Path: mark})
+		}
+		for _, line := range marker.across(m.Apply(n.At), n.Count) {
+			s.Lines = append(s.Lines, Line{Stroke: Unseen, Word: "notch", Path: line})
 		}
 	}
 	s.label(space, cut, edges, say)
