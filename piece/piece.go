@@ -40,6 +40,7 @@ type Piece struct {
 	Count    int // how many are cut
 	Mirrored bool
 	Fabrics  []string // any of these; none means any cloth
+	Kind     string   // "knit", "woven" or empty: what it may be cut from
 
 	Copy    int  // 1, 2, … among its Count
 	Flipped bool // a mirror image of what was drawn

@@ -1,6 +1,11 @@
 package piece
 
-import "strings"
+import (
+	"regexp"
+	"slices"
+	"strings"
+	"unicode"
+)
 
 // Rule says which pieces may come from which scraps. The search asks every
 // rule and needs to know nothing else about it.
@@ -13,27 +18,67 @@ type Rule interface {
 
 // FabricRule keeps a piece that names fabrics to scraps of those fabrics.
 // Names are compared without regard to case or outer space; a piece that
-// names none may come from any scrap.
+// names none may come from any scrap. A scrap that has no fabric but its name
+// is of every fabric whose words are among those of its name: `navy rib 2` is
+// navy, rib, and navy rib.
 type FabricRule struct{}
 
 func (FabricRule) MayCut(p *Piece, s *Scrap) bool {
-	if len(p.Fabrics) == 0 {
-		return true
-	}
-	for _, f := range p.Fabrics {
-		if strings.EqualFold(strings.TrimSpace(f), strings.TrimSpace(s.Fabric)) {
-			return true
-		}
-	}
-	return false
+	return len(p.Fabrics) == 0 || slices.ContainsFunc(p.Fabrics, s.Of)
 }
 
 func (FabricRule) String() string { return "fabric" }
 
-// ParseFabrics reads `navy or cream` as either of two fabrics.
+// Of reports whether the scrap counts as of a fabric.
+func (s *Scrap) Of(fabric string) bool {
+	if strings.EqualFold(strings.TrimSpace(fabric), strings.TrimSpace(s.Fabric)) {
+		return true
+	}
+	if s.Fabric != "" && !strings.EqualFold(s.Fabric, FabricOfName(s.Name)) {
+		return false
+	}
+	has := words(s.Name)
+	asked := words(fabric)
+	for _, w := range asked {
+		if !slices.Contains(has, w) {
+			return false
+		}
+	}
+	return len(asked) > 0
+}
+
+func words(s string) []string {
+	return strings.FieldsFunc(strings.ToLower(s), func(c rune) bool { return !unicode.IsLetter(c) && !unicode.IsDigit(c) })
+}
+
+var endNumber = regexp.MustCompile(`[ #-]*[0-9]+$`)
+
+// FabricOfName is what a scrap's name says of its fabric when nothing else
+// does: the name without a number at its end.
+func FabricOfName(name string) string {
+	if fabric := endNumber.ReplaceAllString(name, ""); fabric != "" {
+		return fabric
+	}
+	return name
+}
+
+// KindRule keeps a piece that is to be knit, or woven, to cloth of that kind
+// or of a kind that is not known.
+type KindRule struct{}
+
+func (KindRule) MayCut(p *Piece, s *Scrap) bool {
+	return p.Kind == "" || s.Kind == "" || p.Kind == s.Kind
+}
+
+func (KindRule) String() string { return "kind" }
+
+var eitherOf = regexp.MustCompile(`(?i)\s+or\s+|[,;]`)
+
+// ParseFabrics reads `navy or cream`, or `navy, cream`, as either of two
+// fabrics.
 func ParseFabrics(s string) []string {
 	var out []string
-	for _, f := range strings.Split(s, " or ") {
+	for _, f := range eitherOf.Split(s, -1) {
 		if f = strings.TrimSpace(f); f != "" {
 			out = append(out, f)
 		}

@@ -19,7 +19,7 @@ func DocumentPieces(copies []*piece.Piece) []plan.Piece {
 	for _, p := range copies {
 		out = append(out, plan.Piece{
 			Name: p.Name, Copy: p.Copy, SeamLine: points(p.Outline.Ring()), GrainDeg: p.GrainDeg,
-			Fabric: strings.Join(p.Fabrics, " or "), Flipped: p.Flipped,
+			Fabric: strings.Join(p.Fabrics, " or "), Kind: p.Kind, Flipped: p.Flipped,
 			Edges: edges(p.Outline), Notches: notches(p.Outline), Darts: darts(p.Darts), FishEyes: fishEyes(p.FishEyes),
 		})
 	}

@@ -220,6 +220,7 @@ func (c *common) option(k int) []Fault {
 		}
 		o.placed(p)
 	}
+	o.kinds()
 	o.gaps()
 	o.counts()
 	for _, s := range o.seams {

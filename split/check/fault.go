@@ -14,6 +14,7 @@ const (
 	Placement   Rule = "placement"            // a turn and a shift, nothing stretched
 	Face        Rule = "face"                 // turned over only on cloth with two right sides
 	Fabric      Rule = "fabric"               // cut from a fabric that its piece allows
+	Kind        Rule = "kind"                 // knit and woven are kept apart
 	Grain       Rule = "grain"                // along the scrap's grain, and its nap
 	Overhang    Rule = "overhang"             // on the scrap
 	Hole        Rule = "hole"                 // off the scrap's holes

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"unicode"
 
 	"eke/split/plan"
 
@@ -119,17 +120,48 @@ func (s *scrapProof) overhang(cut *region) (mm float64, at point) {
 }
 
 // allows reports whether a piece that asks for `navy or cream` may be cut
-// from the scrap's fabric.
+// from the scrap's fabric. Where all that is known of that is the scrap's name,
+// each word asked for must be in it.
 func (s *scrapProof) allows(asked string) bool {
 	if strings.TrimSpace(asked) == "" {
 		return true
 	}
+	fabric := strings.TrimSpace(s.Fabric)
+	numberless := strings.TrimRight(strings.TrimRight(s.Name, "0123456789"), " #-")
+	named := fabric == "" || strings.EqualFold(fabric, numberless) || strings.EqualFold(fabric, s.Name)
 	for _, one := range strings.Split(asked, " or ") {
-		if strings.EqualFold(strings.TrimSpace(one), strings.TrimSpace(s.Fabric)) {
+		one = strings.TrimSpace(one)
+		if strings.EqualFold(one, fabric) || named && one != "" && hasWords(s.Name, one) {
 			return true
 		}
 	}
 	return false
+}
+
+// hasWords reports whether every word of some is one of a text's.
+func hasWords(text, some string) bool {
+	wordsOf := func(s string) map[string]bool {
+		out := map[string]bool{}
+		word := ""
+		for _, c := range strings.ToLower(s) + " " {
+			if unicode.IsLetter(c) || unicode.IsDigit(c) {
+				word += string(c)
+				continue
+			}
+			if word != "" {
+				out[word] = true
+			}
+			word = ""
+		}
+		return out
+	}
+	all, asked := wordsOf(text), wordsOf(some)
+	for w := range asked {
+		if !all[w] {
+			return false
+		}
+	}
+	return len(asked) > 0
 }
 
 // grainOff is the angle in degrees between two grains: from 0 to 180 on cloth

@@ -51,6 +51,7 @@ type Piece struct {
 	SeamLine []Point `json:"seam_line"`
 	GrainDeg float64 `json:"grain_deg"`
 	Fabric   string  `json:"fabric"`
+	Kind     string  `json:"kind,omitempty"`    // "knit" or "woven", where it is to be one of them
 	Flipped  bool    `json:"flipped,omitempty"` // the mirror image of the drawing
 	Edges    []Edge  `json:"edges,omitempty"`
 	Notches  []Notch `json:"notches,omitempty"` // as drawn; each is on a part in every option
@@ -92,6 +93,14 @@ type Option struct {
 	Divided      []DividedDart `json:"divided_darts,omitempty"`
 	Trued        []Trued       `json:"trued,omitempty"`
 	Notes        []string      `json:"notes,omitempty"`
+	Wishes       []Wish        `json:"wishes,omitempty"`
+}
+
+// Wish is what the maker wished of the plan, and what became of it.
+type Wish struct {
+	Text string `json:"text"`
+	Kept bool   `json:"kept"`
+	How  string `json:"how"`
 }
 
 // Term is a line of the cost as the report shows it.

@@ -66,6 +66,11 @@ func (o *Option) UnmarshalJSON(data []byte) error {
 	return object(data, (*plain)(o))
 }
 
+func (w *Wish) UnmarshalJSON(data []byte) error {
+	type plain Wish
+	return object(data, (*plain)(w))
+}
+
 func (t *Term) UnmarshalJSON(data []byte) error {
 	type plain Term
 	return object(data, (*plain)(t))

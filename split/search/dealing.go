@@ -25,8 +25,9 @@ type dealing struct {
 	enough    int
 
 	content [][]laid
-	free    []float64 // area left of each scrap
-	rest    []float64 // area of the copies still to deal, by place in order
+	kinds   []dealtKinds // of each group of copies that is cut from one kind of cloth
+	free    []float64    // area left of each scrap
+	rest    []float64    // area of the copies still to deal, by place in order
 	trees   []*split.Tree
 	cuts    []sliding
 
@@ -53,8 +54,8 @@ type laid struct {
 func newDealing(j *job, ks []int, exclusive bool, work effort, enough int) *dealing {
 	d := &dealing{
 		job: j, table: j.table, ks: ks, exclusive: exclusive, effort: work, enough: enough, until: math.MaxInt64,
-		content: make([][]laid, len(j.table.sites)),
-		trees:   make([]*split.Tree, len(j.blanks)), seen: map[string]bool{}, asked: map[string]bool{}, failed: map[string]bool{},
+		content: make([][]laid, len(j.table.sites)), kinds: make([]dealtKinds, len(j.group)),
+		trees: make([]*split.Tree, len(j.blanks)), seen: map[string]bool{}, asked: map[string]bool{}, failed: map[string]bool{},
 	}
 	for i := range j.table.sites {
 		d.free = append(d.free, j.table.sites[i].area)
@@ -152,7 +153,7 @@ func (d *dealing) homesLeft(ctx context.Context, i int) bool {
 		}
 		b, ok := d.job.blanks[k], false
 		for s := range d.table.sites {
-			if d.exclusive && len(d.content[s]) > 0 || d.free[s] < b.area {
+			if d.exclusive && len(d.content[s]) > 0 || d.free[s] < b.area || d.clashes(k, s) {
 				continue
 			}
 			if _, fits := d.table.fitsOn(ctx, b, &d.table.sites[s]); fits {
@@ -257,6 +258,9 @@ func (d *dealing) sitesFor(area float64) []int {
 // lie together is asked only once everything has a place, unless the answer
 // is known.
 func (d *dealing) put(ctx context.Context, s int, b *blank, leaf *split.Tree, least float64) bool {
+	if d.clashes(d.order[d.dealt], s) {
+		return false
+	}
 	if d.exclusive || b.parent == nil { // else its level is a bound, or slides
 		if _, ok := d.table.fitsOn(ctx, b, &d.table.sites[s]); !ok {
 			return false
@@ -274,6 +278,7 @@ func (d *dealing) put(ctx context.Context, s int, b *blank, leaf *split.Tree, le
 	}
 	d.content[s] = append(d.content[s], laid{b, leaf, d.dealt, least})
 	d.free[s] -= least
+	d.count(d.order[d.dealt], s, 1)
 	return true
 }
 
@@ -322,6 +327,7 @@ func (d *dealing) with(s int, more ...*blank) []*blank {
 func (d *dealing) take(s int) {
 	n := len(d.content[s]) - 1
 	d.free[s] += d.content[s][n].least
+	d.count(d.order[d.content[s][n].turn], s, -1)
 	d.content[s] = d.content[s][:n]
 }
 

@@ -29,16 +29,30 @@ type job struct {
 	homes    []int // how many scraps each copy fits whole
 	measured bool
 	unsound  bool // a piece has no sound cutting line
+
+	kinds []string // of cloth, that each copy is to come from; nil or empty for any
+	// The group that each copy is in, which is cut from one kind of cloth; nil
+	// where kinds do not matter.
+	group []int
 }
 
 func newJob(t *table, copies []*piece.Piece, moves []split.Move) *job {
-	j := &job{table: t, moves: moves, pieces: copies}
-	for _, p := range copies {
+	return newJobOf(t, copies, moves, nil)
+}
+
+// newJobOf is a job whose copies are to come from the kinds of cloth given, or
+// from any where that is empty.
+func newJobOf(t *table, copies []*piece.Piece, moves []split.Move, kinds []string) *job {
+	j := &job{table: t, moves: moves, pieces: copies, kinds: slices.Clone(kinds)}
+	for i, p := range copies {
 		key := fmt.Sprintf("%s/%t", p.Name, p.Flipped)
 		for _, m := range moves {
 			if m.From.Piece == p.Name || m.To.Piece == p.Name {
 				key += fmt.Sprintf("/%v>%v:%.2f%s", m.From, m.To, m.ByMM, m.Stays)
 			}
+		}
+		if k := j.kindOf(i); k != "" {
+			p, key = ofKind(p, k), key+"/"+k
 		}
 		b := newBlank(p, p.Outline, key)
 		if b == nil {
@@ -55,6 +69,14 @@ func newJob(t *table, copies []*piece.Piece, moves []split.Move) *job {
 	}
 	j.fills = j.evenFills()
 	return j
+}
+
+// kindOf is the kind of cloth that the i-th copy is to come from, or empty.
+func (j *job) kindOf(i int) string {
+	if j.kinds == nil {
+		return ""
+	}
+	return j.kinds[i]
 }
 
 // likeOf is the place of the last blank that is cut along the same line: another

@@ -3,6 +3,7 @@ package search
 import (
 	"context"
 	"math"
+	"slices"
 	"sort"
 
 	"eke/piece"
@@ -15,7 +16,9 @@ func (h *hunt) movedJobs(ctx context.Context) []*job {
 	if h.moved != nil {
 		return h.moved
 	}
-	h.base.measure(ctx)
+	for _, j := range h.variants {
+		j.measure(ctx)
+	}
 	if ctx.Err() != nil {
 		return nil
 	}
@@ -26,7 +29,7 @@ func (h *hunt) movedJobs(ctx context.Context) []*job {
 		}
 		most := h.mostMove(ctx, plain)
 		for _, m := range plain.Shapes(h.base.pieces) {
-			for _, by := range h.amounts(ctx, m, most) {
+			for _, by := range h.allAmounts(ctx, m, most) {
 				m.ByMM = by
 				found = append(found, m)
 			}
@@ -42,7 +45,7 @@ func (h *hunt) movedJobs(ctx context.Context) []*job {
 		if err != nil {
 			continue
 		}
-		moved = append(moved, newJob(h.table, copies, []split.Move{m}))
+		moved = append(moved, h.table.variants(copies, []split.Move{m})...)
 	}
 	if ctx.Err() == nil { // else not all of them: ask again
 		h.moved = moved
@@ -62,16 +65,28 @@ func (h *hunt) movesAllowed() []split.Move {
 	return out
 }
 
+// allAmounts are the amounts of a move for every choice of a kind of cloth.
+func (h *hunt) allAmounts(ctx context.Context, m split.Move, most float64) []float64 {
+	var out []float64
+	for _, j := range h.variants {
+		for _, by := range h.of(j).amounts(ctx, m, most) {
+			if !slices.Contains(out, by) {
+				out = append(out, by)
+			}
+		}
+	}
+	return out
+}
+
 // amounts are the critical amounts of a move: for each scrap that does not
 // hold the giving piece as drawn, the least by which it must shrink. It takes
 // no more than most, as far as the seam could move all along, so that what
 // is ruled out for that is ruled out for a taper.
 func (h *hunt) amounts(ctx context.Context, m split.Move, most float64) []float64 {
-	var giver *piece.Piece
 	var whole *blank
 	for i, p := range h.base.pieces {
 		if p.Name == m.From.Piece {
-			giver, whole = p, h.base.blanks[i]
+			whole = h.base.blanks[i]
 			break
 		}
 	}
@@ -83,7 +98,7 @@ func (h *hunt) amounts(ctx context.Context, m split.Move, most float64) []float6
 	var out []float64
 	for k := range h.table.sites {
 		s := &h.table.sites[k]
-		if tried[s.class] || !h.table.allowed(giver, s.scrap) {
+		if tried[s.class] || !h.table.allowed(whole.piece, s.scrap) {
 			continue
 		}
 		if ctx.Err() != nil {
@@ -194,7 +209,7 @@ func (h *hunt) fitsShrunk(ctx context.Context, i int, moves []split.Move, one *s
 	if ctx.Err() != nil {
 		return true // not known
 	}
-	shrunk := h.shrink(ctx, i, moves, one)
+	shrunk := ofKind(h.shrink(ctx, i, moves, one), h.base.kindOf(i))
 	return ctx.Err() != nil || h.fitsSomewhere(ctx, shrunk)
 }
 
@@ -274,7 +289,7 @@ func (h *hunt) burdens(ctx context.Context, i int, moves []split.Move, m split.M
 			return false
 		}
 		grown := *h
-		grown.base = newJob(h.table, taken, nil)
+		grown.base = newJobOf(h.table, taken, nil, h.base.kinds)
 		if grown.base.unsound {
 			return false
 		}

@@ -43,6 +43,7 @@ import (
 
 	"eke/piece"
 	"eke/split"
+	"eke/split/wish"
 )
 
 // Options steer a search. The zero value of a field takes the default named.
@@ -57,6 +58,7 @@ type Options struct {
 	Seed              uint64
 	Workers           int // 1
 	Rules             []piece.Rule
+	Wishes            []wish.Wish
 	Progress          func(Progress) // called from one goroutine at a time
 	First             bool           // stop at the first plan, and leave it as it was found
 	Passes            int            // how many passes each number of seams gets, the loosest first; all
@@ -118,7 +120,8 @@ func RunCopies(ctx context.Context, copies []*piece.Piece, scraps []piece.Scrap,
 	}
 	o = o.withDefaults()
 	t := newTable(scraps, o)
-	h := &hunt{table: t, options: o, base: newJob(t, copies, nil)}
+	h := &hunt{table: t, options: o, variants: t.variants(copies, nil)}
+	h.base = h.variants[0]
 	return h.run(ctx), nil
 }
 
@@ -134,7 +137,7 @@ func (o Options) withDefaults() Options {
 		o.Passes = len(passes)
 	}
 	if o.Rules == nil {
-		o.Rules = []piece.Rule{piece.FabricRule{}}
+		o.Rules = []piece.Rule{piece.FabricRule{}, piece.KindRule{}}
 	}
 	return o
 }
@@ -147,10 +150,11 @@ func (o Options) allows(kind string) bool {
 
 // hunt is one run: the deepening, and the plans found on the way.
 type hunt struct {
-	table   *table
-	options Options
-	base    *job
-	moved   []*job // the pattern with seams moved, made when first needed
+	table    *table
+	options  Options
+	base     *job
+	variants []*job // the pattern as drawn, one for each choice of a kind of cloth; base is one
+	moved    []*job // the pattern with seams moved, made when first needed
 
 	found []*split.Made
 }
@@ -191,7 +195,7 @@ var passes = []effort{
 func (h *hunt) run(whole context.Context) *Result {
 	ctx, cancel := withTimeToFinish(whole)
 	defer cancel()
-	least := h.base.leastSeams(ctx)
+	least := h.leastSeams(ctx)
 	first := least
 	for _, j := range h.movedJobs(ctx) {
 		first = min(first, j.leastSeams(ctx))
@@ -200,7 +204,7 @@ func (h *hunt) run(whole context.Context) *Result {
 	best := h.options.MaxSeams + 1
 	undecided := map[int]bool{}
 	looks := newSchedule(first, h.options.MaxSeams, h.options.Passes)
-	packOnly := h.options.MaxSeams == 0 && h.base.oneDeal() && len(h.movedJobs(ctx)) == 0
+	packOnly := h.options.MaxSeams == 0 && len(h.variants) == 1 && h.base.oneDeal() && len(h.movedJobs(ctx)) == 0
 	for ctx.Err() == nil {
 		seams, pass, ok := looks.next(best)
 		if !ok || packOnly && pass > 0 {
@@ -270,7 +274,7 @@ func (h *hunt) proof(ctx context.Context, n, least int, undecided map[int]bool) 
 	if n == 0 {
 		return true, "no seam is added"
 	}
-	if !h.base.measured {
+	if slices.ContainsFunc(h.variants, func(j *job) bool { return !j.measured }) {
 		return false, stopped
 	}
 	if ctx.Err() != nil { // this is quick, and gets a moment of its own
@@ -278,7 +282,10 @@ func (h *hunt) proof(ctx context.Context, n, least int, undecided map[int]bool) 
 		ctx, cancel = context.WithTimeout(context.WithoutCancel(ctx), 200*time.Millisecond)
 		defer cancel()
 	}
-	ruledOut := h.movesRuledOut(ctx)
+	ruledOut := true
+	for _, j := range h.variants {
+		ruledOut = ruledOut && h.of(j).movesRuledOut(ctx)
+	}
 	if ctx.Err() != nil {
 		return false, stopped
 	}
@@ -296,6 +303,25 @@ func (h *hunt) proof(ctx context.Context, n, least int, undecided map[int]bool) 
 	return true, "every plan with fewer seams was tried or shown to be impossible (search complete)"
 }
 
+// leastSeams is a lower bound on the added seams with no seam moved.
+func (h *hunt) leastSeams(ctx context.Context) int {
+	least := h.base.leastSeams(ctx)
+	for _, j := range h.variants {
+		least = min(least, j.leastSeams(ctx))
+	}
+	return least
+}
+
+// of is the hunt for one job in the place of the base.
+func (h *hunt) of(j *job) *hunt {
+	if j == h.base {
+		return h
+	}
+	one := *h
+	one.base = j
+	return &one
+}
+
 func (h *hunt) tell() {
 	if h.options.Progress != nil && len(h.found) > 0 {
 		h.options.Progress(Progress{true, len(h.found[0].Seams), h.found[0].LengthMM()})
@@ -306,7 +332,15 @@ func (h *hunt) tell() {
 // enough in the pattern as drawn, and where those do not do, with seams moved.
 // Complete says that what it did not find does not exist.
 func (h *hunt) depth(ctx context.Context, seams int, work effort, enough int) (plans []*split.Made, complete bool) {
-	plans, complete = h.base.solve(ctx, seams, work, enough)
+	complete = true
+	for k, j := range h.variants {
+		if k > 0 && (len(plans) >= enough || ctx.Err() != nil) {
+			return plans, false
+		}
+		more, all := j.solve(ctx, seams, work, enough)
+		plans = append(plans, more...)
+		complete = complete && all
+	}
 	for _, j := range h.movedJobs(ctx) {
 		if len(plans) >= enough || ctx.Err() != nil {
 			return plans, false
@@ -323,7 +357,11 @@ func (h *hunt) depth(ctx context.Context, seams int, work effort, enough int) (p
 // moved, the smallest first.
 func (h *hunt) more(ctx context.Context, seams int) []*split.Made {
 	work := effort{tries: 15000, poses: 6000, attempts: 2, over: 0.05, each: 2}
-	plans, _ := h.base.solve(ctx, seams, work, 4*h.options.Keep)
+	var plans []*split.Made
+	for _, j := range h.variants {
+		some, _ := j.solve(ctx, seams, work, 4*h.options.Keep)
+		plans = append(plans, some...)
+	}
 	drawn := len(plans)
 	for _, j := range h.movedJobs(ctx) {
 		if len(plans)-drawn >= 2*h.options.Keep || ctx.Err() != nil {

@@ -20,7 +20,7 @@ type Misfit struct {
 	AlongMM, AcrossMM float64
 	LengthMM, WidthMM float64 // of the piece's cutting line, along the grain and across it
 	Fits              bool
-	Forbidden         bool // a rule keeps the piece off this scrap
+	Forbidden         string // the rule that keeps the piece off this scrap, or empty
 }
 
 // Fit lays every piece, whole and alone, on every scrap. Like copies of a
@@ -54,8 +54,8 @@ func unsound(p *piece.Piece) error {
 }
 
 func (t *table) misfit(ctx context.Context, b *blank, s *site) Misfit {
-	m := Misfit{Piece: b.piece.Name, Scrap: s.scrap.Name, LengthMM: b.length, WidthMM: b.width, Forbidden: !t.allowed(b.piece, s.scrap)}
-	if m.Forbidden {
+	m := Misfit{Piece: b.piece.Name, Scrap: s.scrap.Name, LengthMM: b.length, WidthMM: b.width, Forbidden: t.forbids(b.piece, s.scrap)}
+	if m.Forbidden != "" {
 		return m
 	}
 	if _, m.Fits = t.fitsOn(ctx, b, s); m.Fits {
@@ -79,7 +79,7 @@ func Short(ctx context.Context, pieces []*piece.Piece, scraps []piece.Scrap, o O
 		row := &plan.Short{Piece: p.Name}
 		switch {
 		case !t.hasCloth(p):
-			row.Split = "no scrap of its fabric"
+			row.Split = t.lacks(p)
 		case ctx.Err() != nil:
 			row.NotChecked = true
 		default:
@@ -115,6 +115,18 @@ func Short(ctx context.Context, pieces []*piece.Piece, scraps []piece.Scrap, o O
 		}
 	}
 	return rows, checked
+}
+
+// lacks says what cloth there is none of for a piece.
+func (t *table) lacks(p *piece.Piece) string {
+	fabric := slices.ContainsFunc(t.sites, func(s site) bool { return (piece.FabricRule{}).MayCut(p, s.scrap) })
+	switch {
+	case !fabric:
+		return "no scrap of its fabric"
+	case len(p.Fabrics) == 0:
+		return "no " + p.Kind + " scrap"
+	}
+	return "no " + p.Kind + " scrap of its fabric"
 }
 
 // hasCloth reports whether a piece may be cut from some scrap.

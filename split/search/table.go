@@ -201,13 +201,16 @@ func turns(p *piece.Piece, s *piece.Scrap, toleranceDeg float64) []fit.Turn {
 	return out
 }
 
-func (t *table) allowed(p *piece.Piece, s *piece.Scrap) bool {
+func (t *table) allowed(p *piece.Piece, s *piece.Scrap) bool { return t.forbids(p, s) == "" }
+
+// forbids names the rule that keeps a piece off a scrap; empty where none does.
+func (t *table) forbids(p *piece.Piece, s *piece.Scrap) string {
 	for _, r := range t.options.Rules {
 		if !r.MayCut(p, s) {
-			return false
+			return r.String()
 		}
 	}
-	return true
+	return ""
 }
 
 // tooLarge reports whether area or extent alone keep a part off a scrap.

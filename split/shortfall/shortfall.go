@@ -21,6 +21,7 @@ import (
 	"eke/split/check"
 	"eke/split/plan"
 	"eke/split/search"
+	"eke/split/wish"
 )
 
 // Shares of the time that is left, in the order of their worth to a maker.
@@ -100,6 +101,7 @@ func (q *inquiry) proved(ctx context.Context, copies []*piece.Piece, scraps []pi
 		Pieces: split.DocumentPieces(res.Drawn), Scraps: split.DocumentScraps(every),
 	}
 	d.Options = []plan.Option{split.DocumentOption(res.Plans[0], res.Drawn, every, 1)}
+	d.Options[0].Wishes = wish.Told(o.Wishes, d, &d.Options[0])
 	if faults := check.Document(d); len(faults) > 0 {
 		if q.fault == nil {
 			q.fault = fmt.Errorf("a plan that shows what would help failed its proof, and nothing of it is told: %w", faults[0])

@@ -1,0 +1,195 @@
+package search
+
+import (
+	"slices"
+	"strings"
+
+	"eke/piece"
+	"eke/split"
+	"eke/split/wish"
+)
+
+// Knit and woven are not sewn together: the parts of one copy, and all copies
+// of pieces that hang together by joins, come from cloth of one kind, or of
+// kinds that are not known.
+//
+// Which kind that is for the copies that hang together is not found out by
+// dealing, where the wrong kind first would use up the tries of both: each
+// choice is a variant of the job, with bounds of its own. What stands alone is
+// held to one kind while it is dealt.
+
+// mostChosen is for how many groups of copies each choice of kind becomes a
+// variant; further ones are held to one kind while they are dealt.
+const mostChosen = 2
+
+const (
+	knit  = "knit"
+	woven = "woven"
+	// neither is of a piece that is to be the one in a group that is to be the
+	// other, so that only cloth whose kind is not known will do.
+	neither = "neither"
+)
+
+// sewn tells for each copy which group it is in: those that hang together by
+// joins.
+func sewn(copies []*piece.Piece) []int {
+	group := make([]int, len(copies))
+	for i := range group {
+		group[i] = i
+	}
+	for i, p := range copies {
+		for _, e := range p.Outline {
+			for _, ref := range e.Joins {
+				for k, q := range copies {
+					if from, to := group[k], group[i]; from != to && strings.EqualFold(q.Name, ref.Piece) {
+						for g := range group {
+							if group[g] == from {
+								group[g] = to
+							}
+						}
+					}
+				}
+			}
+		}
+	}
+	return group
+}
+
+// variants are the jobs that together are the pattern as drawn, or with seams
+// moved: one for each kind that the copies of a group may be. It is one job
+// where there is no choice.
+func (t *table) variants(copies []*piece.Piece, moves []split.Move) []*job {
+	if wish.Has[wish.MixKinds](t.options.Wishes) {
+		return []*job{newJob(t, copies, moves)}
+	}
+	group := sewn(copies)
+	members := map[int][]int{}
+	var choices [][]int
+	for i, g := range group {
+		members[g] = append(members[g], i)
+	}
+	mixes := false
+	for i, g := range group {
+		if members[g][0] != i || !t.mayMix(copies, members[g]) {
+			continue
+		}
+		mixes = true
+		if len(members[g]) > 1 {
+			choices = append(choices, members[g])
+		}
+	}
+	if !mixes {
+		return []*job{newJob(t, copies, moves)}
+	}
+	slices.SortStableFunc(choices, func(a, b []int) int { return len(b) - len(a) })
+	choices = choices[:min(len(choices), mostChosen)]
+	var out []*job
+	kinds := make([]string, len(copies))
+	var choose func(k int)
+	choose = func(k int) {
+		if k == len(choices) {
+			j := newJobOf(t, copies, moves, kinds)
+			j.group = group
+			out = append(out, j)
+			return
+		}
+		for _, kind := range []string{knit, woven} {
+			for _, i := range choices[k] {
+				kinds[i] = kind
+			}
+			choose(k + 1)
+		}
+	}
+	choose(0)
+	return out
+}
+
+// mayMix reports whether some of the copies may come from knit, and some from
+// woven.
+func (t *table) mayMix(copies []*piece.Piece, members []int) bool {
+	has := map[string]bool{}
+	for _, i := range members {
+		for k := range t.sites {
+			if s := t.sites[k].scrap; t.allowed(copies[i], s) {
+				has[s.Kind] = true
+			}
+		}
+	}
+	return has[knit] && has[woven]
+}
+
+// ofKind is a piece that is to come from one kind of cloth.
+func ofKind(p *piece.Piece, kind string) *piece.Piece {
+	if kind == "" || p.Kind == kind {
+		return p
+	}
+	c := *p
+	if c.Kind = kind; p.Kind != "" {
+		c.Kind = neither
+	}
+	return &c
+}
+
+// clashes reports whether a scrap is of the other kind than what the copy's
+// group has been dealt.
+func (d *dealing) clashes(k, s int) bool {
+	if d.job.group == nil {
+		return false
+	}
+	on := d.kinds[d.job.group[k]]
+	switch d.table.sites[s].scrap.Kind {
+	case knit:
+		return on.woven > 0
+	case woven:
+		return on.knit > 0
+	}
+	return false
+}
+
+// dealtKinds is how many parts of a group lie on cloth of each kind.
+type dealtKinds struct{ knit, woven int }
+
+// count adds a part of the copy on a scrap, or takes it away.
+func (d *dealing) count(k, s, more int) {
+	if d.job.group == nil {
+		return
+	}
+	on := &d.kinds[d.job.group[k]]
+	switch d.table.sites[s].scrap.Kind {
+	case knit:
+		on.knit += more
+	case woven:
+		on.woven += more
+	}
+}
+
+// KindsChosen names, for each group of pieces that are sewn together and could
+// come from knit as well as from woven, its pieces: all of them come from the
+// one or from the other. It is empty where the wish is that kinds may mix.
+func KindsChosen(pieces []*piece.Piece, scraps []piece.Scrap, o Options) [][]string {
+	o = o.withDefaults()
+	if wish.Has[wish.MixKinds](o.Wishes) {
+		return nil
+	}
+	group := sewn(pieces)
+	var out [][]string
+	for g := range group {
+		var names []string
+		has := map[string]bool{}
+		for i, p := range pieces {
+			if group[i] != g {
+				continue
+			}
+			names = append(names, p.Name)
+			for k := range scraps {
+				if o.MayCut(p, &scraps[k]) {
+					has[scraps[k].Kind] = true
+				}
+			}
+		}
+		if len(names) > 1 && has[knit] && has[woven] {
+			out = append(out, names)
+		}
+	}
+	return out
+}

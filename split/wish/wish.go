@@ -1,0 +1,82 @@
+// Package wish reads what a maker wishes of a plan, a line of words each, and
+// says what became of it.
+//
+// A form of wish is one file: a type that holds what was wished, and an entry
+// in forms.
+package wish
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"eke/split/plan"
+)
+
+// Wish is one wish, understood.
+type Wish interface {
+	// String is the wish in its plainest words.
+	String() string
+	// Kept reports whether an option of a document keeps it, and how.
+	Kept(d *plan.Document, o *plan.Option) (kept bool, how string)
+}
+
+// form is one way to wish.
+type form struct {
+	written string // as a maker would write it
+	means   string
+	read    func(words []string) (Wish, bool)
+}
+
+var forms = []form{mixKinds}
+
+// Usage lists the forms for a flag's help.
+func Usage() string {
+	var out []string
+	for _, f := range forms {
+		out = append(out, fmt.Sprintf("%q (%s)", f.written, f.means))
+	}
+	return strings.Join(out, ", ")
+}
+
+// Parse reads a wish. Case and white space do not matter.
+func Parse(line string) (Wish, error) {
+	words := strings.Fields(strings.ToLower(line))
+	var known []string
+	for _, f := range forms {
+		if w, ok := f.read(words); ok {
+			return w, nil
+		}
+		known = append(known, fmt.Sprintf("%q", f.written))
+	}
+	return nil, fmt.Errorf("%s is not understood; the wishes known are: %s", short(line), strings.Join(known, ", "))
+}
+
+// short is a line as a message may show it.
+func short(line string) string {
+	const most = 40
+	r := []rune(strings.Join(strings.Fields(line), " "))
+	if len(r) > most {
+		r = append(r[:most:most], '…')
+	}
+	return fmt.Sprintf("%q", string(r))
+}
+
+// Has reports whether a wish of that type is among some.
+func Has[W Wish](wishes []Wish) bool {
+	return slices.ContainsFunc(wishes, func(w Wish) bool { _, ok := w.(W); return ok })
+}
+
+// Told is what plan.json says of the wishes for an option. One that was made
+// twice is told once.
+func Told(wishes []Wish, d *plan.Document, o *plan.Option) []plan.Wish {
+	var out []plan.Wish
+	for _, w := range wishes {
+		if slices.ContainsFunc(out, func(t plan.Wish) bool { return t.Text == w.String() }) {
+			continue
+		}
+		kept, how := w.Kept(d, o)
+		out = append(out, plan.Wish{Text: w.String(), Kept: kept, How: how})
+	}
+	return out
+}
