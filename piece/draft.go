@@ -29,7 +29,7 @@ type Draft struct {
 	Count       int // 0 means 1
 	Mirrored    bool
 	Fabrics     []string
-	Kind        string // "knit", "woven" or empty
+	Kind        string  // "knit", "woven" or empty
 	AllowanceMM float64 // negative means not given
 
 	Notes []string // what the reader assumed

@@ -12,7 +12,7 @@ import (
 
 // The facts that a piece, an edge and a scrap may have.
 var (
-	pieceFacts = words{"cut", "mirrored", "fabric", "allowance"}
+	pieceFacts = words{"cut", "mirrored", "fabric", "kind", "allowance"}
 	edgeFacts  = words{"allowance", "joins", "ease"}
 	scrapFacts = words{"fabric", "kind", "nap", "face", "count", "note", "colour", "color"}
 )
@@ -106,6 +106,19 @@ func (f facts) count(key string) (int, error) {
 		return 0, f.errorf(at, key, v, fmt.Sprintf("it is more than %d", maxCount), "check the number")
 	}
 	return n, nil
+}
+
+// kind is knit, woven or empty.
+func (f facts) kind() (string, error) {
+	v, at, ok := f.get("kind")
+	if !ok {
+		return "", nil
+	}
+	kind, err := scraps.ParseKind(v)
+	if err != nil {
+		return "", f.errorf(at, "kind", v, err.Error(), "write kind: knit or kind: woven")
+	}
+	return kind, nil
 }
 
 func (f facts) yes(key string) (bool, error) {

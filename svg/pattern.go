@@ -78,6 +78,9 @@ func (d *drawing) draft(f found) (piece.Draft, error) {
 	if fabric, _, ok := all.get("fabric"); ok {
 		draft.Fabrics = piece.ParseFabrics(fabric)
 	}
+	if draft.Kind, err = all.kind(); err != nil {
+		return draft, err
+	}
 	draft.Notes = append(draft.Notes, all.misspelt(pieceFacts)...)
 	if err := r.marks(f.marks, &draft); err != nil {
 		return draft, err

@@ -122,10 +122,8 @@ func (d *drawing) scrapFacts(f facts, s *piece.Scrap) error {
 	}
 	s.Fabric, _, _ = f.get("fabric")
 	s.Note, _, _ = f.get("note")
-	if v, at, ok := f.get("kind"); ok {
-		if s.Kind, err = scraps.ParseKind(v); err != nil {
-			return f.errorf(at, "kind", v, err.Error(), "write kind: knit or kind: woven")
-		}
+	if s.Kind, err = f.kind(); err != nil {
+		return err
 	}
 	if v, at, ok := f.get("face"); ok {
 		if s.BothFaces, err = scraps.ParseFace(v); err != nil {

@@ -13,7 +13,7 @@ import (
 )
 
 func newFit() *cobra.Command {
-	var extra []string
+	var extra, wished []string
 	tolerance := angleValue{2}
 	asJSON := false
 	var unit unitValue
@@ -38,22 +38,36 @@ grain, then across it.`,
 			if err != nil {
 				return err
 			}
+			wishes, err := loadWishes(args[0], wished)
+			if err != nil {
+				return err
+			}
+			o := search.Options{GrainToleranceDeg: tolerance.deg, Wishes: wishes}
 			progress := startProgress(cmd.ErrOrStderr(), 0, false)
-			misfits, err := search.Fit(cmd.Context(), pieces, cloth, search.Options{GrainToleranceDeg: tolerance.deg})
+			misfits, err := search.Fit(cmd.Context(), pieces, cloth, o)
 			progress.done()
 			if err != nil {
 				return fmt.Errorf("stopped before it was done: %w", err)
 			}
+			said := cmd.OutOrStdout()
 			if asJSON {
-				warn(cmd.ErrOrStderr(), allowance.Warnings(pieces), unit.Unit)
+				said = cmd.ErrOrStderr()
+			}
+			warn(said, allowance.Warnings(pieces), unit.Unit)
+			notes := notesOn(pieces, cloth, o)
+			if apart := apartNote(pieces, cloth, o); apart != "" {
+				notes = append(notes, apart)
+			}
+			note(said, notes, unit.Unit)
+			if asJSON {
 				return writeFit(cmd.OutOrStdout(), misfits)
 			}
-			warn(cmd.OutOrStdout(), allowance.Warnings(pieces), unit.Unit)
 			return printFit(cmd.OutOrStdout(), misfits, unit.Unit)
 		},
 	}
 	fl := cmd.Flags()
 	fl.StringArrayVar(&extra, "scrap", nil, scrapUsage)
+	fl.StringArrayVar(&wished, "wish", nil, wishUsage)
 	fl.Var(&tolerance, "grain-tolerance", "how far a piece may turn off the grain")
 	fl.Var(&unit, "units", "unit of the lengths in tables: mm, cm or in")
 	fl.BoolVar(&asJSON, "json", false, "print the answer as JSON on standard output instead of the table")
@@ -75,8 +89,8 @@ func printFit(w io.Writer, misfits []search.Misfit, u measure.Unit) error {
 		}
 		last = m.Piece
 		switch {
-		case m.Forbidden:
-			t.add(name, m.Scrap, "not of its fabric", "", "")
+		case m.Forbidden != "":
+			t.add(name, m.Scrap, "not of its "+m.Forbidden, "", "")
 		case m.Fits:
 			t.add(name, m.Scrap, "yes", "", "")
 		default:
@@ -105,7 +119,7 @@ type misfit struct {
 func writeFit(w io.Writer, misfits []search.Misfit) error {
 	rows := []misfit{}
 	for _, m := range misfits {
-		rows = append(rows, misfit{m.Piece, m.Scrap, m.Fits, !m.Forbidden, m.AlongMM, m.AcrossMM, m.LengthMM, m.WidthMM})
+		rows = append(rows, misfit{m.Piece, m.Scrap, m.Fits, m.Forbidden == "", m.AlongMM, m.AcrossMM, m.LengthMM, m.WidthMM})
 	}
 	e := json.NewEncoder(w)
 	e.SetIndent("", " ")

@@ -12,6 +12,7 @@ import (
 	"eke/allowance"
 	"eke/piece"
 	"eke/piece/scraps"
+	"eke/split/wish"
 	"eke/svg"
 )
 
@@ -40,6 +41,33 @@ func loadPattern(path string) ([]*piece.Piece, error) {
 		allowance.TrueDarts(p)
 	}
 	return pieces, nil
+}
+
+// loadWishes reads the wishes that a pattern file holds, and then those of the
+// command line.
+func loadWishes(path string, flags []string) ([]wish.Wish, error) {
+	f, err := open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	lines, err := svg.Wishes(f, path)
+	if err != nil {
+		return nil, err
+	}
+	var out []wish.Wish
+	for i, line := range append(lines, flags...) {
+		w, err := wish.Parse(line)
+		if err != nil {
+			where := "--wish"
+			if i < len(lines) {
+				where = path + ": wish"
+			}
+			return nil, fmt.Errorf("%s: %w", where, err)
+		}
+		out = append(out, w)
+	}
+	return out, nil
 }
 
 // maxCopies is how many pieces, and how many scraps, a run takes on, each

@@ -16,6 +16,7 @@ import (
 	"eke/split/check"
 	"eke/split/plan"
 	"eke/split/search"
+	"eke/split/wish"
 
 	"github.com/spf13/cobra"
 	"golang.org/x/sync/errgroup"
@@ -35,6 +36,7 @@ type planFlags struct {
 	seed      uint64
 	show      show
 	scraps    []string
+	wishes    []string
 }
 
 func newPlan() *cobra.Command {
@@ -65,6 +67,7 @@ the parts and layouts at true size.`,
 	fl.StringVar(&f.sort, "sort", "seams", "`order` of the options: seams (fewest first), length (shortest first) or intrusion (how much it shows, least first)")
 	fl.Uint64Var(&f.seed, "seed", 1, "the `number` that chance starts from: with the same one you get the same plan again, with another perhaps a better one or other options to choose from")
 	fl.StringArrayVar(&f.scraps, "scrap", nil, scrapUsage)
+	fl.StringArrayVar(&f.wishes, "wish", nil, wishUsage)
 	f.show.flags(cmd)
 	return cmd
 }
@@ -104,6 +107,10 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 	if err != nil {
 		return err
 	}
+	wishes, err := loadWishes(args[0], f.wishes)
+	if err != nil {
+		return err
+	}
 	if err := validKinds(f.seams, pieces); err != nil {
 		return err
 	}
@@ -117,6 +124,7 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 	o := search.Options{
 		Keep: f.options, Kinds: f.seams, MaxSeams: f.maxSeams, AllowanceMM: f.allowance.mm, GapMM: f.gap.mm,
 		GrainToleranceDeg: f.tolerance.deg, DartReachMM: f.dartReach.mm, Seed: f.seed, Workers: runtime.GOMAXPROCS(0),
+		Wishes: wishes,
 	}
 	progress := startProgress(cmd.ErrOrStderr(), f.time, f.show.quiet)
 	// A search that has found nothing leaves time to say what is missing.
@@ -131,12 +139,15 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 		progress.done()
 		return err
 	}
-	d := f.document(args, pieces, cloth, res)
+	d := f.document(args, pieces, cloth, res, o)
 	if !res.Settled {
 		d.Notes = append(d.Notes, f.stoppedNote(res, cmd.Context().Err() != nil))
 	}
 	var failed error
 	if len(res.Plans) == 0 {
+		if note := apartNote(pieces, cloth, o); note != "" {
+			d.Notes = append(d.Notes, note)
+		}
 		failed = missing(cmd.Context(), searched, d, pieces, cloth, o, res.Settled)
 	}
 	progress.done()
@@ -259,14 +270,8 @@ func besideNote(kinds []string) string {
 }
 
 // document is the run as plan.json has it.
-func (f *planFlags) document(args []string, pieces []*piece.Piece, cloth []piece.Scrap, res *search.Result) *plan.Document {
-	var notes []string
-	for _, p := range pieces {
-		notes = append(notes, p.Notes...)
-	}
-	if note := napNote(pieces, cloth); note != "" {
-		notes = append(notes, note)
-	}
+func (f *planFlags) document(args []string, pieces []*piece.Piece, cloth []piece.Scrap, res *search.Result, o search.Options) *plan.Document {
+	notes := notesOn(pieces, cloth, o)
 	if note := besideNote(f.seams); note != "" {
 		notes = append(notes, note)
 	}
@@ -295,6 +300,7 @@ func (f *planFlags) document(args []string, pieces []*piece.Piece, cloth []piece
 	})
 	for i := range d.Options {
 		d.Options[i].Rank = i + 1
+		d.Options[i].Wishes = wish.Told(o.Wishes, d, &d.Options[i])
 	}
 	return d
 }

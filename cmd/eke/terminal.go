@@ -41,12 +41,7 @@ func (s *show) result(w io.Writer, d *plan.Document, dir string, print func(io.W
 		return nil
 	}
 	warn(w, d.Warnings, s.units.Unit)
-	for _, n := range d.Notes {
-		fmt.Fprintln(w, wrapped("note: "+s.units.Text(n)))
-	}
-	if len(d.Notes) > 0 {
-		fmt.Fprintln(w)
-	}
+	note(w, d.Notes, s.units.Unit)
 	if err := print(w, d); err != nil {
 		return err
 	}
@@ -62,6 +57,16 @@ func warn(w io.Writer, warnings []string, u measure.Unit) {
 		fmt.Fprintln(w, wrapped("warning: "+u.Text(text)))
 	}
 	if len(warnings) > 0 {
+		fmt.Fprintln(w)
+	}
+}
+
+// note prints what a maker should know of how her files were read.
+func note(w io.Writer, notes []string, u measure.Unit) {
+	for _, n := range notes {
+		fmt.Fprintln(w, wrapped("note: "+u.Text(n)))
+	}
+	if len(notes) > 0 {
 		fmt.Fprintln(w)
 	}
 }
@@ -142,6 +147,13 @@ func (s *show) seams(w io.Writer, o *plan.Option) error {
 	}
 	for _, n := range o.Notes {
 		fmt.Fprintln(w, wrapped("note: "+s.units.Text(n)))
+	}
+	for _, k := range o.Wishes {
+		kept := "kept"
+		if !k.Kept {
+			kept = "not kept"
+		}
+		fmt.Fprintln(w, wrapped(fmt.Sprintf("wish: %s: %s: %s", k.Text, kept, k.How)))
 	}
 	for _, m := range o.MovedSeams {
 		fmt.Fprintln(w, wrapped(fmt.Sprintf("moved: %s, %s from %s to %s", m.Join, s.units.Length(m.ByMM), m.From, m.To)))

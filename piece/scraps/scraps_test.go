@@ -104,6 +104,8 @@ func TestParseFlag(t *testing.T) {
 		{"navy #3: 42 x 60 cm", "navy #3", "navy", 420, 600},
 		{"42: 42 x 60 cm", "42", "42", 420, 600},
 		{"from: the dress: 42 x 60 cm", "from: the dress", "from: the dress", 420, 600},
+		{"sleeve end, navy rib: 42 x 60 cm", "sleeve end", "navy rib", 420, 600},
+		{" 2 ,Navy : 42 x 60 cm", "2", "Navy", 420, 600},
 		{"  max  by  xaver : 1x1cm", "max by xaver", "max by xaver", 10, 10},
 	}
 	for _, tt := range tests {
@@ -126,6 +128,8 @@ func TestParseFlag(t *testing.T) {
 		"":                                       `--scrap: "" has no name and colon before its size; write it as in "navy rib: 42 x 60 cm"`,
 		"42 x 60 cm":                             "has no name and colon",
 		": 42 x 60 cm":                           "has no name before its colon",
+		", navy: 42 x 60 cm":                     "has no name before its colon",
+		"navy,: 42 x 60 cm":                      "there is no fabric after the comma",
 		"\u200b: 42 x 60 cm":                     "has no name before its colon",
 		"navy: 42 cm":                            `--scrap: "navy": "42 cm" is not a width by a length`,
 		"navy: 1 x 2 x 3 cm":                     "is not a width by a length",
@@ -140,7 +144,7 @@ func TestParseFlag(t *testing.T) {
 		"navy: 42 x 60 m":                        "it is more than 20 m",
 		"navy: 42 x 60 furlong":                  `width 42furlong: the unit of "42furlong" is not known`,
 		"navy: 1,250 x 400 mm":                   "could be 1.250 or 1250",
-		strings.Repeat("n", 99) + ": 42 x 60 cm": "the name is longer than 80 letters",
+		strings.Repeat("n", 99) + ": 42 x 60 cm": "a name is longer than 80 letters",
 	} {
 		_, err := ParseFlag(in)
 		assert.ErrorContains(t, err, problem, in)

@@ -52,6 +52,16 @@ func pathOf(ring []point) string {
 	return strings.TrimSpace(d)
 }
 
+// rename gives a scrap another name, wherever it stands.
+func rename(d *plan.Document, o *plan.Option, scrap int, name string) {
+	for i := range o.Parts {
+		if o.Parts[i].Scrap == d.Scraps[scrap].Name {
+			o.Parts[i].Scrap = name
+		}
+	}
+	d.Scraps[scrap].Name = name
+}
+
 func everywhere(point) bool { return true }
 
 func only(rules ...Rule) []Rule { return rules }
@@ -91,7 +101,28 @@ var faults = []broken{
 	{"grain drawn otherwise than the piece's", func(_ *plan.Document, o *plan.Option) { o.Parts[facing].GrainDeg = 0 }, only(Grain)},
 	{"turned over on cloth with a right side", func(d *plan.Document, _ *plan.Option) { d.Scraps[3].Face = "one" }, only(Face)},
 	{"wrong fabric", func(d *plan.Document, _ *plan.Option) { d.Scraps[1].Fabric = "plaid" }, only(Fabric)},
-	{"no fabric where one is asked", func(d *plan.Document, _ *plan.Option) { d.Scraps[2].Fabric = "" }, only(Fabric, Fabric)},
+	{"no fabric where one is asked", func(d *plan.Document, o *plan.Option) {
+		d.Scraps[2].Fabric = ""
+		rename(d, o, 2, "oddment")
+	}, only(Fabric, Fabric)},
+	{"a fabric that is not its name's", func(d *plan.Document, o *plan.Option) {
+		d.Scraps[2].Fabric = "plaid"
+		rename(d, o, 2, "cream plaid")
+	}, only(Fabric, Fabric)},
+	{"a fabric that is but part of a word of its name", func(d *plan.Document, o *plan.Option) {
+		d.Scraps[2].Fabric = ""
+		rename(d, o, 2, "creamy")
+	}, only(Fabric, Fabric)},
+	{"another kind than the piece is to be", func(d *plan.Document, _ *plan.Option) {
+		d.Pieces[0].Kind, d.Scraps[0].Kind, d.Scraps[1].Kind = "knit", "woven", "woven"
+	}, only(Kind, Kind)},
+	{"knit and woven in one piece", func(d *plan.Document, _ *plan.Option) {
+		d.Scraps[0].Kind, d.Scraps[1].Kind = "knit", "woven"
+	}, only(Kind)},
+	{"knit and woven in one piece, a wish for it not kept", func(d *plan.Document, o *plan.Option) {
+		d.Scraps[0].Kind, d.Scraps[1].Kind = "knit", "woven"
+		o.Wishes = []plan.Wish{{Text: "mix kinds"}, {Text: "mix colours", Kept: true}}
+	}, only(Kind)},
 	{"stretched", func(_ *plan.Document, o *plan.Option) { o.Parts[frontLower].Placement[0] = 1.0001 }, only(Placement)},
 	{"sheared", func(_ *plan.Document, o *plan.Option) { o.Parts[frontLower].Placement[2] = 0.0001 }, only(Placement)},
 

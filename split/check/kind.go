@@ -59,7 +59,7 @@ func (o *optionProof) sewnTogether() []map[id]bool {
 	for _, at := range o.order {
 		for _, e := range o.pieces[at].Edges {
 			for _, join := range e.Joins {
-				for _, other := range named[strings.ToLower(pieceOf(join))] {
+				for _, other := range named[strings.ToLower(pieceNamed(join))] {
 					next[at] = append(next[at], other)
 					next[other] = append(next[other], at)
 				}
@@ -87,8 +87,8 @@ func (o *optionProof) sewnTogether() []map[id]bool {
 	return sets
 }
 
-// pieceOf is the piece that a join, `back/shoulder`, names.
-func pieceOf(join string) string {
+// pieceNamed is the piece that a join, `back/shoulder`, names.
+func pieceNamed(join string) string {
 	if i := strings.LastIndexByte(join, '/'); i >= 0 {
 		return join[:i]
 	}

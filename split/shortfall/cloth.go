@@ -11,12 +11,12 @@ import (
 )
 
 // cloth is what the pieces need and what is held for them, a row for pieces
-// that may come from the same fabrics, and one for all.
+// that may come from the same fabrics and kinds, and one for all.
 func cloth(pieces []*piece.Piece, scraps []piece.Scrap, o search.Options) []plan.Cloth {
 	groups := map[string][]*piece.Piece{}
 	var order []string
 	for _, p := range pieces {
-		key := fabrics(p)
+		key := strings.TrimSpace(fabrics(p) + " " + p.Kind)
 		if groups[key] == nil {
 			order = append(order, key)
 		}

@@ -78,7 +78,11 @@ func (q *inquiry) kindsOfCloth(pieces, left []*piece.Piece) []kindOfCloth {
 			names = []string{""}
 		}
 		for _, f := range names {
-			for _, kind := range q.kindsAtHand(f) {
+			kinds := q.kindsAtHand(f)
+			if p.Kind != "" {
+				kinds = []string{p.Kind}
+			}
+			for _, kind := range kinds {
 				offer(kindOfCloth{fabric: f, kind: kind})
 			}
 		}

@@ -134,6 +134,7 @@ func TestNamesAreText(t *testing.T) {
 			s.Name, s.Kind, s.Called, s.Press, s.Why, s.Parts = hostile, hostile, hostile, hostile, hostile, []string{hostile, hostile}
 		}
 		o.SewingOrder, o.Notes = []string{hostile}, []string{hostile}
+		o.Wishes = []plan.Wish{{Text: hostile, How: hostile}}
 		o.Cost = append(o.Cost, plan.Term{Name: hostile, Detail: hostile})
 	}
 	d.Short = []plan.Short{{Piece: hostile, Scrap: hostile, Split: hostile}}

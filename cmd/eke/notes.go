@@ -1,0 +1,116 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"eke/piece"
+	"eke/split/search"
+	"eke/split/wish"
+)
+
+// notesOn is what a maker should know of how a pattern and scraps were read,
+// before any plan.
+func notesOn(pieces []*piece.Piece, cloth []piece.Scrap, o search.Options) []string {
+	var notes []string
+	for _, p := range pieces {
+		notes = append(notes, p.Notes...)
+	}
+	for _, s := range cloth {
+		notes = append(notes, s.Notes...)
+	}
+	for _, note := range []string{napNote(pieces, cloth), idleNote(pieces, cloth, o), unknownKindNote(pieces, cloth, o), kindsAskedNote(pieces, o)} {
+		if note != "" {
+			notes = append(notes, note)
+		}
+	}
+	return notes
+}
+
+// idleNote names the scraps that no piece may be cut from, and what the pieces
+// ask for. It is empty where every scrap may serve.
+func idleNote(pieces []*piece.Piece, cloth []piece.Scrap, o search.Options) string {
+	var idle []string
+	for i := range cloth {
+		s := &cloth[i]
+		if slices.ContainsFunc(pieces, func(p *piece.Piece) bool { return o.MayCut(p, s) }) {
+			continue
+		}
+		is := "no fabric given"
+		if s.Fabric != "" {
+			is = "fabric " + s.Fabric
+		}
+		if s.Kind != "" {
+			is += ", " + s.Kind
+		}
+		idle = append(idle, fmt.Sprintf("%s (%s)", s.Name, is))
+	}
+	if len(idle) == 0 {
+		return ""
+	}
+	var asked []string
+	for _, p := range pieces {
+		ask := strings.TrimSpace(strings.Join(p.Fabrics, " or ") + " " + p.Kind)
+		if !slices.Contains(asked, ask) {
+			asked = append(asked, ask)
+		}
+	}
+	return fmt.Sprintf("no piece may be cut from %s: the pieces ask for %s", list(idle), list(asked))
+}
+
+// unknownKindNote says that cloth which may be knit or woven is taken to go with
+// either, where that matters: something else is known to be one of them.
+func unknownKindNote(pieces []*piece.Piece, cloth []piece.Scrap, o search.Options) string {
+	matters := slices.ContainsFunc(pieces, func(p *piece.Piece) bool { return p.Kind != "" })
+	var unknown []string
+	for i := range cloth {
+		s := &cloth[i]
+		if !slices.ContainsFunc(pieces, func(p *piece.Piece) bool { return o.MayCut(p, s) }) {
+			continue
+		}
+		if s.Kind == "" {
+			unknown = append(unknown, s.Name)
+		}
+		matters = matters || s.Kind != "" && !wish.Has[wish.MixKinds](o.Wishes)
+	}
+	if !matters || len(unknown) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("nothing says whether %s is knit or woven, so it is taken to go with either; give its kind to keep knit and woven apart", list(unknown))
+}
+
+// kindsAskedNote warns of a pattern that sews a piece that is to be knit to one
+// that is to be woven.
+func kindsAskedNote(pieces []*piece.Piece, o search.Options) string {
+	if wish.Has[wish.MixKinds](o.Wishes) {
+		return ""
+	}
+	byName := map[string]*piece.Piece{}
+	for _, p := range pieces {
+		byName[p.Name] = p
+	}
+	for _, p := range pieces {
+		for _, e := range p.Outline {
+			for _, ref := range e.Joins {
+				if q := byName[ref.Piece]; q != nil && p.Kind != "" && q.Kind != "" && p.Kind != q.Kind {
+					return fmt.Sprintf("%s is to be %s and %s, which it is sewn to, %s: only cloth of no known kind will do for one of them; to let them meet, give --wish \"mix kinds\"", p.Name, p.Kind, q.Name, q.Kind)
+				}
+			}
+		}
+	}
+	return ""
+}
+
+// apartNote says which pieces must come from one kind of cloth, where there is
+// a choice.
+func apartNote(pieces []*piece.Piece, cloth []piece.Scrap, o search.Options) string {
+	var out []string
+	for _, names := range search.KindsChosen(pieces, cloth, o) {
+		out = append(out, list(names))
+	}
+	if len(out) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("sewn together, and so all from knit or all from woven cloth: %s; to let them meet, give --wish \"mix kinds\"", strings.Join(out, "; "))
+}
