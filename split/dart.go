@@ -286,12 +286,10 @@ func turnable(b *Body, seam string, t allowance.Taken, k int) bool {
 		}
 		on, off := 0, 0
 		for _, q := range []orb.Point{d.Leg1, d.Apex, d.Leg2} {
-			switch {
-			case !within(b.Ring, q):
-			case within(t.Turned, q):
+			if within(b.Ring, q) && within(t.Turned, q) {
 				on++
-			default:
-				off++
+			} else {
+				off++ // on what stays, or on another part: its legs would part at the seam between
 			}
 		}
 		if on > 0 && (off > 0 || d.Seam != "") {

@@ -19,6 +19,9 @@ var kept = []struct {
 	{"a stub of a neck", setting{
 		Seed: 29, Garment: "t-shirt", Puzzle: puzzle.Rules{SlackMM: 40, GapMM: 1}, Joins: true, Allowances: true, Keep: 1, MaxSeams: 2, AllowanceMM: 10, ToleranceDeg: 2, Workers: 1, Millis: 100, ByHand: 4,
 	}},
+	{"a dart that a seam crosses, its mouth beside one that is taken in", setting{
+		Seed: 13000064, Garment: "t-shirt", Puzzle: puzzle.Rules{SlackMM: 105}, Darts: 3, Keep: 1, MaxSeams: 2, AllowanceMM: 10, Workers: 1, DartReachMM: 15, Millis: 100, ByHand: 4,
+	}},
 	{"two bindings and no gap", setting{
 		Seed: 64, Garment: "blouse.svg", Rectangles: 2, Keep: 1, MaxSeams: 2, AllowanceMM: 10, ToleranceDeg: 2, Workers: 1, Millis: 100,
 	}},
