@@ -67,6 +67,16 @@ func (u Unit) Long(mm float64) string {
 	return Centimetres.tape(mm, math.Round)
 }
 
+// Mark is a distance at which a place is marked on cloth: half millimetres,
+// written in cm, or as fine for inches, thirty-seconds: what is placed by
+// several of them is to be within a millimetre.
+func (u Unit) Mark(mm float64) string {
+	if u == Inches {
+		return inches(int(math.Round(mm/inchMM*32)), 32)
+	}
+	return strconv.FormatFloat(math.Round(mm*2)/20+0, 'f', -1, 64) + " cm"
+}
+
 // Size is how large a thing is that is cut: its length along the grain by its
 // width across it, in this order always.
 func (u Unit) Size(lengthMM, widthMM float64) string {
@@ -129,23 +139,27 @@ func (u Unit) tape(mm float64, round func(float64) float64) string {
 	case Centimetres:
 		return fmt.Sprintf("%.1f cm", round(mm)/10+0)
 	case Inches:
-		parts := 16
-		n := int(round(mm / inchMM * float64(parts)))
-		sign := ""
-		if n < 0 {
-			n, sign = -n, "-"
-		}
-		whole, over := n/parts, n%parts
-		for over%2 == 0 && over > 0 {
-			over, parts = over/2, parts/2
-		}
-		switch {
-		case over == 0:
-			return fmt.Sprintf("%s%d in", sign, whole)
-		case whole == 0:
-			return fmt.Sprintf("%s%d/%d in", sign, over, parts)
-		}
-		return fmt.Sprintf("%s%d %d/%d in", sign, whole, over, parts)
+		return inches(int(round(mm/inchMM*16)), 16)
 	}
 	return fmt.Sprintf("%.0f mm", round(mm)+0)
+}
+
+// inches is n parts of an inch, of which an inch has so many, as a fraction in
+// its lowest terms.
+func inches(n, parts int) string {
+	sign := ""
+	if n < 0 {
+		n, sign = -n, "-"
+	}
+	whole, over := n/parts, n%parts
+	for over%2 == 0 && over > 0 {
+		over, parts = over/2, parts/2
+	}
+	switch {
+	case over == 0:
+		return fmt.Sprintf("%s%d in", sign, whole)
+	case whole == 0:
+		return fmt.Sprintf("%s%d/%d in", sign, over, parts)
+	}
+	return fmt.Sprintf("%s%d %d/%d in", sign, whole, over, parts)
 }

@@ -47,6 +47,9 @@ func TestOnParts(t *testing.T) {
 	require.Equal(t, "6 5/16 in", Inches.Long(161)) // 6.339
 	require.Equal(t, "10 mm", Centimetres.Fine(10))
 	require.Equal(t, "-1/16 in", Inches.Fine(-1.81))
+	require.Equal(t, "16.15 cm", Millimetres.Mark(161.4))
+	require.Equal(t, "16 cm", Centimetres.Mark(159.9))
+	require.Equal(t, "6 11/32 in", Inches.Mark(161))
 	require.Equal(t, "61.0 × 42.0 cm", Millimetres.Size(610, 420))
 	require.Equal(t, "24 × 16 1/2 in", Inches.Size(609.6, 419.1))
 	require.Equal(t, "-1.8 mm", Millimetres.Fine(-1.81))

@@ -54,12 +54,12 @@ func labelled(page []byte) []byte {
 	}
 }
 
-// breakable is a text as HTML whose words may be broken after a slash, and
-// where they are very long.
+// breakable is a text as HTML whose words may be broken after a slash that is
+// in no fraction, and where they are very long.
 func breakable(text string) string {
 	const most = 24 // letters in a row
 	var out strings.Builder
-	n := 0
+	n, before := 0, ' '
 	for _, r := range text {
 		if n >= most && !unicode.Is(unicode.M, r) {
 			out.WriteString("<wbr>")
@@ -67,7 +67,7 @@ func breakable(text string) string {
 		}
 		out.WriteString(html.EscapeString(string(r)))
 		switch {
-		case r == '/':
+		case r == '/' && !unicode.IsDigit(before):
 			out.WriteString("<wbr>")
 			n = 0
 		case r == '-', unicode.IsSpace(r):
@@ -75,6 +75,7 @@ func breakable(text string) string {
 		default:
 			n++
 		}
+		before = r
 	}
 	return out.String()
 }

@@ -15,6 +15,7 @@ func TestLabelled(t *testing.T) {
 	} {
 		require.Equal(t, want, string(labelled([]byte(page))))
 	}
+	require.Equal(t, "front/<wbr>side, 21 1/16 in", breakable("front/side, 21 1/16 in"))
 	require.Equal(t, "aaaaaaaaaaaaaaaaaaaaaaaa<wbr>aa bbbbbbbbbbbbbbbbbbbbbbbb", breakable("aaaaaaaaaaaaaaaaaaaaaaaaaa bbbbbbbbbbbbbbbbbbbbbbbb"))
 	require.Equal(t, "aaaaaaaaaaaaaaaaaaaaaaaa\u0301<wbr>b", breakable("aaaaaaaaaaaaaaaaaaaaaaaa\u0301b"))
 }

@@ -46,6 +46,7 @@ type option struct {
 	PictureNote string
 	Parts       []part // in the order they are cut
 	Scraps      []scrap
+	Placed      []placed
 	Used        []string
 	Rest        []left  // of the scraps that are cut into, and of others while these are few
 	Others      []left  // scraps that are untouched
@@ -164,6 +165,9 @@ func newOption(d *plan.Document, at int, u measure.Unit) (option, error) {
 		together, tallest = together+p.WidthMM, math.Max(tallest, p.HeightMM)
 	}
 	o.SmallWidth = template.CSS("--wide:" + fixed(together/tallest, 3))
+	if o.Placed, err = place(d, at, u); err != nil {
+		return option{}, err
+	}
 	return o, o.lay(d, at)
 }
 
