@@ -3,6 +3,7 @@ package svg
 import (
 	"fmt"
 	"sort"
+	"strings"
 
 	"eke/piece"
 )
@@ -22,6 +23,7 @@ type found struct {
 	marks  []mark
 	groups []*node // that make it up, outermost first
 	bare   bool
+	notes  []string
 }
 
 // gatherer sorts the shapes of a drawing into pieces, or scraps.
@@ -249,10 +251,64 @@ func (g *gatherer) bare(plain []plainShape) error {
 			name = anyName(p.n)
 		}
 		f := found{name: name, order: p.n.order, bare: true, marks: []mark{{meaning: meaning{word: g.outlines[0]}, n: p.n}}}
+		if meant, called := g.words.meant(p.n.el); meant != "" {
+			f.notes = []string{fmt.Sprintf("%s: %s is taken as a %s of its own; if it is a %s, name it so and group it with its %s", name, called, g.thing, meant, g.thing)}
+		}
 		if p.group != nil {
 			f.groups = []*node{p.group}
 		}
 		g.out = append(g.out, f)
 	}
 	return nil
+}
+
+// unread notes the shapes of a piece or scrap whose names are almost a mark's,
+// and the groups in it that have such a name and hold no mark.
+func (f found) unread(w words) []string {
+	var out []string
+	var look func(n *node)
+	look = func(n *node) {
+		if w.of(n.el).word != "" {
+			return
+		}
+		if meant, called := w.meant(n.el); meant != "" && n != f.groups[0] && !w.within(n) {
+			out = append(out, fmt.Sprintf("%s: %s is not read as a mark; name it %s if it is one", f.name, called, meant))
+			return
+		}
+		for _, c := range n.children {
+			look(c)
+		}
+	}
+	if len(f.groups) > 0 && f.groups[0].parent != nil {
+		look(f.groups[0])
+	}
+	return out
+}
+
+// meant is the word that an element's class, id or label was probably meant to
+// be, and what to call the element in a message; empty where it has no name that
+// is near one.
+func (w words) meant(e *element) (meant, called string) {
+	for _, s := range append([]string{unescape(cut(e.get("id"))), cut(e.get("inkscape:label"))}, strings.Fields(cut(e.get("class")))...) {
+		if p := strings.FieldsFunc(strings.ToLower(s), parts); len(p) > 0 {
+			if meant = w.near(p[0]); meant == "" {
+				continue
+			}
+			if called = e.String(); !strings.Contains(called, s) {
+				called += fmt.Sprintf(", %q,", clean(s))
+			}
+			return meant, called
+		}
+	}
+	return "", ""
+}
+
+// within reports whether something in a group has a word.
+func (w words) within(n *node) bool {
+	for _, c := range n.children {
+		if w.of(c.el).word != "" || w.within(c) {
+			return true
+		}
+	}
+	return false
 }

@@ -32,11 +32,15 @@ func ReadPattern(r io.Reader, file string) ([]piece.Draft, error) {
 	if len(all) == 0 {
 		return nil, &piece.Error{File: file, Problem: "no pattern piece found", Cure: "draw each piece as a closed outline named seam, in a group with the piece's name"}
 	}
+	unread := facts{d: d, name: file, nodes: []*node{top}}.misspelt(words{"wish"})
 	var drafts []piece.Draft
 	for i, f := range all {
 		draft, err := d.draft(f)
 		if err != nil {
 			return nil, err
+		}
+		if i == 0 {
+			draft.Notes = append(unread, draft.Notes...)
 		}
 		if i == 0 && d.note != "" {
 			draft.Notes = append([]string{file + ": " + d.note}, draft.Notes...)
@@ -91,7 +95,7 @@ func (d *drawing) draft(f found) (piece.Draft, error) {
 	if n := len(draft.Edges); n > maxEdges {
 		return draft, &piece.Error{File: d.file, Piece: f.name, Problem: fmt.Sprintf("the piece has %d edges", n), Cure: fmt.Sprintf("keep to %d", maxEdges)}
 	}
-	draft.Notes = append(draft.Notes, f.unread()...)
+	draft.Notes = append(append(draft.Notes, f.notes...), f.unread(patternWords)...)
 	dropNumbers(draft.Edges, r.edgeByID)
 	return draft, nil
 }
@@ -114,32 +118,6 @@ func (r *markReader) chosen(outlines []mark, draft *piece.Draft) (mark, error) {
 		draft.Notes = append(draft.Notes, fmt.Sprintf("%s: both its seam line and its cutting line are drawn: the seam line counts, with the allowances given", r.name))
 	}
 	return one, nil
-}
-
-// unread notes the shapes of a piece whose names are almost a mark's.
-func (f found) unread() []string {
-	var out []string
-	var look func(n *node)
-	look = func(n *node) {
-		if patternWords.of(n.el).word != "" {
-			return
-		}
-		for _, s := range []string{cut(n.el.get("id")), cut(n.el.get("inkscape:label")), cut(n.el.get("class"))} {
-			if p := strings.FieldsFunc(strings.ToLower(s), parts); !n.group() && len(p) > 0 {
-				if meant := patternWords.near(p[0]); meant != "" {
-					out = append(out, fmt.Sprintf("%s: %s is not read as a mark; name it %s if it is one", f.name, n.el, meant))
-					return
-				}
-			}
-		}
-		for _, c := range n.children {
-			look(c)
-		}
-	}
-	if len(f.groups) > 0 && f.groups[0].parent != nil {
-		look(f.groups[0])
-	}
-	return out
 }
 
 // markReader reads the marks of one piece or scrap.

@@ -205,6 +205,12 @@ func TestMisspeltNotes(t *testing.T) {
 		{g(`id="f"`, `<path id="notches" d="M0 0H3"/>`), `f: path "notches" is not read as a mark; name it notch if it is one`},
 		{g(`id="f"`, `<path id="grainline2" d="M0 0H3"/>`), `f: path "grainline2" is not read as a mark; name it grain if it is one`},
 		{g(`id="f"`, `<path inkscape:label="leval line" d="M0 0H3"/>`), `f: path "leval line" is not read as a mark; name it level if it is one`},
+		{g(`id="f" data-fabrik="navy"`, ``), `f: "data-fabrik" of g "f" is not read; write data-fabric`},
+		{g(`id="f" data-cuts="2"`, ``), `f: "data-cuts" of g "f" is not read; write data-cut`},
+		{g(`id="f" data-alowence="1cm"`, ``), `f: "data-alowence" of g "f" is not read; write data-allowance`},
+		{g(`id="f"`, `<desc>quantity: 2</desc>`), `f: "quantity" of g "f" is not read; write cut: 2`},
+		{g(`id="f"`, `<path class="st0 gain" d="M0 0H3"/>`), `f: path on line 1, "gain", is not read as a mark; name it grain if it is one`},
+		{g(`id="f"`, `<g id="grian"><path d="M0 0H3"/></g>`), `f: g "grian" is not read as a mark; name it grain if it is one`},
 		{g(`id="f"`, `<path class="cut" d="M-9 -9H109V209H-9Z"/>`), `f: both its seam line and its cutting line are drawn: the seam line counts, with the allowances given`},
 	}
 	for _, tt := range tests {
@@ -213,6 +219,7 @@ func TestMisspeltNotes(t *testing.T) {
 	for _, quiet := range []string{
 		g(`id="f" data-name="Layer 1"`, `<desc>Drawn by hand: twice, cutely.</desc>`),
 		g(`id="f"`, `<path id="path4" class="cls-1" d="M0 0H3"/><path id="frame" d="M0 0H3"/>`),
+		g(`id="f" data-name="f" data-label="l" data-node="3" data-paper="a4" data-id="7"`, `<path id="part-3" class="bold st0" d="M0 0H3"/><g id="text7" class="gold"><path d="M0 0H3"/></g>`),
 	} {
 		assert.Empty(t, only(t, quiet).Notes)
 	}

@@ -43,6 +43,7 @@ func ReadScraps(r io.Reader, file string) ([]piece.Scrap, error) {
 		return nil, &piece.Error{File: file, Problem: "no scrap found", Cure: "draw each scrap as a closed shape named outline, in a group with the scrap's name"}
 	}
 	var out []piece.Scrap
+	var vertical []string
 	for i, f := range all {
 		s, err := d.scrap(f)
 		if err != nil {
@@ -51,9 +52,20 @@ func ReadScraps(r io.Reader, file string) ([]piece.Scrap, error) {
 		if i == 0 && d.note != "" {
 			s.Notes = append([]string{file + ": " + d.note}, s.Notes...)
 		}
+		if !f.has("grain") {
+			vertical = append(vertical, f.name)
+		}
 		out = append(out, s)
 	}
+	if len(vertical) > 0 {
+		out[0].Notes = append(out[0].Notes, fmt.Sprintf("%s: no grainline on %s: the grain is taken as vertical", file, list(vertical)))
+	}
 	return out, scraps.Distinct(out)
+}
+
+// has reports whether a mark of that word is among its marks.
+func (f found) has(word string) bool {
+	return slices.ContainsFunc(f.marks, func(m mark) bool { return m.word == word })
 }
 
 // scrap reads the marks and facts of one scrap.
@@ -100,14 +112,14 @@ func (d *drawing) scrap(f found) (piece.Scrap, error) {
 	switch {
 	case len(lines) > 1:
 		return s, r.errorf(grains[1], "a second grainline", "keep one")
-	case len(lines) == 0:
-		s.Notes = append(s.Notes, fmt.Sprintf("%s: no grainline: its grain is taken as vertical", f.name))
+	case len(lines) == 0: // vertical
 	case lines[0].Line.Length() < 1:
 		return s, r.errorf(grains[0], "the grainline has no length", "draw it at least 1 mm long, along the grain")
 	default:
 		a, b := lines[0].Line.Start(), lines[0].Line.End()
 		s.GrainDeg = math.Atan2(b[1]-a[1], b[0]-a[0]) * 180 / math.Pi
 	}
+	s.Notes = append(append(s.Notes, f.notes...), f.unread(scrapWords)...)
 	return s, d.scrapFacts(all, &s)
 }
 

@@ -37,14 +37,14 @@ color: ivory</desc><rect class="outline" x="300" width="50" height="60"/></g>
 	assert.Equal(t, -90.0, s.GrainDeg)
 	require.Len(t, s.Holes, 2)
 	assert.InDelta(t, 314.159, piece.Area(s.Holes[0]), 0.5)
-	assert.Empty(t, s.Notes)
+	assert.Equal(t, []string{"s.svg: no grainline on cream, end: the grain is taken as vertical"}, s.Notes)
 	s = got[1]
 	assert.Equal(t, "cream cream woven ivory", strings.Join([]string{s.Name, s.Fabric, s.Kind, s.Colour}, " "))
 	assert.Equal(t, 90.0, s.GrainDeg)
 	assert.Equal(t, 1, s.Count)
-	assert.Equal(t, []string{"cream: no grainline: its grain is taken as vertical"}, s.Notes)
+	assert.Empty(t, s.Notes)
 	assert.Equal(t, "end", got[2].Name)
-	assert.Equal(t, []string{"end: no grainline: its grain is taken as vertical"}, got[2].Notes)
+	assert.Empty(t, got[2].Notes)
 }
 
 // A curve of a scrap is flattened to a hundredth of a millimetre.
@@ -171,4 +171,21 @@ func TestScrapErrors(t *testing.T) {
 			assert.NotEmpty(t, known.Cure)
 		})
 	}
+}
+
+// A stain that is not called a flaw is noted, in the scrap or beside it.
+func TestScrapUnread(t *testing.T) {
+	got := readScraps(t, `<g id="navy" data-fabrik="navy" data-quantity="2"><path class="outline" d="M0 0V300H200V0Z"/><path class="grain" d="M100 250L100 50"/>
+		<path class="stain" d="M10 10H20V20H10Z"/><path id="holes-2" d="M30 10H40V20H30Z"/><path class="tear-1" d="M50 10H60V20H50Z"/><path class="fold" d="M50 10H60"/></g>`)
+	require.Len(t, got, 1)
+	assert.Equal(t, []string{
+		`navy: path on line 2, "stain", is not read as a mark; name it flaw if it is one`,
+		`navy: path "holes-2" is not read as a mark; name it hole if it is one`,
+		`navy: path on line 2, "tear-1", is not read as a mark; name it flaw if it is one`,
+		`navy: "data-fabrik" of g "navy" is not read; write data-fabric`,
+		`navy: "data-quantity" of g "navy" is not read; write data-count`,
+	}, got[0].Notes)
+	got = readScraps(t, `<g id="navy"><path class="outline" d="M0 0V300H200V0Z"/><path class="grain" d="M100 250L100 50"/></g><path id="stain" d="M10 10H20V20H10Z"/>`)
+	require.Len(t, got, 2)
+	assert.Contains(t, got[1].Notes, `stain: path "stain" is taken as a scrap of its own; if it is a flaw, name it so and group it with its scrap`)
 }

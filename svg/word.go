@@ -6,6 +6,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"eke/piece/spelling"
 )
 
 // The words that say what an element is, in a pattern and in a scrap file.
@@ -77,41 +79,35 @@ func edgeName(s string) string {
 }
 
 // near is the word that an unknown one was probably meant to be: another
-// form of it, such as `notches` or `grainline`, or a slip of a letter.
+// form of it, such as `notches` or `grainline`, another word for it, or a slip
+// of a letter or two.
 func (w words) near(s string) string {
 	s = strings.ToLower(strings.TrimRightFunc(s, unicode.IsDigit))
-	for _, x := range w {
-		if x == s {
-			return ""
-		}
+	if w.has(s) || ordinary.has(s) {
+		return ""
 	}
 	for _, x := range w {
-		if len(x) >= 4 && strings.HasPrefix(s, x) || len(s) >= 4 && slip(s, x) {
+		if len(x) >= 4 && strings.HasPrefix(s, x) {
 			return x
 		}
 	}
-	return ""
+	for _, x := range another[s] {
+		if w.has(x) {
+			return x
+		}
+	}
+	return spelling.Nearest(s, w)
 }
 
-// slip reports whether a and b differ by one letter left out, put in or
-// changed, or by two neighbours exchanged.
-func slip(a, b string) bool {
-	if len(a) < len(b) {
-		a, b = b, a
+var (
+	// Words that are a slip away from one that is known, and mean themselves.
+	ordinary = words{"part", "hart", "bold", "gold", "hold", "cold", "mold", "dark", "seat", "team", "node", "fact", "date", "drain", "train", "brain", "ledge", "hedge", "wedge", "lever", "bevel", "keel", "cost"}
+	// Other words for what is known, in a pattern or a scrap file.
+	another = map[string][]string{
+		"stain": {"flaw"}, "stains": {"flaw"}, "spot": {"flaw"}, "spots": {"flaw"}, "tear": {"flaw"}, "rip": {"flaw"}, "burn": {"flaw"}, "worn": {"flaw"}, "damage": {"flaw"}, "moth": {"flaw"}, "mothhole": {"flaw"},
+		"material": {"fabric"}, "cloth": {"fabric"}, "quantity": {"count", "cut"}, "copies": {"count", "cut"}, "count": {"cut"},
 	}
-	i := 0
-	for i < len(b) && a[i] == b[i] {
-		i++
-	}
-	switch len(a) - len(b) {
-	case 1:
-		return a[i+1:] == b[i:]
-	case 0:
-		return i < len(a) && (a[i+1:] == b[i+1:] ||
-			i+1 < len(a) && a[i] == b[i+1] && a[i+1] == b[i] && a[i+2:] == b[i+2:])
-	}
-	return false
-}
+)
 
 var (
 	// An id that a drawing program made up, or a layer no one has named.

@@ -33,11 +33,12 @@ layouts and a sewing order.`,
 			return unknownCommand(cmd, args[0])
 		},
 	}
-	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
-		return fmt.Errorf("%w; see %s --help", err, cmd.CommandPath())
-	})
+	root.SetFlagErrorFunc(flagError)
 	root.SetUsageTemplate(strings.ReplaceAll(root.UsageTemplate(), ".FlagUsages", fmt.Sprintf(".FlagUsagesWrapped %d", gridColumns)))
 	root.AddCommand(newFit(), newPlan(), newSplit(), newSheets())
+	for _, c := range root.Commands() {
+		onceEach(c)
+	}
 	root.SetHelpCommand(newHelp())
 	root.InitDefaultCompletionCmd()
 	if completion, _, err := root.Find([]string{"completion"}); err == nil {

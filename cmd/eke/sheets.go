@@ -68,6 +68,7 @@ type printout struct {
 	shapes   []draw.Shape
 	dir      string // an output of eke's, or empty
 	warnings []string
+	notes    []string
 	name     string // of the PDF, in dir or here
 }
 
@@ -117,6 +118,7 @@ func (f *sheetsFlags) run(cmd *cobra.Command, target string, names []string) err
 	if f.quiet {
 		return nil
 	}
+	note(cmd.OutOrStdout(), p.notes, measure.Millimetres)
 	way := "portrait"
 	if sum.Landscape {
 		way = "landscape"
@@ -253,9 +255,9 @@ func (f *sheetsFlags) pattern(path string, names []string) (*printout, error) {
 	if err != nil {
 		return nil, err
 	}
-	var have []string
+	var have, notes []string
 	for _, p := range pieces {
-		have = append(have, p.Name)
+		have, notes = append(have, p.Name), append(notes, p.Notes...)
 	}
 	for _, name := range names {
 		if !slices.Contains(have, name) {
@@ -263,7 +265,7 @@ func (f *sheetsFlags) pattern(path string, names []string) (*printout, error) {
 		}
 	}
 	base := strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))
-	p := &printout{title: strings.Join(append([]string{base}, names...), ", "), name: fmt.Sprintf("%s-%s.pdf", base, fileName(f.paper, map[string]bool{})), warnings: allowance.Warnings(pieces)}
+	p := &printout{title: strings.Join(append([]string{base}, names...), ", "), name: fmt.Sprintf("%s-%s.pdf", base, fileName(f.paper, map[string]bool{})), warnings: allowance.Warnings(pieces), notes: notes}
 	chosen := pieces[:0:0]
 	var cuts []curve.Path
 	for _, piece := range pieces {

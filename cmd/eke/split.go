@@ -11,6 +11,7 @@ import (
 	"eke/split"
 	"eke/split/check"
 	"eke/split/plan"
+	"eke/split/search"
 
 	"github.com/spf13/cobra"
 )
@@ -113,7 +114,7 @@ func (f *splitFlags) run(cmd *cobra.Command, path string) error {
 		Pieces: split.DocumentPieces(keptDrawn), Scraps: split.DocumentScraps(cloth),
 		Options:      []plan.Option{split.DocumentOption(made, keptDrawn, cloth, 1)},
 		FewestReason: "the lines were given by hand", Warnings: allowance.Warnings(pieces),
-		Notes: []string{"the seams were given by hand, and no scraps: each part is laid on the least cloth that holds it"},
+		Notes: append(notesOn(pieces, nil, search.Options{}), "the seams were given by hand, and no scraps: each part is laid on the least cloth that holds it"),
 	}
 	d.Options[0].Joins = split.DocumentJoins(drawn, p.Pieces)
 	if faults := check.Document(d); len(faults) > 0 {

@@ -1,0 +1,71 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"eke/piece/spelling"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+)
+
+// once is the value of a flag that is given once at most: which of two would
+// count, nobody could tell.
+type once struct {
+	pflag.Value
+	given bool
+}
+
+func (o *once) Set(s string) error {
+	if o.given {
+		return errors.New("it is given twice; give it once")
+	}
+	o.given = true
+	return o.Value.Set(s)
+}
+
+// onceEach lets every flag of a command that takes one value be given once.
+// Those that gather values, and those that are only there or not, are as they
+// were.
+func onceEach(cmd *cobra.Command) {
+	cmd.Flags().VisitAll(func(f *pflag.Flag) {
+		_, gathers := f.Value.(pflag.SliceValue)
+		if !gathers && f.Value.Type() != "bool" {
+			f.Value = &once{Value: f.Value}
+		}
+	})
+}
+
+// flagError says what is wrong with a flag, and of one that there is not which
+// was probably meant.
+func flagError(cmd *cobra.Command, err error) error {
+	var unknown *pflag.NotExistError
+	if errors.As(err, &unknown) {
+		if near := nearestFlag(cmd, unknown.GetSpecifiedName()); near != "" {
+			return fmt.Errorf("%w; did you mean --%s?", err, near)
+		}
+	}
+	return fmt.Errorf("%w; see %s --help", err, cmd.CommandPath())
+}
+
+// nearestFlag is the flag that an unknown name was meant to be, or begins.
+func nearestFlag(cmd *cobra.Command, name string) string {
+	var names []string
+	cmd.Flags().VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
+	name = strings.ToLower(name)
+	if slices.Contains(names, name) {
+		return name
+	}
+	if near := spelling.Nearest(name, names); near != "" {
+		return near
+	}
+	for _, n := range names {
+		if len(name) > 1 && (strings.HasPrefix(n, name) || strings.HasSuffix(n, "-"+name)) {
+			return n
+		}
+	}
+	return ""
+}
