@@ -8,124 +8,124 @@ import (
 	"eke/split"
 )
 
-// dealing is a depth-first search over where everything comes from, for one
+// assignment is a depth-first search over where everything comes from, for one
 // way to spread the seams.
-type dealing struct {
-	job       *job
+type assignment struct {
+	instance  *instance
 	table     *table
-	ks        []int       // seams of each copy
+	cuts      []int       // seams of each copy
 	order     []int       // in which copies are dealt
-	turn      []int       // of each copy, its place in order
-	pieced    bool        // whether there are seams to spread
+	depthOf   []int       // of each copy, its place in order
+	anyCuts   bool        // whether there are seams to spread
 	exclusive bool        // one part a scrap
-	effort                // its tries are those that are left
+	budget                // its tries are those that are left
 	work      int64       // done so far, in tries
 	until     int64       // the work at which it pauses
 	pause     func() bool // false stops it
 	enough    int
 
-	content [][]laid
-	kinds   []dealtKinds // of each group of copies that is cut from one kind of cloth
-	free    []float64    // area left of each scrap
-	rest    []float64    // area of the copies still to deal, by place in order
-	trees   []*split.Tree
-	cuts    []sliding
+	on         [][]placed
+	kinds      []kindCount // of each group of copies that is cut from one kind of cloth
+	freeArea   []float64   // area left of each scrap
+	areaToCome []float64   // area of the copies still to deal, by place in order
+	trees      []*split.Tree
+	sliding    []slidingCut
 
-	dealt   int  // the place in order that is being dealt
-	jumping bool // back to jumpTo
-	jumpTo  int
+	depth       int  // the place in order that is being dealt
+	backjumping bool // back to jumpTo
+	backjumpTo  int
 
-	plans  []*split.Made
-	seen   map[string]bool
-	asked  map[string]bool // trades
-	failed map[string]bool // packings of whole pieces
-	gaveUp bool            // tries ran out, or a scrap was called full without proof
+	plans       []*split.Made
+	seen        map[string]bool
+	asked       map[string]bool // trades
+	failedPacks map[string]bool // packings of whole pieces
+	incomplete  bool            // tries ran out, or a scrap was called full without proof
 }
 
-// laid is a part on a scrap and the leaf that stands for it.
-type laid struct {
-	part *blank
-	leaf *split.Tree
-	turn int // the copy's place in the order of dealing
+// placed is a part on a scrap and the leaf that stands for it.
+type placed struct {
+	part  *blank
+	leaf  *split.Tree
+	depth int // the copy's place in the order of dealing
 	// The area that it takes at least, wherever its cuts slide.
-	least float64
+	minArea float64
 }
 
-func newDealing(j *job, ks []int, exclusive bool, work effort, enough int) *dealing {
-	d := &dealing{
-		job: j, table: j.table, ks: ks, exclusive: exclusive, effort: work, enough: enough, until: math.MaxInt64,
-		content: make([][]laid, len(j.table.sites)), kinds: make([]dealtKinds, len(j.group)),
-		trees: make([]*split.Tree, len(j.blanks)), seen: map[string]bool{}, asked: map[string]bool{}, failed: map[string]bool{},
+func newAssignment(in *instance, cuts []int, exclusive bool, budget budget, enough int) *assignment {
+	a := &assignment{
+		instance: in, table: in.table, cuts: cuts, exclusive: exclusive, budget: budget, enough: enough, until: math.MaxInt64,
+		on: make([][]placed, len(in.table.bins)), kinds: make([]kindCount, len(in.group)),
+		trees: make([]*split.Tree, len(in.blanks)), seen: map[string]bool{}, asked: map[string]bool{}, failedPacks: map[string]bool{},
 	}
-	for i := range j.table.sites {
-		d.free = append(d.free, j.table.sites[i].area)
+	for i := range in.table.bins {
+		a.freeArea = append(a.freeArea, in.table.bins[i].area)
 	}
-	for i := range j.blanks {
-		d.order = append(d.order, i)
+	for i := range in.blanks {
+		a.order = append(a.order, i)
 	}
 	// Whole pieces first, those with the fewest scraps to go to before the
 	// rest and large before small; then the pieces to split.
-	sort.SliceStable(d.order, func(a, b int) bool {
-		x, y := d.order[a], d.order[b]
-		if ks[x] != ks[y] {
-			return ks[x] < ks[y]
+	sort.SliceStable(a.order, func(i, k int) bool {
+		x, y := a.order[i], a.order[k]
+		if cuts[x] != cuts[y] {
+			return cuts[x] < cuts[y]
 		}
-		if j.homes[x] != j.homes[y] {
-			return j.homes[x] < j.homes[y]
+		if in.wholeBins[x] != in.wholeBins[y] {
+			return in.wholeBins[x] < in.wholeBins[y]
 		}
-		return j.blanks[x].area > j.blanks[y].area
+		return in.blanks[x].area > in.blanks[y].area
 	})
-	d.turn = make([]int, len(d.order))
-	for i, k := range d.order {
-		d.turn[k] = i
-		d.pieced = d.pieced || ks[k] > 0
+	a.depthOf = make([]int, len(a.order))
+	for i, k := range a.order {
+		a.depthOf[k] = i
+		a.anyCuts = a.anyCuts || cuts[k] > 0
 	}
-	d.rest = make([]float64, len(d.order)+1)
-	for i := len(d.order) - 1; i >= 0; i-- {
-		d.rest[i] = d.rest[i+1] + j.blanks[d.order[i]].area
+	a.areaToCome = make([]float64, len(a.order)+1)
+	for i := len(a.order) - 1; i >= 0; i-- {
+		a.areaToCome[i] = a.areaToCome[i+1] + in.blanks[a.order[i]].area
 	}
-	return d
+	return a
 }
 
-// next deals the copies from the i-th on; true means stop altogether.
-func (d *dealing) next(ctx context.Context, i int) bool {
-	if i == len(d.order) {
-		return d.emit(ctx)
+// assignFrom deals the copies from the i-th on; true means stop altogether.
+func (a *assignment) assignFrom(ctx context.Context, i int) bool {
+	if i == len(a.order) {
+		return a.emitPlan(ctx)
 	}
-	if d.rest[i] > d.room() || !d.homesLeft(ctx, i) {
+	if a.areaToCome[i] > a.areaLeft() || !a.forwardCheck(ctx, i) {
 		return false
 	}
-	k := d.order[i]
-	d.dealt = i
-	return d.deal(ctx, d.job.blanks[k], d.ks[k], func(t *split.Tree) bool {
-		d.trees[k] = t
-		if d.swapped(k) {
+	k := a.order[i]
+	a.depth = i
+	return a.assign(ctx, a.instance.blanks[k], a.cuts[k], func(t *split.Tree) bool {
+		a.trees[k] = t
+		if a.symmetric(k) {
 			return false
 		}
-		if i+1 < len(d.order) && !d.promises(ctx) {
-			d.gaveUp = true
+		if i+1 < len(a.order) && !a.promising(ctx) {
+			a.incomplete = true
 			return false
 		}
-		stop := d.next(ctx, i+1)
-		d.dealt = i
-		if d.jumping && d.jumpTo >= i {
-			d.jumping = false
+		stop := a.assignFrom(ctx, i+1)
+		a.depth = i
+		if a.backjumping && a.backjumpTo >= i {
+			a.backjumping = false
 		}
 		return stop
 	})
 }
 
-// swapped reports whether a copy and an earlier one like it could change places
+// symmetric reports whether a copy and an earlier one like it could change places
 // to give a deal that has been looked at. Where that is to be proof, only the
 // very same line is like enough.
-func (d *dealing) swapped(k int) bool {
-	l := d.job.like[k]
-	if l < 0 || d.ks[l] != d.ks[k] || d.turn[l] > d.turn[k] || !d.pieced && d.job.blanks[l].key != d.job.blanks[k].key {
+func (a *assignment) symmetric(k int) bool {
+	l := a.instance.twin[k]
+	if l < 0 || a.cuts[l] != a.cuts[k] || a.depthOf[l] > a.depthOf[k] || !a.anyCuts && a.instance.blanks[l].key != a.instance.blanks[k].key {
 		return false
 	}
-	mine, its := d.trees[k].Leaves(), d.trees[l].Leaves()
+	mine, its := a.trees[k].Leaves(), a.trees[l].Leaves()
 	for i := range mine {
-		a, b := d.table.sites[mine[i].Scrap].class, d.table.sites[its[i].Scrap].class
+		a, b := a.table.bins[mine[i].Scrap].class, a.table.bins[its[i].Scrap].class
 		if a != b {
 			return a < b
 		}
@@ -133,30 +133,30 @@ func (d *dealing) swapped(k int) bool {
 	return false
 }
 
-// room is the area that is left for parts.
-func (d *dealing) room() float64 {
+// areaLeft is the area that is left for parts.
+func (a *assignment) areaLeft() float64 {
 	var sum float64
-	for s, f := range d.free {
-		if !d.exclusive || len(d.content[s]) == 0 {
+	for s, f := range a.freeArea {
+		if !a.exclusive || len(a.on[s]) == 0 {
 			sum += f
 		}
 	}
 	return sum
 }
 
-// homesLeft reports whether every whole piece still to deal has a scrap with
+// forwardCheck reports whether every whole piece still to deal has a scrap with
 // area to spare.
-func (d *dealing) homesLeft(ctx context.Context, i int) bool {
-	for _, k := range d.order[i:] {
-		if d.ks[k] > 0 {
+func (a *assignment) forwardCheck(ctx context.Context, i int) bool {
+	for _, k := range a.order[i:] {
+		if a.cuts[k] > 0 {
 			break
 		}
-		b, ok := d.job.blanks[k], false
-		for s := range d.table.sites {
-			if d.exclusive && len(d.content[s]) > 0 || d.free[s] < b.area || d.clashes(k, s) {
+		b, ok := a.instance.blanks[k], false
+		for s := range a.table.bins {
+			if a.exclusive && len(a.on[s]) > 0 || a.freeArea[s] < b.area || a.kindClashes(k, s) {
 				continue
 			}
-			if _, fits := d.table.fitsOn(ctx, b, &d.table.sites[s]); fits {
+			if _, fits := a.table.fitsOn(ctx, b, &a.table.bins[s]); fits {
 				ok = true
 				break
 			}
@@ -168,32 +168,32 @@ func (d *dealing) homesLeft(ctx context.Context, i int) bool {
 	return true
 }
 
-// deal finds scraps for one blank cut by k seams, and calls cont with each
+// assign finds scraps for one blank cut by k seams, and calls cont with each
 // tree while its parts lie on their scraps; true means stop altogether.
-func (d *dealing) deal(ctx context.Context, b *blank, k int, cont func(*split.Tree) bool) bool {
+func (a *assignment) assign(ctx context.Context, b *blank, k int, cont func(*split.Tree) bool) bool {
 	switch k {
 	case 0:
-		return d.dealWhole(ctx, b, cont)
+		return a.assignWhole(ctx, b, cont)
 	case 1:
-		return d.dealPair(ctx, b, cont)
+		return a.assignPair(ctx, b, cont)
 	}
-	for _, w := range d.table.ways {
+	for _, w := range a.table.ways {
 		if !w.Traits().Plain || b.cutBefore(w) {
 			continue
 		}
 		for _, near := range []bool{true, false} {
-			for _, s := range d.sitesFor(0) {
-				level, ok := d.biteAt(ctx, b, w, near, s)
+			for _, s := range a.binsFor(0) {
+				level, ok := a.firstCutLevel(ctx, b, w, near, s)
 				if !ok {
 					continue
 				}
-				if d.spend(1) || ctx.Err() != nil {
+				if a.spend(1) || ctx.Err() != nil {
 					return true
 				}
-				if d.bite(ctx, b, w, level, near, s, k, cont) {
+				if a.firstCut(ctx, b, w, level, near, s, k, cont) {
 					return true
 				}
-				if d.jumping {
+				if a.backjumping {
 					return false
 				}
 			}
@@ -202,18 +202,18 @@ func (d *dealing) deal(ctx context.Context, b *blank, k int, cont func(*split.Tr
 	return false
 }
 
-func (d *dealing) dealWhole(ctx context.Context, b *blank, cont func(*split.Tree) bool) bool {
-	for _, s := range d.sitesFor(b.area) {
-		if d.spend(1) || ctx.Err() != nil {
+func (a *assignment) assignWhole(ctx context.Context, b *blank, cont func(*split.Tree) bool) bool {
+	for _, s := range a.binsFor(b.area) {
+		if a.spend(1) || ctx.Err() != nil {
 			return true
 		}
 		leaf := &split.Tree{Scrap: s}
-		if !d.put(ctx, s, b, leaf, b.area) {
+		if !a.push(ctx, s, b, leaf, b.area) {
 			continue
 		}
 		stop := cont(leaf)
-		d.take(s)
-		if stop || d.jumping {
+		a.pop(s)
+		if stop || a.backjumping {
 			return stop
 		}
 	}
@@ -221,93 +221,95 @@ func (d *dealing) dealWhole(ctx context.Context, b *blank, cont func(*split.Tree
 }
 
 // spend counts tries; true means they have run out, or that no more are wanted.
-func (d *dealing) spend(n int) bool {
-	d.tries -= n
-	d.work += int64(n)
-	if d.tries >= 0 && d.work >= d.until && !d.pause() {
-		d.tries = -1
+func (a *assignment) spend(n int) bool {
+	a.tries -= n
+	a.work += int64(n)
+	if a.tries >= 0 && a.work >= a.until && !a.pause() {
+		a.tries = -1
 	}
-	if d.tries < 0 {
-		d.gaveUp = true
+	if a.tries < 0 {
+		a.incomplete = true
 	}
-	return d.tries < 0
+	return a.tries < 0
 }
 
-// sitesFor is the scraps that may still hold an area, tightest first, and of
+// binsFor is the scraps that may still hold an area, tightest first, and of
 // like scraps that are all empty only one.
-func (d *dealing) sitesFor(area float64) []int {
+func (a *assignment) binsFor(area float64) []int {
 	var out []int
 	empty := map[string]bool{}
-	for s := range d.table.sites {
-		if d.free[s] < area || d.exclusive && len(d.content[s]) > 0 {
+	for s := range a.table.bins {
+		if a.freeArea[s] < area || a.exclusive && len(a.on[s]) > 0 {
 			continue
 		}
-		if len(d.content[s]) == 0 {
-			if empty[d.table.sites[s].class] {
+		if len(a.on[s]) == 0 {
+			if empty[a.table.bins[s].class] {
 				continue
 			}
-			empty[d.table.sites[s].class] = true
+			empty[a.table.bins[s].class] = true
 		}
 		out = append(out, s)
 	}
-	sort.SliceStable(out, func(a, b int) bool { return d.free[out[a]] < d.free[out[b]] })
+	sort.SliceStable(out, func(i, k int) bool { return a.freeArea[out[i]] < a.freeArea[out[k]] })
 	return out
 }
 
-// put lays a part on a scrap beside what lies there. Whether several parts can
+// push lays a part on a scrap beside what lies there. Whether several parts can
 // lie together is asked only once everything has a place, unless the answer
 // is known.
-func (d *dealing) put(ctx context.Context, s int, b *blank, leaf *split.Tree, least float64) bool {
-	if d.clashes(d.order[d.dealt], s) {
+func (a *assignment) push(ctx context.Context, s int, b *blank, leaf *split.Tree, least float64) bool {
+	if a.kindClashes(a.order[a.depth], s) {
 		return false
 	}
-	if d.exclusive || b.parent == nil { // else its level is a bound, or slides
-		if _, ok := d.table.fitsOn(ctx, b, &d.table.sites[s]); !ok {
+	if a.exclusive || b.parent == nil { // else its level is a bound, or slides
+		if _, ok := a.table.fitsOn(ctx, b, &a.table.bins[s]); !ok {
 			return false
 		}
 	}
-	if len(d.content[s]) > 0 {
-		if least > d.spare(s) {
-			d.gaveUp = d.gaveUp || least <= d.free[s]
+	if len(a.on[s]) > 0 {
+		if least > a.heuristicSpare(s) {
+			a.incomplete = a.incomplete || least <= a.freeArea[s]
 			return false
 		}
-		if d.full(s, b) {
-			d.gaveUp = true
+		if a.packingUnlikely(s, b) {
+			a.incomplete = true
 			return false
 		}
 	}
-	d.content[s] = append(d.content[s], laid{b, leaf, d.dealt, least})
-	d.free[s] -= least
-	d.count(d.order[d.dealt], s, 1)
+	a.on[s] = append(a.on[s], placed{b, leaf, a.depth, least})
+	a.freeArea[s] -= least
+	a.countKind(a.order[a.depth], s, 1)
 	return true
 }
 
-// spare is the area that one part more may take beside others.
-func (d *dealing) spare(s int) float64 {
-	return d.free[s] - (1-d.mostFill(s))*d.table.sites[s].area
+// heuristicSpare is the area that one part more may take beside others.
+func (a *assignment) heuristicSpare(s int) float64 {
+	return a.freeArea[s] - (1-a.maxLowerFill(s))*a.table.bins[s].area
 }
 
 // evenFill is the share of a scrap's area that several parts may take, once
 // levels have slid to where all scraps are about equally full.
-func (d *dealing) evenFill(s int) float64 { return math.Min(1+coarseFill, d.job.fills[s]+d.over) }
+func (a *assignment) evenFill(s int) float64 {
+	return math.Min(1+simplifiedFill, a.instance.fills[s]+a.fillMargin)
+}
 
-// mostFill is the share that the least of several parts may take, which as a
+// maxLowerFill is the share that the least of several parts may take, which as a
 // rule is less.
-func (d *dealing) mostFill(s int) float64 { return math.Min(1, d.evenFill(s)+0.08) }
+func (a *assignment) maxLowerFill(s int) float64 { return math.Min(1, a.evenFill(s)+0.08) }
 
-// full reports whether a scrap is known not to hold one part more: with all
+// packingUnlikely reports whether a scrap is known not to hold one part more: with all
 // that lies there, or with any one part of it. What other tasks have found out
 // does not count, for that depends on which of them is ahead.
-func (d *dealing) full(s int, b *blank) bool {
+func (a *assignment) packingUnlikely(s int, b *blank) bool {
 	known := func(parts ...*blank) bool {
-		_, key := packKey(parts, &d.table.sites[s], d.poses)
-		return d.failed[key]
+		_, key := packKey(parts, &a.table.bins[s], a.poses)
+		return a.failedPacks[key]
 	}
-	if known(d.with(s, b)...) {
+	if known(a.with(s, b)...) {
 		return true
 	}
-	for _, l := range d.content[s] {
-		if len(d.content[s]) > 1 && known(l.part, b) {
+	for _, l := range a.on[s] {
+		if len(a.on[s]) > 1 && known(l.part, b) {
 			return true
 		}
 	}
@@ -315,62 +317,62 @@ func (d *dealing) full(s int, b *blank) bool {
 }
 
 // with is the parts on a scrap and one more.
-func (d *dealing) with(s int, more ...*blank) []*blank {
+func (a *assignment) with(s int, more ...*blank) []*blank {
 	var parts []*blank
-	for _, l := range d.content[s] {
+	for _, l := range a.on[s] {
 		parts = append(parts, l.part)
 	}
 	return append(parts, more...)
 }
 
-// take lifts the part that was put on a scrap last.
-func (d *dealing) take(s int) {
-	n := len(d.content[s]) - 1
-	d.free[s] += d.content[s][n].least
-	d.count(d.order[d.content[s][n].turn], s, -1)
-	d.content[s] = d.content[s][:n]
+// pop lifts the part that was put on a scrap last.
+func (a *assignment) pop(s int) {
+	n := len(a.on[s]) - 1
+	a.freeArea[s] += a.on[s][n].minArea
+	a.countKind(a.order[a.on[s][n].depth], s, -1)
+	a.on[s] = a.on[s][:n]
 }
 
-// emit packs every scrap as dealt, sliding the cuts where that helps, and
+// emitPlan packs every scrap as dealt, sliding the cuts where that helps, and
 // makes a plan of it; true means there are enough. Where a scrap cannot hold
 // its parts, dealing jumps back to the last copy that had a say in it.
-func (d *dealing) emit(ctx context.Context) bool {
-	undo := d.levelsNow()
+func (a *assignment) emitPlan(ctx context.Context) bool {
+	undo := a.saveLevels()
 	defer undo()
-	failed := d.settle(ctx)
-	if failed != nil {
-		d.gaveUp = true // full, as far as packing can tell
-		d.jumping, d.jumpTo = true, 0
-		for _, turn := range failed {
-			d.jumpTo = max(d.jumpTo, turn)
+	culprits := a.solveComponents(ctx)
+	if culprits != nil {
+		a.incomplete = true // full, as far as packing can tell
+		a.backjumping, a.backjumpTo = true, 0
+		for _, depth := range culprits {
+			a.backjumpTo = max(a.backjumpTo, depth)
 		}
-		return ctx.Err() != nil || d.tries < 0
+		return ctx.Err() != nil || a.tries < 0
 	}
-	p := &split.Plan{Moves: d.job.moves, Pieces: d.job.pieces}
-	for _, t := range d.trees {
+	p := &split.Plan{Moves: a.instance.moves, Pieces: a.instance.pieces}
+	for _, t := range a.trees {
 		p.Trees = append(p.Trees, t.Clone())
 	}
-	m, err := split.Make(p, d.table.options.AllowanceMM)
+	m, err := split.Make(p, a.table.options.AllowanceMM)
 	if err != nil {
-		d.gaveUp = true
+		a.incomplete = true
 		return false
 	}
-	if s := exactly(m); !d.seen[s] {
-		d.seen[s] = true
-		d.plans = append(d.plans, m)
+	if s := exactSignature(m); !a.seen[s] {
+		a.seen[s] = true
+		a.plans = append(a.plans, m)
 	}
-	return len(d.plans) >= d.enough
+	return len(a.plans) >= a.enough
 }
 
-// levelsNow remembers the levels of all cuts, and gives the call that brings
+// saveLevels remembers the levels of all cuts, and gives the call that brings
 // them back.
-func (d *dealing) levelsNow() func() {
-	was := make([]float64, len(d.cuts))
-	for i, c := range d.cuts {
+func (a *assignment) saveLevels() func() {
+	was := make([]float64, len(a.sliding))
+	for i, c := range a.sliding {
 		was[i] = c.tree.LevelMM
 	}
 	return func() {
-		for i, c := range d.cuts {
+		for i, c := range a.sliding {
 			c.tree.LevelMM = was[i]
 		}
 	}

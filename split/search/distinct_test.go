@@ -11,7 +11,7 @@ import (
 // Seams that are added or moved to no purpose do not make another plan.
 func TestAddsOnly(t *testing.T) {
 	pieces, pile := sampleShirt(t)
-	h := &hunt{table: newTable(pile, Options{}.withDefaults())}
+	d := &driver{table: newTable(pile, Options{}.withDefaults())}
 	plan := func(scraps []int, moves, seams int) *split.Made {
 		p := &split.Plan{Pieces: pieces, Moves: make([]split.Move, moves)}
 		for _, s := range scraps {
@@ -23,9 +23,9 @@ func TestAddsOnly(t *testing.T) {
 		return &split.Made{Plan: p, Seams: make([]split.PiecingSeam, seams)}
 	}
 	plain := plan([]int{0, 1}, 0, 0)
-	require.True(t, h.addsOnly(plan([]int{0, 1}, 1, 0), plain), "a seam moved, and all from the same scraps")
-	require.True(t, h.addsOnly(plan([]int{0, 1}, 0, 1), plain), "a seam added")
-	require.False(t, h.addsOnly(plan([]int{0, 1}, 0, 0), plain), "the same")
-	require.False(t, h.addsOnly(plan([]int{0, 2}, 1, 0), plain), "a piece from elsewhere")
-	require.False(t, h.addsOnly(plan([]int{0, 1}, 0, 1), plan([]int{0, 1}, 1, 0)), "one instead of the other")
+	require.True(t, d.addsOnly(plan([]int{0, 1}, 1, 0), plain), "a seam moved, and all from the same scraps")
+	require.True(t, d.addsOnly(plan([]int{0, 1}, 0, 1), plain), "a seam added")
+	require.False(t, d.addsOnly(plan([]int{0, 1}, 0, 0), plain), "the same")
+	require.False(t, d.addsOnly(plan([]int{0, 2}, 1, 0), plain), "a piece from elsewhere")
+	require.False(t, d.addsOnly(plan([]int{0, 1}, 0, 1), plan([]int{0, 1}, 1, 0)), "one instead of the other")
 }

@@ -15,8 +15,8 @@ import (
 	"golang.org/x/sync/errgroup"
 )
 
-// job is one pattern to cut, as drawn or with seams moved.
-type job struct {
+// instance is one pattern to cut, as drawn or with seams moved.
+type instance struct {
 	table  *table
 	moves  []split.Move
 	pieces []*piece.Piece // every copy
@@ -24,11 +24,11 @@ type job struct {
 	area   float64        // of all cutting lines
 	fills  []float64      // of each scrap, see evenFills
 
-	like     []int // for each copy an earlier one with the same cutting line, or -1
-	least    []int // fewest seams each copy needs on any scraps at all
-	homes    []int // how many scraps each copy fits whole
-	measured bool
-	unsound  bool // a piece has no sound cutting line
+	twin      []int // for each copy an earlier one with the same cutting line, or -1
+	minCuts   []int // fewest seams each copy needs on any scraps at all
+	wholeBins []int // how many scraps each copy fits whole
+	measured  bool
+	unsound   bool // a piece has no sound cutting line
 
 	kinds []string // of cloth, that each copy is to come from; nil or empty for any
 	// The group that each copy is in, which is cut from one kind of cloth; nil
@@ -36,14 +36,14 @@ type job struct {
 	group []int
 }
 
-func newJob(t *table, copies []*piece.Piece, moves []split.Move) *job {
-	return newJobOf(t, copies, moves, nil)
+func newInstance(t *table, copies []*piece.Piece, moves []split.Move) *instance {
+	return newInstanceOfKinds(t, copies, moves, nil)
 }
 
-// newJobOf is a job whose copies are to come from the kinds of cloth given, or
+// newInstanceOfKinds is a job whose copies are to come from the kinds of cloth given, or
 // from any where that is empty.
-func newJobOf(t *table, copies []*piece.Piece, moves []split.Move, kinds []string) *job {
-	j := &job{table: t, moves: moves, pieces: copies, kinds: slices.Clone(kinds)}
+func newInstanceOfKinds(t *table, copies []*piece.Piece, moves []split.Move, kinds []string) *instance {
+	in := &instance{table: t, moves: moves, pieces: copies, kinds: slices.Clone(kinds)}
 	for i, p := range copies {
 		key := fmt.Sprintf("%s/%t", p.Name, p.Flipped)
 		for _, m := range moves {
@@ -51,37 +51,37 @@ func newJobOf(t *table, copies []*piece.Piece, moves []split.Move, kinds []strin
 				key += fmt.Sprintf("/%v>%v:%.2f%s", m.From, m.To, m.ByMM, m.Stays)
 			}
 		}
-		if k := j.kindOf(i); k != "" {
+		if k := in.kindOf(i); k != "" {
 			p, key = ofKind(p, k), key+"/"+k
 		}
 		b := newBlank(p, p.Outline, key)
 		if b == nil {
-			j.unsound = true
-			return j
+			in.unsound = true
+			return in
 		}
-		l := likeOf(b, j.blanks)
-		if l >= 0 && slices.Equal(b.cut, j.blanks[l].cut) {
-			b.shape = j.blanks[l].shape // which packing knows again
+		l := twinOf(b, in.blanks)
+		if l >= 0 && slices.Equal(b.cut, in.blanks[l].cut) {
+			b.shape = in.blanks[l].shape // which packing knows again
 		}
-		j.like = append(j.like, l)
-		j.blanks = append(j.blanks, b)
-		j.area += b.area
+		in.twin = append(in.twin, l)
+		in.blanks = append(in.blanks, b)
+		in.area += b.area
 	}
-	j.fills = j.evenFills()
-	return j
+	in.fills = in.evenFills()
+	return in
 }
 
 // kindOf is the kind of cloth that the i-th copy is to come from, or empty.
-func (j *job) kindOf(i int) string {
-	if j.kinds == nil {
+func (in *instance) kindOf(i int) string {
+	if in.kinds == nil {
 		return ""
 	}
-	return j.kinds[i]
+	return in.kinds[i]
 }
 
-// likeOf is the place of the last blank that is cut along the same line: another
+// twinOf is the place of the last blank that is cut along the same line: another
 // copy of the piece, or its mirror image where the piece is symmetric.
-func likeOf(b *blank, blanks []*blank) int {
+func twinOf(b *blank, blanks []*blank) int {
 	for i := len(blanks) - 1; i >= 0; i-- {
 		if blanks[i].piece.Name == b.piece.Name && blanks[i].sameLine(b) {
 			return i
@@ -117,132 +117,132 @@ func (b *blank) within(o *blank, mm float64) bool {
 
 // measure finds, for every copy, how many scraps hold it whole and the fewest
 // seams it needs when it may choose among all scraps.
-func (j *job) measure(ctx context.Context) {
-	if j.measured || j.unsound {
+func (in *instance) measure(ctx context.Context) {
+	if in.measured || in.unsound {
 		return
 	}
-	j.least, j.homes = make([]int, len(j.blanks)), make([]int, len(j.blanks))
+	in.minCuts, in.wholeBins = make([]int, len(in.blanks)), make([]int, len(in.blanks))
 	g := new(errgroup.Group)
-	g.SetLimit(j.table.options.Workers)
-	for i, b := range j.blanks {
+	g.SetLimit(in.table.options.Workers)
+	for i, b := range in.blanks {
 		g.Go(func() error {
-			for k := range j.table.sites {
-				s := &j.table.sites[k]
-				if _, ok := j.table.fitsOn(ctx, b, s); ok {
-					j.homes[i]++
+			for k := range in.table.bins {
+				s := &in.table.bins[k]
+				if _, ok := in.table.fitsOn(ctx, b, s); ok {
+					in.wholeBins[i]++
 				}
 			}
 			return nil
 		})
 	}
 	_ = g.Wait()
-	for i, b := range j.blanks {
-		if j.homes[i] > 0 {
+	for i, b := range in.blanks {
+		if in.wholeBins[i] > 0 {
 			continue
 		}
 		g.Go(func() error {
-			j.least[i] = 2
-			if j.table.oneCutDoes(ctx, b) {
-				j.least[i] = 1
+			in.minCuts[i] = 2
+			if in.table.oneCutSuffices(ctx, b) {
+				in.minCuts[i] = 1
 			}
 			return nil
 		})
 	}
 	_ = g.Wait()
-	j.measured = ctx.Err() == nil
+	in.measured = ctx.Err() == nil
 }
 
-// oneCutDoes reports whether a single seam could be enough: some scrap holds
+// oneCutSuffices reports whether a single seam could be enough: some scrap holds
 // the core of a near part and some scrap that of the far part left over. Its
 // no is proof.
-func (t *table) oneCutDoes(ctx context.Context, b *blank) bool {
+func (t *table) oneCutSuffices(ctx context.Context, b *blank) bool {
 	for _, w := range t.ways {
 		spans := b.spansOf(w)
 		most, least := math.Inf(-1), math.Inf(1)
-		for k := range t.sites {
-			s := &t.sites[k]
+		for k := range t.bins {
+			s := &t.bins[k]
 			if s.scrap.Copy > 1 || !t.allowed(b.piece, s.scrap) {
 				continue
 			}
 			if ctx.Err() != nil {
 				return true // not known
 			}
-			core := func(near bool) bracket {
+			lower := func(near bool) bracket {
 				fits := func(l float64) bool {
-					return t.coreFits(ctx, b, b.cut, w, near, beyond(near, l, -b.poke(w, near, l)), s)
+					return t.lowerBoundFits(ctx, b, b.cut, w, near, further(near, l, -b.allowanceOverlap(w, near, l)), s)
 				}
 				r := bracketOf(spans, near, fits)
 				if r.ok {
-					r = bisect(r, spans, near, levelMM, fits)
+					r = bisect(r, spans, near, fineLevelMM, fits)
 				}
 				return r
 			}
-			if r := core(true); r.ok {
+			if r := lower(true); r.ok {
 				most = math.Max(most, r.good)
 			}
-			if r := core(false); r.ok {
+			if r := lower(false); r.ok {
 				least = math.Min(least, r.good)
 			}
 		}
-		if least <= most+2*levelMM {
+		if least <= most+2*fineLevelMM {
 			return true
 		}
 	}
 	return false
 }
 
-// leastSeams is a lower bound on the added seams.
-func (j *job) leastSeams(ctx context.Context) int {
-	j.measure(ctx)
+// minSeams is a lower bound on the added seams.
+func (in *instance) minSeams(ctx context.Context) int {
+	in.measure(ctx)
 	sum := 0
-	for _, k := range j.least {
+	for _, k := range in.minCuts {
 		sum += k
 	}
 	return sum
 }
 
-// shares lists the ways to spread that many seams over the copies, none with
+// compositions lists the ways to spread that many seams over the copies, none with
 // fewer than it needs, the likeliest first. No copy gets more than each, but for
 // one more than it needs. Like copies take theirs in order.
-func (j *job) shares(seams, each, most int) [][]int {
+func (in *instance) compositions(seams, each, most int) [][]int {
 	left := seams
-	for _, k := range j.least {
+	for _, k := range in.minCuts {
 		left -= k
 	}
 	if left < 0 {
 		return nil
 	}
 	var out [][]int
-	ks := append([]int(nil), j.least...)
+	cuts := append([]int(nil), in.minCuts...)
 	var deal func(i, left int)
 	deal = func(i, left int) {
 		if len(out) >= most {
 			return
 		}
-		if i == len(ks) {
+		if i == len(cuts) {
 			if left == 0 {
-				out = append(out, append([]int(nil), ks...))
+				out = append(out, append([]int(nil), cuts...))
 			}
 			return
 		}
 		for extra := 0; extra <= left; extra++ {
-			ks[i] = j.least[i] + extra
-			if ks[i] > min(mostCuts, max(each, j.least[i]+1)) {
+			cuts[i] = in.minCuts[i] + extra
+			if cuts[i] > min(maxCuts, max(each, in.minCuts[i]+1)) {
 				break
 			}
-			if l := j.like[i]; l >= 0 && extra > ks[l]-j.least[l] {
+			if l := in.twin[i]; l >= 0 && extra > cuts[l]-in.minCuts[l] {
 				break
 			}
 			deal(i+1, left-extra)
 		}
-		ks[i] = j.least[i]
+		cuts[i] = in.minCuts[i]
 	}
 	deal(0, left)
 	// A piece that many scraps hold whole is the last to be split.
-	weight := func(ks []int) (w int) {
-		for i, k := range ks {
-			if k > j.least[i] {
-				w += (1 + j.homes[i]) * (k - j.least[i])
+	weight := func(cuts []int) (w int) {
+		for i, k := range cuts {
+			if k > in.minCuts[i] {
+				w += (1 + in.wholeBins[i]) * (k - in.minCuts[i])
 			}
 		}
 		return w
@@ -251,13 +251,13 @@ func (j *job) shares(seams, each, most int) [][]int {
 	return out
 }
 
-// mostCuts is how many piecing seams one copy of a piece may take.
-const mostCuts = 3
+// maxCuts is how many piecing seams one copy of a piece may take.
+const maxCuts = 3
 
-// oneDeal reports whether no copy has a choice of scraps to lie on whole. The
+// oneAssignment reports whether no copy has a choice of scraps to lie on whole. The
 // least seams must have been counted.
-func (j *job) oneDeal() bool {
-	for _, n := range j.homes {
+func (in *instance) oneAssignment() bool {
+	for _, n := range in.wholeBins {
 		if n > 1 {
 			return false
 		}
@@ -268,17 +268,17 @@ func (j *job) oneDeal() bool {
 // evenFills gives, for each scrap, how full it and all others would be if the
 // pieces that may come from them were spread evenly, and no less than odd
 // shapes fill that lie loosely.
-func (j *job) evenFills() []float64 {
+func (in *instance) evenFills() []float64 {
 	const loose = 0.74
-	group := make([]int, len(j.table.sites)) // scraps that some piece may come from alike
+	group := make([]int, len(in.table.bins)) // scraps that some piece may come from alike
 	for s := range group {
 		group[s] = s
 	}
-	home := make([]int, len(j.blanks)) // a scrap of each copy
-	for i, b := range j.blanks {
+	home := make([]int, len(in.blanks)) // a scrap of each copy
+	for i, b := range in.blanks {
 		home[i] = -1
-		for s := range j.table.sites {
-			if !j.table.allowed(b.piece, j.table.sites[s].scrap) {
+		for s := range in.table.bins {
+			if !in.table.allowed(b.piece, in.table.bins[s].scrap) {
 				continue
 			}
 			if home[i] < 0 {
@@ -294,13 +294,13 @@ func (j *job) evenFills() []float64 {
 		}
 	}
 	pieces, cloth := make([]float64, len(group)), make([]float64, len(group))
-	for i, b := range j.blanks {
+	for i, b := range in.blanks {
 		if home[i] >= 0 {
 			pieces[group[home[i]]] += b.area
 		}
 	}
 	for s, g := range group {
-		cloth[g] += j.table.sites[s].area
+		cloth[g] += in.table.bins[s].area
 	}
 	fills := make([]float64, len(group))
 	for s, g := range group {

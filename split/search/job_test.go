@@ -16,7 +16,7 @@ func TestLikeCopies(t *testing.T) {
 	blanks := drawn(t, newTable(nil, Options{AllowanceMM: 10}.withDefaults()))
 	like := map[string]int{}
 	for i, b := range blanks {
-		if l := likeOf(b, blanks[:i]); l >= 0 {
+		if l := twinOf(b, blanks[:i]); l >= 0 {
 			require.Equal(t, b.piece.Name, blanks[l].piece.Name)
 			like[b.piece.Name]++
 		}
@@ -37,11 +37,11 @@ func TestEvenFills(t *testing.T) {
 		return piece.Scrap{Name: fabric, Fabric: fabric, Outline: orb.Ring{{0, 0}, {side, 0}, {side, side}, {0, side}}, GrainDeg: 90, Count: 1}
 	}
 	table := newTable([]piece.Scrap{square("rib", 100), square("rib", 50), square("jersey", 900)}, Options{AllowanceMM: 10}.withDefaults())
-	j := &job{table: table, blanks: []*blank{
+	in := &instance{table: table, blanks: []*blank{
 		{piece: &piece.Piece{Name: "band", Fabrics: []string{"rib"}}, area: 11_250},
 		{piece: &piece.Piece{Name: "front", Fabrics: []string{"jersey"}}, area: 100_000},
 	}}
-	require.InDeltaSlice(t, []float64{0.9, 0.9, 0.74}, j.evenFills(), 1e-9)
+	require.InDeltaSlice(t, []float64{0.9, 0.9, 0.74}, in.evenFills(), 1e-9)
 }
 
 // Pieces that fit one scrap only are packed when all are dealt, not one by one
@@ -59,12 +59,12 @@ func TestPiecesWithoutAChoiceArePackedOnce(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			table := newTable(c.scraps, o)
-			j := newJob(table, copies, nil)
-			require.Zero(t, j.leastSeams(t.Context()))
-			require.Equal(t, c.oneDeal, j.oneDeal())
-			require.Same(t, j.blanks[0].shape, j.blanks[2].shape)
-			require.NotSame(t, j.blanks[0].shape, j.blanks[3].shape)
-			plans, _ := j.solve(t.Context(), 0, passes[0], 1)
+			in := newInstance(table, copies, nil)
+			require.Zero(t, in.minSeams(t.Context()))
+			require.Equal(t, c.oneDeal, in.oneAssignment())
+			require.Same(t, in.blanks[0].shape, in.blanks[2].shape)
+			require.NotSame(t, in.blanks[0].shape, in.blanks[3].shape)
+			plans, _ := in.solve(t.Context(), 0, budgets[0], 1)
 			require.NotEmpty(t, plans)
 			if c.oneDeal {
 				require.Len(t, table.packs, 1)

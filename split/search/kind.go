@@ -58,9 +58,9 @@ func sewn(copies []*piece.Piece) []int {
 // variants are the jobs that together are the pattern as drawn, or with seams
 // moved: one for each kind that the copies of a group may be. It is one job
 // where there is no choice.
-func (t *table) variants(copies []*piece.Piece, moves []split.Move) []*job {
+func (t *table) variants(copies []*piece.Piece, moves []split.Move) []*instance {
 	if wish.Has[wish.MixKinds](t.options.Wishes) {
-		return []*job{newJob(t, copies, moves)}
+		return []*instance{newInstance(t, copies, moves)}
 	}
 	group := sewn(copies)
 	members := map[int][]int{}
@@ -79,18 +79,18 @@ func (t *table) variants(copies []*piece.Piece, moves []split.Move) []*job {
 		}
 	}
 	if !mixes {
-		return []*job{newJob(t, copies, moves)}
+		return []*instance{newInstance(t, copies, moves)}
 	}
 	slices.SortStableFunc(choices, func(a, b []int) int { return len(b) - len(a) })
 	choices = choices[:min(len(choices), mostChosen)]
-	var out []*job
+	var out []*instance
 	kinds := make([]string, len(copies))
 	var choose func(k int)
 	choose = func(k int) {
 		if k == len(choices) {
-			j := newJobOf(t, copies, moves, kinds)
-			j.group = group
-			out = append(out, j)
+			in := newInstanceOfKinds(t, copies, moves, kinds)
+			in.group = group
+			out = append(out, in)
 			return
 		}
 		for _, kind := range []string{knit, woven} {
@@ -109,8 +109,8 @@ func (t *table) variants(copies []*piece.Piece, moves []split.Move) []*job {
 func (t *table) mayMix(copies []*piece.Piece, members []int) bool {
 	has := map[string]bool{}
 	for _, i := range members {
-		for k := range t.sites {
-			if s := t.sites[k].scrap; t.allowed(copies[i], s) {
+		for k := range t.bins {
+			if s := t.bins[k].scrap; t.allowed(copies[i], s) {
 				has[s.Kind] = true
 			}
 		}
@@ -130,14 +130,14 @@ func ofKind(p *piece.Piece, kind string) *piece.Piece {
 	return &c
 }
 
-// clashes reports whether a scrap is of the other kind than what the copy's
+// kindClashes reports whether a scrap is of the other kind than what the copy's
 // group has been dealt.
-func (d *dealing) clashes(k, s int) bool {
-	if d.job.group == nil {
+func (a *assignment) kindClashes(k, s int) bool {
+	if a.instance.group == nil {
 		return false
 	}
-	on := d.kinds[d.job.group[k]]
-	switch d.table.sites[s].scrap.Kind {
+	on := a.kinds[a.instance.group[k]]
+	switch a.table.bins[s].scrap.Kind {
 	case knit:
 		return on.woven > 0
 	case woven:
@@ -146,16 +146,16 @@ func (d *dealing) clashes(k, s int) bool {
 	return false
 }
 
-// dealtKinds is how many parts of a group lie on cloth of each kind.
-type dealtKinds struct{ knit, woven int }
+// kindCount is how many parts of a group lie on cloth of each kind.
+type kindCount struct{ knit, woven int }
 
-// count adds a part of the copy on a scrap, or takes it away.
-func (d *dealing) count(k, s, more int) {
-	if d.job.group == nil {
+// countKind adds a part of the copy on a scrap, or takes it away.
+func (a *assignment) countKind(k, s, more int) {
+	if a.instance.group == nil {
 		return
 	}
-	on := &d.kinds[d.job.group[k]]
-	switch d.table.sites[s].scrap.Kind {
+	on := &a.kinds[a.instance.group[k]]
+	switch a.table.bins[s].scrap.Kind {
 	case knit:
 		on.knit += more
 	case woven:

@@ -54,7 +54,7 @@ func TestKindsAreKeptApart(t *testing.T) {
 			}
 			ctx, cancel := context.WithTimeout(context.Background(), 20*time.Second)
 			defer cancel()
-			res, err := Run(ctx, pieces, scraps, Options{Keep: 2, MaxSeams: most, AllowanceMM: 10, GapMM: 3, Wishes: wishes, Passes: 3})
+			res, err := Run(ctx, pieces, scraps, Options{Keep: 2, MaxSeams: most, AllowanceMM: 10, GapMM: 3, Wishes: wishes, Budgets: 3})
 			require.NoError(t, err)
 			if len(res.Plans) == 0 {
 				return most + 1

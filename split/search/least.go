@@ -14,111 +14,111 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// leastParts are the cores of a trade's parts when every cut gives each the
+// lowerParts are the cores of a trade's parts when every cut gives each the
 // least that it may.
-func (d *dealing) leastParts(g *trade) map[*split.Tree]leastPart {
-	cuts := map[*split.Tree]*sliding{}
-	for i := range g.cuts {
-		cuts[g.cuts[i].tree] = &g.cuts[i]
+func (a *assignment) lowerParts(comp *component) map[*split.Tree]lowerPart {
+	cuts := map[*split.Tree]*slidingCut{}
+	for i := range comp.cuts {
+		cuts[comp.cuts[i].tree] = &comp.cuts[i]
 	}
-	least := map[*split.Tree]leastPart{}
-	for _, t := range g.turns {
-		b := d.job.blanks[d.order[t]]
-		d.leastOf(b, d.trees[d.order[t]], cuts, leastPart{b.key, b.coarse}, least)
+	least := map[*split.Tree]lowerPart{}
+	for _, i := range comp.depths {
+		b := a.instance.blanks[a.order[i]]
+		a.lowerPartsOf(b, a.trees[a.order[i]], cuts, lowerPart{b.key, b.simplified}, least)
 	}
 	return least
 }
 
-// coarseFill is about how much more an outline with few vertices may fill.
-const coarseFill = 0.02
+// simplifiedFill is about how much more an outline with few vertices may fill.
+const simplifiedFill = 0.02
 
-// overfull reports whether a scrap has not the area for the least of its parts.
-func (d *dealing) overfull(g *trade, least map[*split.Tree]leastPart) bool {
-	for _, s := range g.scraps {
+// lowerAreaUnlikely reports whether a scrap has not the area for the least of its parts.
+func (a *assignment) lowerAreaUnlikely(comp *component, least map[*split.Tree]lowerPart) bool {
+	for _, s := range comp.scraps {
 		sum := 0.0
-		for _, l := range d.content[s] {
+		for _, l := range a.on[s] {
 			sum += math.Abs(piece.Area(least[l.leaf].ring))
 		}
-		if len(d.content[s]) > 1 && sum > (d.mostFill(s)+coarseFill)*d.table.sites[s].area {
+		if len(a.on[s]) > 1 && sum > (a.maxLowerFill(s)+simplifiedFill)*a.table.bins[s].area {
 			return true
 		}
 	}
 	return false
 }
 
-// leastPoses is how hard two parts are packed at least to see whether a scrap
+// lowerPartPoses is how hard two parts are packed at least to see whether a scrap
 // holds them.
-const leastPoses = 4000
+const lowerPartPoses = 4000
 
-// leastFit reports whether each scrap of a trade holds the least of its parts.
-func (d *dealing) leastFit(ctx context.Context, g *trade, least map[*split.Tree]leastPart) bool {
-	for _, s := range g.scraps {
-		if len(d.content[s]) < 2 {
+// lowerPartsFit reports whether each scrap of a trade holds the least of its parts.
+func (a *assignment) lowerPartsFit(ctx context.Context, comp *component, least map[*split.Tree]lowerPart) bool {
+	for _, s := range comp.scraps {
+		if len(a.on[s]) < 2 {
 			continue
 		}
-		var parts []leastPart
+		var parts []lowerPart
 		var of []*blank
-		for _, l := range d.content[s] {
+		for _, l := range a.on[s] {
 			parts = append(parts, least[l.leaf])
 			of = append(of, l.part)
 		}
-		if !d.table.holds(ctx, parts, of, &d.table.sites[s], max(leastPoses, d.poses/8)) {
+		if !a.table.lowerPartsPack(ctx, parts, of, &a.table.bins[s], max(lowerPartPoses, a.poses/8)) {
 			return false
 		}
 	}
 	return true
 }
 
-// leastPart is the core of a part, and its name.
-type leastPart struct {
+// lowerPart is the core of a part, and its name.
+type lowerPart struct {
 	key  string
 	ring orb.Ring
 }
 
-func (d *dealing) leastOf(b *blank, t *split.Tree, cuts map[*split.Tree]*sliding, p leastPart, out map[*split.Tree]leastPart) {
+func (a *assignment) lowerPartsOf(b *blank, t *split.Tree, cuts map[*split.Tree]*slidingCut, p lowerPart, out map[*split.Tree]lowerPart) {
 	c := cuts[t]
 	if c == nil {
 		out[t] = p
 		return
 	}
 	// To a whole millimetre, rather less, so that many deals ask the same.
-	side := func(level float64, near bool) leastPart {
+	side := func(level float64, near bool) lowerPart {
 		if level = math.Floor(level); !near {
 			level++
 		}
-		end := b.core(t.Way, near, level, d.table.options.AllowanceMM/2)
-		return leastPart{fmt.Sprintf("%s|%s%t%.0f", p.key, id(t.Way), near, level), split.Half(p.ring, t.Way.Line(b.Body, end), near)}
+		end := b.lowerBoundLevel(t.Way, near, level, a.table.options.AllowanceMM/2)
+		return lowerPart{fmt.Sprintf("%s|%s%t%.0f", p.key, wayID(t.Way), near, level), split.Half(p.ring, t.Way.Line(b.Body, end), near)}
 	}
-	d.leastOf(b, t.Near, cuts, side(c.room.Lo, true), out)
-	d.leastOf(b, t.Far, cuts, side(c.room.Hi, false), out)
+	a.lowerPartsOf(b, t.Near, cuts, side(c.room.Lo, true), out)
+	a.lowerPartsOf(b, t.Far, cuts, side(c.room.Hi, false), out)
 }
 
-// holds reports whether a scrap holds some cores, as far as a quick packing
+// lowerPartsPack reports whether a scrap holds some cores, as far as a quick packing
 // of two by so many poses can tell, and of more by more. It remembers.
-func (t *table) holds(ctx context.Context, parts []leastPart, of []*blank, s *site, poses int) bool {
-	type cored struct {
+func (t *table) lowerPartsPack(ctx context.Context, parts []lowerPart, of []*blank, s *bin, poses int) bool {
+	type keyedItem struct {
 		key  string
 		item fit.Item
 	}
-	var cores []cored
+	var lower []keyedItem
 	for i, p := range parts {
 		if len(p.ring) < 3 {
 			continue
 		}
-		cores = append(cores, cored{p.key, fit.Item{Shape: fit.NewShape(p.ring), Turns: turns(of[i].piece, s.scrap, t.options.GrainToleranceDeg)}})
+		lower = append(lower, keyedItem{p.key, fit.Item{Shape: fit.NewShape(p.ring), Turns: rotations(of[i].piece, s.scrap, t.options.GrainToleranceDeg)}})
 	}
-	if len(cores) == 0 {
+	if len(lower) == 0 {
 		return true
 	}
 	// In one order whoever asks first, for packing depends on it.
-	sort.SliceStable(cores, func(a, b int) bool { return cores[a].key < cores[b].key })
-	keys, items := make([]string, len(cores)), make([]fit.Item, len(cores))
-	for i, c := range cores {
+	sort.SliceStable(lower, func(a, b int) bool { return lower[a].key < lower[b].key })
+	keys, items := make([]string, len(lower)), make([]fit.Item, len(lower))
+	for i, c := range lower {
 		keys[i], items[i] = c.key, c.item
 	}
 	key := strings.Join(keys, "&") + "#" + s.class
 	t.mu.Lock()
-	was := t.held[key]
+	was := t.lowerPacks[key]
 	t.mu.Unlock()
 	if was.ok || was.poses >= poses {
 		return was.ok
@@ -126,16 +126,16 @@ func (t *table) holds(ctx context.Context, parts []leastPart, of []*blank, s *si
 	_, ok := fit.Pack(ctx, s.cloth, items, t.options.GapMM, poses*len(items)*len(items)/4, t.options.Seed)
 	if ctx.Err() == nil {
 		t.mu.Lock()
-		if !t.held[key].ok {
-			t.held[key] = held{ok, max(poses, t.held[key].poses)}
+		if !t.lowerPacks[key].ok {
+			t.lowerPacks[key] = lowerPack{ok, max(poses, t.lowerPacks[key].poses)}
 		}
 		t.mu.Unlock()
 	}
 	return ok
 }
 
-// held is whether a scrap held some cores, and the poses that were weighed.
-type held struct {
+// lowerPack is whether a scrap held some cores, and the poses that were weighed.
+type lowerPack struct {
 	ok    bool
 	poses int
 }

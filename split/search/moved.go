@@ -10,55 +10,55 @@ import (
 	"eke/split"
 )
 
-// movedJobs are the pattern with one seam moved, by just as much as lets a
+// movedInstances are the pattern with one seam moved, by just as much as lets a
 // piece come whole from a scrap that it misses as drawn.
-func (h *hunt) movedJobs(ctx context.Context) []*job {
-	if h.moved != nil {
-		return h.moved
+func (d *driver) movedInstances(ctx context.Context) []*instance {
+	if d.moved != nil {
+		return d.moved
 	}
-	for _, j := range h.variants {
-		j.measure(ctx)
+	for _, in := range d.variants {
+		in.measure(ctx)
 	}
 	if ctx.Err() != nil {
 		return nil
 	}
 	var found []split.Move
-	for _, plain := range h.movesAllowed() {
+	for _, plain := range d.movesAllowed() {
 		if ctx.Err() != nil {
 			break
 		}
-		most := h.mostMove(ctx, plain)
-		for _, m := range plain.Shapes(h.base.pieces) {
-			for _, by := range h.allAmounts(ctx, m, most) {
+		most := d.maxMove(ctx, plain)
+		for _, m := range plain.Shapes(d.base.pieces) {
+			for _, by := range d.allAmounts(ctx, m, most) {
 				m.ByMM = by
 				found = append(found, m)
 			}
 		}
 	}
 	sort.SliceStable(found, func(a, b int) bool { return found[a].ByMM < found[b].ByMM })
-	moved := []*job{}
+	moved := []*instance{}
 	for _, m := range found {
 		if ctx.Err() != nil {
 			break
 		}
-		copies, err := m.Apply(h.base.pieces)
+		copies, err := m.Apply(d.base.pieces)
 		if err != nil {
 			continue
 		}
-		moved = append(moved, h.table.variants(copies, []split.Move{m})...)
+		moved = append(moved, d.table.variants(copies, []split.Move{m})...)
 	}
 	if ctx.Err() == nil { // else not all of them: ask again
-		h.moved = moved
+		d.moved = moved
 	}
 	return moved
 }
 
 // movesAllowed are the moves of the kinds that the options allow: all, or
 // those whose edge is named among them.
-func (h *hunt) movesAllowed() []split.Move {
+func (d *driver) movesAllowed() []split.Move {
 	var out []split.Move
-	for _, m := range split.Moves(h.base.pieces) {
-		if h.options.allows(m.From.Edge) || h.options.allows(m.To.Edge) {
+	for _, m := range split.Moves(d.base.pieces) {
+		if d.options.allows(m.From.Edge) || d.options.allows(m.To.Edge) {
 			out = append(out, m)
 		}
 	}
@@ -66,10 +66,10 @@ func (h *hunt) movesAllowed() []split.Move {
 }
 
 // allAmounts are the amounts of a move for every choice of a kind of cloth.
-func (h *hunt) allAmounts(ctx context.Context, m split.Move, most float64) []float64 {
+func (d *driver) allAmounts(ctx context.Context, m split.Move, most float64) []float64 {
 	var out []float64
-	for _, j := range h.variants {
-		for _, by := range h.of(j).amounts(ctx, m, most) {
+	for _, in := range d.variants {
+		for _, by := range d.withBase(in).amounts(ctx, m, most) {
 			if !slices.Contains(out, by) {
 				out = append(out, by)
 			}
@@ -82,11 +82,11 @@ func (h *hunt) allAmounts(ctx context.Context, m split.Move, most float64) []flo
 // hold the giving piece as drawn, the least by which it must shrink. It takes
 // no more than most, as far as the seam could move all along, so that what
 // is ruled out for that is ruled out for a taper.
-func (h *hunt) amounts(ctx context.Context, m split.Move, most float64) []float64 {
+func (d *driver) amounts(ctx context.Context, m split.Move, most float64) []float64 {
 	var whole *blank
-	for i, p := range h.base.pieces {
+	for i, p := range d.base.pieces {
 		if p.Name == m.From.Piece {
-			whole = h.base.blanks[i]
+			whole = d.base.blanks[i]
 			break
 		}
 	}
@@ -96,24 +96,24 @@ func (h *hunt) amounts(ctx context.Context, m split.Move, most float64) []float6
 	seen := map[float64]bool{}
 	tried := map[string]bool{}
 	var out []float64
-	for k := range h.table.sites {
-		s := &h.table.sites[k]
-		if tried[s.class] || !h.table.allowed(whole.piece, s.scrap) {
+	for k := range d.table.bins {
+		s := &d.table.bins[k]
+		if tried[s.class] || !d.table.allowed(whole.piece, s.scrap) {
 			continue
 		}
 		if ctx.Err() != nil {
 			return nil
 		}
 		tried[s.class] = true
-		if _, ok := h.table.fitsOn(ctx, whole, s); ok {
+		if _, ok := d.table.fitsOn(ctx, whole, s); ok {
 			continue
 		}
 		fits := func(by float64) bool {
-			b := h.shrunk(m, by)
+			b := d.shrunk(m, by)
 			if b == nil {
 				return false
 			}
-			_, ok := h.table.place(ctx, b, s)
+			_, ok := d.table.place(ctx, b, s)
 			return ok
 		}
 		if !fits(most) {
@@ -137,10 +137,10 @@ func (h *hunt) amounts(ctx context.Context, m split.Move, most float64) []float6
 	return out
 }
 
-// mostMove is how far the seam can move at all.
-func (h *hunt) mostMove(ctx context.Context, m split.Move) float64 {
+// maxMove is how far the seam can move at all.
+func (d *driver) maxMove(ctx context.Context, m split.Move) float64 {
 	for by := float64(split.MostMoveMM); by >= split.LeastMoveMM && ctx.Err() == nil; by -= 5 {
-		if h.shrunk(m, by) != nil {
+		if d.shrunk(m, by) != nil {
 			return by
 		}
 	}
@@ -148,9 +148,9 @@ func (h *hunt) mostMove(ctx context.Context, m split.Move) float64 {
 }
 
 // shrunk is the giving piece once the seam has moved.
-func (h *hunt) shrunk(m split.Move, by float64) *blank {
+func (d *driver) shrunk(m split.Move, by float64) *blank {
 	m.ByMM = by
-	copies, err := m.Apply(h.base.pieces)
+	copies, err := m.Apply(d.base.pieces)
 	if err != nil {
 		return nil
 	}
@@ -167,18 +167,18 @@ func (h *hunt) shrunk(m split.Move, by float64) *blank {
 // much as it can at every seam; or else the one move that it cannot do without
 // must make the piece that takes the strip too large for every scrap, so that
 // the seam saved on the one is added to the other.
-func (h *hunt) movesRuledOut(ctx context.Context) bool {
-	moves := h.movesAllowed()
+func (d *driver) movesRuledOut(ctx context.Context) bool {
+	moves := d.movesAllowed()
 	if len(moves) == 0 {
 		return true
 	}
 	paid := map[string]bool{}
-	for i, p := range h.base.pieces {
-		if h.base.least[i] == 0 {
+	for i, p := range d.base.pieces {
+		if d.base.minCuts[i] == 0 {
 			continue
 		}
-		if !h.fitsShrunk(ctx, i, moves, nil) {
-			if h.base.least[i] > 1 {
+		if !d.fitsShrunk(ctx, i, moves, nil) {
+			if d.base.minCuts[i] > 1 {
 				return false // shrunk, it might need one seam fewer
 			}
 			continue
@@ -186,15 +186,15 @@ func (h *hunt) movesRuledOut(ctx context.Context) bool {
 		payer := ""
 		for k := range moves {
 			m := moves[k]
-			if m.From.Piece != p.Name || h.fitsShrunk(ctx, i, moves, &m) {
+			if m.From.Piece != p.Name || d.fitsShrunk(ctx, i, moves, &m) {
 				continue // it can do without this one
 			}
-			if to := m.To.Piece; !paid[to] && h.allBurden(ctx, i, moves, m) {
+			if to := m.To.Piece; !paid[to] && d.allBurden(ctx, i, moves, m) {
 				payer = to
 				break
 			}
 		}
-		if payer == "" || h.base.least[i] > 1 {
+		if payer == "" || d.base.minCuts[i] > 1 {
 			return false
 		}
 		paid[payer] = true
@@ -205,16 +205,16 @@ func (h *hunt) movesRuledOut(ctx context.Context) bool {
 // fitsShrunk reports whether some scrap holds the i-th copy once it has given
 // away all that it can at every seam. Where one move is named, it is made by
 // its own amount instead.
-func (h *hunt) fitsShrunk(ctx context.Context, i int, moves []split.Move, one *split.Move) bool {
+func (d *driver) fitsShrunk(ctx context.Context, i int, moves []split.Move, one *split.Move) bool {
 	if ctx.Err() != nil {
 		return true // not known
 	}
-	shrunk := ofKind(h.shrink(ctx, i, moves, one), h.base.kindOf(i))
-	return ctx.Err() != nil || h.fitsSomewhere(ctx, shrunk)
+	shrunk := ofKind(d.shrink(ctx, i, moves, one), d.base.kindOf(i))
+	return ctx.Err() != nil || d.fitsSomewhere(ctx, shrunk)
 }
 
-func (h *hunt) shrink(ctx context.Context, i int, moves []split.Move, one *split.Move) *piece.Piece {
-	copies := h.base.pieces
+func (d *driver) shrink(ctx context.Context, i int, moves []split.Move, one *split.Move) *piece.Piece {
+	copies := d.base.pieces
 	apply := func(m split.Move) bool {
 		next, err := m.Apply(copies)
 		if err == nil {
@@ -238,13 +238,13 @@ func (h *hunt) shrink(ctx context.Context, i int, moves []split.Move, one *split
 	return copies[i]
 }
 
-func (h *hunt) fitsSomewhere(ctx context.Context, p *piece.Piece) bool {
+func (d *driver) fitsSomewhere(ctx context.Context, p *piece.Piece) bool {
 	b := newBlank(p, p.Outline, "")
 	if b == nil {
 		return true // unknown
 	}
-	for k := range h.table.sites {
-		if _, ok := h.table.place(ctx, b, &h.table.sites[k]); ok {
+	for k := range d.table.bins {
+		if _, ok := d.table.place(ctx, b, &d.table.bins[k]); ok {
 			return true
 		}
 	}
@@ -252,9 +252,9 @@ func (h *hunt) fitsSomewhere(ctx context.Context, p *piece.Piece) bool {
 }
 
 // allBurden reports whether every shape of a move burdens the taking piece.
-func (h *hunt) allBurden(ctx context.Context, i int, moves []split.Move, m split.Move) bool {
-	for _, s := range m.Shapes(h.base.pieces) {
-		if !h.burdens(ctx, i, moves, s) {
+func (d *driver) allBurden(ctx context.Context, i int, moves []split.Move, m split.Move) bool {
+	for _, s := range m.Shapes(d.base.pieces) {
+		if !d.burdens(ctx, i, moves, s) {
 			return false
 		}
 	}
@@ -264,11 +264,11 @@ func (h *hunt) allBurden(ctx context.Context, i int, moves []split.Move, m split
 // burdens reports whether the least that the i-th copy must give away by m
 // makes every copy of the taking piece too large for all scraps, whatever
 // that gives away in its turn.
-func (h *hunt) burdens(ctx context.Context, i int, moves []split.Move, m split.Move) bool {
+func (d *driver) burdens(ctx context.Context, i int, moves []split.Move, m split.Move) bool {
 	lo, hi := 0.0, float64(split.MostMoveMM)
 	for hi-lo > 0.5 {
 		m.ByMM = (lo + hi) / 2
-		if h.fitsShrunk(ctx, i, moves, &m) {
+		if d.fitsShrunk(ctx, i, moves, &m) {
 			hi = m.ByMM
 		} else {
 			lo = m.ByMM
@@ -277,19 +277,19 @@ func (h *hunt) burdens(ctx context.Context, i int, moves []split.Move, m split.M
 	if m.ByMM = lo; m.ByMM < split.LeastMoveMM {
 		return false
 	}
-	for k, p := range h.base.pieces {
+	for k, p := range d.base.pieces {
 		if p.Name != m.To.Piece {
 			continue
 		}
-		if h.base.least[k] > 0 {
+		if d.base.minCuts[k] > 0 {
 			return false
 		}
-		taken, err := m.Apply(h.base.pieces)
+		taken, err := m.Apply(d.base.pieces)
 		if err != nil {
 			return false
 		}
-		grown := *h
-		grown.base = newJobOf(h.table, taken, nil, h.base.kinds)
+		grown := *d
+		grown.base = newInstanceOfKinds(d.table, taken, nil, d.base.kinds)
 		if grown.base.unsound {
 			return false
 		}

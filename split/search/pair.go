@@ -8,10 +8,10 @@ import (
 	"eke/split"
 )
 
-// biteAt is the level at which a first part is cut off a piece that is to be
+// firstCutLevel is the level at which a first part is cut off a piece that is to be
 // cut again: as far as the scrap allows, so that the least remains.
-func (d *dealing) biteAt(ctx context.Context, b *blank, w split.Way, near bool, s int) (float64, bool) {
-	limit, ok := d.bound(ctx, b, w, near, s)
+func (a *assignment) firstCutLevel(ctx context.Context, b *blank, w split.Way, near bool, s int) (float64, bool) {
+	limit, ok := a.levelBound(ctx, b, w, near, s)
 	if !ok {
 		return 0, false
 	}
@@ -21,8 +21,8 @@ func (d *dealing) biteAt(ctx context.Context, b *blank, w split.Way, near bool, 
 	return split.Up(b.spansOf(w), limit)
 }
 
-func (d *dealing) bite(ctx context.Context, b *blank, w split.Way, level float64, near bool, s, k int, cont func(*split.Tree) bool) bool {
-	part, rest := d.table.cutAt(b, w, level)
+func (a *assignment) firstCut(ctx context.Context, b *blank, w split.Way, level float64, near bool, s, k int, cont func(*split.Tree) bool) bool {
+	part, rest := a.table.cutAt(b, w, level)
 	if !near {
 		part, rest = rest, part
 	}
@@ -33,16 +33,16 @@ func (d *dealing) bite(ctx context.Context, b *blank, w split.Way, level float64
 	if !near {
 		end = spans[len(spans)-1].Hi
 	}
-	if part == nil || !d.put(ctx, s, part, leaf, coreArea(b, w, end, near)) {
+	if part == nil || !a.push(ctx, s, part, leaf, lowerBoundArea(b, w, end, near)) {
 		return false
 	}
-	defer d.take(s)
+	defer a.pop(s)
 	room := split.Span{Lo: spans[0].Lo, Hi: level}
 	if !near {
 		room = split.Span{Lo: level, Hi: spans[len(spans)-1].Hi}
 	}
-	defer d.slides(b, tree, room, true)()
-	return d.deal(ctx, rest, k-1, func(t *split.Tree) bool {
+	defer a.addSliding(b, tree, room, true)()
+	return a.assign(ctx, rest, k-1, func(t *split.Tree) bool {
 		tree.Near, tree.Far = leaf, t
 		if !near {
 			tree.Near, tree.Far = t, leaf
@@ -51,26 +51,26 @@ func (d *dealing) bite(ctx context.Context, b *blank, w split.Way, level float64
 	})
 }
 
-// dealPair cuts a blank once: near goes to one scrap, far to another. Where
+// assignPair cuts a blank once: near goes to one scrap, far to another. Where
 // one of the two lies there alone, its critical level leaves the least for
 // the other, so one packing settles the pair.
-func (d *dealing) dealPair(ctx context.Context, b *blank, cont func(*split.Tree) bool) bool {
-	sites := d.sitesFor(0)
-	for _, w := range d.table.ways {
-		if !w.Traits().Plain && !d.fancy || b.cutBefore(w) {
+func (a *assignment) assignPair(ctx context.Context, b *blank, cont func(*split.Tree) bool) bool {
+	bins := a.binsFor(0)
+	for _, w := range a.table.ways {
+		if !w.Traits().Plain && !a.nonStraight || b.cutBefore(w) {
 			continue
 		}
 		spans := b.spansOf(w)
-		for _, s := range sites {
-			hi, ok := d.bound(ctx, b, w, true, s)
+		for _, s := range bins {
+			hi, ok := a.levelBound(ctx, b, w, true, s)
 			if !ok {
 				continue
 			}
-			for _, r := range d.partners(sites, s) {
-				if s == r && d.exclusive {
+			for _, r := range a.farBins(bins, s) {
+				if s == r && a.exclusive {
 					continue
 				}
-				lo, ok := d.bound(ctx, b, w, false, r)
+				lo, ok := a.levelBound(ctx, b, w, false, r)
 				if !ok {
 					continue
 				}
@@ -79,13 +79,13 @@ func (d *dealing) dealPair(ctx context.Context, b *blank, cont func(*split.Tree)
 				if !ok1 || !ok2 || low > high {
 					continue
 				}
-				if d.spend(1) || ctx.Err() != nil {
+				if a.spend(1) || ctx.Err() != nil {
 					return true
 				}
-				if d.tryPair(ctx, b, w, split.Span{Lo: low, Hi: high}, s, r, cont) {
+				if a.tryPair(ctx, b, w, split.Span{Lo: low, Hi: high}, s, r, cont) {
 					return true
 				}
-				if d.jumping {
+				if a.backjumping {
 					return false
 				}
 			}
@@ -94,25 +94,25 @@ func (d *dealing) dealPair(ctx context.Context, b *blank, cont func(*split.Tree)
 	return false
 }
 
-// partners is the scraps that may take the far part once near goes to s: those
+// farBins is the scraps that may take the far part once near goes to s: those
 // that may take near, and where s is empty the next empty one like it.
-func (d *dealing) partners(sites []int, s int) []int {
-	if len(d.content[s]) > 0 {
-		return sites
+func (a *assignment) farBins(bins []int, s int) []int {
+	if len(a.on[s]) > 0 {
+		return bins
 	}
-	for r := s + 1; r < len(d.content); r++ {
-		if d.table.sites[r].class == d.table.sites[s].class && len(d.content[r]) == 0 {
-			at := slices.Index(sites, s) + 1 // as large, so as tight
-			return slices.Insert(slices.Clone(sites), at, r)
+	for r := s + 1; r < len(a.on); r++ {
+		if a.table.bins[r].class == a.table.bins[s].class && len(a.on[r]) == 0 {
+			at := slices.Index(bins, s) + 1 // as large, so as tight
+			return slices.Insert(slices.Clone(bins), at, r)
 		}
 	}
-	return sites
+	return bins
 }
 
-// start is the level at which a pair is dealt: where the seam is welcome, or
+// startLevel is the level at which a pair is dealt: where the seam is welcome, or
 // else in the middle of where both parts lie on their scraps alone. What
 // shares a scrap slides on from there.
-func (d *dealing) start(b *blank, w split.Way, room split.Span) float64 {
+func (a *assignment) startLevel(b *blank, w split.Way, room split.Span) float64 {
 	spans := b.spansOf(w)
 	for _, l := range w.Welcome(b.Body) {
 		if l >= room.Lo && l <= room.Hi && split.In(spans, l) {
@@ -128,68 +128,68 @@ func (d *dealing) start(b *blank, w split.Way, room split.Span) float64 {
 	return room.Lo
 }
 
-func (d *dealing) tryPair(ctx context.Context, b *blank, w split.Way, room split.Span, s, r int, cont func(*split.Tree) bool) bool {
-	if !d.narrowBite(ctx, b, w, room, s) {
+func (a *assignment) tryPair(ctx context.Context, b *blank, w split.Way, room split.Span, s, r int, cont func(*split.Tree) bool) bool {
+	if !a.narrowFirstCut(ctx, b, w, room, s) {
 		return false
 	}
-	level := d.start(b, w, room)
-	near, far := d.table.cutAt(b, w, level)
+	level := a.startLevel(b, w, room)
+	near, far := a.table.cutAt(b, w, level)
 	if near == nil {
 		return false
 	}
 	tree := &split.Tree{Way: w, LevelMM: level, Near: &split.Tree{Scrap: s}, Far: &split.Tree{Scrap: r}}
-	if !d.put(ctx, s, near, tree.Near, coreArea(b, w, room.Lo, true)) {
+	if !a.push(ctx, s, near, tree.Near, lowerBoundArea(b, w, room.Lo, true)) {
 		return false
 	}
-	defer d.take(s)
-	if !d.put(ctx, r, far, tree.Far, coreArea(b, w, room.Hi, false)) {
+	defer a.pop(s)
+	if !a.push(ctx, r, far, tree.Far, lowerBoundArea(b, w, room.Hi, false)) {
 		return false
 	}
-	defer d.take(r)
-	defer d.slides(b, tree, room, false)()
+	defer a.pop(r)
+	defer a.addSliding(b, tree, room, false)()
 	return cont(tree)
 }
 
-// narrowBite takes from the room of the cut before this one what the middle
+// narrowFirstCut takes from the room of the cut before this one what the middle
 // part does not reach: it lies between the two cuts, on scrap s, and this
 // one's room says how far it must come at least. It reports false when no room
 // is left. The room is as it was once the bite is dealt anew.
-func (d *dealing) narrowBite(ctx context.Context, b *blank, w split.Way, room split.Span, s int) bool {
-	if d.exclusive || b.parent == nil || b.by != w || len(d.cuts) == 0 {
+func (a *assignment) narrowFirstCut(ctx context.Context, b *blank, w split.Way, room split.Span, s int) bool {
+	if a.exclusive || b.parent == nil || b.by != w || len(a.sliding) == 0 {
 		return true
 	}
-	c := &d.cuts[len(d.cuts)-1]
-	if !c.bite || c.turn != d.dealt {
+	c := &a.sliding[len(a.sliding)-1]
+	if !c.first || c.depth != a.depth {
 		return true
 	}
-	l, ok := d.table.least(ctx, b.parent, w, room.Lo, &d.table.sites[s])
+	l, ok := a.table.middleReach(ctx, b.parent, w, room.Lo, &a.table.bins[s])
 	c.room = split.Span{Lo: l, Hi: c.limit}
 	return ok && l <= c.limit
 }
 
-// slides notes that a cut may slide, and gives the call that forgets it.
-func (d *dealing) slides(b *blank, tree *split.Tree, room split.Span, bite bool) func() {
-	d.cuts = append(d.cuts, sliding{tree, d.dealt, room, b.spansOf(tree.Way), bite, tree.LevelMM})
-	return func() { d.cuts = d.cuts[:len(d.cuts)-1] }
+// addSliding notes that a cut may slide, and gives the call that forgets it.
+func (a *assignment) addSliding(b *blank, tree *split.Tree, room split.Span, first bool) func() {
+	a.sliding = append(a.sliding, slidingCut{tree, a.depth, room, b.spansOf(tree.Way), first, tree.LevelMM})
+	return func() { a.sliding = a.sliding[:len(a.sliding)-1] }
 }
 
-// bound is how far a part can go on a scrap at most: alone, and by the area
+// levelBound is how far a part can go on a scrap at most: alone, and by the area
 // that is left there. It is rough where parts may share scraps, for they slide
 // to their levels later.
-func (d *dealing) bound(ctx context.Context, b *blank, w split.Way, near bool, s int) (float64, bool) {
+func (a *assignment) levelBound(ctx context.Context, b *blank, w split.Way, near bool, s int) (float64, bool) {
 	if len(b.spansOf(w)) == 0 {
 		return 0, false
 	}
-	ask := d.table.nearly
-	if d.exclusive {
-		ask = d.table.furthest
+	ask := a.table.furthestHeuristic
+	if a.exclusive {
+		ask = a.table.furthest
 	}
-	level, ok := ask(ctx, b, w, near, &d.table.sites[s])
-	if !ok || len(d.content[s]) == 0 {
+	level, ok := ask(ctx, b, w, near, &a.table.bins[s])
+	if !ok || len(a.on[s]) == 0 {
 		return level, ok
 	}
-	area := func(level float64) float64 { return coreArea(b, w, level, near) }
-	if area(level) <= d.spare(s) {
+	area := func(level float64) float64 { return lowerBoundArea(b, w, level, near) }
+	if area(level) <= a.heuristicSpare(s) {
 		return level, true
 	}
 	// The area falls as the level draws back.
@@ -197,11 +197,11 @@ func (d *dealing) bound(ctx context.Context, b *blank, w split.Way, near bool, s
 	if !near {
 		good = b.spansOf(w)[len(b.spansOf(w))-1].Hi
 	}
-	if area(good) > d.spare(s) {
+	if area(good) > a.heuristicSpare(s) {
 		return 0, false
 	}
 	for math.Abs(good-bad) > 1 {
-		if mid := (good + bad) / 2; area(mid) > d.spare(s) {
+		if mid := (good + bad) / 2; area(mid) > a.heuristicSpare(s) {
 			bad = mid
 		} else {
 			good = mid
@@ -210,7 +210,7 @@ func (d *dealing) bound(ctx context.Context, b *blank, w split.Way, near bool, s
 	return bad, true
 }
 
-// coreArea is the area of a part of a cut without the allowance of the new edge.
-func coreArea(b *blank, w split.Way, level float64, near bool) float64 {
+// lowerBoundArea is the area of a part of a cut without the allowance of the new edge.
+func lowerBoundArea(b *blank, w split.Way, level float64, near bool) float64 {
 	return split.HalfArea(b.cut, w.Line(b.Body, level), near)
 }

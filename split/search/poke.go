@@ -8,23 +8,23 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// grown is a point of a cutting line and the points of the outline that it may
+// tracedPoint is a point of a cutting line and the points of the outline that it may
 // have been grown from: one for each edge that lies no further away than its
 // allowance, or else the nearest.
-type grown struct {
+type tracedPoint struct {
 	at   orb.Point
 	from []orb.Point
 }
 
-// grownFrom traces a blank's cutting line to its outline.
-func (b *blank) grownFrom() []grown {
+// trace traces a blank's cutting line to its outline.
+func (b *blank) trace() []tracedPoint {
 	const chordMM = 0.1
 	lines := make([]orb.LineString, len(b.Outline))
 	for i, e := range b.Outline {
 		lines[i] = e.Line.Flatten(chordMM)
 	}
-	at := traced(b.cut)
-	out := make([]grown, len(at))
+	at := sampled(b.cut)
+	out := make([]tracedPoint, len(at))
 	for k, q := range at {
 		out[k].at = q
 		var nearest orb.Point
@@ -45,9 +45,9 @@ func (b *blank) grownFrom() []grown {
 	return out
 }
 
-// traced is a ring's corners, and more points towards the ends of long
+// sampled is a ring's corners, and more points towards the ends of long
 // stretches, where what they were grown from changes fast.
-func traced(r orb.Ring) []orb.Point {
+func sampled(r orb.Ring) []orb.Point {
 	const longMM = 20
 	var out []orb.Point
 	for k, p := range r {
@@ -87,26 +87,26 @@ func nearestOn(line orb.LineString, q orb.Point) (at orb.Point, mm float64) {
 	return at, math.Sqrt(least)
 }
 
-// rise is a stretch of a cutting line in levels of a way to cut: it reaches
+// overlap is a stretch of a cutting line in levels of a way to cut: it reaches
 // down to lo, and the outline that it was grown from reaches up to from, by no
 // more than most above it.
-type rise struct{ lo, from, most float64 }
+type overlap struct{ lo, from, most float64 }
 
-// rises are the stretches that lie lower than what they were grown from, and,
+// overlapsOf are the stretches that lie lower than what they were grown from, and,
 // turned upside down, those that lie higher.
-func (b *blank) rises(w split.Way) [2][]rise {
+func (b *blank) overlapsOf(w split.Way) [2][]overlap {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	if r, ok := b.poking[w]; ok {
+	if r, ok := b.overlaps[w]; ok {
 		return r
 	}
-	if b.grown == nil {
-		b.grown = b.grownFrom()
+	if b.traced == nil {
+		b.traced = b.trace()
 	}
-	n := len(b.grown)
+	n := len(b.traced)
 	at := make([]float64, n)
 	low, high := make([]float64, n), make([]float64, n) // of what each was grown from
-	for k, g := range b.grown {
+	for k, g := range b.traced {
 		at[k] = w.LevelOf(b.Body, g.at)
 		low[k], high[k] = math.Inf(1), math.Inf(-1)
 		for _, p := range g.from {
@@ -114,32 +114,32 @@ func (b *blank) rises(w split.Way) [2][]rise {
 			low[k], high[k] = math.Min(low[k], l), math.Max(high[k], l)
 		}
 	}
-	var out [2][]rise
-	add := func(side int, r rise) {
+	var out [2][]overlap
+	add := func(side int, r overlap) {
 		if r.most > 0 && r.from > r.lo {
 			out[side] = append(out[side], r)
 		}
 	}
 	for k := range n {
 		j := (k + 1) % n
-		add(0, rise{math.Min(at[k], at[j]), math.Max(low[k], low[j]), math.Max(low[k]-at[k], low[j]-at[j])})
-		add(1, rise{-math.Max(at[k], at[j]), -math.Min(high[k], high[j]), math.Max(at[k]-high[k], at[j]-high[j])})
+		add(0, overlap{math.Min(at[k], at[j]), math.Max(low[k], low[j]), math.Max(low[k]-at[k], low[j]-at[j])})
+		add(1, overlap{-math.Max(at[k], at[j]), -math.Min(high[k], high[j]), math.Max(at[k]-high[k], at[j]-high[j])})
 	}
-	b.poking[w] = out
+	b.overlaps[w] = out
 	return out
 }
 
-// poke is how far the allowance of what lies beyond a level reaches back over
+// allowanceOverlap is how far the allowance of what lies beyond a level reaches back over
 // it: where the outline runs nearly along the cut, or has a corner just beyond.
 // A part that ends at the level does without that.
-func (b *blank) poke(w split.Way, near bool, level float64) float64 {
+func (b *blank) allowanceOverlap(w split.Way, near bool, level float64) float64 {
 	side, l := 0, level
 	if !near {
 		side, l = 1, -level
 	}
 	const clearMM = 0.01 // so that nothing but touches
 	most := 0.0
-	for _, r := range b.rises(w)[side] {
+	for _, r := range b.overlapsOf(w)[side] {
 		if r.lo < l && l <= r.from {
 			most = math.Max(most, math.Min(l-r.lo, r.most)+clearMM)
 		}
@@ -147,33 +147,33 @@ func (b *blank) poke(w split.Way, near bool, level float64) float64 {
 	return most
 }
 
-// beyond is the level that many mm further: near grows with the level.
-func beyond(near bool, level, mm float64) float64 {
+// further is the level that many mm further: near grows with the level.
+func further(near bool, level, mm float64) float64 {
 	if near {
 		return level + mm
 	}
 	return level - mm
 }
 
-// past is a level that was found with the whole's cutting line and allowanceMM,
+// heuristicLevel is a level that was found with the whole's cutting line and allowanceMM,
 // and as far again as what lies beyond pokes over the cut.
-func (b *blank) past(w split.Way, near bool, level, allowanceMM float64) float64 {
-	if p := b.poke(w, near, beyond(near, level, allowanceMM)); p > slightPokeMM {
-		return beyond(near, level, allowanceMM+p)
+func (b *blank) heuristicLevel(w split.Way, near bool, level, allowanceMM float64) float64 {
+	if p := b.allowanceOverlap(w, near, further(near, level, allowanceMM)); p > slightOverlapMM {
+		return further(near, level, allowanceMM+p)
 	}
 	return level
 }
 
-// slightPokeMM is what a part's own corners make up for.
-const slightPokeMM = 3
+// slightOverlapMM is what a part's own corners make up for.
+const slightOverlapMM = 3
 
-// core is the level up to which a part that is cut at a level needs the cutting
+// lowerBoundLevel is the level up to which a part that is cut at a level needs the cutting
 // line of the whole as a rule: some of the new edge's allowance is counted, or
 // what lies beyond pokes over the cut.
-func (b *blank) core(w split.Way, near bool, level, allowanceMM float64) float64 {
-	over := beyond(near, level, allowanceMM)
-	if p := b.poke(w, near, over); p > slightPokeMM {
-		return beyond(near, level, -p)
+func (b *blank) lowerBoundLevel(w split.Way, near bool, level, allowanceMM float64) float64 {
+	over := further(near, level, allowanceMM)
+	if p := b.allowanceOverlap(w, near, over); p > slightOverlapMM {
+		return further(near, level, -p)
 	}
 	return over
 }

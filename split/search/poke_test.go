@@ -35,14 +35,14 @@ func drawn(t testing.TB, table *table) []*blank {
 	for _, p := range pieces {
 		copies = append(copies, p.Copies()...)
 	}
-	j := newJob(table, copies, nil)
-	require.False(t, j.unsound)
-	return j.blanks
+	in := newInstance(table, copies, nil)
+	require.False(t, in.unsound)
+	return in.blanks
 }
 
 // What a part is said to need of the whole's cutting line for sure lies within
 // its own.
-func TestPartNeedsAllButThePoke(t *testing.T) {
+func TestPartNeedsAllButTheOverlap(t *testing.T) {
 	table := newTable(nil, Options{AllowanceMM: 10}.withDefaults())
 	blanks := drawn(t, table)
 	rapid.Check(t, func(t *rapid.T) {
@@ -55,14 +55,14 @@ func TestPartNeedsAllButThePoke(t *testing.T) {
 		s := rapid.SampledFrom(spans).Draw(t, "span")
 		level := s.Lo + rapid.Float64Range(0, 1).Draw(t, "of it")*(s.Hi-s.Lo)
 		near := rapid.Bool().Draw(t, "near")
-		part := table.part(b, w, level, near)
+		part := table.cutPart(b, w, level, near)
 		if part == nil {
 			return
 		}
 		line := orb.LineString(append(append(orb.Ring{}, part.cut...), part.cut[0]))
-		for _, q := range split.Half(b.cut, w.Line(b.Body, beyond(near, level, -b.poke(w, near, level))), near) {
+		for _, q := range split.Half(b.cut, w.Line(b.Body, further(near, level, -b.allowanceOverlap(w, near, level))), near) {
 			if !planar.RingContains(part.cut, q) {
-				require.Less(t, planar.DistanceFrom(line, q), 0.3, "%s cut by %s at %.1f: %v", b.key, id(w), level, q)
+				require.Less(t, planar.DistanceFrom(line, q), 0.3, "%s cut by %s at %.1f: %v", b.key, wayID(w), level, q)
 			}
 		}
 	})
@@ -70,28 +70,28 @@ func TestPartNeedsAllButThePoke(t *testing.T) {
 
 // A yoke over a vest's armhole: the allowance of the armhole below it and of
 // the corner at the underarm reaches up past the cut.
-func TestAllowanceBelowTheCutPokesOverIt(t *testing.T) {
+func TestAllowanceBelowTheCutOverlapsIt(t *testing.T) {
 	p, err := puzzle.New(128, puzzle.Rules{Garment: "vest", Seams: 1, SlackMM: 2, Share: 0.4, Decoys: 3, GapMM: 3, TurnDeg: 2})
 	require.NoError(t, err)
 	table := newTable(p.Scraps, Options{AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2}.withDefaults())
-	b := newJob(table, p.Pieces[0].Copies(), nil).blanks[0]
+	b := newInstance(table, p.Pieces[0].Copies(), nil).blanks[0]
 	w := split.Yoke{}
 	const hidden = 177.8 // the part above fits one of the scraps alone
 	part, _ := table.cutAt(b, w, hidden)
 	fits, reached := 0, 0
-	for i := range table.sites {
-		s := &table.sites[i]
+	for i := range table.bins {
+		s := &table.bins[i]
 		if _, ok := table.fitsOn(t.Context(), part, s); !ok {
 			continue
 		}
 		fits++
-		require.True(t, table.coreFits(t.Context(), b, b.cut, w, true, hidden-b.poke(w, true, hidden), s))
-		if l, ok := table.nearly(t.Context(), b, w, true, s); ok && l >= hidden {
+		require.True(t, table.lowerBoundFits(t.Context(), b, b.cut, w, true, hidden-b.allowanceOverlap(w, true, hidden), s))
+		if l, ok := table.furthestHeuristic(t.Context(), b, w, true, s); ok && l >= hidden {
 			reached++
 		}
 	}
 	require.Positive(t, fits)
 	require.Equal(t, fits, reached)
-	require.Greater(t, b.poke(w, true, hidden), 1.0)
-	require.Less(t, b.poke(w, true, b.spansOf(w)[0].Hi-100), 0.5, "between sides that are nearly straight next to nothing pokes")
+	require.Greater(t, b.allowanceOverlap(w, true, hidden), 1.0)
+	require.Less(t, b.allowanceOverlap(w, true, b.spansOf(w)[0].Hi-100), 0.5, "between sides that are nearly straight next to nothing pokes")
 }

@@ -12,7 +12,7 @@ import (
 // refine slides each seam of a plan, one after another, to the level that
 // costs least of those that keep every part on its scrap: the welcome levels,
 // the levels that meet a neighbour's seam across a join, and those of darts.
-func (h *hunt) refine(ctx context.Context, m *split.Made) *split.Made {
+func (d *driver) refine(ctx context.Context, m *split.Made) *split.Made {
 	const rounds = 3
 	for range rounds {
 		better := false
@@ -20,7 +20,7 @@ func (h *hunt) refine(ctx context.Context, m *split.Made) *split.Made {
 			if ctx.Err() != nil {
 				return m
 			}
-			if next := h.slide(ctx, m, i); next != nil {
+			if next := d.slide(ctx, m, i); next != nil {
 				m, better = next, true
 			}
 		}
@@ -31,8 +31,8 @@ func (h *hunt) refine(ctx context.Context, m *split.Made) *split.Made {
 	return m
 }
 
-// line is where one seam of a plan may run instead.
-type line struct {
+// seamLine is where one seam of a plan may run instead.
+type seamLine struct {
 	way      split.Way
 	level    float64
 	takeInMM float64
@@ -43,7 +43,7 @@ type line struct {
 // so that its ends keep away from the underarm. Where the other copy has the
 // same seam, the two are also moved as one, for a left that differs from its
 // right would speak against the first step.
-func (h *hunt) slide(ctx context.Context, m *split.Made, i int) *split.Made {
+func (d *driver) slide(ctx context.Context, m *split.Made, i int) *split.Made {
 	seam := m.Seams[i]
 	cost := split.Intrusion(split.Cost(m))
 	together := [][]int{{i}}
@@ -51,56 +51,56 @@ func (h *hunt) slide(ctx context.Context, m *split.Made, i int) *split.Made {
 		together = append(together, append([]int{i}, twins...))
 	}
 	var best *split.Made
-	try := func(l line) {
+	try := func(l seamLine) {
 		for _, seams := range together {
 			if ctx.Err() != nil {
 				return
 			}
-			next := h.at(m, seams, l)
+			next := d.withSeams(m, seams, l)
 			if next == nil {
 				continue
 			}
-			if c := split.Intrusion(split.Cost(next)); c < cost-1e-6 && h.table.lay(ctx, next, piecesOf(m, seams)) {
+			if c := split.Intrusion(split.Cost(next)); c < cost-1e-6 && d.table.repack(ctx, next, piecesOf(m, seams)) {
 				best, cost = next, c
 			}
 		}
 	}
 	ways := []split.Way{seam.Way}
 	for _, w := range seam.Way.Instead(&seam) {
-		if h.options.allows(w.Kind()) {
+		if d.options.allows(w.Kind()) {
 			ways = append(ways, w)
 		}
 	}
 	reach := 0.0
 	if len(seam.Body.Piece.Darts)+len(seam.Body.Piece.FishEyes) > 0 {
-		reach = h.options.DartReachMM
+		reach = d.options.DartReachMM
 	}
 	for _, w := range ways {
-		levels := h.levels(m, i, w)
+		levels := d.candidateLevels(m, i, w)
 		slices.Sort(levels)
 		for _, level := range slices.Compact(levels) {
-			try(line{w, level, reach})
+			try(seamLine{w, level, reach})
 		}
 	}
 	return best
 }
 
-// levels are where a seam may cost less: where it is, where the pattern and
+// candidateLevels are where a seam may cost less: where it is, where the pattern and
 // the neighbours welcome it, a little way off, at the points of darts as far as
 // they may be moved, and just clear of the darts.
-func (h *hunt) levels(m *split.Made, i int, w split.Way) []float64 {
+func (d *driver) candidateLevels(m *split.Made, i int, w split.Way) []float64 {
 	seam := m.Seams[i]
 	out := append([]float64{seam.LevelMM}, w.Welcome(seam.Body)...)
 	if w != seam.Way {
 		return out
 	}
-	out = append(out, h.neighbourLevels(m, i)...)
+	out = append(out, d.neighbourLevels(m, i)...)
 	for _, off := range []float64{-40, -25, -16, -8, 8, 16, 25, 40} {
 		out = append(out, seam.LevelMM+off)
 	}
 	near := func(q orb.Point) {
 		for _, off := range []float64{0, -0.5, 0.5, -0.9, 0.9} {
-			out = append(out, w.LevelOf(seam.Body, q)+off*h.options.DartReachMM)
+			out = append(out, w.LevelOf(seam.Body, q)+off*d.options.DartReachMM)
 		}
 	}
 	for _, d := range seam.Body.Piece.Darts {
@@ -152,7 +152,7 @@ func piecesOf(m *split.Made, seams []int) []int {
 
 // neighbourLevels are the levels at which a seam would meet the end of
 // another piece's seam across a join.
-func (h *hunt) neighbourLevels(m *split.Made, i int) []float64 {
+func (d *driver) neighbourLevels(m *split.Made, i int) []float64 {
 	seam := m.Seams[i]
 	p := m.Plan.Pieces[seam.Piece]
 	var out []float64
@@ -174,9 +174,9 @@ func (h *hunt) neighbourLevels(m *split.Made, i int) []float64 {
 	return out
 }
 
-// at is the plan with some of its seams elsewhere, its parts not yet laid; nil
+// withSeams is the plan with some of its seams elsewhere, its parts not yet laid; nil
 // where they cannot run there, or do so already.
-func (h *hunt) at(m *split.Made, seams []int, l line) *split.Made {
+func (d *driver) withSeams(m *split.Made, seams []int, l seamLine) *split.Made {
 	p := &split.Plan{Moves: m.Plan.Moves, Pieces: m.Plan.Pieces}
 	for _, t := range m.Plan.Trees {
 		p.Trees = append(p.Trees, t.Clone())
@@ -195,12 +195,12 @@ func (h *hunt) at(m *split.Made, seams []int, l line) *split.Made {
 		}
 		cut := cutsOf(p.Trees[s.Piece])[first]
 		cut.Way, cut.LevelMM, cut.TakeInMM = l.way, l.level, l.takeInMM
-		changed = changed || l != line{s.Way, s.LevelMM, s.TakeInMM}
+		changed = changed || l != seamLine{s.Way, s.LevelMM, s.TakeInMM}
 	}
 	if !changed {
 		return nil
 	}
-	next, err := split.Make(p, h.options.AllowanceMM)
+	next, err := split.Make(p, d.options.AllowanceMM)
 	if err != nil {
 		return nil
 	}
@@ -215,20 +215,20 @@ func cutsOf(t *split.Tree) []*split.Tree {
 	return append(append([]*split.Tree{t}, cutsOf(t.Near)...), cutsOf(t.Far)...)
 }
 
-// layPoses is how many poses fit.Pack weighs for a plan that is known to be
+// repackPoses is how many poses fit.Pack weighs for a plan that is known to be
 // near to fitting.
-const layPoses = 4000
+const repackPoses = 4000
 
-// lay places anew every scrap that holds a part of the pieces, and reports
+// repack places anew every scrap that holds a part of the pieces, and reports
 // whether all still fits.
-func (t *table) lay(ctx context.Context, m *split.Made, pieces []int) bool {
+func (t *table) repack(ctx context.Context, m *split.Made, pieces []int) bool {
 	touched := map[int]bool{}
 	for _, part := range m.Parts {
 		if slices.Contains(pieces, part.Piece) {
 			touched[part.Leaf.Scrap] = true
 		}
 	}
-	for s, on := range byScrap(m, len(t.sites)) {
+	for s, on := range byScrap(m, len(t.bins)) {
 		if !touched[s] {
 			continue
 		}
@@ -236,7 +236,7 @@ func (t *table) lay(ctx context.Context, m *split.Made, pieces []int) bool {
 		if parts == nil {
 			return false
 		}
-		at, ok := t.pack(ctx, parts, &t.sites[s], layPoses)
+		at, ok := t.pack(ctx, parts, &t.bins[s], repackPoses)
 		if !ok {
 			return false
 		}
@@ -247,15 +247,15 @@ func (t *table) lay(ctx context.Context, m *split.Made, pieces []int) bool {
 	return true
 }
 
-// straighten lays the parts of every scrap true to the grain where they fit so;
+// layTrue lays the parts of every scrap true to the grain where they fit so;
 // the tolerance is for where they do not.
-func (t *table) straighten(ctx context.Context, m *split.Made) {
-	for s, on := range byScrap(m, len(t.sites)) {
+func (t *table) layTrue(ctx context.Context, m *split.Made) {
+	for s, on := range byScrap(m, len(t.bins)) {
 		parts := t.blanksOf(m, on)
 		if len(parts) == 0 {
 			continue
 		}
-		at, ok := t.packWithin(ctx, parts, &t.sites[s], layPoses, 0)
+		at, ok := t.packWithin(ctx, parts, &t.bins[s], repackPoses, 0)
 		if !ok {
 			continue
 		}

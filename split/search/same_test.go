@@ -38,7 +38,7 @@ func samePlans(t *testing.T, pieces []*piece.Piece, pile []piece.Scrap, mostSeam
 		require.NotEmpty(t, res.Plans)
 		var got []string
 		for _, m := range res.Plans {
-			s := exactly(m)
+			s := exactSignature(m)
 			for _, p := range m.Parts {
 				at := p.Leaf.Placement
 				s += strconv.FormatFloat(at.DX, 'g', -1, 64) + strconv.FormatFloat(at.DY, 'g', -1, 64) + strconv.FormatFloat(at.Deg, 'g', -1, 64)

@@ -4,14 +4,14 @@ package search
 // the one that promises to take the least work, for as far as anybody knows a
 // plan may turn up in any of them; fewer seams are somewhat preferred.
 type schedule struct {
-	first  int
-	looks  []look // by the seams above first
-	passes int    // that each number of seams gets
+	first      int
+	iterations []iteration // by the seams above first
+	tiers      int         // that each number of seams gets
 }
 
-// look is the next pass at a number of seams.
-type look struct {
-	pass int
+// iteration is the next pass at a number of seams.
+type iteration struct {
+	tier int
 	work float64 // that it may take
 	open bool
 }
@@ -19,51 +19,51 @@ type look struct {
 const (
 	// How much more work the next pass at the same number of seams takes than
 	// the last, and the first pass at one seam more than that at one fewer.
-	passGrowth, seamGrowth = 3, 8
+	tierGrowth, seamGrowth = 3, 8
 	// And how much more the first pass that tries more than plain cuts.
-	fancyGrowth = 12
+	nonStraightGrowth = 12
 	// How much more work a look at one seam more must save to be preferred.
-	seamBias  = 1.5
-	leastWork = 2000
+	seamBias = 1.5
+	minWork  = 2000
 )
 
-func newSchedule(first, most, passes int) *schedule {
-	t := &schedule{first: first, passes: passes}
+func newSchedule(first, most, tiers int) *schedule {
+	t := &schedule{first: first, tiers: tiers}
 	for seams := first; seams <= most; seams++ {
-		t.looks = append(t.looks, look{})
+		t.iterations = append(t.iterations, iteration{})
 	}
-	if len(t.looks) > 0 {
-		t.looks[0].open = true
+	if len(t.iterations) > 0 {
+		t.iterations[0].open = true
 	}
 	return t
 }
 
 // next is the look that is worth its while among those with fewer seams than
 // best, if there is any.
-func (t *schedule) next(best int) (seams, pass int, ok bool) {
+func (t *schedule) next(best int) (seams, tier int, ok bool) {
 	least, bias := 0.0, 1.0
-	for k, l := range t.looks {
-		if w := l.work * bias; l.open && t.first+k < best && (!ok || w < least) {
-			seams, pass, ok, least = t.first+k, l.pass, true, w
+	for k, it := range t.iterations {
+		if w := it.work * bias; it.open && t.first+k < best && (!ok || w < least) {
+			seams, tier, ok, least = t.first+k, it.tier, true, w
 		}
 		bias *= seamBias
 	}
-	return seams, pass, ok
+	return seams, tier, ok
 }
 
-// took tells how much work the last look at a number of seams took, and whether
+// record tells how much work the last look at a number of seams took, and whether
 // it left nothing to be found there.
-func (t *schedule) took(seams int, work int64, complete bool) {
+func (t *schedule) record(seams int, work int64, complete bool) {
 	k := seams - t.first
-	l := &t.looks[k]
-	done := float64(max(work, leastWork))
-	if l.pass == 0 && k+1 < len(t.looks) {
-		t.looks[k+1].open, t.looks[k+1].work = true, seamGrowth*done
+	it := &t.iterations[k]
+	done := float64(max(work, minWork))
+	if it.tier == 0 && k+1 < len(t.iterations) {
+		t.iterations[k+1].open, t.iterations[k+1].work = true, seamGrowth*done
 	}
-	l.pass++
-	l.work = passGrowth * done
-	if l.pass < t.passes && passes[l.pass].fancy && !passes[l.pass-1].fancy {
-		l.work *= fancyGrowth
+	it.tier++
+	it.work = tierGrowth * done
+	if it.tier < t.tiers && budgets[it.tier].nonStraight && !budgets[it.tier-1].nonStraight {
+		it.work *= nonStraightGrowth
 	}
-	l.open = l.open && !complete && l.pass < t.passes
+	it.open = it.open && !complete && it.tier < t.tiers
 }

@@ -61,7 +61,7 @@ type Options struct {
 	Wishes            []wish.Wish
 	Progress          func(Progress) // called from one goroutine at a time
 	First             bool           // stop at the first plan, and leave it as it was found
-	Passes            int            // how many passes each number of seams gets, the loosest first; all
+	Budgets           int            // how many passes each number of seams gets, the loosest first; all
 }
 
 // MayCut reports whether every rule lets a piece be cut from a scrap.
@@ -120,9 +120,9 @@ func RunCopies(ctx context.Context, copies []*piece.Piece, scraps []piece.Scrap,
 	}
 	o = o.withDefaults()
 	t := newTable(scraps, o)
-	h := &hunt{table: t, options: o, variants: t.variants(copies, nil)}
-	h.base = h.variants[0]
-	return h.run(ctx), nil
+	d := &driver{table: t, options: o, variants: t.variants(copies, nil)}
+	d.base = d.variants[0]
+	return d.run(ctx), nil
 }
 
 func (o Options) withDefaults() Options {
@@ -133,8 +133,8 @@ func (o Options) withDefaults() Options {
 		o.MaxSeams = DefaultMaxSeams
 	}
 	o.Workers = max(1, o.Workers)
-	if o.Passes <= 0 || o.Passes > len(passes) {
-		o.Passes = len(passes)
+	if o.Budgets <= 0 || o.Budgets > len(budgets) {
+		o.Budgets = len(budgets)
 	}
 	if o.Rules == nil {
 		o.Rules = []piece.Rule{piece.FabricRule{}, piece.KindRule{}}
@@ -148,19 +148,19 @@ func (o Options) allows(kind string) bool {
 	return len(o.Kinds) == 0 || slices.ContainsFunc(o.Kinds, func(k string) bool { return strings.EqualFold(k, kind) })
 }
 
-// hunt is one run: the deepening, and the plans found on the way.
-type hunt struct {
+// driver is one run: the deepening, and the plans found on the way.
+type driver struct {
 	table    *table
 	options  Options
-	base     *job
-	variants []*job // the pattern as drawn, one for each choice of a kind of cloth; base is one
-	moved    []*job // the pattern with seams moved, made when first needed
+	base     *instance
+	variants []*instance // the pattern as drawn, one for each choice of a kind of cloth; base is one
+	moved    []*instance // the pattern with seams moved, made when first needed
 
 	found []*split.Made
 }
 
-// effort is how much work one task of a pass may do.
-type effort struct {
+// budget is how much work one task of a pass may do.
+type budget struct {
 	tries int // of places for parts
 	poses int // that fit.Pack weighs before a scrap counts as full
 	// Attempts at the levels of pieces that are cut between scraps.
@@ -168,57 +168,57 @@ type effort struct {
 	// How much fuller than by an even spread over all scraps one may get that
 	// several parts share. Odd shapes leave gaps, so the fuller the scraps are
 	// to be the less is to be hoped, and the later it is tried.
-	over   float64
-	each   int  // most seams in one copy, unless that rules out all plans
-	fancy  bool // whether cuts may be other than plain
-	shared bool // whether it is taken for granted that scraps must be shared
+	fillMargin  float64
+	perCopy     int  // most seams in one copy, unless that rules out all plans
+	nonStraight bool // whether cuts may be other than plain
+	sharedOnly  bool // whether it is taken for granted that scraps must be shared
 }
 
-// mostPoses is more than any time allows.
-const mostPoses = 1 << 28
+// maxPoses is more than any time allows.
+const maxPoses = 1 << 28
 
-func (e effort) quarter() effort {
+func (e budget) quarter() budget {
 	e.tries /= 4
 	return e
 }
 
 // The passes: from scraps that fill loosely to scraps that are full, and ever
 // more thorough.
-var passes = []effort{
+var budgets = []budget{
 	{4000, 3000, 1, 0.03, 2, false, false},
 	{15000, 6000, 3, 0.08, 2, false, false},
 	{60000, 6000, 4, 0.11, 2, false, true},
-	{60000, 15000, 6, 0.14, mostCuts, true, true},
-	{300000, 40000, 16, 1, mostCuts, true, true},
+	{60000, 15000, 6, 0.14, maxCuts, true, true},
+	{300000, 40000, 16, 1, maxCuts, true, true},
 }
 
-func (h *hunt) run(whole context.Context) *Result {
+func (d *driver) run(whole context.Context) *Result {
 	ctx, cancel := withTimeToFinish(whole)
 	defer cancel()
-	least := h.leastSeams(ctx)
+	least := d.minSeams(ctx)
 	first := least
-	for _, j := range h.movedJobs(ctx) {
-		first = min(first, j.leastSeams(ctx))
+	for _, in := range d.movedInstances(ctx) {
+		first = min(first, in.minSeams(ctx))
 	}
-	res := &Result{Drawn: h.base.pieces}
-	best := h.options.MaxSeams + 1
+	res := &Result{Drawn: d.base.pieces}
+	best := d.options.MaxSeams + 1
 	undecided := map[int]bool{}
-	looks := newSchedule(first, h.options.MaxSeams, h.options.Passes)
-	packOnly := h.options.MaxSeams == 0 && len(h.variants) == 1 && h.base.oneDeal() && len(h.movedJobs(ctx)) == 0
+	plan := newSchedule(first, d.options.MaxSeams, d.options.Budgets)
+	packOnly := d.options.MaxSeams == 0 && len(d.variants) == 1 && d.base.oneAssignment() && len(d.movedInstances(ctx)) == 0
 	for ctx.Err() == nil {
-		seams, pass, ok := looks.next(best)
-		if !ok || packOnly && pass > 0 {
+		seams, tier, ok := plan.next(best)
+		if !ok || packOnly && tier > 0 {
 			break
 		}
-		before := h.table.work.Load()
-		plans, complete := h.depth(ctx, seams, passes[pass], 1)
-		looks.took(seams, h.table.work.Load()-before, complete)
+		before := d.table.work.Load()
+		plans, complete := d.iterate(ctx, seams, budgets[tier], 1)
+		plan.record(seams, d.table.work.Load()-before, complete)
 		undecided[seams] = !complete
 		if len(plans) > 0 {
-			h.keep(plans)
+			d.keep(plans)
 			best = seams
-			h.tell()
-			if h.options.First {
+			d.report()
+			if d.options.First {
 				break
 			}
 		}
@@ -227,31 +227,31 @@ func (h *hunt) run(whole context.Context) *Result {
 		undecided[seams] = false
 	}
 	// With no seam allowed there is nothing left but to pack harder.
-	for work := passes[len(passes)-1]; h.options.MaxSeams == 0 && h.options.Passes == len(passes) && undecided[0] && len(h.found) == 0 && ctx.Err() == nil; {
-		work.poses = min(4*work.poses, mostPoses)
+	for budget := budgets[len(budgets)-1]; d.options.MaxSeams == 0 && d.options.Budgets == len(budgets) && undecided[0] && len(d.found) == 0 && ctx.Err() == nil; {
+		budget.poses = min(4*budget.poses, maxPoses)
 		if packOnly { // a longer attempt begins like a shorter one, so one is made of it
-			work.poses = mostPoses
+			budget.poses = maxPoses
 		}
-		work.tries = max(work.tries, work.poses)
-		plans, complete := h.depth(ctx, 0, work, 1)
+		budget.tries = max(budget.tries, budget.poses)
+		plans, complete := d.iterate(ctx, 0, budget, 1)
 		undecided[0] = !complete
-		h.keep(plans)
-		h.tell()
+		d.keep(plans)
+		d.report()
 		if packOnly {
 			break
 		}
 	}
 	// Others as good, and then some with one seam more, to choose from.
 	for _, more := range []int{0, 1} {
-		if h.options.First || len(h.found) == 0 || best+more > h.options.MaxSeams || ctx.Err() != nil || more > 0 && len(h.distinct()) >= h.options.Keep {
+		if d.options.First || len(d.found) == 0 || best+more > d.options.MaxSeams || ctx.Err() != nil || more > 0 && len(d.distinct()) >= d.options.Keep {
 			break
 		}
-		h.keep(h.more(ctx, best+more))
+		d.keep(d.alternatives(ctx, best+more))
 	}
-	h.finish(whole)
-	res.Plans = h.found
+	d.finish(whole)
+	res.Plans = d.found
 	if len(res.Plans) > 0 {
-		res.Fewest, res.Reason = h.proof(ctx, len(res.Plans[0].Seams), least, undecided)
+		res.Fewest, res.Reason = d.proof(ctx, len(res.Plans[0].Seams), least, undecided)
 	}
 	res.Settled = ctx.Err() == nil
 	return res
@@ -269,12 +269,12 @@ func withTimeToFinish(ctx context.Context) (context.Context, context.CancelFunc)
 }
 
 // proof says whether fewer seams than n have been ruled out, and how.
-func (h *hunt) proof(ctx context.Context, n, least int, undecided map[int]bool) (bool, string) {
+func (d *driver) proof(ctx context.Context, n, least int, undecided map[int]bool) (bool, string) {
 	const stopped = "the time was up, or the search was stopped, before plans with fewer seams could be ruled out"
 	if n == 0 {
 		return true, "no seam is added"
 	}
-	if slices.ContainsFunc(h.variants, func(j *job) bool { return !j.measured }) {
+	if slices.ContainsFunc(d.variants, func(in *instance) bool { return !in.measured }) {
 		return false, stopped
 	}
 	if ctx.Err() != nil { // this is quick, and gets a moment of its own
@@ -283,8 +283,8 @@ func (h *hunt) proof(ctx context.Context, n, least int, undecided map[int]bool) 
 		defer cancel()
 	}
 	ruledOut := true
-	for _, j := range h.variants {
-		ruledOut = ruledOut && h.of(j).movesRuledOut(ctx)
+	for _, in := range d.variants {
+		ruledOut = ruledOut && d.withBase(in).movesRuledOut(ctx)
 	}
 	if ctx.Err() != nil {
 		return false, stopped
@@ -303,98 +303,98 @@ func (h *hunt) proof(ctx context.Context, n, least int, undecided map[int]bool) 
 	return true, "every plan with fewer seams was tried or shown to be impossible (search complete)"
 }
 
-// leastSeams is a lower bound on the added seams with no seam moved.
-func (h *hunt) leastSeams(ctx context.Context) int {
-	least := h.base.leastSeams(ctx)
-	for _, j := range h.variants {
-		least = min(least, j.leastSeams(ctx))
+// minSeams is a lower bound on the added seams with no seam moved.
+func (d *driver) minSeams(ctx context.Context) int {
+	least := d.base.minSeams(ctx)
+	for _, in := range d.variants {
+		least = min(least, in.minSeams(ctx))
 	}
 	return least
 }
 
-// of is the hunt for one job in the place of the base.
-func (h *hunt) of(j *job) *hunt {
-	if j == h.base {
-		return h
+// withBase is the hunt for one job in the place of the base.
+func (d *driver) withBase(in *instance) *driver {
+	if in == d.base {
+		return d
 	}
-	one := *h
-	one.base = j
+	one := *d
+	one.base = in
 	return &one
 }
 
-func (h *hunt) tell() {
-	if h.options.Progress != nil && len(h.found) > 0 {
-		h.options.Progress(Progress{true, len(h.found[0].Seams), h.found[0].LengthMM()})
+func (d *driver) report() {
+	if d.options.Progress != nil && len(d.found) > 0 {
+		d.options.Progress(Progress{true, len(d.found[0].Seams), d.found[0].LengthMM()})
 	}
 }
 
-// depth looks for plans with exactly that many added seams: as many as are
+// iterate looks for plans with exactly that many added seams: as many as are
 // enough in the pattern as drawn, and where those do not do, with seams moved.
 // Complete says that what it did not find does not exist.
-func (h *hunt) depth(ctx context.Context, seams int, work effort, enough int) (plans []*split.Made, complete bool) {
+func (d *driver) iterate(ctx context.Context, seams int, budget budget, enough int) (plans []*split.Made, complete bool) {
 	complete = true
-	for k, j := range h.variants {
+	for k, in := range d.variants {
 		if k > 0 && (len(plans) >= enough || ctx.Err() != nil) {
 			return plans, false
 		}
-		more, all := j.solve(ctx, seams, work, enough)
+		more, all := in.solve(ctx, seams, budget, enough)
 		plans = append(plans, more...)
 		complete = complete && all
 	}
-	for _, j := range h.movedJobs(ctx) {
+	for _, in := range d.movedInstances(ctx) {
 		if len(plans) >= enough || ctx.Err() != nil {
 			return plans, false
 		}
-		more, all := j.solve(ctx, seams, work.quarter(), enough)
+		more, all := in.solve(ctx, seams, budget.quarter(), enough)
 		plans = append(plans, more...)
 		complete = complete && all
 	}
 	return plans, complete
 }
 
-// more looks for other plans with that many seams, to choose from: some of the
+// alternatives looks for other plans with that many seams, to choose from: some of the
 // pattern as drawn, and one or two for each amount by which a seam can be
 // moved, the smallest first.
-func (h *hunt) more(ctx context.Context, seams int) []*split.Made {
-	work := effort{tries: 15000, poses: 6000, attempts: 2, over: 0.05, each: 2}
+func (d *driver) alternatives(ctx context.Context, seams int) []*split.Made {
+	budget := budget{tries: 15000, poses: 6000, attempts: 2, fillMargin: 0.05, perCopy: 2}
 	var plans []*split.Made
-	for _, j := range h.variants {
-		some, _ := j.solve(ctx, seams, work, 4*h.options.Keep)
+	for _, in := range d.variants {
+		some, _ := in.solve(ctx, seams, budget, 4*d.options.Keep)
 		plans = append(plans, some...)
 	}
 	drawn := len(plans)
-	for _, j := range h.movedJobs(ctx) {
-		if len(plans)-drawn >= 2*h.options.Keep || ctx.Err() != nil {
+	for _, in := range d.movedInstances(ctx) {
+		if len(plans)-drawn >= 2*d.options.Keep || ctx.Err() != nil {
 			break
 		}
-		some, _ := j.solve(ctx, seams, work.quarter(), 2)
+		some, _ := in.solve(ctx, seams, budget.quarter(), 2)
 		plans = append(plans, some...)
 	}
 	return plans
 }
 
 // keep adds plans to those found and keeps the list in order and short.
-func (h *hunt) keep(plans []*split.Made) {
+func (d *driver) keep(plans []*split.Made) {
 	seen := map[string]bool{}
-	for _, m := range h.found {
-		seen[exactly(m)] = true
+	for _, m := range d.found {
+		seen[exactSignature(m)] = true
 	}
 	for _, m := range plans {
-		if s := exactly(m); !seen[s] {
+		if s := exactSignature(m); !seen[s] {
 			seen[s] = true
-			h.found = append(h.found, m)
+			d.found = append(d.found, m)
 		}
 	}
-	h.rank()
-	if most := 8 * h.options.Keep; len(h.found) > most {
-		h.found = h.found[:most]
+	d.rank()
+	if most := 8 * d.options.Keep; len(d.found) > most {
+		d.found = d.found[:most]
 	}
 }
 
 // rank orders plans: fewest seams, then least intrusive, then by what they
 // look like, so that the order never depends on chance.
-func (h *hunt) rank() {
-	plans := h.found
+func (d *driver) rank() {
+	plans := d.found
 	cost := make(map[*split.Made]float64, len(plans))
 	for _, m := range plans {
 		cost[m] = split.Intrusion(split.Cost(m))
@@ -407,47 +407,47 @@ func (h *hunt) rank() {
 		if cost[a] != cost[b] {
 			return cost[a] < cost[b]
 		}
-		return signature(a, h.table.scraps) < signature(b, h.table.scraps)
+		return signature(a, d.table.scraps) < signature(b, d.table.scraps)
 	})
 }
 
 // finish slides the levels of what was found to where they cost least, and
 // keeps as many as were asked for.
-func (h *hunt) finish(ctx context.Context) {
-	if h.options.First {
-		h.found = h.found[:min(1, len(h.found))]
+func (d *driver) finish(ctx context.Context) {
+	if d.options.First {
+		d.found = d.found[:min(1, len(d.found))]
 		return
 	}
-	for i, m := range h.found {
-		h.found[i] = h.refine(ctx, m)
+	for i, m := range d.found {
+		d.found[i] = d.refine(ctx, m)
 	}
-	h.rank()
-	h.found = h.distinct()
-	if len(h.found) > h.options.Keep {
-		h.found = h.found[:h.options.Keep]
+	d.rank()
+	d.found = d.distinct()
+	if len(d.found) > d.options.Keep {
+		d.found = d.found[:d.options.Keep]
 	}
-	for _, m := range h.found {
+	for _, m := range d.found {
 		if ctx.Err() != nil {
 			break
 		}
-		h.table.straighten(ctx, m)
+		d.table.layTrue(ctx, m)
 	}
 }
 
 // distinct keeps, of the plans in order, the best of those that look the same
 // to a maker, and none that is an earlier one with seams to no purpose.
-func (h *hunt) distinct() []*split.Made {
+func (d *driver) distinct() []*split.Made {
 	seen := map[string]bool{}
 	var out []*split.Made
-	for _, m := range h.found {
-		s := signature(m, h.table.scraps)
+	for _, m := range d.found {
+		s := signature(m, d.table.scraps)
 		if seen[s] {
 			continue
 		}
 		seen[s] = true
 		pointless := false
 		for _, better := range out {
-			pointless = pointless || h.addsOnly(m, better)
+			pointless = pointless || d.addsOnly(m, better)
 		}
 		if !pointless {
 			out = append(out, m)
@@ -458,14 +458,14 @@ func (h *hunt) distinct() []*split.Made {
 
 // addsOnly reports whether a plan is another one with more seams, added or
 // moved: every piece is as in the other or is split more.
-func (h *hunt) addsOnly(m, other *split.Made) bool {
+func (d *driver) addsOnly(m, other *split.Made) bool {
 	seams, moves := len(m.Seams)-len(other.Seams), len(m.Plan.Moves)-len(other.Plan.Moves)
 	if seams < 0 || moves < 0 || seams+moves == 0 {
 		return false
 	}
 	for i, t := range m.Plan.Trees {
 		o := other.Plan.Trees[i]
-		if t.Seams() <= o.Seams() && treeSignature(t, h.table.scraps) != treeSignature(o, h.table.scraps) {
+		if t.Seams() <= o.Seams() && treeSignature(t, d.table.scraps) != treeSignature(o, d.table.scraps) {
 			return false
 		}
 	}

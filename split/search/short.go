@@ -33,8 +33,8 @@ func Fit(ctx context.Context, pieces []*piece.Piece, scraps []piece.Scrap, o Opt
 		if b == nil {
 			return out, unsound(p)
 		}
-		for i := range t.sites {
-			s := &t.sites[i]
+		for i := range t.bins {
+			s := &t.bins[i]
 			if s.scrap.Copy > 1 {
 				continue
 			}
@@ -53,7 +53,7 @@ func unsound(p *piece.Piece) error {
 	return &piece.Error{File: p.File, Piece: p.Name, Problem: fmt.Sprintf("it has no cutting line: %v", err), Cure: "give its edges smaller allowances, or simplify its outline"}
 }
 
-func (t *table) misfit(ctx context.Context, b *blank, s *site) Misfit {
+func (t *table) misfit(ctx context.Context, b *blank, s *bin) Misfit {
 	m := Misfit{Piece: b.piece.Name, Scrap: s.scrap.Name, LengthMM: b.length, WidthMM: b.width, Forbidden: t.forbids(b.piece, s.scrap)}
 	if m.Forbidden != "" {
 		return m
@@ -61,7 +61,7 @@ func (t *table) misfit(ctx context.Context, b *blank, s *site) Misfit {
 	if _, m.Fits = t.fitsOn(ctx, b, s); m.Fits {
 		return m
 	}
-	_, m.AlongMM, m.AcrossMM = fit.Overhang(ctx, s.cloth, b.shape, turns(b.piece, s.scrap, t.options.GrainToleranceDeg), s.scrap.GrainDeg)
+	_, m.AlongMM, m.AcrossMM = fit.Overhang(ctx, s.cloth, b.shape, rotations(b.piece, s.scrap, t.options.GrainToleranceDeg), s.scrap.GrainDeg)
 	return m
 }
 
@@ -119,7 +119,7 @@ func Short(ctx context.Context, pieces []*piece.Piece, scraps []piece.Scrap, o O
 
 // lacks says what cloth there is none of for a piece.
 func (t *table) lacks(p *piece.Piece) string {
-	fabric := slices.ContainsFunc(t.sites, func(s site) bool { return (piece.FabricRule{}).MayCut(p, s.scrap) })
+	fabric := slices.ContainsFunc(t.bins, func(s bin) bool { return (piece.FabricRule{}).MayCut(p, s.scrap) })
 	switch {
 	case !fabric:
 		return "no scrap of its fabric"
@@ -131,23 +131,23 @@ func (t *table) lacks(p *piece.Piece) string {
 
 // hasCloth reports whether a piece may be cut from some scrap.
 func (t *table) hasCloth(p *piece.Piece) bool {
-	return slices.ContainsFunc(t.sites, func(s site) bool { return t.allowed(p, s.scrap) })
+	return slices.ContainsFunc(t.bins, func(s bin) bool { return t.allowed(p, s.scrap) })
 }
 
 // closest is the scrap that lacks least for the whole piece. The difference of
 // the extents bounds what a scrap lacks from below, so most need not be tried.
 func (t *table) closest(ctx context.Context, b *blank) (best Misfit) {
 	type candidate struct {
-		s     *site
+		s     *bin
 		bound float64
 	}
 	var near []candidate
-	for i := range t.sites {
-		s := &t.sites[i]
+	for i := range t.bins {
+		s := &t.bins[i]
 		if s.scrap.Copy > 1 || !t.allowed(b.piece, s.scrap) {
 			continue
 		}
-		along, across := t.lacking(b.length, b.width, s)
+		along, across := t.extentExcess(b.length, b.width, s)
 		near = append(near, candidate{s, along + across})
 	}
 	sort.SliceStable(near, func(i, j int) bool { return near[i].bound < near[j].bound })
@@ -167,9 +167,9 @@ func (t *table) closest(ctx context.Context, b *blank) (best Misfit) {
 	return best
 }
 
-// lacking is by how much a part of that extent along and across the grain is
+// extentExcess is by how much a part of that extent along and across the grain is
 // at least longer and wider than a scrap, turned by the tolerance at most.
-func (t *table) lacking(length, width float64, s *site) (along, across float64) {
+func (t *table) extentExcess(length, width float64, s *bin) (along, across float64) {
 	sin, cos := math.Sincos(t.options.GrainToleranceDeg * math.Pi / 180)
 	return math.Max(0, length*cos-width*sin-s.length), math.Max(0, width*cos-length*sin-s.width)
 }
@@ -204,19 +204,19 @@ func (t *table) shortOfSplit(ctx context.Context, b *blank) (plan.Short, bool) {
 	return best, found
 }
 
-// reach is how far a part of a cut can go on a scrap.
-type reach struct {
-	site  *site
+// extent is how far a part of a cut can go on a scrap.
+type extent struct {
+	site  *bin
 	level float64
 }
 
 // furthestTwo are the two scraps on which a part can go furthest, for one
 // scrap cannot hold both parts.
-func (t *table) furthestTwo(ctx context.Context, b *blank, w split.Way, near bool) []reach {
-	var all []reach
-	for i := range t.sites {
-		if l, ok := t.furthest(ctx, b, w, near, &t.sites[i]); ok {
-			all = append(all, reach{&t.sites[i], l})
+func (t *table) furthestTwo(ctx context.Context, b *blank, w split.Way, near bool) []extent {
+	var all []extent
+	for i := range t.bins {
+		if l, ok := t.furthest(ctx, b, w, near, &t.bins[i]); ok {
+			all = append(all, extent{&t.bins[i], l})
 		}
 	}
 	sort.SliceStable(all, func(i, j int) bool {

@@ -25,11 +25,11 @@ func signature(m *split.Made, scraps []*piece.Scrap) string {
 	return strings.Join(out, ";")
 }
 
-// exactly is signature with every scrap by its own name.
-func exactly(m *split.Made) string {
+// exactSignature is signature with every scrap by its own name.
+func exactSignature(m *split.Made) string {
 	var out []string
 	for i, t := range m.Plan.Trees {
-		from := m.Plan.Pieces[i].ID() + ":" + shape(t)
+		from := m.Plan.Pieces[i].ID() + ":" + treeShape(t)
 		for _, leaf := range t.Leaves() {
 			from += fmt.Sprintf(",%d", leaf.Scrap)
 		}
@@ -41,11 +41,11 @@ func exactly(m *split.Made) string {
 	return strings.Join(out, ";")
 }
 
-func shape(t *split.Tree) string {
+func treeShape(t *split.Tree) string {
 	if t.Way == nil {
 		return ""
 	}
-	return id(t.Way) + "(" + shape(t.Near) + "," + shape(t.Far) + ")"
+	return wayID(t.Way) + "(" + treeShape(t.Near) + "," + treeShape(t.Far) + ")"
 }
 
 func treeSignature(t *split.Tree, scraps []*piece.Scrap) string {

@@ -15,37 +15,37 @@ import (
 // run on all workers, and their plans are taken in the tasks' order. Complete
 // says that none was missed, and is said of proof alone: by bounds, or for
 // whole pieces by placing them.
-func (j *job) solve(ctx context.Context, seams int, work effort, enough int) (plans []*split.Made, complete bool) {
-	if j.unsound {
+func (in *instance) solve(ctx context.Context, seams int, budget budget, enough int) (plans []*split.Made, complete bool) {
+	if in.unsound {
 		return nil, true
 	}
-	least := j.leastSeams(ctx)
+	least := in.minSeams(ctx)
 	if ctx.Err() != nil {
 		return nil, false
 	}
-	if least > seams || j.area > j.table.cloth {
+	if least > seams || in.area > in.table.cloth {
 		return nil, true
 	}
-	mostShares := 60 * (1 + work.tries/passes[0].tries)
-	shares := j.shares(seams, work.each, mostShares)
-	if len(shares) == 0 {
-		shares = j.shares(seams, mostCuts, mostShares)
+	maxCompositions := 60 * (1 + budget.tries/budgets[0].tries)
+	compositions := in.compositions(seams, budget.perCopy, maxCompositions)
+	if len(compositions) == 0 {
+		compositions = in.compositions(seams, maxCuts, maxCompositions)
 	}
-	complete = seams == 0 && len(shares) < mostShares
+	complete = seams == 0 && len(compositions) < maxCompositions
 	for _, exclusive := range []bool{true, false} {
-		if exclusive && (work.shared || len(j.blanks)+seams > len(j.table.sites)) {
+		if exclusive && (budget.sharedOnly || len(in.blanks)+seams > len(in.table.bins)) {
 			continue
 		}
-		for start := 0; start < len(shares); start += wave {
+		for start := 0; start < len(compositions); start += batchSize {
 			var tasks []*task
-			for _, ks := range shares[start:min(start+wave, len(shares))] {
-				tasks = append(tasks, newTask(ctx, newDealing(j, ks, exclusive, work, enough)))
+			for _, cuts := range compositions[start:min(start+batchSize, len(compositions))] {
+				tasks = append(tasks, newTask(ctx, newAssignment(in, cuts, exclusive, budget, enough)))
 			}
-			takeTurns(ctx, tasks, j.table.options.Workers, enough)
+			runInSlices(ctx, tasks, in.table.options.Workers, enough)
 			for _, t := range tasks {
-				j.table.work.Add(t.work)
+				in.table.work.Add(t.work)
 				plans = append(plans, t.plans...)
-				complete = complete && (exclusive || !t.gaveUp)
+				complete = complete && (exclusive || !t.incomplete)
 			}
 			if len(plans) >= enough || ctx.Err() != nil {
 				return plans, false
@@ -55,36 +55,36 @@ func (j *job) solve(ctx context.Context, seams int, work effort, enough int) (pl
 	return plans, complete
 }
 
-// wave is how many tasks take turns. It does not hang on the number of cores,
+// batchSize is how many tasks take turns. It does not hang on the number of cores,
 // nor may the answer.
-const wave = 16
+const batchSize = 16
 
 // task is a dealing that stops after some work to let others go on.
 type task struct {
-	*dealing
-	goOn func() (struct{}, bool)
-	stop func()
-	over bool
+	*assignment
+	resume func() (struct{}, bool)
+	stop   func()
+	done   bool
 }
 
-func newTask(ctx context.Context, d *dealing) *task {
-	t := &task{dealing: d}
-	t.goOn, t.stop = iter.Pull(func(yield func(struct{}) bool) {
-		d.pause = func() bool { return yield(struct{}{}) }
-		d.next(ctx, 0)
+func newTask(ctx context.Context, a *assignment) *task {
+	t := &task{assignment: a}
+	t.resume, t.stop = iter.Pull(func(yield func(struct{}) bool) {
+		a.pause = func() bool { return yield(struct{}{}) }
+		a.assignFrom(ctx, 0)
 	})
 	return t
 }
 
-// firstTurn is the work that a task does before others go on; each turn adds
+// firstSlice is the work that a task does before others go on; each turn adds
 // half of what it has done until then.
-const firstTurn = 2000
+const firstSlice = 2000
 
-// takeTurns lets tasks work by turns until they have plans enough, so that one
+// runInSlices lets tasks work by turns until they have plans enough, so that one
 // of many deals does not hold up the one that has the plan. Who is to choose
 // among plans gets all that there are.
-func takeTurns(ctx context.Context, tasks []*task, workers, enough int) {
-	until := int64(firstTurn)
+func runInSlices(ctx context.Context, tasks []*task, workers, enough int) {
+	until := int64(firstSlice)
 	if enough > 1 {
 		until = math.MaxInt64
 	}
@@ -92,13 +92,13 @@ func takeTurns(ctx context.Context, tasks []*task, workers, enough int) {
 		g := new(errgroup.Group)
 		g.SetLimit(workers)
 		for _, t := range tasks {
-			if t.over {
+			if t.done {
 				continue
 			}
 			g.Go(func() error {
 				t.until = until
-				_, more := t.goOn()
-				t.over = !more
+				_, more := t.resume()
+				t.done = !more
 				return nil
 			})
 		}
@@ -106,7 +106,7 @@ func takeTurns(ctx context.Context, tasks []*task, workers, enough int) {
 		plans, working := 0, false
 		for _, t := range tasks {
 			plans += len(t.plans)
-			working = working || !t.over
+			working = working || !t.done
 		}
 		if !working {
 			return

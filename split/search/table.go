@@ -21,24 +21,24 @@ import (
 // question alone, so any number of workers may ask in any order.
 type table struct {
 	scraps  []*piece.Scrap // every copy
-	sites   []site
+	bins    []bin
 	options Options
 	ways    []split.Way
 	cloth   float64 // area of all scraps
 
-	mu       sync.Mutex
-	cuts     map[string]cutResult
-	fits     map[string]fitResult
-	brackets map[string]bracket
-	packs    map[string]packResult
-	trials   map[string]*trial
-	held     map[string]held
+	mu         sync.Mutex
+	cuts       map[string]cutResult
+	fits       map[string]fitResult
+	brackets   map[string]bracket
+	packs      map[string]packResult
+	states     map[string]*searchState
+	lowerPacks map[string]lowerPack
 
 	work atomic.Int64 // done so far, in tries
 }
 
-// site is a scrap made ready for placing. Copies of one scrap share a class.
-type site struct {
+// bin is a scrap made ready for placing. Copies of one scrap share a class.
+type bin struct {
 	index  int
 	class  string
 	scrap  *piece.Scrap
@@ -64,18 +64,18 @@ type (
 // blank is a part made ready for placing. Its key tells it from every other.
 type blank struct {
 	*split.Body
-	key    string
-	piece  *piece.Piece
-	cut    orb.Ring
-	coarse orb.Ring // the same with few vertices
-	shape  *fit.Shape
-	area   float64
-	length float64 // extents of the cutting line along and across the grain
-	width  float64
-	spans  map[split.Way][]split.Span
-	grown  []grown // of the corners of cut
-	poking map[split.Way][2][]rise
-	mu     *sync.Mutex
+	key        string
+	piece      *piece.Piece
+	cut        orb.Ring
+	simplified orb.Ring // the same with few vertices
+	shape      *fit.Shape
+	area       float64
+	length     float64 // extents of the cutting line along and across the grain
+	width      float64
+	spans      map[split.Way][]split.Span
+	traced     []tracedPoint // of the corners of cut
+	overlaps   map[split.Way][2][]overlap
+	mu         *sync.Mutex
 
 	parent *blank // what it was cut from, nil for a whole piece
 	by     split.Way
@@ -86,15 +86,15 @@ func newTable(scraps []piece.Scrap, o Options) *table {
 	t := &table{
 		options: o, ways: split.WaysOf(o.allows),
 		cuts: map[string]cutResult{}, fits: map[string]fitResult{},
-		brackets: map[string]bracket{}, packs: map[string]packResult{}, trials: map[string]*trial{}, held: map[string]held{},
+		brackets: map[string]bracket{}, packs: map[string]packResult{}, states: map[string]*searchState{}, lowerPacks: map[string]lowerPack{},
 	}
 	for i := range scraps {
 		cloth := fit.NewCloth(scraps[i].Outline, scraps[i].Holes)
 		lo, hi := split.FrameOf(scraps[i].GrainDeg).Box(scraps[i].Outline)
 		for _, c := range scraps[i].Copies() {
 			t.scraps = append(t.scraps, c)
-			t.sites = append(t.sites, site{
-				index: len(t.sites), class: fmt.Sprint(i), scrap: c, cloth: cloth, area: c.AreaMM2(),
+			t.bins = append(t.bins, bin{
+				index: len(t.bins), class: fmt.Sprint(i), scrap: c, cloth: cloth, area: c.AreaMM2(),
 				width: hi[0] - lo[0], length: hi[1] - lo[1], girth: girth(scraps[i].Outline),
 			})
 			t.cloth += c.AreaMM2()
@@ -125,22 +125,22 @@ func newBlank(p *piece.Piece, o piece.Outline, key string) *blank {
 	if err != nil {
 		return nil
 	}
-	b := &blank{Body: split.NewBody(p, o), key: key, piece: p, cut: cut, coarse: coarse(cut), shape: fit.NewShape(cut), area: piece.Area(cut),
-		spans: map[split.Way][]split.Span{}, poking: map[split.Way][2][]rise{}, mu: new(sync.Mutex)}
+	b := &blank{Body: split.NewBody(p, o), key: key, piece: p, cut: cut, simplified: simplifiedRing(cut), shape: fit.NewShape(cut), area: piece.Area(cut),
+		spans: map[split.Way][]split.Span{}, overlaps: map[split.Way][2][]overlap{}, mu: new(sync.Mutex)}
 	lo, hi := b.Frame.Box(cut)
 	b.width, b.length = hi[0]-lo[0], hi[1]-lo[1]
 	return b
 }
 
-// coarse is a ring with few vertices.
-func coarse(r orb.Ring) orb.Ring {
+// simplifiedRing is a ring with few vertices.
+func simplifiedRing(r orb.Ring) orb.Ring {
 	closed := append(append(orb.Ring{}, r...), r[0])
-	out := simplify.DouglasPeucker(coarseMM).Ring(closed)
+	out := simplify.DouglasPeucker(simplifyMM).Ring(closed)
 	return out[:len(out)-1]
 }
 
-// coarseMM is how far a coarse outline may be off.
-const coarseMM = 0.7
+// simplifyMM is how far a coarse outline may be off.
+const simplifyMM = 0.7
 
 func (b *blank) spansOf(w split.Way) []split.Span {
 	b.mu.Lock()
@@ -156,12 +156,12 @@ func (b *blank) spansOf(w split.Way) []split.Span {
 // cutAt cuts a blank and remembers it. Both parts are nil where the line does
 // not cut it in two sound parts.
 func (t *table) cutAt(b *blank, w split.Way, level float64) (near, far *blank) {
-	key := fmt.Sprintf("%s|%s@%.4f", b.key, id(w), level)
+	key := fmt.Sprintf("%s|%s@%.4f", b.key, wayID(w), level)
 	t.mu.Lock()
 	r, ok := t.cuts[key]
 	t.mu.Unlock()
 	if !ok {
-		r.near, r.far = t.part(b, w, level, true), t.part(b, w, level, false)
+		r.near, r.far = t.cutPart(b, w, level, true), t.cutPart(b, w, level, false)
 		if r.near == nil || r.far == nil {
 			r = cutResult{}
 		}
@@ -172,16 +172,16 @@ func (t *table) cutAt(b *blank, w split.Way, level float64) (near, far *blank) {
 	return r.near, r.far
 }
 
-// part cuts a blank and prepares one of the two parts.
-func (t *table) part(b *blank, w split.Way, level float64, near bool) *blank {
+// cutPart cuts a blank and prepares one of the two parts.
+func (t *table) cutPart(b *blank, w split.Way, level float64, near bool) *blank {
 	n, f, seam, err := split.Cut(b.Outline, w.Line(b.Body, level), split.Seam{Name: "?", AllowanceMM: t.options.AllowanceMM})
 	if err != nil {
 		return nil
 	}
 	p, q := split.Divide(b.piece, b.Outline, seam, "?")
-	key, outline := fmt.Sprintf("%s|%s@%.4fn", b.key, id(w), level), n
+	key, outline := fmt.Sprintf("%s|%s@%.4fn", b.key, wayID(w), level), n
 	if !near {
-		key, outline, p = fmt.Sprintf("%s|%s@%.4ff", b.key, id(w), level), f, q
+		key, outline, p = fmt.Sprintf("%s|%s@%.4ff", b.key, wayID(w), level), f, q
 	}
 	part := newBlank(p, outline, key)
 	if part != nil {
@@ -190,9 +190,9 @@ func (t *table) part(b *blank, w split.Way, level float64, near bool) *blank {
 	return part
 }
 
-// turns are the rotations that lay a piece's grain along a scrap's, to within
+// rotations are the rotations that lay a piece's grain along a scrap's, to within
 // a tolerance.
-func turns(p *piece.Piece, s *piece.Scrap, toleranceDeg float64) []fit.Turn {
+func rotations(p *piece.Piece, s *piece.Scrap, toleranceDeg float64) []fit.Turn {
 	deg := s.GrainDeg - p.GrainDeg
 	out := []fit.Turn{{Deg: deg, ToleranceDeg: toleranceDeg}}
 	if !s.Nap {
@@ -213,25 +213,25 @@ func (t *table) forbids(p *piece.Piece, s *piece.Scrap) string {
 	return ""
 }
 
-// tooLarge reports whether area or extent alone keep a part off a scrap.
-func (t *table) tooLarge(b *blank, s *site) bool {
+// ruledOut reports whether area or extent alone keep a part off a scrap.
+func (t *table) ruledOut(b *blank, s *bin) bool {
 	if b.area > s.area+1 || !t.allowed(b.piece, s.scrap) {
 		return true
 	}
-	return t.exceeds(b.length, b.width, s)
+	return t.extentRuledOut(b.length, b.width, s)
 }
 
-// exceeds reports whether an extent along and across the grain is more than a
+// extentRuledOut reports whether an extent along and across the grain is more than a
 // scrap's, beyond rounding, however the tolerance turns it.
-func (t *table) exceeds(length, width float64, s *site) bool {
+func (t *table) extentRuledOut(length, width float64, s *bin) bool {
 	const roundingMM = 0.1
-	along, across := t.lacking(length, width, s)
+	along, across := t.extentExcess(length, width, s)
 	return along > roundingMM || across > roundingMM
 }
 
 // fitsOn places one part alone on a scrap.
-func (t *table) fitsOn(ctx context.Context, b *blank, s *site) (fit.Placement, bool) {
-	if t.tooLarge(b, s) {
+func (t *table) fitsOn(ctx context.Context, b *blank, s *bin) (fit.Placement, bool) {
+	if t.ruledOut(b, s) {
 		return fit.Placement{}, false
 	}
 	key := b.key + "#" + s.class
@@ -251,18 +251,18 @@ func (t *table) fitsOn(ctx context.Context, b *blank, s *site) (fit.Placement, b
 }
 
 // place is fitsOn without remembering.
-func (t *table) place(ctx context.Context, b *blank, s *site) (fit.Placement, bool) {
-	if t.tooLarge(b, s) {
+func (t *table) place(ctx context.Context, b *blank, s *bin) (fit.Placement, bool) {
+	if t.ruledOut(b, s) {
 		return fit.Placement{}, false
 	}
-	return fit.Place(ctx, s.cloth, b.shape, turns(b.piece, s.scrap, t.options.GrainToleranceDeg))
+	return fit.Place(ctx, s.cloth, b.shape, rotations(b.piece, s.scrap, t.options.GrainToleranceDeg))
 }
 
-// levelMM is how finely a critical level is found, and roughMM how finely
+// fineLevelMM is how finely a critical level is found, and roughMM how finely
 // where the parts slide to their levels later.
 const (
-	levelMM = 0.1
-	roughMM = 3
+	fineLevelMM   = 0.1
+	coarseLevelMM = 3
 )
 
 // bracket is a critical level between the furthest level known to fit and the
@@ -274,12 +274,12 @@ type bracket struct {
 
 // furthest bisects how far a part can go on a scrap alone: the greatest
 // level at which near fits, or the least at which far does.
-func (t *table) furthest(ctx context.Context, b *blank, w split.Way, near bool, s *site) (float64, bool) {
-	r := t.critical(ctx, b, w, near, s, "", levelMM, func(level float64) bool {
-		if ctx.Err() != nil || t.reaches(b, w, near, level, s) {
+func (t *table) furthest(ctx context.Context, b *blank, w split.Way, near bool, s *bin) (float64, bool) {
+	r := t.critical(ctx, b, w, near, s, "", fineLevelMM, func(level float64) bool {
+		if ctx.Err() != nil || t.cutRuledOut(b, w, near, level, s) {
 			return false
 		}
-		part := t.part(b, w, level, near)
+		part := t.cutPart(b, w, level, near)
 		if part == nil {
 			return false
 		}
@@ -289,41 +289,41 @@ func (t *table) furthest(ctx context.Context, b *blank, w split.Way, near bool, 
 	return r.good, r.ok
 }
 
-// nearly is furthest to within roughMM, and rather too far: of the new edge's
+// furthestHeuristic is furthest to within roughMM, and rather too far: of the new edge's
 // allowance it counts half, and nothing of how its corners stick out, which
 // may rule out a level but not the ones beyond.
-func (t *table) nearly(ctx context.Context, b *blank, w split.Way, near bool, s *site) (float64, bool) {
+func (t *table) furthestHeuristic(ctx context.Context, b *blank, w split.Way, near bool, s *bin) (float64, bool) {
 	// What a first cut leaves on its other side has no say in this one's.
 	for b.parent != nil && b.by == w && b.near == near {
 		b = b.parent
 	}
 	half := t.options.AllowanceMM / 2
-	r := t.critical(ctx, b, w, near, s, "~", roughMM, func(level float64) bool {
-		return t.coreFits(ctx, b, b.coarse, w, near, beyond(near, level, half), s)
+	r := t.critical(ctx, b, w, near, s, "~", coarseLevelMM, func(level float64) bool {
+		return t.lowerBoundFits(ctx, b, b.simplified, w, near, further(near, level, half), s)
 	})
-	return b.past(w, near, r.bad, half), r.ok
+	return b.heuristicLevel(w, near, r.bad, half), r.ok
 }
 
-// least is how far near a cut can go that leaves, on its far side, a middle
+// middleReach is how far near a cut can go that leaves, on its far side, a middle
 // part which must reach as far as the level to, on the scrap that takes the
 // middle. Rough, and rather too far.
-func (t *table) least(ctx context.Context, b *blank, w split.Way, to float64, s *site) (float64, bool) {
+func (t *table) middleReach(ctx context.Context, b *blank, w split.Way, to float64, s *bin) (float64, bool) {
 	to = math.Round(to)
 	half := t.options.AllowanceMM / 2
-	middle := split.Half(b.coarse, w.Line(b.Body, b.core(w, true, to, half)), true)
-	r := t.critical(ctx, b, w, false, s, fmt.Sprintf("~%.0f", to), roughMM, func(level float64) bool {
-		return t.coreFits(ctx, b, middle, w, false, beyond(false, level, half), s)
+	middle := split.Half(b.simplified, w.Line(b.Body, b.lowerBoundLevel(w, true, to, half)), true)
+	r := t.critical(ctx, b, w, false, s, fmt.Sprintf("~%.0f", to), coarseLevelMM, func(level float64) bool {
+		return t.lowerBoundFits(ctx, b, middle, w, false, further(false, level, half), s)
 	})
-	return b.past(w, false, r.bad, half), r.ok
+	return b.heuristicLevel(w, false, r.bad, half), r.ok
 }
 
 // critical brackets a critical level, and remembers it under the kind of the
 // question.
-func (t *table) critical(ctx context.Context, b *blank, w split.Way, near bool, s *site, kind string, fineMM float64, fits func(level float64) bool) bracket {
+func (t *table) critical(ctx context.Context, b *blank, w split.Way, near bool, s *bin, kind string, fineMM float64, fits func(level float64) bool) bracket {
 	if !t.allowed(b.piece, s.scrap) {
 		return bracket{}
 	}
-	key := fmt.Sprintf("%s|%s|%s%t#%s", kind, b.key, id(w), near, s.class)
+	key := fmt.Sprintf("%s|%s|%s%t#%s", kind, b.key, wayID(w), near, s.class)
 	t.mu.Lock()
 	r, known := t.brackets[key]
 	t.mu.Unlock()
@@ -403,10 +403,10 @@ func bisect(r bracket, spans []split.Span, near bool, fineMM float64, fits func(
 	return r
 }
 
-// coreFits reports whether a scrap holds a cutting line up to a level. It is
+// lowerBoundFits reports whether a scrap holds a cutting line up to a level. It is
 // truly monotone. A part is sure to need that much of the whole piece's cutting
 // line but for what pokes over its cut.
-func (t *table) coreFits(ctx context.Context, b *blank, cut orb.Ring, w split.Way, near bool, level float64, s *site) bool {
+func (t *table) lowerBoundFits(ctx context.Context, b *blank, cut orb.Ring, w split.Way, near bool, level float64, s *bin) bool {
 	if ctx.Err() != nil {
 		return false
 	}
@@ -414,32 +414,32 @@ func (t *table) coreFits(ctx context.Context, b *blank, cut orb.Ring, w split.Wa
 	if len(ring) < 3 {
 		return true
 	}
-	if t.overreaches(b, ring, s) {
+	if t.ringRuledOut(b, ring, s) {
 		return false
 	}
-	_, ok := fit.Place(ctx, s.cloth, fit.NewShape(ring), turns(b.piece, s.scrap, t.options.GrainToleranceDeg))
+	_, ok := fit.Place(ctx, s.cloth, fit.NewShape(ring), rotations(b.piece, s.scrap, t.options.GrainToleranceDeg))
 	return ok
 }
 
-// reaches reports that a part of the cut is too long, too wide or too large
+// cutRuledOut reports that a part of the cut is too long, too wide or too large
 // for a scrap, from the flattened outline alone.
-func (t *table) reaches(b *blank, w split.Way, near bool, level float64, s *site) bool {
+func (t *table) cutRuledOut(b *blank, w split.Way, near bool, level float64, s *bin) bool {
 	ring := split.Half(b.Ring, w.Line(b.Body, level), near)
-	return len(ring) >= 3 && t.overreaches(b, ring, s)
+	return len(ring) >= 3 && t.ringRuledOut(b, ring, s)
 }
 
-// overreaches reports that a ring is too long, too wide or too large for a
+// ringRuledOut reports that a ring is too long, too wide or too large for a
 // scrap.
-func (t *table) overreaches(b *blank, ring orb.Ring, s *site) bool {
+func (t *table) ringRuledOut(b *blank, ring orb.Ring, s *bin) bool {
 	if math.Abs(piece.Area(ring)) > s.area+1 {
 		return true
 	}
 	lo, hi := b.Frame.Box(ring)
-	return t.exceeds(hi[1]-lo[1], hi[0]-lo[0], s)
+	return t.extentRuledOut(hi[1]-lo[1], hi[0]-lo[0], s)
 }
 
-// together places several parts on one scrap, and remembers.
-func (t *table) together(ctx context.Context, parts []*blank, s *site, poses int) ([]fit.Placement, bool) {
+// packTogether places several parts on one scrap, and remembers.
+func (t *table) packTogether(ctx context.Context, parts []*blank, s *bin, poses int) ([]fit.Placement, bool) {
 	if len(parts) == 1 {
 		at, ok := t.fitsOn(ctx, parts[0], s)
 		return []fit.Placement{at}, ok
@@ -472,7 +472,7 @@ func (t *table) together(ctx context.Context, parts []*blank, s *site, poses int
 
 // packKey names the question whatever the order in which the parts come, and
 // gives the order in which it is asked.
-func packKey(parts []*blank, s *site, poses int) (order []int, key string) {
+func packKey(parts []*blank, s *bin, poses int) (order []int, key string) {
 	order = make([]int, len(parts))
 	for i := range order {
 		order[i] = i
@@ -486,7 +486,7 @@ func packKey(parts []*blank, s *site, poses int) (order []int, key string) {
 }
 
 // pack is together without remembering.
-func (t *table) pack(ctx context.Context, parts []*blank, s *site, poses int) ([]fit.Placement, bool) {
+func (t *table) pack(ctx context.Context, parts []*blank, s *bin, poses int) ([]fit.Placement, bool) {
 	if len(parts) == 1 {
 		at, ok := t.place(ctx, parts[0], s)
 		return []fit.Placement{at}, ok
@@ -494,12 +494,12 @@ func (t *table) pack(ctx context.Context, parts []*blank, s *site, poses int) ([
 	return t.packWithin(ctx, parts, s, poses, t.options.GrainToleranceDeg)
 }
 
-func (t *table) packWithin(ctx context.Context, parts []*blank, s *site, poses int, toleranceDeg float64) ([]fit.Placement, bool) {
+func (t *table) packWithin(ctx context.Context, parts []*blank, s *bin, poses int, toleranceDeg float64) ([]fit.Placement, bool) {
 	area := 0.0
 	items := make([]fit.Item, len(parts))
 	for i, b := range parts {
 		area += b.area
-		items[i] = fit.Item{Shape: b.shape, Turns: turns(b.piece, s.scrap, toleranceDeg)}
+		items[i] = fit.Item{Shape: b.shape, Turns: rotations(b.piece, s.scrap, toleranceDeg)}
 	}
 	if area > s.area {
 		return nil, false
@@ -508,5 +508,5 @@ func (t *table) packWithin(ctx context.Context, parts []*blank, s *site, poses i
 	return fit.Pack(ctx, s.cloth, items, t.options.GapMM, poses, t.options.Seed)
 }
 
-// id tells one way to split from every other.
-func id(w split.Way) string { return fmt.Sprintf("%s%v", w.Kind(), w) }
+// wayID tells one way to split from every other.
+func wayID(w split.Way) string { return fmt.Sprintf("%s%v", w.Kind(), w) }

@@ -7,30 +7,30 @@ import (
 	"eke/split"
 )
 
-// sliding is a cut that may move: what one of its sides gives up the other
+// slidingCut is a cut that may move: what one of its sides gives up the other
 // takes, between levels that are known bounds.
-type sliding struct {
-	tree *split.Tree
-	turn int // the copy's place in the order of dealing
-	room split.Span
+type slidingCut struct {
+	tree  *split.Tree
+	depth int // the copy's place in the order of dealing
+	room  split.Span
 	// The levels at which it may run.
 	spans []split.Span
 	// Whether the rest of the piece is cut again.
-	bite  bool
+	first bool
 	limit float64 // where it was dealt
 }
 
-// trade is scraps that depend on each other: pieces are cut between them.
-type trade struct {
+// component is scraps that depend on each other: pieces are cut between them.
+type component struct {
 	scraps []int
-	cuts   []sliding
-	turns  []int // of the copies that have parts here
+	cuts   []slidingCut
+	depths []int // of the copies that have parts here
 }
 
-// trades groups the scraps in use, those first whose parts were dealt
+// components groups the scraps in use, those first whose parts were dealt
 // earliest, for what is wrong with them rules out the most.
-func (d *dealing) trades() []*trade {
-	of := make([]int, len(d.content)) // scraps point to a scrap of their group
+func (a *assignment) components() []*component {
+	of := make([]int, len(a.on)) // scraps point to a scrap of their group
 	for s := range of {
 		of[s] = s
 	}
@@ -41,150 +41,150 @@ func (d *dealing) trades() []*trade {
 		}
 		return of[s]
 	}
-	home := make([]int, len(d.order)) // a scrap of each copy
-	for t := range home {
-		home[t] = -1
+	home := make([]int, len(a.order)) // a scrap of each copy
+	for i := range home {
+		home[i] = -1
 	}
-	for s, parts := range d.content {
+	for s, parts := range a.on {
 		for _, l := range parts {
-			if home[l.turn] < 0 {
-				home[l.turn] = s
+			if home[l.depth] < 0 {
+				home[l.depth] = s
 			}
-			a, b := root(s), root(home[l.turn])
+			a, b := root(s), root(home[l.depth])
 			of[max(a, b)] = min(a, b)
 		}
 	}
-	groups := map[int]*trade{}
-	var out []*trade
-	for t, s := range home {
+	groups := map[int]*component{}
+	var out []*component
+	for i, s := range home {
 		if s < 0 {
 			continue // not dealt yet
 		}
-		g := groups[root(s)]
-		if g == nil {
-			g = &trade{}
-			groups[root(s)] = g
-			out = append(out, g)
+		comp := groups[root(s)]
+		if comp == nil {
+			comp = &component{}
+			groups[root(s)] = comp
+			out = append(out, comp)
 		}
-		g.turns = append(g.turns, t)
+		comp.depths = append(comp.depths, i)
 	}
-	for s, parts := range d.content {
+	for s, parts := range a.on {
 		if len(parts) > 0 {
-			g := groups[root(s)]
-			g.scraps = append(g.scraps, s)
+			comp := groups[root(s)]
+			comp.scraps = append(comp.scraps, s)
 		}
 	}
-	for _, c := range d.cuts {
-		g := groups[root(home[c.turn])]
-		g.cuts = append(g.cuts, c)
+	for _, c := range a.sliding {
+		comp := groups[root(home[c.depth])]
+		comp.cuts = append(comp.cuts, c)
 	}
 	sort.SliceStable(out, func(a, b int) bool {
-		x, y := out[a].turns, out[b].turns
+		x, y := out[a].depths, out[b].depths
 		return x[len(x)-1] < y[len(y)-1]
 	})
 	return out
 }
 
-// settle finds levels and places for everything dealt. It sets the leaves'
+// solveComponents finds levels and places for everything dealt. It sets the leaves'
 // placements and gives nil, or the turns of the copies that had a say in the
 // failure.
-func (d *dealing) settle(ctx context.Context) []int {
-	for _, g := range d.trades() {
-		if ctx.Err() != nil || !d.settleTrade(ctx, g) {
-			return g.turns
+func (a *assignment) solveComponents(ctx context.Context) []int {
+	for _, comp := range a.components() {
+		if ctx.Err() != nil || !a.solveComponent(ctx, comp) {
+			return comp.depths
 		}
 	}
 	return nil
 }
 
-func (d *dealing) settleTrade(ctx context.Context, g *trade) bool {
-	if len(g.cuts) == 0 {
-		return d.packWhole(ctx, g.scraps[0])
+func (a *assignment) solveComponent(ctx context.Context, comp *component) bool {
+	if len(comp.cuts) == 0 {
+		return a.packBin(ctx, comp.scraps[0])
 	}
-	if d.allAlone(ctx, g) {
+	if a.separate(ctx, comp) {
 		return true
 	}
-	if d.exclusive {
+	if a.exclusive {
 		return false
 	}
-	w := d.weigh(ctx, g)
-	if w == nil {
+	r := a.relax(ctx, comp)
+	if r == nil {
 		return false
 	}
-	key := d.tradeKey(g)
-	if !d.asked[key] {
-		d.asked[key] = true
-		d.work += attemptWork * int64(d.attempts)
-		if d.spend(trialTries) {
+	key := a.componentKey(comp)
+	if !a.asked[key] {
+		a.asked[key] = true
+		a.work += attemptWork * int64(a.attempts)
+		if a.spend(componentTries) {
 			return false
 		}
 	}
-	return d.slideAndPack(ctx, g, w, key)
+	return a.solveLevels(ctx, comp, r, key)
 }
 
 // attemptWork is about how many tries take as long as one attempt at a trade's
 // levels. Of a task's own tries a trade takes fewer: there are few trades that
 // come so far, and the right one may be the last.
 const (
-	attemptWork = 800
-	trialTries  = 200
+	attemptWork    = 800
+	componentTries = 200
 )
 
-// weigh is the areas of a trade, or nil when they or the least that its parts
+// relax is the areas of a trade, or nil when they or the least that its parts
 // can be are too much for some scrap.
-func (d *dealing) weigh(ctx context.Context, g *trade) *weighing {
-	if d.tooMuch(g) {
+func (a *assignment) relax(ctx context.Context, comp *component) *relaxation {
+	if a.areaUnlikely(comp) {
 		return nil
 	}
-	w := newWeighing(d, g)
-	if w.exceeds() {
+	r := newRelaxation(a, comp)
+	if r.totalUnlikely() {
 		return nil
 	}
-	least := d.leastParts(g)
-	if d.overfull(g, least) {
+	least := a.lowerParts(comp)
+	if a.lowerAreaUnlikely(comp, least) {
 		return nil
 	}
-	w.balance(sharedFills[0])
-	if w.tooFull() || !d.leastFit(ctx, g, least) {
+	r.balance(sharedFills[0])
+	if r.fillUnlikely() || !a.lowerPartsFit(ctx, comp, least) {
 		return nil
 	}
-	return w
+	return r
 }
 
-// tooMuch reports whether a trade's pieces have more area than its scraps may
+// areaUnlikely reports whether a trade's pieces have more area than its scraps may
 // have taken.
-func (d *dealing) tooMuch(g *trade) bool {
+func (a *assignment) areaUnlikely(comp *component) bool {
 	pieces, cloth := 0.0, 0.0
-	for _, t := range g.turns {
-		pieces += d.job.blanks[d.order[t]].area
+	for _, i := range comp.depths {
+		pieces += a.instance.blanks[a.order[i]].area
 	}
-	for _, s := range g.scraps {
-		cloth += d.table.sites[s].area
-		if len(d.content[s]) > 1 {
-			cloth -= (1 - d.evenFill(s)) * d.table.sites[s].area
+	for _, s := range comp.scraps {
+		cloth += a.table.bins[s].area
+		if len(a.on[s]) > 1 {
+			cloth -= (1 - a.evenFill(s)) * a.table.bins[s].area
 		}
 	}
 	return pieces > cloth
 }
 
-// promises reports whether what has been dealt so far may come to something:
+// promising reports whether what has been dealt so far may come to something:
 // the scraps of the copy dealt last are not too full already.
-func (d *dealing) promises(ctx context.Context) bool {
-	if d.exclusive {
+func (a *assignment) promising(ctx context.Context) bool {
+	if a.exclusive {
 		return true
 	}
-	if d.forced(d.dealt + 1) {
+	if a.forced(a.depth + 1) {
 		return true // there is nothing to choose before that lies too
 	}
-	putOff := d.forced(d.dealt)
-	for _, g := range d.trades() {
-		if g.turns[len(g.turns)-1] != d.dealt && !putOff {
+	putOff := a.forced(a.depth)
+	for _, comp := range a.components() {
+		if comp.depths[len(comp.depths)-1] != a.depth && !putOff {
 			continue
 		}
-		if len(g.cuts) > 0 {
-			return d.weigh(ctx, g) != nil
+		if len(comp.cuts) > 0 {
+			return a.relax(ctx, comp) != nil
 		}
-		if !d.packWhole(ctx, g.scraps[0]) {
+		if !a.packBin(ctx, comp.scraps[0]) {
 			return false
 		}
 	}
@@ -193,39 +193,39 @@ func (d *dealing) promises(ctx context.Context) bool {
 
 // forced reports whether the copy at that place in the order stays whole and
 // fits one scrap only. Such copies are dealt first, and packed when all are.
-func (d *dealing) forced(turn int) bool {
-	k := d.order[turn]
-	return d.ks[k] == 0 && d.job.homes[k] == 1
+func (a *assignment) forced(depth int) bool {
+	k := a.order[depth]
+	return a.cuts[k] == 0 && a.instance.wholeBins[k] == 1
 }
 
-// packWhole packs whole pieces on a scrap.
-func (d *dealing) packWhole(ctx context.Context, s int) bool {
-	if len(d.content[s]) > 1 && d.spend(max(1, d.poses/300)) {
+// packBin packs whole pieces on a scrap.
+func (a *assignment) packBin(ctx context.Context, s int) bool {
+	if len(a.on[s]) > 1 && a.spend(max(1, a.poses/300)) {
 		return false
 	}
-	at, ok := d.table.together(ctx, d.with(s), &d.table.sites[s], d.poses)
+	at, ok := a.table.packTogether(ctx, a.with(s), &a.table.bins[s], a.poses)
 	if !ok {
-		_, key := packKey(d.with(s), &d.table.sites[s], d.poses)
-		d.failed[key] = true
+		_, key := packKey(a.with(s), &a.table.bins[s], a.poses)
+		a.failedPacks[key] = true
 		return false
 	}
-	for i, l := range d.content[s] {
+	for i, l := range a.on[s] {
 		l.leaf.Placement = at[i]
 	}
 	return true
 }
 
-// allAlone reports whether every part of a trade has its scrap for itself, and
+// separate reports whether every part of a trade has its scrap for itself, and
 // lies on it as it was dealt.
-func (d *dealing) allAlone(ctx context.Context, g *trade) bool {
-	for _, s := range g.scraps {
-		if len(d.content[s]) > 1 {
+func (a *assignment) separate(ctx context.Context, comp *component) bool {
+	for _, s := range comp.scraps {
+		if len(a.on[s]) > 1 {
 			return false
 		}
 	}
-	for _, s := range g.scraps {
-		l := d.content[s][0]
-		at, ok := d.table.fitsOn(ctx, l.part, &d.table.sites[s])
+	for _, s := range comp.scraps {
+		l := a.on[s][0]
+		at, ok := a.table.fitsOn(ctx, l.part, &a.table.bins[s])
 		if !ok {
 			return false
 		}

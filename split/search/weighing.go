@@ -17,31 +17,31 @@ var sharedFills = []float64{0.87, 0.92, 0.82}
 // start gives levels from which to look for those of a trade: as it was dealt
 // and then from all over the cuts' reach, balanced. There are as a rule more
 // cuts than the areas of the scraps can tell the levels of.
-func (w *weighing) start(k int) []float64 {
-	copy(w.levels, w.dealt)
+func (r *relaxation) start(k int) []float64 {
+	copy(r.levels, r.assigned)
 	if k > 0 {
-		for i, r := range w.reach {
+		for i, span := range r.ranges {
 			// Spread evenly over the reaches of all cuts (M.
 			// Roberts, "The unreasonable effectiveness of quasirandom sequences", 2018).
-			_, f := math.Modf(0.5 + float64(k)*math.Pow(spreadBase, -float64(i+1)))
-			w.levels[i] = r.Lo + f*(r.Hi-r.Lo)
+			_, f := math.Modf(0.5 + float64(k)*math.Pow(plastic, -float64(i+1)))
+			r.levels[i] = span.Lo + f*(span.Hi-span.Lo)
 		}
-		for i := range w.levels {
-			lo, hi := w.between(i)
-			w.levels[i] = math.Max(lo, math.Min(hi, w.levels[i]))
+		for i := range r.levels {
+			lo, hi := r.between(i)
+			r.levels[i] = math.Max(lo, math.Min(hi, r.levels[i]))
 		}
 	}
-	w.loose = k > 0
-	levels := w.balance(sharedFills[k%len(sharedFills)])
-	w.loose = false
+	r.bothSides = k > 0
+	levels := r.balance(sharedFills[k%len(sharedFills)])
+	r.bothSides = false
 	return levels
 }
 
-// least is how many starts say whether a trade is hopeless: more where areas
+// minStarts is how many starts say whether a trade is hopeless: more where areas
 // tell nothing of some level, or of one side only.
-func (w *weighing) least() int {
-	for _, on := range w.onSide {
-		if len(without(on[0], on[1])) == 0 || len(without(on[1], on[0])) == 0 {
+func (r *relaxation) minStarts() int {
+	for _, on := range r.onSide {
+		if len(minus(on[0], on[1])) == 0 || len(minus(on[1], on[0])) == 0 {
 			return 4
 		}
 	}
@@ -49,157 +49,157 @@ func (w *weighing) least() int {
 }
 
 const (
-	mostStarts = 9
-	spreadBase = 1.3247179572447460 // the plastic number
+	maxStarts = 9
+	plastic   = 1.3247179572447460 // the plastic number
 )
 
 // balance gives the levels at which all scraps are about equally full, by
 // area: against that share of the scrap's area where parts share it, against
 // the largest part that it holds where one has it for itself.
-func (w *weighing) balance(share float64) []float64 {
-	for i, parts := range w.parts {
+func (r *relaxation) balance(share float64) []float64 {
+	for i, parts := range r.parts {
 		if len(parts) > 1 {
-			w.holds[i] = share * w.area[i]
+			r.holds[i] = share * r.area[i]
 		}
 	}
 	for range 6 {
 		most := 0.0
-		for k := range w.cuts {
-			most = math.Max(most, w.even(k))
+		for k := range r.cuts {
+			most = math.Max(most, r.evenOut(k))
 		}
 		if most < 0.5 {
 			break
 		}
 	}
-	return append([]float64(nil), w.levels...)
+	return append([]float64(nil), r.levels...)
 }
 
-// exceeds reports whether all parts together take more than the scraps may have
+// totalUnlikely reports whether all parts together take more than the scraps may have
 // taken. Sliding a cut does not change that.
-func (w *weighing) exceeds() bool {
+func (r *relaxation) totalUnlikely() bool {
 	parts, cloth := 0.0, 0.0
-	for i, on := range w.parts {
+	for i, on := range r.parts {
 		for _, p := range on {
-			parts += w.areaOf(p)
+			parts += r.areaOf(p)
 		}
 		if len(on) > 1 {
-			cloth += w.most[i] * w.area[i]
+			cloth += r.most[i] * r.area[i]
 		} else {
-			cloth += w.holds[i]
+			cloth += r.holds[i]
 		}
 	}
 	return parts > cloth
 }
 
-// tooFull reports whether a scrap that parts share has more of it taken than it
+// fillUnlikely reports whether a scrap that parts share has more of it taken than it
 // may.
-func (w *weighing) tooFull() bool {
-	for i, parts := range w.parts {
-		if len(parts) > 1 && w.fill(i)*w.holds[i] > w.most[i]*w.area[i] {
+func (r *relaxation) fillUnlikely() bool {
+	for i, parts := range r.parts {
+		if len(parts) > 1 && r.fill(i)*r.holds[i] > r.most[i]*r.area[i] {
 			return true
 		}
 	}
 	return false
 }
 
-// weighing is the areas of a trade's parts as functions of the levels.
-type weighing struct {
-	levels []float64
-	dealt  []float64
-	cuts   []sliding
-	reach  []split.Span
-	area   []float64 // of each scrap
-	most   []float64 // share of it that parts may take which share it
-	holds  []float64 // the area of parts that it holds
-	parts  [][]leafArea
-	onSide [][2][]int // scraps with parts on the near and the far side of each cut
-	loose  bool       // where areas tell of one side only they are not heeded
+// relaxation is the areas of a trade's parts as functions of the levels.
+type relaxation struct {
+	levels    []float64
+	assigned  []float64
+	cuts      []slidingCut
+	ranges    []split.Span
+	area      []float64 // of each scrap
+	most      []float64 // share of it that parts may take which share it
+	holds     []float64 // the area of parts that it holds
+	parts     [][]leafArea
+	onSide    [][2][]int // scraps with parts on the near and the far side of each cut
+	bothSides bool       // where areas tell of one side only they are not heeded
 }
 
 // leafArea is a part: a piece's outline, and the cuts between it and the part.
 type leafArea struct {
 	ring orb.Ring
 	body *split.Body
-	cuts []cutSide
+	cuts []side
 	grow float64 // allowance
 }
 
-type cutSide struct {
+type side struct {
 	cut  int
 	near bool
 }
 
-func newWeighing(d *dealing, g *trade) *weighing {
-	w := &weighing{cuts: g.cuts, onSide: make([][2][]int, len(g.cuts))}
+func newRelaxation(a *assignment, comp *component) *relaxation {
+	r := &relaxation{cuts: comp.cuts, onSide: make([][2][]int, len(comp.cuts))}
 	index := map[*split.Tree]int{}
-	for k, c := range g.cuts {
-		w.levels = append(w.levels, c.tree.LevelMM)
-		w.dealt = append(w.dealt, c.tree.LevelMM)
-		w.reach = append(w.reach, d.reach(c))
+	for k, c := range comp.cuts {
+		r.levels = append(r.levels, c.tree.LevelMM)
+		r.assigned = append(r.assigned, c.tree.LevelMM)
+		r.ranges = append(r.ranges, a.slideRange(c))
 		index[c.tree] = k
 	}
-	paths := map[*split.Tree][]cutSide{}
-	var walk func(t *split.Tree, path []cutSide)
-	walk = func(t *split.Tree, path []cutSide) {
+	paths := map[*split.Tree][]side{}
+	var walk func(t *split.Tree, path []side)
+	walk = func(t *split.Tree, path []side) {
 		if t.Way == nil {
 			paths[t] = path
 			return
 		}
 		path = path[:len(path):len(path)]
-		walk(t.Near, append(path, cutSide{index[t], true}))
-		walk(t.Far, append(path, cutSide{index[t], false}))
+		walk(t.Near, append(path, side{index[t], true}))
+		walk(t.Far, append(path, side{index[t], false}))
 	}
 	rings := map[int]orb.Ring{}
-	for _, t := range g.turns {
-		walk(d.trees[d.order[t]], nil)
-		rings[t] = d.job.blanks[d.order[t]].coarse
+	for _, i := range comp.depths {
+		walk(a.trees[a.order[i]], nil)
+		rings[i] = a.instance.blanks[a.order[i]].simplified
 	}
-	for i, s := range g.scraps {
+	for i, s := range comp.scraps {
 		var parts []leafArea
-		for _, l := range d.content[s] {
-			b := d.job.blanks[d.order[l.turn]]
+		for _, l := range a.on[s] {
+			b := a.instance.blanks[a.order[l.depth]]
 			path := paths[l.leaf]
-			parts = append(parts, leafArea{rings[l.turn], b.Body, path, d.table.options.AllowanceMM})
+			parts = append(parts, leafArea{rings[l.depth], b.Body, path, a.table.options.AllowanceMM})
 			for _, c := range path {
 				side := 1
 				if c.near {
 					side = 0
 				}
-				on := w.onSide[c.cut][side]
+				on := r.onSide[c.cut][side]
 				if n := len(on); n == 0 || on[n-1] != i {
-					w.onSide[c.cut][side] = append(on, i)
+					r.onSide[c.cut][side] = append(on, i)
 				}
 			}
 		}
-		w.parts = append(w.parts, parts)
-		w.area = append(w.area, d.table.sites[s].area)
-		w.most = append(w.most, d.evenFill(s))
-		w.holds = append(w.holds, d.table.sites[s].area)
+		r.parts = append(r.parts, parts)
+		r.area = append(r.area, a.table.bins[s].area)
+		r.most = append(r.most, a.evenFill(s))
+		r.holds = append(r.holds, a.table.bins[s].area)
 	}
-	for i, s := range g.scraps {
-		if len(d.content[s]) > 1 {
+	for i, s := range comp.scraps {
+		if len(a.on[s]) > 1 {
 			continue
 		}
-		was := append([]float64(nil), w.levels...)
-		for _, c := range w.parts[i][0].cuts {
-			switch room := w.cuts[c.cut].room; {
-			case w.cuts[c.cut].bite:
+		was := append([]float64(nil), r.levels...)
+		for _, c := range r.parts[i][0].cuts {
+			switch room := r.cuts[c.cut].room; {
+			case r.cuts[c.cut].first:
 			case c.near:
-				w.levels[c.cut] = room.Hi
+				r.levels[c.cut] = room.Hi
 			default:
-				w.levels[c.cut] = room.Lo
+				r.levels[c.cut] = room.Lo
 			}
 		}
-		w.holds[i] = math.Max(1, w.areaOf(w.parts[i][0]))
-		w.levels = was
+		r.holds[i] = math.Max(1, r.areaOf(r.parts[i][0]))
+		r.levels = was
 	}
-	return w
+	return r
 }
 
-func (w *weighing) areaOf(p leafArea) float64 {
+func (r *relaxation) areaOf(p leafArea) float64 {
 	ring := p.ring
 	for k, c := range p.cuts {
-		way, level := w.cuts[c.cut].tree.Way, w.levels[c.cut]
+		way, level := r.cuts[c.cut].tree.Way, r.levels[c.cut]
 		if c.near {
 			level += p.grow
 		} else {
@@ -216,62 +216,62 @@ func (w *weighing) areaOf(p leafArea) float64 {
 	return math.Abs(piece.Area(ring))
 }
 
-func (w *weighing) fill(i int) float64 {
+func (r *relaxation) fill(i int) float64 {
 	sum := 0.0
-	for _, p := range w.parts[i] {
-		sum += w.areaOf(p)
+	for _, p := range r.parts[i] {
+		sum += r.areaOf(p)
 	}
-	return sum / w.holds[i]
+	return sum / r.holds[i]
 }
 
-func (w *weighing) fullest(on []int) float64 {
+func (r *relaxation) fullest(on []int) float64 {
 	most := 0.0
 	for _, i := range on {
-		most = math.Max(most, w.fill(i))
+		most = math.Max(most, r.fill(i))
 	}
 	return most
 }
 
-// even slides one cut to where both its sides are equally full, and gives by
+// evenOut slides one cut to where both its sides are equally full, and gives by
 // how much it went. Scraps with parts of both sides have no say. Where that
 // leaves nothing to weigh, the cut stays where it is; where it leaves one side,
 // that gets as much as it holds, or loosely the cut stays, too.
-func (w *weighing) even(k int) float64 {
-	near, far := without(w.onSide[k][0], w.onSide[k][1]), without(w.onSide[k][1], w.onSide[k][0])
-	if len(near)+len(far) == 0 || w.loose && (len(near) == 0 || len(far) == 0) {
+func (r *relaxation) evenOut(k int) float64 {
+	near, far := minus(r.onSide[k][0], r.onSide[k][1]), minus(r.onSide[k][1], r.onSide[k][0])
+	if len(near)+len(far) == 0 || r.bothSides && (len(near) == 0 || len(far) == 0) {
 		return 0
 	}
-	lo, hi := w.between(k)
-	was := w.levels[k]
+	lo, hi := r.between(k)
+	was := r.levels[k]
 	for hi-lo > 0.25 {
-		w.levels[k] = (lo + hi) / 2
+		r.levels[k] = (lo + hi) / 2
 		a, b := 1.0, 1.0
 		if len(near) > 0 {
-			a = w.fullest(near)
+			a = r.fullest(near)
 		}
 		if len(far) > 0 {
-			b = w.fullest(far)
+			b = r.fullest(far)
 		}
 		if a > b {
-			hi = w.levels[k]
+			hi = r.levels[k]
 		} else {
-			lo = w.levels[k]
+			lo = r.levels[k]
 		}
 	}
-	return math.Abs(w.levels[k] - was)
+	return math.Abs(r.levels[k] - was)
 }
 
 // between is the reach of a cut as far as those that run beside it let it.
-func (w *weighing) between(k int) (lo, hi float64) {
-	lo, hi = w.reach[k].Lo, w.reach[k].Hi
-	for i, c := range w.cuts {
-		if c.turn != w.cuts[k].turn || c.tree.Way != w.cuts[k].tree.Way || i == k {
+func (r *relaxation) between(k int) (lo, hi float64) {
+	lo, hi = r.ranges[k].Lo, r.ranges[k].Hi
+	for i, c := range r.cuts {
+		if c.depth != r.cuts[k].depth || c.tree.Way != r.cuts[k].tree.Way || i == k {
 			continue
 		}
-		if above(c.tree, w.cuts[k].tree) {
-			lo = math.Max(lo, w.levels[i]+split.LeastPartMM)
+		if above(c.tree, r.cuts[k].tree) {
+			lo = math.Max(lo, r.levels[i]+split.LeastPartMM)
 		} else {
-			hi = math.Min(hi, w.levels[i]-split.LeastPartMM)
+			hi = math.Min(hi, r.levels[i]-split.LeastPartMM)
 		}
 	}
 	return lo, math.Max(lo, hi)
@@ -290,8 +290,8 @@ func above(a, b *split.Tree) bool {
 	return under(b, a.Far) || under(a, b.Near)
 }
 
-// without is the numbers of a sorted list that another does not hold.
-func without(all, but []int) []int {
+// minus is the numbers of a sorted list that another does not hold.
+func minus(all, but []int) []int {
 	var out []int
 	for _, i := range all {
 		if k := sort.SearchInts(but, i); k == len(but) || but[k] != i {

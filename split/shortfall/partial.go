@@ -25,7 +25,7 @@ func (q *inquiry) partial(ctx context.Context) (*plan.Partial, []*piece.Piece) {
 	// What was found first is not the least intrusive.
 	if ctx.Err() == nil {
 		o := q.options
-		o.Passes = looks
+		o.Budgets = budgets
 		if d := q.proved(ctx, g.inOrder(g.held), q.scraps, o); d != nil && d.Options[0].Seams <= g.plan.Options[0].Seams {
 			g.plan = d
 		}

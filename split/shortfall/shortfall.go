@@ -78,8 +78,8 @@ func within(ctx context.Context, share float64, do func(context.Context)) {
 	do(ctx)
 }
 
-// looks is how many passes of the search each question gets.
-const looks = 2
+// budgets is how many budgets of the search each question gets.
+const budgets = 2
 
 // proved is a plan that was found and proved, and the document it was proved
 // in: the copies and scraps it is for, and it as the only option.
@@ -114,7 +114,7 @@ func (q *inquiry) proved(ctx context.Context, copies []*piece.Piece, scraps []pi
 // quick are the options of a search that stops at the first plan.
 func (q *inquiry) quick() search.Options {
 	o := q.options
-	o.First, o.Passes = true, looks
+	o.First, o.Budgets = true, budgets
 	return o
 }
 
@@ -123,7 +123,7 @@ func (q *inquiry) moreSeams(ctx context.Context) *plan.Seams {
 	const more = 4 // beyond the default, where that was allowed
 	o := q.options
 	allowed := o.MaxSeams
-	o.MaxSeams, o.Passes = max(search.DefaultMaxSeams, allowed+more), looks
+	o.MaxSeams, o.Budgets = max(search.DefaultMaxSeams, allowed+more), budgets
 	d := q.proved(ctx, q.copies, q.scraps, o)
 	if d == nil || d.Options[0].Seams <= allowed {
 		return nil
