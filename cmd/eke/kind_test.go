@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/json"
+	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -99,6 +100,28 @@ func TestKnitAndWoven(t *testing.T) {
 				require.False(t, seen["knit"] && seen["woven"])
 			}
 		})
+	}
+}
+
+// A seam is not moved over between knit and woven either.
+func TestMovedSeamsOfKinds(t *testing.T) {
+	dir := t.TempDir()
+	write(t, dir, "shirt.svg", sides(""))
+	for other, c := range map[string]struct {
+		wish []string
+		code int
+	}{
+		"knit": {nil, 0}, "": {nil, 0}, "woven": {nil, exitNothing}, "Woven": {[]string{"--wish", "mix kinds"}, 0},
+	} {
+		write(t, dir, "pile.csv", pile("a,31,23.6,knit", "b,31,20.6,"+other))
+		r := eke(t, dir, append([]string{"plan", "shirt.svg", "pile.csv", "--max-seams", "0", "-o", "out"}, c.wish...)...)
+		require.Equal(t, c.code, r.code, "%s: %s", other, r.stderr)
+		if verified(t, filepath.Join(dir, "out")); c.code == 0 {
+			require.Len(t, planIn(t, filepath.Join(dir, "out")).Options[0].MovedSeams, 1)
+			report, err := os.ReadFile(filepath.Join(dir, "out", "report.html"))
+			require.NoError(t, err)
+			require.Equal(t, c.wish != nil, strings.Contains(string(report), "<h3>Wishes</h3>"))
+		}
 	}
 }
 
