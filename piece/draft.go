@@ -28,6 +28,7 @@ type Draft struct {
 
 	Count       int // 0 means 1
 	Mirrored    bool
+	Side        string // left or right of the body, where the drawing says so
 	Fabrics     []string
 	Kind        string  // "knit", "woven" or empty
 	AllowanceMM float64 // negative means not given

@@ -45,6 +45,12 @@ type Piece struct {
 	Copy    int  // 1, 2, … among its Count
 	Flipped bool // a mirror image of what was drawn
 
+	// Side is left or right, as worn: of a piece that of what was drawn, where
+	// the pattern says so, and of a copy its own, where it can be known.
+	Side     string
+	SideCopy int       // 1, 2, … of a copy among those on its side, 0 for the only one
+	Across   [2]string // what the parts to the left and right of a lengthwise seam are called; empty for just that
+
 	Notes    []string // what the reader assumed
 	Warnings []string // what cannot be sewn well as it was drawn
 }
@@ -96,12 +102,32 @@ type Keep struct {
 // Axis is a straight line through A and B.
 type Axis struct{ A, B orb.Point }
 
-// ID names one copy of a piece: "sleeve 2", or just "front" for the only one.
+// ID names one copy of a piece in a sentence: "left sleeve", "cuff 2", or just
+// "front" for the only one.
 func (p *Piece) ID() string {
-	if p.Count <= 1 {
+	switch {
+	case p.Count <= 1:
 		return p.Name
+	case p.Side == "":
+		return fmt.Sprintf("%s %d", p.Name, p.Copy)
+	case p.SideCopy > 0:
+		return fmt.Sprintf("%s %s %d", p.Side, p.Name, p.SideCopy)
 	}
-	return fmt.Sprintf("%s %d", p.Name, p.Copy)
+	return p.Side + " " + p.Name
+}
+
+// CopyName names one copy of a piece as its parts and their files are named:
+// "sleeve-left", "cuff-2", or just "front" for the only one.
+func (p *Piece) CopyName() string {
+	switch {
+	case p.Count <= 1:
+		return p.Name
+	case p.Side == "":
+		return fmt.Sprintf("%s-%d", p.Name, p.Copy)
+	case p.SideCopy > 0:
+		return fmt.Sprintf("%s-%s-%d", p.Name, p.Side, p.SideCopy)
+	}
+	return p.Name + "-" + p.Side
 }
 
 // Ring is the outline as points, without a closing repeat, within

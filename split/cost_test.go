@@ -47,9 +47,9 @@ func TestCostTerms(t *testing.T) {
 		"a centre seam":             {tshirt, map[string]cuts{"front": panel(0)}, "centre seam", -1},
 		"a panel off the middle":    {tshirt, map[string]cuts{"front": panel(60)}, "left and right differ", 3},
 		"a corner":                  {tshirt, map[string]cuts{"front": corner}, "slant", 3},
-		"one sleeve of two":         {tshirt, map[string]cuts{"sleeve 1": yoke(150)}, "left and right differ", 3},
-		"both sleeves alike":        {tshirt, map[string]cuts{"sleeve 1": yoke(150), "sleeve 2": yoke(150)}, "left and right differ", 0},
-		"both sleeves, unlike":      {tshirt, map[string]cuts{"sleeve 1": yoke(150), "sleeve 2": yoke(120)}, "left and right differ", 3},
+		"one sleeve of two":         {tshirt, map[string]cuts{"left sleeve": yoke(150)}, "left and right differ", 3},
+		"both sleeves alike":        {tshirt, map[string]cuts{"left sleeve": yoke(150), "right sleeve": yoke(150)}, "left and right differ", 0},
+		"both sleeves, unlike":      {tshirt, map[string]cuts{"left sleeve": yoke(150), "right sleeve": yoke(120)}, "left and right differ", 3},
 		"darts not taken in":        {blouse, map[string]cuts{"back": yoke(262)}, "darts taken in", 0},
 	} {
 		t.Run(name, func(t *testing.T) {

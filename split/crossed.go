@@ -136,7 +136,7 @@ func (m *Made) crossings(i int, sewn func(seam int) bool) []crossing {
 	for _, c := range m.Seams[i].Crossed {
 		var seams []string
 		ready := true
-		for k := range m.Seams {
+		for _, k := range m.inSewingOrder() {
 			if s := &m.Seams[k]; s.Piece == m.Seams[i].Piece && s.crosses(c.Drawn) {
 				seams = append(seams, s.Name)
 				ready = ready && sewn(k)
@@ -160,7 +160,7 @@ func (m *Made) crossings(i int, sewn func(seam int) bool) []crossing {
 // crossedNotes warn of the darts that the seams cross.
 func (m *Made) crossedNotes() []string {
 	var out []string
-	for i := range m.Seams {
+	for _, i := range m.inSewingOrder() {
 		name := m.Seams[i].Name
 		for _, c := range m.crossings(i, func(int) bool { return true }) {
 			long, short := c.darts()

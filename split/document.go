@@ -19,11 +19,19 @@ func DocumentPieces(copies []*piece.Piece) []plan.Piece {
 	for _, p := range copies {
 		out = append(out, plan.Piece{
 			Name: p.Name, Copy: p.Copy, SeamLine: points(p.Outline.Ring()), GrainDeg: p.GrainDeg,
-			Fabric: strings.Join(p.Fabrics, " or "), Kind: p.Kind, Flipped: p.Flipped,
+			Fabric: strings.Join(p.Fabrics, " or "), Kind: p.Kind, Flipped: p.Flipped, Side: sideOf(p),
 			Edges: edges(p.Outline), Notches: notches(p.Outline), Darts: darts(p.Darts), FishEyes: fishEyes(p.FishEyes),
 		})
 	}
 	return out
+}
+
+// sideOf is the side that tells a copy from others of its piece.
+func sideOf(p *piece.Piece) string {
+	if p.Count < 2 {
+		return ""
+	}
+	return p.Side
 }
 
 // DocumentScraps is every copy of every scrap as plan.json holds it.
@@ -64,7 +72,7 @@ func DocumentOption(m *Made, drawn []*piece.Piece, scraps []*piece.Scrap, rank i
 		}
 		for _, l := range marks {
 			if l.part == k {
-				d.Notches = append(d.Notches, l.notch())
+				d.Notches = append(d.Notches, m.levelNotch(l))
 			}
 		}
 		if path, err := CutPath(part.Of, part.Outline); err == nil {
@@ -79,7 +87,7 @@ func DocumentOption(m *Made, drawn []*piece.Piece, scraps []*piece.Scrap, rank i
 		}
 		o.Parts = append(o.Parts, d)
 	}
-	for i := range m.Seams {
+	for _, i := range m.inSewingOrder() {
 		o.PiecingSeams = append(o.PiecingSeams, m.documentSeam(i))
 		o.DartsTakenIn += len(m.Seams[i].Taken) + len(m.Seams[i].TakenEyes)
 		o.Divided = append(o.Divided, m.documentDivided(i)...)
@@ -181,12 +189,11 @@ func named(edge string) string {
 	return edge
 }
 
-// sewingOrder puts the piecing seams so that each joins finished parts: a
-// seam that was cut first is sewn last.
+// sewingOrder is what is sewn in which order, a sentence a step.
 func (m *Made) sewingOrder(marks []levelMark) []string {
 	out := m.dartsFirst()
 	sewn := map[int]bool{}
-	for i := len(m.Seams) - 1; i >= 0; i-- {
+	for _, i := range m.inSewingOrder() {
 		s := &m.Seams[i]
 		sewn[i] = true
 		if n := len(s.Divided); n > 0 {

@@ -15,7 +15,7 @@ type Drawn struct {
 }
 
 func (d *Drawn) Kind() string              { return "drawn line" }
-func (d *Drawn) Sides() (near, far string) { return "one", "other" }
+func (d *Drawn) Sides() (near, far string) { return "", "" }
 
 func (d *Drawn) Traits() Traits                                 { return Traits{Runs: Slanting, Plain: true} }
 func (d *Drawn) KindAt(*Body, float64) string                   { return d.Kind() }

@@ -162,8 +162,8 @@ func (m *Made) endsOn(f edgeAt, alongMM float64) bool {
 	return false
 }
 
-func (l levelMark) notch() plan.Notch {
-	return plan.Notch{At: plan.Point(l.at), For: l.edge, Count: 1, Toward: plan.Point(l.toward), Level: Letter(l.seam)}
+func (m *Made) levelNotch(l levelMark) plan.Notch {
+	return plan.Notch{At: plan.Point(l.at), For: l.edge, Count: 1, Toward: plan.Point(l.toward), Level: m.Seams[l.seam].Name}
 }
 
 // meetsMarks says which pieces have a mark for the ends of a seam, for the
@@ -171,12 +171,12 @@ func (l levelMark) notch() plan.Notch {
 func (m *Made) meetsMarks(seam int, marks []levelMark) string {
 	var pieces []string
 	for _, l := range marks {
-		if name := m.Plan.Pieces[m.Parts[l.part].Piece].Name; l.seam == seam && !l.own && !slices.Contains(pieces, name) {
+		if name := m.Plan.Pieces[m.Parts[l.part].Piece].ID(); l.seam == seam && !l.own && !slices.Contains(pieces, name) {
 			pieces = append(pieces, name)
 		}
 	}
 	if len(pieces) == 0 {
 		return ""
 	}
-	return fmt.Sprintf(" Where it ends it meets the mark %s on %s.", Letter(seam), strings.Join(pieces, " and "))
+	return fmt.Sprintf(" Where it ends it meets the mark %s on %s.", m.Seams[seam].Name, strings.Join(pieces, " and "))
 }

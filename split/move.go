@@ -167,7 +167,7 @@ func find(o piece.Outline, e piece.Edge) int {
 
 // pairUp matches the edges that meet on the body: sewn right sides together
 // one runs against the other, so what comes before the one must go with what
-// comes after the other.
+// comes after the other. Where that does not tell, they are worn on one side.
 func pairUp(copies []*piece.Piece, from, to []edgeAt) [][2]edgeAt {
 	used := make([]bool, len(to))
 	var out [][2]edgeAt
@@ -177,8 +177,11 @@ func pairUp(copies []*piece.Piece, from, to []edgeAt) [][2]edgeAt {
 			if used[k] {
 				continue
 			}
-			score := goTogether(neighbour(copies, f, -1), neighbour(copies, t, 1)) +
-				goTogether(neighbour(copies, f, 1), neighbour(copies, t, -1))
+			score := 2 * (goTogether(neighbour(copies, f, -1), neighbour(copies, t, 1)) +
+				goTogether(neighbour(copies, f, 1), neighbour(copies, t, -1)))
+			if side := wornOn(copies[f.copy], neighbour(copies, f, 0)); side != "" && side == wornOn(copies[t.copy], neighbour(copies, t, 0)) {
+				score++
+			}
 			if score > bestScore {
 				best, bestScore = k, score
 			}

@@ -105,7 +105,7 @@ type End struct {
 func Make(p *Plan, allowanceMM float64) (*Made, error) {
 	m := &Made{Plan: p}
 	for i, tree := range p.Trees {
-		c := carver{made: m, piece: i, allowanceMM: allowanceMM, first: len(m.Seams)}
+		c := carver{made: m, piece: i, allowanceMM: allowanceMM, first: len(m.Seams), last: len(m.Seams) + tree.Seams() - 1}
 		if err := c.run(tree); err != nil {
 			return nil, fmt.Errorf("%s: %w", p.Pieces[i].ID(), err)
 		}
@@ -140,7 +140,7 @@ type carver struct {
 	made        *Made
 	piece       int
 	allowanceMM float64
-	first       int     // the copy's first seam
+	first, last int     // the copy's seams
 	far         []int   // by seam: the first one of its far side, if there is any
 	stops       []stops // by seam: where others end on it
 }
@@ -181,6 +181,27 @@ func (c *carver) run(t *Tree) error {
 	return err
 }
 
+// letter names a seam of the copy. Letters run in the order in which seams are
+// sewn, and of one copy the seam that was cut first is sewn last.
+func (c *carver) letter(seam int) string { return Letter(c.first + c.last - seam) }
+
+// inSewingOrder is the seams, A first: piece by piece, and of each so that
+// every seam joins finished parts.
+func (m *Made) inSewingOrder() []int {
+	order := make([]int, len(m.Seams))
+	for first := 0; first < len(order); {
+		next := first
+		for next < len(order) && m.Seams[next].Piece == m.Seams[first].Piece {
+			next++
+		}
+		for i := first; i < next; i++ {
+			order[i] = first + next - 1 - i
+		}
+		first = next
+	}
+	return order
+}
+
 // meets is where along a side of the seam, and not at its ends, another one
 // ends on it.
 func (s *PiecingSeam) meets(end orb.Point, side int) (along float64, ok bool) {
@@ -207,7 +228,7 @@ func (c *carver) carve(t *Tree, b *Body, path []string) (parts []int, whole piec
 		return nil, nil, ErrMisses
 	}
 	c.far = append(c.far[:at-c.first], 0)
-	h := halve(b, line, chords[0], Seam{Name: Letter(at), AllowanceMM: c.allowanceMM}, t.TakeInMM)
+	h := halve(b, line, chords[0], Seam{Name: c.letter(at), AllowanceMM: c.allowanceMM}, t.TakeInMM)
 	notches, err := c.notches(at, h.line, h.mouths())
 	if err != nil {
 		return nil, nil, err
@@ -219,7 +240,7 @@ func (c *carver) carve(t *Tree, b *Body, path []string) (parts []int, whole piec
 	}
 	s.sides = h.mark(s.Notches)
 	m.Seams = append(m.Seams, s)
-	nearName, farName := t.Way.Sides()
+	nearName, farName := SidesOf(t.Way, b, t.LevelMM)
 	nearParts, near, err := c.carve(t.Near, h.near, with(path, nearName))
 	if err != nil {
 		return nil, nil, err
@@ -255,10 +276,10 @@ func (c *carver) notches(seam int, line curve.Path, mouths []Span) ([]piece.Notc
 	}
 	out, ok := notchStretches(line, on, mouths, index)
 	if !ok {
-		return nil, fmt.Errorf("%w: seam %s between the ends of others", ErrShort, Letter(seam))
+		return nil, fmt.Errorf("%w: seam %s between the ends of others", ErrShort, c.letter(seam))
 	}
 	for i := range out {
-		out[i].For = Letter(seam)
+		out[i].For = c.letter(seam)
 	}
 	return out, nil
 }
@@ -281,28 +302,30 @@ func (m *Made) touching(parts []int, seam string) []int {
 	return out
 }
 
-// nameParts gives each part its final name: the piece's, its copy's number
-// where there are several, and where in the piece it lies.
+// nameParts gives each part its final name: the copy's, and where in the piece
+// it lies. Parts that would have one name are numbered.
 func (m *Made) nameParts() {
 	count := map[string]int{}
 	for k := range m.Parts {
-		p := m.Plan.Pieces[m.Parts[k].Piece]
-		name := p.Name
-		if p.Count > 1 {
-			name = fmt.Sprintf("%s-%d", p.Name, p.Copy)
-		}
+		name := m.Plan.Pieces[m.Parts[k].Piece].CopyName()
 		if where := tidy(m.Parts[k].Name); where != "" {
 			name += "-" + where
 		}
 		m.Parts[k].Name = name
 		count[name]++
 	}
-	seen := map[string]int{}
+	last := map[string]int{}
 	for k := range m.Parts {
-		if name := m.Parts[k].Name; count[name] > 1 {
-			seen[name]++
-			m.Parts[k].Name = fmt.Sprintf("%s-%d", name, seen[name])
+		name := m.Parts[k].Name
+		if count[name] < 2 {
+			continue
 		}
+		for numbered := name; count[numbered] > 0; {
+			last[name]++
+			numbered = fmt.Sprintf("%s-%d", name, last[name])
+			m.Parts[k].Name = numbered
+		}
+		count[m.Parts[k].Name]++
 	}
 }
 
@@ -310,7 +333,10 @@ func (m *Made) nameParts() {
 // is always the upper is its upper, what is always the lower its lower, and
 // the rest its middle; and so from left to right.
 func tidy(where string) string {
-	opposite := map[string]string{"upper": "lower", "lower": "upper", "left": "right", "right": "left"}
+	opposite := map[string]string{
+		"upper": "lower", "lower": "upper", "left": "right", "right": "left",
+		"inner": "outer", "outer": "inner", "front": "back", "back": "front",
+	}
 	words := strings.Split(strings.ReplaceAll(where, "main-", ""), "-")
 	var out []string
 	for i := 0; i < len(words); {

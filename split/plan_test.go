@@ -9,7 +9,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// Parts are named by where they lie, shortly and each unlike the other.
+// Parts are named by where they lie, as worn, shortly and each unlike the other:
+// of a front drawn right side up the part to the right is the left of the body.
 func TestPartNames(t *testing.T) {
 	tshirt := sample(t, "tshirt.svg")
 	type line struct {
@@ -28,12 +29,14 @@ func TestPartNames(t *testing.T) {
 		"the lower first": {"front", []line{{y, 450}, {y, 300}}, []string{"front-upper", "front-middle", "front-lower"}},
 		"three yokes":     {"front", []line{{y, 250}, {y, 350}, {y, 450}}, []string{"front-upper", "front-middle-1", "front-middle-2", "front-lower"}},
 		"three, inward":   {"front", []line{{y, 350}, {y, 250}, {y, 450}}, []string{"front-upper", "front-middle-1", "front-middle-2", "front-lower"}},
-		"two panels":      {"front", []line{{p, -60}, {p, 60}}, []string{"front-left", "front-middle", "front-right"}},
-		"a cross":         {"front", []line{{y, 300}, {p, 0}}, []string{"front-upper-left", "front-upper-right", "front-lower-left", "front-lower-right"}},
+		"two panels":      {"front", []line{{p, -60}, {p, 60}}, []string{"front-right", "front-middle", "front-left"}},
+		"a cross":         {"front", []line{{y, 300}, {p, 0}}, []string{"front-upper-right", "front-upper-left", "front-lower-right", "front-lower-left"}},
 		"yokes and a panel": {"front", []line{{y, 300}, {y, 450}, {p, 0}}, []string{
-			"front-upper-left", "front-upper-right", "front-middle-left", "front-middle-right", "front-lower-left", "front-lower-right"}},
+			"front-upper-right", "front-upper-left", "front-middle-right", "front-middle-left", "front-lower-right", "front-lower-left"}},
+		"the back": {"back", []line{{p, 0}}, []string{"back-left", "back-right"}},
+		"sleeves":  {"sleeve", []line{{p, 30}}, []string{"sleeve-right-back", "sleeve-right-front", "sleeve-left-front", "sleeve-left-back"}},
 		"a corner": {"front", []line{{split.Corner{Deg: 60}, 250}}, []string{"front-corner", "front-main"}},
-		"copies":   {"sleeve", []line{{y, 150}}, []string{"sleeve-1-upper", "sleeve-1-lower", "sleeve-2-upper", "sleeve-2-lower"}},
+		"copies":   {"sleeve", []line{{y, 150}}, []string{"sleeve-right-upper", "sleeve-right-lower", "sleeve-left-upper", "sleeve-left-lower"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			pieces := only(tshirt, c.piece)

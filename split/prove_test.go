@@ -31,12 +31,10 @@ func sample(t tester, name string) []*piece.Piece {
 	defer f.Close()
 	pieces, err := svg.Pattern(f, name)
 	require.NoError(t, err)
-	var out []*piece.Piece
 	for _, p := range pieces {
 		require.NoError(t, allowance.SeamLine(p))
-		out = append(out, p.Copies()...)
 	}
-	return out
+	return split.Copies(pieces)
 }
 
 // only are the copies of one piece.

@@ -17,7 +17,8 @@ import (
 type Way interface {
 	// Kind is what flags and plan.json call the seam: "yoke", "panel".
 	Kind() string
-	// Sides names the near and the far part: "upper", "lower".
+	// Sides names the near and the far part: "upper", "lower". Empty says that
+	// it depends on how the line lies.
 	Sides() (near, far string)
 	// Spans are the levels at which the line may run: it cuts the body in
 	// exactly two, neither a sliver, and crosses no keep zone. In order.

@@ -12,7 +12,7 @@ import (
 
 // The facts that a piece, an edge and a scrap may have.
 var (
-	pieceFacts = words{"cut", "mirrored", "fabric", "kind", "allowance"}
+	pieceFacts = words{"cut", "mirrored", "side", "fabric", "kind", "allowance"}
 	edgeFacts  = words{"allowance", "joins", "ease"}
 	scrapFacts = words{"fabric", "kind", "nap", "face", "count", "note", "colour", "color"}
 )
@@ -131,6 +131,16 @@ func (f facts) yes(key string) (bool, error) {
 		return false, f.errorf(at, key, v, err.Error(), fmt.Sprintf("write %s: yes or %s: no", key, key))
 	}
 	return yes, nil
+}
+
+// side is left or right, of the body, and empty where it is not said.
+func (f facts) side() (string, error) {
+	v, at, ok := f.get("side")
+	side := strings.ToLower(v)
+	if ok && side != "left" && side != "right" {
+		return "", f.errorf(at, "side", v, "it is neither left nor right", "write side: left where what is drawn is worn on the left of the body, or side: right")
+	}
+	return side, nil
 }
 
 // maxAllowanceMM is far more than any hem.

@@ -76,6 +76,9 @@ func (d *drawing) draft(f found) (piece.Draft, error) {
 	if draft.Mirrored, err = all.yes("mirrored"); err != nil {
 		return draft, err
 	}
+	if draft.Side, err = all.side(); err != nil {
+		return draft, err
+	}
 	if draft.AllowanceMM, err = all.allowance(); err != nil {
 		return draft, err
 	}

@@ -34,7 +34,7 @@ func TestPlanOfTheSamples(t *testing.T) {
 	for _, name := range []string{
 		"plan.json", "report.html", "option-1/pieces.svg", "option-1/layout.svg",
 		"option-1/front-upper.svg", "option-1/front-lower.svg", "option-1/back.svg",
-		"option-1/sleeve-1.svg", "option-1/sleeve-2.svg", "option-1/neckband.svg",
+		"option-1/sleeve-left.svg", "option-1/sleeve-right.svg", "option-1/neckband.svg",
 		"option-2/pieces.svg", "option-3/pieces.svg",
 	} {
 		require.Contains(t, files, filepath.FromSlash(name))

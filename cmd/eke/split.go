@@ -76,10 +76,7 @@ func (f *splitFlags) run(cmd *cobra.Command, path string) error {
 	if err := canWrite(f.out); err != nil {
 		return err
 	}
-	var drawn []*piece.Piece
-	for _, p := range pieces {
-		drawn = append(drawn, p.Copies()...)
-	}
+	drawn := split.Copies(pieces)
 	p := &split.Plan{Pieces: drawn}
 	for _, mv := range f.moves {
 		if err := f.move(p, mv); err != nil {

@@ -9,6 +9,7 @@ package plan
 
 import (
 	"encoding/json"
+	"fmt"
 	"io"
 )
 
@@ -53,6 +54,7 @@ type Piece struct {
 	Fabric   string  `json:"fabric"`
 	Kind     string  `json:"kind,omitempty"`    // "knit" or "woven", where it is to be one of them
 	Flipped  bool    `json:"flipped,omitempty"` // the mirror image of the drawing
+	Side     string  `json:"side,omitempty"`    // of several copies, "left" or "right" of the body as worn, where it is known
 	Edges    []Edge  `json:"edges,omitempty"`
 	Notches  []Notch `json:"notches,omitempty"` // as drawn; each is on a part in every option
 
@@ -283,6 +285,39 @@ type Short struct {
 	Split    string  `json:"split,omitempty"` // the best split tried, empty for the whole piece
 	// There was no time for this row: nothing is known of it.
 	NotChecked bool `json:"not_checked,omitempty"`
+}
+
+// CopyName names a copy of a piece in a sentence: "left sleeve", "cuff 2", or
+// just "front" for the only one.
+func (d *Document) CopyName(piece string, copy int) string {
+	copies, onSide, at := 0, 0, 0
+	side := ""
+	for _, p := range d.Pieces {
+		if p.Name == piece && p.Copy == copy {
+			side = p.Side
+		}
+	}
+	for _, p := range d.Pieces {
+		if p.Name != piece {
+			continue
+		}
+		copies++
+		if p.Side == side {
+			onSide++
+			if p.Copy <= copy {
+				at++
+			}
+		}
+	}
+	switch {
+	case copies < 2 && side == "" || copy == 0:
+		return piece
+	case side == "":
+		return fmt.Sprintf("%s %d", piece, copy)
+	case onSide > 1:
+		return fmt.Sprintf("%s %s %d", side, piece, at)
+	}
+	return side + " " + piece
 }
 
 // Write writes the document, indented for people.

@@ -103,11 +103,7 @@ var (
 // Run searches until it is done or ctx ends, and keeps the best it has. Its
 // error is bad input; that nothing fits is not an error.
 func Run(ctx context.Context, pieces []*piece.Piece, scraps []piece.Scrap, o Options) (*Result, error) {
-	var copies []*piece.Piece
-	for _, p := range pieces {
-		copies = append(copies, p.Copies()...)
-	}
-	return RunCopies(ctx, copies, scraps, o)
+	return RunCopies(ctx, split.Copies(pieces), scraps, o)
 }
 
 // RunCopies is Run for copies of pieces, which need not be all copies.

@@ -184,13 +184,13 @@ func (t *table) shortOfSplit(ctx context.Context, b *blank) (plan.Short, bool) {
 		if w.Traits().Runs == split.Slanting {
 			continue // what it lacks is neither along nor across the grain
 		}
-		near, far := w.Sides()
 		for _, n := range t.furthestTwo(ctx, b, w, true) {
 			for _, f := range t.furthestTwo(ctx, b, w, false) {
 				gap := math.Max(0, f.level-n.level)
 				if n.site == f.site || gap >= least {
 					continue
 				}
+				near, far := split.SidesOf(w, b.Body, n.level)
 				least, found = gap, true
 				best.Scrap = n.site.scrap.Name + " + " + f.site.scrap.Name
 				best.Split = split.CalledAt(w, b.Body, n.level) + ", " + near + " from " + n.site.scrap.Name + ", " + far + " from " + f.site.scrap.Name

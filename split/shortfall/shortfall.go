@@ -46,10 +46,7 @@ type inquiry struct {
 // failed its proof: a fault of eke's own, and nothing of it is told.
 func Tell(ctx context.Context, d *plan.Document, pieces []*piece.Piece, scraps []piece.Scrap, o search.Options, settled bool) error {
 	o.Progress = nil
-	q := &inquiry{doc: d, scraps: scraps, options: o}
-	for _, p := range pieces {
-		q.copies = append(q.copies, p.Copies()...)
-	}
+	q := &inquiry{doc: d, scraps: scraps, options: o, copies: split.Copies(pieces)}
 	d.Cloth = cloth(pieces, scraps, o)
 	within(ctx, tableShare, func(ctx context.Context) {
 		d.Short, d.FitAlone = search.Short(ctx, pieces, scraps, o)

@@ -18,10 +18,7 @@ import (
 // the cuts cannot be made.
 func (s setting) byHand(pieces []*piece.Piece, n int) (*search.Result, []piece.Scrap) {
 	rng := s.stream(fmt.Sprint("by hand ", n))
-	var drawn []*piece.Piece
-	for _, p := range pieces {
-		drawn = append(drawn, p.Copies()...)
-	}
+	drawn := split.Copies(pieces)
 	p := &split.Plan{Pieces: drawn}
 	if moves := split.Moves(drawn); len(moves) > 0 && rng.IntN(3) == 0 {
 		m := moves[rng.IntN(len(moves))]

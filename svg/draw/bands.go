@@ -125,8 +125,8 @@ func (o *outfit) sewBands(views []*flat) {
 }
 
 // takes reports whether it is this copy of a strip that goes to an edge: each
-// copy of a piece has the strip of its own number, and of the two copies on
-// one piece the first goes to the left.
+// copy of a piece has the strip of its own side, or else of its own number, and
+// of the two copies on one piece the first goes to the left.
 func (o *outfit) takes(b *whole, p placed, edge int) bool {
 	strips, pieces := o.copies(b), o.copies(p.piece)
 	switch {
@@ -134,6 +134,8 @@ func (o *outfit) takes(b *whole, p placed, edge int) bool {
 		return b.Copy <= 1 // the other is under it
 	case strips < 2:
 		return true
+	case b.Side != "" && p.piece.Side != "":
+		return b.Side == p.piece.Side
 	case pieces > 1:
 		return b.Copy == p.piece.Copy
 	}

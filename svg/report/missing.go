@@ -4,6 +4,7 @@ import (
 	_ "embed"
 
 	"eke/split/plan"
+	"eke/svg/draw"
 	"eke/svg/measure"
 )
 
@@ -28,7 +29,7 @@ func newPartial(d *plan.Document, u measure.Unit) (*partial, error) {
 	}
 	p := &partial{option: o, Holds: len(part.Pieces), Of: len(d.Pieces)}
 	for _, l := range d.Partial.LeftOver {
-		p.LeftOver = append(p.LeftOver, copyName(l.Piece, l.Copy, copiesOf(d, l.Piece)))
+		p.LeftOver = append(p.LeftOver, draw.Plain(d.CopyName(l.Piece, l.Copy)))
 	}
 	return p, nil
 }

@@ -107,7 +107,7 @@ func newView(d *plan.Document, u measure.Unit) (*view, error) {
 		v.Title = "Plan"
 	}
 	for _, s := range d.Short {
-		s.Piece = copyName(s.Piece, s.Copy, copiesOf(d, s.Piece))
+		s.Piece = draw.Plain(d.CopyName(s.Piece, s.Copy))
 		v.Short = append(v.Short, s)
 		v.NotChecked = v.NotChecked || s.NotChecked
 	}
@@ -134,14 +134,14 @@ func newOption(d *plan.Document, at int, u measure.Unit) (option, error) {
 	for n, i := range order {
 		p := o.Option.Parts[i]
 		o.Parts = append(o.Parts, part{
-			Number: n + 1, Name: draw.Plain(p.Name), Piece: copyName(p.Piece, p.Copy, copiesOf(d, p.Piece)),
+			Number: n + 1, Name: draw.Plain(p.Name), Piece: draw.Plain(d.CopyName(p.Piece, p.Copy)),
 			Scrap: draw.ScrapName(d, p.Scrap, p.ScrapCopy), Letters: letters(p), Size: extent(p.CutLine, p.GrainDeg, u), Side: side(p.Placement),
 		})
 	}
 	for _, s := range o.PiecingSeams {
 		o.AddedSeams = append(o.AddedSeams, seam{s, strings.Join(s.Parts, " to "), distances(s.NotchesMM, u)})
 		o.Reasons = o.Reasons || s.Why != ""
-		o.Shows = append(o.Shows, fmt.Sprintf("%s: %s in the %s, %s", draw.Plain(s.Name), draw.Plain(s.Called), copyName(s.Piece, s.Copy, copiesOf(d, s.Piece)), u.Long(s.LengthMM)))
+		o.Shows = append(o.Shows, fmt.Sprintf("%s: %s in the %s, %s", draw.Plain(s.Name), draw.Plain(s.Called), draw.Plain(d.CopyName(s.Piece, s.Copy)), u.Long(s.LengthMM)))
 	}
 	for _, m := range o.MovedSeams {
 		o.Shows = append(o.Shows, fmt.Sprintf("%s moved %s from the %s to the %s", joinName(m.Join), u.Fine(m.ByMM), m.From, m.To))
@@ -333,23 +333,6 @@ func distances(mm []float64, u measure.Unit) string {
 		out = append(out, strings.TrimSuffix(u.Long(x), " "+unitWord(u)))
 	}
 	return strings.Join(out, ", ") + " " + unitWord(u)
-}
-
-func copiesOf(d *plan.Document, piece string) int {
-	n := 0
-	for _, p := range d.Pieces {
-		if p.Name == piece {
-			n++
-		}
-	}
-	return n
-}
-
-func copyName(name string, copy, copies int) string {
-	if copies > 1 && copy > 0 {
-		return fmt.Sprintf("%s (%d)", draw.Plain(name), copy)
-	}
-	return draw.Plain(name)
 }
 
 // joinName is the name both edges of a join share, or the join as written:
