@@ -287,16 +287,16 @@ type Short struct {
 	NotChecked bool `json:"not_checked,omitempty"`
 }
 
-// CopyName names a copy of a piece in a sentence: "left sleeve", "cuff 2", or
-// just "front" for the only one.
+// CopyName names a copy of a piece in a sentence: "sleeve (left)", "cuff (2)",
+// or just "front" for the only one.
 func (d *Document) CopyName(piece string, copy int) string {
-	copies, onSide, at := 0, 0, 0
 	side := ""
 	for _, p := range d.Pieces {
 		if p.Name == piece && p.Copy == copy {
 			side = p.Side
 		}
 	}
+	copies, onSide, at := 0, 0, 0
 	for _, p := range d.Pieces {
 		if p.Name != piece {
 			continue
@@ -310,14 +310,14 @@ func (d *Document) CopyName(piece string, copy int) string {
 		}
 	}
 	switch {
-	case copies < 2 && side == "" || copy == 0:
+	case copy == 0 || copies < 2 && side == "":
 		return piece
 	case side == "":
-		return fmt.Sprintf("%s %d", piece, copy)
+		return fmt.Sprintf("%s (%d)", piece, copy)
 	case onSide > 1:
-		return fmt.Sprintf("%s %s %d", side, piece, at)
+		return fmt.Sprintf("%s (%s, %d)", piece, side, at)
 	}
-	return side + " " + piece
+	return fmt.Sprintf("%s (%s)", piece, side)
 }
 
 // Write writes the document, indented for people.
