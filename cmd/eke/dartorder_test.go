@@ -30,7 +30,7 @@ func TestSewingOrderHasDarts(t *testing.T) {
 	found(t, dir, "plan", sample(t, "blouse.svg"), "--scrap", "lawn: 300 x 300 cm", "-o", "out", "--time", "3s")
 	o := planIn(t, filepath.Join(dir, "out")).Options[0]
 	require.Zero(t, o.Seams)
-	require.Contains(t, o.SewingOrder[0], "2 of front-1 (side, waist); 2 of front-2 (side, waist)")
+	require.Contains(t, o.SewingOrder[0], "2 of front-left (side, waist); 2 of front-right (side, waist)")
 	require.Contains(t, o.SewingOrder[0], "2 of back")
 }
 
