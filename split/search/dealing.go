@@ -37,9 +37,9 @@ type assignment struct {
 
 	plans       []*split.Made
 	seen        map[string]bool
-	asked       map[string]bool // trades
-	failedPacks map[string]bool // packings of whole pieces
-	incomplete  bool            // tries ran out, or a scrap was called full without proof
+	asked       map[componentQuestion]bool // trades
+	failedPacks map[packQuestion]bool      // packings of whole pieces
+	incomplete  bool                       // tries ran out, or a scrap was called full without proof
 }
 
 // placed is a part on a scrap and the leaf that stands for it.
@@ -55,7 +55,7 @@ func newAssignment(in *instance, cuts []int, exclusive bool, budget budget, enou
 	a := &assignment{
 		instance: in, table: in.table, cuts: cuts, exclusive: exclusive, budget: budget, enough: enough, until: math.MaxInt64,
 		on: make([][]placed, len(in.table.bins)), kinds: make([]kindCount, len(in.group)),
-		trees: make([]*split.Tree, len(in.blanks)), seen: map[string]bool{}, asked: map[string]bool{}, failedPacks: map[string]bool{},
+		trees: make([]*split.Tree, len(in.blanks)), seen: map[string]bool{}, asked: map[componentQuestion]bool{}, failedPacks: map[packQuestion]bool{},
 	}
 	for i := range in.table.bins {
 		a.freeArea = append(a.freeArea, in.table.bins[i].area)
@@ -302,8 +302,8 @@ func (a *assignment) maxLowerFill(s int) float64 { return math.Min(1, a.evenFill
 // does not count, for that depends on which of them is ahead.
 func (a *assignment) packingUnlikely(s int, b *blank) bool {
 	known := func(parts ...*blank) bool {
-		_, key := packKey(parts, &a.table.bins[s], a.poses)
-		return a.failedPacks[key]
+		_, question := packQuestionOf(parts, &a.table.bins[s], a.poses)
+		return a.failedPacks[question]
 	}
 	if known(a.with(s, b)...) {
 		return true

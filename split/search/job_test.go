@@ -67,7 +67,7 @@ func TestPiecesWithoutAChoiceArePackedOnce(t *testing.T) {
 			plans, _ := in.solve(t.Context(), 0, budgets[0], 1)
 			require.NotEmpty(t, plans)
 			if c.oneDeal {
-				require.Len(t, table.packs, 1)
+				require.Len(t, table.packs.known, 1)
 			}
 		})
 	}

@@ -1,8 +1,7 @@
 package search
 
 import (
-	"fmt"
-	"strings"
+	"slices"
 
 	"eke/piece"
 	"eke/split"
@@ -17,7 +16,7 @@ type cutter struct {
 }
 
 type cutCopy struct {
-	levels string
+	levels []float64
 	parts  map[*split.Tree]*fit.Shape
 }
 
@@ -50,11 +49,11 @@ func (c *cutter) cut(levels []float64) ([][]fit.Item, bool) {
 }
 
 func (c *cutter) cutOne(depth int, b *blank, t *split.Tree, at map[*split.Tree]float64) (map[*split.Tree]*fit.Shape, bool) {
-	var key strings.Builder
-	for _, c := range cutsOf(t) {
-		fmt.Fprintf(&key, "%v,", at[c])
+	var levels []float64
+	for _, cut := range cutsOf(t) {
+		levels = append(levels, at[cut])
 	}
-	if was, ok := c.last[depth]; ok && was.levels == key.String() {
+	if was, ok := c.last[depth]; ok && slices.Equal(was.levels, levels) {
 		return was.parts, true
 	}
 	parts := map[*split.Tree]*fit.Shape{}
@@ -63,7 +62,7 @@ func (c *cutter) cutOne(depth int, b *blank, t *split.Tree, at map[*split.Tree]f
 	} else if !c.cutTree(b.Body, b.spansOf(t.Way), t, at, parts) {
 		return nil, false
 	}
-	c.last[depth] = cutCopy{key.String(), parts}
+	c.last[depth] = cutCopy{levels, parts}
 	return parts, true
 }
 

@@ -116,23 +116,25 @@ func (t *table) lowerPartsPack(ctx context.Context, parts []lowerPart, of []*bla
 	for i, c := range lower {
 		keys[i], items[i] = c.key, c.item
 	}
-	key := strings.Join(keys, "&") + "#" + s.class
-	t.mu.Lock()
-	was := t.lowerPacks[key]
-	t.mu.Unlock()
+	question := lowerPackQuestion{strings.Join(keys, "&"), s.class}
+	was, _ := t.lowerPacks.get(question)
 	if was.ok || was.poses >= poses {
 		return was.ok
 	}
 	_, ok := fit.Pack(ctx, s.cloth, items, t.options.GapMM, poses*len(items)*len(items)/4, t.options.Seed)
 	if ctx.Err() == nil {
-		t.mu.Lock()
-		if !t.lowerPacks[key].ok {
-			t.lowerPacks[key] = lowerPack{ok, max(poses, t.lowerPacks[key].poses)}
-		}
-		t.mu.Unlock()
+		t.lowerPacks.change(question, func(was lowerPack) lowerPack {
+			if was.ok {
+				return was
+			}
+			return lowerPack{ok, max(poses, was.poses)}
+		})
 	}
 	return ok
 }
+
+// lowerPackQuestion names lower-bound parts, in order, and a bin's class.
+type lowerPackQuestion struct{ parts, class string }
 
 // lowerPack is whether a scrap held some cores, and the poses that were weighed.
 type lowerPack struct {

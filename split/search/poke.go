@@ -95,18 +95,14 @@ type overlap struct{ lo, from, most float64 }
 // overlapsOf are the stretches that lie lower than what they were grown from, and,
 // turned upside down, those that lie higher.
 func (b *blank) overlapsOf(w split.Way) [2][]overlap {
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	if r, ok := b.overlaps[w]; ok {
-		return r
+	if known, ok := b.overlaps.get(w); ok {
+		return known
 	}
-	if b.traced == nil {
-		b.traced = b.trace()
-	}
-	n := len(b.traced)
+	traced := b.traced()
+	n := len(traced)
 	at := make([]float64, n)
 	low, high := make([]float64, n), make([]float64, n) // of what each was grown from
-	for k, g := range b.traced {
+	for k, g := range traced {
 		at[k] = w.LevelOf(b.Body, g.at)
 		low[k], high[k] = math.Inf(1), math.Inf(-1)
 		for _, p := range g.from {
@@ -125,7 +121,7 @@ func (b *blank) overlapsOf(w split.Way) [2][]overlap {
 		add(0, overlap{math.Min(at[k], at[j]), math.Max(low[k], low[j]), math.Max(low[k]-at[k], low[j]-at[j])})
 		add(1, overlap{-math.Max(at[k], at[j]), -math.Min(high[k], high[j]), math.Max(at[k]-high[k], at[j]-high[j])})
 	}
-	b.overlaps[w] = out
+	b.overlaps.set(w, out)
 	return out
 }
 
@@ -155,9 +151,9 @@ func further(near bool, level, mm float64) float64 {
 	return level - mm
 }
 
-// heuristicLevel is a level that was found with the whole's cutting line and allowanceMM,
+// furtherByOverlap is a level that was found with the whole's cutting line and allowanceMM,
 // and as far again as what lies beyond pokes over the cut.
-func (b *blank) heuristicLevel(w split.Way, near bool, level, allowanceMM float64) float64 {
+func (b *blank) furtherByOverlap(w split.Way, near bool, level, allowanceMM float64) float64 {
 	if p := b.allowanceOverlap(w, near, further(near, level, allowanceMM)); p > slightOverlapMM {
 		return further(near, level, allowanceMM+p)
 	}

@@ -26,34 +26,44 @@ type table struct {
 	ways    []split.Way
 	cloth   float64 // area of all scraps
 
-	mu         sync.Mutex
-	cuts       map[string]cutResult
-	fits       map[string]fitResult
-	brackets   map[string]bracket
-	packs      map[string]packResult
-	states     map[string]*searchState
-	lowerPacks map[string]lowerPack
+	cuts       memo[cutQuestion, cutResult]
+	fits       memo[fitQuestion, fitResult]
+	brackets   memo[levelQuestion, bracket]
+	packs      memo[packQuestion, packResult]
+	states     memo[componentQuestion, *searchState]
+	lowerPacks memo[lowerPackQuestion, lowerPack]
 
 	work atomic.Int64 // done so far, in tries
 }
 
 // bin is a scrap made ready for placing. Copies of one scrap share a class.
 type bin struct {
-	index  int
 	class  string
 	scrap  *piece.Scrap
 	cloth  *fit.Cloth
 	area   float64
 	length float64 // extent along the grain
 	width  float64 // extent across it
-	girth  float64 // greatest extent in any direction
 }
 
 type (
+	cutQuestion struct {
+		part  string // the blank's key
+		way   split.Way
+		level int64 // in ten-thousandths of a millimetre
+	}
 	cutResult struct{ near, far *blank }
-	fitResult struct {
+
+	fitQuestion struct{ part, class string }
+	fitResult   struct {
 		at fit.Placement
 		ok bool
+	}
+
+	packQuestion struct {
+		parts string // the blanks' keys, in order
+		class string
+		poses int
 	}
 	packResult struct {
 		at []fit.Placement
@@ -72,10 +82,9 @@ type blank struct {
 	area       float64
 	length     float64 // extents of the cutting line along and across the grain
 	width      float64
-	spans      map[split.Way][]split.Span
-	traced     []tracedPoint // of the corners of cut
-	overlaps   map[split.Way][2][]overlap
-	mu         *sync.Mutex
+	spans      memo[split.Way, []split.Span]
+	traced     func() []tracedPoint // of the corners of cut
+	overlaps   memo[split.Way, [2][]overlap]
 
 	parent *blank // what it was cut from, nil for a whole piece
 	by     split.Way
@@ -83,35 +92,20 @@ type blank struct {
 }
 
 func newTable(scraps []piece.Scrap, o Options) *table {
-	t := &table{
-		options: o, ways: split.WaysOf(o.allows),
-		cuts: map[string]cutResult{}, fits: map[string]fitResult{},
-		brackets: map[string]bracket{}, packs: map[string]packResult{}, states: map[string]*searchState{}, lowerPacks: map[string]lowerPack{},
-	}
+	t := &table{options: o, ways: split.WaysOf(o.allows)}
 	for i := range scraps {
 		cloth := fit.NewCloth(scraps[i].Outline, scraps[i].Holes)
 		lo, hi := split.FrameOf(scraps[i].GrainDeg).Box(scraps[i].Outline)
 		for _, c := range scraps[i].Copies() {
 			t.scraps = append(t.scraps, c)
 			t.bins = append(t.bins, bin{
-				index: len(t.bins), class: fmt.Sprint(i), scrap: c, cloth: cloth, area: c.AreaMM2(),
-				width: hi[0] - lo[0], length: hi[1] - lo[1], girth: girth(scraps[i].Outline),
+				class: fmt.Sprint(i), scrap: c, cloth: cloth, area: c.AreaMM2(),
+				width: hi[0] - lo[0], length: hi[1] - lo[1],
 			})
 			t.cloth += c.AreaMM2()
 		}
 	}
 	return t
-}
-
-// girth is the greatest distance between two points of a ring.
-func girth(r orb.Ring) float64 {
-	var most float64
-	for i, a := range r {
-		for _, b := range r[i+1:] {
-			most = math.Max(most, math.Hypot(a[0]-b[0], a[1]-b[1]))
-		}
-	}
-	return most
 }
 
 // cutBefore reports whether a blank is what the same way to cut has left near
@@ -125,8 +119,8 @@ func newBlank(p *piece.Piece, o piece.Outline, key string) *blank {
 	if err != nil {
 		return nil
 	}
-	b := &blank{Body: split.NewBody(p, o), key: key, piece: p, cut: cut, simplified: simplifiedRing(cut), shape: fit.NewShape(cut), area: piece.Area(cut),
-		spans: map[split.Way][]split.Span{}, overlaps: map[split.Way][2][]overlap{}, mu: new(sync.Mutex)}
+	b := &blank{Body: split.NewBody(p, o), key: key, piece: p, cut: cut, simplified: simplifiedRing(cut), shape: fit.NewShape(cut), area: piece.Area(cut)}
+	b.traced = sync.OnceValue(b.trace)
 	lo, hi := b.Frame.Box(cut)
 	b.width, b.length = hi[0]-lo[0], hi[1]-lo[1]
 	return b
@@ -143,12 +137,10 @@ func simplifiedRing(r orb.Ring) orb.Ring {
 const simplifyMM = 0.7
 
 func (b *blank) spansOf(w split.Way) []split.Span {
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	s, ok := b.spans[w]
+	s, ok := b.spans.get(w)
 	if !ok {
 		s = w.Spans(b.Body)
-		b.spans[w] = s
+		b.spans.set(w, s)
 	}
 	return s
 }
@@ -156,18 +148,14 @@ func (b *blank) spansOf(w split.Way) []split.Span {
 // cutAt cuts a blank and remembers it. Both parts are nil where the line does
 // not cut it in two sound parts.
 func (t *table) cutAt(b *blank, w split.Way, level float64) (near, far *blank) {
-	key := fmt.Sprintf("%s|%s@%.4f", b.key, wayID(w), level)
-	t.mu.Lock()
-	r, ok := t.cuts[key]
-	t.mu.Unlock()
+	question := cutQuestion{b.key, w, int64(math.Round(level * 1e4))}
+	r, ok := t.cuts.get(question)
 	if !ok {
 		r.near, r.far = t.cutPart(b, w, level, true), t.cutPart(b, w, level, false)
 		if r.near == nil || r.far == nil {
 			r = cutResult{}
 		}
-		t.mu.Lock()
-		t.cuts[key] = r
-		t.mu.Unlock()
+		t.cuts.set(question, r)
 	}
 	return r.near, r.far
 }
@@ -234,18 +222,14 @@ func (t *table) fitsOn(ctx context.Context, b *blank, s *bin) (fit.Placement, bo
 	if t.ruledOut(b, s) {
 		return fit.Placement{}, false
 	}
-	key := b.key + "#" + s.class
-	t.mu.Lock()
-	r, ok := t.fits[key]
-	t.mu.Unlock()
+	question := fitQuestion{b.key, s.class}
+	r, ok := t.fits.get(question)
 	if !ok {
 		r.at, r.ok = t.place(ctx, b, s)
 		if ctx.Err() != nil {
 			return r.at, r.ok
 		}
-		t.mu.Lock()
-		t.fits[key] = r
-		t.mu.Unlock()
+		t.fits.set(question, r)
 	}
 	return r.at, r.ok
 }
@@ -275,7 +259,7 @@ type bracket struct {
 // furthest bisects how far a part can go on a scrap alone: the greatest
 // level at which near fits, or the least at which far does.
 func (t *table) furthest(ctx context.Context, b *blank, w split.Way, near bool, s *bin) (float64, bool) {
-	r := t.critical(ctx, b, w, near, s, "", fineLevelMM, func(level float64) bool {
+	r := t.critical(ctx, b, w, near, s, exactLevel, 0, fineLevelMM, func(level float64) bool {
 		if ctx.Err() != nil || t.cutRuledOut(b, w, near, level, s) {
 			return false
 		}
@@ -298,10 +282,10 @@ func (t *table) furthestHeuristic(ctx context.Context, b *blank, w split.Way, ne
 		b = b.parent
 	}
 	half := t.options.AllowanceMM / 2
-	r := t.critical(ctx, b, w, near, s, "~", coarseLevelMM, func(level float64) bool {
+	r := t.critical(ctx, b, w, near, s, heuristicLevel, 0, coarseLevelMM, func(level float64) bool {
 		return t.lowerBoundFits(ctx, b, b.simplified, w, near, further(near, level, half), s)
 	})
-	return b.heuristicLevel(w, near, r.bad, half), r.ok
+	return b.furtherByOverlap(w, near, r.bad, half), r.ok
 }
 
 // middleReach is how far near a cut can go that leaves, on its far side, a middle
@@ -311,22 +295,20 @@ func (t *table) middleReach(ctx context.Context, b *blank, w split.Way, to float
 	to = math.Round(to)
 	half := t.options.AllowanceMM / 2
 	middle := split.Half(b.simplified, w.Line(b.Body, b.lowerBoundLevel(w, true, to, half)), true)
-	r := t.critical(ctx, b, w, false, s, fmt.Sprintf("~%.0f", to), coarseLevelMM, func(level float64) bool {
+	r := t.critical(ctx, b, w, false, s, middleLevel, to, coarseLevelMM, func(level float64) bool {
 		return t.lowerBoundFits(ctx, b, middle, w, false, further(false, level, half), s)
 	})
-	return b.heuristicLevel(w, false, r.bad, half), r.ok
+	return b.furtherByOverlap(w, false, r.bad, half), r.ok
 }
 
 // critical brackets a critical level, and remembers it under the kind of the
 // question.
-func (t *table) critical(ctx context.Context, b *blank, w split.Way, near bool, s *bin, kind string, fineMM float64, fits func(level float64) bool) bracket {
+func (t *table) critical(ctx context.Context, b *blank, w split.Way, near bool, s *bin, kind levelKind, to, fineMM float64, fits func(level float64) bool) bracket {
 	if !t.allowed(b.piece, s.scrap) {
 		return bracket{}
 	}
-	key := fmt.Sprintf("%s|%s|%s%t#%s", kind, b.key, wayID(w), near, s.class)
-	t.mu.Lock()
-	r, known := t.brackets[key]
-	t.mu.Unlock()
+	question := levelQuestion{kind: kind, to: to, part: b.key, way: w, near: near, class: s.class}
+	r, known := t.brackets.get(question)
 	if known {
 		return r
 	}
@@ -334,16 +316,30 @@ func (t *table) critical(ctx context.Context, b *blank, w split.Way, near bool, 
 	if r = bracketOf(spans, near, fits); r.ok {
 		r = bisect(r, spans, near, fineMM, fits)
 	}
-	if ctx.Err() == nil {
-		t.mu.Lock()
-		if _, known := t.brackets[key]; !known {
-			t.work.Add(bracketWork)
-		}
-		t.brackets[key] = r
-		t.mu.Unlock()
+	if ctx.Err() == nil && t.brackets.set(question, r) {
+		t.work.Add(bracketWork)
 	}
 	return r
 }
+
+// levelQuestion is which critical level is asked for.
+type levelQuestion struct {
+	kind  levelKind
+	to    float64 // how far the middle part must reach, 0 where none is asked for
+	part  string  // the blank's key
+	way   split.Way
+	near  bool
+	class string // of the bin
+}
+
+// levelKind is by which test a critical level is bisected.
+type levelKind int
+
+const (
+	exactLevel     levelKind = iota // the part is placed
+	heuristicLevel                  // the lower-bound part is placed
+	middleLevel                     // the lower-bound part of a middle part is placed
+)
 
 // bracketWork is about how many tries take as long as to find a bracket.
 const bracketWork = 100
@@ -444,10 +440,8 @@ func (t *table) packTogether(ctx context.Context, parts []*blank, s *bin, poses 
 		at, ok := t.fitsOn(ctx, parts[0], s)
 		return []fit.Placement{at}, ok
 	}
-	order, key := packKey(parts, s, poses)
-	t.mu.Lock()
-	r, known := t.packs[key]
-	t.mu.Unlock()
+	order, question := packQuestionOf(parts, s, poses)
+	r, known := t.packs.get(question)
 	if !known {
 		sorted := make([]*blank, len(parts))
 		for i, k := range order {
@@ -455,9 +449,7 @@ func (t *table) packTogether(ctx context.Context, parts []*blank, s *bin, poses 
 		}
 		r.at, r.ok = t.pack(ctx, sorted, s, poses)
 		if ctx.Err() == nil || r.ok {
-			t.mu.Lock()
-			t.packs[key] = r
-			t.mu.Unlock()
+			t.packs.set(question, r)
 		}
 	}
 	if !r.ok {
@@ -470,9 +462,9 @@ func (t *table) packTogether(ctx context.Context, parts []*blank, s *bin, poses 
 	return out, true
 }
 
-// packKey names the question whatever the order in which the parts come, and
+// packQuestionOf names the question whatever the order in which the parts come, and
 // gives the order in which it is asked.
-func packKey(parts []*blank, s *bin, poses int) (order []int, key string) {
+func packQuestionOf(parts []*blank, s *bin, poses int) (order []int, question packQuestion) {
 	order = make([]int, len(parts))
 	for i := range order {
 		order[i] = i
@@ -482,7 +474,7 @@ func packKey(parts []*blank, s *bin, poses int) (order []int, key string) {
 	for i, k := range order {
 		keys[i] = parts[k].key
 	}
-	return order, fmt.Sprintf("%s#%s*%d", strings.Join(keys, "&"), s.class, poses)
+	return order, packQuestion{parts: strings.Join(keys, "&"), class: s.class, poses: poses}
 }
 
 // pack is together without remembering.

@@ -111,15 +111,15 @@ func (a *assignment) solveComponent(ctx context.Context, comp *component) bool {
 	if r == nil {
 		return false
 	}
-	key := a.componentKey(comp)
-	if !a.asked[key] {
-		a.asked[key] = true
+	question := a.componentQuestion(comp)
+	if !a.asked[question] {
+		a.asked[question] = true
 		a.work += attemptWork * int64(a.attempts)
 		if a.spend(componentTries) {
 			return false
 		}
 	}
-	return a.solveLevels(ctx, comp, r, key)
+	return a.solveLevels(ctx, comp, r, question)
 }
 
 // attemptWork is about how many tries take as long as one attempt at a trade's
@@ -205,8 +205,8 @@ func (a *assignment) packBin(ctx context.Context, s int) bool {
 	}
 	at, ok := a.table.packTogether(ctx, a.with(s), &a.table.bins[s], a.poses)
 	if !ok {
-		_, key := packKey(a.with(s), &a.table.bins[s], a.poses)
-		a.failedPacks[key] = true
+		_, question := packQuestionOf(a.with(s), &a.table.bins[s], a.poses)
+		a.failedPacks[question] = true
 		return false
 	}
 	for i, l := range a.on[s] {

@@ -19,14 +19,8 @@ type searchState struct {
 }
 
 // solveLevels looks for levels and places, and remembers how far it came.
-func (a *assignment) solveLevels(ctx context.Context, comp *component, r *relaxation, key string) bool {
-	a.table.mu.Lock()
-	st := a.table.states[key]
-	if st == nil {
-		st = new(searchState)
-		a.table.states[key] = st
-	}
-	a.table.mu.Unlock()
+func (a *assignment) solveLevels(ctx context.Context, comp *component, r *relaxation, question componentQuestion) bool {
+	st := a.table.states.getOrSet(question, new(searchState))
 	st.mu.Lock()
 	defer st.mu.Unlock()
 	if st.found == nil && st.trail.Attempts < a.attempts {
@@ -53,8 +47,10 @@ func (a *assignment) solveLevels(ctx context.Context, comp *component, r *relaxa
 	return true
 }
 
-// componentKey names the question: which parts of what lie where.
-func (a *assignment) componentKey(comp *component) string {
+// componentQuestion is which parts of what lie where.
+type componentQuestion struct{ trees string }
+
+func (a *assignment) componentQuestion(comp *component) componentQuestion {
 	var b strings.Builder
 	for _, i := range comp.depths {
 		k := a.order[i]
@@ -64,7 +60,7 @@ func (a *assignment) componentKey(comp *component) string {
 		}
 		b.WriteByte(';')
 	}
-	return b.String()
+	return componentQuestion{b.String()}
 }
 
 func (a *assignment) joint(comp *component, r *relaxation) *fit.Joint {
