@@ -10,11 +10,11 @@ import (
 	"golang.org/x/sync/errgroup"
 )
 
-// solve looks for plans with exactly that many added seams. Each way to spread
-// the seams over the pieces is a task of its own with its own tries; tasks
-// run on all workers, and their plans are taken in the tasks' order. Complete
-// says that none was missed, and is said of proof alone: by bounds, or for
-// whole pieces by placing them.
+// solve looks for plans with exactly that many added seams. Each composition is a
+// task of its own with its own tries. Tasks run on all workers, and their plans
+// are taken in the tasks' order. Complete says that no plan was missed. It is said
+// only where that is proved: by certain bounds, or for whole pieces by placing
+// them.
 func (in *instance) solve(ctx context.Context, seams int, budget budget, enough int) (plans []*split.Made, complete bool) {
 	if in.unsound {
 		return nil, true
@@ -55,11 +55,12 @@ func (in *instance) solve(ctx context.Context, seams int, budget budget, enough 
 	return plans, complete
 }
 
-// batchSize is how many tasks take turns. It does not hang on the number of cores,
-// nor may the answer.
+// batchSize is how many tasks run side by side in time slices. It must not depend
+// on the number of cores, or the answer would.
 const batchSize = 16
 
-// task is a dealing that stops after some work to let others go on.
+// task is an assignment search that stops at the end of a time slice, so that
+// others go on.
 type task struct {
 	*assignment
 	resume func() (struct{}, bool)
@@ -76,13 +77,14 @@ func newTask(ctx context.Context, a *assignment) *task {
 	return t
 }
 
-// firstSlice is the work that a task does before others go on; each turn adds
-// half of what it has done until then.
+// firstSlice is the work of a task's first time slice. Each further slice is half
+// of what the task has done until then.
 const firstSlice = 2000
 
-// runInSlices lets tasks work by turns until they have plans enough, so that one
-// of many deals does not hold up the one that has the plan. Who is to choose
-// among plans gets all that there are.
+// runInSlices lets tasks work in time slices until they have plans enough, so that
+// one with many assignments does not hold up the one that has the plan. Where
+// more than one plan is asked for, there is one slice without end, for whoever
+// chooses among plans wants all of them.
 func runInSlices(ctx context.Context, tasks []*task, workers, enough int) {
 	until := int64(firstSlice)
 	if enough > 1 {

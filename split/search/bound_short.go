@@ -2,68 +2,14 @@ package search
 
 import (
 	"context"
-	"fmt"
 	"math"
 	"slices"
 	"sort"
 
 	"eke/piece"
 	"eke/split"
-	"eke/split/fit"
 	"eke/split/plan"
 )
-
-// Misfit says how a whole piece lies on a scrap: by how much it hangs off
-// along and across the grain, in mm; 0 and 0 where it fits.
-type Misfit struct {
-	Piece, Scrap      string
-	AlongMM, AcrossMM float64
-	LengthMM, WidthMM float64 // of the piece's cutting line, along the grain and across it
-	Fits              bool
-	Forbidden         string // the rule that keeps the piece off this scrap, or empty
-}
-
-// Fit lays every piece, whole and alone, on every scrap. Like copies of a
-// piece or a scrap are asked once.
-func Fit(ctx context.Context, pieces []*piece.Piece, scraps []piece.Scrap, o Options) ([]Misfit, error) {
-	t := newTable(scraps, o.withDefaults())
-	var out []Misfit
-	for _, p := range pieces {
-		b := newBlank(p, p.Outline, p.Name)
-		if b == nil {
-			return out, unsound(p)
-		}
-		for i := range t.bins {
-			s := &t.bins[i]
-			if s.scrap.Copy > 1 {
-				continue
-			}
-			out = append(out, t.misfit(ctx, b, s))
-			if err := ctx.Err(); err != nil {
-				return out, err
-			}
-		}
-	}
-	return out, nil
-}
-
-// unsound says why a piece cannot be laid on cloth.
-func unsound(p *piece.Piece) error {
-	_, err := split.CutLine(p, p.Outline)
-	return &piece.Error{File: p.File, Piece: p.Name, Problem: fmt.Sprintf("it has no cutting line: %v", err), Cure: "give its edges smaller allowances, or simplify its outline"}
-}
-
-func (t *table) misfit(ctx context.Context, b *blank, s *bin) Misfit {
-	m := Misfit{Piece: b.piece.Name, Scrap: s.scrap.Name, LengthMM: b.length, WidthMM: b.width, Forbidden: t.forbids(b.piece, s.scrap)}
-	if m.Forbidden != "" {
-		return m
-	}
-	if _, m.Fits = t.fitsOn(ctx, b, s); m.Fits {
-		return m
-	}
-	_, m.AlongMM, m.AcrossMM = fit.Overhang(ctx, s.cloth, b.shape, rotations(b.piece, s.scrap, t.options.GrainToleranceDeg), s.scrap.GrainDeg)
-	return m
-}
 
 // Short says, for each piece that fits no scrap whole, which scrap comes
 // closest and by how much it is short, and then what the best single split
@@ -134,8 +80,8 @@ func (t *table) hasCloth(p *piece.Piece) bool {
 	return slices.ContainsFunc(t.bins, func(s bin) bool { return t.allowed(p, s.scrap) })
 }
 
-// closest is the scrap that lacks least for the whole piece. The difference of
-// the extents bounds what a scrap lacks from below, so most need not be tried.
+// closest is the scrap that lacks least for the whole piece. The excess of the
+// extents is a certain bound on what a scrap lacks, so most need not be tried.
 func (t *table) closest(ctx context.Context, b *blank) (best Misfit) {
 	type candidate struct {
 		s     *bin
@@ -167,16 +113,8 @@ func (t *table) closest(ctx context.Context, b *blank) (best Misfit) {
 	return best
 }
 
-// extentExcess is by how much a part of that extent along and across the grain is
-// at least longer and wider than a scrap, turned by the tolerance at most.
-func (t *table) extentExcess(length, width float64, s *bin) (along, across float64) {
-	sin, cos := math.Sincos(t.options.GrainToleranceDeg * math.Pi / 180)
-	return math.Max(0, length*cos-width*sin-s.length), math.Max(0, width*cos-length*sin-s.width)
-}
-
-// shortOfSplit is what the best single cut leaves uncovered: the far part
-// starts where some scrap can take it up, the near part ends where another
-// gives out.
+// shortOfSplit is what the best single cut leaves uncovered. The near part ends
+// where its bin gives out, and the far part starts where another can take it up.
 func (t *table) shortOfSplit(ctx context.Context, b *blank) (plan.Short, bool) {
 	best := plan.Short{Piece: b.piece.Name}
 	least, found := math.Inf(1), false
@@ -187,13 +125,13 @@ func (t *table) shortOfSplit(ctx context.Context, b *blank) (plan.Short, bool) {
 		for _, n := range t.furthestTwo(ctx, b, w, true) {
 			for _, f := range t.furthestTwo(ctx, b, w, false) {
 				gap := math.Max(0, f.level-n.level)
-				if n.site == f.site || gap >= least {
+				if n.bin == f.bin || gap >= least {
 					continue
 				}
 				near, far := split.SidesOf(w, b.Body, n.level)
 				least, found = gap, true
-				best.Scrap = n.site.scrap.Name + " + " + f.site.scrap.Name
-				best.Split = split.CalledAt(w, b.Body, n.level) + ", " + near + " from " + n.site.scrap.Name + ", " + far + " from " + f.site.scrap.Name
+				best.Scrap = n.bin.scrap.Name + " + " + f.bin.scrap.Name
+				best.Split = split.CalledAt(w, b.Body, n.level) + ", " + near + " from " + n.bin.scrap.Name + ", " + far + " from " + f.bin.scrap.Name
 				best.AlongMM, best.AcrossMM = gap, 0
 				if w.Traits().Runs == split.Along {
 					best.AlongMM, best.AcrossMM = 0, gap
@@ -204,14 +142,14 @@ func (t *table) shortOfSplit(ctx context.Context, b *blank) (plan.Short, bool) {
 	return best, found
 }
 
-// extent is how far a part of a cut can go on a scrap.
+// extent is how far a part of a cut can go on a bin.
 type extent struct {
-	site  *bin
+	bin   *bin
 	level float64
 }
 
-// furthestTwo are the two scraps on which a part can go furthest, for one
-// scrap cannot hold both parts.
+// furthestTwo are the two bins on which a part can go furthest. There are two, for
+// one bin cannot hold both parts.
 func (t *table) furthestTwo(ctx context.Context, b *blank, w split.Way, near bool) []extent {
 	var all []extent
 	for i := range t.bins {

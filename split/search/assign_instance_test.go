@@ -44,15 +44,15 @@ func TestEvenFills(t *testing.T) {
 	require.InDeltaSlice(t, []float64{0.9, 0.9, 0.74}, in.evenFills(), 1e-9)
 }
 
-// Pieces that fit one scrap only are packed when all are dealt, not one by one
+// Pieces that fit one scrap only are packed when all have their bin, not one by one
 // on the way, and share their shape with copies cut alike.
 func TestPiecesWithoutAChoiceArePackedOnce(t *testing.T) {
 	o := Options{AllowanceMM: 10, GapMM: 3, MaxSeams: 0, Seed: 1, Keep: 1}.withDefaults()
 	pocket, flap := rectangle(t, "pocket", 180, 200), rectangle(t, "flap", 180, 90)
 	copies := []*piece.Piece{pocket, pocket, pocket, flap, flap}
 	for name, c := range map[string]struct {
-		scraps  []piece.Scrap
-		oneDeal bool
+		scraps        []piece.Scrap
+		oneAssignment bool
 	}{
 		"one scrap":  {[]piece.Scrap{sheet("a", 640, 420)}, true},
 		"two scraps": {[]piece.Scrap{sheet("a", 640, 420), sheet("b", 640, 420)}, false},
@@ -61,12 +61,12 @@ func TestPiecesWithoutAChoiceArePackedOnce(t *testing.T) {
 			table := newTable(c.scraps, o)
 			in := newInstance(table, copies, nil)
 			require.Zero(t, in.minSeams(t.Context()))
-			require.Equal(t, c.oneDeal, in.oneAssignment())
+			require.Equal(t, c.oneAssignment, in.oneAssignment())
 			require.Same(t, in.blanks[0].shape, in.blanks[2].shape)
 			require.NotSame(t, in.blanks[0].shape, in.blanks[3].shape)
 			plans, _ := in.solve(t.Context(), 0, budgets[0], 1)
 			require.NotEmpty(t, plans)
-			if c.oneDeal {
+			if c.oneAssignment {
 				require.Len(t, table.packs.known, 1)
 			}
 		})

@@ -11,14 +11,16 @@ import (
 	"eke/split/fit"
 )
 
-// searchState is how far the search for the levels of a trade has come.
+// searchState is how far the search for the levels of a component has come, so
+// that a later budget goes on from there.
 type searchState struct {
 	mu    sync.Mutex
 	trail fit.Trail
 	found *fit.Solution
 }
 
-// solveLevels looks for levels and places, and remembers how far it came.
+// solveLevels looks for levels and places of a component, and remembers how far it
+// came.
 func (a *assignment) solveLevels(ctx context.Context, comp *component, r *relaxation, question componentQuestion) bool {
 	st := a.table.states.getOrSet(question, new(searchState))
 	st.mu.Lock()
@@ -39,7 +41,7 @@ func (a *assignment) solveLevels(ctx context.Context, comp *component, r *relaxa
 	for k, c := range comp.cuts {
 		c.tree.LevelMM = st.found.Levels[k]
 	}
-	for k, s := range comp.scraps {
+	for k, s := range comp.bins {
 		for i, l := range a.on[s] {
 			l.leaf.Placement = st.found.At[k][i]
 		}
@@ -47,7 +49,7 @@ func (a *assignment) solveLevels(ctx context.Context, comp *component, r *relaxa
 	return true
 }
 
-// componentQuestion is which parts of what lie where.
+// componentQuestion names a component: which parts of what lie where.
 type componentQuestion struct{ trees string }
 
 func (a *assignment) componentQuestion(comp *component) componentQuestion {
@@ -63,22 +65,23 @@ func (a *assignment) componentQuestion(comp *component) componentQuestion {
 	return componentQuestion{b.String()}
 }
 
+// joint puts a component to fit.Joint.
 func (a *assignment) joint(comp *component, r *relaxation) *fit.Joint {
 	j := &fit.Joint{GapMM: a.table.options.GapMM, Start: r.start, Starts: maxStarts, Least: r.minStarts()}
-	for _, s := range comp.scraps {
+	for _, s := range comp.bins {
 		j.Cloths = append(j.Cloths, a.table.bins[s].cloth)
 	}
 	for _, c := range comp.cuts {
-		r := a.slideRange(c)
-		j.Lo, j.Hi = append(j.Lo, r.Lo), append(j.Hi, r.Hi)
+		span := a.slideRange(c)
+		j.Lo, j.Hi = append(j.Lo, span.Lo), append(j.Hi, span.Hi)
 	}
-	c := &cutter{a: a, comp: comp, last: map[int]cutCopy{}}
+	c := &cutter{a: a, comp: comp, last: map[int]lastCut{}}
 	j.Cut = c.cut
 	return j
 }
 
-// slideRange is where a cut may slide: its room, which is known roughly, as far as
-// the piece reaches.
+// slideRange is where a cut may slide: its room, widened by how coarsely that is
+// known, as far as the piece reaches.
 func (a *assignment) slideRange(c slidingCut) split.Span {
 	lo, hi := c.spans[0].Lo, c.spans[len(c.spans)-1].Hi
 	if whole := a.instance.blanks[a.order[c.depth]].spansOf(c.tree.Way); len(whole) > 0 {

@@ -13,15 +13,16 @@ import (
 // of pieces that hang together by joins, come from cloth of one kind, or of
 // kinds that are not known.
 //
-// Which kind that is for the copies that hang together is not found out by
-// dealing, where the wrong kind first would use up the tries of both: each
-// choice is a variant of the job, with bounds of its own. What stands alone is
-// held to one kind while it is dealt.
+// Backtracking does not choose the kind for copies that hang together: where it
+// began with the wrong kind, that would use up the tries of both. Each choice is
+// a variant of the instance, with bounds of its own. What stands alone is held to
+// one kind during the assignment.
 
 // mostChosen is for how many groups of copies each choice of kind becomes a
-// variant; further ones are held to one kind while they are dealt.
+// variant; further ones are held to one kind during the assignment.
 const mostChosen = 2
 
+// The kinds of cloth that are kept apart.
 const (
 	knit  = "knit"
 	woven = "woven"
@@ -55,9 +56,9 @@ func sewn(copies []*piece.Piece) []int {
 	return group
 }
 
-// variants are the jobs that together are the pattern as drawn, or with seams
-// moved: one for each kind that the copies of a group may be. It is one job
-// where there is no choice.
+// variants are the instances that together are the pattern, as drawn or with seams
+// moved: one for each kind of cloth that the copies of a group may come from. It
+// is one instance where there is no choice.
 func (t *table) variants(copies []*piece.Piece, moves []split.Move) []*instance {
 	if wish.Has[wish.MixKinds](t.options.Wishes) {
 		return []*instance{newInstance(t, copies, moves)}
@@ -130,8 +131,8 @@ func ofKind(p *piece.Piece, kind string) *piece.Piece {
 	return &c
 }
 
-// kindClashes reports whether a scrap is of the other kind than what the copy's
-// group has been dealt.
+// kindClashes reports whether a bin is of the other kind than the cloth that the
+// copy's group has been assigned.
 func (a *assignment) kindClashes(k, s int) bool {
 	if a.instance.group == nil {
 		return false
@@ -149,7 +150,7 @@ func (a *assignment) kindClashes(k, s int) bool {
 // kindCount is how many parts of a group lie on cloth of each kind.
 type kindCount struct{ knit, woven int }
 
-// countKind adds a part of the copy on a scrap, or takes it away.
+// countKind adds a part of the copy on a bin, or takes it away.
 func (a *assignment) countKind(k, s, more int) {
 	if a.instance.group == nil {
 		return

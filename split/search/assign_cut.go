@@ -3,13 +3,12 @@ package search
 import (
 	"context"
 	"math"
-	"slices"
 
 	"eke/split"
 )
 
-// firstCutLevel is the level at which a first part is cut off a piece that is to be
-// cut again: as far as the scrap allows, so that the least remains.
+// firstCutLevel is the level of a first cut: as far as the bin allows, so that the
+// least remains.
 func (a *assignment) firstCutLevel(ctx context.Context, b *blank, w split.Way, near bool, s int) (float64, bool) {
 	limit, ok := a.levelBound(ctx, b, w, near, s)
 	if !ok {
@@ -21,6 +20,7 @@ func (a *assignment) firstCutLevel(ctx context.Context, b *blank, w split.Way, n
 	return split.Up(b.spansOf(w), limit)
 }
 
+// firstCut cuts off a part for bin s and assigns what remains with one seam fewer.
 func (a *assignment) firstCut(ctx context.Context, b *blank, w split.Way, level float64, near bool, s, k int, cont func(*split.Tree) bool) bool {
 	part, rest := a.table.cutAt(b, w, level)
 	if !near {
@@ -51,9 +51,9 @@ func (a *assignment) firstCut(ctx context.Context, b *blank, w split.Way, level 
 	})
 }
 
-// assignPair cuts a blank once: near goes to one scrap, far to another. Where
-// one of the two lies there alone, its critical level leaves the least for
-// the other, so one packing settles the pair.
+// assignPair is assign for a blank that is cut once: near goes to one bin, far to
+// another. Where a part lies alone, its critical level leaves the least for the
+// other one, so that one packing decides.
 func (a *assignment) assignPair(ctx context.Context, b *blank, cont func(*split.Tree) bool) bool {
 	bins := a.binsFor(0)
 	for _, w := range a.table.ways {
@@ -94,40 +94,7 @@ func (a *assignment) assignPair(ctx context.Context, b *blank, cont func(*split.
 	return false
 }
 
-// farBins is the scraps that may take the far part once near goes to s: those
-// that may take near, and where s is empty the next empty one like it.
-func (a *assignment) farBins(bins []int, s int) []int {
-	if len(a.on[s]) > 0 {
-		return bins
-	}
-	for r := s + 1; r < len(a.on); r++ {
-		if a.table.bins[r].class == a.table.bins[s].class && len(a.on[r]) == 0 {
-			at := slices.Index(bins, s) + 1 // as large, so as tight
-			return slices.Insert(slices.Clone(bins), at, r)
-		}
-	}
-	return bins
-}
-
-// startLevel is the level at which a pair is dealt: where the seam is welcome, or
-// else in the middle of where both parts lie on their scraps alone. What
-// shares a scrap slides on from there.
-func (a *assignment) startLevel(b *blank, w split.Way, room split.Span) float64 {
-	spans := b.spansOf(w)
-	for _, l := range w.Welcome(b.Body) {
-		if l >= room.Lo && l <= room.Hi && split.In(spans, l) {
-			return l
-		}
-	}
-	if mid, ok := split.Down(spans, (room.Lo+room.Hi)/2); ok && mid > room.Lo {
-		return mid
-	}
-	if mid, ok := split.Up(spans, (room.Lo+room.Hi)/2); ok && mid < room.Hi {
-		return mid
-	}
-	return room.Lo
-}
-
+// tryPair cuts a blank once, with near on bin s and far on bin r.
 func (a *assignment) tryPair(ctx context.Context, b *blank, w split.Way, room split.Span, s, r int, cont func(*split.Tree) bool) bool {
 	if !a.narrowFirstCut(ctx, b, w, room, s) {
 		return false
@@ -150,10 +117,30 @@ func (a *assignment) tryPair(ctx context.Context, b *blank, w split.Way, room sp
 	return cont(tree)
 }
 
-// narrowFirstCut takes from the room of the cut before this one what the middle
-// part does not reach: it lies between the two cuts, on scrap s, and this
-// one's room says how far it must come at least. It reports false when no room
-// is left. The room is as it was once the bite is dealt anew.
+// startLevel is the level at which a pair is cut at first: where the seam is
+// welcome, or else in the middle of where both parts fit their bins alone. A cut
+// in a component slides on from there.
+func (a *assignment) startLevel(b *blank, w split.Way, room split.Span) float64 {
+	spans := b.spansOf(w)
+	for _, l := range w.Welcome(b.Body) {
+		if l >= room.Lo && l <= room.Hi && split.In(spans, l) {
+			return l
+		}
+	}
+	if mid, ok := split.Down(spans, (room.Lo+room.Hi)/2); ok && mid > room.Lo {
+		return mid
+	}
+	if mid, ok := split.Up(spans, (room.Lo+room.Hi)/2); ok && mid < room.Hi {
+		return mid
+	}
+	return room.Lo
+}
+
+// narrowFirstCut narrows the room of the first cut that was made before this one.
+// The part between the two cuts is to lie on bin s, and it must reach at least to
+// the start of this cut's room. So the first cut can run no lower than that bin
+// allows. False means that no room is left. The narrowing need not be undone:
+// every pair after the same first cut sets that room anew.
 func (a *assignment) narrowFirstCut(ctx context.Context, b *blank, w split.Way, room split.Span, s int) bool {
 	if a.exclusive || b.parent == nil || b.by != w || len(a.sliding) == 0 {
 		return true
@@ -167,15 +154,26 @@ func (a *assignment) narrowFirstCut(ctx context.Context, b *blank, w split.Way, 
 	return ok && l <= c.limit
 }
 
-// addSliding notes that a cut may slide, and gives the call that forgets it.
+// addSliding notes that a cut may slide, and returns the call that forgets it.
 func (a *assignment) addSliding(b *blank, tree *split.Tree, room split.Span, first bool) func() {
-	a.sliding = append(a.sliding, slidingCut{tree, a.depth, room, b.spansOf(tree.Way), first, tree.LevelMM})
+	a.sliding = append(a.sliding, slidingCut{tree: tree, depth: a.depth, room: room, spans: b.spansOf(tree.Way), first: first, limit: tree.LevelMM})
 	return func() { a.sliding = a.sliding[:len(a.sliding)-1] }
 }
 
-// levelBound is how far a part can go on a scrap at most: alone, and by the area
-// that is left there. It is rough where parts may share scraps, for they slide
-// to their levels later.
+// slidingCut is a cut that may move within its room, which the bounds give. What
+// one of its sides gives up the other takes.
+type slidingCut struct {
+	tree  *split.Tree
+	depth int // of its copy
+	room  split.Span
+	spans []split.Span // the levels at which it may run
+	first bool         // whether the rest of the piece is cut again
+	limit float64      // the level at which it was assigned
+}
+
+// levelBound is how far a part can go on a bin at most: alone, and by the area that
+// is left there. Where bins may be shared it is coarse and heuristic, for the cuts
+// slide to their levels later.
 func (a *assignment) levelBound(ctx context.Context, b *blank, w split.Way, near bool, s int) (float64, bool) {
 	if len(b.spansOf(w)) == 0 {
 		return 0, false
@@ -210,7 +208,8 @@ func (a *assignment) levelBound(ctx context.Context, b *blank, w split.Way, near
 	return bad, true
 }
 
-// lowerBoundArea is the area of a part of a cut without the allowance of the new edge.
+// lowerBoundArea is the area of a part of a cut without the allowance of the new
+// edge.
 func lowerBoundArea(b *blank, w split.Way, level float64, near bool) float64 {
 	return split.HalfArea(b.cut, w.Line(b.Body, level), near)
 }

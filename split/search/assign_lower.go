@@ -14,8 +14,8 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// lowerParts are the cores of a trade's parts when every cut gives each the
-// least that it may.
+// lowerParts are the lower-bound parts of a component: what each has when every cut
+// gives it the least that its room allows.
 func (a *assignment) lowerParts(comp *component) map[*split.Tree]lowerPart {
 	cuts := map[*split.Tree]*slidingCut{}
 	for i := range comp.cuts {
@@ -29,12 +29,14 @@ func (a *assignment) lowerParts(comp *component) map[*split.Tree]lowerPart {
 	return least
 }
 
-// simplifiedFill is about how much more an outline with few vertices may fill.
+// simplifiedFill is about how much more of a bin simplified outlines may seem to
+// fill.
 const simplifiedFill = 0.02
 
-// lowerAreaUnlikely reports whether a scrap has not the area for the least of its parts.
+// lowerAreaUnlikely is a heuristic bound: a shared bin has too little area for its
+// lower-bound parts.
 func (a *assignment) lowerAreaUnlikely(comp *component, least map[*split.Tree]lowerPart) bool {
-	for _, s := range comp.scraps {
+	for _, s := range comp.bins {
 		sum := 0.0
 		for _, l := range a.on[s] {
 			sum += math.Abs(piece.Area(least[l.leaf].ring))
@@ -46,13 +48,14 @@ func (a *assignment) lowerAreaUnlikely(comp *component, least map[*split.Tree]lo
 	return false
 }
 
-// lowerPartPoses is how hard two parts are packed at least to see whether a scrap
-// holds them.
+// lowerPartPoses is how hard two lower-bound parts are packed at least before a bin
+// counts as too small.
 const lowerPartPoses = 4000
 
-// lowerPartsFit reports whether each scrap of a trade holds the least of its parts.
-func (a *assignment) lowerPartsFit(ctx context.Context, comp *component, least map[*split.Tree]lowerPart) bool {
-	for _, s := range comp.scraps {
+// lowerPackUnlikely is a heuristic bound: a quick packing has found no place for
+// the lower-bound parts on some bin.
+func (a *assignment) lowerPackUnlikely(ctx context.Context, comp *component, least map[*split.Tree]lowerPart) bool {
+	for _, s := range comp.bins {
 		if len(a.on[s]) < 2 {
 			continue
 		}
@@ -63,25 +66,26 @@ func (a *assignment) lowerPartsFit(ctx context.Context, comp *component, least m
 			of = append(of, l.part)
 		}
 		if !a.table.lowerPartsPack(ctx, parts, of, &a.table.bins[s], max(lowerPartPoses, a.poses/8)) {
-			return false
+			return true
 		}
 	}
-	return true
+	return false
 }
 
-// lowerPart is the core of a part, and its name.
+// lowerPart is a lower-bound part and its name.
 type lowerPart struct {
 	key  string
 	ring orb.Ring
 }
 
+// lowerPartsOf collects the lower-bound parts of a tree of cuts.
 func (a *assignment) lowerPartsOf(b *blank, t *split.Tree, cuts map[*split.Tree]*slidingCut, p lowerPart, out map[*split.Tree]lowerPart) {
 	c := cuts[t]
 	if c == nil {
 		out[t] = p
 		return
 	}
-	// To a whole millimetre, rather less, so that many deals ask the same.
+	// To a whole millimetre, rather less, so that many assignments ask the same.
 	side := func(level float64, near bool) lowerPart {
 		if level = math.Floor(level); !near {
 			level++
@@ -93,8 +97,8 @@ func (a *assignment) lowerPartsOf(b *blank, t *split.Tree, cuts map[*split.Tree]
 	a.lowerPartsOf(b, t.Far, cuts, side(c.room.Hi, false), out)
 }
 
-// lowerPartsPack reports whether a scrap holds some cores, as far as a quick packing
-// of two by so many poses can tell, and of more by more. It remembers.
+// lowerPartsPack reports whether a bin holds some lower-bound parts. Two are packed
+// by so many poses, more of them by more. It remembers.
 func (t *table) lowerPartsPack(ctx context.Context, parts []lowerPart, of []*blank, s *bin, poses int) bool {
 	type keyedItem struct {
 		key  string
@@ -136,7 +140,8 @@ func (t *table) lowerPartsPack(ctx context.Context, parts []lowerPart, of []*bla
 // lowerPackQuestion names lower-bound parts, in order, and a bin's class.
 type lowerPackQuestion struct{ parts, class string }
 
-// lowerPack is whether a scrap held some cores, and the poses that were weighed.
+// lowerPack is whether a bin held some lower-bound parts, and how many poses were
+// weighed.
 type lowerPack struct {
 	ok    bool
 	poses int

@@ -8,15 +8,16 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// tracedPoint is a point of a cutting line and the points of the outline that it may
-// have been grown from: one for each edge that lies no further away than its
-// allowance, or else the nearest.
+// tracedPoint is a point of a cutting line with the points of the outline whose
+// allowance may have put it there: one for each edge that lies no further away
+// than its allowance, or else the nearest.
 type tracedPoint struct {
 	at   orb.Point
 	from []orb.Point
 }
 
-// trace traces a blank's cutting line to its outline.
+// trace finds, for points of a blank's cutting line, where on the outline they
+// come from.
 func (b *blank) trace() []tracedPoint {
 	const chordMM = 0.1
 	lines := make([]orb.LineString, len(b.Outline))
@@ -45,8 +46,8 @@ func (b *blank) trace() []tracedPoint {
 	return out
 }
 
-// sampled is a ring's corners, and more points towards the ends of long
-// stretches, where what they were grown from changes fast.
+// sampled is a ring's corners, with more points towards the ends of long stretches.
+// There the outline that a point comes from changes fast.
 func sampled(r orb.Ring) []orb.Point {
 	const longMM = 20
 	var out []orb.Point
@@ -87,13 +88,13 @@ func nearestOn(line orb.LineString, q orb.Point) (at orb.Point, mm float64) {
 	return at, math.Sqrt(least)
 }
 
-// overlap is a stretch of a cutting line in levels of a way to cut: it reaches
-// down to lo, and the outline that it was grown from reaches up to from, by no
-// more than most above it.
+// overlap is a stretch of a cutting line that lies lower than the outline that it
+// comes from, in levels of a way to cut. The cutting line reaches down to lo, the
+// outline up to from, and no point is more than most below its outline.
 type overlap struct{ lo, from, most float64 }
 
-// overlapsOf are the stretches that lie lower than what they were grown from, and,
-// turned upside down, those that lie higher.
+// overlapsOf are the stretches that lie lower than the outline they come from.
+// Second, with levels negated, come those that lie higher.
 func (b *blank) overlapsOf(w split.Way) [2][]overlap {
 	if known, ok := b.overlaps.get(w); ok {
 		return known
@@ -101,7 +102,7 @@ func (b *blank) overlapsOf(w split.Way) [2][]overlap {
 	traced := b.traced()
 	n := len(traced)
 	at := make([]float64, n)
-	low, high := make([]float64, n), make([]float64, n) // of what each was grown from
+	low, high := make([]float64, n), make([]float64, n) // of what each comes from
 	for k, g := range traced {
 		at[k] = w.LevelOf(b.Body, g.at)
 		low[k], high[k] = math.Inf(1), math.Inf(-1)
@@ -125,9 +126,10 @@ func (b *blank) overlapsOf(w split.Way) [2][]overlap {
 	return out
 }
 
-// allowanceOverlap is how far the allowance of what lies beyond a level reaches back over
-// it: where the outline runs nearly along the cut, or has a corner just beyond.
-// A part that ends at the level does without that.
+// allowanceOverlap is how far the allowance of the outline beyond a cut reaches
+// back over the cut. It does so where the outline runs nearly along the cut, or
+// has a corner just beyond it. A part that ends at the cut does not have that
+// outline, so it does not need that cloth either.
 func (b *blank) allowanceOverlap(w split.Way, near bool, level float64) float64 {
 	side, l := 0, level
 	if !near {
@@ -143,16 +145,10 @@ func (b *blank) allowanceOverlap(w split.Way, near bool, level float64) float64 
 	return most
 }
 
-// further is the level that many mm further: near grows with the level.
-func further(near bool, level, mm float64) float64 {
-	if near {
-		return level + mm
-	}
-	return level - mm
-}
-
-// furtherByOverlap is a level that was found with the whole's cutting line and allowanceMM,
-// and as far again as what lies beyond pokes over the cut.
+// furtherByOverlap corrects a level that was found by placing the whole's cutting
+// line up to allowanceMM beyond the level. That line contains the allowance
+// overlap, and the part does not. Where the overlap is more than slight, the part
+// may go further, by allowanceMM and the overlap.
 func (b *blank) furtherByOverlap(w split.Way, near bool, level, allowanceMM float64) float64 {
 	if p := b.allowanceOverlap(w, near, further(near, level, allowanceMM)); p > slightOverlapMM {
 		return further(near, level, allowanceMM+p)
@@ -160,12 +156,13 @@ func (b *blank) furtherByOverlap(w split.Way, near bool, level, allowanceMM floa
 	return level
 }
 
-// slightOverlapMM is what a part's own corners make up for.
+// slightOverlapMM is an overlap for which the part's own corners, which are not
+// counted, make up.
 const slightOverlapMM = 3
 
-// lowerBoundLevel is the level up to which a part that is cut at a level needs the cutting
-// line of the whole as a rule: some of the new edge's allowance is counted, or
-// what lies beyond pokes over the cut.
+// lowerBoundLevel is how far the whole's cutting line belongs to the lower-bound
+// part of a cut at that level. As a rule allowanceMM of the new edge is counted.
+// Where the allowance overlap is more than slight, the line ends before it.
 func (b *blank) lowerBoundLevel(w split.Way, near bool, level, allowanceMM float64) float64 {
 	over := further(near, level, allowanceMM)
 	if p := b.allowanceOverlap(w, near, over); p > slightOverlapMM {

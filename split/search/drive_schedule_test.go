@@ -16,7 +16,7 @@ func TestScheduleIteratesWhereItTakesLeast(t *testing.T) {
 	}
 	ask(4, 1, 0)
 	s.record(1, 10_000, false)
-	ask(4, 1, 1) // 30,000 tries against 80,000 for the first pass at two seams
+	ask(4, 1, 1) // 30,000 tries against 80,000 for the first budget at two seams
 	s.record(1, 90_000, false)
 	ask(4, 2, 0)
 	s.record(2, 500_000, false)
@@ -27,7 +27,7 @@ func TestScheduleIteratesWhereItTakesLeast(t *testing.T) {
 	require.False(t, ok)
 }
 
-// What is open gets all its passes, fewest seams first where work is alike, and
+// What is open gets all its budgets, fewest seams first where work is alike, and
 // then there is nothing more to do.
 func TestScheduleEnds(t *testing.T) {
 	s := newSchedule(0, 2, len(budgets))

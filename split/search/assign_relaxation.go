@@ -10,19 +10,20 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// sharedFills are how full by area a scrap that parts share may be taken to
-// get, one start after another: odd shapes leave gaps.
+// sharedFills are how full by area a shared bin is aimed to get, one start after
+// another: odd shapes leave gaps.
 var sharedFills = []float64{0.87, 0.92, 0.82}
 
-// start gives levels from which to look for those of a trade: as it was dealt
-// and then from all over the cuts' reach, balanced. There are as a rule more
-// cuts than the areas of the scraps can tell the levels of.
+// start gives the k-th levels from which a component is solved. The first are those
+// of the assignment, the others come from all over the cuts' ranges; then all are
+// balanced. More than one start is needed, for there are as a rule more cuts than
+// areas to tell their levels by.
 func (r *relaxation) start(k int) []float64 {
 	copy(r.levels, r.assigned)
 	if k > 0 {
 		for i, span := range r.ranges {
-			// Spread evenly over the reaches of all cuts (M.
-			// Roberts, "The unreasonable effectiveness of quasirandom sequences", 2018).
+			// A quasirandom sequence, evenly all over the ranges of all cuts (M. Roberts,
+			// "The unreasonable effectiveness of quasirandom sequences", 2018).
 			_, f := math.Modf(0.5 + float64(k)*math.Pow(plastic, -float64(i+1)))
 			r.levels[i] = span.Lo + f*(span.Hi-span.Lo)
 		}
@@ -37,8 +38,8 @@ func (r *relaxation) start(k int) []float64 {
 	return levels
 }
 
-// minStarts is how many starts say whether a trade is hopeless: more where areas
-// tell nothing of some level, or of one side only.
+// minStarts is how many starts are made before a component counts as hopeless. It
+// is more where areas say nothing of some cut, or of one side of it only.
 func (r *relaxation) minStarts() int {
 	for _, on := range r.onSide {
 		if len(minus(on[0], on[1])) == 0 || len(minus(on[1], on[0])) == 0 {
@@ -53,13 +54,13 @@ const (
 	plastic   = 1.3247179572447460 // the plastic number
 )
 
-// balance gives the levels at which all scraps are about equally full, by
-// area: against that share of the scrap's area where parts share it, against
-// the largest part that it holds where one has it for itself.
+// balance slides the cuts to where all bins are about equally full by area. A
+// shared bin is measured against that share of its area, and a bin with one part
+// against the largest part that it holds.
 func (r *relaxation) balance(share float64) []float64 {
 	for i, parts := range r.parts {
 		if len(parts) > 1 {
-			r.holds[i] = share * r.area[i]
+			r.capacity[i] = share * r.area[i]
 		}
 	}
 	for range 6 {
@@ -74,8 +75,8 @@ func (r *relaxation) balance(share float64) []float64 {
 	return append([]float64(nil), r.levels...)
 }
 
-// totalUnlikely reports whether all parts together take more than the scraps may have
-// taken. Sliding a cut does not change that.
+// totalUnlikely is a heuristic bound: all parts together take more area than the
+// bins may be filled with. Sliding a cut does not change that.
 func (r *relaxation) totalUnlikely() bool {
 	parts, cloth := 0.0, 0.0
 	for i, on := range r.parts {
@@ -83,37 +84,37 @@ func (r *relaxation) totalUnlikely() bool {
 			parts += r.areaOf(p)
 		}
 		if len(on) > 1 {
-			cloth += r.most[i] * r.area[i]
+			cloth += r.maxFill[i] * r.area[i]
 		} else {
-			cloth += r.holds[i]
+			cloth += r.capacity[i]
 		}
 	}
 	return parts > cloth
 }
 
-// fillUnlikely reports whether a scrap that parts share has more of it taken than it
-// may.
+// fillUnlikely is a heuristic bound: a shared bin is fuller than it may be.
 func (r *relaxation) fillUnlikely() bool {
 	for i, parts := range r.parts {
-		if len(parts) > 1 && r.fill(i)*r.holds[i] > r.most[i]*r.area[i] {
+		if len(parts) > 1 && r.fill(i)*r.capacity[i] > r.maxFill[i]*r.area[i] {
 			return true
 		}
 	}
 	return false
 }
 
-// relaxation is the areas of a trade's parts as functions of the levels.
+// relaxation is the area relaxation of a component: the areas of its parts as
+// functions of the levels of its cuts.
 type relaxation struct {
 	levels    []float64
 	assigned  []float64
 	cuts      []slidingCut
 	ranges    []split.Span
-	area      []float64 // of each scrap
-	most      []float64 // share of it that parts may take which share it
-	holds     []float64 // the area of parts that it holds
+	area      []float64 // of each bin
+	maxFill   []float64 // share of it that several parts may take
+	capacity  []float64 // the area of parts that it holds
 	parts     [][]leafArea
-	onSide    [][2][]int // scraps with parts on the near and the far side of each cut
-	bothSides bool       // where areas tell of one side only they are not heeded
+	onSide    [][2][]int // bins with parts on the near and the far side of each cut
+	bothSides bool       // whether a cut with bins on one side only stays
 }
 
 // leafArea is a part: a piece's outline, and the cuts between it and the part.
@@ -154,7 +155,7 @@ func newRelaxation(a *assignment, comp *component) *relaxation {
 		walk(a.trees[a.order[i]], nil)
 		rings[i] = a.instance.blanks[a.order[i]].simplified
 	}
-	for i, s := range comp.scraps {
+	for i, s := range comp.bins {
 		var parts []leafArea
 		for _, l := range a.on[s] {
 			b := a.instance.blanks[a.order[l.depth]]
@@ -173,10 +174,10 @@ func newRelaxation(a *assignment, comp *component) *relaxation {
 		}
 		r.parts = append(r.parts, parts)
 		r.area = append(r.area, a.table.bins[s].area)
-		r.most = append(r.most, a.evenFill(s))
-		r.holds = append(r.holds, a.table.bins[s].area)
+		r.maxFill = append(r.maxFill, a.evenFill(s))
+		r.capacity = append(r.capacity, a.table.bins[s].area)
 	}
-	for i, s := range comp.scraps {
+	for i, s := range comp.bins {
 		if len(a.on[s]) > 1 {
 			continue
 		}
@@ -190,12 +191,13 @@ func newRelaxation(a *assignment, comp *component) *relaxation {
 				r.levels[c.cut] = room.Lo
 			}
 		}
-		r.holds[i] = math.Max(1, r.areaOf(r.parts[i][0]))
+		r.capacity[i] = math.Max(1, r.areaOf(r.parts[i][0]))
 		r.levels = was
 	}
 	return r
 }
 
+// areaOf is the area of a part at the current levels.
 func (r *relaxation) areaOf(p leafArea) float64 {
 	ring := p.ring
 	for k, c := range p.cuts {
@@ -216,14 +218,16 @@ func (r *relaxation) areaOf(p leafArea) float64 {
 	return math.Abs(piece.Area(ring))
 }
 
+// fill is how full a bin is, against what it holds.
 func (r *relaxation) fill(i int) float64 {
 	sum := 0.0
 	for _, p := range r.parts[i] {
 		sum += r.areaOf(p)
 	}
-	return sum / r.holds[i]
+	return sum / r.capacity[i]
 }
 
+// fullest is how full the fullest of some bins is.
 func (r *relaxation) fullest(on []int) float64 {
 	most := 0.0
 	for _, i := range on {
@@ -232,10 +236,10 @@ func (r *relaxation) fullest(on []int) float64 {
 	return most
 }
 
-// evenOut slides one cut to where both its sides are equally full, and gives by
-// how much it went. Scraps with parts of both sides have no say. Where that
-// leaves nothing to weigh, the cut stays where it is; where it leaves one side,
-// that gets as much as it holds, or loosely the cut stays, too.
+// evenOut slides one cut to where the bins on both its sides are equally full, and
+// returns by how much it went. A bin with parts of both sides does not count.
+// Where no bin is left, the cut stays. Where bins are left on one side only, they
+// are filled to what they hold, or with bothSides the cut stays.
 func (r *relaxation) evenOut(k int) float64 {
 	near, far := minus(r.onSide[k][0], r.onSide[k][1]), minus(r.onSide[k][1], r.onSide[k][0])
 	if len(near)+len(far) == 0 || r.bothSides && (len(near) == 0 || len(far) == 0) {
@@ -261,7 +265,8 @@ func (r *relaxation) evenOut(k int) float64 {
 	return math.Abs(r.levels[k] - was)
 }
 
-// between is the reach of a cut as far as those that run beside it let it.
+// between is how far a cut may slide: its range, as far as the cuts of the same way
+// beside it allow.
 func (r *relaxation) between(k int) (lo, hi float64) {
 	lo, hi = r.ranges[k].Lo, r.ranges[k].Hi
 	for i, c := range r.cuts {

@@ -3,34 +3,19 @@ package search
 import (
 	"context"
 	"sort"
-
-	"eke/split"
 )
 
-// slidingCut is a cut that may move: what one of its sides gives up the other
-// takes, between levels that are known bounds.
-type slidingCut struct {
-	tree  *split.Tree
-	depth int // the copy's place in the order of dealing
-	room  split.Span
-	// The levels at which it may run.
-	spans []split.Span
-	// Whether the rest of the piece is cut again.
-	first bool
-	limit float64 // where it was dealt
-}
-
-// component is scraps that depend on each other: pieces are cut between them.
+// component is bins that are coupled: pieces are cut between them.
 type component struct {
-	scraps []int
+	bins   []int
 	cuts   []slidingCut
 	depths []int // of the copies that have parts here
 }
 
-// components groups the scraps in use, those first whose parts were dealt
-// earliest, for what is wrong with them rules out the most.
+// components groups the bins in use, in the order of the depth of their last copy:
+// a failure in the first of them rules out the most.
 func (a *assignment) components() []*component {
-	of := make([]int, len(a.on)) // scraps point to a scrap of their group
+	of := make([]int, len(a.on)) // union-find: bins point to a bin of their group
 	for s := range of {
 		of[s] = s
 	}
@@ -41,7 +26,7 @@ func (a *assignment) components() []*component {
 		}
 		return of[s]
 	}
-	home := make([]int, len(a.order)) // a scrap of each copy
+	home := make([]int, len(a.order)) // a bin of each copy
 	for i := range home {
 		home[i] = -1
 	}
@@ -58,7 +43,7 @@ func (a *assignment) components() []*component {
 	var out []*component
 	for i, s := range home {
 		if s < 0 {
-			continue // not dealt yet
+			continue // not assigned yet
 		}
 		comp := groups[root(s)]
 		if comp == nil {
@@ -71,7 +56,7 @@ func (a *assignment) components() []*component {
 	for s, parts := range a.on {
 		if len(parts) > 0 {
 			comp := groups[root(s)]
-			comp.scraps = append(comp.scraps, s)
+			comp.bins = append(comp.bins, s)
 		}
 	}
 	for _, c := range a.sliding {
@@ -85,21 +70,10 @@ func (a *assignment) components() []*component {
 	return out
 }
 
-// solveComponents finds levels and places for everything dealt. It sets the leaves'
-// placements and gives nil, or the turns of the copies that had a say in the
-// failure.
-func (a *assignment) solveComponents(ctx context.Context) []int {
-	for _, comp := range a.components() {
-		if ctx.Err() != nil || !a.solveComponent(ctx, comp) {
-			return comp.depths
-		}
-	}
-	return nil
-}
-
+// solveComponent finds levels and places for the parts of a component.
 func (a *assignment) solveComponent(ctx context.Context, comp *component) bool {
 	if len(comp.cuts) == 0 {
-		return a.packBin(ctx, comp.scraps[0])
+		return a.packBin(ctx, comp.bins[0])
 	}
 	if a.separate(ctx, comp) {
 		return true
@@ -122,16 +96,16 @@ func (a *assignment) solveComponent(ctx context.Context, comp *component) bool {
 	return a.solveLevels(ctx, comp, r, question)
 }
 
-// attemptWork is about how many tries take as long as one attempt at a trade's
-// levels. Of a task's own tries a trade takes fewer: there are few trades that
-// come so far, and the right one may be the last.
+// attemptWork is about how many tries take as long as one attempt at the levels of
+// a component. A component is charged fewer to its task, componentTries: few of
+// them come so far, and the right one may be the last.
 const (
 	attemptWork    = 800
 	componentTries = 200
 )
 
-// relax is the areas of a trade, or nil when they or the least that its parts
-// can be are too much for some scrap.
+// relax is the area relaxation of a component, or nil where a heuristic bound
+// speaks against it.
 func (a *assignment) relax(ctx context.Context, comp *component) *relaxation {
 	if a.areaUnlikely(comp) {
 		return nil
@@ -145,20 +119,20 @@ func (a *assignment) relax(ctx context.Context, comp *component) *relaxation {
 		return nil
 	}
 	r.balance(sharedFills[0])
-	if r.fillUnlikely() || !a.lowerPartsFit(ctx, comp, least) {
+	if r.fillUnlikely() || a.lowerPackUnlikely(ctx, comp, least) {
 		return nil
 	}
 	return r
 }
 
-// areaUnlikely reports whether a trade's pieces have more area than its scraps may
-// have taken.
+// areaUnlikely is a heuristic bound: the pieces of a component have more area than
+// its bins may be filled with.
 func (a *assignment) areaUnlikely(comp *component) bool {
 	pieces, cloth := 0.0, 0.0
 	for _, i := range comp.depths {
 		pieces += a.instance.blanks[a.order[i]].area
 	}
-	for _, s := range comp.scraps {
+	for _, s := range comp.bins {
 		cloth += a.table.bins[s].area
 		if len(a.on[s]) > 1 {
 			cloth -= (1 - a.evenFill(s)) * a.table.bins[s].area
@@ -167,38 +141,7 @@ func (a *assignment) areaUnlikely(comp *component) bool {
 	return pieces > cloth
 }
 
-// promising reports whether what has been dealt so far may come to something:
-// the scraps of the copy dealt last are not too full already.
-func (a *assignment) promising(ctx context.Context) bool {
-	if a.exclusive {
-		return true
-	}
-	if a.forced(a.depth + 1) {
-		return true // there is nothing to choose before that lies too
-	}
-	putOff := a.forced(a.depth)
-	for _, comp := range a.components() {
-		if comp.depths[len(comp.depths)-1] != a.depth && !putOff {
-			continue
-		}
-		if len(comp.cuts) > 0 {
-			return a.relax(ctx, comp) != nil
-		}
-		if !a.packBin(ctx, comp.scraps[0]) {
-			return false
-		}
-	}
-	return true
-}
-
-// forced reports whether the copy at that place in the order stays whole and
-// fits one scrap only. Such copies are dealt first, and packed when all are.
-func (a *assignment) forced(depth int) bool {
-	k := a.order[depth]
-	return a.cuts[k] == 0 && a.instance.wholeBins[k] == 1
-}
-
-// packBin packs whole pieces on a scrap.
+// packBin packs whole pieces on a bin.
 func (a *assignment) packBin(ctx context.Context, s int) bool {
 	if len(a.on[s]) > 1 && a.spend(max(1, a.poses/300)) {
 		return false
@@ -215,15 +158,15 @@ func (a *assignment) packBin(ctx context.Context, s int) bool {
 	return true
 }
 
-// separate reports whether every part of a trade has its scrap for itself, and
-// lies on it as it was dealt.
+// separate reports whether every part of a component has its bin for itself, and
+// fits it as it was cut.
 func (a *assignment) separate(ctx context.Context, comp *component) bool {
-	for _, s := range comp.scraps {
+	for _, s := range comp.bins {
 		if len(a.on[s]) > 1 {
 			return false
 		}
 	}
-	for _, s := range comp.scraps {
+	for _, s := range comp.bins {
 		l := a.on[s][0]
 		at, ok := a.table.fitsOn(ctx, l.part, &a.table.bins[s])
 		if !ok {

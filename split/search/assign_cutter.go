@@ -8,18 +8,20 @@ import (
 	"eke/split/fit"
 )
 
-// cutter cuts the copies of a trade, and only those anew whose levels changed.
+// cutter cuts the copies of a component, and anew only those whose levels changed.
 type cutter struct {
 	a    *assignment
 	comp *component
-	last map[int]cutCopy
+	last map[int]lastCut
 }
 
-type cutCopy struct {
+// lastCut is the parts of a copy as it was last cut.
+type lastCut struct {
 	levels []float64
 	parts  map[*split.Tree]*fit.Shape
 }
 
+// cut is the parts on each bin of the component, with its cuts at those levels.
 func (c *cutter) cut(levels []float64) ([][]fit.Item, bool) {
 	at := map[*split.Tree]float64{}
 	for i, c := range c.comp.cuts {
@@ -37,7 +39,7 @@ func (c *cutter) cut(levels []float64) ([][]fit.Item, bool) {
 		}
 	}
 	var out [][]fit.Item
-	for _, s := range c.comp.scraps {
+	for _, s := range c.comp.bins {
 		var items []fit.Item
 		bin := &c.a.table.bins[s]
 		for _, l := range c.a.on[s] {
@@ -62,7 +64,7 @@ func (c *cutter) cutOne(depth int, b *blank, t *split.Tree, at map[*split.Tree]f
 	} else if !c.cutTree(b.Body, b.spansOf(t.Way), t, at, parts) {
 		return nil, false
 	}
-	c.last[depth] = cutCopy{levels, parts}
+	c.last[depth] = lastCut{levels, parts}
 	return parts, true
 }
 

@@ -9,9 +9,9 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// refine slides each seam of a plan, one after another, to the level that
-// costs least of those that keep every part on its scrap: the welcome levels,
-// the levels that meet a neighbour's seam across a join, and those of darts.
+// refine slides each seam of a plan, one after another, to the level that costs
+// least of those that keep every part on its bin: the welcome levels, the levels
+// that meet a neighbour's seam across a join, and those of darts.
 func (d *driver) refine(ctx context.Context, m *split.Made) *split.Made {
 	const rounds = 3
 	for range rounds {
@@ -38,11 +38,11 @@ type seamLine struct {
 	takeInMM float64
 }
 
-// slide is the plan with its i-th seam where it costs least, nil where it is
-// there already: at another level, with the darts near it taken in, or curved
-// so that its ends keep away from the underarm. Where the other copy has the
-// same seam, the two are also moved as one, for a left that differs from its
-// right would speak against the first step.
+// slide is the plan with its i-th seam where it costs least, or nil where it is
+// there already. The seam may run at another level, take in the darts near it, or
+// be curved so that its ends keep away from the underarm. Where other copies have
+// the same seam, all are also moved as one: moved alone, the first step would
+// make left differ from right, which costs.
 func (d *driver) slide(ctx context.Context, m *split.Made, i int) *split.Made {
 	seam := m.Seams[i]
 	cost := split.Intrusion(split.Cost(m))
@@ -174,8 +174,8 @@ func (d *driver) neighbourLevels(m *split.Made, i int) []float64 {
 	return out
 }
 
-// withSeams is the plan with some of its seams elsewhere, its parts not yet laid; nil
-// where they cannot run there, or do so already.
+// withSeams is the plan with some of its seams elsewhere, its parts not yet placed.
+// It is nil where the seams cannot run there, or do so already.
 func (d *driver) withSeams(m *split.Made, seams []int, l seamLine) *split.Made {
 	p := &split.Plan{Moves: m.Plan.Moves, Pieces: m.Plan.Pieces}
 	for _, t := range m.Plan.Trees {
@@ -219,8 +219,8 @@ func cutsOf(t *split.Tree) []*split.Tree {
 // near to fitting.
 const repackPoses = 4000
 
-// repack places anew every scrap that holds a part of the pieces, and reports
-// whether all still fits.
+// repack packs every bin anew that holds a part of the pieces, and reports whether
+// all still fits.
 func (t *table) repack(ctx context.Context, m *split.Made, pieces []int) bool {
 	touched := map[int]bool{}
 	for _, part := range m.Parts {
@@ -247,8 +247,8 @@ func (t *table) repack(ctx context.Context, m *split.Made, pieces []int) bool {
 	return true
 }
 
-// layTrue lays the parts of every scrap true to the grain where they fit so;
-// the tolerance is for where they do not.
+// layTrue lays the parts of every bin true to the grain where they fit so. The
+// tolerance is for where they do not.
 func (t *table) layTrue(ctx context.Context, m *split.Made) {
 	for s, on := range byScrap(m, len(t.bins)) {
 		parts := t.blanksOf(m, on)
@@ -265,7 +265,7 @@ func (t *table) layTrue(ctx context.Context, m *split.Made) {
 	}
 }
 
-// byScrap lists the parts that lie on each scrap.
+// byScrap lists the parts that lie on each bin.
 func byScrap(m *split.Made, scraps int) [][]int {
 	on := make([][]int, scraps)
 	for k, part := range m.Parts {

@@ -93,5 +93,5 @@ func TestAllowanceBelowTheCutOverlapsIt(t *testing.T) {
 	require.Positive(t, fits)
 	require.Equal(t, fits, reached)
 	require.Greater(t, b.allowanceOverlap(w, true, hidden), 1.0)
-	require.Less(t, b.allowanceOverlap(w, true, b.spansOf(w)[0].Hi-100), 0.5, "between sides that are nearly straight next to nothing pokes")
+	require.Less(t, b.allowanceOverlap(w, true, b.spansOf(w)[0].Hi-100), 0.5, "between sides that are nearly straight next to nothing overlaps")
 }

@@ -1,15 +1,15 @@
 package search
 
-// schedule says which look is next: which pass at which number of seams. That is
-// the one that promises to take the least work, for as far as anybody knows a
-// plan may turn up in any of them; fewer seams are somewhat preferred.
+// schedule says which iteration is next: with which budget at which number of
+// seams. It is the one that promises the least work, for as far as anybody knows
+// a plan may turn up in any of them. Fewer seams are somewhat preferred.
 type schedule struct {
 	first      int
 	iterations []iteration // by the seams above first
-	tiers      int         // that each number of seams gets
+	tiers      int         // of budgets, that each number of seams gets
 }
 
-// iteration is the next pass at a number of seams.
+// iteration is the next one at a number of seams.
 type iteration struct {
 	tier int
 	work float64 // that it may take
@@ -17,12 +17,12 @@ type iteration struct {
 }
 
 const (
-	// How much more work the next pass at the same number of seams takes than
-	// the last, and the first pass at one seam more than that at one fewer.
+	// How much more work the next budget at the same number of seams takes than
+	// the last, and the first budget at one seam more than at one fewer.
 	tierGrowth, seamGrowth = 3, 8
-	// And how much more the first pass that tries more than plain cuts.
+	// And how much more the first budget with non-straight cuts.
 	nonStraightGrowth = 12
-	// How much more work a look at one seam more must save to be preferred.
+	// How much more work an iteration at one seam more must save to be preferred.
 	seamBias = 1.5
 	minWork  = 2000
 )
@@ -38,8 +38,8 @@ func newSchedule(first, most, tiers int) *schedule {
 	return t
 }
 
-// next is the look that is worth its while among those with fewer seams than
-// best, if there is any.
+// next is the iteration that promises the least work, of those with fewer seams
+// than best. It is not ok where there is none.
 func (t *schedule) next(best int) (seams, tier int, ok bool) {
 	least, bias := 0.0, 1.0
 	for k, it := range t.iterations {
@@ -51,8 +51,8 @@ func (t *schedule) next(best int) (seams, tier int, ok bool) {
 	return seams, tier, ok
 }
 
-// record tells how much work the last look at a number of seams took, and whether
-// it left nothing to be found there.
+// record tells how much work the last iteration at a number of seams took, and
+// whether it left nothing to be found there.
 func (t *schedule) record(seams int, work int64, complete bool) {
 	k := seams - t.first
 	it := &t.iterations[k]

@@ -1,0 +1,65 @@
+package search
+
+import (
+	"math"
+)
+
+// evenFills is, for each bin, how full it and all others would be if the pieces
+// that may come from them were shared out evenly. It is never less than what odd
+// shapes fill without effort.
+func (in *instance) evenFills() []float64 {
+	const loose = 0.74
+	group := make([]int, len(in.table.bins)) // bins that share a piece that may come from them
+	for s := range group {
+		group[s] = s
+	}
+	home := make([]int, len(in.blanks)) // a bin of each copy
+	for i, b := range in.blanks {
+		home[i] = -1
+		for s := range in.table.bins {
+			if !in.table.allowed(b.piece, in.table.bins[s].scrap) {
+				continue
+			}
+			if home[i] < 0 {
+				home[i] = s
+				continue
+			}
+			from, to := group[s], group[home[i]]
+			for k := range group {
+				if group[k] == from {
+					group[k] = to
+				}
+			}
+		}
+	}
+	pieces, cloth := make([]float64, len(group)), make([]float64, len(group))
+	for i, b := range in.blanks {
+		if home[i] >= 0 {
+			pieces[group[home[i]]] += b.area
+		}
+	}
+	for s, g := range group {
+		cloth[g] += in.table.bins[s].area
+	}
+	fills := make([]float64, len(group))
+	for s, g := range group {
+		fills[s] = math.Max(loose, pieces[g]/cloth[g])
+	}
+	return fills
+}
+
+// evenFill is the share of a bin's area that several parts may take, once the cuts
+// have slid to where all bins are about equally full. It is heuristic.
+func (a *assignment) evenFill(s int) float64 {
+	return math.Min(1+simplifiedFill, a.instance.fills[s]+a.fillMargin)
+}
+
+// maxLowerFill is the share that several lower-bound parts may take: evenFill with
+// a margin, for it is asked before any cut has slid. It is heuristic.
+func (a *assignment) maxLowerFill(s int) float64 { return math.Min(1, a.evenFill(s)+0.08) }
+
+// heuristicSpare is the area that one part more may take beside others. It is less
+// than what is left, for odd shapes leave gaps.
+func (a *assignment) heuristicSpare(s int) float64 {
+	return a.freeArea[s] - (1-a.maxLowerFill(s))*a.table.bins[s].area
+}

@@ -1,0 +1,137 @@
+package search
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"eke/piece"
+	"eke/split"
+
+	"golang.org/x/sync/errgroup"
+)
+
+// instance is one pattern to cut, as drawn or with seams moved.
+type instance struct {
+	table  *table
+	moves  []split.Move
+	pieces []*piece.Piece // every copy
+	blanks []*blank       // whole, one a copy
+	area   float64        // of all cutting lines
+	fills  []float64      // of each bin, see evenFills
+
+	twin      []int // for each copy an earlier one with the same cutting line, or -1
+	minCuts   []int // fewest seams each copy needs on any bins at all
+	wholeBins []int // how many bins each copy fits whole
+	measured  bool
+	unsound   bool // a piece has no sound cutting line
+
+	kinds []string // of cloth, that each copy is to come from; nil or empty for any
+	// The group that each copy is in, which is cut from one kind of cloth; nil
+	// where kinds do not matter.
+	group []int
+}
+
+func newInstance(t *table, copies []*piece.Piece, moves []split.Move) *instance {
+	return newInstanceOfKinds(t, copies, moves, nil)
+}
+
+// newInstanceOfKinds is an instance whose copies come from the kinds of cloth
+// given, or from any where that is empty.
+func newInstanceOfKinds(t *table, copies []*piece.Piece, moves []split.Move, kinds []string) *instance {
+	in := &instance{table: t, moves: moves, pieces: copies, kinds: slices.Clone(kinds)}
+	for i, p := range copies {
+		key := fmt.Sprintf("%s/%t", p.Name, p.Flipped)
+		for _, m := range moves {
+			if m.From.Piece == p.Name || m.To.Piece == p.Name {
+				key += fmt.Sprintf("/%v>%v:%.2f%s", m.From, m.To, m.ByMM, m.Stays)
+			}
+		}
+		if k := in.kindOf(i); k != "" {
+			p, key = ofKind(p, k), key+"/"+k
+		}
+		b := newBlank(p, p.Outline, key)
+		if b == nil {
+			in.unsound = true
+			return in
+		}
+		l := twinOf(b, in.blanks)
+		if l >= 0 && slices.Equal(b.cut, in.blanks[l].cut) {
+			b.shape = in.blanks[l].shape // the same pointer, so that packing reuses its tables
+		}
+		in.twin = append(in.twin, l)
+		in.blanks = append(in.blanks, b)
+		in.area += b.area
+	}
+	in.fills = in.evenFills()
+	return in
+}
+
+// kindOf is the kind of cloth that the i-th copy is to come from, or empty.
+func (in *instance) kindOf(i int) string {
+	if in.kinds == nil {
+		return ""
+	}
+	return in.kinds[i]
+}
+
+// measure finds, for every copy, how many bins hold it whole, and the fewest seams
+// it needs when it may choose among all bins.
+func (in *instance) measure(ctx context.Context) {
+	if in.measured || in.unsound {
+		return
+	}
+	in.minCuts, in.wholeBins = make([]int, len(in.blanks)), make([]int, len(in.blanks))
+	g := new(errgroup.Group)
+	g.SetLimit(in.table.options.Workers)
+	for i, b := range in.blanks {
+		g.Go(func() error {
+			for k := range in.table.bins {
+				s := &in.table.bins[k]
+				if _, ok := in.table.fitsOn(ctx, b, s); ok {
+					in.wholeBins[i]++
+				}
+			}
+			return nil
+		})
+	}
+	_ = g.Wait()
+	for i, b := range in.blanks {
+		if in.wholeBins[i] > 0 {
+			continue
+		}
+		g.Go(func() error {
+			in.minCuts[i] = 2
+			if in.table.oneCutSuffices(ctx, b) {
+				in.minCuts[i] = 1
+			}
+			return nil
+		})
+	}
+	_ = g.Wait()
+	in.measured = ctx.Err() == nil
+}
+
+// minSeams is a certain lower bound on the added seams.
+func (in *instance) minSeams(ctx context.Context) int {
+	in.measure(ctx)
+	sum := 0
+	for _, k := range in.minCuts {
+		sum += k
+	}
+	return sum
+}
+
+// maxCuts is how many piecing seams one copy of a piece may take.
+const maxCuts = 3
+
+// oneAssignment reports whether no whole copy has a choice of bins. The copies must
+// have been measured.
+func (in *instance) oneAssignment() bool {
+	for _, n := range in.wholeBins {
+		if n > 1 {
+			return false
+		}
+	}
+	return true
+}

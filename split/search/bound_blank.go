@@ -1,0 +1,156 @@
+package search
+
+import (
+	"fmt"
+	"math"
+	"sync"
+
+	"eke/piece"
+	"eke/split"
+	"eke/split/fit"
+
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
+	"github.com/paulmach/orb/simplify"
+)
+
+// blank is a part made ready for placing. Its key tells it from every other.
+type blank struct {
+	*split.Body
+	key        string
+	piece      *piece.Piece
+	cut        orb.Ring
+	simplified orb.Ring // the same with few vertices
+	shape      *fit.Shape
+	area       float64
+	length     float64 // extents of the cutting line along and across the grain
+	width      float64
+	spans      memo[split.Way, []split.Span]
+	traced     func() []tracedPoint // of the corners of cut
+	overlaps   memo[split.Way, [2][]overlap]
+
+	parent *blank // what it was cut from, nil for a whole piece
+	by     split.Way
+	near   bool
+}
+
+// newBlank prepares an outline. It returns nil for one that has no sound
+// cutting line.
+func newBlank(p *piece.Piece, o piece.Outline, key string) *blank {
+	cut, err := split.CutLine(p, o)
+	if err != nil {
+		return nil
+	}
+	b := &blank{Body: split.NewBody(p, o), key: key, piece: p, cut: cut, simplified: simplifiedRing(cut), shape: fit.NewShape(cut), area: piece.Area(cut)}
+	b.traced = sync.OnceValue(b.trace)
+	lo, hi := b.Frame.Box(cut)
+	b.width, b.length = hi[0]-lo[0], hi[1]-lo[1]
+	return b
+}
+
+// simplifiedRing is a ring with few vertices.
+func simplifiedRing(r orb.Ring) orb.Ring {
+	closed := append(append(orb.Ring{}, r...), r[0])
+	out := simplify.DouglasPeucker(simplifyMM).Ring(closed)
+	return out[:len(out)-1]
+}
+
+// simplifyMM is how far a simplified outline may be off.
+const simplifyMM = 0.7
+
+func (b *blank) spansOf(w split.Way) []split.Span {
+	s, ok := b.spans.get(w)
+	if !ok {
+		s = w.Spans(b.Body)
+		b.spans.set(w, s)
+	}
+	return s
+}
+
+// cutBefore reports whether a blank is the near part of a cut made the same way.
+// Cuts of one way are made from the far end towards the near one only, or each
+// tree would be found in several orders.
+func (b *blank) cutBefore(w split.Way) bool { return b.parent != nil && b.by == w && b.near }
+
+// sameLine reports whether two blanks have the same cutting line along the same
+// grain, to within the chords of its curves. Where they lie does not matter.
+func (b *blank) sameLine(o *blank) bool {
+	const toleranceMM = 0.1
+	if math.Abs(b.length-o.length) > toleranceMM || math.Abs(b.width-o.width) > toleranceMM {
+		return false
+	}
+	return b.within(o, toleranceMM) && o.within(b, toleranceMM)
+}
+
+// within reports whether no corner of a blank's cutting line lies further than
+// that from another's.
+func (b *blank) within(o *blank, mm float64) bool {
+	from, _ := b.Frame.Box(b.cut)
+	to, _ := o.Frame.Box(o.cut)
+	line := orb.LineString(append(append(orb.Ring{}, o.cut...), o.cut[0]))
+	for _, p := range b.cut {
+		x, y := b.Frame.Place(p)
+		if planar.DistanceFrom(line, o.Frame.At(x-from[0]+to[0], y-from[1]+to[1])) > mm {
+			return false
+		}
+	}
+	return true
+}
+
+// twinOf is the index of the last blank with the same cutting line: another copy
+// of the piece, or its mirror image where the piece is symmetric. It is -1 where
+// there is none.
+func twinOf(b *blank, blanks []*blank) int {
+	for i := len(blanks) - 1; i >= 0; i-- {
+		if blanks[i].piece.Name == b.piece.Name && blanks[i].sameLine(b) {
+			return i
+		}
+	}
+	return -1
+}
+
+// cutAt cuts a blank and remembers it. Both parts are nil where the line does
+// not cut it in two sound parts.
+func (t *table) cutAt(b *blank, w split.Way, level float64) (near, far *blank) {
+	question := cutQuestion{b.key, w, int64(math.Round(level * 1e4))}
+	r, ok := t.cuts.get(question)
+	if !ok {
+		r.near, r.far = t.cutPart(b, w, level, true), t.cutPart(b, w, level, false)
+		if r.near == nil || r.far == nil {
+			r = cutResult{}
+		}
+		t.cuts.set(question, r)
+	}
+	return r.near, r.far
+}
+
+// cutPart cuts a blank and prepares one of its two parts. It is nil where the
+// line does not cut off a sound part.
+func (t *table) cutPart(b *blank, w split.Way, level float64, near bool) *blank {
+	n, f, seam, err := split.Cut(b.Outline, w.Line(b.Body, level), split.Seam{Name: "?", AllowanceMM: t.options.AllowanceMM})
+	if err != nil {
+		return nil
+	}
+	p, q := split.Divide(b.piece, b.Outline, seam, "?")
+	key, outline := fmt.Sprintf("%s|%s@%.4fn", b.key, wayID(w), level), n
+	if !near {
+		key, outline, p = fmt.Sprintf("%s|%s@%.4ff", b.key, wayID(w), level), f, q
+	}
+	part := newBlank(p, outline, key)
+	if part != nil {
+		part.parent, part.by, part.near = b, w, near
+	}
+	return part
+}
+
+// wayID tells one way to split from every other.
+func wayID(w split.Way) string { return fmt.Sprintf("%s%v", w.Kind(), w) }
+
+// cutQuestion names a cut of a blank, cutResult the parts it makes.
+type cutQuestion struct {
+	part  string // the blank's key
+	way   split.Way
+	level int64 // in ten-thousandths of a millimetre
+}
+
+type cutResult struct{ near, far *blank }

@@ -1,0 +1,34 @@
+package search
+
+// budget is how much work one task of an iteration may do.
+type budget struct {
+	tries    int // of places for parts
+	poses    int // that fit.Pack weighs before a bin counts as full
+	attempts int // at the levels of a component
+	// By how much a shared bin may be fuller than it would be if all bins were
+	// equally full. Odd shapes leave gaps: the fuller the bins must be, the less
+	// likely a plan is, and the later it is tried.
+	fillMargin  float64
+	perCopy     int  // most seams in one copy, unless no composition is left
+	nonStraight bool // whether cuts need not be straight
+	sharedOnly  bool // whether the search with one part a bin is left out
+}
+
+// maxPoses is more than any time allows.
+const maxPoses = 1 << 28
+
+// quarter is a budget of a quarter of the tries.
+func (b budget) quarter() budget {
+	b.tries /= 4
+	return b
+}
+
+// budgets are the tiers, from bins that fill loosely to bins that are full, and
+// ever more thorough.
+var budgets = []budget{
+	{tries: 4000, poses: 3000, attempts: 1, fillMargin: 0.03, perCopy: 2},
+	{tries: 15000, poses: 6000, attempts: 3, fillMargin: 0.08, perCopy: 2},
+	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.11, perCopy: 2, sharedOnly: true},
+	{tries: 60000, poses: 15000, attempts: 6, fillMargin: 0.14, perCopy: maxCuts, nonStraight: true, sharedOnly: true},
+	{tries: 300000, poses: 40000, attempts: 16, fillMargin: 1, perCopy: maxCuts, nonStraight: true, sharedOnly: true},
+}

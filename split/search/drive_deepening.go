@@ -1,0 +1,167 @@
+package search
+
+import (
+	"context"
+	"time"
+
+	"eke/split"
+)
+
+// driver is one run of the search: iterative deepening, and the plans found on the
+// way.
+type driver struct {
+	table    *table
+	options  Options
+	base     *instance
+	variants []*instance // the pattern as drawn, one for each choice of a kind of cloth; base is one
+	moved    []*instance // the pattern with seams moved, made when first needed
+
+	found []*split.Made
+}
+
+func (d *driver) run(whole context.Context) *Result {
+	ctx, cancel := withTimeToFinish(whole)
+	defer cancel()
+	least := d.minSeams(ctx)
+	first := least
+	for _, in := range d.movedInstances(ctx) {
+		first = min(first, in.minSeams(ctx))
+	}
+	res := &Result{Drawn: d.base.pieces}
+	best := d.options.MaxSeams + 1
+	undecided := map[int]bool{}
+	plan := newSchedule(first, d.options.MaxSeams, d.options.Budgets)
+	packOnly := d.options.MaxSeams == 0 && len(d.variants) == 1 && d.base.oneAssignment() && len(d.movedInstances(ctx)) == 0
+	for ctx.Err() == nil {
+		seams, tier, ok := plan.next(best)
+		if !ok || packOnly && tier > 0 {
+			break
+		}
+		before := d.table.work.Load()
+		plans, complete := d.iterate(ctx, seams, budgets[tier], 1)
+		plan.record(seams, d.table.work.Load()-before, complete)
+		undecided[seams] = !complete
+		if len(plans) > 0 {
+			d.keep(plans)
+			best = seams
+			d.report()
+			if d.options.First {
+				break
+			}
+		}
+	}
+	for seams := range first {
+		undecided[seams] = false
+	}
+	// With no seam allowed there is nothing left but to pack harder.
+	for budget := budgets[len(budgets)-1]; d.options.MaxSeams == 0 && d.options.Budgets == len(budgets) && undecided[0] && len(d.found) == 0 && ctx.Err() == nil; {
+		budget.poses = min(4*budget.poses, maxPoses)
+		if packOnly { // a longer attempt begins like a shorter one, so one is made of it
+			budget.poses = maxPoses
+		}
+		budget.tries = max(budget.tries, budget.poses)
+		plans, complete := d.iterate(ctx, 0, budget, 1)
+		undecided[0] = !complete
+		d.keep(plans)
+		d.report()
+		if packOnly {
+			break
+		}
+	}
+	// Others as good, and then some with one seam more, to choose from.
+	for _, more := range []int{0, 1} {
+		if d.options.First || len(d.found) == 0 || best+more > d.options.MaxSeams || ctx.Err() != nil || more > 0 && len(d.distinct()) >= d.options.Keep {
+			break
+		}
+		d.keep(d.alternatives(ctx, best+more))
+	}
+	d.finish(whole)
+	res.Plans = d.found
+	if len(res.Plans) > 0 {
+		res.Fewest, res.Reason = d.proof(ctx, len(res.Plans[0].Seams), least, undecided)
+	}
+	res.Settled = ctx.Err() == nil
+	return res
+}
+
+// withTimeToFinish leaves a little of the time for sliding seams to where they
+// cost least once a plan is found.
+func withTimeToFinish(ctx context.Context) (context.Context, context.CancelFunc) {
+	const share, most = 10, 2 * time.Second
+	end, ok := ctx.Deadline()
+	if !ok {
+		return context.WithCancel(ctx)
+	}
+	return context.WithDeadline(ctx, end.Add(-min(time.Until(end)/share, most)))
+}
+
+// minSeams is a certain lower bound on the added seams with no seam moved.
+func (d *driver) minSeams(ctx context.Context) int {
+	least := d.base.minSeams(ctx)
+	for _, in := range d.variants {
+		least = min(least, in.minSeams(ctx))
+	}
+	return least
+}
+
+// withBase is the driver with another instance in the place of the base.
+func (d *driver) withBase(in *instance) *driver {
+	if in == d.base {
+		return d
+	}
+	one := *d
+	one.base = in
+	return &one
+}
+
+// report tells the caller the best plan so far.
+func (d *driver) report() {
+	if d.options.Progress != nil && len(d.found) > 0 {
+		d.options.Progress(Progress{true, len(d.found[0].Seams), d.found[0].LengthMM()})
+	}
+}
+
+// iterate looks for plans with exactly that many added seams: as many as are
+// enough in the pattern as drawn, and where those do not do, with seams moved.
+// Complete says that what it did not find does not exist.
+func (d *driver) iterate(ctx context.Context, seams int, budget budget, enough int) (plans []*split.Made, complete bool) {
+	complete = true
+	for k, in := range d.variants {
+		if k > 0 && (len(plans) >= enough || ctx.Err() != nil) {
+			return plans, false
+		}
+		more, all := in.solve(ctx, seams, budget, enough)
+		plans = append(plans, more...)
+		complete = complete && all
+	}
+	for _, in := range d.movedInstances(ctx) {
+		if len(plans) >= enough || ctx.Err() != nil {
+			return plans, false
+		}
+		more, all := in.solve(ctx, seams, budget.quarter(), enough)
+		plans = append(plans, more...)
+		complete = complete && all
+	}
+	return plans, complete
+}
+
+// alternatives are other plans with that many seams, to choose from: some of the
+// pattern as drawn, and one or two for each amount by which a seam can be moved,
+// the smallest first.
+func (d *driver) alternatives(ctx context.Context, seams int) []*split.Made {
+	budget := budget{tries: 15000, poses: 6000, attempts: 2, fillMargin: 0.05, perCopy: 2}
+	var plans []*split.Made
+	for _, in := range d.variants {
+		some, _ := in.solve(ctx, seams, budget, 4*d.options.Keep)
+		plans = append(plans, some...)
+	}
+	drawn := len(plans)
+	for _, in := range d.movedInstances(ctx) {
+		if len(plans)-drawn >= 2*d.options.Keep || ctx.Err() != nil {
+			break
+		}
+		some, _ := in.solve(ctx, seams, budget.quarter(), 2)
+		plans = append(plans, some...)
+	}
+	return plans
+}
