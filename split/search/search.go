@@ -16,7 +16,7 @@
 // functions are named RuledOut, or are said to be certain. A heuristic bound is
 // a guess from experience: how full a scrap gets with odd shapes, or a packing
 // that gave up. Such functions are named Unlikely or heuristic. What a heuristic
-// bound drops may exist, so it marks an assignment as incomplete.
+// bound drops may exist, so nothing is claimed to be impossible because of one.
 //
 // # assign: which part comes from which bin
 //
