@@ -68,7 +68,7 @@ func (b *blank) spansOf(w split.Way) []split.Span {
 }
 
 // cutBefore reports whether a blank is the near part of a cut made the same way.
-// Cuts of one way are made from the far end towards the near one only, or each
+// Cuts of one way are made from the near end towards the far one only, or each
 // tree would be found in several orders.
 func (b *blank) cutBefore(w split.Way) bool { return b.parent != nil && b.by == w && b.near }
 
