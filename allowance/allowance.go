@@ -63,21 +63,21 @@ func cutLine(o piece.Outline, sides []side, r Corners) (ring orb.Ring, along []i
 				}
 			}
 		}
-		line := r.draw(o, sides)
+		line := r.rawOffset(o, sides)
 		ring, along, err = outerFace(line)
 		if err == nil && len(r.Darts)+len(r.Mouths) > 0 {
 			for _, d := range r.Darts {
-				for _, roof := range roofs(ring, d) {
-					line.cover(roof)
+				for _, roof := range mouthCovers(ring, d) {
+					line.addRing(roof)
 				}
 			}
 			for _, roof := range r.Mouths {
-				line.cover(roof)
+				line.addRing(roof)
 			}
 			ring, along, err = outerFace(line)
 		}
 		if err == nil {
-			if line.past(o, sides, ring) {
+			if line.addPastEnds(o, sides, ring) {
 				if more, beside, err := outerFace(line); err == nil {
 					ring, along = more, beside
 				}

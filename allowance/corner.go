@@ -94,23 +94,23 @@ func isHem(e *piece.Edge) bool {
 // straightOn is the sine of a turn that is none.
 const straightOn = 1e-9
 
-// draw lays the outer sides of all strips and fills end to end.
-func (r Corners) draw(o piece.Outline, sides []side) *chain {
+// rawOffset lays the outer sides of all strips and fills end to end.
+func (r Corners) rawOffset(o piece.Outline, sides []side) *rawOffset {
 	if r.Limit == 0 {
 		r.Limit = 2
 	}
 	r.Limit = math.Max(r.Limit, 1)
-	c := newChain(len(sides))
+	c := newRawOffset(len(sides))
 	least := math.Inf(1)
 	for i := range sides {
 		r.corner(c, o, sides, i)
 		least = math.Min(least, sides[i].allowance)
 	}
-	c.close()
+	c.closeLoop()
 	if r.CarryOn {
 		for _, s := range sides {
 			if s.allowance > least {
-				c.capsule(s)
+				c.addCapsule(s)
 			}
 		}
 	}
@@ -118,7 +118,7 @@ func (r Corners) draw(o piece.Outline, sides []side) *chain {
 }
 
 // corner draws the corner from the side before sides[i] to sides[i].
-func (r Corners) corner(c *chain, o piece.Outline, sides []side, i int) {
+func (r Corners) corner(c *rawOffset, o piece.Outline, sides []side, i int) {
 	n := len(sides)
 	h := (i + n - 1) % n
 	a, b := &sides[h], &sides[i]
@@ -130,7 +130,7 @@ func (r Corners) corner(c *chain, o piece.Outline, sides []side, i int) {
 		if a.allowance != b.allowance {
 			step(c, o, a, b, i)
 		} else {
-			c.to(startB, i)
+			c.lineTo(startB, i)
 		}
 	case sin < 0:
 		reflex(c, o, a, b, i, -sin, cos)
@@ -153,16 +153,16 @@ func (r Corners) corner(c *chain, o piece.Outline, sides []side, i int) {
 		}
 		last := len(end) - 1
 		for _, p := range end[:last] {
-			c.to(p, join)
+			c.lineTo(p, cornerSide)
 		}
-		c.to(end[last], i)
+		c.lineTo(end[last], i)
 	}
 }
 
 // mitre runs the two cutting lines on until they meet, and blunts the tip.
 // Where the lines do not meet past the ends of both sides, the wider
 // allowance steps in.
-func (r Corners) mitre(c *chain, o piece.Outline, a, b *side, i int, sin, cos float64) {
+func (r Corners) mitre(c *rawOffset, o piece.Outline, a, b *side, i int, sin, cos float64) {
 	v, wa, wb := b.from, a.allowance, b.allowance
 	endA, startB := ahead(v, a.out, wa), ahead(v, b.out, wb)
 	pastA, pastB := (wb-wa*cos)/sin, (wa-wb*cos)/sin
@@ -172,7 +172,7 @@ func (r Corners) mitre(c *chain, o piece.Outline, a, b *side, i int, sin, cos fl
 	}
 	limit := r.Limit * math.Max(wa, wb)
 	if tip := math.Hypot(wa, pastA); tip <= limit {
-		c.to(ahead(endA, a.along, pastA), i)
+		c.lineTo(ahead(endA, a.along, pastA), i)
 		return
 	}
 	toward := a.along
@@ -181,14 +181,14 @@ func (r Corners) mitre(c *chain, o piece.Outline, a, b *side, i int, sin, cos fl
 	}
 	runA := (limit - wa*dot(a.out, toward)) / dot(a.along, toward)
 	runB := (limit - wb*dot(b.out, toward)) / -dot(b.along, toward)
-	c.to(ahead(endA, a.along, runA), join)
-	c.to(ahead(startB, b.along, -runB), i)
+	c.lineTo(ahead(endA, a.along, runA), cornerSide)
+	c.lineTo(ahead(startB, b.along, -runB), i)
 }
 
 // step takes the line from one allowance to another where their lines do not
 // meet past the ends of both sides: along the wider one to its very end, and
 // straight in.
-func step(c *chain, o piece.Outline, a, b *side, i int) {
+func step(c *rawOffset, o piece.Outline, a, b *side, i int) {
 	endA, startB := a.lastOut(o), b.firstOut(o)
 	if a.allowance > b.allowance {
 		if startB = b.out; cross(endA, startB) < 0 {
@@ -197,8 +197,8 @@ func step(c *chain, o piece.Outline, a, b *side, i int) {
 	} else if endA = a.out; cross(endA, startB) < 0 {
 		endA = startB
 	}
-	c.to(ahead(b.from, endA, a.allowance/dot(a.out, endA)), join)
-	c.to(ahead(b.from, startB, b.allowance/dot(b.out, startB)), i)
+	c.lineTo(ahead(b.from, endA, a.allowance/dot(a.out, endA)), cornerSide)
+	c.lineTo(ahead(b.from, startB, b.allowance/dot(b.out, startB)), i)
 }
 
 // lastOut is the direction out at the end of a side: square to it, or where
@@ -229,7 +229,7 @@ func (s *side) leaning(o piece.Outline, end orb.Point, way float64) orb.Point {
 // reflex joins two strips that overlap. Usually one crossing of their sides
 // does; where a strip is too short for that, the line goes by the corner
 // itself and what it folds over is sorted out with the rest.
-func reflex(c *chain, o piece.Outline, a, b *side, i int, sin, cos float64) {
+func reflex(c *rawOffset, o piece.Outline, a, b *side, i int, sin, cos float64) {
 	v, wa, wb := b.from, a.allowance, b.allowance
 	endA, startB := ahead(v, a.out, wa), ahead(v, b.out, wb)
 	// How far the end of one strip reaches out beside the other side, at its very
@@ -240,13 +240,13 @@ func reflex(c *chain, o piece.Outline, a, b *side, i int, sin, cos float64) {
 	within := wa-wb*cos <= b.length*sin && wb-wa*cos <= a.length*sin // where they cross
 	switch long := cos > 0 && wa*sin <= b.length && wb*sin <= a.length; {
 	case long && within && (wa*cos <= wb || reach(a, b, a.lastOut(o)) <= wb) && (wb*cos <= wa || reach(b, a, b.firstOut(o)) <= wa):
-		c.to(ahead(endA, a.along, -(wb-wa*cos)/sin), i)
+		c.lineTo(ahead(endA, a.along, -(wb-wa*cos)/sin), i)
 	case long:
 		step(c, o, a, b, i)
 	default:
-		c.to(endA, join)
-		c.to(v, join)
-		c.to(startB, i)
+		c.lineTo(endA, cornerSide)
+		c.lineTo(v, cornerSide)
+		c.lineTo(startB, i)
 	}
 }
 

@@ -39,5 +39,5 @@ func cutRuns(o piece.Outline, r Corners) ([]run, error) {
 	if err != nil {
 		return nil, err
 	}
-	return redraw(o, sides, ring, along), nil
+	return fitRuns(o, sides, ring, along), nil
 }

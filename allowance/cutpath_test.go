@@ -20,7 +20,7 @@ func TestCutPathKeepsTheAllowance(t *testing.T) {
 		require.NoError(t, err)
 		for i, r := range runs {
 			require.Less(t, distance(r.line.End(), runs[(i+1)%len(runs)].line.Start()), 1e-9)
-			if r.edge == join {
+			if r.edge == cornerSide {
 				continue
 			}
 			length := r.line.Length()

@@ -76,7 +76,7 @@ func TestCircularSkirt(t *testing.T) {
 func TestAllowanceOfACurveIsShorterOrLonger(t *testing.T) {
 	o := circleSkirt(680, 500)
 	for k, mm := range map[int]float64{0: -10, 2: 20} {
-		line := beside(o[k].Line[0], o[k].AllowanceMM, 0, 1)
+		line := offsetCurve(o[k].Line[0], o[k].AllowanceMM, 0, 1)
 		require.InDelta(t, o[k].Line.Length()+mm*math.Pi/2, line.Length(), 0.05)
 	}
 }

@@ -60,6 +60,6 @@ func TestLengthsAgainstQuadrature(t *testing.T) {
 			}
 			turn += angle
 		}
-		require.InDelta(t, length+w*turn, beside(s, w, 0, 1).Length(), 0.02)
+		require.InDelta(t, length+w*turn, offsetCurve(s, w, 0, 1).Length(), 0.02)
 	})
 }

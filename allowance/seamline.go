@@ -41,7 +41,7 @@ func SeamLine(p *piece.Piece) error {
 		widest = math.Max(widest, p.Outline[i].AllowanceMM)
 	}
 	back := reversed(sides)
-	ring, along, err := innerFace(Corners{Limit: 10, PiecingEnd: Mitre, Hem: Mitre}.draw(p.Outline, back))
+	ring, along, err := innerFace(Corners{Limit: 10, PiecingEnd: Mitre, Hem: Mitre}.rawOffset(p.Outline, back))
 	if err != nil {
 		return problem("taking off the allowance of %g mm %v", widest, err)
 	}
@@ -50,7 +50,7 @@ func SeamLine(p *piece.Piece) error {
 			return problem("the piece is too narrow for its allowance of %g mm near x %.1f mm, y %.1f mm", widest, s.from[0], s.from[1])
 		}
 	}
-	outline, lost := regroup(p.Outline, redraw(p.Outline, back, ring, along))
+	outline, lost := regroup(p.Outline, fitRuns(p.Outline, back, ring, along))
 	if lost >= 0 {
 		return problem("taking off the allowance leaves nothing, or two ends, of edge %s", nameOf(p.Outline, lost))
 	}
@@ -87,24 +87,24 @@ func regroup(o piece.Outline, runs []run) (out piece.Outline, lost int) {
 	for i := range runs {
 		runs[i].line = runs[i].line.Reverse()
 	}
-	start, before := 0, join
+	start, before := 0, cornerSide
 	for i := range 2 * len(runs) {
 		r := runs[i%len(runs)]
 		if r.edge == 0 && before > 0 {
 			start = i % len(runs)
 		}
-		if r.edge != join {
+		if r.edge != cornerSide {
 			before = r.edge
 		}
 	}
 	runs = append(runs[start:len(runs):len(runs)], runs[:start]...)
 	const crumbMM = 0.5
 	seen := make([]bool, len(o))
-	now := join
+	now := cornerSide
 	for _, r := range runs {
 		switch {
-		case r.edge == join || r.edge == now || seen[r.edge] && r.line.Length() < crumbMM:
-			if now == join {
+		case r.edge == cornerSide || r.edge == now || seen[r.edge] && r.line.Length() < crumbMM:
+			if now == cornerSide {
 				return nil, 0
 			}
 			out[len(out)-1].Line = append(out[len(out)-1].Line, r.line...)

@@ -51,7 +51,7 @@ type Trail struct {
 // trail up to date. The same arguments give the same result; no is never
 // certain.
 func (j *Joint) Pack(ctx context.Context, trail *Trail, attempts int, seed uint64) (*Solution, bool) {
-	g := &joint{Joint: j, levels: append([]float64(nil), trail.levels...)}
+	g := &jointSearch{Joint: j, levels: append([]float64(nil), trail.levels...)}
 	g.lp.done = ctx.Done()
 	if len(g.levels) > 0 && !g.cut() {
 		return nil, false
@@ -67,7 +67,7 @@ func (j *Joint) Pack(ctx context.Context, trail *Trail, attempts int, seed uint6
 			g.levels = append(g.levels, j.Start(trail.start)...)
 			trail.start++
 			trail.last = hopefulMM
-			g.still()
+			g.forgetDerivatives()
 			if !g.cut() {
 				g.levels = g.levels[:0]
 				continue
@@ -100,53 +100,53 @@ const (
 
 // attempt lays everything anew at the present levels and parts what overlaps.
 // It gives how far from clear that stays.
-func (g *joint) attempt(ctx context.Context, rng *rand.Rand) (shortMM float64, clear bool) {
-	g.lay(ctx, rng)
-	if g.spread(ctx) {
+func (g *jointSearch) attempt(ctx context.Context, rng *rand.Rand) (shortMM float64, clear bool) {
+	g.packEach(ctx, rng)
+	if g.separate(ctx) {
 		return 0, true
 	}
 	return -g.margin(), false
 }
 
-// joint is the state of one Pack.
-type joint struct {
+// jointSearch is the state of one Pack.
+type jointSearch struct {
 	*Joint
-	levels []float64
-	items  [][]Item
-	adjs   []*adjuster
-	lp     program
-	step   float64
+	levels     []float64
+	items      [][]Item
+	separators []*separator
+	lp         linearProgram
+	step       float64
 }
 
 const (
-	nudgeMM     = 0.05 // by which a level is moved to see what its parts do
-	jointSweeps = 20
-	jointRounds = 14
+	differenceMM = 0.05 // by which a level is moved to see what its parts do
+	jointSweeps  = 20
+	jointRounds  = 14
 	// What is further from clear than tardyMM by the number of rounds gets no
 	// more of them once it has had some.
-	patientRounds = 3
-	tardyMM       = 100
-	driftRounds   = 3 // after so many the drifts are found anew
+	patientRounds    = 3
+	divergentMM      = 100
+	derivativeRounds = 3 // after so many the drifts are found anew
 )
 
 // cut makes the items of the present levels.
-func (g *joint) cut() bool {
+func (g *jointSearch) cut() bool {
 	items, ok := g.Cut(g.levels)
 	if !ok {
 		return false
 	}
 	g.items = items
-	if g.adjs == nil {
+	if g.separators == nil {
 		base := 0
 		for k, c := range g.Cloths {
-			a := newAdjuster(c, items[k], g.GapMM)
-			a.lp, a.base, a.drifts = &g.lp, base, make([][]drift, len(items[k]))
+			a := newSeparator(c, items[k], g.GapMM)
+			a.lp, a.base, a.derivatives = &g.lp, base, make([][]derivative, len(items[k]))
 			base += a.stride() * len(items[k])
-			g.adjs = append(g.adjs, a)
+			g.separators = append(g.separators, a)
 		}
 		return true
 	}
-	for k, a := range g.adjs {
+	for k, a := range g.separators {
 		for i := range a.poses {
 			a.poses[i] = moved(a.poses[i], a.items[i].Shape, items[k][i].Shape)
 		}
@@ -162,39 +162,39 @@ func moved(p pose, from, to *Shape) pose {
 	return pose{p.at.add(to.centre.sub(from.centre).turn(sin, cos)), p.deg}
 }
 
-// lay packs every cloth for itself, overlapping as it may.
-func (g *joint) lay(ctx context.Context, rng *rand.Rand) {
+// packEach packs every cloth for itself, overlapping as it may.
+func (g *jointSearch) packEach(ctx context.Context, rng *rand.Rand) {
 	g.step = 0
-	for k, a := range g.adjs {
-		pk := newPacker(g.Cloths[k], g.items[k], g.GapMM, coarseShare, rng.Uint64())
-		pk.build()
-		best := pk.total()
+	for k, a := range g.separators {
+		pk := newPacker(g.Cloths[k], g.items[k], g.GapMM, coarseSimplifyShare, rng.Uint64())
+		pk.construct()
+		best := pk.totalOverlap()
 		poses := pk.poses(nil)
 		for sweep := 0; sweep < jointSweeps && best > 0 && ctx.Err() == nil; sweep++ {
-			pk.learn()
-			pk.sweep(pk.rng, search{anywhere: 20, nearby: 15})
-			if t := pk.total(); t < best {
+			pk.updateWeights()
+			pk.moveOverlapping(pk.rng, sampleCounts{anywhere: 20, nearby: 15})
+			if t := pk.totalOverlap(); t < best {
 				best = t
 				poses = pk.poses(poses)
 			}
 		}
 		a.poses = append(a.poses[:0], poses...)
-		g.step = max(g.step, pk.big*0.02)
+		g.step = max(g.step, pk.largestMM*0.02)
 	}
 }
 
-// drift finds how the items' outlines move with each level.
-func (g *joint) drift(ctx context.Context) {
-	g.still()
+// differentiate finds how the items' outlines move with each level.
+func (g *jointSearch) differentiate(ctx context.Context) {
+	g.forgetDerivatives()
 	levels := append([]float64(nil), g.levels...)
 	for l := range levels {
 		if ctx.Err() != nil {
 			return
 		}
-		for _, by := range []float64{nudgeMM, -nudgeMM} {
+		for _, by := range []float64{differenceMM, -differenceMM} {
 			levels[l] = g.levels[l] + by
 			items, ok := g.Cut(levels)
-			if ok && g.compare(items, l, by) {
+			if ok && g.addDerivatives(items, l, by) {
 				break
 			}
 		}
@@ -202,35 +202,35 @@ func (g *joint) drift(ctx context.Context) {
 	}
 }
 
-// driftsHold takes over the drifts of a state, if the outlines still have the
+// keepDerivatives takes over the drifts of a state, if the outlines still have the
 // vertices that they had then.
-func (g *joint) driftsHold(s state) bool {
+func (g *jointSearch) keepDerivatives(s jointState) bool {
 	if s.items == nil {
 		return false
 	}
-	for k, a := range g.adjs {
+	for k, a := range g.separators {
 		for i := range a.items {
 			if len(a.items[i].Shape.ring) != len(s.items[k][i].Shape.ring) {
 				return false
 			}
 		}
 	}
-	for k, a := range g.adjs {
-		a.drifts = s.drifts[k]
+	for k, a := range g.separators {
+		a.derivatives = s.drifts[k]
 	}
 	return true
 }
 
-// still forgets the drifts.
-func (g *joint) still() {
-	for _, a := range g.adjs {
-		a.drifts = make([][]drift, len(a.items))
+// forgetDerivatives forgets the drifts.
+func (g *jointSearch) forgetDerivatives() {
+	for _, a := range g.separators {
+		a.derivatives = make([][]derivative, len(a.items))
 	}
 }
 
-// compare writes how the items moved when level l moved by that much. It says
+// addDerivatives writes how the items moved when level l moved by that much. It says
 // false if their vertices cannot be matched.
-func (g *joint) compare(items [][]Item, l int, by float64) bool {
+func (g *jointSearch) addDerivatives(items [][]Item, l int, by float64) bool {
 	for k := range items {
 		for i, it := range items[k] {
 			if a, b := g.items[k][i].Shape, it.Shape; a != b && (len(a.ring) != len(b.ring) || len(a.ring) == 0) {
@@ -244,41 +244,41 @@ func (g *joint) compare(items [][]Item, l int, by float64) bool {
 			if a == b {
 				continue
 			}
-			d := drift{g.variable(l), make([]vec, len(a.ring))}
+			d := derivative{g.variable(l), make([]vec, len(a.ring))}
 			for q := range a.ring {
 				v := b.ring[q].add(b.centre).sub(a.ring[q].add(a.centre)).mul(1 / by)
-				if n := v.len(); n > mostDrift {
-					v = v.mul(mostDrift / n)
+				if n := v.len(); n > mostDerivative {
+					v = v.mul(mostDerivative / n)
 				}
-				d.by[q] = v
+				d.perMM[q] = v
 			}
-			g.adjs[k].drifts[i] = append(g.adjs[k].drifts[i], d)
+			g.separators[k].derivatives[i] = append(g.separators[k].derivatives[i], d)
 		}
 	}
 	return true
 }
 
-// mostDrift bounds how fast a vertex is believed to move: where an outline
+// mostDerivative bounds how fast a vertex is believed to move: where an outline
 // runs nearly along a cut its corner races.
-const mostDrift = 3
+const mostDerivative = 3
 
 // variable is level l's place in the program, after the poses.
-func (g *joint) variable(l int) int {
-	last := g.adjs[len(g.adjs)-1]
+func (g *jointSearch) variable(l int) int {
+	last := g.separators[len(g.separators)-1]
 	return last.base + last.stride()*len(last.items) + l
 }
 
-func (g *joint) margin() float64 {
+func (g *jointSearch) margin() float64 {
 	m := math.Inf(1)
-	for _, a := range g.adjs {
+	for _, a := range g.separators {
 		m = min(m, a.margin)
 	}
 	return m
 }
 
-func (g *joint) clear() bool {
-	for _, a := range g.adjs {
-		if !clear(a.cloth, a.items, a.poses, a.gap, &a.work) {
+func (g *jointSearch) feasible() bool {
+	for _, a := range g.separators {
+		if !feasible(a.cloth, a.items, a.poses, a.gap, &a.work) {
 			return false
 		}
 	}
@@ -286,7 +286,7 @@ func (g *joint) clear() bool {
 }
 
 // rows writes the program about the present poses and levels.
-func (g *joint) rows() {
+func (g *jointSearch) rows() {
 	n := g.variable(len(g.levels)) + 1
 	g.lp.reset(n)
 	for l := range g.levels {
@@ -295,55 +295,55 @@ func (g *joint) rows() {
 		g.lp.hi[v] = min(g.step, max(0, g.Hi[l]-g.levels[l]))
 	}
 	g.lp.lo[n-1], g.lp.hi[n-1] = -1e6, min(1, g.step)
-	for _, a := range g.adjs {
+	for _, a := range g.separators {
 		a.step = g.step
-		a.write()
+		a.writeRows()
 	}
 }
 
-// state is what a step that makes things worse goes back to.
-type state struct {
+// jointState is what a step that makes things worse goes back to.
+type jointState struct {
 	levels []float64
 	items  [][]Item
 	poses  [][]pose
-	drifts [][][]drift
+	drifts [][][]derivative
 }
 
-func (g *joint) save() state {
-	s := state{levels: append([]float64(nil), g.levels...), items: g.items}
-	for _, a := range g.adjs {
+func (g *jointSearch) save() jointState {
+	s := jointState{levels: append([]float64(nil), g.levels...), items: g.items}
+	for _, a := range g.separators {
 		s.poses = append(s.poses, append([]pose(nil), a.poses...))
-		s.drifts = append(s.drifts, a.drifts)
+		s.drifts = append(s.drifts, a.derivatives)
 	}
 	return s
 }
 
-func (g *joint) load(s state) {
+func (g *jointSearch) load(s jointState) {
 	copy(g.levels, s.levels)
 	g.items = s.items
-	for k, a := range g.adjs {
+	for k, a := range g.separators {
 		a.items = s.items[k]
 		a.poses = append(a.poses[:0], s.poses[k]...)
-		a.drifts = s.drifts[k]
+		a.derivatives = s.drifts[k]
 	}
 }
 
-// spread parts what overlaps, levels and poses moving together, and says
+// separate parts what overlaps, levels and poses moving together, and says
 // whether it came out clear.
-func (g *joint) spread(ctx context.Context) bool {
+func (g *jointSearch) separate(ctx context.Context) bool {
 	least := 1e-4 * g.step
 	last := math.Inf(-1)
-	var before state
+	var before jointState
 	for round := range jointRounds {
 		if ctx.Err() != nil {
 			return false
 		}
 		g.rows()
 		m := g.margin()
-		if m > -2*touchMM && g.clear() {
+		if m > -2*touchMM && g.feasible() {
 			return true
 		}
-		if round >= patientRounds && max(m, last) < -tardyMM/float64(round) {
+		if round >= patientRounds && max(m, last) < -divergentMM/float64(round) {
 			return false
 		}
 		if m < last-1e-9 { // worse than before: shorter steps
@@ -353,8 +353,8 @@ func (g *joint) spread(ctx context.Context) bool {
 			}
 		} else {
 			last = m
-			if round%driftRounds == 0 || !g.driftsHold(before) {
-				g.drift(ctx)
+			if round%derivativeRounds == 0 || !g.keepDerivatives(before) {
+				g.differentiate(ctx)
 			}
 			before = g.save()
 		}
@@ -364,13 +364,13 @@ func (g *joint) spread(ctx context.Context) bool {
 			return false
 		}
 		gain := g.lp.z[n-1]
-		for _, a := range g.adjs {
+		for _, a := range g.separators {
 			a.move()
 		}
 		for l := range g.levels {
 			g.levels[l] += g.lp.z[g.variable(l)]
 		}
-		g.still()
+		g.forgetDerivatives()
 		if !g.cut() {
 			g.load(before)
 			if g.step *= 0.4; g.step < least {
@@ -383,12 +383,12 @@ func (g *joint) spread(ctx context.Context) bool {
 		}
 	}
 	g.rows()
-	return g.margin() > -2*touchMM && g.clear()
+	return g.margin() > -2*touchMM && g.feasible()
 }
 
-func (g *joint) solution() *Solution {
+func (g *jointSearch) solution() *Solution {
 	s := &Solution{Levels: append([]float64(nil), g.levels...)}
-	for _, a := range g.adjs {
+	for _, a := range g.separators {
 		s.At = append(s.At, placements(a.items, a.poses))
 	}
 	return s

@@ -34,19 +34,19 @@ func drawBox(t *rapid.T, name string) box {
 func TestSlabsNameAllThatIsNear(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(1, 150).Draw(t, "items")
-		s := newSlabs(box{vec{0, 0}, vec{1000, 700}}, n)
+		s := newBroadPhase(box{vec{0, 0}, vec{1000, 700}}, n)
 		boxes := make([]box, n)
 		for i := range boxes {
 			boxes[i] = emptyBox()
 		}
 		for range rapid.IntRange(1, 60).Draw(t, "moves") {
 			i := rapid.IntRange(0, n-1).Draw(t, "item")
-			s.flip(i, &boxes[i])
+			s.toggle(i, &boxes[i])
 			boxes[i] = drawBox(t, "box")
-			s.flip(i, &boxes[i])
+			s.toggle(i, &boxes[i])
 		}
 		b := drawBox(t, "asked")
-		near := s.at(&b)
+		near := s.candidates(&b)
 		for i := range boxes {
 			if named := near[i/64]>>(i%64)&1 == 1; boxes[i].meets(&b) && !named {
 				t.Fatalf("item %d, %v, meets %v and is not named", i, boxes[i], b)
@@ -69,14 +69,14 @@ func TestSlabsNameAllThatIsNear(t *testing.T) {
 func TestChartsTellTheCost(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		items := []Item{{NewShape(drawStar(t, "a")), []Turn{{Deg: 0}}}, {NewShape(drawStar(t, "b")), []Turn{{Deg: 180}}}}
-		parts := roughs(items, 0, fineShare)
-		var y, o lying
-		y.lay(parts[0], nil, pose{vec{10, -20}, 0})
-		o.lay(parts[1], nil, pose{vec{}, 180})
-		c := drawChart(&y, &o)
-		share := rapid.Float64Range(0, chartCells)
+		parts := simplifyItems(items, 0, fineSimplifyShare)
+		var y, o placedPart
+		y.place(parts[0], nil, pose{vec{10, -20}, 0})
+		o.place(parts[1], nil, pose{vec{}, 180})
+		c := newPairTable(&y, &o)
+		share := rapid.Float64Range(0, tableCells)
 		off := c.org.add(vec{share.Draw(t, "x") / c.per.x, share.Draw(t, "y") / c.per.y})
-		got, ok := c.at(off)
+		got, ok := c.lookup(off)
 		if !ok {
 			return
 		}
@@ -84,9 +84,9 @@ func TestChartsTellTheCost(t *testing.T) {
 		lo, hi := math.Inf(1), 0.0
 		for dx := -1.0; dx <= 1; dx++ {
 			for dy := -1.0; dy <= 1; dy++ {
-				o.lay(parts[1], nil, pose{y.pose.at.add(off).add(vec{dx / c.per.x, dy / c.per.y}), 180})
-				if o.box.meets(&y.box) && overlap(&o, &y) {
-					cost := deepness(&o, &y, math.Inf(1))
+				o.place(parts[1], nil, pose{y.pose.at.add(off).add(vec{dx / c.per.x, dy / c.per.y}), 180})
+				if o.box.meets(&y.box) && overlaps(&o, &y) {
+					cost := proxyCost(&o, &y, math.Inf(1))
 					lo, hi = min(lo, cost), max(hi, cost)
 				}
 			}
@@ -106,23 +106,23 @@ func TestWeighAddsUp(t *testing.T) {
 		for range rapid.IntRange(2, 8).Draw(t, "items") {
 			items = append(items, Item{NewShape(drawStar(t, "part")), turns})
 		}
-		l := newLayout(NewCloth(rect(0, 0, 900, 600), nil), items, roughs(items, 3, fineShare))
+		l := newLayout(NewCloth(rect(0, 0, 900, 600), nil), items, simplifyItems(items, 3, fineSimplifyShare))
 		at := rapid.Float64Range(0, 600)
 		draw := func(i int) pose {
-			return l.keepOn(i, pose{vec{at.Draw(t, "x"), at.Draw(t, "y")}, turns[rapid.IntRange(0, 1).Draw(t, "turn")].Deg})
+			return l.clampToCloth(i, pose{vec{at.Draw(t, "x"), at.Draw(t, "y")}, turns[rapid.IntRange(0, 1).Draw(t, "turn")].Deg})
 		}
 		for i := range items {
 			l.put(i, draw(i))
 			for j := range items {
-				l.pairW[i*len(items)+j] = 1 + float64((i+j)%3)
+				l.pairWeight[i*len(items)+j] = 1 + float64((i+j)%3)
 			}
 		}
 		i := rapid.IntRange(0, len(items)-1).Draw(t, "item")
 		p := draw(i)
-		got := l.weigh(i, p, math.Inf(1))
-		bounded := l.weigh(i, p, got*0.6)
+		got := l.evaluate(i, p, math.Inf(1))
+		bounded := l.evaluate(i, p, got*0.6)
 		l.put(i, p)
-		want := l.at(i)
+		want := l.weightedCost(i)
 		if math.Abs(got-want) > 1e-9*want {
 			t.Fatalf("weighed %v, the sum is %v", got, want)
 		}

@@ -29,8 +29,8 @@ func Overhang(ctx context.Context, c *Cloth, s *Shape, turns []Turn, grainDeg fl
 	}
 	o := newOverhang(c, s, grainDeg)
 	sin, cos := sincosDeg(turns[0].Deg)
-	mid := pose{c.rim.bounds.centre().sub(boxOf(turned(s.ring, sin, cos)).centre()), turns[0].Deg}
-	o.weigh(mid, 0, 0)
+	mid := pose{c.region.bounds.centre().sub(boxOf(rotated(s.ring, sin, cos)).centre()), turns[0].Deg}
+	o.improve(mid, 0, 0)
 	for _, t := range turns {
 		o.search(ctx, Turn{Deg: t.Deg})
 	}
@@ -42,7 +42,7 @@ func Overhang(ctx context.Context, c *Cloth, s *Shape, turns []Turn, grainDeg fl
 	return s.placement(o.best), 2 * o.along, 2 * o.across
 }
 
-func turned(ps []vec, sin, cos float64) []vec {
+func rotated(ps []vec, sin, cos float64) []vec {
 	out := make([]vec, len(ps))
 	for i, p := range ps {
 		out[i] = p.turn(sin, cos)
@@ -52,62 +52,62 @@ func turned(ps []vec, sin, cos float64) []vec {
 
 // overhang is the search for the pose that needs the least cloth added.
 type overhang struct {
-	*quest
+	*poseSearch
 	best          pose
 	along, across float64 // on either side
 }
 
 func newOverhang(c *Cloth, s *Shape, grainDeg float64) *overhang {
-	q := newQuest(c, s)
-	q.corners = nil
+	q := newPoseSearch(c, s)
+	q.clothCorners = nil
 	// Points along the rim too: a nook may reach in between two vertices.
 	step := s.radius / 20
 	for i, a := range s.ring {
 		d := s.ring[(i+1)%len(s.ring)].sub(a)
 		n := int(d.len() / step)
 		for k := 1; k <= n; k++ {
-			q.own = append(q.own, a.add(d.mul(float64(k)/float64(n+1))))
+			q.partPoints = append(q.partPoints, a.add(d.mul(float64(k)/float64(n+1))))
 		}
 	}
 	sin, cos := sincosDeg(grainDeg)
 	q.grain = vec{cos, sin}
-	o := &overhang{quest: q, along: math.Inf(1)}
+	o := &overhang{poseSearch: q, along: math.Inf(1)}
 	return o
 }
 
 // search looks through one range of turns for something better than the best.
 func (o *overhang) search(ctx context.Context, t Turn) {
-	o.limit()
+	o.bound()
 	o.open = nil
-	o.root(t)
+	o.addRoot(t)
 	for n := 0; len(o.open) > 0 && n < overhangNodes && ctx.Err() == nil; n++ {
 		c := heap.Pop(&o.open).(cell)
-		o.limit()
-		if -c.bound >= o.along+o.across || !o.narrow(&c) {
+		o.bound()
+		if -c.bound >= o.along+o.across || !o.contract(&c) {
 			continue
 		}
-		p, along, across, ok := o.least()
+		p, along, across, ok := o.leastCloth()
 		if !ok || along+across >= o.along+o.across {
 			continue
 		}
 		c.bound = min(c.bound, -(along + across))
-		o.weigh(p, along, across)
+		o.improve(p, along, across)
 		if along+across < o.along+o.across-ResolutionMM {
 			o.split(&c)
 		}
 	}
 }
 
-// limit lets the search add no more cloth than the best pose needs.
-func (o *overhang) limit() {
+// bound lets the search add no more cloth than the best pose needs.
+func (o *overhang) bound() {
 	o.grow = o.along + o.across
 	o.wide = vec{o.grow, o.grow}
 }
 
-// least is the pose in the cell at which its conditions ask for the least
+// leastCloth is the pose in the cell at which its conditions ask for the least
 // cloth, and that cloth. The program's variables are the shift, the turn, the
 // cloth added along the grain, and minus all cloth added.
-func (o *overhang) least() (p pose, along, across float64, ok bool) {
+func (o *overhang) leastCloth() (p pose, along, across float64, ok bool) {
 	lp := &o.lp
 	lp.reset(5)
 	copy(lp.lo, o.lo[:])
@@ -120,7 +120,7 @@ func (o *overhang) least() (p pose, along, across float64, ok bool) {
 		r := &o.rows[i]
 		al, ac := math.Abs(r.a.dot(o.grain)), math.Abs(r.a.cross(o.grain))
 		lp.a = append(lp.a, r.a.x, r.a.y, r.turn, ac-al, ac)
-		lp.b = append(lp.b, r.b-r.give)
+		lp.b = append(lp.b, r.b-r.allowed)
 	}
 	if _, ok := lp.solve(-o.grow - 1e-7); !ok {
 		return pose{}, 0, 0, false
@@ -130,12 +130,12 @@ func (o *overhang) least() (p pose, along, across float64, ok bool) {
 	return o.solution(), along, across, true
 }
 
-// weigh finds how much more than the given cloth the pose needs, and keeps it
+// improve finds how much more than the given cloth the pose needs, and keeps it
 // if it is the best so far.
-func (o *overhang) weigh(p pose, along, across float64) {
-	most := min(o.along+o.across, 2*(o.shape.radius+o.cloth.rim.bounds.width()+o.cloth.rim.bounds.height()))
+func (o *overhang) improve(p pose, along, across float64) {
+	most := min(o.along+o.across, 2*(o.shape.radius+o.cloth.region.bounds.width()+o.cloth.region.bounds.height()))
 	for _, way := range [3]vec{{1, 0}, {0, 1}, {1, 1}} {
-		more, ok := o.more(p, along, across, way, most-along-across)
+		more, ok := o.addedCloth(p, along, across, way, most-along-across)
 		if !ok {
 			continue
 		}
@@ -146,8 +146,8 @@ func (o *overhang) weigh(p pose, along, across float64) {
 	}
 }
 
-// more bisects for the least step along way at which every point is covered.
-func (o *overhang) more(p pose, along, across float64, way vec, most float64) (float64, bool) {
+// addedCloth bisects for the least step along way at which every point is covered.
+func (o *overhang) addedCloth(p pose, along, across float64, way vec, most float64) (float64, bool) {
 	covers := func(k float64) bool {
 		return o.covered(p, along+way.x*k+touchMM, across+way.y*k+touchMM)
 	}
@@ -173,16 +173,16 @@ func (o *overhang) more(p pose, along, across float64, way vec, most float64) (f
 // were added on either side.
 func (o *overhang) covered(p pose, along, across float64) bool {
 	sin, cos := sincosDeg(p.deg)
-	for k, u := range o.own {
+	for k, u := range o.partPoints {
 		if !o.reaches(u.turn(sin, cos).add(p.at), along, across) {
 			// The next question is likely to fail at the same point.
-			copy(o.own[1:k+1], o.own[:k])
-			o.own[0] = u
+			copy(o.partPoints[1:k+1], o.partPoints[:k])
+			o.partPoints[0] = u
 			return false
 		}
 	}
-	for _, v := range o.cloth.pits {
-		if !o.shape.around().has(v.sub(p.at).turn(-sin, cos)) && !o.reaches(v, along, across) {
+	for _, v := range o.cloth.holePoints {
+		if !o.shape.exterior().contains(v.sub(p.at).turn(-sin, cos)) && !o.reaches(v, along, across) {
 			return false
 		}
 	}
@@ -194,16 +194,16 @@ func (o *overhang) reaches(u vec, along, across float64) bool {
 	g := o.grain
 	hx := math.Abs(g.x)*along + math.Abs(g.y)*across
 	hy := math.Abs(g.y)*along + math.Abs(g.x)*across
-	near, in := o.cloth.rim.around(&o.work.cloth, u, hx, hy)
+	near, in := o.cloth.region.edgesNear(&o.scratch.cloth, u, hx, hy)
 	if len(near) == 0 {
 		return in
 	}
-	if o.cloth.rim.has(u) || g.x == 0 || g.y == 0 {
+	if o.cloth.region.contains(u) || g.x == 0 || g.y == 0 {
 		return true
 	}
 	// The box leans with the grain: look again, turned.
 	for _, k := range near {
-		e := &o.cloth.rim.edges[k]
+		e := &o.cloth.region.edges[k]
 		a, b := e.a.sub(u), e.b.sub(u)
 		t := edge{a: vec{g.dot(a), g.cross(a)}, b: vec{g.dot(b), g.cross(b)}}
 		t.n = vec{g.dot(e.n), g.cross(e.n)}

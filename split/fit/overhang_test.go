@@ -29,7 +29,7 @@ func TestOverhangOfRectangles(t *testing.T) {
 		about(t, along, max(0, ph-ch), 1e-5)
 		about(t, across, max(0, pw-cw), 1e-5)
 		if pw <= cw && ph <= ch {
-			if v := c.inside(s, s.pose(p), &work{}, false); !v.inside {
+			if v := c.inside(s, s.pose(p), &scratch{}, false); !v.inside {
 				t.Fatalf("hangs over by %v", v.depth)
 			}
 		}

@@ -42,7 +42,7 @@ func Pack(ctx context.Context, c *Cloth, items []Item, gapMM float64, effort int
 	if len(items) == 1 {
 		return []Placement{only}, true
 	}
-	poses := tryLanes(ctx, c, items, gapMM, effort, seed)
+	poses := packInParallel(ctx, c, items, gapMM, effort, seed)
 	if poses == nil {
 		return nil, false
 	}
@@ -51,31 +51,31 @@ func Pack(ctx context.Context, c *Cloth, items []Item, gapMM float64, effort int
 
 // From an effort of manyPoses on, so many lanes share it.
 const (
-	manyPoses = 100_000
-	lanes     = 2
+	parallelEffort   = 100_000
+	parallelSearches = 2
 )
 
-// tryLanes packs with random sources of their own on two cores at once if much
+// packInParallel packs with random sources of their own on two cores at once if much
 // is to be done. What they find depends on the work done only: of two packings
 // the one found with less of it counts, so a lane goes on until it has worked as
 // hard as the one that is through.
-func tryLanes(ctx context.Context, c *Cloth, items []Item, gapMM float64, effort int, seed uint64) []pose {
+func packInParallel(ctx context.Context, c *Cloth, items []Item, gapMM float64, effort int, seed uint64) []pose {
 	n := 1
-	if effort >= manyPoses {
-		n = lanes
+	if effort >= parallelEffort {
+		n = parallelSearches
 	}
 	var least atomic.Int64
 	least.Store(int64(effort / n))
 	pks, ok := make([]*packer, n), make([]bool, n)
 	var all sync.WaitGroup
 	for k := range n {
-		pk := newPacker(c, items, gapMM, fineShare, seed*lanes+uint64(k))
+		pk := newPacker(c, items, gapMM, fineSimplifyShare, seed*parallelSearches+uint64(k))
 		pks[k] = pk
 		all.Go(func() {
-			ok[k] = pk.run(func() bool { return int64(pk.worked) < least.Load() && ctx.Err() == nil })
+			ok[k] = pk.run(func() bool { return int64(pk.evaluations) < least.Load() && ctx.Err() == nil })
 			for ok[k] {
 				l := least.Load()
-				if int64(pk.worked) >= l || least.CompareAndSwap(l, int64(pk.worked)) {
+				if int64(pk.evaluations) >= l || least.CompareAndSwap(l, int64(pk.evaluations)) {
 					break
 				}
 			}
@@ -84,14 +84,14 @@ func tryLanes(ctx context.Context, c *Cloth, items []Item, gapMM float64, effort
 	all.Wait()
 	var best *packer
 	for k, pk := range pks {
-		if ok[k] && (best == nil || pk.worked < best.worked) {
+		if ok[k] && (best == nil || pk.evaluations < best.evaluations) {
 			best = pk
 		}
 	}
 	if best == nil {
 		return nil
 	}
-	return best.adj.poses
+	return best.sep.poses
 }
 
 func placements(items []Item, poses []pose) []Placement {
@@ -104,66 +104,66 @@ func placements(items []Item, poses []pose) []Placement {
 
 type packer struct {
 	*layout
-	adj *adjuster
-	rng *rand.Rand
-	big float64
+	sep       *separator
+	rng       *rand.Rand
+	largestMM float64
 }
 
 func newPacker(c *Cloth, items []Item, gapMM, share float64, seed uint64) *packer {
-	parts := roughs(items, gapMM, share)
-	pk := &packer{layout: newLayout(c, items, parts), adj: newAdjuster(c, items, gapMM), rng: rand.New(rand.NewPCG(seed, 1))}
+	parts := simplifyItems(items, gapMM, share)
+	pk := &packer{layout: newLayout(c, items, parts), sep: newSeparator(c, items, gapMM), rng: rand.New(rand.NewPCG(seed, 1))}
 	for _, r := range parts {
-		pk.big = max(pk.big, r.diam)
+		pk.largestMM = max(pk.largestMM, r.diameter)
 	}
 	return pk
 }
 
-// many items are not laid anew after a failure: that loses too much.
-const many = 8
+// manyItems items are not laid anew after a failure: that loses too much.
+const manyItems = 8
 
 // run searches until it has found a packing or more says stop.
 func (pk *packer) run(more func() bool) bool {
 	for {
-		pk.level()
-		pk.build()
-		if pk.settle(more) {
+		pk.resetWeights()
+		pk.construct()
+		if pk.searchFromHere(more) {
 			return true
 		}
 		if !more() {
 			return false
 		}
-		if len(pk.items) >= many {
-			return pk.stir(more)
+		if len(pk.items) >= manyItems {
+			return pk.perturb(more)
 		}
 	}
 }
 
-// build lays the items one after the other, the largest first, each where it
+// construct lays the items one after the other, the largest first, each where it
 // costs least among those that lie already.
-func (pk *packer) build() {
-	pk.lift()
+func (pk *packer) construct() {
+	pk.removeAll()
 	for _, i := range pk.byWeight() {
-		pk.put(i, pk.anywhere(pk.rng, i))
-		if p, c := pk.better(pk.rng, i, search{anywhere: 60}); c < pk.at(i) {
+		pk.put(i, pk.randomPose(pk.rng, i))
+		if p, c := pk.bestMove(pk.rng, i, sampleCounts{anywhere: 60}); c < pk.weightedCost(i) {
 			pk.put(i, p)
 		}
 	}
 }
 
-// settle runs the guided search from where the items lie, and the exact
+// searchFromHere runs the guided search from where the items lie, and the exact
 // adjustment whenever little is missing.
-func (pk *packer) settle(more func() bool) bool {
-	s := search{anywhere: 30, nearby: 20}
+func (pk *packer) searchFromHere(more func() bool) bool {
+	s := sampleCounts{anywhere: 30, nearby: 20}
 	best, tried := math.Inf(1), math.Inf(1)
 	for idle := 0; idle < 40; idle++ {
-		t := pk.total()
+		t := pk.totalOverlap()
 		if t < best*0.98 {
 			best = t
 			idle = 0
 		}
 		if idle == 0 && t < tried*0.7 || idle%8 == 7 || t == 0 {
 			tried = t
-			if pk.exact(7) {
+			if pk.makeExact(7) {
 				return true
 			}
 		}
@@ -171,23 +171,23 @@ func (pk *packer) settle(more func() bool) bool {
 			// Clear but for what the rough outlines do not show, or enough.
 			return false
 		}
-		pk.learn()
-		pk.sweep(pk.rng, s)
+		pk.updateWeights()
+		pk.moveOverlapping(pk.rng, s)
 	}
 	return false
 }
 
-// stir goes on from layouts that would not separate, with two items changing
+// perturb goes on from layouts that would not separate, with two items changing
 // places.
-func (pk *packer) stir(more func() bool) bool {
-	var failed failures
+func (pk *packer) perturb(more func() bool) bool {
+	var failed infeasible
 	for {
 		failed.add(pk.layout)
 		pk.restore(failed.draw(pk.rng))
-		pk.swap()
-		pk.level()
-		pk.separate(pk.rng, more)
-		if pk.exact(14) {
+		pk.swapLargest()
+		pk.resetWeights()
+		pk.minimiseOverlap(pk.rng, more)
+		if pk.makeExact(14) {
 			return true
 		}
 		if !more() {
@@ -196,14 +196,14 @@ func (pk *packer) stir(more func() bool) bool {
 	}
 }
 
-// exactCost is what the exact adjustment costs an item, in poses weighed.
-const exactCost = 10
+// evaluationsPerMove is what the exact adjustment costs an item, in poses weighed.
+const evaluationsPerMove = 10
 
-// exact moves all items at once, so many times at most, until the layout is
+// makeExact moves all items at once, so many times at most, until the layout is
 // exact.
-func (pk *packer) exact(rounds int) bool {
-	ok := pk.adj.spread(pk.poses(nil), pk.big*0.02, rounds)
-	pk.worked += exactCost * pk.adj.worked
-	pk.adj.worked = 0
+func (pk *packer) makeExact(rounds int) bool {
+	ok := pk.sep.separate(pk.poses(nil), pk.largestMM*0.02, rounds)
+	pk.evaluations += evaluationsPerMove * pk.sep.itemsMoved
+	pk.sep.itemsMoved = 0
 	return ok
 }

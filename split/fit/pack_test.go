@@ -142,13 +142,13 @@ func TestRimUponRim(t *testing.T) {
 	} {
 		a, b := NewShape(c.a), NewShape(c.b)
 		p, q := a.pose(Placement{}), b.pose(Placement{DX: c.shift.x, DY: c.shift.y})
-		var w work
+		var w scratch
 		if apartBy(a, p, b, q, 0, &w) != c.apart || apartBy(b, q, a, p, 0, &w) != c.apart {
 			t.Errorf("%s: want apart %v", c.name, c.apart)
 		}
 	}
 	frame := NewCloth(rect(-50, -50, 120, 120), []orb.Ring{rect(0, 0, 40, 40)})
-	var w work
+	var w scratch
 	for _, part := range []orb.Ring{square, corner} {
 		s := NewShape(part)
 		if frame.inside(s, s.pose(Placement{}), &w, true).inside {
@@ -170,7 +170,7 @@ func TestPackLaysNoPartOnAnother(t *testing.T) {
 		"a half in a square":    {square, orb.Ring{{0, 0}, {100, 0}, {100, 100}}},
 		"strips":                {strip, strip},
 	} {
-		w := new(work)
+		w := new(scratch)
 		a, b := NewShape(tt.a), NewShape(tt.b)
 		for deg := range 360 {
 			p := Placement{DX: 3, DY: 5, Deg: float64(deg)}

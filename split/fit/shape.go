@@ -16,21 +16,21 @@ type Shape struct {
 	area   float64
 	bounds box
 
-	once    sync.Once
-	outside *field // the region around the part
+	exteriorOnce   sync.Once
+	exteriorRegion *region // the region around the part
 
-	hulled sync.Once
-	hull   []vec
+	hullOnce sync.Once
+	hull     []vec
 
-	filled  sync.Once
-	circles []pole
+	polesOnce sync.Once
+	poleList  []pole
 }
 
 // NewShape prepares a cutting line, a simple polygon in millimetres in the
 // part's own coordinates. The ring may be closed or not and run either way. A
 // shape without area fits nowhere.
 func NewShape(cut orb.Ring) *Shape {
-	s := &Shape{ring: points(cut, true)}
+	s := &Shape{ring: openRing(cut, true)}
 	if s.ring == nil {
 		return s
 	}
@@ -38,7 +38,7 @@ func NewShape(cut orb.Ring) *Shape {
 	for i := range s.ring {
 		s.ring[i] = s.ring[i].sub(s.centre)
 	}
-	s.inner = inner(s.ring)
+	s.inner = innerPoint(s.ring)
 	s.bounds = boxOf(s.ring)
 	s.radius = radius(s.ring)
 	s.area = area(s.ring)
@@ -48,20 +48,20 @@ func NewShape(cut orb.Ring) *Shape {
 // Area is the part's area in mm².
 func (s *Shape) Area() float64 { return s.area }
 
-// around is the field of the region outside the part, built when first asked.
-func (s *Shape) around() *field {
-	s.once.Do(func() { s.outside = newField(flipped(rimEdges(s.ring)), true, 24) })
-	return s.outside
+// exterior is the field of the region outside the part, built when first asked.
+func (s *Shape) exterior() *region {
+	s.exteriorOnce.Do(func() { s.exteriorRegion = newRegion(flipped(boundaryEdges(s.ring)), true, 24) })
+	return s.exteriorRegion
 }
 
 // poles are circles that fill the shape, found when first asked.
 func (s *Shape) poles() []pole {
-	s.filled.Do(func() { s.circles = poles(s.ring) })
-	return s.circles
+	s.polesOnce.Do(func() { s.poleList = fillWithPoles(s.ring) })
+	return s.poleList
 }
 
 func (s *Shape) convexHull() []vec {
-	s.hulled.Do(func() { s.hull = hull(s.ring) })
+	s.hullOnce.Do(func() { s.hull = convexHull(s.ring) })
 	return s.hull
 }
 
@@ -82,14 +82,14 @@ func (s *Shape) pose(p Placement) pose {
 	return pose{s.centre.turn(sin, cos).add(vec{p.DX, p.DY}), p.Deg}
 }
 
-// lay appends the shape's vertices as they lie in pose p.
-func (s *Shape) lay(dst []vec, p pose) []vec {
+// place appends the shape's vertices as they lie in pose p.
+func (s *Shape) place(dst []vec, p pose) []vec {
 	sin, cos := sincosDeg(p.deg)
-	return laid(dst, s.ring, sin, cos, p.at)
+	return transformed(dst, s.ring, sin, cos, p.at)
 }
 
-// laid appends points to dst, turned about the origin and then moved.
-func laid(dst, ps []vec, sin, cos float64, at vec) []vec {
+// transformed appends points to dst, turned about the origin and then moved.
+func transformed(dst, ps []vec, sin, cos float64, at vec) []vec {
 	for _, q := range ps {
 		dst = append(dst, q.turn(sin, cos).add(at))
 	}

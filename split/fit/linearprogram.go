@@ -2,13 +2,13 @@ package fit
 
 import "math"
 
-// program is a small linear program, maximise one variable under rows
+// linearProgram is a small linear program, maximise one variable under rows
 // a·z ≤ b and bounds on every variable, solved by the dual simplex method
 // (Lemke 1954) with an explicit inverse of the basis. It starts from the upper
 // bounds, which are always dual feasible, and adds the most violated row, so
 // its value falls towards the optimum and it may stop as soon as it is below
 // what the caller still cares for.
-type program struct {
+type linearProgram struct {
 	n      int       // variables; the last is the one to maximise
 	lo, hi []float64 // bounds
 	a      []float64 // rows, n numbers each; the numbers of row i from start[i] on when sparse
@@ -16,38 +16,38 @@ type program struct {
 	col    []int32 // the variables they belong to, when sparse
 	start  []int32
 
-	inv   []float64 // column k is the direction along which only basis row k moves
-	basis []int     // row numbers; ^j stands for z[j] ≤ hi[j], ^(n+j) for -z[j] ≤ -lo[j]
-	lam   []float64
-	z     []float64
-	alpha []float64
+	inv      []float64 // column k is the direction along which only basis row k moves
+	basis    []int     // row numbers; ^j stands for z[j] ≤ hi[j], ^(n+j) for -z[j] ≤ -lo[j]
+	dual     []float64
+	z        []float64
+	pivotRow []float64
 
 	done <-chan struct{} // closed when solve is to give up; may be nil
 }
 
-func (lp *program) reset(n int) {
+func (lp *linearProgram) reset(n int) {
 	if lp.n != n {
 		lp.n = n
 		lp.lo, lp.hi = make([]float64, n), make([]float64, n)
 		lp.inv, lp.basis = make([]float64, n*n), make([]int, n)
-		lp.lam, lp.z, lp.alpha = make([]float64, n), make([]float64, n), make([]float64, n)
+		lp.dual, lp.z, lp.pivotRow = make([]float64, n), make([]float64, n), make([]float64, n)
 	}
 	lp.a, lp.b, lp.col, lp.start = lp.a[:0], lp.b[:0], lp.col[:0], lp.start[:0]
 }
 
 // begin opens a sparse row; put adds its numbers; end gives its bound. A
 // program has either only sparse rows or none.
-func (lp *program) begin() { lp.start = append(lp.start, int32(len(lp.a))) }
+func (lp *linearProgram) begin() { lp.start = append(lp.start, int32(len(lp.a))) }
 
-func (lp *program) put(j int, a float64) {
+func (lp *linearProgram) put(j int, a float64) {
 	lp.a = append(lp.a, a)
 	lp.col = append(lp.col, int32(j))
 }
 
-func (lp *program) end(b float64) { lp.b = append(lp.b, b) }
+func (lp *linearProgram) end(b float64) { lp.b = append(lp.b, b) }
 
 // sparse gives the numbers of a sparse row and their variables.
-func (lp *program) sparse(i int) ([]float64, []int32) {
+func (lp *linearProgram) sparse(i int) ([]float64, []int32) {
 	lo, hi := int(lp.start[i]), len(lp.a)
 	if i+1 < len(lp.start) {
 		hi = int(lp.start[i+1])
@@ -58,7 +58,7 @@ func (lp *program) sparse(i int) ([]float64, []int32) {
 // solve returns the largest value of the last variable, or false when there is
 // none that reaches floor, or it is done. lp.z holds the solution. When it runs out of
 // iterations it returns the bound it has, which is never too small.
-func (lp *program) solve(floor float64) (float64, bool) {
+func (lp *linearProgram) solve(floor float64) (float64, bool) {
 	const tol = 1e-9
 	n := lp.n
 	for i := range lp.inv {
@@ -69,9 +69,9 @@ func (lp *program) solve(floor float64) (float64, bool) {
 		lp.basis[j] = ^j
 		lp.z[j] = lp.hi[j]
 		// A breath of each other variable in the objective keeps ties apart.
-		lp.lam[j] = 1e-9 * (1 + 0.37*float64(j))
+		lp.dual[j] = 1e-9 * (1 + 0.37*float64(j))
 	}
-	lp.lam[n-1] = 1
+	lp.dual[n-1] = 1
 	for iter := 0; iter < 40*n+200; iter++ {
 		if lp.z[n-1] < floor {
 			return lp.z[n-1], false
@@ -87,9 +87,9 @@ func (lp *program) solve(floor float64) (float64, bool) {
 		}
 		lp.price(row)
 		leave, step := -1, math.Inf(1)
-		for k, al := range lp.alpha {
+		for k, al := range lp.pivotRow {
 			if al > 1e-11 {
-				if t := lp.lam[k] / al; t < step {
+				if t := lp.dual[k] / al; t < step {
 					leave, step = k, t
 				}
 			}
@@ -103,7 +103,7 @@ func (lp *program) solve(floor float64) (float64, bool) {
 }
 
 // worst finds the most violated row or bound.
-func (lp *program) worst(tol float64) (row int, by float64) {
+func (lp *linearProgram) worst(tol float64) (row int, by float64) {
 	n := lp.n
 	by = tol
 	for j, z := range lp.z {
@@ -150,17 +150,17 @@ func (lp *program) worst(tol float64) (row int, by float64) {
 }
 
 // price writes the row in terms of the basis rows.
-func (lp *program) price(row int) {
+func (lp *linearProgram) price(row int) {
 	n := lp.n
-	for k := range lp.alpha {
-		lp.alpha[k] = 0
+	for k := range lp.pivotRow {
+		lp.pivotRow[k] = 0
 	}
 	add := func(j int, a float64) {
 		if a == 0 {
 			return
 		}
 		for k, v := range lp.inv[j*n : j*n+n] {
-			lp.alpha[k] += a * v
+			lp.pivotRow[k] += a * v
 		}
 	}
 	switch {
@@ -181,9 +181,9 @@ func (lp *program) price(row int) {
 }
 
 // pivot lets row take the place of basis row leave.
-func (lp *program) pivot(row, leave int, step, by float64) {
+func (lp *linearProgram) pivot(row, leave int, step, by float64) {
 	n := lp.n
-	inv := 1 / lp.alpha[leave]
+	inv := 1 / lp.pivotRow[leave]
 	for j := 0; j < n; j++ {
 		r := lp.inv[j*n : j*n+n]
 		p := r[leave] * inv
@@ -191,15 +191,15 @@ func (lp *program) pivot(row, leave int, step, by float64) {
 		if p != 0 {
 			for k := range r {
 				if k != leave {
-					r[k] -= lp.alpha[k] * p
+					r[k] -= lp.pivotRow[k] * p
 				}
 			}
 		}
 		lp.z[j] -= by * p
 	}
-	for k := range lp.lam {
-		lp.lam[k] -= step * lp.alpha[k]
+	for k := range lp.dual {
+		lp.dual[k] -= step * lp.pivotRow[k]
 	}
-	lp.lam[leave] = step
+	lp.dual[leave] = step
 	lp.basis[leave] = row
 }

@@ -103,7 +103,7 @@ func TestOpenDataIsWhole(t *testing.T) {
 func TestStripOnOpenData(t *testing.T) {
 	d := openData(t, "albano")
 	items, rings, area := d.items()
-	length, ps := race(context.Background(), d.Width, items, 0, 1, 2, 400_000)
+	length, ps := packStripsInParallel(context.Background(), d.Width, items, 0, 1, 2, 400_000)
 	if ps == nil {
 		t.Fatal("no strip")
 	}
@@ -127,7 +127,7 @@ func TestStripIsTheSameEachTime(t *testing.T) {
 		rings = append(rings, r)
 	}
 	shorten := func(workers int) (float64, []pose) {
-		length, ps := race(context.Background(), 100, items, 3, 7, workers, 150_000)
+		length, ps := packStripsInParallel(context.Background(), 100, items, 3, 7, workers, 150_000)
 		if ps == nil {
 			t.Fatal("no strip")
 		}
@@ -200,7 +200,7 @@ func TestPackRectangleOfOpenData(t *testing.T) {
 }
 
 func TestStripOfOneItem(t *testing.T) {
-	length, ps := race(context.Background(), 100, []Item{{NewShape(rect(0, 0, 90, 40)), []Turn{{}}}}, 0, 1, 1, 20000)
+	length, ps := packStripsInParallel(context.Background(), 100, []Item{{NewShape(rect(0, 0, 90, 40)), []Turn{{}}}}, 0, 1, 1, 20000)
 	if ps == nil || length < 90-1e-6 || length > 90.01 {
 		t.Errorf("length %v", length)
 	}
@@ -211,16 +211,16 @@ func TestStripOfOneItem(t *testing.T) {
 func BenchmarkWeigh(b *testing.B) {
 	d := openData(b, "shirts")
 	items, _, area := d.items()
-	st := newStripper(d.Width, items, 0, 1)
-	st.cut(area / d.Width / 0.87)
+	st := newStripPacker(d.Width, items, 0, 1)
+	st.setLength(area / d.Width / 0.87)
 	st.scatter()
 	sweeps := 0
-	st.separate(st.rng, func() bool { sweeps++; return sweeps < 150 })
+	st.minimiseOverlap(st.rng, func() bool { sweeps++; return sweeps < 150 })
 	dense := st.poses(nil)
-	st.worked = 0
+	st.evaluations = 0
 	for b.Loop() {
 		st.restore(dense)
-		st.sweep(st.rng, search{anywhere: 50, nearby: 25})
+		st.moveOverlapping(st.rng, sampleCounts{anywhere: 50, nearby: 25})
 	}
-	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(st.worked), "ns/pose")
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(st.evaluations), "ns/pose")
 }

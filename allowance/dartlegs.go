@@ -37,7 +37,7 @@ func TrueDarts(p *piece.Piece) {
 		}
 		told := fmt.Sprintf("%s: the legs of a dart%s are %.1f mm and %.1f mm long, which leaves a step of %.1f mm where they are sewn together; ",
 			p.Name, opensOn(p.Outline, short), longMM, shortMM, longMM-shortMM)
-		if ledOut(p, short, ahead(d.Apex, sub(short, d.Apex), longMM/shortMM)) {
+		if movedLegEnd(p, short, ahead(d.Apex, sub(short, d.Apex), longMM/shortMM)) {
 			told += fmt.Sprintf("the shorter leg is lengthened to %.1f mm, and the outline led out to its end", longMM)
 		} else {
 			told += "it is left as drawn, for the outline cannot be led there without a sharp bend: draw the legs equal"
@@ -69,11 +69,11 @@ func opensOn(o piece.Outline, leg orb.Point) string {
 	return ""
 }
 
-// ledOut moves the point of a piece's outline where a dart's leg ends. The
+// movedLegEnd moves the point of a piece's outline where a dart's leg ends. The
 // stretches that meet there, as far as the next stop on either side, are turned
 // about that stop and stretched a little. It reports whether that could be
 // done; p is as it was where not.
-func ledOut(p *piece.Piece, from, to orb.Point) bool {
+func movedLegEnd(p *piece.Piece, from, to orb.Point) bool {
 	const hairMM = 0.01 // an outline that comes nearer to itself touches itself
 	o := slices.Clone(p.Outline)
 	sides := 0
@@ -83,7 +83,7 @@ func ledOut(p *piece.Piece, from, to orb.Point) bool {
 			continue
 		}
 		stops := stopsOf(e.Line, p.Darts)
-		changed, n, ok := bentAt(e, stops, at, to)
+		changed, n, ok := movedPoint(e, stops, at, to)
 		if !ok {
 			return false
 		}
@@ -137,11 +137,11 @@ func stopsOf(line curve.Path, darts []piece.Dart) []stop {
 	return out
 }
 
-// bentAt is an edge with the point at so many mm along it moved, and how many
+// movedPoint is an edge with the point at so many mm along it moved, and how many
 // of its stretches end there. It fails where a stretch is so short that it
 // would bend sharply; across a dart's mouth, which the dart's fold shapes, it
 // may.
-func bentAt(e piece.Edge, stops []stop, at float64, to orb.Point) (piece.Edge, int, bool) {
+func movedPoint(e piece.Edge, stops []stop, at float64, to orb.Point) (piece.Edge, int, bool) {
 	const sharp, atLegs = 1.0 / 3, 1.0 // of a stretch's length
 	was, _ := e.Line.At(at)
 	moved := distance(was, to)

@@ -7,7 +7,7 @@ import "math"
 type row struct {
 	a       vec
 	turn, b float64
-	give    float64 // what b holds for cloth that Overhang may add
+	allowed float64 // what b holds for cloth that Overhang may add
 }
 
 const (
@@ -15,21 +15,21 @@ const (
 	mostRows  = 5  // conditions kept of one sample
 )
 
-// narrow takes from the cell what its samples forbid: it shrinks the cell as
+// contract takes from the cell what its samples forbid: it shrinks the cell as
 // far as single conditions can and drops the samples that are safe all over
 // it. It says false when nothing is left. Afterwards q.rows holds the
 // conditions and q.lo and q.hi the cell, both about q.ref.
-func (q *quest) narrow(c *cell) bool {
+func (q *poseSearch) contract(c *cell) bool {
 	for round := 0; ; round++ {
 		q.ref = pose{c.at, c.deg}
-		q.hi = [3]float64{c.half.x, c.half.y, c.halfDeg * q.rimPerDeg()}
+		q.hi = [3]float64{c.half.x, c.half.y, c.halfDeg * q.arcPerDeg()}
 		q.lo = [3]float64{-q.hi[0], -q.hi[1], -q.hi[2]}
 		whole := q.hi
-		if !q.gatherRows(c) {
+		if !q.collectRows(c) {
 			return false
 		}
 		for sweep := 0; sweep < 3; sweep++ {
-			moved, ok := q.tighten(q.rows)
+			moved, ok := q.propagate(q.rows)
 			if !ok {
 				return false
 			}
@@ -37,7 +37,7 @@ func (q *quest) narrow(c *cell) bool {
 				break
 			}
 		}
-		q.fitCell(c)
+		q.setCell(c)
 		shrunk := false
 		for j := range whole {
 			if q.hi[j]-q.lo[j] < 1.2*whole[j] { // of 2*whole
@@ -50,22 +50,22 @@ func (q *quest) narrow(c *cell) bool {
 	}
 }
 
-// rimPerDeg is how far the part's outermost point moves in a turn of a degree.
-func (q *quest) rimPerDeg() float64 { return q.shape.radius * math.Pi / 180 }
+// arcPerDeg is how far the part's outermost point moves in a turn of a degree.
+func (q *poseSearch) arcPerDeg() float64 { return q.shape.radius * math.Pi / 180 }
 
-// fitCell makes the cell what q.lo and q.hi say.
-func (q *quest) fitCell(c *cell) {
+// setCell makes the cell what q.lo and q.hi say.
+func (q *poseSearch) setCell(c *cell) {
 	c.at = q.ref.at.add(vec{(q.lo[0] + q.hi[0]) / 2, (q.lo[1] + q.hi[1]) / 2})
 	c.half = vec{max(0, q.hi[0]-q.lo[0]) / 2, max(0, q.hi[1]-q.lo[1]) / 2}
 	if c.halfDeg > 0 {
-		c.deg = q.ref.deg + (q.lo[2]+q.hi[2])/2/q.rimPerDeg()
-		c.halfDeg = max(0, q.hi[2]-q.lo[2]) / 2 / q.rimPerDeg()
+		c.deg = q.ref.deg + (q.lo[2]+q.hi[2])/2/q.arcPerDeg()
+		c.halfDeg = max(0, q.hi[2]-q.lo[2]) / 2 / q.arcPerDeg()
 	}
 }
 
-// tighten moves each bound to where some row still lets the variable go when
+// propagate moves each bound to where some row still lets the variable go when
 // the others help all they can.
-func (q *quest) tighten(rows []row) (moved, ok bool) {
+func (q *poseSearch) propagate(rows []row) (moved, ok bool) {
 	const tol = 1e-9
 	lo, hi := &q.lo, &q.hi
 	for i := range rows {
@@ -99,9 +99,9 @@ func (q *quest) tighten(rows []row) (moved, ok bool) {
 	return moved, true
 }
 
-// roomiest finds the pose in the cell at which the tightest condition has most
+// mostRoom finds the pose in the cell at which the tightest condition has most
 // room, and how much.
-func (q *quest) roomiest() (pose, float64, bool) {
+func (q *poseSearch) mostRoom() (pose, float64, bool) {
 	lp := &q.lp
 	lp.reset(4)
 	copy(lp.lo, q.lo[:])
@@ -120,41 +120,41 @@ func (q *quest) roomiest() (pose, float64, bool) {
 }
 
 // solution is the pose that the program's first three variables stand for.
-func (q *quest) solution() pose {
+func (q *poseSearch) solution() pose {
 	p := pose{q.ref.at.add(vec{q.lp.z[0], q.lp.z[1]}), q.ref.deg}
 	if q.hi[2] > q.lo[2] {
-		p.deg += q.lp.z[2] / q.rimPerDeg()
+		p.deg += q.lp.z[2] / q.arcPerDeg()
 	}
 	return p
 }
 
-// gatherRows asks every live sample of the cell for its conditions.
-func (q *quest) gatherRows(c *cell) bool {
+// collectRows asks every live sample of the cell for its conditions.
+func (q *poseSearch) collectRows(c *cell) bool {
 	q.rows = q.rows[:0]
 	sin, cos := sincosDeg(c.deg)
 	phi := c.halfDeg * math.Pi / 180
-	live := make([]int32, 0, len(c.live))
-	for k, id := range c.live {
+	live := make([]int32, 0, len(c.samples))
+	for k, id := range c.samples {
 		var keep, ok bool
 		had := len(q.rows)
 		if id >= 0 {
-			keep, ok = q.ownRows(q.own[id], c, sin, cos, phi)
+			keep, ok = q.partRows(q.partPoints[id], c, sin, cos, phi)
 		} else {
-			keep, ok = q.cornerRows(q.corners[^id], c, sin, cos, phi)
+			keep, ok = q.cornerRows(q.clothCorners[^id], c, sin, cos, phi)
 		}
 		if ok && len(q.rows) > had {
 			// What this sample takes away need not be asked of the next.
 			fresh := q.rows[had:]
 			by := vec{c.at.x - q.ref.at.x, c.at.y - q.ref.at.y}
-			turned := (c.deg - q.ref.deg) * q.rimPerDeg()
+			turned := (c.deg - q.ref.deg) * q.arcPerDeg()
 			for i := range fresh {
 				fresh[i].b += fresh[i].a.dot(by) + fresh[i].turn*turned
 			}
 			var moved bool
-			moved, ok = q.tighten(fresh)
+			moved, ok = q.propagate(fresh)
 			if moved && ok {
 				deg := c.deg
-				q.fitCell(c)
+				q.setCell(c)
 				if c.deg != deg {
 					sin, cos = sincosDeg(c.deg)
 				}
@@ -163,38 +163,38 @@ func (q *quest) gatherRows(c *cell) bool {
 		}
 		if !ok {
 			// The sample that rules out this cell is likely to rule out the next.
-			copy(c.live[1:k+1], c.live[:k])
-			c.live[0] = id
+			copy(c.samples[1:k+1], c.samples[:k])
+			c.samples[0] = id
 			return false
 		}
 		if keep {
 			live = append(live, id)
 		}
 	}
-	c.live = live
+	c.samples = live
 	return true
 }
 
-// ownRows: the point p of the part must stay in the cloth. The box it wanders
+// partRows: the point p of the part must stay in the cloth. The box it wanders
 // in over the cell meets some edges of the rim; a half plane that holds all the
 // cloth in the box is a condition, linear in the shift, and in the turn up to
 // the curvature of the point's arc, which is given in the point's favour.
-func (q *quest) ownRows(p vec, c *cell, sin, cos, phi float64) (keep, ok bool) {
+func (q *poseSearch) partRows(p vec, c *cell, sin, cos, phi float64) (keep, ok bool) {
 	pc := p.turn(sin, cos)
 	j := pc.quarter()
 	bow := p.len() * phi * phi / 2
 	at := c.at.add(pc)
 	hx := c.half.x + math.Abs(j.x)*phi + bow
 	hy := c.half.y + math.Abs(j.y)*phi + bow
-	f := q.cloth.rim
-	near, in := f.around(&q.work.cloth, at, hx+q.wide.x, hy+q.wide.y)
+	f := q.cloth.region
+	near, in := f.edgesNear(&q.scratch.cloth, at, hx+q.wide.x, hy+q.wide.y)
 	if len(near) == 0 {
 		return false, in
 	}
 	var planes [mostRows]plane
-	k := f.planes(near, at, hx+q.wide.x, hy+q.wide.y, &planes)
+	k := f.supportingPlanes(near, at, hx+q.wide.x, hy+q.wide.y, &planes)
 	if k == 0 {
-		k = pick(q.cloth.hull, at, hx, hy, &planes)
+		k = strongestPlanes(q.cloth.hull, at, hx, hy, &planes)
 	}
 	cube := phi * phi * phi / 6
 	for _, pl := range planes[:k] {
@@ -202,14 +202,14 @@ func (q *quest) ownRows(p vec, c *cell, sin, cos, phi float64) (keep, ok bool) {
 		nj := n.dot(j)
 		ease := max(0, n.dot(pc))*phi*phi/2 + math.Abs(nj)*cube
 		give := q.grow * max(math.Abs(n.dot(q.grain)), math.Abs(n.cross(q.grain)))
-		q.rows = append(q.rows, row{a: n, turn: nj / q.shape.radius, b: pl.d - n.dot(at) + ease + give, give: give})
+		q.rows = append(q.rows, row{a: n, turn: nj / q.shape.radius, b: pl.d - n.dot(at) + ease + give, allowed: give})
 	}
 	return true, true
 }
 
 // cornerRows: the corner v of the cloth must stay out of the part. Seen from
 // the part it is the corner that wanders, in the region around the part.
-func (q *quest) cornerRows(v vec, c *cell, sin, cos, phi float64) (keep, ok bool) {
+func (q *poseSearch) cornerRows(v vec, c *cell, sin, cos, phi float64) (keep, ok bool) {
 	w := v.sub(c.at)
 	e := c.half.len()
 	if w.len() > q.shape.radius+e {
@@ -220,13 +220,13 @@ func (q *quest) cornerRows(v vec, c *cell, sin, cos, phi float64) (keep, ok bool
 	bow := w.len()*phi*phi/2 + phi*e
 	hx := math.Abs(cos)*c.half.x + math.Abs(sin)*c.half.y + math.Abs(j.x)*phi + bow
 	hy := math.Abs(sin)*c.half.x + math.Abs(cos)*c.half.y + math.Abs(j.y)*phi + bow
-	f := q.shape.around()
-	near, in := f.around(&q.work.part, u, hx, hy)
+	f := q.shape.exterior()
+	near, in := f.edgesNear(&q.scratch.part, u, hx, hy)
 	if len(near) == 0 {
 		return false, in
 	}
 	var planes [mostRows]plane
-	k := f.planes(near, u, hx, hy, &planes)
+	k := f.supportingPlanes(near, u, hx, hy, &planes)
 	cube := phi * phi * phi / 6
 	for _, pl := range planes[:k] {
 		m := pl.n.turn(sin, cos)
@@ -247,10 +247,10 @@ type plane struct {
 	cut float64 // how much of the box's reach along n it takes away
 }
 
-// planes finds half planes that hold all of the region within a box: the lines
+// supportingPlanes finds half planes that hold all of the region within a box: the lines
 // of the edges that meet the box, moved out as far as the region reaches there.
 // It keeps those that take most of the box.
-func (f *field) planes(near []int32, c vec, hx, hy float64, best *[mostRows]plane) int {
+func (f *region) supportingPlanes(near []int32, c vec, hx, hy float64, best *[mostRows]plane) int {
 	if len(near) > mostEdges {
 		return 0
 	}
@@ -264,7 +264,7 @@ func (f *field) planes(near []int32, c vec, hx, hy float64, best *[mostRows]plan
 		if i&2 != 0 {
 			p.y = c.y - hy
 		}
-		if f.has(p) {
+		if f.contains(p) {
 			pts[n] = p
 			n++
 		}
@@ -285,22 +285,22 @@ func (f *field) planes(near []int32, c vec, hx, hy float64, best *[mostRows]plan
 				}
 			}
 		}
-		kept = keep(best, kept, e.n, d, c, hx, hy)
+		kept = keepStrongest(best, kept, e.n, d, c, hx, hy)
 	}
 	return kept
 }
 
-// pick keeps those of the edges' own half planes that take most of the box.
-func pick(edges []edge, c vec, hx, hy float64, best *[mostRows]plane) int {
+// strongestPlanes keeps those of the edges' own half planes that take most of the box.
+func strongestPlanes(edges []edge, c vec, hx, hy float64, best *[mostRows]plane) int {
 	kept := 0
 	for i := range edges {
-		kept = keep(best, kept, edges[i].n, edges[i].d, c, hx, hy)
+		kept = keepStrongest(best, kept, edges[i].n, edges[i].d, c, hx, hy)
 	}
 	return kept
 }
 
-// keep puts the half plane n·p ≤ d among the best found for the box.
-func keep(best *[mostRows]plane, kept int, n vec, d float64, c vec, hx, hy float64) int {
+// keepStrongest puts the half plane n·p ≤ d among the best found for the box.
+func keepStrongest(best *[mostRows]plane, kept int, n vec, d float64, c vec, hx, hy float64) int {
 	cut := n.dot(c) + math.Abs(n.x)*hx + math.Abs(n.y)*hy - d
 	if cut <= 1e-9 {
 		return kept

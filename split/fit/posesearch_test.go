@@ -200,7 +200,7 @@ func TestNothingFitsWithoutArea(t *testing.T) {
 func BenchmarkNewShape(b *testing.B) {
 	part := cloudy(rand.New(rand.NewPCG(1, 1)), 150, 400, 600, 0.4)
 	for b.Loop() {
-		NewShape(part).around()
+		NewShape(part).exterior()
 	}
 }
 

@@ -11,82 +11,84 @@ import (
 	"github.com/paulmach/orb/planar"
 )
 
-// chain is one or more closed lines as straight links.
-type chain struct {
-	links []link
-	open  int // the first link of the line being drawn
+// rawOffset is one or more closed lines as straight links.
+type rawOffset struct {
+	segments  []segment
+	loopStart int // the first link of the line being drawn
 }
 
-// link is a straight stretch of a chain. side is the side of the seam line
+// segment is a straight stretch of a chain. side is the side of the seam line
 // that it runs beside, or join.
-type link struct {
+type segment struct {
 	a, b orb.Point
 	side int
 	next int
 }
 
-// join marks a link that belongs to a corner.
-const join = -1
+// cornerSide marks a link that belongs to a corner.
+const cornerSide = -1
 
-func newChain(sides int) *chain { return &chain{links: make([]link, 0, sides+sides/4+16)} }
+func newRawOffset(sides int) *rawOffset {
+	return &rawOffset{segments: make([]segment, 0, sides+sides/4+16)}
+}
 
-// to takes the line to p, from where the link beside side starts.
-func (c *chain) to(p orb.Point, side int) {
-	if n := len(c.links); n > c.open {
-		if c.links[n-1].a == p {
-			c.links[n-1].side = side
+// lineTo takes the line to p, from where the link beside side starts.
+func (c *rawOffset) lineTo(p orb.Point, side int) {
+	if n := len(c.segments); n > c.loopStart {
+		if c.segments[n-1].a == p {
+			c.segments[n-1].side = side
 			return
 		}
-		c.links[n-1].b, c.links[n-1].next = p, n
+		c.segments[n-1].b, c.segments[n-1].next = p, n
 	}
-	c.links = append(c.links, link{a: p, side: side})
+	c.segments = append(c.segments, segment{a: p, side: side})
 }
 
-// close takes the line back to where it began.
-func (c *chain) close() {
-	n := len(c.links)
-	if n > c.open+1 && c.links[n-1].a == c.links[c.open].a {
-		c.links = c.links[:n-1]
+// closeLoop takes the line back to where it began.
+func (c *rawOffset) closeLoop() {
+	n := len(c.segments)
+	if n > c.loopStart+1 && c.segments[n-1].a == c.segments[c.loopStart].a {
+		c.segments = c.segments[:n-1]
 		n--
 	}
-	if n > c.open {
-		c.links[n-1].b, c.links[n-1].next = c.links[c.open].a, c.open
+	if n > c.loopStart {
+		c.segments[n-1].b, c.segments[n-1].next = c.segments[c.loopStart].a, c.loopStart
 	}
-	c.open = n
+	c.loopStart = n
 }
 
-// capsule draws a line that holds every point within s's allowance of s, and
+// addCapsule draws a line that holds every point within s's allowance of s, and
 // little else: a box with its corners cut.
-func (c *chain) capsule(s side) {
+func (c *rawOffset) addCapsule(s side) {
 	w := s.allowance
 	cut := w * math.Tan(math.Pi/8)
 	for _, p := range []orb.Point{{-w, -cut}, {-cut, -w}, {s.length + cut, -w}, {s.length + w, -cut}, {s.length + w, cut}, {s.length + cut, w}, {-cut, w}, {-w, cut}} {
-		c.to(ahead(ahead(s.from, s.along, p[0]), s.out, -p[1]), join)
+		c.lineTo(ahead(ahead(s.from, s.along, p[0]), s.out, -p[1]), cornerSide)
 	}
-	c.close()
+	c.closeLoop()
 }
 
-// past draws what reaches past the end of an edge where its allowance is wider
+// addPastEnds draws what reaches past the end of an edge where its allowance is wider
 // than the next one's, and is not in the ring yet. On an edge that bends outward
 // more tightly than its allowance is wide, the strips of earlier stretches do.
 // It reports whether there is any.
-func (c *chain) past(o piece.Outline, sides []side, ring orb.Ring) bool {
-	links := len(c.links)
+func (c *rawOffset) addPastEnds(o piece.Outline, sides []side, ring orb.Ring) bool {
+	links := len(c.segments)
 	for i := range sides {
 		h := (i + len(sides) - 1) % len(sides)
 		if a, b := sides[h].allowance, sides[i].allowance; a > b {
-			c.pastEnd(o, sides, ring, h, 1)
+			c.addPastEnd(o, sides, ring, h, 1)
 		} else if b > a {
-			c.pastEnd(o, sides, ring, i, -1)
+			c.addPastEnd(o, sides, ring, i, -1)
 		}
 	}
-	return len(c.links) > links
+	return len(c.segments) > links
 }
 
-// pastEnd is past for the end of an edge, where step is 1, or its start, where
+// addPastEnd is past for the end of an edge, where step is 1, or its start, where
 // it is -1. k is the edge's side there. It draws all stretches as far as the
 // last that reaches past, for between two of them the ring may have a slot.
-func (c *chain) pastEnd(o piece.Outline, sides []side, ring orb.Ring, k, step int) {
+func (c *rawOffset) addPastEnd(o piece.Outline, sides []side, ring orb.Ring, k, step int) {
 	var boxes [][4]orb.Point
 	last := 0
 	edge, w, n := sides[k].edge, sides[k].allowance, len(sides)
@@ -101,7 +103,7 @@ func (c *chain) pastEnd(o piece.Outline, sides []side, ring orb.Ring, k, step in
 			p, q := line.At(t0), line.At(t1)
 			d := sub(q, p)
 			l := math.Hypot(d[0], d[1])
-			if l < near {
+			if l < coincidentMM {
 				continue
 			}
 			along := scale(d, 1/l)
@@ -117,9 +119,9 @@ func (c *chain) pastEnd(o piece.Outline, sides []side, ring orb.Ring, k, step in
 	}
 	for _, box := range boxes[:last] {
 		for _, corner := range box {
-			c.to(corner, join)
+			c.lineTo(corner, cornerSide)
 		}
-		c.close()
+		c.closeLoop()
 	}
 }
 
@@ -165,28 +167,28 @@ func outsideBy(ring orb.Ring, p orb.Point, mm float64) bool {
 	return !in
 }
 
-// near is the distance in mm within which two points of a chain are one.
-const near = 1e-7
+// coincidentMM is the distance in mm within which two points of a chain are one.
+const coincidentMM = 1e-7
 
-// meeting is a point where link is met by another, t along it from 0 to 1.
-type meeting struct {
-	link int
-	t    float64
-	at   orb.Point
+// intersection is a point where link is met by another, t along it from 0 to 1.
+type intersection struct {
+	segment int
+	t       float64
+	at      orb.Point
 }
 
-// meetings finds where links meet, other than at the shared end of two that
+// intersections finds where links meet, other than at the shared end of two that
 // follow each other.
-func (c *chain) meetings() []meeting {
+func (c *rawOffset) intersections() []intersection {
 	type span struct {
 		lo, hi, top, bottom float64
 		i                   int
 	}
-	spans := make([]span, len(c.links))
-	for i, l := range c.links {
+	spans := make([]span, len(c.segments))
+	for i, l := range c.segments {
 		spans[i] = span{
-			math.Min(l.a[0], l.b[0]) - near, math.Max(l.a[0], l.b[0]),
-			math.Min(l.a[1], l.b[1]) - near, math.Max(l.a[1], l.b[1]), i,
+			math.Min(l.a[0], l.b[0]) - coincidentMM, math.Max(l.a[0], l.b[0]),
+			math.Min(l.a[1], l.b[1]) - coincidentMM, math.Max(l.a[1], l.b[1]), i,
 		}
 	}
 	slices.SortFunc(spans, func(a, b span) int {
@@ -198,7 +200,7 @@ func (c *chain) meetings() []meeting {
 		}
 		return a.i - b.i
 	})
-	var out []meeting
+	var out []intersection
 	for k := range spans {
 		s := &spans[k]
 		for m := k + 1; m < len(spans); m++ {
@@ -207,16 +209,16 @@ func (c *chain) meetings() []meeting {
 				break
 			}
 			if o.top <= s.bottom && s.top <= o.bottom {
-				out = c.meet(out, s.i, o.i)
+				out = c.intersect(out, s.i, o.i)
 			}
 		}
 	}
 	return out
 }
 
-// meet adds the places where links i and j meet.
-func (c *chain) meet(out []meeting, i, j int) []meeting {
-	p, q := &c.links[i], &c.links[j]
+// intersect adds the places where links i and j meet.
+func (c *rawOffset) intersect(out []intersection, i, j int) []intersection {
+	p, q := &c.segments[i], &c.segments[j]
 	r, s, w := sub(p.b, p.a), sub(q.b, q.a), sub(q.a, p.a)
 	after, before := p.next == j, q.next == i
 	if (after || before) && dot(r, s) >= 0 {
@@ -224,7 +226,7 @@ func (c *chain) meet(out []meeting, i, j int) []meeting {
 	}
 	// Both ends of one link clear of the other's line, on the same side?
 	clear := func(x, y float64, along orb.Point) bool {
-		return x*y > 0 && math.Min(x*x, y*y) > near*near*dot(along, along)
+		return x*y > 0 && math.Min(x*x, y*y) > coincidentMM*coincidentMM*dot(along, along)
 	}
 	qa, qb := cross(r, w), cross(r, sub(q.b, p.a))
 	if clear(qa, qb, r) {
@@ -235,10 +237,10 @@ func (c *chain) meet(out []meeting, i, j int) []meeting {
 		return out
 	}
 	found := len(out)
-	touch := func(i int, l *link, v, end orb.Point, j int, t float64) {
+	touch := func(i int, l *segment, v, end orb.Point, j int, t float64) {
 		u := math.Max(0, math.Min(1, dot(sub(end, l.a), v)/dot(v, v)))
-		if d := sub(ahead(l.a, v, u), end); dot(d, d) <= near*near {
-			out = append(out, meeting{i, u, end}, meeting{j, t, end})
+		if d := sub(ahead(l.a, v, u), end); dot(d, d) <= coincidentMM*coincidentMM {
+			out = append(out, intersection{i, u, end}, intersection{j, t, end})
 		}
 	}
 	if !after {
@@ -258,17 +260,17 @@ func (c *chain) meet(out []meeting, i, j int) []meeting {
 	}
 	if t, u := cross(w, s)/den, cross(w, r)/den; t > 0 && t < 1 && u > 0 && u < 1 {
 		at := ahead(p.a, r, t)
-		out = append(out, meeting{i, t, at}, meeting{j, u, at})
+		out = append(out, intersection{i, t, at}, intersection{j, u, at})
 	}
 	return out
 }
 
-// pieces cuts the links where they meet and gives the web they make.
-func (c *chain) pieces(meetings []meeting) *web {
-	slices.SortFunc(meetings, func(a, b meeting) int {
+// subdivide cuts the links where they meet and gives the web they make.
+func (c *rawOffset) subdivide(meetings []intersection) *subdivision {
+	slices.SortFunc(meetings, func(a, b intersection) int {
 		switch {
-		case a.link != b.link:
-			return a.link - b.link
+		case a.segment != b.segment:
+			return a.segment - b.segment
 		case a.t < b.t:
 			return -1
 		case a.t > b.t:
@@ -276,17 +278,17 @@ func (c *chain) pieces(meetings []meeting) *web {
 		}
 		return 0
 	})
-	w := newWeb(len(c.links) + len(meetings))
+	w := newSubdivision(len(c.segments) + len(meetings))
 	k := 0
-	for i, l := range c.links {
-		from := w.node(l.a)
-		for ; k < len(meetings) && meetings[k].link == i; k++ {
-			at := w.node(meetings[k].at)
-			w.strand(from, at, l.side)
+	for i, l := range c.segments {
+		from := w.vertex(l.a)
+		for ; k < len(meetings) && meetings[k].segment == i; k++ {
+			at := w.vertex(meetings[k].at)
+			w.addEdge(from, at, l.side)
 			from = at
 		}
-		w.strand(from, w.node(l.b), l.side)
+		w.addEdge(from, w.vertex(l.b), l.side)
 	}
-	w.tie()
+	w.linkFaces()
 	return w
 }

@@ -44,7 +44,7 @@ func drawProgram(t *rapid.T) bounded {
 
 // solved is what the solver makes of it, its rows written full or sparse.
 func (p bounded) solved(sparse bool) (float64, bool) {
-	var s program
+	var s linearProgram
 	s.reset(p.n)
 	copy(s.lo, p.lo)
 	copy(s.hi, p.hi)
@@ -124,7 +124,7 @@ func TestProgramStopsAtItsFloor(t *testing.T) {
 			return
 		}
 		floor := rapid.Float64Range(-20, 20).Draw(t, "floor")
-		var s program
+		var s linearProgram
 		s.reset(p.n)
 		copy(s.lo, p.lo)
 		copy(s.hi, p.hi)

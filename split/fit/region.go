@@ -9,28 +9,28 @@ type edge struct {
 	d       float64
 }
 
-// field answers where a point, or a whole box a point may wander in, lies with
+// region answers where a point, or a whole box a point may wander in, lies with
 // respect to a region: wholly within, wholly without, or near which edges of
 // its rim. Most questions are answered by one look into a grid that holds the
 // room around each of its cells. A field is immutable once built.
-type field struct {
-	edges  []edge
-	bounds box
-	org    vec
-	cell   float64
-	nx, ny int
-	start  []int32 // edges of cell i are list[start[i]:start[i+1]]
-	list   []int32
-	rooms  []int16 // cells up to the nearest one with an edge; 0 if it has one itself
-	in     []bool  // for cells without an edge: in the region
-	beyond bool    // points off the grid are in the region
+type region struct {
+	edges     []edge
+	bounds    box
+	origin    vec
+	cell      float64
+	nx, ny    int
+	start     []int32 // edges of cell i are list[start[i]:start[i+1]]
+	list      []int32
+	clearance []int16 // cells up to the nearest one with an edge; 0 if it has one itself
+	inside    []bool  // for cells without an edge: in the region
+	unbounded bool    // points off the grid are in the region
 }
 
-// newField prepares the region whose rim is given by directed edges. beyond
+// newRegion prepares the region whose rim is given by directed edges. beyond
 // says whether the far away is in the region. fine is the wanted number of
 // grid cells along the longer side.
-func newField(edges []edge, beyond bool, fine int) *field {
-	f := &field{edges: edges, beyond: beyond, bounds: emptyBox()}
+func newRegion(edges []edge, beyond bool, fine int) *region {
+	f := &region{edges: edges, unbounded: beyond, bounds: emptyBox()}
 	for _, e := range edges {
 		f.bounds = f.bounds.with(e.a).with(e.b)
 	}
@@ -40,7 +40,7 @@ func newField(edges []edge, beyond bool, fine int) *field {
 		f.cell = 1
 	}
 	// An empty ring of cells around the rim, which keeps off the cells' borders.
-	f.org = f.bounds.min.sub(vec{1.37 * f.cell, 1.41 * f.cell})
+	f.origin = f.bounds.min.sub(vec{1.37 * f.cell, 1.41 * f.cell})
 	f.nx = int(w/f.cell+1.37) + 3
 	f.ny = int(h/f.cell+1.41) + 3
 	n := f.nx * f.ny
@@ -55,13 +55,13 @@ func newField(edges []edge, beyond bool, fine int) *field {
 		f.list[f.start[c]+fill[c]] = e
 		fill[c]++
 	})
-	f.fillRooms()
-	f.fillIn()
+	f.fillClearance()
+	f.fillInside()
 	return f
 }
 
 // eachCell calls visit for every pair of an edge and a cell it may touch.
-func (f *field) eachCell(visit func(cell int, edge int32)) {
+func (f *region) eachCell(visit func(cell int, edge int32)) {
 	slack := f.cell * 1e-6
 	for i, e := range f.edges {
 		lo, hi := min(e.a.y, e.b.y), max(e.a.y, e.b.y)
@@ -70,8 +70,8 @@ func (f *field) eachCell(visit func(cell int, edge int32)) {
 			// The stretch of the edge within the row.
 			x0, x1 := e.a.x, e.b.x
 			if hi > lo {
-				y0 := max(lo, f.org.y+float64(j)*f.cell-slack)
-				y1 := min(hi, f.org.y+float64(j+1)*f.cell+slack)
+				y0 := max(lo, f.origin.y+float64(j)*f.cell-slack)
+				y1 := min(hi, f.origin.y+float64(j+1)*f.cell+slack)
 				k := (e.b.x - e.a.x) / (e.b.y - e.a.y)
 				if j0 != j1 {
 					x0, x1 = e.a.x+(y0-e.a.y)*k, e.a.x+(y1-e.a.y)*k
@@ -87,82 +87,82 @@ func (f *field) eachCell(visit func(cell int, edge int32)) {
 	}
 }
 
-func (f *field) col(x float64) int { return clampInt(int((x-f.org.x)/f.cell), 0, f.nx-1) }
-func (f *field) row(y float64) int { return clampInt(int((y-f.org.y)/f.cell), 0, f.ny-1) }
+func (f *region) col(x float64) int { return clampInt(int((x-f.origin.x)/f.cell), 0, f.nx-1) }
+func (f *region) row(y float64) int { return clampInt(int((y-f.origin.y)/f.cell), 0, f.ny-1) }
 
 func clampInt(i, lo, hi int) int { return max(lo, min(hi, i)) }
 
-// fillRooms finds the chessboard distance of every cell to the nearest cell
+// fillClearance finds the chessboard distance of every cell to the nearest cell
 // with an edge, in two sweeps.
-func (f *field) fillRooms() {
-	f.rooms = make([]int16, f.nx*f.ny)
+func (f *region) fillClearance() {
+	f.clearance = make([]int16, f.nx*f.ny)
 	far := int16(f.nx + f.ny)
 	at := func(x, y int) int16 {
 		if x < 0 || y < 0 || x >= f.nx || y >= f.ny {
 			return far
 		}
-		return f.rooms[y*f.nx+x]
+		return f.clearance[y*f.nx+x]
 	}
 	for y := 0; y < f.ny; y++ {
 		for x := 0; x < f.nx; x++ {
 			i := y*f.nx + x
 			if f.start[i] == f.start[i+1] {
-				f.rooms[i] = min(far, 1+min(at(x-1, y), at(x-1, y-1), at(x, y-1), at(x+1, y-1)))
+				f.clearance[i] = min(far, 1+min(at(x-1, y), at(x-1, y-1), at(x, y-1), at(x+1, y-1)))
 			}
 		}
 	}
 	for y := f.ny - 1; y >= 0; y-- {
 		for x := f.nx - 1; x >= 0; x-- {
 			i := y*f.nx + x
-			f.rooms[i] = min(f.rooms[i], 1+min(at(x+1, y), at(x+1, y+1), at(x, y+1), at(x-1, y+1)))
+			f.clearance[i] = min(f.clearance[i], 1+min(at(x+1, y), at(x+1, y+1), at(x, y+1), at(x-1, y+1)))
 		}
 	}
 }
 
-// fillIn marks the cells without an edge that lie in the region. Along a row
+// fillInside marks the cells without an edge that lie in the region. Along a row
 // the mark changes only across cells with edges.
-func (f *field) fillIn() {
-	f.in = make([]bool, f.nx*f.ny)
+func (f *region) fillInside() {
+	f.inside = make([]bool, f.nx*f.ny)
 	for y := 0; y < f.ny; y++ {
-		f.in[y*f.nx] = f.beyond
+		f.inside[y*f.nx] = f.unbounded
 		for x := 1; x < f.nx; x++ {
 			i := y*f.nx + x
 			if f.start[i] != f.start[i+1] {
 				continue
 			}
 			if f.start[i-1] == f.start[i] { // the cell before it is empty too
-				f.in[i] = f.in[i-1]
+				f.inside[i] = f.inside[i-1]
 				continue
 			}
-			f.in[i] = f.walk(f.org.add(vec{(float64(x) + 0.5) * f.cell, (float64(y) + 0.5) * f.cell}), x-1, y)
+			f.inside[i] = f.castRay(f.origin.add(vec{(float64(x) + 0.5) * f.cell, (float64(y) + 0.5) * f.cell}), x-1, y)
 		}
 	}
 }
 
-// has says whether p is in the region; on the rim it may say either.
-func (f *field) has(p vec) bool {
-	x, y := (p.x-f.org.x)/f.cell, (p.y-f.org.y)/f.cell
+// contains says whether p is in the region; on the rim it may say either.
+func (f *region) contains(p vec) bool {
+	x, y := (p.x-f.origin.x)/f.cell, (p.y-f.origin.y)/f.cell
 	if x < 0 || y < 0 || x >= float64(f.nx) || y >= float64(f.ny) {
-		return f.beyond
+		return f.unbounded
 	}
 	i := int(y)*f.nx + int(x)
 	if f.start[i] == f.start[i+1] {
-		return f.in[i]
+		return f.inside[i]
 	}
-	return f.walk(p, int(x), int(y))
+	return f.castRay(p, int(x), int(y))
 }
 
-// walk counts the edges that a ray from p to the left crosses, from the cell in
+// castRay counts the edges that a ray from p to the left crosses, from the cell in
 // column x of row y to the first cell whose mark is known.
-func (f *field) walk(p vec, x, y int) bool {
+func (f *region) castRay(p vec, x, y int) bool {
 	odd := false
 	hi := p.x
 	for ; x > 0; x-- {
 		i := y*f.nx + x
 		if f.start[i] == f.start[i+1] {
-			return f.in[i] != odd
+			return f.inside[i] != odd
 		}
-		lo := f.org.x + float64(x)*f.cell
+		lo := f.origin.x + float64(x)*f.cell
 		for _, k := range f.list[f.start[i]:f.start[i+1]] {
 			e := &f.edges[k]
 			if (e.a.y <= p.y) == (e.b.y <= p.y) {
@@ -174,7 +174,7 @@ func (f *field) walk(p vec, x, y int) bool {
 		}
 		hi = min(hi, lo)
 	}
-	return f.beyond != odd
+	return f.unbounded != odd
 }
 
 // probe holds the working memory of questions to one field.
@@ -184,29 +184,29 @@ type probe struct {
 	near  []int32
 }
 
-// around finds the edges that meet the box of half sizes hx, hy about c. When
+// edgesNear finds the edges that meet the box of half sizes hx, hy about c. When
 // there are none, in tells whether the box lies in the region.
-func (f *field) around(pr *probe, c vec, hx, hy float64) (near []int32, in bool) {
-	x, y := (c.x-f.org.x)/f.cell, (c.y-f.org.y)/f.cell
+func (f *region) edgesNear(pr *probe, c vec, hx, hy float64) (near []int32, in bool) {
+	x, y := (c.x-f.origin.x)/f.cell, (c.y-f.origin.y)/f.cell
 	if x >= 0 && y >= 0 && x < float64(f.nx) && y < float64(f.ny) {
 		i := int(y)*f.nx + int(x)
-		if r := f.rooms[i]; r > 0 && max(hx, hy) <= float64(r-1)*f.cell {
-			return nil, f.in[i]
+		if r := f.clearance[i]; r > 0 && max(hx, hy) <= float64(r-1)*f.cell {
+			return nil, f.inside[i]
 		}
 	}
 	b := f.bounds
 	if c.x-hx > b.max.x || c.x+hx < b.min.x || c.y-hy > b.max.y || c.y+hy < b.min.y {
-		return nil, f.beyond
+		return nil, f.unbounded
 	}
-	near = f.gather(pr, c, hx, hy)
+	near = f.edgesIn(pr, c, hx, hy)
 	if len(near) == 0 {
-		return nil, f.has(c)
+		return nil, f.contains(c)
 	}
 	return near, false
 }
 
-// gather lists each edge that meets the box once.
-func (f *field) gather(pr *probe, c vec, hx, hy float64) []int32 {
+// edgesIn lists each edge that meets the box once.
+func (f *region) edgesIn(pr *probe, c vec, hx, hy float64) []int32 {
 	if len(pr.stamp) < len(f.edges) {
 		pr.stamp = make([]uint32, len(f.edges))
 		pr.now = 0
@@ -268,8 +268,8 @@ func (e *edge) clip(c vec, hx, hy float64) (p, q vec) {
 	return e.a.add(d.mul(t0)), e.a.add(d.mul(t1))
 }
 
-// dist is the distance from p to the nearest of the given edges.
-func (f *field) dist(p vec, near []int32) float64 {
+// nearestOf is the distance from p to the nearest of the given edges.
+func (f *region) nearestOf(p vec, near []int32) float64 {
 	d := math.Inf(1)
 	for _, k := range near {
 		d = min(d, segDist(p, f.edges[k].a, f.edges[k].b))

@@ -5,30 +5,30 @@ import (
 	"slices"
 )
 
-// rough is a part as the search for a packing sees it: its outline with fewer
+// simplified is a part as the search for a packing sees it: its outline with fewer
 // vertices, the same grown by half the gap for meeting other parts, and a few
 // circles within it, its poles of inaccessibility, that tell cheaply how deep
 // two parts lie in each other.
-type rough struct {
-	rim    []vec // about the shape's centre
-	fat    []vec
-	poles  []pole // by falling radius, grown by half the gap
-	diam   float64
-	narrow float64 // the smaller side of its box
-	weight float64 // square root of the hull's area: large parts are harder to place
-	pull   float64 // square root of the weight
+type simplified struct {
+	outline    []vec // about the shape's centre
+	inflated   []vec
+	poles      []pole // by falling radius, grown by half the gap
+	diameter   float64
+	narrowMM   float64 // the smaller side of its box
+	weight     float64 // square root of the hull's area: large parts are harder to place
+	weightRoot float64 // square root of the weight
 }
 
-// plain says that the part is not grown.
-func (r *rough) plain() bool { return &r.fat[0] == &r.rim[0] }
+// notInflated says that the part is not grown.
+func (r *simplified) notInflated() bool { return &r.inflated[0] == &r.outline[0] }
 
 type pole struct {
 	at vec
 	r  float64
 }
 
-// depth is how deep two poles are in each other, negative when apart.
-func (p *pole) depth(q *pole) float64 {
+// penetration is how deep two poles are in each other, negative when apart.
+func (p *pole) penetration(q *pole) float64 {
 	dx, dy := p.at.x-q.at.x, p.at.y-q.at.y
 	return p.r + q.r - math.Sqrt(dx*dx+dy*dy)
 }
@@ -38,31 +38,31 @@ const mostPoles = 10
 // How far a rough outline may be off, by the part's radius: little where the
 // guided search must end nearly clear, more where the linear programs do most.
 const (
-	fineShare   = 0.0008
-	coarseShare = 0.0025
+	fineSimplifyShare   = 0.0008
+	coarseSimplifyShare = 0.0025
 )
 
-// roughs prepares the items' shapes. Their outlines are taken in by a hair, a
+// simplifyItems prepares the items' shapes. Their outlines are taken in by a hair, a
 // different one for every item: parts that touch do not overlap, and parts that
 // lie in line, as along the edge of a strip, never cross just at vertices.
 //
 // share of its radius is how far a part's outline may be off.
-func roughs(items []Item, gapMM, share float64) []*rough {
-	out := make([]*rough, len(items))
+func simplifyItems(items []Item, gapMM, share float64) []*simplified {
+	out := make([]*simplified, len(items))
 	for i, it := range items {
 		s := it.Shape
 		hair := s.radius * 1e-6 * (1 + math.Mod(float64(i+1)*math.Phi, 1))
-		plain := simplify(s.ring, s.radius*share)
-		r := &rough{rim: offset(plain, -hair)}
-		r.fat = r.rim
+		plain := simplifyRing(s.ring, s.radius*share)
+		r := &simplified{outline: inflate(plain, -hair)}
+		r.inflated = r.outline
 		if gapMM > 0 {
-			r.fat = offset(plain, gapMM/2-hair)
+			r.inflated = inflate(plain, gapMM/2-hair)
 		}
-		b := boxOf(r.fat)
-		r.diam = math.Hypot(b.width(), b.height())
-		r.narrow = min(b.width(), b.height())
-		r.weight = math.Sqrt(area(hull(r.fat)))
-		r.pull = math.Sqrt(r.weight)
+		b := boxOf(r.inflated)
+		r.diameter = math.Hypot(b.width(), b.height())
+		r.narrowMM = min(b.width(), b.height())
+		r.weight = math.Sqrt(area(convexHull(r.inflated)))
+		r.weightRoot = math.Sqrt(r.weight)
 		for _, p := range s.poles() {
 			r.poles = append(r.poles, pole{p.at, p.r + gapMM/2})
 		}
@@ -71,9 +71,9 @@ func roughs(items []Item, gapMM, share float64) []*rough {
 	return out
 }
 
-// simplify drops vertices that lie within tol of the chords of what remains
+// simplifyRing drops vertices that lie within tol of the chords of what remains
 // (Douglas and Peucker 1973), from the two vertices farthest apart along x.
-func simplify(ps []vec, tol float64) []vec {
+func simplifyRing(ps []vec, tol float64) []vec {
 	n := len(ps)
 	lo, hi := 0, 0
 	for i, p := range ps {
@@ -121,10 +121,10 @@ func simplify(ps []vec, tol float64) []vec {
 	return out
 }
 
-// offset moves every edge out by mm; sharp corners are blunted. In narrow nooks
+// inflate moves every edge out by mm; sharp corners are blunted. In narrow nooks
 // the result may cross itself, which the search can bear and the exact
 // adjustment does not see.
-func offset(ps []vec, mm float64) []vec {
+func inflate(ps []vec, mm float64) []vec {
 	n := len(ps)
 	var out []vec
 	for i, p := range ps {
@@ -146,21 +146,21 @@ func offset(ps []vec, mm float64) []vec {
 	return out
 }
 
-// poles fills the polygon with circles, each as large as it can be beside the
+// fillWithPoles fills the polygon with circles, each as large as it can be beside the
 // ones before it, on a grid of points.
-func poles(ps []vec) []pole {
+func fillWithPoles(ps []vec) []pole {
 	b := boxOf(ps)
 	const fine = 40
 	step := max(b.width(), b.height()) / fine
-	f := newField(rimEdges(ps), false, 24)
+	f := newRegion(boundaryEdges(ps), false, 24)
 	var at []vec
 	var room []float64
 	for y := b.min.y + step/2; y < b.max.y; y += step {
 		for x := b.min.x + step/2; x < b.max.x; x += step {
 			p := vec{x, y}
-			if f.has(p) {
+			if f.contains(p) {
 				at = append(at, p)
-				room = append(room, rimDist(ps, p))
+				room = append(room, ringDistance(ps, p))
 			}
 		}
 	}
@@ -182,10 +182,10 @@ func poles(ps []vec) []pole {
 			best := p
 			for _, d := range [4]vec{{s, 0}, {-s, 0}, {0, s}, {0, -s}} {
 				c := p.at.add(d)
-				if !f.has(c) {
+				if !f.contains(c) {
 					continue
 				}
-				r := rimDist(ps, c)
+				r := ringDistance(ps, c)
 				for _, o := range out {
 					r = min(r, c.sub(o.at).len()-o.r)
 				}
@@ -228,7 +228,7 @@ func poles(ps []vec) []pole {
 	return out
 }
 
-func rimDist(ps []vec, p vec) float64 {
+func ringDistance(ps []vec, p vec) float64 {
 	least := math.Inf(1)
 	a := ps[len(ps)-1]
 	for _, b := range ps {

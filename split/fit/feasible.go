@@ -2,9 +2,9 @@ package fit
 
 import "math"
 
-// clear is the exact test of a packing: every part inside the cloth, and every
+// feasible is the exact test of a packing: every part inside the cloth, and every
 // two parts gapMM apart. It names the first fault.
-func clear(c *Cloth, items []Item, ps []pose, gapMM float64, w *work) bool {
+func feasible(c *Cloth, items []Item, ps []pose, gapMM float64, w *scratch) bool {
 	for i := range items {
 		if !c.inside(items[i].Shape, ps[i], w, true).inside {
 			return false
@@ -22,7 +22,7 @@ func clear(c *Cloth, items []Item, ps []pose, gapMM float64, w *work) bool {
 
 // apartBy says whether two parts do not overlap and lie at least gapMM apart.
 // Without a gap they may touch.
-func apartBy(a *Shape, pa pose, b *Shape, pb pose, gapMM float64, w *work) bool {
+func apartBy(a *Shape, pa pose, b *Shape, pb pose, gapMM float64, w *scratch) bool {
 	if pa.at.sub(pb.at).len() > a.radius+b.radius+gapMM {
 		return true
 	}
@@ -32,11 +32,11 @@ func apartBy(a *Shape, pa pose, b *Shape, pb pose, gapMM float64, w *work) bool 
 	// b's rim as it lies in the frame of a.
 	sin, cos := sincosDeg(pa.deg)
 	into := func(p vec) vec { return p.sub(pa.at).turn(-sin, cos) }
-	w.laid = b.lay(w.laid[:0], pb)
+	w.laid = b.place(w.laid[:0], pb)
 	for i, p := range w.laid {
 		w.laid[i] = into(p)
 	}
-	out := a.around()
+	out := a.exterior()
 	box := boxOf(w.laid)
 	if box.min.x > a.bounds.max.x+gapMM || a.bounds.min.x > box.max.x+gapMM ||
 		box.min.y > a.bounds.max.y+gapMM || a.bounds.min.y > box.max.y+gapMM {
@@ -44,14 +44,14 @@ func apartBy(a *Shape, pa pose, b *Shape, pb pose, gapMM float64, w *work) bool 
 	}
 	n := len(w.laid)
 	for i, p := range w.laid {
-		if _, _, bad := out.outsideBit(p, w.laid[(i+1)%n], w); bad {
+		if _, _, bad := out.outsideStretch(p, w.laid[(i+1)%n], w); bad {
 			return false
 		}
 	}
 	// No bit of b's rim lies in a, so a lies in b wholly or not at all: any
 	// point of it tells. Vertices would not, for the rims may coincide.
 	s, c := sincosDeg(pb.deg)
-	if u := a.inner.turn(sin, cos).add(pa.at).sub(pb.at).turn(-s, c); b.around().depth(u, &w.part) > touchMM {
+	if u := a.inner.turn(sin, cos).add(pa.at).sub(pb.at).turn(-s, c); b.exterior().outsideBy(u, &w.part) > touchMM {
 		return false
 	}
 	if gapMM <= 0 {
@@ -61,7 +61,7 @@ func apartBy(a *Shape, pa pose, b *Shape, pb pose, gapMM float64, w *work) bool 
 	for i, p := range w.laid {
 		q := w.laid[(i+1)%n]
 		c := p.add(q).mul(0.5)
-		for _, k := range out.gather(&w.cloth, c, math.Abs(q.x-p.x)/2+gapMM, math.Abs(q.y-p.y)/2+gapMM) {
+		for _, k := range out.edgesIn(&w.cloth, c, math.Abs(q.x-p.x)/2+gapMM, math.Abs(q.y-p.y)/2+gapMM) {
 			e := &out.edges[k]
 			if segDist(p, e.a, e.b) < least || segDist(e.a, p, q) < least {
 				return false

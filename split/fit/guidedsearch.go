@@ -5,49 +5,49 @@ import (
 	"math/rand/v2"
 )
 
-// search is how hard the guided search looks.
-type search struct {
+// sampleCounts is how hard the guided search looks.
+type sampleCounts struct {
 	anywhere int // poses sampled over the cloth for an item
 	nearby   int // poses sampled near where it lies
 }
 
 func (l *layout) poses(dst []pose) []pose {
 	dst = dst[:0]
-	for i := range l.lies {
-		dst = append(dst, l.lies[i].pose)
+	for i := range l.placed {
+		dst = append(dst, l.placed[i].pose)
 	}
 	return dst
 }
 
-// sweep moves every item that overlaps something, in random order.
-func (l *layout) sweep(rng *rand.Rand, s search) {
+// moveOverlapping moves every item that overlaps something, in random order.
+func (l *layout) moveOverlapping(rng *rand.Rand, s sampleCounts) {
 	var order []int
 	for i := range l.items {
-		if l.at(i) > 0 {
+		if l.weightedCost(i) > 0 {
 			order = append(order, i)
 		}
 	}
 	rng.Shuffle(len(order), func(i, j int) { order[i], order[j] = order[j], order[i] })
 	for _, i := range order {
-		now := l.at(i)
+		now := l.weightedCost(i)
 		if now == 0 {
 			continue
 		}
-		if p, c := l.better(rng, i, s); c < now {
+		if p, c := l.bestMove(rng, i, s); c < now {
 			l.put(i, p)
 		}
 	}
 }
 
-// learn makes what overlaps dearer, the worst most, and lets the rest be
+// updateWeights makes what overlaps dearer, the worst most, and lets the rest be
 // forgotten slowly.
-func (l *layout) learn() {
+func (l *layout) updateWeights() {
 	n := len(l.items)
 	worst := 0.0
 	for i := range n {
-		worst = max(worst, l.rim[i])
+		worst = max(worst, l.clothCost[i])
 		for j := i + 1; j < n; j++ {
-			worst = max(worst, l.pair[i*n+j])
+			worst = max(worst, l.pairCost[i*n+j])
 		}
 	}
 	step := func(w, cost float64) float64 {
@@ -57,38 +57,38 @@ func (l *layout) learn() {
 		return max(1, w*0.95)
 	}
 	for i := range n {
-		l.rimW[i] = step(l.rimW[i], l.rim[i])
+		l.clothWeight[i] = step(l.clothWeight[i], l.clothCost[i])
 		for j := i + 1; j < n; j++ {
-			w := step(l.pairW[i*n+j], l.pair[i*n+j])
-			l.pairW[i*n+j], l.pairW[j*n+i] = w, w
+			w := step(l.pairWeight[i*n+j], l.pairCost[i*n+j])
+			l.pairWeight[i*n+j], l.pairWeight[j*n+i] = w, w
 		}
 	}
 }
 
-// scored is a pose and its weighted cost.
-type scored struct {
+// candidate is a pose and its weighted cost.
+type candidate struct {
 	pose
 	cost float64
 }
 
-// better samples poses for item i and walks downhill from the best of them.
-func (l *layout) better(rng *rand.Rand, i int, s search) (pose, float64) {
+// bestMove samples poses for item i and walks downhill from the best of them.
+func (l *layout) bestMove(rng *rand.Rand, i int, s sampleCounts) (pose, float64) {
 	r := l.parts[i]
-	var top [3]scored
+	var top [3]candidate
 	kept := 0
 	offer := func(p pose) {
 		most := math.Inf(1)
 		if kept == len(top) {
 			most = top[kept-1].cost
 		}
-		c := l.weigh(i, p, most)
+		c := l.evaluate(i, p, most)
 		if c >= most {
 			return
 		}
 		for k := range kept {
-			if math.Abs(top[k].at.x-p.at.x)+math.Abs(top[k].at.y-p.at.y) < r.narrow*0.01 && math.Abs(top[k].deg-p.deg) < 1 {
+			if math.Abs(top[k].at.x-p.at.x)+math.Abs(top[k].at.y-p.at.y) < r.narrowMM*0.01 && math.Abs(top[k].deg-p.deg) < 1 {
 				if c < top[k].cost {
-					top[k] = scored{p, c}
+					top[k] = candidate{p, c}
 				}
 				return
 			}
@@ -100,55 +100,55 @@ func (l *layout) better(rng *rand.Rand, i int, s search) (pose, float64) {
 		for ; k > 0 && top[k-1].cost > c; k-- {
 			top[k] = top[k-1]
 		}
-		top[k] = scored{p, c}
+		top[k] = candidate{p, c}
 	}
-	here := l.lies[i].pose
+	here := l.placed[i].pose
 	offer(here)
-	b := l.lies[i].box
+	b := l.placed[i].box
 	for k := 0; k < s.nearby && top[0].cost > 0; k++ {
-		deg := l.anyTurn(rng, i)
+		deg := l.randomTurn(rng, i)
 		if rng.IntN(2) == 0 {
 			deg = here.deg
 		}
-		offer(l.keepOn(i, pose{vec{b.min.x + rng.Float64()*b.width(), b.min.y + rng.Float64()*b.height()}, deg}))
+		offer(l.clampToCloth(i, pose{vec{b.min.x + rng.Float64()*b.width(), b.min.y + rng.Float64()*b.height()}, deg}))
 	}
 	for k := 0; k < s.anywhere && top[0].cost > 0; k++ {
-		offer(l.anywhere(rng, i))
+		offer(l.randomPose(rng, i))
 	}
 	best := top[0]
 	for k := range kept {
-		if d := l.descend(rng, i, top[k], r.narrow*0.25, r.narrow*0.02, 3); d.cost < best.cost || k == 0 {
+		if d := l.descend(rng, i, top[k], r.narrowMM*0.25, r.narrowMM*0.02, 3); d.cost < best.cost || k == 0 {
 			best = d
 		}
 	}
-	if l.charts.at(i, best.deg) != nil {
-		l.chartless = true // for a chart knows nothing of gaps between its nodes
-		defer func() { l.chartless = false }()
-		best.cost = l.weigh(i, best.pose, math.Inf(1))
+	if l.tables.fixedTurn(i, best.deg) != nil {
+		l.exactOnly = true // for a chart knows nothing of gaps between its nodes
+		defer func() { l.exactOnly = false }()
+		best.cost = l.evaluate(i, best.pose, math.Inf(1))
 	}
-	best = l.descend(rng, i, best, r.narrow*0.01, r.narrow*0.001, 0.2)
+	best = l.descend(rng, i, best, r.narrowMM*0.01, r.narrowMM*0.001, 0.2)
 	return best.pose, best.cost
 }
 
-// anywhere is a random pose of item i whose box lies within the cloth's.
-func (l *layout) anywhere(rng *rand.Rand, i int) pose {
-	b := l.cloth.rim.bounds
-	return l.keepOn(i, pose{vec{b.min.x + rng.Float64()*b.width(), b.min.y + rng.Float64()*b.height()}, l.anyTurn(rng, i)})
+// randomPose is a random pose of item i whose box lies within the cloth's.
+func (l *layout) randomPose(rng *rand.Rand, i int) pose {
+	b := l.cloth.region.bounds
+	return l.clampToCloth(i, pose{vec{b.min.x + rng.Float64()*b.width(), b.min.y + rng.Float64()*b.height()}, l.randomTurn(rng, i)})
 }
 
-// anyTurn draws one of the item's turns.
-func (l *layout) anyTurn(rng *rand.Rand, i int) float64 {
+// randomTurn draws one of the item's turns.
+func (l *layout) randomTurn(rng *rand.Rand, i int) float64 {
 	t := l.items[i].Turns
 	k := t[rng.IntN(len(t))]
 	return k.Deg + k.ToleranceDeg*(2*rng.Float64()-1)
 }
 
-// keepOn moves the pose so that the item's box stays within the cloth's.
-func (l *layout) keepOn(i int, p pose) pose {
-	b := l.cloth.rim.bounds
+// clampToCloth moves the pose so that the item's box stays within the cloth's.
+func (l *layout) clampToCloth(i int, p pose) pose {
+	b := l.cloth.region.bounds
 	sin, cos := sincosDeg(p.deg)
 	e := emptyBox()
-	for _, q := range l.parts[i].rim {
+	for _, q := range l.parts[i].outline {
 		e = e.with(vec{cos*q.x - sin*q.y, sin*q.x + cos*q.y})
 	}
 	p.at.x = max(b.min.x-e.min.x, min(b.max.x-e.max.x, p.at.x))
@@ -157,7 +157,7 @@ func (l *layout) keepOn(i int, p pose) pose {
 }
 
 // descend steps along and across, aslant and round until the steps are short.
-func (l *layout) descend(rng *rand.Rand, i int, from scored, step, stop, degStep float64) scored {
+func (l *layout) descend(rng *rand.Rand, i int, from candidate, step, stop, degStep float64) candidate {
 	turn := l.toleranceAt(i, from.deg)
 	canTurn := turn.ToleranceDeg > 0
 	deg := min(degStep, turn.ToleranceDeg)
@@ -185,8 +185,8 @@ func (l *layout) descend(rng *rand.Rand, i int, from scored, step, stop, degStep
 		}
 		better := false
 		for _, p := range [2]pose{a, b} {
-			if c := l.weigh(i, p, best.cost); c < best.cost {
-				best = scored{p, c}
+			if c := l.evaluate(i, p, best.cost); c < best.cost {
+				best = candidate{p, c}
 				better = true
 			}
 		}

@@ -2,27 +2,27 @@ package fit
 
 import "math/rand/v2"
 
-// patience is how many sweeps without progress end a search.
-const patience = 60
+// mostIdle is how many sweeps without progress end a search.
+const mostIdle = 60
 
-// separate moves overlapping items one by one to where they cost least, with
+// minimiseOverlap moves overlapping items one by one to where they cost least, with
 // weights that grow on the pairs that keep overlapping, until nothing overlaps,
 // or it makes no progress, or more says stop. The layout is left at its best.
-func (l *layout) separate(rng *rand.Rand, more func() bool) bool {
-	best := l.total()
+func (l *layout) minimiseOverlap(rng *rand.Rand, more func() bool) bool {
+	best := l.totalOverlap()
 	if best == 0 {
 		return true
 	}
 	poses := l.poses(nil)
 	for strikes := 0; strikes < 2; {
 		begun := best
-		for idle := 0; idle < patience; {
+		for idle := 0; idle < mostIdle; {
 			if !more() {
 				l.restore(poses)
 				return false
 			}
-			l.sweep(rng, search{anywhere: 50, nearby: 25})
-			t := l.total()
+			l.moveOverlapping(rng, sampleCounts{anywhere: 50, nearby: 25})
+			t := l.totalOverlap()
 			if t == 0 {
 				return true
 			}
@@ -34,7 +34,7 @@ func (l *layout) separate(rng *rand.Rand, more func() bool) bool {
 				best = t
 				poses = l.poses(poses)
 			}
-			l.learn()
+			l.updateWeights()
 		}
 		if best < 0.98*begun {
 			strikes = 0
@@ -48,7 +48,7 @@ func (l *layout) separate(rng *rand.Rand, more func() bool) bool {
 
 func (l *layout) restore(ps []pose) {
 	for i, p := range ps {
-		if l.lies[i].pose != p {
+		if l.placed[i].pose != p {
 			l.put(i, p)
 		}
 	}

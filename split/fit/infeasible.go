@@ -7,33 +7,33 @@ import (
 	"slices"
 )
 
-// failures are layouts that would not separate, the least overlapping first.
-type failures []failure
+// infeasible are layouts that would not separate, the least overlapping first.
+type infeasible []infeasibleLayout
 
-type failure struct {
+type infeasibleLayout struct {
 	total float64 // of the overlaps
 	poses []pose
 }
 
-const mostFailures = 20
+const mostInfeasible = 20
 
-func (fs *failures) add(l *layout) {
-	f := failure{l.total(), l.poses(nil)}
-	at, _ := slices.BinarySearchFunc(*fs, f, func(a, b failure) int { return cmp.Compare(a.total, b.total) })
+func (fs *infeasible) add(l *layout) {
+	f := infeasibleLayout{l.totalOverlap(), l.poses(nil)}
+	at, _ := slices.BinarySearchFunc(*fs, f, func(a, b infeasibleLayout) int { return cmp.Compare(a.total, b.total) })
 	*fs = slices.Insert(*fs, at, f)
-	if len(*fs) > mostFailures {
-		*fs = (*fs)[:mostFailures]
+	if len(*fs) > mostInfeasible {
+		*fs = (*fs)[:mostInfeasible]
 	}
 }
 
 // draw is one of the failures, likely one of the least overlapping.
-func (fs failures) draw(rng *rand.Rand) []pose {
+func (fs infeasible) draw(rng *rand.Rand) []pose {
 	k := int(math.Abs(rng.NormFloat64()) * 0.25 * float64(len(fs)))
 	return fs[min(k, len(fs)-1)].poses
 }
 
-// swap lets two large items change places.
-func (pk *packer) swap() {
+// swapLargest lets two large items change places.
+func (pk *packer) swapLargest() {
 	order := pk.byWeight()
 	large := order[:min(len(order), max(2, len(order)*2/5))]
 	for range 20 {
@@ -41,11 +41,11 @@ func (pk *packer) swap() {
 		if pk.items[i].Shape == pk.items[j].Shape {
 			continue
 		}
-		p, q := pk.lies[i].pose, pk.lies[j].pose
+		p, q := pk.placed[i].pose, pk.placed[j].pose
 		p.at, q.at = q.at, p.at
-		p.deg, q.deg = pk.anyTurn(pk.rng, i), pk.anyTurn(pk.rng, j)
-		pk.put(i, pk.keepOn(i, p))
-		pk.put(j, pk.keepOn(j, q))
+		p.deg, q.deg = pk.randomTurn(pk.rng, i), pk.randomTurn(pk.rng, j)
+		pk.put(i, pk.clampToCloth(i, p))
+		pk.put(j, pk.clampToCloth(j, q))
 		return
 	}
 }

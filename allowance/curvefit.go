@@ -11,12 +11,12 @@ import (
 	"github.com/paulmach/orb/simplify"
 )
 
-// fitMM is how far a fitted Bézier may stray from the line it stands for.
-const fitMM = 0.01
+// fitToleranceMM is how far a fitted Bézier may stray from the line it stands for.
+const fitToleranceMM = 0.01
 
-// beside is the line at mm to the left of s (outside, for the edge of a
+// offsetCurve is the line at mm to the left of s (outside, for the edge of a
 // piece) from the parameter t0 to t1, as Béziers within fitMM of it.
-func beside(s curve.Segment, mm, t0, t1 float64) curve.Path {
+func offsetCurve(s curve.Segment, mm, t0, t1 float64) curve.Path {
 	at := func(t float64) orb.Point {
 		d := s.Tangent(t)
 		return ahead(s.At(t), orb.Point{d[1], -d[0]}, mm)
@@ -89,12 +89,12 @@ func fitCubic(points []orb.Point, from, to orb.Point) (b curve.Segment, ok bool)
 			}
 			worst = math.Max(worst, distance(b.At(u[i]), points[i]))
 		}
-		if worst < fitMM {
+		if worst < fitToleranceMM {
 			return b, true
 		}
 	}
 	for _, q := range points {
-		if _, away := (curve.Path{b}).Nearest(q); away > fitMM {
+		if _, away := (curve.Path{b}).Nearest(q); away > fitToleranceMM {
 			return b, false
 		}
 	}
@@ -108,13 +108,13 @@ type run struct {
 	line curve.Path
 }
 
-// redraw turns a ring drawn beside sides back into curves. along is the side
+// fitRuns turns a ring drawn beside sides back into curves. along is the side
 // that each stretch of the ring runs beside, or join.
-func redraw(o piece.Outline, sides []side, ring orb.Ring, along []int) []run {
+func fitRuns(o piece.Outline, sides []side, ring orb.Ring, along []int) []run {
 	n := len(ring)
 	goesOn := func(i int) bool { // the stretch at i is one curve with the one before
 		a, b := along[(i+n-1)%n], along[i]
-		if a == join || b == join {
+		if a == cornerSide || b == cornerSide {
 			return false
 		}
 		s, t := &sides[a], &sides[b]
@@ -134,8 +134,8 @@ func redraw(o piece.Outline, sides []side, ring orb.Ring, along []int) []run {
 		}
 		last := (i + length - 1) % n
 		from, to := ring[i], ring[(last+1)%n]
-		r := run{join, curve.Path{curve.Line(from, to)}}
-		if along[i] != join {
+		r := run{cornerSide, curve.Path{curve.Line(from, to)}}
+		if along[i] != cornerSide {
 			a, b := &sides[along[i]], &sides[along[last]]
 			r.edge = a.edge
 			if s := o[a.edge].Line[a.segment]; s.Curved {
@@ -145,7 +145,7 @@ func redraw(o piece.Outline, sides []side, ring orb.Ring, along []int) []run {
 				}
 				r.line = pinned(fitBetween(s, a, b, from, to), from, to)
 				if strays(r.line, points) {
-					r.line = curve.Polyline(simplify.DouglasPeucker(fitMM).LineString(points)...)
+					r.line = curve.Polyline(simplify.DouglasPeucker(fitToleranceMM).LineString(points)...)
 				}
 			}
 		}
@@ -196,9 +196,9 @@ func fitBetween(s curve.Segment, a, b *side, from, to orb.Point) curve.Path {
 		return curve.Path{curve.Line(from, to)}
 	}
 	if a.t0 > a.t1 {
-		return beside(s, -a.allowance, t1, t0).Reverse()
+		return offsetCurve(s, -a.allowance, t1, t0).Reverse()
 	}
-	return beside(s, a.allowance, t0, t1)
+	return offsetCurve(s, a.allowance, t0, t1)
 }
 
 // pinned makes a line start and end at the very points given, with a straight

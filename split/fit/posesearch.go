@@ -18,9 +18,9 @@ func Place(ctx context.Context, c *Cloth, s *Shape, turns []Turn) (Placement, bo
 	if len(s.ring) == 0 || len(c.rings) == 0 || s.area > c.area*(1+1e-9) {
 		return Placement{}, false
 	}
-	q := newQuest(c, s)
+	q := newPoseSearch(c, s)
 	for _, t := range turns {
-		q.root(t)
+		q.addRoot(t)
 	}
 	p, ok := q.run(ctx)
 	if !ok {
@@ -35,26 +35,26 @@ type cell struct {
 	at, half vec
 	deg      float64
 	halfDeg  float64
-	live     []int32 // the samples that may still be at fault in it
+	samples  []int32 // the samples that may still be at fault in it
 	bound    float64 // no pose in it has more room than this
 	depth    int
 }
 
-// quest is one complete search, by branch and bound over cells of poses. Every
+// poseSearch is one complete search, by branch and bound over cells of poses. Every
 // sample, a vertex of the part that must stay in the cloth or a corner of the
 // cloth that must stay out of the part, gives its cell linear constraints.
-type quest struct {
+type poseSearch struct {
 	cloth *Cloth
 	shape *Shape
-	work
-	own     []vec // points of the part's rim about its centre
-	corners []vec // corners of the cloth
-	lp      program
-	rows    []row
-	ref     pose // what the rows and the bounds are about
-	lo, hi  [3]float64
-	open    cellHeap
-	nodes   int
+	scratch
+	partPoints   []vec // points of the part's rim about its centre
+	clothCorners []vec // corners of the cloth
+	lp           linearProgram
+	rows         []row
+	ref          pose // what the rows and the bounds are about
+	lo, hi       [3]float64
+	open         cellHeap
+	nodes        int
 
 	// For Overhang: cloth may be added along the grain and across it, together
 	// grow mm on every side, which reaches wide.
@@ -63,24 +63,24 @@ type quest struct {
 	wide  vec
 }
 
-func newQuest(c *Cloth, s *Shape) *quest {
-	q := &quest{cloth: c, shape: s}
-	q.own = append(q.own, s.ring...)
-	q.corners = append(q.corners, c.dents...)
+func newPoseSearch(c *Cloth, s *Shape) *poseSearch {
+	q := &poseSearch{cloth: c, shape: s}
+	q.partPoints = append(q.partPoints, s.ring...)
+	q.clothCorners = append(q.clothCorners, c.reflex...)
 	return q
 }
 
-// root opens the cell of all poses whose extents stay within the cloth's.
-func (q *quest) root(t Turn) {
+// addRoot opens the cell of all poses whose extents stay within the cloth's.
+func (q *poseSearch) addRoot(t Turn) {
 	tol := math.Abs(t.ToleranceDeg)
-	live := make([]int32, 0, len(q.own)+len(q.corners))
-	for i := range q.own {
+	live := make([]int32, 0, len(q.partPoints)+len(q.clothCorners))
+	for i := range q.partPoints {
 		live = append(live, int32(i))
 	}
-	for i := range q.corners {
+	for i := range q.clothCorners {
 		live = append(live, ^int32(i))
 	}
-	b := q.cloth.rim.bounds
+	b := q.cloth.region.bounds
 	// At any turn the part reaches at least as far as at the turn of its least
 	// extent; the hull's support gives the range of its centre.
 	ext := q.shape.leastExtents(t.Deg, min(tol, 180))
@@ -92,7 +92,7 @@ func (q *quest) root(t Turn) {
 		}
 		lo, hi = vec{min(lo.x, hi.x), min(lo.y, hi.y)}, vec{max(lo.x, hi.x), max(lo.y, hi.y)}
 	}
-	c := cell{at: lo.add(hi).mul(0.5), deg: t.Deg, halfDeg: min(tol, 180), live: live, bound: math.Inf(1)}
+	c := cell{at: lo.add(hi).mul(0.5), deg: t.Deg, halfDeg: min(tol, 180), samples: live, bound: math.Inf(1)}
 	c.half = vec{max(0, hi.x-lo.x) / 2, max(0, hi.y-lo.y) / 2}
 	heap.Push(&q.open, c)
 }
@@ -127,13 +127,13 @@ func (s *Shape) leastExtents(deg, tol float64) box {
 	return b
 }
 
-func (q *quest) run(ctx context.Context) (pose, bool) {
+func (q *poseSearch) run(ctx context.Context) (pose, bool) {
 	for len(q.open) > 0 {
 		if q.nodes++; q.nodes%64 == 0 && ctx.Err() != nil {
 			return pose{}, false
 		}
 		c := heap.Pop(&q.open).(cell)
-		p, found := q.examine(&c)
+		p, found := q.bound(&c)
 		if found {
 			return p, true
 		}
@@ -145,31 +145,31 @@ func (q *quest) run(ctx context.Context) (pose, bool) {
 	return pose{}, false
 }
 
-// examine narrows the cell and bounds it (below zero: nothing fits in it); on
+// bound narrows the cell and bounds it (below zero: nothing fits in it); on
 // the way it may come upon a pose that fits.
-func (q *quest) examine(c *cell) (pose, bool) {
-	if !q.narrow(c) {
+func (q *poseSearch) bound(c *cell) (pose, bool) {
+	if !q.contract(c) {
 		c.bound = -1
 		return pose{}, false
 	}
-	p, room, ok := q.roomiest()
+	p, room, ok := q.mostRoom()
 	if !ok {
 		c.bound = -1
 		return pose{}, false
 	}
 	c.bound = min(c.bound, room)
-	return q.try(c, p)
+	return q.tryPose(c, p)
 }
 
-// try tests a promising pose exactly, and when it fails near by, again where
+// tryPose tests a promising pose exactly, and when it fails near by, again where
 // the constraints taken in a small cell about it point to.
-func (q *quest) try(c *cell, p pose) (pose, bool) {
+func (q *poseSearch) tryPose(c *cell, p pose) (pose, bool) {
 	for round := 0; ; round++ {
-		v := q.cloth.inside(q.shape, p, &q.work, false)
+		v := q.cloth.inside(q.shape, p, &q.scratch, false)
 		if v.inside {
 			return p, true
 		}
-		q.learn(c, v)
+		q.addSample(c, v)
 		if round == 2 || v.depth > 20 {
 			return pose{}, false
 		}
@@ -185,10 +185,10 @@ func (q *quest) try(c *cell, p pose) (pose, bool) {
 		if near.deg-near.halfDeg < c.deg-c.halfDeg {
 			near.halfDeg = max(0, near.deg-c.deg+c.halfDeg)
 		}
-		if !q.narrow(&near) {
+		if !q.contract(&near) {
 			return pose{}, false
 		}
-		next, _, ok := q.roomiest()
+		next, _, ok := q.mostRoom()
 		if !ok {
 			return pose{}, false
 		}
@@ -196,22 +196,22 @@ func (q *quest) try(c *cell, p pose) (pose, bool) {
 	}
 }
 
-// learn makes the point at fault a sample of the cell, if it is not one of
+// addSample makes the point at fault a sample of the cell, if it is not one of
 // those it began with.
-func (q *quest) learn(c *cell, v verdict) {
-	live := append([]int32(nil), c.live...)
-	if v.corner {
-		q.corners = append(q.corners, v.at)
-		live = append(live, ^int32(len(q.corners)-1))
+func (q *poseSearch) addSample(c *cell, v containment) {
+	live := append([]int32(nil), c.samples...)
+	if v.clothCorner {
+		q.clothCorners = append(q.clothCorners, v.point)
+		live = append(live, ^int32(len(q.clothCorners)-1))
 	} else {
-		q.own = append(q.own, v.at)
-		live = append(live, int32(len(q.own)-1))
+		q.partPoints = append(q.partPoints, v.point)
+		live = append(live, int32(len(q.partPoints)-1))
 	}
-	c.live = live
+	c.samples = live
 }
 
 // split halves the cell across the side along which its samples move most.
-func (q *quest) split(c *cell) {
+func (q *poseSearch) split(c *cell) {
 	turn := c.halfDeg * math.Pi / 180 * q.shape.radius
 	if math.Hypot(math.Hypot(c.half.x, c.half.y), turn) < ResolutionMM/2 {
 		return

@@ -6,10 +6,10 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// points turns a ring into vertices without closing repeat, without doubled
+// openRing turns a ring into vertices without closing repeat, without doubled
 // points and in the sense asked for: interior on the quarter() side of every
 // edge when positive. Nothing remains of a ring without area.
-func points(r orb.Ring, positive bool) []vec {
+func openRing(r orb.Ring, positive bool) []vec {
 	ps := make([]vec, 0, len(r))
 	for _, q := range r {
 		p := vec{q[0], q[1]}
@@ -32,9 +32,9 @@ func points(r orb.Ring, positive bool) []vec {
 	return ps
 }
 
-// rimEdges returns the directed edges of a ring whose region lies on the
+// boundaryEdges returns the directed edges of a ring whose region lies on the
 // quarter() side.
-func rimEdges(ps []vec) []edge {
+func boundaryEdges(ps []vec) []edge {
 	es := make([]edge, 0, len(ps))
 	for i, a := range ps {
 		b := ps[(i+1)%len(ps)]
@@ -54,9 +54,9 @@ func flipped(es []edge) []edge {
 	return out
 }
 
-// dents returns the vertices where the region on the quarter() side of the
+// reflexVertices returns the vertices where the region on the quarter() side of the
 // ring has an angle of more than a half turn.
-func dents(ps []vec) []vec {
+func reflexVertices(ps []vec) []vec {
 	var out []vec
 	for i, p := range ps {
 		a, b := ps[(i+len(ps)-1)%len(ps)], ps[(i+1)%len(ps)]
@@ -67,10 +67,10 @@ func dents(ps []vec) []vec {
 	return out
 }
 
-// inner is a point within the ring, well off its rim where it can be: the
+// innerPoint is a point within the ring, well off its rim where it can be: the
 // middle of the longest stretch within, on the line half way between the two
 // vertices farthest apart in y that have none between them.
-func inner(ps []vec) vec {
+func innerPoint(ps []vec) vec {
 	ys := make([]float64, len(ps))
 	for i, p := range ps {
 		ys[i] = p.y
@@ -101,8 +101,8 @@ func inner(ps []vec) vec {
 	return vec{(xs[k] + xs[k+1]) / 2, y}
 }
 
-// hull is the convex hull, in the positive sense (Andrew's monotone chain).
-func hull(ps []vec) []vec {
+// convexHull is the convex hull, in the positive sense (Andrew's monotone chain).
+func convexHull(ps []vec) []vec {
 	s := append([]vec(nil), ps...)
 	sort.Slice(s, func(i, j int) bool { return s[i].x < s[j].x || s[i].x == s[j].x && s[i].y < s[j].y })
 	var h []vec

@@ -2,38 +2,38 @@ package fit
 
 import "math"
 
-// adjuster moves all parts of a layout at once by linear programming (Li and
+// separator moves all parts of a layout at once by linear programming (Li and
 // Milenkovic 1995, with turns): every vertex near another part's rim, or the
 // cloth's, must stay on its side of it. It ends with exact clearances.
-type adjuster struct {
+type separator struct {
 	cloth *Cloth
 	items []Item
 	gap   float64
 	poses []pose
 
-	lp     *program
-	base   int       // its first variable in the program
-	drifts [][]drift // of each item, where its outline depends on levels
-	turns  bool      // some item may turn
-	step   float64
-	margin float64 // the least clearance beyond the gap found in the last rows
-	work   work
-	worked int
+	lp          *linearProgram
+	base        int            // its first variable in the program
+	derivatives [][]derivative // of each item, where its outline depends on levels
+	turns       bool           // some item may turn
+	step        float64
+	margin      float64 // the least clearance beyond the gap found in the last rows
+	work        scratch
+	itemsMoved  int
 
 	// For strips: the rim is a box open to the right.
-	strip  bool
-	height float64
+	openEnd bool
+	widthMM float64
 }
 
-func (a *adjuster) stride() int {
+func (a *separator) stride() int {
 	if a.turns {
 		return 3
 	}
 	return 2
 }
 
-func newAdjuster(c *Cloth, items []Item, gapMM float64) *adjuster {
-	a := &adjuster{cloth: c, items: items, gap: gapMM, lp: new(program)}
+func newSeparator(c *Cloth, items []Item, gapMM float64) *separator {
+	a := &separator{cloth: c, items: items, gap: gapMM, lp: new(linearProgram)}
 	for _, it := range items {
 		for _, t := range it.Turns {
 			a.turns = a.turns || t.ToleranceDeg > 0
@@ -42,16 +42,16 @@ func newAdjuster(c *Cloth, items []Item, gapMM float64) *adjuster {
 	return a
 }
 
-// spread tries to part everything that overlaps, starting from poses, and says
+// separate tries to part everything that overlaps, starting from poses, and says
 // whether it came out clear.
-func (a *adjuster) spread(poses []pose, step float64, rounds int) bool {
+func (a *separator) separate(poses []pose, step float64, rounds int) bool {
 	a.poses = append(a.poses[:0], poses...)
 	a.step = step
 	last := math.Inf(-1)
 	var before []pose
 	for range rounds {
 		a.rows()
-		if a.margin > -2*touchMM && clear(a.cloth, a.items, a.poses, a.gap, &a.work) {
+		if a.margin > -2*touchMM && feasible(a.cloth, a.items, a.poses, a.gap, &a.work) {
 			return true
 		}
 		if a.margin < last-1e-9 { // worse than before: shorter steps
@@ -76,14 +76,14 @@ func (a *adjuster) spread(poses []pose, step float64, rounds int) bool {
 		}
 	}
 	a.rows()
-	return a.margin > -2*touchMM && clear(a.cloth, a.items, a.poses, a.gap, &a.work)
+	return a.margin > -2*touchMM && feasible(a.cloth, a.items, a.poses, a.gap, &a.work)
 }
 
 // compact pushes the parts, clear of each other as they lie, to the left as far
 // as they go, and returns the length they take then.
-func (a *adjuster) compact(width, length float64) float64 {
-	a.strip, a.height = true, width
-	defer func() { a.strip = false }()
+func (a *separator) compact(width, length float64) float64 {
+	a.openEnd, a.widthMM = true, width
+	defer func() { a.openEnd = false }()
 	full := a.cloth
 	defer func() { a.cloth = full }()
 	a.step = width * 0.05
@@ -102,8 +102,8 @@ func (a *adjuster) compact(width, length float64) float64 {
 			continue
 		}
 		a.move()
-		a.cloth = NewCloth(rect2(-v, width))
-		if clear(a.cloth, a.items, a.poses, a.gap, &a.work) {
+		a.cloth = NewCloth(stripOutline(-v, width))
+		if feasible(a.cloth, a.items, a.poses, a.gap, &a.work) {
 			gain := length + v
 			length = -v
 			if gain < 1e-5*length {
@@ -120,14 +120,14 @@ func (a *adjuster) compact(width, length float64) float64 {
 }
 
 // move applies the program's solution.
-func (a *adjuster) move() {
+func (a *separator) move() {
 	st := a.stride()
 	for i := range a.poses {
 		p := &a.poses[i]
 		v := a.base + i*st
 		p.at = p.at.add(vec{a.lp.z[v], a.lp.z[v+1]})
 		if st == 3 {
-			t := near(a.items[i].Turns, p.deg)
+			t := nearestTurn(a.items[i].Turns, p.deg)
 			d := p.deg + a.lp.z[v+2]*180/math.Pi/a.items[i].Shape.radius
 			p.deg = max(t.Deg-t.ToleranceDeg, min(t.Deg+t.ToleranceDeg, d))
 		}
@@ -135,24 +135,24 @@ func (a *adjuster) move() {
 }
 
 // rows writes the program about the current poses.
-func (a *adjuster) rows() {
+func (a *separator) rows() {
 	a.lp.reset(a.stride()*len(a.items) + 1)
-	a.write()
+	a.writeRows()
 }
 
-// write adds the bounds and rows of these items to the program.
-func (a *adjuster) write() {
+// writeRows adds the bounds and rows of these items to the program.
+func (a *separator) writeRows() {
 	st := a.stride()
 	lp := a.lp
 	a.margin = math.Inf(1)
-	a.worked += len(a.items)
+	a.itemsMoved += len(a.items)
 	for i, it := range a.items {
 		v := a.base + i*st
 		for j := range st {
 			lp.lo[v+j], lp.hi[v+j] = -a.step, a.step
 		}
 		if st == 3 {
-			t := near(it.Turns, a.poses[i].deg)
+			t := nearestTurn(it.Turns, a.poses[i].deg)
 			k := math.Pi / 180 * it.Shape.radius
 			lp.lo[v+2] = max(-a.step, min(0, (t.Deg-t.ToleranceDeg-a.poses[i].deg)*k))
 			lp.hi[v+2] = min(a.step, max(0, (t.Deg+t.ToleranceDeg-a.poses[i].deg)*k))
@@ -163,10 +163,10 @@ func (a *adjuster) write() {
 		reach += 2 * a.step
 	}
 	for i := range a.items {
-		if a.strip || a.cloth.plain {
+		if a.openEnd || a.cloth.isRectangle {
 			a.boxRows(i)
 		} else {
-			a.rimRows(i, math.Sqrt2*a.step*2)
+			a.clothRows(i, math.Sqrt2*a.step*2)
 		}
 		for j := range a.items {
 			if j != i {
@@ -176,8 +176,8 @@ func (a *adjuster) write() {
 	}
 }
 
-// near is the turn of the list that deg belongs to.
-func near(ts []Turn, deg float64) Turn {
+// nearestTurn is the turn of the list that deg belongs to.
+func nearestTurn(ts []Turn, deg float64) Turn {
 	best, off := Turn{Deg: deg}, math.Inf(1)
 	for _, t := range ts {
 		if d := math.Abs(deg-t.Deg) - t.ToleranceDeg; d < off {
@@ -187,23 +187,23 @@ func near(ts []Turn, deg float64) Turn {
 	return best
 }
 
-// spot is a point of an item as it lies: a vertex of its shape, or the point
+// contact is a point of an item as it lies: a vertex of its shape, or the point
 // between two of them. Item -1 is the cloth, which does not move.
-type spot struct {
+type contact struct {
 	item  int
 	at    vec
 	u, v  int // vertices
 	share float64
 }
 
-// row adds: p must not come closer than it may to q, along u. signed is how
+// addRow adds: p must not come closer than it may to q, along u. signed is how
 // far it is now beyond the least.
-func (a *adjuster) row(p, q spot, u vec, signed float64) {
+func (a *separator) addRow(p, q contact, u vec, signed float64) {
 	a.margin = min(a.margin, signed)
 	a.lp.begin()
-	a.put(p, u.mul(-1))
-	a.put(q, u)
-	if !a.strip {
+	a.addMotion(p, u.mul(-1))
+	a.addMotion(q, u)
+	if !a.openEnd {
 		a.lp.put(a.lp.n-1, 1)
 	} else {
 		signed = max(0, signed)
@@ -211,8 +211,8 @@ func (a *adjuster) row(p, q spot, u vec, signed float64) {
 	a.lp.end(signed)
 }
 
-// put writes how a spot moves along u: with its item, and as levels change.
-func (a *adjuster) put(s spot, u vec) {
+// addMotion writes how a spot moves along u: with its item, and as levels change.
+func (a *separator) addMotion(s contact, u vec) {
 	if s.item < 0 {
 		return
 	}
@@ -223,25 +223,25 @@ func (a *adjuster) put(s spot, u vec) {
 	if st == 3 {
 		a.lp.put(v+2, u.dot(s.at.sub(pose.at).quarter())/a.items[s.item].Shape.radius)
 	}
-	if a.drifts == nil {
+	if a.derivatives == nil {
 		return
 	}
-	for _, d := range a.drifts[s.item] {
+	for _, d := range a.derivatives[s.item] {
 		sin, cos := sincosDeg(pose.deg)
-		by := d.by[s.u].mul(1-s.share).add(d.by[s.v].mul(s.share)).turn(sin, cos)
+		by := d.perMM[s.u].mul(1-s.share).add(d.perMM[s.v].mul(s.share)).turn(sin, cos)
 		a.lp.put(d.variable, u.dot(by))
 	}
 }
 
-// drift is how far each vertex of a shape moves when a level grows by a
+// derivative is how far each vertex of a shape moves when a level grows by a
 // millimetre, in the shape's own directions.
-type drift struct {
+type derivative struct {
 	variable int
-	by       []vec
+	perMM    []vec
 }
 
 // pairRows: the vertices of item i against the rim of item j.
-func (a *adjuster) pairRows(i, j int, reach float64) {
+func (a *separator) pairRows(i, j int, reach float64) {
 	si, sj := a.items[i].Shape, a.items[j].Shape
 	pi, pj := a.poses[i], a.poses[j]
 	if pi.at.sub(pj.at).len() > si.radius+sj.radius+reach {
@@ -249,12 +249,12 @@ func (a *adjuster) pairRows(i, j int, reach float64) {
 	}
 	sin, cos := sincosDeg(pi.deg)
 	for k, q := range si.ring {
-		a.pointRows(spot{item: i, at: q.turn(sin, cos).add(pi.at), u: k, v: k}, j, reach, a.gap)
+		a.pointRows(contact{item: i, at: q.turn(sin, cos).add(pi.at), u: k, v: k}, j, reach, a.gap)
 	}
 }
 
 // pointRows: a point against the rim of item j.
-func (a *adjuster) pointRows(p spot, j int, reach, gap float64) {
+func (a *separator) pointRows(p contact, j int, reach, gap float64) {
 	s, pj := a.items[j].Shape, a.poses[j]
 	sin, cos := sincosDeg(pj.deg)
 	u := p.at.sub(pj.at).turn(-sin, cos)
@@ -262,42 +262,42 @@ func (a *adjuster) pointRows(p spot, j int, reach, gap float64) {
 	if u.x < b.min.x-reach || u.x > b.max.x+reach || u.y < b.min.y-reach || u.y > b.max.y+reach {
 		return
 	}
-	a.fieldRows(s.around(), u, reach, &a.work.part, func(e int32, share float64, at, dir vec, d float64) {
+	a.regionRows(s.exterior(), u, reach, &a.work.part, func(e int32, share float64, at, dir vec, d float64) {
 		// Seen from outside, edge e runs from the vertex after e to e.
-		q := spot{j, at.turn(sin, cos).add(pj.at), (int(e) + 1) % len(s.ring), int(e), share}
-		a.row(p, q, dir.turn(sin, cos), d-gap)
+		q := contact{j, at.turn(sin, cos).add(pj.at), (int(e) + 1) % len(s.ring), int(e), share}
+		a.addRow(p, q, dir.turn(sin, cos), d-gap)
 	})
 }
 
-// rimRows: item i against the cloth's rim, and the cloth's dents against it.
-func (a *adjuster) rimRows(i int, reach float64) {
+// clothRows: item i against the cloth's rim, and the cloth's dents against it.
+func (a *separator) clothRows(i int, reach float64) {
 	s, p := a.items[i].Shape, a.poses[i]
 	sin, cos := sincosDeg(p.deg)
 	for k, q := range s.ring {
-		v := spot{item: i, at: q.turn(sin, cos).add(p.at), u: k, v: k}
-		a.fieldRows(a.cloth.rim, v.at, reach, &a.work.cloth, func(_ int32, _ float64, at, dir vec, d float64) {
-			a.row(v, onCloth(at), dir, d)
+		v := contact{item: i, at: q.turn(sin, cos).add(p.at), u: k, v: k}
+		a.regionRows(a.cloth.region, v.at, reach, &a.work.cloth, func(_ int32, _ float64, at, dir vec, d float64) {
+			a.addRow(v, clothContact(at), dir, d)
 		})
 	}
-	for _, v := range a.cloth.dents {
-		a.pointRows(onCloth(v), i, reach, 0)
+	for _, v := range a.cloth.reflex {
+		a.pointRows(clothContact(v), i, reach, 0)
 	}
 }
 
-func onCloth(at vec) spot { return spot{item: -1, at: at} }
+func clothContact(at vec) contact { return contact{item: -1, at: at} }
 
-// fieldRows calls add for every edge e of the field's rim within reach of p:
+// regionRows calls add for every edge e of the field's rim within reach of p:
 // the nearest point of it and its share of the way along, the direction from
 // there to p, and the distance, which is negative for a point outside the
 // region.
-func (a *adjuster) fieldRows(f *field, p vec, reach float64, pr *probe, add func(e int32, share float64, at, dir vec, d float64)) {
-	edges, in := f.around(pr, p, reach, reach)
+func (a *separator) regionRows(f *region, p vec, reach float64, pr *probe, add func(e int32, share float64, at, dir vec, d float64)) {
+	edges, in := f.edgesNear(pr, p, reach, reach)
 	if len(edges) == 0 && in {
 		return
 	}
-	if !f.has(p) {
+	if !f.contains(p) {
 		if len(edges) == 0 {
-			edges = f.gather(pr, p, 8*reach, 8*reach)
+			edges = f.edgesIn(pr, p, 8*reach, 8*reach)
 		}
 		best, least := int32(-1), math.Inf(1)
 		for _, k := range edges {
@@ -338,41 +338,41 @@ func (e *edge) closest(p vec) (vec, float64) {
 
 // boxRows keeps item i within the rectangle, or, for strips, within its height
 // and left of its length, which the program's last variable holds negated.
-func (a *adjuster) boxRows(i int) {
-	b := a.cloth.rim.bounds
-	if a.strip {
-		b = box{vec{0, 0}, vec{math.Inf(1), a.height}}
+func (a *separator) boxRows(i int) {
+	b := a.cloth.region.bounds
+	if a.openEnd {
+		b = box{vec{0, 0}, vec{math.Inf(1), a.widthMM}}
 	}
 	s, p := a.items[i].Shape, a.poses[i]
 	sin, cos := sincosDeg(p.deg)
 	corners := s.convexHull()
-	if a.drifts != nil {
+	if a.derivatives != nil {
 		corners = s.ring // whose vertices the drifts are of
 	}
-	lies := turned(corners, sin, cos)
+	lies := rotated(corners, sin, cos)
 	ext := boxOf(lies)
 	near := 0.0
 	if a.turns {
 		near = 2 * a.step
 	}
 	for k, q := range lies {
-		v := spot{item: i, at: q.add(p.at), u: k, v: k}
+		v := contact{item: i, at: q.add(p.at), u: k, v: k}
 		if q.x <= ext.min.x+near {
-			a.row(v, onCloth(v.at), vec{1, 0}, v.at.x-b.min.x)
+			a.addRow(v, clothContact(v.at), vec{1, 0}, v.at.x-b.min.x)
 		}
 		if q.y <= ext.min.y+near {
-			a.row(v, onCloth(v.at), vec{0, 1}, v.at.y-b.min.y)
+			a.addRow(v, clothContact(v.at), vec{0, 1}, v.at.y-b.min.y)
 		}
 		if q.y >= ext.max.y-near {
-			a.row(v, onCloth(v.at), vec{0, -1}, b.max.y-v.at.y)
+			a.addRow(v, clothContact(v.at), vec{0, -1}, b.max.y-v.at.y)
 		}
 		if q.x >= ext.max.x-near {
-			if !a.strip {
-				a.row(v, onCloth(v.at), vec{-1, 0}, b.max.x-v.at.x)
+			if !a.openEnd {
+				a.addRow(v, clothContact(v.at), vec{-1, 0}, b.max.x-v.at.x)
 				continue
 			}
 			a.lp.begin()
-			a.put(v, vec{1, 0})
+			a.addMotion(v, vec{1, 0})
 			a.lp.put(a.lp.n-1, 1)
 			a.lp.end(-v.at.x)
 		}

@@ -10,62 +10,62 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// web is a plane drawing of straight strands between nodes, each strand there
+// subdivision is a plane drawing of straight strands between nodes, each strand there
 // once in each direction.
-type web struct {
-	at      []orb.Point
-	grid    map[[2]int64]int // the last node in a cell
-	chained []int            // the node in the same cell before this one, or -1
-	strands []strand
-	first   []int // of the strands that leave a node
-	next    []int // the strand that keeps the same face on its left
+type subdivision struct {
+	vertices   []orb.Point
+	vertexGrid map[[2]int64]int // the last node in a cell
+	sameCell   []int            // the node in the same cell before this one, or -1
+	edges      []halfEdge
+	firstOut   []int // of the strands that leave a node
+	nextInFace []int // the strand that keeps the same face on its left
 }
 
-// strand runs from one node to another beside a side of the seam line, or
+// halfEdge runs from one node to another beside a side of the seam line, or
 // join.
-type strand struct {
+type halfEdge struct {
 	from, to int
 	side     int
 	heading  float64
 }
 
-func newWeb(n int) *web {
-	return &web{at: make([]orb.Point, 0, n), grid: make(map[[2]int64]int, n), chained: make([]int, 0, n), strands: make([]strand, 0, 2*n)}
+func newSubdivision(n int) *subdivision {
+	return &subdivision{vertices: make([]orb.Point, 0, n), vertexGrid: make(map[[2]int64]int, n), sameCell: make([]int, 0, n), edges: make([]halfEdge, 0, 2*n)}
 }
 
-// node finds the node at p, or makes it.
-func (w *web) node(p orb.Point) int {
-	const cell = 1e3 * near
+// vertex finds the node at p, or makes it.
+func (w *subdivision) vertex(p orb.Point) int {
+	const cell = 1e3 * coincidentMM
 	x, y := p[0]/cell, p[1]/cell
 	for i := math.Floor(x - 2e-3); i <= math.Floor(x+2e-3); i++ {
 		for j := math.Floor(y - 2e-3); j <= math.Floor(y+2e-3); j++ {
-			k, ok := w.grid[[2]int64{int64(i), int64(j)}]
-			for ; ok && k >= 0; k = w.chained[k] {
-				if distance(w.at[k], p) <= 2*near {
+			k, ok := w.vertexGrid[[2]int64{int64(i), int64(j)}]
+			for ; ok && k >= 0; k = w.sameCell[k] {
+				if distance(w.vertices[k], p) <= 2*coincidentMM {
 					return k
 				}
 			}
 		}
 	}
 	home := [2]int64{int64(math.Floor(x)), int64(math.Floor(y))}
-	before, ok := w.grid[home]
+	before, ok := w.vertexGrid[home]
 	if !ok {
 		before = -1
 	}
-	w.grid[home] = len(w.at)
-	w.at, w.chained = append(w.at, p), append(w.chained, before)
-	return len(w.at) - 1
+	w.vertexGrid[home] = len(w.vertices)
+	w.vertices, w.sameCell = append(w.vertices, p), append(w.sameCell, before)
+	return len(w.vertices) - 1
 }
 
-func (w *web) strand(from, to, side int) {
+func (w *subdivision) addEdge(from, to, side int) {
 	if from != to {
-		w.strands = append(w.strands, strand{from, to, side, w.heading(from, to)}, strand{to, from, side, w.heading(to, from)})
+		w.edges = append(w.edges, halfEdge{from, to, side, w.heading(from, to)}, halfEdge{to, from, side, w.heading(to, from)})
 	}
 }
 
 // heading grows with the angle from +x, clockwise on the page.
-func (w *web) heading(from, to int) float64 {
-	d := sub(w.at[to], w.at[from])
+func (w *subdivision) heading(from, to int) float64 {
+	d := sub(w.vertices[to], w.vertices[from])
 	h := d[0] / (math.Abs(d[0]) + math.Abs(d[1]))
 	if d[1] < 0 {
 		return h - 1
@@ -73,10 +73,10 @@ func (w *web) heading(from, to int) float64 {
 	return 1 - h
 }
 
-// tie puts the strands round each node in order and links each to the next
+// linkFaces puts the strands round each node in order and links each to the next
 // of the face on its left.
-func (w *web) tie() {
-	slices.SortFunc(w.strands, func(a, b strand) int {
+func (w *subdivision) linkFaces() {
+	slices.SortFunc(w.edges, func(a, b halfEdge) int {
 		switch {
 		case a.from != b.from:
 			return a.from - b.from
@@ -89,25 +89,25 @@ func (w *web) tie() {
 		}
 		return b.side - a.side
 	})
-	w.strands = slices.CompactFunc(w.strands, func(a, b strand) bool { return a.from == b.from && a.to == b.to })
-	n := len(w.strands)
-	w.first = make([]int, len(w.at)+1)
-	for _, s := range w.strands {
-		w.first[s.from+1]++
+	w.edges = slices.CompactFunc(w.edges, func(a, b halfEdge) bool { return a.from == b.from && a.to == b.to })
+	n := len(w.edges)
+	w.firstOut = make([]int, len(w.vertices)+1)
+	for _, s := range w.edges {
+		w.firstOut[s.from+1]++
 	}
-	for i := range w.at {
-		w.first[i+1] += w.first[i]
+	for i := range w.vertices {
+		w.firstOut[i+1] += w.firstOut[i]
 	}
-	w.next = make([]int, n)
-	for i, s := range w.strands {
-		lo, hi := w.first[s.to], w.first[s.to+1]
+	w.nextInFace = make([]int, n)
+	for i, s := range w.edges {
+		lo, hi := w.firstOut[s.to], w.firstOut[s.to+1]
 		for k := lo; k < hi; k++ {
-			if w.strands[k].to == s.from {
+			if w.edges[k].to == s.from {
 				after := k + 1
 				if after == hi {
 					after = lo
 				}
-				w.next[i] = after
+				w.nextInFace[i] = after
 				break
 			}
 		}
@@ -115,62 +115,62 @@ func (w *web) tie() {
 }
 
 // face is the strands of the face on the left of the strand at start.
-func (w *web) face(start int) []int {
+func (w *subdivision) face(start int) []int {
 	face := []int{start}
-	for i := w.next[start]; i != start && len(face) <= len(w.strands); i = w.next[i] {
+	for i := w.nextInFace[start]; i != start && len(face) <= len(w.edges); i = w.nextInFace[i] {
 		face = append(face, i)
 	}
 	return face
 }
 
 // outer is the strands of the unbounded face, clockwise round all the rest.
-func (w *web) outer() []int {
+func (w *subdivision) outer() []int {
 	left := 0
-	for i, p := range w.at {
-		if q := w.at[left]; p[0] < q[0] || p[0] == q[0] && p[1] < q[1] {
+	for i, p := range w.vertices {
+		if q := w.vertices[left]; p[0] < q[0] || p[0] == q[0] && p[1] < q[1] {
 			left = i
 		}
 	}
-	return w.face(w.first[left])
+	return w.face(w.firstOut[left])
 }
 
 // ring is the strands' start points, and the side each strand runs beside.
-func (w *web) ring(face []int) (orb.Ring, []int) {
+func (w *subdivision) ring(face []int) (orb.Ring, []int) {
 	ring, along := make(orb.Ring, len(face)), make([]int, len(face))
 	for i, s := range face {
-		ring[i], along[i] = w.at[w.strands[s].from], w.strands[s].side
+		ring[i], along[i] = w.vertices[w.edges[s].from], w.edges[s].side
 	}
 	return ring, along
 }
 
-var errTangled = errors.New("the cutting line crosses itself")
+var errSelfCrossing = errors.New("the cutting line crosses itself")
 
 // outerFace is the line round everything the chain covers, and which side of
 // the seam line each stretch of it runs beside. It fails where rounding has
 // left the line crossing itself.
-func outerFace(c *chain) (orb.Ring, []int, error) {
-	meetings := c.meetings()
+func outerFace(c *rawOffset) (orb.Ring, []int, error) {
+	meetings := c.intersections()
 	if len(meetings) == 0 {
-		ring, along := tidy(c.largest())
+		ring, along := dropShort(c.largestLoop())
 		return ring, along, nil
 	}
-	w := c.pieces(meetings)
-	ring, along := tidy(w.ring(w.outer()))
+	w := c.subdivide(meetings)
+	ring, along := dropShort(w.ring(w.outer()))
 	if _, crossed := piece.SelfCrossing(ring); crossed || piece.Area(ring) <= 0 {
-		return nil, nil, errTangled
+		return nil, nil, errSelfCrossing
 	}
 	return ring, along, nil
 }
 
-// largest is the closed line of the chain that goes round the largest area,
+// largestLoop is the closed line of the chain that goes round the largest area,
 // and what its stretches run beside. Where none meets another, it holds the
 // rest: each covers some of the piece.
-func (c *chain) largest() (ring orb.Ring, along []int) {
-	for first := 0; first < len(c.links); {
+func (c *rawOffset) largestLoop() (ring orb.Ring, along []int) {
+	for first := 0; first < len(c.segments); {
 		var r orb.Ring
 		var sides []int
-		for k := first; len(r) == 0 || k != first; k = c.links[k].next {
-			r, sides = append(r, c.links[k].a), append(sides, c.links[k].side)
+		for k := first; len(r) == 0 || k != first; k = c.segments[k].next {
+			r, sides = append(r, c.segments[k].a), append(sides, c.segments[k].side)
 		}
 		if ring == nil || piece.Area(r) > piece.Area(ring) {
 			ring, along = r, sides
@@ -180,8 +180,8 @@ func (c *chain) largest() (ring orb.Ring, along []int) {
 	return ring, along
 }
 
-// tidy drops stretches too short to see or to cut.
-func tidy(ring orb.Ring, along []int) (orb.Ring, []int) {
+// dropShort drops stretches too short to see or to cut.
+func dropShort(ring orb.Ring, along []int) (orb.Ring, []int) {
 	const unseen = 1e-5
 	n := 0
 	for i, p := range ring {
@@ -200,19 +200,19 @@ func tidy(ring orb.Ring, along []int) (orb.Ring, []int) {
 
 var (
 	errNothing = errors.New("leaves nothing of the piece")
-	errPieces  = errors.New("cuts the piece in two")
+	errDivided = errors.New("cuts the piece in two")
 )
 
 // innerFace is the line round what is left inside a chain that runs
 // anticlockwise round a piece and covers its rim: the points it winds round
 // exactly once, backward. The ring runs anticlockwise.
-func innerFace(c *chain) (orb.Ring, []int, error) {
+func innerFace(c *rawOffset) (orb.Ring, []int, error) {
 	const crumbMM2 = 25 // what is left of a blunted corner, not a piece
-	w := c.pieces(c.meetings())
-	seen := make([]bool, len(w.strands))
+	w := c.subdivide(c.intersections())
+	seen := make([]bool, len(w.edges))
 	var best []int
 	var bestArea, restArea float64
-	for i := range w.strands {
+	for i := range w.edges {
 		if seen[i] {
 			continue
 		}
@@ -234,18 +234,18 @@ func innerFace(c *chain) (orb.Ring, []int, error) {
 		return nil, nil, errNothing
 	}
 	if restArea > crumbMM2 {
-		return nil, nil, errPieces
+		return nil, nil, errDivided
 	}
-	ring, along := tidy(w.ring(best))
+	ring, along := dropShort(w.ring(best))
 	if _, crossed := piece.SelfCrossing(ring); crossed {
-		return nil, nil, errTangled
+		return nil, nil, errSelfCrossing
 	}
 	return ring, along, nil
 }
 
 // windsOnceBack reports whether the chain winds once, anticlockwise, round
 // the inside of an anticlockwise face.
-func (c *chain) windsOnceBack(face orb.Ring) bool {
+func (c *rawOffset) windsOnceBack(face orb.Ring) bool {
 	// A point a hair inside the middle of the face's longest side.
 	var from, to orb.Point
 	for i, a := range face {
@@ -257,7 +257,7 @@ func (c *chain) windsOnceBack(face orb.Ring) bool {
 	l := distance(from, to)
 	p := ahead(add(from, scale(d, 0.5)), orb.Point{d[1] / l, -d[0] / l}, math.Min(1e-4, l/100))
 	turns := 0
-	for _, k := range c.links {
+	for _, k := range c.segments {
 		if (k.a[1] <= p[1]) == (k.b[1] <= p[1]) {
 			continue
 		}

@@ -28,11 +28,11 @@ func Mouth(p *piece.Piece, d piece.Dart) ([]orb.Ring, error) {
 	if err != nil {
 		return nil, err
 	}
-	return roofs(ring, d), nil
+	return mouthCovers(ring, d), nil
 }
 
-// roofs is Mouth beside a cutting line that has none yet. They run clockwise.
-func roofs(ring orb.Ring, d piece.Dart) []orb.Ring {
+// mouthCovers is Mouth beside a cutting line that has none yet. They run clockwise.
+func mouthCovers(ring orb.Ring, d piece.Dart) []orb.Ring {
 	const least, most = 0.01, 2.0 // radians; a wider one is no dart
 	first, second := sub(d.Leg1, d.Apex), sub(d.Leg2, d.Apex)
 	angle := math.Atan2(cross(first, second), dot(first, second))
@@ -44,8 +44,8 @@ func roofs(ring orb.Ring, d piece.Dart) []orb.Ring {
 	}
 	var out []orb.Ring
 	for _, r := range []orb.Ring{
-		roof(d.Apex, first, second, angle, neighbour(ring, d.Apex, first, -angle/2)),
-		roof(d.Apex, second, first, -angle, neighbour(ring, d.Apex, second, angle/2)),
+		mouthCover(d.Apex, first, second, angle, neighbour(ring, d.Apex, first, -angle/2)),
+		mouthCover(d.Apex, second, first, -angle, neighbour(ring, d.Apex, second, angle/2)),
 	} {
 		if len(r) > 0 {
 			out = append(out, r)
@@ -54,9 +54,9 @@ func roofs(ring orb.Ring, d piece.Dart) []orb.Ring {
 	return out
 }
 
-// roof is the shape over a dart's mouth: away from leg, by angle, with the
+// mouthCover is the shape over a dart's mouth: away from leg, by angle, with the
 // line beside the leg given from the leg outward.
-func roof(apex, leg, other orb.Point, angle float64, beside []orb.Point) orb.Ring {
+func mouthCover(apex, leg, other orb.Point, angle float64, beside []orb.Point) orb.Ring {
 	if len(beside) < 2 {
 		return nil
 	}
@@ -84,12 +84,12 @@ func roof(apex, leg, other orb.Point, angle float64, beside []orb.Point) orb.Rin
 	return line
 }
 
-// cover draws a ring that the cutting line must hold.
-func (c *chain) cover(ring orb.Ring) {
+// addRing draws a ring that the cutting line must hold.
+func (c *rawOffset) addRing(ring orb.Ring) {
 	for _, p := range ring {
-		c.to(p, join)
+		c.lineTo(p, cornerSide)
 	}
-	c.close()
+	c.closeLoop()
 }
 
 // neighbour is the stretch of a ring seen from the point at, from the

@@ -9,14 +9,14 @@ import (
 // rounding does, and nothing a maker or a proof could see.
 const touchMM = 5e-7
 
-// verdict says why a part is not inside: a point of its own rim that lies
+// containment says why a part is not inside: a point of its own rim that lies
 // outside the cloth (about the part's centre), or a corner of the cloth that
 // lies inside the part.
-type verdict struct {
-	inside bool
-	corner bool // at is a corner of the cloth
-	at     vec
-	depth  float64 // how far, mm
+type containment struct {
+	inside      bool
+	clothCorner bool // at is a corner of the cloth
+	point       vec
+	depth       float64 // how far, mm
 }
 
 // inside is the exact test. Every edge of the part is cut where the cloth's rim
@@ -24,36 +24,36 @@ type verdict struct {
 // middle tells; and no corner
 // of the cloth, nor a point of each hole, may be within the part. quick stops
 // at the first fault, else the worst is reported.
-func (c *Cloth) inside(s *Shape, p pose, w *work, quick bool) verdict {
-	worst := verdict{inside: true}
-	fault := func(v verdict) bool {
+func (c *Cloth) inside(s *Shape, p pose, w *scratch, quick bool) containment {
+	worst := containment{inside: true}
+	fault := func(v containment) bool {
 		if v.depth > worst.depth {
 			worst = v
 		}
 		return quick
 	}
 	sin, cos := sincosDeg(p.deg)
-	w.laid = s.lay(w.laid[:0], p)
+	w.laid = s.place(w.laid[:0], p)
 	n := len(w.laid)
 	for k := 0; k < n; k++ {
 		i := (w.first + k) % n
 		a, b := w.laid[i], w.laid[(i+1)%n]
-		if at, depth, bad := c.rim.outsideBit(a, b, w); bad {
+		if at, depth, bad := c.region.outsideStretch(a, b, w); bad {
 			w.first = i
-			if fault(verdict{at: at.sub(p.at).turn(-sin, cos), depth: depth}) {
+			if fault(containment{point: at.sub(p.at).turn(-sin, cos), depth: depth}) {
 				return worst
 			}
 		}
 	}
-	around := s.around()
+	around := s.exterior()
 	laid := boxOf(w.laid)
-	for _, v := range c.verts {
+	for _, v := range c.keepOut {
 		if !laid.holds(v) {
 			continue
 		}
 		u := v.sub(p.at).turn(-sin, cos)
-		if d := around.depth(u, &w.part); d > touchMM {
-			if fault(verdict{corner: true, at: v, depth: d}) {
+		if d := around.outsideBy(u, &w.part); d > touchMM {
+			if fault(containment{clothCorner: true, point: v, depth: d}) {
 				return worst
 			}
 		}
@@ -61,25 +61,25 @@ func (c *Cloth) inside(s *Shape, p pose, w *work, quick bool) verdict {
 	return worst
 }
 
-// depth is how far p is outside the region; 0 inside.
-func (f *field) depth(p vec, pr *probe) float64 {
-	if f.has(p) {
+// outsideBy is how far p is outside the region; 0 inside.
+func (f *region) outsideBy(p vec, pr *probe) float64 {
+	if f.contains(p) {
 		return 0
 	}
-	return f.nearest(p, pr)
+	return f.rimDistance(p, pr)
 }
 
-// outsideBit finds the stretch of the segment ab deepest outside the region and
+// outsideStretch finds the stretch of the segment ab deepest outside the region and
 // returns its middle.
-func (f *field) outsideBit(a, b vec, w *work) (at vec, depth float64, bad bool) {
+func (f *region) outsideStretch(a, b vec, w *scratch) (at vec, depth float64, bad bool) {
 	c := a.add(b).mul(0.5)
 	hx, hy := math.Abs(b.x-a.x)/2+touchMM, math.Abs(b.y-a.y)/2+touchMM
-	near, in := f.around(&w.cloth, c, hx, hy)
+	near, in := f.edgesNear(&w.cloth, c, hx, hy)
 	if len(near) == 0 {
 		if in {
 			return vec{}, 0, false
 		}
-		return c, f.depth(c, &w.cloth), true
+		return c, f.outsideBy(c, &w.cloth), true
 	}
 	d := b.sub(a)
 	l := d.len()
@@ -115,18 +115,18 @@ func (f *field) outsideBit(a, b vec, w *work) (at vec, depth float64, bad bool) 
 			continue
 		}
 		m := a.add(u.mul((cuts[i] + cuts[i-1]) / 2))
-		if f.has(m) {
+		if f.contains(m) {
 			continue
 		}
-		if dm := f.depth(m, &w.cloth); dm > touchMM && dm > depth {
+		if dm := f.outsideBy(m, &w.cloth); dm > touchMM && dm > depth {
 			at, depth, bad = m, dm, true
 		}
 	}
 	return at, depth, bad
 }
 
-// work is the memory one search works in.
-type work struct {
+// scratch is the memory one search works in.
+type scratch struct {
 	cloth, part probe
 	laid        []vec
 	cuts        []float64
