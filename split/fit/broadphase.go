@@ -1,10 +1,12 @@
 package fit
 
-// broadPhase tells which items may lie near a box: the cloth is divided into slabs
-// along x and along y, and each knows, as bits, the items whose boxes reach into
-// it. Both ways are asked, and what both name is near.
+// broadPhase finds the items whose boxes may meet a given box, before any exact
+// test. The cloth is divided into slabs along x and again along y. Each slab
+// keeps a bit set of the items whose boxes reach into it. An item is a
+// candidate if a slab in x and a slab in y that the box reaches into both name
+// it.
 type broadPhase struct {
-	org, per      vec // where the first begins, and how many there are to a millimetre
+	org, per      vec // where the first slab begins, and slabs a millimetre
 	words         int
 	x, y          [slabCount][]uint64
 	candidateBits []uint64
@@ -29,7 +31,8 @@ func newBroadPhase(b box, items int) *broadPhase {
 	return s
 }
 
-// slabRange is the slabs, from the first to the last, that lo to hi reaches into.
+// slabRange is the first and the last slab that the interval from lo to hi
+// reaches into. What lies beyond the cloth counts to the outermost slab.
 func slabRange(lo, hi, org, per float64) (int, int) {
 	at := func(v float64) int {
 		if k := (v - org) * per; k > 0 {
@@ -40,7 +43,7 @@ func slabRange(lo, hi, org, per float64) (int, int) {
 	return at(lo), at(hi)
 }
 
-// toggle adds the item with the given box, or takes it away again.
+// toggle adds the item with the given box, or removes it if it is there.
 func (s *broadPhase) toggle(item int, b *box) {
 	if b.empty() {
 		return
@@ -54,8 +57,8 @@ func (s *broadPhase) toggle(item int, b *box) {
 	}
 }
 
-// candidates gives the items, as bits, that may meet the box. They hold until the next
-// call.
+// candidates is a bit set of the items whose boxes may meet the box. It is
+// valid until the next call.
 func (s *broadPhase) candidates(b *box) []uint64 {
 	x0, x1 := slabRange(b.min.x, b.max.x, s.org.x, s.per.x)
 	y0, y1 := slabRange(b.min.y, b.max.y, s.org.y, s.per.y)

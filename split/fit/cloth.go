@@ -12,11 +12,11 @@ import (
 // by several goroutines at once.
 type Cloth struct {
 	region           *region
-	rings            [][]vec // the outline, then the holes, cloth on the quarter() side
-	reflex           []vec   // corners that can poke into a part
-	simplifiedReflex []vec   // those that matter to a rough look
+	rings            [][]vec // the outline, then the holes; cloth on the quarter() side
+	reflex           []vec   // the reflex corners: only they can reach into a part first
+	simplifiedReflex []vec   // of the rings simplified
 	holePoints       []vec   // a point within each hole
-	keepOut          []vec   // what must not be within a part: all corners, and the pits
+	keepOut          []vec   // what must not lie within a part: all corners, and the points in holes
 	area             float64
 	hull             []edge // of the convex hull
 	isRectangle      bool   // a rectangle along x and y without holes
@@ -25,7 +25,8 @@ type Cloth struct {
 	distances *distanceField
 }
 
-// clothSimplifyShare of a ring's extent is how far a rough look at it may be off.
+// clothSimplifyShare is how far a simplified ring may stray, as a share of the
+// diagonal of its box.
 const clothSimplifyShare = 0.0008
 
 // NewCloth prepares a scrap. The rings may be closed or not and run either way;

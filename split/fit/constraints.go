@@ -2,23 +2,24 @@ package fit
 
 import "math"
 
-// row is one necessary condition on the poses of a cell, taken about its
-// middle: a.x·Δx + a.y·Δy + turn·Δθ ≤ b, turn in mm of the part's rim.
+// row is one linear constraint that the feasible poses of a cell satisfy,
+// relative to the cell's middle: a.x·Δx + a.y·Δy + turn·Δθ ≤ b. The turn is
+// measured in mm along the part's circumcircle.
 type row struct {
 	a       vec
 	turn, b float64
-	allowed float64 // what b holds for cloth that Overhang may add
+	allowed float64 // the share of b that is due to cloth that Overhang may add
 }
 
 const (
-	mostEdges = 24 // a sample near more edges than this waits for a smaller cell
-	mostRows  = 5  // conditions kept of one sample
+	mostEdges = 24 // a sample near more edges than this gives no rows until the cell is smaller
+	mostRows  = 5  // rows kept of one sample
 )
 
-// contract takes from the cell what its samples forbid: it shrinks the cell as
-// far as single conditions can and drops the samples that are safe all over
-// it. It says false when nothing is left. Afterwards q.rows holds the
-// conditions and q.lo and q.hi the cell, both about q.ref.
+// contract shrinks the cell as far as single rows allow, and drops the samples
+// that no pose in the cell violates. It says false when the cell is empty.
+// Afterwards q.rows holds the rows, and q.lo and q.hi the cell, relative to
+// q.ref.
 func (q *poseSearch) contract(c *cell) bool {
 	for round := 0; ; round++ {
 		q.ref = pose{c.at, c.deg}
@@ -50,10 +51,11 @@ func (q *poseSearch) contract(c *cell) bool {
 	}
 }
 
-// arcPerDeg is how far the part's outermost point moves in a turn of a degree.
+// arcPerDeg is how far the part's outermost point moves in a turn of one
+// degree.
 func (q *poseSearch) arcPerDeg() float64 { return q.shape.radius * math.Pi / 180 }
 
-// setCell makes the cell what q.lo and q.hi say.
+// setCell gives the cell the bounds q.lo and q.hi.
 func (q *poseSearch) setCell(c *cell) {
 	c.at = q.ref.at.add(vec{(q.lo[0] + q.hi[0]) / 2, (q.lo[1] + q.hi[1]) / 2})
 	c.half = vec{max(0, q.hi[0]-q.lo[0]) / 2, max(0, q.hi[1]-q.lo[1]) / 2}
@@ -63,8 +65,8 @@ func (q *poseSearch) setCell(c *cell) {
 	}
 }
 
-// propagate moves each bound to where some row still lets the variable go when
-// the others help all they can.
+// propagate is bound propagation: it moves each bound to the farthest value
+// that some row still allows when the other variables help as much as they can.
 func (q *poseSearch) propagate(rows []row) (moved, ok bool) {
 	const tol = 1e-9
 	lo, hi := &q.lo, &q.hi
@@ -99,8 +101,8 @@ func (q *poseSearch) propagate(rows []row) (moved, ok bool) {
 	return moved, true
 }
 
-// mostRoom finds the pose in the cell at which the tightest condition has most
-// room, and how much.
+// mostRoom finds the pose in the cell at which the tightest row has most slack,
+// and that slack, by linear programming.
 func (q *poseSearch) mostRoom() (pose, float64, bool) {
 	lp := &q.lp
 	lp.reset(4)
@@ -119,7 +121,7 @@ func (q *poseSearch) mostRoom() (pose, float64, bool) {
 	return q.solution(), room, true
 }
 
-// solution is the pose that the program's first three variables stand for.
+// solution is the pose that the first three variables of the program stand for.
 func (q *poseSearch) solution() pose {
 	p := pose{q.ref.at.add(vec{q.lp.z[0], q.lp.z[1]}), q.ref.deg}
 	if q.hi[2] > q.lo[2] {
@@ -128,7 +130,7 @@ func (q *poseSearch) solution() pose {
 	return p
 }
 
-// collectRows asks every live sample of the cell for its conditions.
+// collectRows computes the rows of every sample of the cell.
 func (q *poseSearch) collectRows(c *cell) bool {
 	q.rows = q.rows[:0]
 	sin, cos := sincosDeg(c.deg)
@@ -143,7 +145,7 @@ func (q *poseSearch) collectRows(c *cell) bool {
 			keep, ok = q.cornerRows(q.clothCorners[^id], c, sin, cos, phi)
 		}
 		if ok && len(q.rows) > had {
-			// What this sample takes away need not be asked of the next.
+			// The cell is contracted at once, so that the next sample wanders less.
 			fresh := q.rows[had:]
 			by := vec{c.at.x - q.ref.at.x, c.at.y - q.ref.at.y}
 			turned := (c.deg - q.ref.deg) * q.arcPerDeg()
@@ -162,7 +164,7 @@ func (q *poseSearch) collectRows(c *cell) bool {
 			}
 		}
 		if !ok {
-			// The sample that rules out this cell is likely to rule out the next.
+			// The sample that empties this cell is likely to empty the next one too.
 			copy(c.samples[1:k+1], c.samples[:k])
 			c.samples[0] = id
 			return false
@@ -175,10 +177,12 @@ func (q *poseSearch) collectRows(c *cell) bool {
 	return true
 }
 
-// partRows: the point p of the part must stay in the cloth. The box it wanders
-// in over the cell meets some edges of the rim; a half plane that holds all the
-// cloth in the box is a condition, linear in the shift, and in the turn up to
-// the curvature of the point's arc, which is given in the point's favour.
+// partRows gives the rows of a point p of the part, which must stay in the
+// cloth. As the pose runs over the cell, the point stays in a small box. A half
+// plane that holds all the cloth within that box is a constraint. It is linear
+// in the shift. In the turn it is linear but for the curvature of the point's
+// arc, which is allowed for in the point's favour, so that the row cuts off no
+// feasible pose.
 func (q *poseSearch) partRows(p vec, c *cell, sin, cos, phi float64) (keep, ok bool) {
 	pc := p.turn(sin, cos)
 	j := pc.quarter()
@@ -207,8 +211,9 @@ func (q *poseSearch) partRows(p vec, c *cell, sin, cos, phi float64) (keep, ok b
 	return true, true
 }
 
-// cornerRows: the corner v of the cloth must stay out of the part. Seen from
-// the part it is the corner that wanders, in the region around the part.
+// cornerRows gives the rows of a corner v of the cloth, which must stay out of
+// the part. Seen from the part it is the corner that moves, in the part's
+// exterior.
 func (q *poseSearch) cornerRows(v vec, c *cell, sin, cos, phi float64) (keep, ok bool) {
 	w := v.sub(c.at)
 	e := c.half.len()
@@ -244,12 +249,12 @@ func (q *poseSearch) cornerRows(v vec, c *cell, sin, cos, phi float64) (keep, ok
 type plane struct {
 	n   vec
 	d   float64
-	cut float64 // how much of the box's reach along n it takes away
+	cut float64 // how far it cuts into the box, along n
 }
 
-// supportingPlanes finds half planes that hold all of the region within a box: the lines
-// of the edges that meet the box, moved out as far as the region reaches there.
-// It keeps those that take most of the box.
+// supportingPlanes finds half planes that hold all of the region within a box:
+// the lines of the edges in the box, moved out until none of the region there
+// lies beyond. It keeps those that cut off most of the box.
 func (f *region) supportingPlanes(near []int32, c vec, hx, hy float64, best *[mostRows]plane) int {
 	if len(near) > mostEdges {
 		return 0
@@ -290,7 +295,8 @@ func (f *region) supportingPlanes(near []int32, c vec, hx, hy float64, best *[mo
 	return kept
 }
 
-// strongestPlanes keeps those of the edges' own half planes that take most of the box.
+// strongestPlanes keeps those of the edges' own half planes that cut off most
+// of the box.
 func strongestPlanes(edges []edge, c vec, hx, hy float64, best *[mostRows]plane) int {
 	kept := 0
 	for i := range edges {
@@ -299,7 +305,8 @@ func strongestPlanes(edges []edge, c vec, hx, hy float64, best *[mostRows]plane)
 	return kept
 }
 
-// keepStrongest puts the half plane n·p ≤ d among the best found for the box.
+// keepStrongest adds the half plane n·p ≤ d to the best ones of the box, if it
+// is one of them.
 func keepStrongest(best *[mostRows]plane, kept int, n vec, d float64, c vec, hx, hy float64) int {
 	cut := n.dot(c) + math.Abs(n.x)*hx + math.Abs(n.y)*hy - d
 	if cut <= 1e-9 {

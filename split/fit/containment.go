@@ -5,25 +5,25 @@ import (
 	"slices"
 )
 
-// touchMM is how far a point may be over a rim and still count as on it: what
-// rounding does, and nothing a maker or a proof could see.
+// touchMM is how far a point may lie beyond an edge and still count as on it.
+// It covers rounding, and is far less than a maker or a proof could notice.
 const touchMM = 5e-7
 
-// containment says why a part is not inside: a point of its own rim that lies
-// outside the cloth (about the part's centre), or a corner of the cloth that
-// lies inside the part.
+// containment says why a part is not inside the cloth: a point of the part's
+// outline lies outside the cloth (given about the part's centre), or a corner
+// of the cloth lies inside the part.
 type containment struct {
 	inside      bool
-	clothCorner bool // at is a corner of the cloth
+	clothCorner bool // point is a corner of the cloth
 	point       vec
 	depth       float64 // how far, mm
 }
 
-// inside is the exact test. Every edge of the part is cut where the cloth's rim
-// crosses or touches it; each stretch between two cuts is on one side, so its
-// middle tells; and no corner
-// of the cloth, nor a point of each hole, may be within the part. quick stops
-// at the first fault, else the worst is reported.
+// inside is the exact test whether a part lies on the cloth. Every edge of the
+// part is divided where an edge of the cloth crosses or touches it. Between two
+// such places it is wholly on one side, so its middle decides. And no corner of
+// the cloth, and no point of a hole, may lie within the part. quick stops at
+// the first violation; otherwise the worst is reported.
 func (c *Cloth) inside(s *Shape, p pose, w *scratch, quick bool) containment {
 	worst := containment{inside: true}
 	fault := func(v containment) bool {
@@ -61,7 +61,7 @@ func (c *Cloth) inside(s *Shape, p pose, w *scratch, quick bool) containment {
 	return worst
 }
 
-// outsideBy is how far p is outside the region; 0 inside.
+// outsideBy is how far p lies outside the region; 0 inside.
 func (f *region) outsideBy(p vec, pr *probe) float64 {
 	if f.contains(p) {
 		return 0
@@ -69,8 +69,8 @@ func (f *region) outsideBy(p vec, pr *probe) float64 {
 	return f.rimDistance(p, pr)
 }
 
-// outsideStretch finds the stretch of the segment ab deepest outside the region and
-// returns its middle.
+// outsideStretch finds where the segment ab lies deepest outside the region,
+// and returns the middle of that stretch.
 func (f *region) outsideStretch(a, b vec, w *scratch) (at vec, depth float64, bad bool) {
 	c := a.add(b).mul(0.5)
 	hx, hy := math.Abs(b.x-a.x)/2+touchMM, math.Abs(b.y-a.y)/2+touchMM
@@ -125,10 +125,10 @@ func (f *region) outsideStretch(a, b vec, w *scratch) (at vec, depth float64, ba
 	return at, depth, bad
 }
 
-// scratch is the memory one search works in.
+// scratch is the working memory of one search.
 type scratch struct {
 	cloth, part probe
 	laid        []vec
 	cuts        []float64
-	first       int // the part edge that failed last
+	first       int // the edge of the part that failed last; it is tested first
 }

@@ -2,8 +2,10 @@ package fit
 
 import "math"
 
-// distanceField is a grid of signed distances to a cloth's rim, positive on the cloth:
-// the slope down which a part that hangs over slides back.
+// distanceField is a signed distance field of a cloth: on a grid, the distance
+// to the nearest edge, positive on the cloth and negative off it. Guided local
+// search descends along it: a part that hangs over the edge costs more the
+// farther out it lies, so it is drawn back.
 type distanceField struct {
 	origin    vec
 	step      float64
@@ -12,7 +14,8 @@ type distanceField struct {
 	bounds    box
 }
 
-// signedDistance is built when first asked.
+// signedDistance is the cloth's distance field, computed when it is first asked
+// for.
 func (c *Cloth) signedDistance() *distanceField {
 	c.once.Do(func() {
 		const fine = 64
@@ -37,7 +40,8 @@ func (c *Cloth) signedDistance() *distanceField {
 	return c.distances
 }
 
-// at is the signed distance at p, between the grid's points and beyond them.
+// at is the signed distance at p: interpolated between four nodes, and off the
+// grid the value at its border less the distance to it.
 func (t *distanceField) at(p vec) float64 {
 	x, y := (p.x-t.origin.x)/t.step, (p.y-t.origin.y)/t.step
 	cx := max(0, min(x, float64(t.nx)-1.001))
@@ -49,7 +53,8 @@ func (t *distanceField) at(p vec) float64 {
 	return d - math.Hypot(x-cx, y-cy)*t.step
 }
 
-// rimDistance is the distance from p to the rim.
+// rimDistance is the distance from p to the nearest edge of the region, found
+// in a box that doubles until it holds that edge.
 func (f *region) rimDistance(p vec, pr *probe) float64 {
 	for r := f.cell; ; r *= 2 {
 		near := f.edgesIn(pr, p, r, r)

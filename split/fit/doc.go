@@ -1,43 +1,63 @@
-// Package fit places parts on scraps of cloth.
+// Package fit places parts on scraps of cloth: one part ([Place]), several on
+// one cloth ([Pack]), several on cloths that share cuts ([Joint]), or as many as
+// there are on a strip ([Strip]).
 //
 // Lengths are millimetres, y points down, angles are degrees clockwise. A part
-// is its cutting line; a scrap is an outline with holes. A part may touch the
-// rim.
+// is its cutting line; a cloth is an outline with holes. A part may touch the
+// edge of the cloth. Nothing counts as placed unless it passes an exact test
+// ([Cloth] against [Shape], and shape against shape).
 //
-// Whether one part fits is decided by [Place], a complete search: branch and
-// bound over cells of poses (shift and turn). Every vertex of the part has to
-// stay in the cloth and every dent of the cloth has to stay out of the part;
-// over a cell of poses such a point wanders in a small box, and the rim in that
-// box gives it half planes to stay in, linear in the shift and, but for a bow
-// that is given in its favour, in the turn. Linear programming then says either
-// that the cell holds nothing, which is certain, or where in it there is most
-// room, which is then tested exactly. So a part with a fifth of a millimetre to
-// spare takes a few cells, not the millions a grid would. Linear conditions on
-// shifts of parts are those of Z. Li and V. Milenkovic, "Compaction and
-// separation algorithms for non-convex polygons and their applications",
-// European Journal of Operational Research 84, 1995.
+// # One part
 //
-// Several parts are packed by [Pack], and [Strip] for a strip of open length, in
-// two stages. A guided local search lets parts overlap and moves one at a time
-// to where it costs least, by sampling and descent; what overlaps grows dearer
-// (J. Egeblad, B. K. Nielsen and A. Odgaard, "Fast neighborhood search for two-
-// and three-dimensional nesting problems", 2007; S. Umetani et al., "Solving the
-// irregular strip packing problem via guided local search for overlap
-// minimization", 2009). How deep two parts overlap is told by circles within
+// [Place] is a complete search, by branch and bound over cells of poses. A pose
+// is a shift and a turn. In every pose that fits, each vertex of the part is on
+// the cloth and each reflex corner of the cloth is outside the part. Over the
+// poses of one cell such a point stays in a small box. The edges in that box
+// give half planes that the point must stay in. These are linear in the shift.
+// In the turn they are linear but for a curvature term, which is allowed for so
+// that no feasible pose is cut off. A linear program then either proves the
+// cell empty, or finds the pose with most room, which is tested exactly. So a
+// part with a fifth of a millimetre to spare takes a few cells, where a grid
+// would take millions. The linear conditions on shifts are those of Z. Li and
+// V. Milenkovic, "Compaction and separation algorithms for non-convex polygons
+// and their applications", European Journal of Operational Research 84, 1995.
+//
+// # Several parts
+//
+// [Pack] and [Strip] work in two stages. The first is overlap minimisation by
+// guided local search. Parts may overlap; one part at a time moves to where it
+// costs least, by sampling and descent; then the weights of what overlaps are
+// raised (J. Egeblad, B. K. Nielsen and A. Odgaard, "Fast neighborhood search
+// for two- and three-dimensional nesting problems", 2007; S. Umetani et al.,
+// "Solving the irregular strip packing problem via guided local search for
+// overlap minimization", 2009). It sees parts as simplified outlines, inflated
+// by half the gap. How deep two parts overlap is estimated from circles within
 // them, their poles of inaccessibility (J. Gardeyn and T. Wauters, "An
 // open-source heuristic to reboot 2D nesting research", 2025, arXiv 2509.13329).
-// Of parts that may not be turned freely it is read off a chart by the shift
-// between them, drawn when it has been asked for often enough to be worth it.
-// Then all parts move at once by the linear programs above until every clearance
-// is exact, and on a strip until nothing moves left any more.
+// For parts at fixed turns the cost is read from a pairwise overlap table, once
+// it has been asked for often enough to be worth filling. A broad phase keeps
+// parts that are far apart from being compared, and a signed distance field of
+// the cloth tells how far a part lies off it.
 //
-// Where parts are cut from larger ones at levels that may slide, and what one
-// cloth takes another gives up, [Joint] lets the levels be variables of the
-// same programs: how each vertex of an outline moves with a level is found by
-// cutting again a hair further.
+// The second stage is separation: all parts move at once by linear programs
+// like those above until every clearance is exact. On a strip, compaction
+// follows, until nothing moves any further.
 //
-// Neither stage does alone. Measured on scraps grown around 3 or 4 planted parts
-// that lie 3 mm apart, 20 scraps each, 300,000 poses weighed at most, mean time
+// Where parts are cut from larger pieces at levels that may slide, what one
+// cloth takes another gives up. [Joint] makes the levels variables of the same
+// programs. How each vertex of an outline moves with a level is a finite
+// difference, found by cutting again a small step further.
+//
+// # Words
+//
+// Words of this package: a level is where a movable cut lies, in mm. Room is
+// the least slack of a pose over all its constraints. An effort is a budget in
+// poses evaluated, so that results do not depend on the speed of the machine.
+//
+// # Why two stages
+//
+// Neither stage is enough alone. Measured on scraps grown around 3 or 4 planted parts
+// that lie 3 mm apart, 20 scraps each, at most 300,000 poses evaluated, mean time
 // a scrap (on a busy machine):
 //
 //	                          slack 2 mm        slack 0.5 mm      4 parts, 0.5 mm

@@ -2,8 +2,8 @@ package fit
 
 import "math"
 
-// feasible is the exact test of a packing: every part inside the cloth, and every
-// two parts gapMM apart. It names the first fault.
+// feasible is the exact test of a packing: every part lies on the cloth, and
+// every two parts lie gapMM apart.
 func feasible(c *Cloth, items []Item, ps []pose, gapMM float64, w *scratch) bool {
 	for i := range items {
 		if !c.inside(items[i].Shape, ps[i], w, true).inside {
@@ -29,7 +29,7 @@ func apartBy(a *Shape, pa pose, b *Shape, pb pose, gapMM float64, w *scratch) bo
 	if b.radius > a.radius {
 		a, pa, b, pb = b, pb, a, pa
 	}
-	// b's rim as it lies in the frame of a.
+	// the outline of b in the coordinates of a
 	sin, cos := sincosDeg(pa.deg)
 	into := func(p vec) vec { return p.sub(pa.at).turn(-sin, cos) }
 	w.laid = b.place(w.laid[:0], pb)
@@ -48,8 +48,9 @@ func apartBy(a *Shape, pa pose, b *Shape, pb pose, gapMM float64, w *scratch) bo
 			return false
 		}
 	}
-	// No bit of b's rim lies in a, so a lies in b wholly or not at all: any
-	// point of it tells. Vertices would not, for the rims may coincide.
+	// No point of b's outline lies inside a. So a lies in b wholly or not at all,
+	// and any inner point of a tells. A vertex would not, for the outlines may
+	// coincide.
 	s, c := sincosDeg(pb.deg)
 	if u := a.inner.turn(sin, cos).add(pa.at).sub(pb.at).turn(-s, c); b.exterior().outsideBy(u, &w.part) > touchMM {
 		return false

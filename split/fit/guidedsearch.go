@@ -5,10 +5,10 @@ import (
 	"math/rand/v2"
 )
 
-// sampleCounts is how hard the guided search looks.
+// sampleCounts is how many poses of an item are sampled for one move.
 type sampleCounts struct {
-	anywhere int // poses sampled over the cloth for an item
-	nearby   int // poses sampled near where it lies
+	anywhere int // over the whole cloth
+	nearby   int // near where the item is placed
 }
 
 func (l *layout) poses(dst []pose) []pose {
@@ -19,7 +19,8 @@ func (l *layout) poses(dst []pose) []pose {
 	return dst
 }
 
-// moveOverlapping moves every item that overlaps something, in random order.
+// moveOverlapping is one iteration of the search: each item that overlaps
+// something, in random order, moves to the best pose found for it.
 func (l *layout) moveOverlapping(rng *rand.Rand, s sampleCounts) {
 	var order []int
 	for i := range l.items {
@@ -39,8 +40,10 @@ func (l *layout) moveOverlapping(rng *rand.Rand, s sampleCounts) {
 	}
 }
 
-// updateWeights makes what overlaps dearer, the worst most, and lets the rest be
-// forgotten slowly.
+// updateWeights is the weight update of guided local search. A term of the cost
+// that is above 0 gets a larger weight, the more the higher it is, so that the
+// search leaves the local minimum. A term that is 0 falls back slowly towards
+// weight 1.
 func (l *layout) updateWeights() {
 	n := len(l.items)
 	worst := 0.0
@@ -71,7 +74,8 @@ type candidate struct {
 	cost float64
 }
 
-// bestMove samples poses for item i and walks downhill from the best of them.
+// bestMove samples poses for item i and descends from the three best of them.
+// Of poses that are nearly the same it keeps one.
 func (l *layout) bestMove(rng *rand.Rand, i int, s sampleCounts) (pose, float64) {
 	r := l.parts[i]
 	var top [3]candidate
@@ -122,7 +126,7 @@ func (l *layout) bestMove(rng *rand.Rand, i int, s sampleCounts) (pose, float64)
 		}
 	}
 	if l.tables.fixedTurn(i, best.deg) != nil {
-		l.exactOnly = true // for a chart knows nothing of gaps between its nodes
+		l.exactOnly = true // for a table misses a gap between its nodes
 		defer func() { l.exactOnly = false }()
 		best.cost = l.evaluate(i, best.pose, math.Inf(1))
 	}
@@ -130,20 +134,21 @@ func (l *layout) bestMove(rng *rand.Rand, i int, s sampleCounts) (pose, float64)
 	return best.pose, best.cost
 }
 
-// randomPose is a random pose of item i whose box lies within the cloth's.
+// randomPose is a random pose of item i with its box within the cloth's box.
 func (l *layout) randomPose(rng *rand.Rand, i int) pose {
 	b := l.cloth.region.bounds
 	return l.clampToCloth(i, pose{vec{b.min.x + rng.Float64()*b.width(), b.min.y + rng.Float64()*b.height()}, l.randomTurn(rng, i)})
 }
 
-// randomTurn draws one of the item's turns.
+// randomTurn draws one of the item's turns, within its tolerance.
 func (l *layout) randomTurn(rng *rand.Rand, i int) float64 {
 	t := l.items[i].Turns
 	k := t[rng.IntN(len(t))]
 	return k.Deg + k.ToleranceDeg*(2*rng.Float64()-1)
 }
 
-// clampToCloth moves the pose so that the item's box stays within the cloth's.
+// clampToCloth shifts the pose so that the item's box stays within the cloth's
+// box.
 func (l *layout) clampToCloth(i int, p pose) pose {
 	b := l.cloth.region.bounds
 	sin, cos := sincosDeg(p.deg)
@@ -156,9 +161,11 @@ func (l *layout) clampToCloth(i int, p pose) pose {
 	return p
 }
 
-// descend steps along and across, aslant and round until the steps are short.
+// descend is a pattern search from one pose: it tries steps along x, y, the two
+// diagonals and the turn, in random order. A step that helps grows, one that
+// does not shrinks, until steps are short.
 func (l *layout) descend(rng *rand.Rand, i int, from candidate, step, stop, degStep float64) candidate {
-	turn := l.toleranceAt(i, from.deg)
+	turn := nearestTurn(l.items[i].Turns, from.deg)
 	canTurn := turn.ToleranceDeg > 0
 	deg := min(degStep, turn.ToleranceDeg)
 	best := from
@@ -199,17 +206,6 @@ func (l *layout) descend(rng *rand.Rand, i int, from candidate, step, stop, degS
 			step *= 1.1
 		default:
 			step *= 0.5
-		}
-	}
-	return best
-}
-
-// toleranceAt is the turn that deg belongs to.
-func (l *layout) toleranceAt(i int, deg float64) Turn {
-	best, off := Turn{Deg: deg}, math.Inf(1)
-	for _, t := range l.items[i].Turns {
-		if d := math.Abs(deg-t.Deg) - t.ToleranceDeg; d < off {
-			best, off = t, d
 		}
 	}
 	return best

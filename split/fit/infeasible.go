@@ -7,11 +7,12 @@ import (
 	"slices"
 )
 
-// infeasible are layouts that would not separate, the least overlapping first.
+// infeasible is a pool of layouts that could not be separated, the one with the
+// least overlap first.
 type infeasible []infeasibleLayout
 
 type infeasibleLayout struct {
-	total float64 // of the overlaps
+	total float64 // overlap cost
 	poses []pose
 }
 
@@ -26,13 +27,13 @@ func (fs *infeasible) add(l *layout) {
 	}
 }
 
-// draw is one of the failures, likely one of the least overlapping.
+// draw is a random layout of the pool, more likely one with little overlap.
 func (fs infeasible) draw(rng *rand.Rand) []pose {
 	k := int(math.Abs(rng.NormFloat64()) * 0.25 * float64(len(fs)))
 	return fs[min(k, len(fs)-1)].poses
 }
 
-// swapLargest lets two large items change places.
+// swapLargest lets two of the larger items exchange places.
 func (pk *packer) swapLargest() {
 	order := pk.byWeight()
 	large := order[:min(len(order), max(2, len(order)*2/5))]

@@ -6,50 +6,50 @@ import (
 	"math/rand/v2"
 )
 
-// Cutter cuts larger pieces at levels that may slide, and gives the items of
-// each cloth, in the same order at any levels. It says false where no sound
-// parts come of it.
+// Cutter cuts larger pieces at the given levels and gives the items of each
+// cloth, in the same order at any levels. A level is where a cut lies, in mm.
+// It says false where the levels give no sound parts.
 type Cutter func(levels []float64) (items [][]Item, ok bool)
 
-// Joint is several cloths that trade with each other: where a level slides, a
-// part on one cloth gives up what a part on another takes.
+// Joint is a packing of several cloths that share levels: when a level moves, a
+// part on one cloth shrinks as a part on another grows.
 type Joint struct {
 	Cloths []*Cloth
 	GapMM  float64
 	Lo, Hi []float64 // bounds of the levels
-	Least  int       // attempts to make however far from clear they stay
+	Least  int       // attempts to make, however much overlap remains
 	// Start gives the k-th levels to start from, in mm, k from 0 to Starts-1.
 	Start  func(k int) []float64
 	Starts int
 	Cut    Cutter
 }
 
-// Solution is levels at which all items have a place, and the places, by
-// cloth.
+// Solution is levels at which all items have a place, and the places, by cloth.
 type Solution struct {
 	Levels []float64
 	At     [][]Placement
 }
 
-// Trail is how far a search for the levels of a Joint has come, so that it can
-// go on later. The zero value is its beginning.
+// Trail is the state of a search for the levels of a Joint, so that it can go
+// on later. The zero value is the beginning.
 type Trail struct {
 	Attempts int
-	ShortMM  float64 // how far from clear the best attempt stayed
+	ShortMM  float64 // clearance missing after the best attempt
 
-	start  int       // whose turn it is
-	levels []float64 // where the last attempt left off
-	last   float64   // how far from clear that was
+	start  int       // the next start
+	levels []float64 // the levels that the last attempt ended at
+	last   float64   // clearance missing after the last attempt
 }
 
-// Pack looks for levels at which the items of every cloth lie on it. Each
-// cloth is packed at the levels as they are, overlaps and all, by the guided
-// search; then the levels join the poses as variables of the linear programs
-// that part what overlaps. Each start gets an attempt, and while that comes
-// near the levels it led to get another. It goes on from trail until that has
-// so many attempts, gives up early on what stays far from clear, and brings
-// trail up to date. The same arguments give the same result; no is never
-// certain.
+// Pack looks for levels at which the items of every cloth can be packed. An
+// attempt packs each cloth by itself at the present levels, by the guided local
+// search, which may leave overlaps. Then linear programs separate the parts,
+// with the poses and the levels as their variables. Each start gets one
+// attempt, and another from the levels it ended at as long as that comes near.
+//
+// Pack goes on from trail until trail has that many attempts, and updates it.
+// It gives up early where much overlap remains. The same arguments give the
+// same result. A no is never certain.
 func (j *Joint) Pack(ctx context.Context, trail *Trail, attempts int, seed uint64) (*Solution, bool) {
 	g := &jointSearch{Joint: j, levels: append([]float64(nil), trail.levels...)}
 	g.lp.done = ctx.Done()
@@ -90,16 +90,16 @@ func (j *Joint) Pack(ctx context.Context, trail *Trail, attempts int, seed uint6
 	return nil, false
 }
 
-// hopefulMM is how far from clear an attempt may stay for another to go on
-// from the levels that it came to. hopelessMM by the number of attempts is how
-// far all of them may stay for there to be one more.
+// An attempt that misses less than hopefulMM of clearance is continued from its
+// levels. There is no further attempt when the best one misses more than
+// hopelessMM divided by the number of attempts.
 const (
 	hopefulMM  = 12
 	hopelessMM = 30
 )
 
-// attempt lays everything anew at the present levels and parts what overlaps.
-// It gives how far from clear that stays.
+// attempt packs every cloth anew at the present levels and separates the parts.
+// It gives the clearance that is missing then.
 func (g *jointSearch) attempt(ctx context.Context, rng *rand.Rand) (shortMM float64, clear bool) {
 	g.packEach(ctx, rng)
 	if g.separate(ctx) {
@@ -119,14 +119,14 @@ type jointSearch struct {
 }
 
 const (
-	differenceMM = 0.05 // by which a level is moved to see what its parts do
+	differenceMM = 0.05 // step of a level for the finite difference that gives a derivative
 	jointSweeps  = 20
 	jointRounds  = 14
-	// What is further from clear than tardyMM by the number of rounds gets no
-	// more of them once it has had some.
+	// After patientRounds, an attempt that misses more than divergentMM divided
+	// by the number of rounds ends.
 	patientRounds    = 3
 	divergentMM      = 100
-	derivativeRounds = 3 // after so many the drifts are found anew
+	derivativeRounds = 3 // after so many rounds derivatives are computed anew
 )
 
 // cut makes the items of the present levels.
@@ -155,14 +155,14 @@ func (g *jointSearch) cut() bool {
 	return true
 }
 
-// moved is the pose that leaves the part where it was although its shape, and
-// with it the shape's centre, is another.
+// moved is the pose that leaves a part in its place although its shape, and
+// with it the shape's centre, has changed.
 func moved(p pose, from, to *Shape) pose {
 	sin, cos := sincosDeg(p.deg)
 	return pose{p.at.add(to.centre.sub(from.centre).turn(sin, cos)), p.deg}
 }
 
-// packEach packs every cloth for itself, overlapping as it may.
+// packEach packs every cloth by itself. Overlaps may remain.
 func (g *jointSearch) packEach(ctx context.Context, rng *rand.Rand) {
 	g.step = 0
 	for k, a := range g.separators {
@@ -183,7 +183,8 @@ func (g *jointSearch) packEach(ctx context.Context, rng *rand.Rand) {
 	}
 }
 
-// differentiate finds how the items' outlines move with each level.
+// differentiate computes how the items' outlines move with each level, by
+// cutting again a small step further or back.
 func (g *jointSearch) differentiate(ctx context.Context) {
 	g.forgetDerivatives()
 	levels := append([]float64(nil), g.levels...)
@@ -202,8 +203,8 @@ func (g *jointSearch) differentiate(ctx context.Context) {
 	}
 }
 
-// keepDerivatives takes over the drifts of a state, if the outlines still have the
-// vertices that they had then.
+// keepDerivatives takes over the derivatives of an earlier state, if every
+// outline still has as many vertices as then.
 func (g *jointSearch) keepDerivatives(s jointState) bool {
 	if s.items == nil {
 		return false
@@ -221,15 +222,15 @@ func (g *jointSearch) keepDerivatives(s jointState) bool {
 	return true
 }
 
-// forgetDerivatives forgets the drifts.
+// forgetDerivatives leaves all items without derivatives.
 func (g *jointSearch) forgetDerivatives() {
 	for _, a := range g.separators {
 		a.derivatives = make([][]derivative, len(a.items))
 	}
 }
 
-// addDerivatives writes how the items moved when level l moved by that much. It says
-// false if their vertices cannot be matched.
+// addDerivatives derives from items cut with level l moved by so many mm. It
+// says false where outlines have no matching vertices.
 func (g *jointSearch) addDerivatives(items [][]Item, l int, by float64) bool {
 	for k := range items {
 		for i, it := range items[k] {
@@ -258,11 +259,13 @@ func (g *jointSearch) addDerivatives(items [][]Item, l int, by float64) bool {
 	return true
 }
 
-// mostDerivative bounds how fast a vertex is believed to move: where an outline
-// runs nearly along a cut its corner races.
+// mostDerivative bounds how fast a vertex is believed to move with a level.
+// Where an outline runs almost along a cut, the corner between them moves very
+// fast, but only for a very short way.
 const mostDerivative = 3
 
-// variable is level l's place in the program, after the poses.
+// variable is the place of level l among the program's variables, after the
+// poses.
 func (g *jointSearch) variable(l int) int {
 	last := g.separators[len(g.separators)-1]
 	return last.base + last.stride()*len(last.items) + l
@@ -285,7 +288,7 @@ func (g *jointSearch) feasible() bool {
 	return true
 }
 
-// rows writes the program about the present poses and levels.
+// rows writes the linear program for the present poses and levels.
 func (g *jointSearch) rows() {
 	n := g.variable(len(g.levels)) + 1
 	g.lp.reset(n)
@@ -301,7 +304,7 @@ func (g *jointSearch) rows() {
 	}
 }
 
-// jointState is what a step that makes things worse goes back to.
+// jointState is what the search returns to when a step has made things worse.
 type jointState struct {
 	levels []float64
 	items  [][]Item
@@ -328,8 +331,8 @@ func (g *jointSearch) load(s jointState) {
 	}
 }
 
-// separate parts what overlaps, levels and poses moving together, and says
-// whether it came out clear.
+// separate moves poses and levels together until nothing overlaps, and says
+// whether the exact test passes then.
 func (g *jointSearch) separate(ctx context.Context) bool {
 	least := 1e-4 * g.step
 	last := math.Inf(-1)

@@ -5,25 +5,26 @@ import (
 	"math/bits"
 )
 
-// layout is all items on one cloth, overlapping or not, with what each pair
-// and each item with the rim costs, and the weights that guide the search.
+// layout is the state of a guided local search: all items on one cloth,
+// overlapping or not. It keeps the overlap cost of each pair, the cost of each
+// item for what lies off the cloth, and a weight for each of these terms.
 type layout struct {
 	cloth       *Cloth
-	distances   *distanceField // signed distances; nil on a plain rectangle
+	distances   *distanceField // nil on a rectangle, where the box of a part tells
 	items       []Item
 	parts       []*simplified
 	placed      []placedPart
-	boxes       []box // where the items lie, empty before they do
+	boxes       []box // of the items as placed; empty for an item that is not placed
 	broad       *broadPhase
 	tables      *pairTables
-	exactOnly   bool // while charts are not looked at
+	exactOnly   bool // the pairwise overlap tables are not to be used
 	neighbours  []neighbour
-	pairCost    []float64 // cost of overlap, by i*n+j and j*n+i
+	pairCost    []float64 // by i*n+j and j*n+i
 	clothCost   []float64
 	pairWeight  []float64
 	clothWeight []float64
 	trial       placedPart
-	evaluations int // poses evaluated
+	evaluations int // poses, so far
 }
 
 func newLayout(c *Cloth, items []Item, parts []*simplified) *layout {
@@ -64,7 +65,7 @@ func (l *layout) setBox(i int, b box) {
 	l.broad.toggle(i, &b)
 }
 
-// resetWeights forgets all weights.
+// resetWeights sets all weights to 1.
 func (l *layout) resetWeights() {
 	for i := range l.pairWeight {
 		l.pairWeight[i] = 1
@@ -74,7 +75,7 @@ func (l *layout) resetWeights() {
 	}
 }
 
-// put moves item i to pose p and brings its costs up to date.
+// put places item i in pose p and updates its costs.
 func (l *layout) put(i int, p pose) {
 	y := &l.placed[i]
 	y.place(l.parts[i], l.tables.fixedTurn(i, p.deg), p)
@@ -92,7 +93,7 @@ func (l *layout) put(i int, p pose) {
 	}
 }
 
-// weightedCost is the weighted cost of item i where it lies.
+// weightedCost is the weighted cost of item i where it is placed.
 func (l *layout) weightedCost(i int) float64 {
 	n := len(l.items)
 	c := l.clothCost[i] * l.clothWeight[i]
@@ -102,7 +103,8 @@ func (l *layout) weightedCost(i int) float64 {
 	return c
 }
 
-// totalOverlap is the plain cost of the whole layout; 0 when nothing overlaps.
+// totalOverlap is the cost of the whole layout without weights: 0 when no two
+// items overlap and all lie on the cloth.
 func (l *layout) totalOverlap() float64 {
 	n := len(l.items)
 	var c float64
@@ -115,16 +117,18 @@ func (l *layout) totalOverlap() float64 {
 	return c
 }
 
-// neighbour is an item whose box meets that of the item on trial, and the least that
-// their overlap costs for certain.
+// neighbour is an item whose box meets the box of the item on trial, with a
+// lower bound of what their overlap costs.
 type neighbour struct {
 	item  int
 	least float64
-	known bool // whether it is all that they cost
+	known bool // least is the cost itself, not only a bound
 }
 
-// evaluate is the weighted cost of item i in pose p, or some number of at least
-// most. What is certain to cost much is counted first.
+// evaluate is the weighted cost of item i in pose p. As soon as the cost is
+// known to reach most it stops, and returns some number of at least most. The
+// lower bounds are summed first, and the neighbours with the largest bounds are
+// computed first, so that it stops early.
 func (l *layout) evaluate(i int, p pose, most float64) float64 {
 	l.evaluations++
 	y := &l.trial
@@ -176,7 +180,9 @@ func (l *layout) evaluate(i int, p pose, most float64) float64 {
 	return done
 }
 
-// outsideCost is the like for an item and what is not cloth.
+// outsideCost is what item i costs for lying off the cloth: how far its
+// vertices are outside, how deep a reflex corner of the cloth is within it, and
+// the signed distances at its poles.
 func (l *layout) outsideCost(y *placedPart, i int) float64 {
 	c := l.cloth
 	r := l.parts[i]
@@ -200,7 +206,7 @@ func (l *layout) outsideCost(y *placedPart, i int) float64 {
 		if !y.outlineBox.holds(v) {
 			continue
 		}
-		// Within a pole its own depth will do.
+		// Within a pole, the depth in the pole is a good enough bound.
 		y.placePoles()
 		by := 0.0
 		for _, p := range y.poles {

@@ -64,7 +64,7 @@ func TestSlabsNameAllThatIsNear(t *testing.T) {
 	})
 }
 
-// What a chart tells is what the parts cost, and it tells nothing of parts that
+// What an overlap table tells is what the parts cost, and it tells nothing of parts that
 // do not overlap.
 func TestChartsTellTheCost(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
@@ -92,7 +92,7 @@ func TestChartsTellTheCost(t *testing.T) {
 			}
 		}
 		if got < 0.98*lo || got > 1.02*hi {
-			t.Fatalf("chart %v at %v, cost from %v to %v", got, off, lo, hi)
+			t.Fatalf("table %v at %v, cost from %v to %v", got, off, lo, hi)
 		}
 	})
 }

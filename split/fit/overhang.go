@@ -60,7 +60,7 @@ type overhang struct {
 func newOverhang(c *Cloth, s *Shape, grainDeg float64) *overhang {
 	q := newPoseSearch(c, s)
 	q.clothCorners = nil
-	// Points along the rim too: a nook may reach in between two vertices.
+	// Points between the vertices too: a notch of the cloth may reach in there.
 	step := s.radius / 20
 	for i, a := range s.ring {
 		d := s.ring[(i+1)%len(s.ring)].sub(a)
@@ -75,14 +75,14 @@ func newOverhang(c *Cloth, s *Shape, grainDeg float64) *overhang {
 	return o
 }
 
-// search looks through one range of turns for something better than the best.
+// search explores one range of turns for a pose better than the best.
 func (o *overhang) search(ctx context.Context, t Turn) {
-	o.bound()
+	o.limitToBest()
 	o.open = nil
 	o.addRoot(t)
 	for n := 0; len(o.open) > 0 && n < overhangNodes && ctx.Err() == nil; n++ {
 		c := heap.Pop(&o.open).(cell)
-		o.bound()
+		o.limitToBest()
 		if -c.bound >= o.along+o.across || !o.contract(&c) {
 			continue
 		}
@@ -98,15 +98,15 @@ func (o *overhang) search(ctx context.Context, t Turn) {
 	}
 }
 
-// bound lets the search add no more cloth than the best pose needs.
-func (o *overhang) bound() {
+// limitToBest bounds the cloth that may be added by what the best pose needs.
+func (o *overhang) limitToBest() {
 	o.grow = o.along + o.across
 	o.wide = vec{o.grow, o.grow}
 }
 
-// leastCloth is the pose in the cell at which its conditions ask for the least
-// cloth, and that cloth. The program's variables are the shift, the turn, the
-// cloth added along the grain, and minus all cloth added.
+// leastCloth is the pose in the cell whose rows ask for the least cloth, and
+// that cloth: a lower bound for the cell. The variables of the program are the
+// shift, the turn, the cloth added along the grain, and minus all cloth added.
 func (o *overhang) leastCloth() (p pose, along, across float64, ok bool) {
 	lp := &o.lp
 	lp.reset(5)
@@ -130,8 +130,8 @@ func (o *overhang) leastCloth() (p pose, along, across float64, ok bool) {
 	return o.solution(), along, across, true
 }
 
-// improve finds how much more than the given cloth the pose needs, and keeps it
-// if it is the best so far.
+// improve finds how much cloth the pose needs beyond the given cloth, and keeps
+// the pose if it is the best so far.
 func (o *overhang) improve(p pose, along, across float64) {
 	most := min(o.along+o.across, 2*(o.shape.radius+o.cloth.region.bounds.width()+o.cloth.region.bounds.height()))
 	for _, way := range [3]vec{{1, 0}, {0, 1}, {1, 1}} {
@@ -146,7 +146,8 @@ func (o *overhang) improve(p pose, along, across float64) {
 	}
 }
 
-// addedCloth bisects for the least step along way at which every point is covered.
+// addedCloth bisects for the least step along way at which every point is
+// covered.
 func (o *overhang) addedCloth(p pose, along, across float64, way vec, most float64) (float64, bool) {
 	covers := func(k float64) bool {
 		return o.covered(p, along+way.x*k+touchMM, across+way.y*k+touchMM)
@@ -175,7 +176,7 @@ func (o *overhang) covered(p pose, along, across float64) bool {
 	sin, cos := sincosDeg(p.deg)
 	for k, u := range o.partPoints {
 		if !o.reaches(u.turn(sin, cos).add(p.at), along, across) {
-			// The next question is likely to fail at the same point.
+			// The next test is likely to fail at the same point.
 			copy(o.partPoints[1:k+1], o.partPoints[:k])
 			o.partPoints[0] = u
 			return false
@@ -201,7 +202,7 @@ func (o *overhang) reaches(u vec, along, across float64) bool {
 	if o.cloth.region.contains(u) || g.x == 0 || g.y == 0 {
 		return true
 	}
-	// The box leans with the grain: look again, turned.
+	// The box is turned with the grain: test it in the grain's coordinates.
 	for _, k := range near {
 		e := &o.cloth.region.edges[k]
 		a, b := e.a.sub(u), e.b.sub(u)

@@ -2,28 +2,29 @@ package fit
 
 import "math"
 
-// placedPart is a rough part in a pose. Its outline and poles are laid when they are
-// first needed: most poses are rejected before.
+// placedPart is a simplified part in a pose. Its outlines and poles are
+// computed when they are first needed, for most poses are rejected before.
 type placedPart struct {
 	shape      *simplified
-	fixed      *fixedTurn // nil if the part may turn
+	fixed      *fixedTurn // nil where the turn has a tolerance
 	pose       pose
 	sin, cos   float64
 	outline    []vec
 	inflated   []vec
 	poles      []pole
-	box        box // of fat
-	outlineBox box // of rim
+	box        box // of inflated
+	outlineBox box // of outline
 }
 
-// fixedTurn is a part at a turn that it is held to.
+// fixedTurn is a turn without tolerance of an item, with what can be computed
+// beforehand.
 type fixedTurn struct {
 	deg, sin, cos   float64
 	kind            int // the same for parts of the same shape at the same turn
 	box, outlineBox box // about the shape's centre
 }
 
-// place puts the part in pose p; h is its turn if it is held to it.
+// place puts the part in pose p. h is its fixed turn, or nil.
 func (y *placedPart) place(r *simplified, h *fixedTurn, p pose) {
 	y.shape, y.fixed, y.pose = r, h, p
 	y.inflated, y.poles = y.inflated[:0], y.poles[:0]
@@ -62,12 +63,12 @@ func (y *placedPart) placePoles() {
 	}
 }
 
-// certainPoles is how many of the largest poles of two parts are held against each
-// other to see that they overlap for certain.
+// certainPoles is how many of the largest poles of two parts are compared to
+// see that the parts certainly overlap.
 const certainPoles = 3
 
-// certainCost is a cost that two items whose boxes meet have for certain, 0 if their
-// largest poles do not tell that they overlap.
+// certainCost is a lower bound of the overlap cost of two parts, from their
+// largest poles. It is 0 where these do not prove that the parts overlap.
 func certainCost(y, o *placedPart) float64 {
 	y.placePoles()
 	eps := max(y.shape.diameter, o.shape.diameter) * 0.01
@@ -87,7 +88,8 @@ func certainCost(y, o *placedPart) float64 {
 	return math.Sqrt(sum*math.Pi+eps*eps) * y.shape.weightRoot * o.shape.weightRoot
 }
 
-// overlapCost is what two lying parts cost; 0 if they do not overlap.
+// overlapCost is the overlap cost of two placed parts; 0 if they do not
+// overlap.
 func overlapCost(y, o *placedPart) float64 {
 	if !y.box.meets(&o.box) || certainCost(y, o) == 0 && !overlaps(y, o) {
 		return 0
@@ -95,10 +97,11 @@ func overlapCost(y, o *placedPart) float64 {
 	return proxyCost(y, o, math.Inf(1))
 }
 
-// proxyCost follows the overlap proxy of Gardeyn and Wauters 2025: how deep the
-// poles of two parts that overlap lie in each other, by the size of the smaller,
-// with a tail beyond the touch that still tells near from far. It may stop
-// counting at most.
+// proxyCost is the overlap proxy of Gardeyn and Wauters 2025, for two parts
+// that overlap. It sums how deep their poles penetrate each other, times the
+// radius of the smaller pole. Poles that are apart still count a little, the
+// less the farther apart, so that descent has a slope. It stops summing when
+// the cost reaches most.
 func proxyCost(y, o *placedPart, most float64) float64 {
 	y.placePoles()
 	eps := max(y.shape.diameter, o.shape.diameter) * 0.01
@@ -120,16 +123,16 @@ func proxyCost(y, o *placedPart, most float64) float64 {
 	return math.Sqrt(sum*math.Pi+eps*eps) * weight
 }
 
-// softened is d from eps up, and below it falls towards 0. It has no branches:
-// which side d is on is hard to foresee.
+// softened is d where d is at least eps; below that it falls smoothly towards
+// 0. It has no branches, because the processor could not predict them.
 func softened(d, eps float64) float64 {
 	d -= eps
 	u := math.Abs(d)
 	return 0.5*(d+u) + eps*eps/(eps+0.5*(u-d))
 }
 
-// overlaps says whether the grown rims of two lying parts cross, or one holds
-// the other.
+// overlaps says whether the inflated outlines of two placed parts cross, or one
+// holds the other.
 func overlaps(y, o *placedPart) bool {
 	y.placeOutline()
 	lo := vec{max(y.box.min.x, o.box.min.x), max(y.box.min.y, o.box.min.y)}
@@ -176,7 +179,8 @@ func overlaps(y, o *placedPart) bool {
 	return y.box.holds(o.poles[0].at) && ringContains(y.inflated, o.poles[0].at)
 }
 
-// ringContains says whether p is in the polygon, by the edges a ray from it crosses.
+// ringContains says whether p is in the polygon, by the parity of the edges
+// that a ray from p crosses.
 func ringContains(ps []vec, p vec) bool {
 	odd := false
 	a := ps[len(ps)-1]

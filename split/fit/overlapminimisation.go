@@ -2,12 +2,14 @@ package fit
 
 import "math/rand/v2"
 
-// mostIdle is how many sweeps without progress end a search.
+// mostIdle is how many iterations without progress end a search.
 const mostIdle = 60
 
-// minimiseOverlap moves overlapping items one by one to where they cost least, with
-// weights that grow on the pairs that keep overlapping, until nothing overlaps,
-// or it makes no progress, or more says stop. The layout is left at its best.
+// minimiseOverlap is the guided local search for a layout without overlap. It
+// moves overlapping items one by one to where they cost least. Between
+// iterations the weights grow on pairs that keep overlapping. It ends when
+// nothing overlaps, when it makes no progress, or when more says stop. The
+// layout is left at its best.
 func (l *layout) minimiseOverlap(rng *rand.Rand, more func() bool) bool {
 	best := l.totalOverlap()
 	if best == 0 {
@@ -46,6 +48,7 @@ func (l *layout) minimiseOverlap(rng *rand.Rand, more func() bool) bool {
 	return false
 }
 
+// restore puts the items back in the given poses.
 func (l *layout) restore(ps []pose) {
 	for i, p := range ps {
 		if l.placed[i].pose != p {

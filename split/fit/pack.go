@@ -14,12 +14,12 @@ type Item struct {
 	Turns []Turn
 }
 
-// Pack places all items on one cloth, gapMM apart from each other (the rim and
-// the holes keep no gap), or gives up. effort bounds the work: about so many
-// poses of an item are weighed; 30,000 take a tenth of a second or so and find
-// nearly all that three or four parts on a scrap have. The same arguments give
-// the same result. Only a part that fits nowhere even alone, or too little area,
-// makes a no certain.
+// Pack places all items on one cloth, gapMM apart from each other, or gives up.
+// To the edge of the cloth and to its holes no gap is kept. effort bounds the
+// work: it is about how many poses of an item are evaluated. 30,000 take about
+// a tenth of a second, and suffice for nearly every three or four parts that
+// share a scrap. The same arguments give the same result. A no is certain only
+// where some part fits nowhere even alone, or the area is too small.
 func Pack(ctx context.Context, c *Cloth, items []Item, gapMM float64, effort int, seed uint64) ([]Placement, bool) {
 	var sum float64
 	for _, it := range items {
@@ -49,16 +49,16 @@ func Pack(ctx context.Context, c *Cloth, items []Item, gapMM float64, effort int
 	return placements(items, poses), true
 }
 
-// From an effort of manyPoses on, so many lanes share it.
+// From an effort of parallelEffort on, it is shared by so many searches.
 const (
 	parallelEffort   = 100_000
 	parallelSearches = 2
 )
 
-// packInParallel packs with random sources of their own on two cores at once if much
-// is to be done. What they find depends on the work done only: of two packings
-// the one found with less of it counts, so a lane goes on until it has worked as
-// hard as the one that is through.
+// packInParallel runs searches with random sources of their own, on two cores
+// at once if there is much to do. The result must not depend on which core is
+// faster. So of two packings the one found with less work counts, and a search
+// goes on until it has done as much work as the one that has found a packing.
 func packInParallel(ctx context.Context, c *Cloth, items []Item, gapMM float64, effort int, seed uint64) []pose {
 	n := 1
 	if effort >= parallelEffort {
@@ -102,6 +102,8 @@ func placements(items []Item, poses []pose) []Placement {
 	return out
 }
 
+// packer packs one cloth: guided local search until little overlap remains,
+// then separation by linear programs.
 type packer struct {
 	*layout
 	sep       *separator
@@ -118,10 +120,11 @@ func newPacker(c *Cloth, items []Item, gapMM, share float64, seed uint64) *packe
 	return pk
 }
 
-// manyItems items are not laid anew after a failure: that loses too much.
+// manyItems items or more are not packed from the beginning again after a
+// failure, for that would lose too much.
 const manyItems = 8
 
-// run searches until it has found a packing or more says stop.
+// run searches until it has found a packing, or more says stop.
 func (pk *packer) run(more func() bool) bool {
 	for {
 		pk.resetWeights()
@@ -138,8 +141,8 @@ func (pk *packer) run(more func() bool) bool {
 	}
 }
 
-// construct lays the items one after the other, the largest first, each where it
-// costs least among those that lie already.
+// construct builds a first layout: it places the items one after the other, the
+// largest first, each in the best pose found among those already placed.
 func (pk *packer) construct() {
 	pk.removeAll()
 	for _, i := range pk.byWeight() {
@@ -150,8 +153,8 @@ func (pk *packer) construct() {
 	}
 }
 
-// searchFromHere runs the guided search from where the items lie, and the exact
-// adjustment whenever little is missing.
+// searchFromHere runs the guided local search from the present layout, and the
+// separation whenever little overlap remains.
 func (pk *packer) searchFromHere(more func() bool) bool {
 	s := sampleCounts{anywhere: 30, nearby: 20}
 	best, tried := math.Inf(1), math.Inf(1)
@@ -168,7 +171,7 @@ func (pk *packer) searchFromHere(more func() bool) bool {
 			}
 		}
 		if t == 0 || !more() {
-			// Clear but for what the rough outlines do not show, or enough.
+			// Only what the simplified outlines do not show is left, or time is up.
 			return false
 		}
 		pk.updateWeights()
@@ -177,8 +180,8 @@ func (pk *packer) searchFromHere(more func() bool) bool {
 	return false
 }
 
-// perturb goes on from layouts that would not separate, with two items changing
-// places.
+// perturb goes on from layouts that could not be separated, with two items
+// exchanged.
 func (pk *packer) perturb(more func() bool) bool {
 	var failed infeasible
 	for {
@@ -196,11 +199,12 @@ func (pk *packer) perturb(more func() bool) bool {
 	}
 }
 
-// evaluationsPerMove is what the exact adjustment costs an item, in poses weighed.
+// evaluationsPerMove is what moving one item in a separation costs, counted in
+// poses evaluated.
 const evaluationsPerMove = 10
 
-// makeExact moves all items at once, so many times at most, until the layout is
-// exact.
+// makeExact separates the layout by at most so many linear programs, and says
+// whether it passes the exact test.
 func (pk *packer) makeExact(rounds int) bool {
 	ok := pk.sep.separate(pk.poses(nil), pk.largestMM*0.02, rounds)
 	pk.evaluations += evaluationsPerMove * pk.sep.itemsMoved

@@ -1,8 +1,10 @@
 package fit
 
-// pairTable is what two parts that may not be turned cost for lying in each other,
-// by the shift from one to the other: known at the nodes of a grid, and between
-// nodes that all say they overlap as good as known.
+// pairTable is a pairwise overlap table: the overlap cost of two parts at fixed
+// turns, by the shift from one to the other. It holds the cost at the nodes of
+// a grid over all shifts at which their boxes meet. Between four nodes that all
+// overlap the cost is interpolated. Elsewhere the table has no answer, for the
+// touch lies somewhere between.
 type pairTable struct {
 	org, per vec // the first node, and cells to a millimetre
 	cost     [tableCells + 1][tableCells + 1]float32
@@ -10,14 +12,14 @@ type pairTable struct {
 
 const (
 	tableCells = 48
-	// A chart takes as many costs as it has nodes, so it is drawn when that many
-	// have been asked for.
+	// Filling a table takes one evaluation a node. So it is filled when as many
+	// costs have been asked for: until then it would not have paid.
 	tableLookups = (tableCells + 1) * (tableCells + 1)
-	// mostTables bounds the memory, at 10 kB a chart.
+	// mostTables bounds the memory, at 10 kB a table.
 	mostTables = 1000
 )
 
-// lookup is the cost at a shift, if the chart tells it.
+// lookup is the cost at a shift, where the table can tell it.
 func (c *pairTable) lookup(shift vec) (cost float64, ok bool) {
 	x, y := (shift.x-c.org.x)*c.per.x, (shift.y-c.org.y)*c.per.y
 	if !(x >= 0 && y >= 0 && x < tableCells && y < tableCells) {
@@ -34,7 +36,8 @@ func (c *pairTable) lookup(shift vec) (cost float64, ok bool) {
 	return near*(1-v) + far*v, true
 }
 
-// newPairTable weighs o, shifted to every node, against y.
+// newPairTable evaluates the overlap cost of o against y at the shift of every
+// node.
 func newPairTable(y, o *placedPart) *pairTable {
 	y.placePoles()
 	y.placeOutline()
@@ -54,11 +57,12 @@ func newPairTable(y, o *placedPart) *pairTable {
 	return c
 }
 
-// pairTables are those of all pairs of kinds of parts. They belong to one search.
+// pairTables are the tables of all pairs of kinds. A kind is a shape at a fixed
+// turn. They belong to one search and are filled as it goes.
 type pairTables struct {
-	fixed   [][]fixedTurn // by item, its turns without tolerance
+	fixed   [][]fixedTurn // by item: its turns without tolerance
 	kinds   int
-	lookups []int32 // by two kinds, the lower first
+	lookups []int32 // how often a pair was asked for, by two kinds, the lower first
 	tables  []*pairTable
 	count   int
 }
@@ -90,7 +94,8 @@ func newPairTables(items []Item, parts []*simplified) *pairTables {
 	return cs
 }
 
-// fixedTurn is the turn that an item is held to, if it is held to this one.
+// fixedTurn is the item's fixed turn of just so many degrees, or nil if it has
+// none.
 func (cs *pairTables) fixedTurn(item int, deg float64) *fixedTurn {
 	hs := cs.fixed[item]
 	for k := range hs {
@@ -101,7 +106,7 @@ func (cs *pairTables) fixedTurn(item int, deg float64) *fixedTurn {
 	return nil
 }
 
-// cost is what two lying parts cost, if a chart tells it.
+// cost is the overlap cost of two placed parts, where a table can tell it.
 func (cs *pairTables) cost(y, o *placedPart) (cost float64, ok bool) {
 	if y.fixed == nil || o.fixed == nil {
 		return 0, false

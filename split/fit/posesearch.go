@@ -6,14 +6,14 @@ import (
 	"math"
 )
 
-// ResolutionMM is how finely Place looks: when it finds nothing, no placement
-// with more room than this exists.
+// ResolutionMM is how finely Place searches: when it finds nothing, then there
+// is no placement with more room than this.
 const ResolutionMM = 0.05
 
 // Place finds a placement of the shape on the cloth at one of the turns, or
-// says that none exists to within ResolutionMM. The search is complete, save
-// that it says no when ctx ends first; the caller that takes a no for a proof
-// looks at ctx.Err.
+// says that there is none to within ResolutionMM. The search is complete unless
+// ctx ends first: then it says no as well, and a caller that takes a no as a
+// proof must look at ctx.Err.
 func Place(ctx context.Context, c *Cloth, s *Shape, turns []Turn) (Placement, bool) {
 	if len(s.ring) == 0 || len(c.rings) == 0 || s.area > c.area*(1+1e-9) {
 		return Placement{}, false
@@ -29,35 +29,36 @@ func Place(ctx context.Context, c *Cloth, s *Shape, turns []Turn) (Placement, bo
 	return s.placement(p), true
 }
 
-// cell is a box of poses: centres within half of at, turns within half a
-// range of deg.
+// cell is a box of poses: the centre within half of at, the turn within halfDeg
+// of deg.
 type cell struct {
 	at, half vec
 	deg      float64
 	halfDeg  float64
-	samples  []int32 // the samples that may still be at fault in it
-	bound    float64 // no pose in it has more room than this
+	samples  []int32 // the samples that some pose in it may still violate
+	bound    float64 // upper bound of the room of any pose in it
 	depth    int
 }
 
-// poseSearch is one complete search, by branch and bound over cells of poses. Every
-// sample, a vertex of the part that must stay in the cloth or a corner of the
-// cloth that must stay out of the part, gives its cell linear constraints.
+// poseSearch is one complete search, by branch and bound over cells of poses. A
+// sample is a vertex of the part, which must stay in the cloth, or a corner of
+// the cloth, which must stay out of the part. Every sample gives a cell linear
+// constraints.
 type poseSearch struct {
 	cloth *Cloth
 	shape *Shape
 	scratch
-	partPoints   []vec // points of the part's rim about its centre
+	partPoints   []vec // points of the part's outline, about its centre
 	clothCorners []vec // corners of the cloth
 	lp           linearProgram
 	rows         []row
-	ref          pose // what the rows and the bounds are about
+	ref          pose // the rows and the bounds are relative to it
 	lo, hi       [3]float64
 	open         cellHeap
 	nodes        int
 
 	// For Overhang: cloth may be added along the grain and across it, together
-	// grow mm on every side, which reaches wide.
+	// at most grow mm on every side. wide is how far that reaches in x and y.
 	grain vec
 	grow  float64
 	wide  vec
@@ -70,7 +71,8 @@ func newPoseSearch(c *Cloth, s *Shape) *poseSearch {
 	return q
 }
 
-// addRoot opens the cell of all poses whose extents stay within the cloth's.
+// addRoot opens the cell of all poses at which the part's box stays within the
+// cloth's box.
 func (q *poseSearch) addRoot(t Turn) {
 	tol := math.Abs(t.ToleranceDeg)
 	live := make([]int32, 0, len(q.partPoints)+len(q.clothCorners))
@@ -81,8 +83,8 @@ func (q *poseSearch) addRoot(t Turn) {
 		live = append(live, ^int32(i))
 	}
 	b := q.cloth.region.bounds
-	// At any turn the part reaches at least as far as at the turn of its least
-	// extent; the hull's support gives the range of its centre.
+	// At no turn of the range does the part reach less far than this box. So the
+	// centre cannot lie outside the range that the box leaves it.
 	ext := q.shape.leastExtents(t.Deg, min(tol, 180))
 	lo := b.min.sub(ext.min)
 	hi := b.max.sub(ext.max)
@@ -97,8 +99,8 @@ func (q *poseSearch) addRoot(t Turn) {
 	heap.Push(&q.open, c)
 }
 
-// leastExtents is the box that the shape reaches out to on every side at any
-// turn of the range, by sampling the range and taking off what it can lose
+// leastExtents is a box that the shape reaches out to on every side at any turn
+// of the range. It samples the range and takes off what the shape may lose
 // between two samples.
 func (s *Shape) leastExtents(deg, tol float64) box {
 	const steps = 8
@@ -127,6 +129,8 @@ func (s *Shape) leastExtents(deg, tol float64) box {
 	return b
 }
 
+// run examines the cell with the highest bound and splits it, until a pose fits
+// or no cell is left.
 func (q *poseSearch) run(ctx context.Context) (pose, bool) {
 	for len(q.open) > 0 {
 		if q.nodes++; q.nodes%64 == 0 && ctx.Err() != nil {
@@ -145,8 +149,8 @@ func (q *poseSearch) run(ctx context.Context) (pose, bool) {
 	return pose{}, false
 }
 
-// bound narrows the cell and bounds it (below zero: nothing fits in it); on
-// the way it may come upon a pose that fits.
+// bound contracts the cell and gives it an upper bound, below 0 where nothing
+// fits in it. On the way it may find a pose that fits.
 func (q *poseSearch) bound(c *cell) (pose, bool) {
 	if !q.contract(c) {
 		c.bound = -1
@@ -161,8 +165,8 @@ func (q *poseSearch) bound(c *cell) (pose, bool) {
 	return q.tryPose(c, p)
 }
 
-// tryPose tests a promising pose exactly, and when it fails near by, again where
-// the constraints taken in a small cell about it point to.
+// tryPose tests a promising pose exactly. If it fails by little, it solves the
+// constraints again in a small cell about the pose and tests the next one.
 func (q *poseSearch) tryPose(c *cell, p pose) (pose, bool) {
 	for round := 0; ; round++ {
 		v := q.cloth.inside(q.shape, p, &q.scratch, false)
@@ -196,8 +200,7 @@ func (q *poseSearch) tryPose(c *cell, p pose) (pose, bool) {
 	}
 }
 
-// addSample makes the point at fault a sample of the cell, if it is not one of
-// those it began with.
+// addSample makes the point that a pose violates a sample of the cell.
 func (q *poseSearch) addSample(c *cell, v containment) {
 	live := append([]int32(nil), c.samples...)
 	if v.clothCorner {
@@ -210,7 +213,7 @@ func (q *poseSearch) addSample(c *cell, v containment) {
 	c.samples = live
 }
 
-// split halves the cell across the side along which its samples move most.
+// split halves the cell along the variable that moves its samples most.
 func (q *poseSearch) split(c *cell) {
 	turn := c.halfDeg * math.Pi / 180 * q.shape.radius
 	if math.Hypot(math.Hypot(c.half.x, c.half.y), turn) < ResolutionMM/2 {
@@ -240,7 +243,8 @@ func (q *poseSearch) split(c *cell) {
 	heap.Push(&q.open, b)
 }
 
-// cellHeap gives the cell with the highest bound first, the smaller of equals.
+// cellHeap is a priority queue: the highest bound first, and of equal ones the
+// smallest cell.
 type cellHeap []cell
 
 func (h cellHeap) Len() int { return len(h) }

@@ -2,17 +2,17 @@ package fit
 
 import "math"
 
-// edge is one straight stretch of the rim of a region, with the unit normal n
-// that points out of the region and the offset d = n·a of its line.
+// edge is one straight edge of a region's boundary. n is the unit normal that
+// points out of the region, and d = n·a is the offset of its line.
 type edge struct {
 	a, b, n vec
 	d       float64
 }
 
-// region answers where a point, or a whole box a point may wander in, lies with
-// respect to a region: wholly within, wholly without, or near which edges of
-// its rim. Most questions are answered by one look into a grid that holds the
-// room around each of its cells. A field is immutable once built.
+// region is an area bounded by straight edges, indexed by a grid. It answers
+// where a point lies, or a whole box: inside, outside, or near which edges.
+// Most questions need only one cell of the grid, which knows how far the
+// nearest edge is. A region is immutable once built.
 type region struct {
 	edges     []edge
 	bounds    box
@@ -21,16 +21,16 @@ type region struct {
 	nx, ny    int
 	start     []int32 // edges of cell i are list[start[i]:start[i+1]]
 	list      []int32
-	clearance []int16 // cells up to the nearest one with an edge; 0 if it has one itself
-	inside    []bool  // for cells without an edge: in the region
-	unbounded bool    // points off the grid are in the region
+	clearance []int16 // distance in cells to the nearest cell with an edge; 0 if the cell has one
+	inside    []bool  // of cells without an edge: whether they are in the region
+	unbounded bool    // what lies off the grid is in the region
 }
 
-// newRegion prepares the region whose rim is given by directed edges. beyond
-// says whether the far away is in the region. fine is the wanted number of
-// grid cells along the longer side.
-func newRegion(edges []edge, beyond bool, fine int) *region {
-	f := &region{edges: edges, unbounded: beyond, bounds: emptyBox()}
+// newRegion prepares the region with the given directed edges. unbounded says
+// whether what is far away belongs to it. fine is the number of grid cells
+// along the longer side.
+func newRegion(edges []edge, unbounded bool, fine int) *region {
+	f := &region{edges: edges, unbounded: unbounded, bounds: emptyBox()}
 	for _, e := range edges {
 		f.bounds = f.bounds.with(e.a).with(e.b)
 	}
@@ -39,7 +39,8 @@ func newRegion(edges []edge, beyond bool, fine int) *region {
 	if !(f.cell > 0) {
 		f.cell = 1
 	}
-	// An empty ring of cells around the rim, which keeps off the cells' borders.
+	// The grid has an empty ring of cells around all edges. Its offset is odd, so
+	// that edges of round coordinates do not run along the borders of cells.
 	f.origin = f.bounds.min.sub(vec{1.37 * f.cell, 1.41 * f.cell})
 	f.nx = int(w/f.cell+1.37) + 3
 	f.ny = int(h/f.cell+1.41) + 3
@@ -60,14 +61,14 @@ func newRegion(edges []edge, beyond bool, fine int) *region {
 	return f
 }
 
-// eachCell calls visit for every pair of an edge and a cell it may touch.
+// eachCell calls visit for every pair of an edge and a cell that it may touch.
 func (f *region) eachCell(visit func(cell int, edge int32)) {
 	slack := f.cell * 1e-6
 	for i, e := range f.edges {
 		lo, hi := min(e.a.y, e.b.y), max(e.a.y, e.b.y)
 		j0, j1 := f.row(lo-slack), f.row(hi+slack)
 		for j := j0; j <= j1; j++ {
-			// The stretch of the edge within the row.
+			// the part of the edge within the row
 			x0, x1 := e.a.x, e.b.x
 			if hi > lo {
 				y0 := max(lo, f.origin.y+float64(j)*f.cell-slack)
@@ -92,8 +93,8 @@ func (f *region) row(y float64) int { return clampInt(int((y-f.origin.y)/f.cell)
 
 func clampInt(i, lo, hi int) int { return max(lo, min(hi, i)) }
 
-// fillClearance finds the chessboard distance of every cell to the nearest cell
-// with an edge, in two sweeps.
+// fillClearance computes the chessboard distance of every cell to the nearest
+// cell with an edge, by a distance transform in two passes.
 func (f *region) fillClearance() {
 	f.clearance = make([]int16, f.nx*f.ny)
 	far := int16(f.nx + f.ny)
@@ -119,8 +120,8 @@ func (f *region) fillClearance() {
 	}
 }
 
-// fillInside marks the cells without an edge that lie in the region. Along a row
-// the mark changes only across cells with edges.
+// fillInside marks the cells without an edge that lie in the region. Along a
+// row the mark changes only across cells with edges.
 func (f *region) fillInside() {
 	f.inside = make([]bool, f.nx*f.ny)
 	for y := 0; y < f.ny; y++ {
@@ -139,7 +140,7 @@ func (f *region) fillInside() {
 	}
 }
 
-// contains says whether p is in the region; on the rim it may say either.
+// contains says whether p is in the region. On the boundary it may say either.
 func (f *region) contains(p vec) bool {
 	x, y := (p.x-f.origin.x)/f.cell, (p.y-f.origin.y)/f.cell
 	if x < 0 || y < 0 || x >= float64(f.nx) || y >= float64(f.ny) {
@@ -152,8 +153,8 @@ func (f *region) contains(p vec) bool {
 	return f.castRay(p, int(x), int(y))
 }
 
-// castRay counts the edges that a ray from p to the left crosses, from the cell in
-// column x of row y to the first cell whose mark is known.
+// castRay counts the edges that a ray from p to the left crosses, from the cell
+// in column x of row y to the first cell whose mark is known.
 func (f *region) castRay(p vec, x, y int) bool {
 	odd := false
 	hi := p.x
@@ -177,15 +178,15 @@ func (f *region) castRay(p vec, x, y int) bool {
 	return f.unbounded != odd
 }
 
-// probe holds the working memory of questions to one field.
+// probe is the working memory of questions to one region.
 type probe struct {
 	stamp []uint32
 	now   uint32
 	near  []int32
 }
 
-// edgesNear finds the edges that meet the box of half sizes hx, hy about c. When
-// there are none, in tells whether the box lies in the region.
+// edgesNear lists the edges that meet the box with half sizes hx, hy about c.
+// Where there is none, in says whether the box lies in the region.
 func (f *region) edgesNear(pr *probe, c vec, hx, hy float64) (near []int32, in bool) {
 	x, y := (c.x-f.origin.x)/f.cell, (c.y-f.origin.y)/f.cell
 	if x >= 0 && y >= 0 && x < float64(f.nx) && y < float64(f.ny) {
@@ -240,7 +241,7 @@ func (f *region) edgesIn(pr *probe, c vec, hx, hy float64) []int32 {
 	return pr.near
 }
 
-// meets says whether the edge touches the box, by separating axes.
+// meets says whether the edge touches the box, by the separating axis theorem.
 func (e *edge) meets(c vec, hx, hy float64) bool {
 	if math.Abs(e.a.x+e.b.x-2*c.x) > math.Abs(e.a.x-e.b.x)+2*hx ||
 		math.Abs(e.a.y+e.b.y-2*c.y) > math.Abs(e.a.y-e.b.y)+2*hy {
@@ -249,7 +250,8 @@ func (e *edge) meets(c vec, hx, hy float64) bool {
 	return math.Abs(e.n.dot(c)-e.d) <= math.Abs(e.n.x)*hx+math.Abs(e.n.y)*hy
 }
 
-// clip returns the ends of the stretch of the edge within the box that it meets.
+// clip returns the ends of the part of the edge within the box. The edge must
+// meet the box.
 func (e *edge) clip(c vec, hx, hy float64) (p, q vec) {
 	d := e.b.sub(e.a)
 	t0, t1 := 0.0, 1.0

@@ -6,9 +6,10 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// openRing turns a ring into vertices without closing repeat, without doubled
-// points and in the sense asked for: interior on the quarter() side of every
-// edge when positive. Nothing remains of a ring without area.
+// openRing is a ring as vertices, without the closing repeat and without
+// doubled points. It runs so that the interior is on the quarter() side of
+// every edge, or, where positive is false, on the other side. It is nil for a
+// ring without area.
 func openRing(r orb.Ring, positive bool) []vec {
 	ps := make([]vec, 0, len(r))
 	for _, q := range r {
@@ -45,7 +46,7 @@ func boundaryEdges(ps []vec) []edge {
 	return es
 }
 
-// flipped returns the edges seen from the other side.
+// flipped returns the edges as the boundary of the region on their other side.
 func flipped(es []edge) []edge {
 	out := make([]edge, len(es))
 	for i, e := range es {
@@ -54,8 +55,8 @@ func flipped(es []edge) []edge {
 	return out
 }
 
-// reflexVertices returns the vertices where the region on the quarter() side of the
-// ring has an angle of more than a half turn.
+// reflexVertices returns the vertices at which the region on the quarter() side
+// of the ring has an angle of more than 180°.
 func reflexVertices(ps []vec) []vec {
 	var out []vec
 	for i, p := range ps {
@@ -67,9 +68,10 @@ func reflexVertices(ps []vec) []vec {
 	return out
 }
 
-// innerPoint is a point within the ring, well off its rim where it can be: the
-// middle of the longest stretch within, on the line half way between the two
-// vertices farthest apart in y that have none between them.
+// innerPoint is a point inside the ring, well away from its edges where that is
+// possible. It takes the widest gap in y between two vertices, a horizontal
+// line through its middle, and the middle of the longest part of that line
+// inside.
 func innerPoint(ps []vec) vec {
 	ys := make([]float64, len(ps))
 	for i, p := range ps {
@@ -101,7 +103,8 @@ func innerPoint(ps []vec) vec {
 	return vec{(xs[k] + xs[k+1]) / 2, y}
 }
 
-// convexHull is the convex hull, in the positive sense (Andrew's monotone chain).
+// convexHull is the convex hull, in the positive sense (monotone chain, A. M.
+// Andrew 1979).
 func convexHull(ps []vec) []vec {
 	s := append([]vec(nil), ps...)
 	sort.Slice(s, func(i, j int) bool { return s[i].x < s[j].x || s[i].x == s[j].x && s[i].y < s[j].y })

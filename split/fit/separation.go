@@ -3,8 +3,10 @@ package fit
 import "math"
 
 // separator moves all parts of a layout at once by linear programming (Li and
-// Milenkovic 1995, with turns): every vertex near another part's rim, or the
-// cloth's, must stay on its side of it. It ends with exact clearances.
+// Milenkovic 1995, with turns added). Every vertex near an edge of another
+// part, or of the cloth, must stay on its side of that edge. Separation
+// maximises the least clearance; compaction shortens a strip. A layout counts
+// as separated only by the exact test.
 type separator struct {
 	cloth *Cloth
 	items []Item
@@ -12,15 +14,15 @@ type separator struct {
 	poses []pose
 
 	lp          *linearProgram
-	base        int            // its first variable in the program
-	derivatives [][]derivative // of each item, where its outline depends on levels
-	turns       bool           // some item may turn
+	base        int            // of the program: the first variable of these items
+	derivatives [][]derivative // of each item, by the levels that its outline depends on; nil without levels
+	turns       bool           // some item has a turn with a tolerance
 	step        float64
-	margin      float64 // the least clearance beyond the gap found in the last rows
+	margin      float64 // the least clearance beyond the gap when the rows were last written
 	work        scratch
 	itemsMoved  int
 
-	// For strips: the rim is a box open to the right.
+	// For compaction: the cloth is a strip widthMM wide, open to the right.
 	openEnd bool
 	widthMM float64
 }
@@ -42,8 +44,8 @@ func newSeparator(c *Cloth, items []Item, gapMM float64) *separator {
 	return a
 }
 
-// separate tries to part everything that overlaps, starting from poses, and says
-// whether it came out clear.
+// separate starts from the given poses and solves one linear program after
+// another until nothing overlaps. It says whether the exact test passes then.
 func (a *separator) separate(poses []pose, step float64, rounds int) bool {
 	a.poses = append(a.poses[:0], poses...)
 	a.step = step
@@ -79,8 +81,8 @@ func (a *separator) separate(poses []pose, step float64, rounds int) bool {
 	return a.margin > -2*touchMM && feasible(a.cloth, a.items, a.poses, a.gap, &a.work)
 }
 
-// compact pushes the parts, clear of each other as they lie, to the left as far
-// as they go, and returns the length they take then.
+// compact pushes the parts of a strip, which do not overlap, to the left as far
+// as they go. It returns the length that they take then.
 func (a *separator) compact(width, length float64) float64 {
 	a.openEnd, a.widthMM = true, width
 	defer func() { a.openEnd = false }()
@@ -119,7 +121,7 @@ func (a *separator) compact(width, length float64) float64 {
 	return length
 }
 
-// move applies the program's solution.
+// move shifts and turns the items by the program's solution.
 func (a *separator) move() {
 	st := a.stride()
 	for i := range a.poses {
@@ -134,7 +136,7 @@ func (a *separator) move() {
 	}
 }
 
-// rows writes the program about the current poses.
+// rows writes the linear program for the present poses.
 func (a *separator) rows() {
 	a.lp.reset(a.stride()*len(a.items) + 1)
 	a.writeRows()
@@ -187,17 +189,19 @@ func nearestTurn(ts []Turn, deg float64) Turn {
 	return best
 }
 
-// contact is a point of an item as it lies: a vertex of its shape, or the point
-// between two of them. Item -1 is the cloth, which does not move.
+// contact is a point that a row holds: a vertex of an item as it is placed, or
+// a point on the edge between two vertices. Item -1 is the cloth, which does
+// not move.
 type contact struct {
 	item  int
 	at    vec
-	u, v  int // vertices
+	u, v  int // the vertices on either side of it
 	share float64
 }
 
-// addRow adds: p must not come closer than it may to q, along u. signed is how
-// far it is now beyond the least.
+// addRow adds the condition that p comes no nearer to q, along the unit vector
+// u, than it may. signed is the clearance now, beyond the least that is
+// allowed.
 func (a *separator) addRow(p, q contact, u vec, signed float64) {
 	a.margin = min(a.margin, signed)
 	a.lp.begin()
@@ -211,7 +215,8 @@ func (a *separator) addRow(p, q contact, u vec, signed float64) {
 	a.lp.end(signed)
 }
 
-// addMotion writes how a spot moves along u: with its item, and as levels change.
+// addMotion adds to the open row how a contact moves along u: with the pose of
+// its item, and with the levels.
 func (a *separator) addMotion(s contact, u vec) {
 	if s.item < 0 {
 		return
@@ -233,14 +238,14 @@ func (a *separator) addMotion(s contact, u vec) {
 	}
 }
 
-// derivative is how far each vertex of a shape moves when a level grows by a
-// millimetre, in the shape's own directions.
+// derivative is how far each vertex of a shape moves, in the shape's own
+// directions, when a level grows by a millimetre.
 type derivative struct {
 	variable int
 	perMM    []vec
 }
 
-// pairRows: the vertices of item i against the rim of item j.
+// pairRows holds the vertices of item i against the edges of item j.
 func (a *separator) pairRows(i, j int, reach float64) {
 	si, sj := a.items[i].Shape, a.items[j].Shape
 	pi, pj := a.poses[i], a.poses[j]
@@ -253,7 +258,7 @@ func (a *separator) pairRows(i, j int, reach float64) {
 	}
 }
 
-// pointRows: a point against the rim of item j.
+// pointRows holds a point against the edges of item j.
 func (a *separator) pointRows(p contact, j int, reach, gap float64) {
 	s, pj := a.items[j].Shape, a.poses[j]
 	sin, cos := sincosDeg(pj.deg)
@@ -263,13 +268,14 @@ func (a *separator) pointRows(p contact, j int, reach, gap float64) {
 		return
 	}
 	a.regionRows(s.exterior(), u, reach, &a.work.part, func(e int32, share float64, at, dir vec, d float64) {
-		// Seen from outside, edge e runs from the vertex after e to e.
+		// The exterior's edge e runs backward: from the vertex after e to e.
 		q := contact{j, at.turn(sin, cos).add(pj.at), (int(e) + 1) % len(s.ring), int(e), share}
 		a.addRow(p, q, dir.turn(sin, cos), d-gap)
 	})
 }
 
-// clothRows: item i against the cloth's rim, and the cloth's dents against it.
+// clothRows holds the vertices of item i against the edges of the cloth, and
+// the reflex corners of the cloth against the edges of item i.
 func (a *separator) clothRows(i int, reach float64) {
 	s, p := a.items[i].Shape, a.poses[i]
 	sin, cos := sincosDeg(p.deg)
@@ -286,10 +292,10 @@ func (a *separator) clothRows(i int, reach float64) {
 
 func clothContact(at vec) contact { return contact{item: -1, at: at} }
 
-// regionRows calls add for every edge e of the field's rim within reach of p:
-// the nearest point of it and its share of the way along, the direction from
-// there to p, and the distance, which is negative for a point outside the
-// region.
+// regionRows calls add for each edge e of the region within reach of p, with
+// the nearest point of the edge and its share of the way along it, the
+// direction from there to p, and the distance. Where p is outside the region it
+// calls add only for the nearest edge, and the distance is negative.
 func (a *separator) regionRows(f *region, p vec, reach float64, pr *probe, add func(e int32, share float64, at, dir vec, d float64)) {
 	edges, in := f.edgesNear(pr, p, reach, reach)
 	if len(edges) == 0 && in {
@@ -329,15 +335,17 @@ func (a *separator) regionRows(f *region, p vec, reach float64, pr *probe, add f
 	}
 }
 
-// closest is the point of the edge nearest to p and where along it it lies.
+// closest is the point of the edge nearest to p, and its share of the way
+// along.
 func (e *edge) closest(p vec) (vec, float64) {
 	d := e.b.sub(e.a)
 	t := max(0, min(1, p.sub(e.a).dot(d)/d.dot(d)))
 	return e.a.add(d.mul(t)), t
 }
 
-// boxRows keeps item i within the rectangle, or, for strips, within its height
-// and left of its length, which the program's last variable holds negated.
+// boxRows holds item i within a rectangular cloth. In a compaction it holds the
+// item within the strip's width and its length, which is minus the last
+// variable of the program.
 func (a *separator) boxRows(i int) {
 	b := a.cloth.region.bounds
 	if a.openEnd {
@@ -347,7 +355,7 @@ func (a *separator) boxRows(i int) {
 	sin, cos := sincosDeg(p.deg)
 	corners := s.convexHull()
 	if a.derivatives != nil {
-		corners = s.ring // whose vertices the drifts are of
+		corners = s.ring // the derivatives are of these vertices
 	}
 	lies := rotated(corners, sin, cos)
 	ext := boxOf(lies)

@@ -48,13 +48,14 @@ func NewShape(cut orb.Ring) *Shape {
 // Area is the part's area in mm².
 func (s *Shape) Area() float64 { return s.area }
 
-// exterior is the field of the region outside the part, built when first asked.
+// exterior is the region outside the part, built when it is first asked for.
 func (s *Shape) exterior() *region {
 	s.exteriorOnce.Do(func() { s.exteriorRegion = newRegion(flipped(boundaryEdges(s.ring)), true, 24) })
 	return s.exteriorRegion
 }
 
-// poles are circles that fill the shape, found when first asked.
+// poles are circles that fill the shape, computed when they are first asked
+// for.
 func (s *Shape) poles() []pole {
 	s.polesOnce.Do(func() { s.poleList = fillWithPoles(s.ring) })
 	return s.poleList

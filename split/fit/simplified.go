@@ -5,10 +5,11 @@ import (
 	"slices"
 )
 
-// simplified is a part as the search for a packing sees it: its outline with fewer
-// vertices, the same grown by half the gap for meeting other parts, and a few
-// circles within it, its poles of inaccessibility, that tell cheaply how deep
-// two parts lie in each other.
+// simplified is a part as the search for a packing sees it. The outline has
+// fewer vertices, so that crossings are cheap to test. The inflated outline is
+// the same grown by half the gap: two parts whose inflated outlines do not
+// overlap lie the whole gap apart. The poles of inaccessibility are circles
+// within the part that tell cheaply how deep two parts overlap.
 type simplified struct {
 	outline    []vec // about the shape's centre
 	inflated   []vec
@@ -19,15 +20,19 @@ type simplified struct {
 	weightRoot float64 // square root of the weight
 }
 
-// notInflated says that the part is not grown.
+// notInflated says that outline and inflated are one and the same, because
+// there is no gap to keep.
 func (r *simplified) notInflated() bool { return &r.inflated[0] == &r.outline[0] }
 
+// pole is a circle within a part. (The pole of inaccessibility of a polygon is
+// the centre of the largest such circle.)
 type pole struct {
 	at vec
 	r  float64
 }
 
-// penetration is how deep two poles are in each other, negative when apart.
+// penetration is how deep two poles overlap, in mm; negative when they are
+// apart.
 func (p *pole) penetration(q *pole) float64 {
 	dx, dy := p.at.x-q.at.x, p.at.y-q.at.y
 	return p.r + q.r - math.Sqrt(dx*dx+dy*dy)
@@ -35,18 +40,21 @@ func (p *pole) penetration(q *pole) float64 {
 
 const mostPoles = 10
 
-// How far a rough outline may be off, by the part's radius: little where the
-// guided search must end nearly clear, more where the linear programs do most.
+// How far a simplified outline may stray from the true one, as a share of the
+// part's radius. It is little where the guided local search must end almost
+// without overlap, and more where the linear programs do most of the work.
 const (
 	fineSimplifyShare   = 0.0008
 	coarseSimplifyShare = 0.0025
 )
 
-// simplifyItems prepares the items' shapes. Their outlines are taken in by a hair, a
-// different one for every item: parts that touch do not overlap, and parts that
-// lie in line, as along the edge of a strip, never cross just at vertices.
+// simplifyItems prepares the items' shapes. Each outline is shrunk by a tiny
+// length, a different one for every item. So parts that touch do not overlap,
+// and the edges of parts that lie in one line, as along the edge of a strip,
+// never cross exactly at a vertex.
 //
-// share of its radius is how far a part's outline may be off.
+// share is how far an outline may stray from the true one, as a share of the
+// part's radius.
 func simplifyItems(items []Item, gapMM, share float64) []*simplified {
 	out := make([]*simplified, len(items))
 	for i, it := range items {
@@ -71,8 +79,9 @@ func simplifyItems(items []Item, gapMM, share float64) []*simplified {
 	return out
 }
 
-// simplifyRing drops vertices that lie within tol of the chords of what remains
-// (Douglas and Peucker 1973), from the two vertices farthest apart along x.
+// simplifyRing drops the vertices that lie within tol of a chord between
+// vertices that stay (D. H. Douglas and T. K. Peucker, 1973). It starts from
+// the leftmost and the rightmost vertex.
 func simplifyRing(ps []vec, tol float64) []vec {
 	n := len(ps)
 	lo, hi := 0, 0
@@ -121,9 +130,10 @@ func simplifyRing(ps []vec, tol float64) []vec {
 	return out
 }
 
-// inflate moves every edge out by mm; sharp corners are blunted. In narrow nooks
-// the result may cross itself, which the search can bear and the exact
-// adjustment does not see.
+// inflate moves every edge outward by mm, or inward where mm is negative. A
+// sharp corner is cut off instead of drawn out to its mitre. In a narrow notch
+// the result may cross itself. The search tolerates that, and the exact tests
+// never use this outline.
 func inflate(ps []vec, mm float64) []vec {
 	n := len(ps)
 	var out []vec
@@ -146,8 +156,9 @@ func inflate(ps []vec, mm float64) []vec {
 	return out
 }
 
-// fillWithPoles fills the polygon with circles, each as large as it can be beside the
-// ones before it, on a grid of points.
+// fillWithPoles fills the polygon with circles. Each is as large as it can be
+// beside the ones before it, first among the points of a grid, then improved by
+// a few steps.
 func fillWithPoles(ps []vec) []pole {
 	b := boxOf(ps)
 	const fine = 40
@@ -177,7 +188,7 @@ func fillWithPoles(ps []vec) []pole {
 		if len(out) > 0 && p.r < out[0].r*0.08 {
 			break
 		}
-		// A few steps to the true pole near by.
+		// A local search for the true pole, which lies between grid points.
 		for s := step / 2; s > step/50; {
 			best := p
 			for _, d := range [4]vec{{s, 0}, {-s, 0}, {0, s}, {0, -s}} {
@@ -207,7 +218,7 @@ func fillWithPoles(ps []vec) []pole {
 			room[i] = min(room[i], q.sub(p.at).len()-p.r)
 		}
 	}
-	if len(out) == 0 { // thinner than the grid: the middle of its longest edge will do
+	if len(out) == 0 { // thinner than the grid: a circle at the middle of the longest edge
 		long := 0
 		for i, p := range ps {
 			if p.sub(ps[(i+1)%len(ps)]).len() > ps[long].sub(ps[(long+1)%len(ps)]).len() {
@@ -228,6 +239,7 @@ func fillWithPoles(ps []vec) []pole {
 	return out
 }
 
+// ringDistance is the distance from p to the nearest edge of a ring.
 func ringDistance(ps []vec, p vec) float64 {
 	least := math.Inf(1)
 	a := ps[len(ps)-1]

@@ -9,11 +9,11 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// Strip packs all items, gapMM apart, into a strip of the given width, which
-// runs along y, as short as it can until ctx ends; the length runs along x.
-// Each of the workers searches for itself, on a core of its own. An item that is
-// wider than the strip at each of its turns is an error, and so is an end of ctx
-// before the first packing is found.
+// Strip packs all items, gapMM apart, into a strip of the given width, as short
+// as it can until ctx ends. The width runs along y and the length along x. Each
+// of the workers searches by itself, on a core of its own. An item that is
+// wider than the strip at each of its turns is an error, and so is a ctx that
+// ends before the first packing is found.
 func Strip(ctx context.Context, width float64, items []Item, gapMM float64, seed uint64, workers int) (length float64, ps []Placement, err error) {
 	if !(width > 0) || math.IsInf(width, 1) {
 		return 0, nil, fmt.Errorf("strip of width %v: the width must be a length above 0", width)
@@ -37,11 +37,11 @@ func Strip(ctx context.Context, width float64, items []Item, gapMM float64, seed
 	return length, placements(items, best), nil
 }
 
-// packStripsInParallel lets each worker shorten a strip of its own, with a random source of its
-// own, until ctx ends or it has weighed effort poses (0: no limit). The shortest
-// counts. They do not compare notes on the way: how short a strip is half-way
-// says little of how short it will get, and from one strip both would go on into
-// the same corner.
+// packStripsInParallel lets each worker shorten a strip of its own, with its
+// own random source, until ctx ends or it has evaluated effort poses (0: no
+// limit). The shortest strip counts. The workers exchange nothing: how short a
+// strip is half way says little about how short it will get, and from the same
+// strip both would run into the same local minimum.
 func packStripsInParallel(ctx context.Context, width float64, items []Item, gapMM float64, seed uint64, workers, effort int) (length float64, best []pose) {
 	sts := make([]*stripPacker, max(1, workers))
 	var all sync.WaitGroup
@@ -65,17 +65,17 @@ func stripOutline(length, width float64) (orb.Ring, []orb.Ring) {
 }
 
 const (
-	firstStep = 0.02  // by what share a strip is shortened first,
-	leastStep = 0.001 // and when that no longer works
+	firstStep = 0.02  // the share by which a strip is shortened at first,
+	leastStep = 0.001 // and at least
 )
 
-// stripPacker shortens a strip.
+// stripPacker packs a strip, shortens it, and packs again.
 type stripPacker struct {
 	*packer
 	width      float64
 	length     float64 // of the best packing
 	best       []pose
-	infeasible infeasible // at the present length
+	infeasible infeasible // layouts at the present length
 	more       func() bool
 }
 
@@ -94,8 +94,8 @@ func newStripPacker(width float64, items []Item, gapMM float64, seed uint64) *st
 	return st
 }
 
-// setLength makes the strip as long as said, pulling what lies beyond a random cut
-// along.
+// setLength gives the strip a new length. The parts right of a random line move
+// along with its end.
 func (st *stripPacker) setLength(length float64) {
 	old := st.cloth.region.bounds.max.x
 	at := st.rng.Float64() * old
@@ -136,8 +136,8 @@ func (st *stripPacker) run() {
 	}
 }
 
-// restart sets out anew after a search has failed, and returns the step to go on
-// with.
+// restart prepares another search after one has failed, and returns the step to
+// shorten by.
 func (st *stripPacker) restart(step float64) float64 {
 	st.infeasible.add(st.layout)
 	if st.finish(st.cloth.region.bounds.width() * 1.02) {
@@ -156,7 +156,7 @@ func (st *stripPacker) restart(step float64) float64 {
 	return step
 }
 
-// scatter lays the items anywhere.
+// scatter places the items at random.
 func (pk *packer) scatter() {
 	pk.removeAll()
 	for i := range pk.items {
@@ -164,15 +164,15 @@ func (pk *packer) scatter() {
 	}
 }
 
-// shrink starts the next search a step below the best length.
+// shrink sets the length a step below the best, and forgets the weights.
 func (st *stripPacker) shrink(step float64) {
 	st.setLength(st.length * (1 - step))
 	st.resetWeights()
 	st.infeasible = st.infeasible[:0]
 }
 
-// finish makes the layout exact, on a strip of the given length, pushes it
-// together, and keeps it if it is shorter than the best.
+// finish separates the layout on a strip of the given length, compacts it, and
+// keeps it if it is shorter than the best.
 func (st *stripPacker) finish(length float64) bool {
 	a := st.sep
 	a.cloth = NewCloth(stripOutline(length, st.width))
