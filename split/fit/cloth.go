@@ -13,7 +13,7 @@ import (
 type Cloth struct {
 	region           *region
 	rings            [][]vec // the outline, then the holes; cloth on the quarter() side
-	reflex           []vec   // the reflex corners: only they can reach into a part first
+	reflex           []vec   // the reflex corners, which can reach into a part
 	simplifiedReflex []vec   // of the rings simplified
 	holePoints       []vec   // a point within each hole
 	keepOut          []vec   // what must not lie within a part: all corners, and the points in holes
