@@ -1,25 +1,39 @@
 // Package allowance puts seam allowances on pieces and takes them off, and
-// finishes the new seams that a split makes: notches, darts, trueing.
+// finishes the new seams that a split makes: notches, darts, trueing. It also
+// walks seams: it compares the lengths of edges that are sewn together.
+//
+// # How a cutting line is made
 //
 // The cutting line is the outline of everything that must be cloth: the piece
-// itself, a strip beside each edge as wide as that edge's allowance, and a
-// fill at each convex corner. The strips and fills are never united one by
-// one. Laid end to end, their outer sides make one closed line whose winding
-// number counts how many of them cover a point, and can only be none or more;
-// so the line round its outer face is the outline wanted, whatever loops,
-// folds or slots the line makes on its way. (X. Chen, S. McMains, "Polygon
-// offsetting by computing winding numbers", ASME IDETC 2005.) Slots narrower
-// than the allowances of their two sides fill.
+// itself, a strip beside each edge as wide as that edge's allowance, and a fill
+// at each convex corner. It is an offset curve with a distance of its own for
+// each edge. The strips and fills are not united one by one. Laid end to end,
+// their outer sides are the raw offset curve, a closed line that may have loops
+// and folds. Its winding number about a point is the number of strips and fills
+// that cover the point, and never negative. So the outline wanted is the
+// boundary of the unbounded face of the subdivision that the curve makes of the
+// plane, which is kept as a half-edge structure. (X. Chen, S. McMains, "Polygon
+// offsetting by computing winding numbers", ASME IDETC 2005.) A slot narrower
+// than the allowances of its two sides is filled. Taking an allowance off is
+// the same with the piece run backward, and the face with winding number -1.
 //
-// What holds, for the flattened seam line that piece.Outline.Ring gives: the
-// cutting line holds the piece, every point within an edge's allowance
-// straight out from that edge, and at each corner inside or between edges
-// every point within the smaller of the two allowances that meet there. Where
-// all allowances are equal that is the piece grown by a disc of that radius.
-// Where they differ, the wider one stops at the end of its edge, as a cutter
-// draws it: the lines beside the two edges run on until they meet, and where
-// they never do, the wider one steps in square to the seam.
-// Corners.CarryOn makes the wider one go on round the end instead.
+// # What holds
+//
+// All of this is for the flattened seam line that piece.Outline.Ring gives. The
+// cutting line holds the piece, every point within an edge's allowance straight
+// out from that edge, and at each corner, inside an edge or between two, every
+// point within the smaller of the two allowances that meet there. Where all
+// allowances are equal, that is the piece grown by a disc of that radius. Where
+// they differ, the wider one stops at the end of its edge, as a cutter draws it:
+// the lines beside the two edges run on until they meet, and where they never
+// meet, the wider one steps in square to the seam. With Corners.CarryOn the
+// wider one goes on round the end instead.
+//
+// # Words
+//
+// A side is one straight side of the flattened seam line. A strip is what lies
+// within the allowance of a side, straight out from it. A run is a stretch of a
+// cutting line beside one edge. A cover is the cloth over a dart's mouth.
 //
 // Millimetres; x to the right, y down; outlines run clockwise on the page.
 package allowance
@@ -51,10 +65,10 @@ func CutLineWith(o piece.Outline, r Corners) (orb.Ring, error) {
 }
 
 // cutLine also gives the side that each stretch of the ring runs beside, or
-// join.
+// cornerSide.
 func cutLine(o piece.Outline, sides []side, r Corners) (ring orb.Ring, along []int, err error) {
-	// Where lines that touch only just defeat the arithmetic, allowances
-	// wider by less than a thread settle which way they touch.
+	// Lines that only just touch may leave the ring crossing itself, by rounding.
+	// Allowances wider by less than a thread then decide which way they touch.
 	for _, widerMM := range [...]float64{0, 1e-4, 3e-4, 1e-3} {
 		if widerMM > 0 {
 			for i := range sides {
@@ -67,12 +81,12 @@ func cutLine(o piece.Outline, sides []side, r Corners) (ring orb.Ring, along []i
 		ring, along, err = outerFace(line)
 		if err == nil && len(r.Darts)+len(r.Mouths) > 0 {
 			for _, d := range r.Darts {
-				for _, roof := range mouthCovers(ring, d) {
-					line.addRing(roof)
+				for _, cover := range mouthCovers(ring, d) {
+					line.addRing(cover)
 				}
 			}
-			for _, roof := range r.Mouths {
-				line.addRing(roof)
+			for _, cover := range r.Mouths {
+				line.addRing(cover)
 			}
 			ring, along, err = outerFace(line)
 		}
@@ -92,7 +106,7 @@ func cutLine(o piece.Outline, sides []side, r Corners) (ring orb.Ring, along []i
 type side struct {
 	from, to  orb.Point
 	along     orb.Point // unit, from from to to
-	out       orb.Point // unit, square to along, away from the piece
+	out       orb.Point // unit normal, away from the piece
 	length    float64
 	allowance float64
 	edge      int // in the outline
@@ -103,8 +117,8 @@ type side struct {
 // sidesOf flattens an outline as piece.Outline.Ring does.
 func sidesOf(o piece.Outline) ([]side, error) { return flatten(o, curve.FlattenMM) }
 
-// flatten gives the straight sides within tolMM of an outline, leaving out
-// those of no length.
+// flatten gives the straight sides within tolMM of an outline, without those of
+// no length.
 func flatten(o piece.Outline, tolMM float64) ([]side, error) {
 	const none = 1e-9
 	sides := make([]side, 0, 256)

@@ -91,10 +91,11 @@ func isHem(e *piece.Edge) bool {
 	return len(e.Name) >= 3 && strings.EqualFold(e.Name[:3], "hem")
 }
 
-// straightOn is the sine of a turn that is none.
+// straightOn is the sine of a turn too small to count as one.
 const straightOn = 1e-9
 
-// rawOffset lays the outer sides of all strips and fills end to end.
+// rawOffset draws the raw offset curve: the outer sides of all strips and
+// corner fills, end to end.
 func (r Corners) rawOffset(o piece.Outline, sides []side) *rawOffset {
 	if r.Limit == 0 {
 		r.Limit = 2
@@ -185,7 +186,7 @@ func (r Corners) mitre(c *rawOffset, o piece.Outline, a, b *side, i int, sin, co
 	c.lineTo(ahead(startB, b.along, -runB), i)
 }
 
-// step takes the line from one allowance to another where their lines do not
+// step takes the curve from one allowance to another where their lines do not
 // meet past the ends of both sides: along the wider one to its very end, and
 // straight in.
 func step(c *rawOffset, o piece.Outline, a, b *side, i int) {

@@ -14,8 +14,9 @@ import (
 // fitToleranceMM is how far a fitted Bézier may stray from the line it stands for.
 const fitToleranceMM = 0.01
 
-// offsetCurve is the line at mm to the left of s (outside, for the edge of a
-// piece) from the parameter t0 to t1, as Béziers within fitMM of it.
+// offsetCurve is the offset curve of s from the parameter t0 to t1, mm to its
+// left (outside, for the edge of a piece), as Béziers within fitToleranceMM of
+// it.
 func offsetCurve(s curve.Segment, mm, t0, t1 float64) curve.Path {
 	at := func(t float64) orb.Point {
 		d := s.Tangent(t)
@@ -101,15 +102,15 @@ func fitCubic(points []orb.Point, from, to orb.Point) (b curve.Segment, ok bool)
 	return b, true
 }
 
-// run is a stretch of a line drawn beside an outline: along one edge of it,
-// or round a corner, where edge is join.
+// run is a stretch of a line drawn beside an outline: along one edge of it, or
+// round a corner, where edge is cornerSide.
 type run struct {
 	edge int
 	line curve.Path
 }
 
-// fitRuns turns a ring drawn beside sides back into curves. along is the side
-// that each stretch of the ring runs beside, or join.
+// fitRuns turns a ring of straight stretches beside sides back into curves.
+// along is the side that each stretch of the ring runs beside, or cornerSide.
 func fitRuns(o piece.Outline, sides []side, ring orb.Ring, along []int) []run {
 	n := len(ring)
 	goesOn := func(i int) bool { // the stretch at i is one curve with the one before
@@ -155,8 +156,8 @@ func fitRuns(o piece.Outline, sides []side, ring orb.Ring, along []int) []run {
 	return runs
 }
 
-// strays reports whether a fitted line misses the line it was fitted to, as
-// it may where a curve is about as tight as its allowance is wide.
+// strays reports whether a fitted line misses the points it was fitted to. That
+// can happen where a curve is about as tight as its allowance is wide.
 func strays(fitted curve.Path, points orb.LineString) bool {
 	const mostMM = 0.08 // the ring has chords, up to 0.05 mm off the curve
 	drawn := fitted.Flatten(fineMM)
@@ -173,8 +174,8 @@ func strays(fitted curve.Path, points orb.LineString) bool {
 // fitBetween fits the line beside s from the place beside side a at from to
 // the place beside side b at to. The sides may run against s.
 func fitBetween(s curve.Segment, a, b *side, from, to orb.Point) curve.Path {
-	// The place on s straight across from p: from a first guess on the side,
-	// by Newton's method.
+	// The parameter of the point of s nearest to p: a first guess along the
+	// side, improved by Newton's method.
 	across := func(t float64, p orb.Point) float64 { return dot(sub(p, s.At(t)), s.Tangent(t)) }
 	param := func(e *side, p orb.Point) float64 {
 		t := e.t0 + dot(sub(p, e.from), e.along)/e.length*(e.t1-e.t0)

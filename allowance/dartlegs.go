@@ -70,9 +70,9 @@ func opensOn(o piece.Outline, leg orb.Point) string {
 }
 
 // movedLegEnd moves the point of a piece's outline where a dart's leg ends. The
-// stretches that meet there, as far as the next stop on either side, are turned
-// about that stop and stretched a little. It reports whether that could be
-// done; p is as it was where not.
+// stretches that meet there, as far as the next fixed place on either side, are
+// turned about that place and stretched a little. It reports whether that could
+// be done; if not, p is unchanged.
 func movedLegEnd(p *piece.Piece, from, to orb.Point) bool {
 	const hairMM = 0.01 // an outline that comes nearer to itself touches itself
 	o := slices.Clone(p.Outline)
@@ -109,7 +109,7 @@ func movedLegEnd(p *piece.Piece, from, to orb.Point) bool {
 	return true
 }
 
-// stop is a place along an edge that stays where it is.
+// stop is a place along an edge that stays fixed.
 type stop struct {
 	mm  float64
 	leg bool // a dart's leg ends there
@@ -137,10 +137,10 @@ func stopsOf(line curve.Path, darts []piece.Dart) []stop {
 	return out
 }
 
-// movedPoint is an edge with the point at so many mm along it moved, and how many
-// of its stretches end there. It fails where a stretch is so short that it
-// would bend sharply; across a dart's mouth, which the dart's fold shapes, it
-// may.
+// movedPoint is an edge with its point at so many mm along it moved to another
+// place, and the number of the edge's stretches that end there. It fails where
+// a stretch is so short that it would bend sharply. Across a dart's mouth,
+// which is shaped by folding the dart, it may.
 func movedPoint(e piece.Edge, stops []stop, at float64, to orb.Point) (piece.Edge, int, bool) {
 	const sharp, atLegs = 1.0 / 3, 1.0 // of a stretch's length
 	was, _ := e.Line.At(at)

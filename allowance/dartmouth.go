@@ -13,11 +13,11 @@ import (
 // Mouth is the cloth across a dart's mouth, beyond the seam line. A cutter
 // folds the dart on paper, pressed to one side, and cuts along the line beside
 // it, so that the folded cloth reaches the seam it will be caught in. Opened
-// again that is the neighbour's cutting line mirrored about the leg as far as
-// the dart's fold, and from there to the other leg the same line turned about
-// the apex: a roof over the mouth. There is one for the dart pressed either
-// way, and the cutting line holds both. Legs that do not end on the piece's
-// outline have none.
+// again, that is a cover over the mouth with two sides: the neighbour's cutting
+// line mirrored about the leg, as far as the dart's fold, and from there to the
+// other leg the same line turned about the apex. There is one cover for the
+// dart pressed either way, and the cutting line holds both. Legs that do not
+// end on the piece's outline have none.
 func Mouth(p *piece.Piece, d piece.Dart) ([]orb.Ring, error) {
 	for _, leg := range []orb.Point{d.Leg1, d.Leg2} {
 		if _, away := p.Outline.Path().Nearest(leg); away > onLineMM {
@@ -31,7 +31,8 @@ func Mouth(p *piece.Piece, d piece.Dart) ([]orb.Ring, error) {
 	return mouthCovers(ring, d), nil
 }
 
-// mouthCovers is Mouth beside a cutting line that has none yet. They run clockwise.
+// mouthCovers is Mouth, beside a cutting line that has no cover over the mouth
+// yet. They run clockwise.
 func mouthCovers(ring orb.Ring, d piece.Dart) []orb.Ring {
 	const least, most = 0.01, 2.0 // radians; a wider one is no dart
 	first, second := sub(d.Leg1, d.Apex), sub(d.Leg2, d.Apex)
@@ -54,8 +55,9 @@ func mouthCovers(ring orb.Ring, d piece.Dart) []orb.Ring {
 	return out
 }
 
-// mouthCover is the shape over a dart's mouth: away from leg, by angle, with the
-// line beside the leg given from the leg outward.
+// mouthCover is the cover over a dart's mouth. It stands on leg and leans away
+// from it by angle. beside is the cutting line beside the leg, from the leg
+// outward.
 func mouthCover(apex, leg, other orb.Point, angle float64, beside []orb.Point) orb.Ring {
 	if len(beside) < 2 {
 		return nil
@@ -84,7 +86,7 @@ func mouthCover(apex, leg, other orb.Point, angle float64, beside []orb.Point) o
 	return line
 }
 
-// addRing draws a ring that the cutting line must hold.
+// addRing adds a ring that the cutting line must hold.
 func (c *rawOffset) addRing(ring orb.Ring) {
 	for _, p := range ring {
 		c.lineTo(p, cornerSide)

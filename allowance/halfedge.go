@@ -10,19 +10,20 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// subdivision is a plane drawing of straight strands between nodes, each strand there
-// once in each direction.
+// subdivision is a planar subdivision as a half-edge structure: vertices, and
+// straight edges between them, each kept as two half-edges, one in each
+// direction.
 type subdivision struct {
 	vertices   []orb.Point
-	vertexGrid map[[2]int64]int // the last node in a cell
-	sameCell   []int            // the node in the same cell before this one, or -1
+	vertexGrid map[[2]int64]int // the last vertex in a cell, to find a vertex by its place
+	sameCell   []int            // of each vertex: the one before it in the same cell, or -1
 	edges      []halfEdge
-	firstOut   []int // of the strands that leave a node
-	nextInFace []int // the strand that keeps the same face on its left
+	firstOut   []int // of each vertex: the first half-edge that leaves it
+	nextInFace []int // of each half-edge: the next one of the face on its left
 }
 
-// halfEdge runs from one node to another beside a side of the seam line, or
-// join.
+// halfEdge runs from one vertex to another, beside a side of the seam line, or
+// cornerSide.
 type halfEdge struct {
 	from, to int
 	side     int
@@ -33,7 +34,7 @@ func newSubdivision(n int) *subdivision {
 	return &subdivision{vertices: make([]orb.Point, 0, n), vertexGrid: make(map[[2]int64]int, n), sameCell: make([]int, 0, n), edges: make([]halfEdge, 0, 2*n)}
 }
 
-// vertex finds the node at p, or makes it.
+// vertex finds the vertex at p, or makes it.
 func (w *subdivision) vertex(p orb.Point) int {
 	const cell = 1e3 * coincidentMM
 	x, y := p[0]/cell, p[1]/cell
@@ -63,7 +64,8 @@ func (w *subdivision) addEdge(from, to, side int) {
 	}
 }
 
-// heading grows with the angle from +x, clockwise on the page.
+// heading grows with the angle from +x, clockwise on the page. It is no angle,
+// but sorts like one.
 func (w *subdivision) heading(from, to int) float64 {
 	d := sub(w.vertices[to], w.vertices[from])
 	h := d[0] / (math.Abs(d[0]) + math.Abs(d[1]))
@@ -73,8 +75,8 @@ func (w *subdivision) heading(from, to int) float64 {
 	return 1 - h
 }
 
-// linkFaces puts the strands round each node in order and links each to the next
-// of the face on its left.
+// linkFaces sorts the half-edges round each vertex by angle, and links each to
+// the next one of the face on its left.
 func (w *subdivision) linkFaces() {
 	slices.SortFunc(w.edges, func(a, b halfEdge) int {
 		switch {
@@ -114,7 +116,7 @@ func (w *subdivision) linkFaces() {
 	}
 }
 
-// face is the strands of the face on the left of the strand at start.
+// face is the half-edges round the face on the left of the half-edge start.
 func (w *subdivision) face(start int) []int {
 	face := []int{start}
 	for i := w.nextInFace[start]; i != start && len(face) <= len(w.edges); i = w.nextInFace[i] {
@@ -123,7 +125,8 @@ func (w *subdivision) face(start int) []int {
 	return face
 }
 
-// outer is the strands of the unbounded face, clockwise round all the rest.
+// outer is the half-edges round the unbounded face, clockwise round all the
+// rest.
 func (w *subdivision) outer() []int {
 	left := 0
 	for i, p := range w.vertices {
@@ -134,7 +137,8 @@ func (w *subdivision) outer() []int {
 	return w.face(w.firstOut[left])
 }
 
-// ring is the strands' start points, and the side each strand runs beside.
+// ring is the start points of the half-edges, and the side that each runs
+// beside.
 func (w *subdivision) ring(face []int) (orb.Ring, []int) {
 	ring, along := make(orb.Ring, len(face)), make([]int, len(face))
 	for i, s := range face {
@@ -145,9 +149,9 @@ func (w *subdivision) ring(face []int) (orb.Ring, []int) {
 
 var errSelfCrossing = errors.New("the cutting line crosses itself")
 
-// outerFace is the line round everything the chain covers, and which side of
-// the seam line each stretch of it runs beside. It fails where rounding has
-// left the line crossing itself.
+// outerFace is the ring round everything that the raw offset curve covers, and
+// the side of the seam line that each of its stretches runs beside. It fails
+// where rounding has left the ring crossing itself.
 func outerFace(c *rawOffset) (orb.Ring, []int, error) {
 	meetings := c.intersections()
 	if len(meetings) == 0 {
@@ -162,9 +166,9 @@ func outerFace(c *rawOffset) (orb.Ring, []int, error) {
 	return ring, along, nil
 }
 
-// largestLoop is the closed line of the chain that goes round the largest area,
-// and what its stretches run beside. Where none meets another, it holds the
-// rest: each covers some of the piece.
+// largestLoop is the loop that encloses the largest area, and what its
+// stretches run beside. Where no loop meets another it holds all others, for
+// each covers some of the piece.
 func (c *rawOffset) largestLoop() (ring orb.Ring, along []int) {
 	for first := 0; first < len(c.segments); {
 		var r orb.Ring
@@ -175,12 +179,12 @@ func (c *rawOffset) largestLoop() (ring orb.Ring, along []int) {
 		if ring == nil || piece.Area(r) > piece.Area(ring) {
 			ring, along = r, sides
 		}
-		first += len(r) // a line's links lie together
+		first += len(r) // the segments of a loop stand together
 	}
 	return ring, along
 }
 
-// dropShort drops stretches too short to see or to cut.
+// dropShort drops stretches that are too short to see or to cut.
 func dropShort(ring orb.Ring, along []int) (orb.Ring, []int) {
 	const unseen = 1e-5
 	n := 0
@@ -203,9 +207,9 @@ var (
 	errDivided = errors.New("cuts the piece in two")
 )
 
-// innerFace is the line round what is left inside a chain that runs
-// anticlockwise round a piece and covers its rim: the points it winds round
-// exactly once, backward. The ring runs anticlockwise.
+// innerFace is the ring round what is left inside a raw offset curve that runs
+// anticlockwise round a piece and covers its outline. It is the face round
+// which the curve winds exactly once, backward. The ring runs anticlockwise.
 func innerFace(c *rawOffset) (orb.Ring, []int, error) {
 	const crumbMM2 = 25 // what is left of a blunted corner, not a piece
 	w := c.subdivide(c.intersections())
@@ -243,8 +247,8 @@ func innerFace(c *rawOffset) (orb.Ring, []int, error) {
 	return ring, along, nil
 }
 
-// windsOnceBack reports whether the chain winds once, anticlockwise, round
-// the inside of an anticlockwise face.
+// windsOnceBack reports whether the curve winds exactly once, anticlockwise,
+// round the inside of an anticlockwise face.
 func (c *rawOffset) windsOnceBack(face orb.Ring) bool {
 	// A point a hair inside the middle of the face's longest side.
 	var from, to orb.Point

@@ -11,28 +11,29 @@ import (
 	"github.com/paulmach/orb/planar"
 )
 
-// rawOffset is one or more closed lines as straight links.
+// rawOffset is the raw offset curve: one or more closed loops of straight
+// segments, before their loops and folds are resolved.
 type rawOffset struct {
 	segments  []segment
-	loopStart int // the first link of the line being drawn
+	loopStart int // the first segment of the loop being drawn
 }
 
-// segment is a straight stretch of a chain. side is the side of the seam line
-// that it runs beside, or join.
+// segment is a straight segment of a raw offset curve. side is the side of the
+// seam line that it runs beside, or cornerSide.
 type segment struct {
 	a, b orb.Point
 	side int
 	next int
 }
 
-// cornerSide marks a link that belongs to a corner.
+// cornerSide marks a segment that belongs to a corner.
 const cornerSide = -1
 
 func newRawOffset(sides int) *rawOffset {
 	return &rawOffset{segments: make([]segment, 0, sides+sides/4+16)}
 }
 
-// lineTo takes the line to p, from where the link beside side starts.
+// lineTo takes the loop to p, where the segment beside side starts.
 func (c *rawOffset) lineTo(p orb.Point, side int) {
 	if n := len(c.segments); n > c.loopStart {
 		if c.segments[n-1].a == p {
@@ -44,7 +45,7 @@ func (c *rawOffset) lineTo(p orb.Point, side int) {
 	c.segments = append(c.segments, segment{a: p, side: side})
 }
 
-// closeLoop takes the line back to where it began.
+// closeLoop takes the loop back to its start.
 func (c *rawOffset) closeLoop() {
 	n := len(c.segments)
 	if n > c.loopStart+1 && c.segments[n-1].a == c.segments[c.loopStart].a {
@@ -57,7 +58,7 @@ func (c *rawOffset) closeLoop() {
 	c.loopStart = n
 }
 
-// addCapsule draws a line that holds every point within s's allowance of s, and
+// addCapsule adds a loop that holds every point within s's allowance of s, and
 // little else: a box with its corners cut.
 func (c *rawOffset) addCapsule(s side) {
 	w := s.allowance
@@ -68,12 +69,12 @@ func (c *rawOffset) addCapsule(s side) {
 	c.closeLoop()
 }
 
-// addPastEnds draws what reaches past the end of an edge where its allowance is wider
-// than the next one's, and is not in the ring yet. On an edge that bends outward
-// more tightly than its allowance is wide, the strips of earlier stretches do.
-// It reports whether there is any.
+// addPastEnds adds what reaches past the end of an edge where its allowance is
+// wider than the next one's, and is not in the ring yet. That happens on an
+// edge that bends outward more tightly than its allowance is wide: the strips
+// of its earlier stretches reach past its end. It reports whether it added any.
 func (c *rawOffset) addPastEnds(o piece.Outline, sides []side, ring orb.Ring) bool {
-	links := len(c.segments)
+	before := len(c.segments)
 	for i := range sides {
 		h := (i + len(sides) - 1) % len(sides)
 		if a, b := sides[h].allowance, sides[i].allowance; a > b {
@@ -82,12 +83,13 @@ func (c *rawOffset) addPastEnds(o piece.Outline, sides []side, ring orb.Ring) bo
 			c.addPastEnd(o, sides, ring, i, -1)
 		}
 	}
-	return len(c.segments) > links
+	return len(c.segments) > before
 }
 
-// addPastEnd is past for the end of an edge, where step is 1, or its start, where
-// it is -1. k is the edge's side there. It draws all stretches as far as the
-// last that reaches past, for between two of them the ring may have a slot.
+// addPastEnd is addPastEnds for the end of one edge, where step is 1, or for
+// its start, where step is -1. k is the edge's side there. It adds all
+// stretches as far as the last one that reaches past the end, for the ring may
+// have a slot between two of them.
 func (c *rawOffset) addPastEnd(o piece.Outline, sides []side, ring orb.Ring, k, step int) {
 	var boxes [][4]orb.Point
 	last := 0
@@ -125,8 +127,8 @@ func (c *rawOffset) addPastEnd(o piece.Outline, sides []side, ring orb.Ring, k, 
 	}
 }
 
-// stretches is into how many the side of a line is cut, so that each is nearly
-// straight or short enough.
+// stretches is how many stretches a side is divided into, so that each is
+// nearly straight or short enough.
 func (s side) stretches(line curve.Segment) float64 {
 	const (
 		most  = 8
@@ -167,18 +169,20 @@ func outsideBy(ring orb.Ring, p orb.Point, mm float64) bool {
 	return !in
 }
 
-// coincidentMM is the distance in mm within which two points of a chain are one.
+// coincidentMM is the distance within which two points of a raw offset curve
+// count as one.
 const coincidentMM = 1e-7
 
-// intersection is a point where link is met by another, t along it from 0 to 1.
+// intersection is a point where one segment meets another, t along it from 0 to
+// 1.
 type intersection struct {
 	segment int
 	t       float64
 	at      orb.Point
 }
 
-// intersections finds where links meet, other than at the shared end of two that
-// follow each other.
+// intersections finds where segments meet, other than at the end that two
+// successive ones share. It sweeps along x.
 func (c *rawOffset) intersections() []intersection {
 	type span struct {
 		lo, hi, top, bottom float64
@@ -216,7 +220,7 @@ func (c *rawOffset) intersections() []intersection {
 	return out
 }
 
-// intersect adds the places where links i and j meet.
+// intersect adds the points where segments i and j meet.
 func (c *rawOffset) intersect(out []intersection, i, j int) []intersection {
 	p, q := &c.segments[i], &c.segments[j]
 	r, s, w := sub(p.b, p.a), sub(q.b, q.a), sub(q.a, p.a)
@@ -224,7 +228,7 @@ func (c *rawOffset) intersect(out []intersection, i, j int) []intersection {
 	if (after || before) && dot(r, s) >= 0 {
 		return out // they only follow each other
 	}
-	// Both ends of one link clear of the other's line, on the same side?
+	// Are both ends of one segment clear of the other's line, on the same side?
 	clear := func(x, y float64, along orb.Point) bool {
 		return x*y > 0 && math.Min(x*x, y*y) > coincidentMM*coincidentMM*dot(along, along)
 	}
@@ -265,7 +269,8 @@ func (c *rawOffset) intersect(out []intersection, i, j int) []intersection {
 	return out
 }
 
-// subdivide cuts the links where they meet and gives the web they make.
+// subdivide divides the segments where they meet, and gives the subdivision of
+// the plane that they make.
 func (c *rawOffset) subdivide(meetings []intersection) *subdivision {
 	slices.SortFunc(meetings, func(a, b intersection) int {
 		switch {

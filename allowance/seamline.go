@@ -78,10 +78,10 @@ func reversed(sides []side) []side {
 	return out
 }
 
-// regroup makes an outline, clockwise, of runs that were drawn the other way
-// round, without hairs: at the end of an edge that was drawn a little longer
-// than the next allowance is wide, a hair of it may be left. lost is an edge of
-// which nothing is left, or that is left in two places, or -1.
+// regroup makes a clockwise outline of runs that were drawn the other way
+// round. It drops hairs: where an edge was drawn a little longer than the next
+// allowance is wide, a hair of it may be left at its end. lost is an edge of
+// which nothing is left, or that is left in two places; otherwise -1.
 func regroup(o piece.Outline, runs []run) (out piece.Outline, lost int) {
 	slices.Reverse(runs)
 	for i := range runs {
