@@ -227,9 +227,10 @@ func (s *side) leaning(o piece.Outline, end orb.Point, way float64) orb.Point {
 	return scale(out, 1/math.Hypot(out[0], out[1]))
 }
 
-// reflex joins two strips that overlap. Usually one crossing of their sides
-// does; where a strip is too short for that, the line goes by the corner
-// itself and what it folds over is sorted out with the rest.
+// reflex joins two strips that overlap at a reflex corner. Usually the curve
+// turns where their outer sides cross. Where a strip is too short for that, the
+// curve goes by way of the corner itself. The fold that this makes is resolved
+// with the rest.
 func reflex(c *rawOffset, o piece.Outline, a, b *side, i int, sin, cos float64) {
 	v, wa, wb := b.from, a.allowance, b.allowance
 	endA, startB := ahead(v, a.out, wa), ahead(v, b.out, wb)

@@ -233,7 +233,8 @@ func legsDiffer(d piece.Dart, apex orb.Point) float64 {
 	return distance(apex, d.Leg1) - distance(apex, d.Leg2)
 }
 
-// bisect is how far from a toward b something still holds that holds at a.
+// bisect is the point nearest to b, on the way from a, up to which a condition
+// holds that holds at a.
 func bisect(a, b float64, holds func(float64) bool) float64 {
 	if holds(b) {
 		return b

@@ -9,7 +9,7 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// What trueing does and leaves. (Common practice, no source.)
+// The limits of trueing. (Common practice, no source.)
 const (
 	smoothDeg = 1.0  // a smaller corner is none
 	trueMM    = 1.0  // the trued line keeps this near to the drawn one
@@ -47,15 +47,15 @@ func True(o piece.Outline, i int) (piece.Outline, Trued) {
 	return out, t
 }
 
-// turnDeg is the unsigned turn where b goes on from a.
+// turnDeg is the angle without sign by which b turns from the end of a.
 func turnDeg(a, b curve.Path) float64 {
 	u, v := a[len(a)-1].Tangent(1), b[0].Tangent(0)
 	return math.Abs(math.Atan2(cross(u, v), dot(u, v))) * 180 / math.Pi
 }
 
-// blend draws one smooth line in place of the end of a and the start of b,
-// and cuts it where they met. It takes the longest run that keeps to within
-// trueMM of what was drawn.
+// blend draws one smooth line in place of the end of a and the start of b, and
+// divides it at the point nearest to the corner. It takes the longest stretch
+// on either side for which the line stays within trueMM of what was drawn.
 func blend(a, b curve.Path) (head, tail curve.Path, movedMM float64, ok bool) {
 	la, lb := a.Length(), b.Length()
 	corner := b.Start()

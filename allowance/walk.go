@@ -8,8 +8,8 @@ import (
 	"eke/piece"
 )
 
-// Walked is one seam between pattern pieces, walked along both its sides:
-// edge by edge, darts closed.
+// Walked is one seam between pattern pieces, walked: measured edge by edge
+// along both its sides, with darts closed.
 type Walked struct {
 	A, B     []piece.Ref // the edges on either side; more than one where they are sewn on in a row
 	AMM, BMM float64     // how long each side is, in one such seam
@@ -29,12 +29,13 @@ type Mate struct {
 	Count    int
 }
 
-// Walk walks every join of a pattern. Each piece stands for all its copies,
-// and the two halves of an unfolded piece are each sewn to something, so an
-// edge may take part several times. Edges that are sewn in a row to one long
-// edge, as front and back necks to a neckband, are one join; two layers that
-// are each sewn to the same edge, as a facing and a collar, are two. Which of
-// the two is meant, the lengths say. Joins to pieces not given are left out.
+// Walk walks every join of a pattern. Each piece stands for all its copies, and
+// each half of an unfolded piece is sewn to something, so an edge may take part
+// several times. Edges that are sewn in a row to one long edge, as the front
+// and back necks to a neckband, are one join. Two layers that are each sewn to
+// the same edge, as a facing and a collar, are two joins. Where both readings
+// are possible, the one with the more equal lengths is taken. Joins to pieces
+// that are not given are left out.
 func Walk(pieces []*piece.Piece) []Walked {
 	w := walker{edges: make(map[piece.Ref]*walkedEdge)}
 	for _, p := range pieces {
@@ -100,8 +101,8 @@ func (w *walker) add(p *piece.Piece) {
 	}
 }
 
-// dartsClosed is an edge's length and its notches as they are once the darts
-// that open on it are sewn. A notch in a dart's mouth is not counted.
+// dartsClosed is an edge's length and its notches once the darts that open on
+// it are sewn. A notch in a dart's mouth is not counted.
 func dartsClosed(e piece.Edge, darts []piece.Dart) (float64, []piece.Notch) {
 	type mouth struct{ from, to float64 }
 	var mouths []mouth
@@ -132,10 +133,10 @@ func dartsClosed(e piece.Edge, darts []piece.Dart) (float64, []piece.Notch) {
 	return length, notches
 }
 
-// onLineMM is how near to a line a point is on it.
+// onLineMM is how near to a line a point must be to count as on it.
 const onLineMM = 0.1
 
-// group walks all joins that hang together with start.
+// group walks all joins connected with start.
 func (w *walker) group(start piece.Ref, done map[piece.Ref]bool) []Walked {
 	sides := [2][]*walkedEdge{}
 	side := map[piece.Ref]int{start: 0}
@@ -199,10 +200,10 @@ func off(w Walked) float64 {
 	return math.Abs(w.DifferenceMM()) / math.Max(w.AMM, w.BMM)
 }
 
-// walkRow walks edges sewn in a row to other edges in a row. Copies are sewn
-// on one beside the other, as sleeves are, or else in layers, as the two of a
-// collar are, so that each meets the same seam again; an edge there twice in
-// a piece may be too. The lengths say which.
+// walkRow walks edges sewn in a row to other edges in a row. Copies of a piece
+// are sewn on one beside the other, as sleeves are, or in layers, as the two of
+// a collar are: then each meets the same seam again. The same holds for an edge
+// that a piece has twice. The more equal lengths decide which is meant.
 func walkRow(a, b []*walkedEdge) Walked {
 	ways := [...]func(*walkedEdge) int{
 		(*walkedEdge).times,
@@ -254,9 +255,9 @@ func walkPair(a, b *walkedEdge) Walked {
 	return w
 }
 
-// match finds the notches that meet. Which end of B lies on the start of A
-// the drawing does not say, for either piece may be drawn as its mirror
-// image; the way round that matches best is taken.
+// match finds the notches that meet. The drawing does not say which end of B
+// lies on the start of A, for either piece may be drawn as its mirror image.
+// So both ways round are tried, and the one that matches better is taken.
 func (w *Walked) match(a, b []piece.Notch) {
 	back := make([]piece.Notch, len(b))
 	for i, n := range b {

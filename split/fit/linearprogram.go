@@ -2,12 +2,12 @@ package fit
 
 import "math"
 
-// linearProgram is a small linear program, maximise one variable under rows
-// a·z ≤ b and bounds on every variable, solved by the dual simplex method
-// (Lemke 1954) with an explicit inverse of the basis. It starts from the upper
-// bounds, which are always dual feasible, and adds the most violated row, so
-// its value falls towards the optimum and it may stop as soon as it is below
-// what the caller still cares for.
+// linearProgram is a small linear program: maximise one variable under rows a·z
+// ≤ b and bounds on every variable. It is solved by the dual simplex method (C.
+// E. Lemke 1954) with an explicit inverse of the basis. It starts at the upper
+// bounds, which are always dual feasible, and adds the most violated row each
+// time. So its value falls towards the optimum, and it may stop as soon as that
+// is below what the caller can use.
 type linearProgram struct {
 	n      int       // variables; the last is the one to maximise
 	lo, hi []float64 // bounds
@@ -22,7 +22,7 @@ type linearProgram struct {
 	z        []float64
 	pivotRow []float64
 
-	done <-chan struct{} // closed when solve is to give up; may be nil
+	done <-chan struct{} // closed to make solve give up; may be nil
 }
 
 func (lp *linearProgram) reset(n int) {
@@ -35,8 +35,8 @@ func (lp *linearProgram) reset(n int) {
 	lp.a, lp.b, lp.col, lp.start = lp.a[:0], lp.b[:0], lp.col[:0], lp.start[:0]
 }
 
-// begin opens a sparse row; put adds its numbers; end gives its bound. A
-// program has either only sparse rows or none.
+// begin opens a sparse row, put adds its numbers, and end gives its bound. A
+// program has only sparse rows or none.
 func (lp *linearProgram) begin() { lp.start = append(lp.start, int32(len(lp.a))) }
 
 func (lp *linearProgram) put(j int, a float64) {
@@ -55,9 +55,10 @@ func (lp *linearProgram) sparse(i int) ([]float64, []int32) {
 	return lp.a[lo:hi], lp.col[lo:hi]
 }
 
-// solve returns the largest value of the last variable, or false when there is
-// none that reaches floor, or it is done. lp.z holds the solution. When it runs out of
-// iterations it returns the bound it has, which is never too small.
+// solve returns the largest value of the last variable, and lp.z holds the
+// solution. It returns false when that value cannot reach floor, or when done
+// is closed. When it runs out of iterations it returns the bound it has, which
+// is never too small.
 func (lp *linearProgram) solve(floor float64) (float64, bool) {
 	const tol = 1e-9
 	n := lp.n
@@ -68,7 +69,7 @@ func (lp *linearProgram) solve(floor float64) (float64, bool) {
 		lp.inv[j*n+j] = 1
 		lp.basis[j] = ^j
 		lp.z[j] = lp.hi[j]
-		// A breath of each other variable in the objective keeps ties apart.
+		// A tiny weight of each other variable in the objective breaks ties.
 		lp.dual[j] = 1e-9 * (1 + 0.37*float64(j))
 	}
 	lp.dual[n-1] = 1
@@ -149,7 +150,7 @@ func (lp *linearProgram) worst(tol float64) (row int, by float64) {
 	return row, by
 }
 
-// price writes the row in terms of the basis rows.
+// price expresses the row in terms of the basis rows.
 func (lp *linearProgram) price(row int) {
 	n := lp.n
 	for k := range lp.pivotRow {
@@ -180,7 +181,7 @@ func (lp *linearProgram) price(row int) {
 	}
 }
 
-// pivot lets row take the place of basis row leave.
+// pivot lets row replace row leave of the basis.
 func (lp *linearProgram) pivot(row, leave int, step, by float64) {
 	n := lp.n
 	inv := 1 / lp.pivotRow[leave]
