@@ -44,6 +44,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 )
@@ -130,12 +131,12 @@ func flatten(o piece.Outline, tolMM float64) ([]side, error) {
 			points := curve.Path{s}.Flatten(tolMM)
 			steps := float64(len(points) - 1)
 			for k, p := range points[1:] {
-				d := sub(p, points[k])
-				l := curve.Norm(d)
+				d := plane.Sub(p, points[k])
+				l := plane.Length(d)
 				if l < none {
 					continue
 				}
-				along := scale(d, 1/l)
+				along := plane.Scale(d, 1/l)
 				sides = append(sides, side{
 					from: points[k], to: p, along: along, out: orb.Point{along[1], -along[0]}, length: l,
 					allowance: e.AllowanceMM, edge: i, segment: j, t0: float64(k) / steps, t1: float64(k+1) / steps,
@@ -145,7 +146,7 @@ func flatten(o piece.Outline, tolMM float64) ([]side, error) {
 	}
 	var area float64
 	for _, s := range sides {
-		area += cross(s.from, s.to)
+		area += plane.Cross(s.from, s.to)
 	}
 	if len(sides) < 3 || !(area > 0) {
 		return nil, fmt.Errorf("the outline does not run clockwise round an area; draw a closed outline")
@@ -163,11 +164,3 @@ func nameOf(o piece.Outline, i int) string {
 	}
 	return fmt.Sprintf("%d of %d", i+1, len(o))
 }
-
-func add(a, b orb.Point) orb.Point               { return orb.Point{a[0] + b[0], a[1] + b[1]} }
-func sub(a, b orb.Point) orb.Point               { return orb.Point{a[0] - b[0], a[1] - b[1]} }
-func scale(a orb.Point, k float64) orb.Point     { return orb.Point{a[0] * k, a[1] * k} }
-func ahead(a, u orb.Point, mm float64) orb.Point { return orb.Point{a[0] + u[0]*mm, a[1] + u[1]*mm} }
-func cross(a, b orb.Point) float64               { return a[0]*b[1] - a[1]*b[0] }
-func dot(a, b orb.Point) float64                 { return a[0]*b[0] + a[1]*b[1] }
-func distance(a, b orb.Point) float64            { return math.Hypot(a[0]-b[0], a[1]-b[1]) }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"eke/piece"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 )
@@ -124,8 +125,8 @@ func (r Corners) corner(c *rawOffset, o piece.Outline, sides []side, i int) {
 	h := (i + n - 1) % n
 	a, b := &sides[h], &sides[i]
 	v := b.from
-	startB := ahead(v, b.out, b.allowance)
-	sin, cos := cross(a.along, b.along), dot(a.along, b.along)
+	startB := plane.Along(v, b.out, b.allowance)
+	sin, cos := plane.Cross(a.along, b.along), plane.Dot(a.along, b.along)
 	switch {
 	case math.Abs(sin) < straightOn && cos > 0:
 		if a.allowance != b.allowance {
@@ -165,7 +166,7 @@ func (r Corners) corner(c *rawOffset, o piece.Outline, sides []side, i int) {
 // allowance steps in.
 func (r Corners) mitre(c *rawOffset, o piece.Outline, a, b *side, i int, sin, cos float64) {
 	v, wa, wb := b.from, a.allowance, b.allowance
-	endA, startB := ahead(v, a.out, wa), ahead(v, b.out, wb)
+	endA, startB := plane.Along(v, a.out, wa), plane.Along(v, b.out, wb)
 	pastA, pastB := (wb-wa*cos)/sin, (wa-wb*cos)/sin
 	if pastA < 0 || pastB < 0 {
 		step(c, o, a, b, i)
@@ -173,17 +174,17 @@ func (r Corners) mitre(c *rawOffset, o piece.Outline, a, b *side, i int, sin, co
 	}
 	limit := r.Limit * math.Max(wa, wb)
 	if tip := math.Hypot(wa, pastA); tip <= limit {
-		c.lineTo(ahead(endA, a.along, pastA), i)
+		c.lineTo(plane.Along(endA, a.along, pastA), i)
 		return
 	}
 	toward := a.along
-	if tip := sub(ahead(endA, a.along, pastA), v); sin > straightOn {
-		toward = scale(tip, 1/math.Hypot(tip[0], tip[1]))
+	if tip := plane.Sub(plane.Along(endA, a.along, pastA), v); sin > straightOn {
+		toward = plane.Scale(tip, 1/math.Hypot(tip[0], tip[1]))
 	}
-	runA := (limit - wa*dot(a.out, toward)) / dot(a.along, toward)
-	runB := (limit - wb*dot(b.out, toward)) / -dot(b.along, toward)
-	c.lineTo(ahead(endA, a.along, runA), cornerSide)
-	c.lineTo(ahead(startB, b.along, -runB), i)
+	runA := (limit - wa*plane.Dot(a.out, toward)) / plane.Dot(a.along, toward)
+	runB := (limit - wb*plane.Dot(b.out, toward)) / -plane.Dot(b.along, toward)
+	c.lineTo(plane.Along(endA, a.along, runA), cornerSide)
+	c.lineTo(plane.Along(startB, b.along, -runB), i)
 }
 
 // step takes the curve from one allowance to another where their lines do not
@@ -192,14 +193,14 @@ func (r Corners) mitre(c *rawOffset, o piece.Outline, a, b *side, i int, sin, co
 func step(c *rawOffset, o piece.Outline, a, b *side, i int) {
 	endA, startB := a.lastOut(o), b.firstOut(o)
 	if a.allowance > b.allowance {
-		if startB = b.out; cross(endA, startB) < 0 {
+		if startB = b.out; plane.Cross(endA, startB) < 0 {
 			startB = endA
 		}
-	} else if endA = a.out; cross(endA, startB) < 0 {
+	} else if endA = a.out; plane.Cross(endA, startB) < 0 {
 		endA = startB
 	}
-	c.lineTo(ahead(b.from, endA, a.allowance/dot(a.out, endA)), cornerSide)
-	c.lineTo(ahead(b.from, startB, b.allowance/dot(b.out, startB)), i)
+	c.lineTo(plane.Along(b.from, endA, a.allowance/plane.Dot(a.out, endA)), cornerSide)
+	c.lineTo(plane.Along(b.from, startB, b.allowance/plane.Dot(b.out, startB)), i)
 }
 
 // lastOut is the direction out at the end of a side: square to it, or where
@@ -215,16 +216,16 @@ func (s *side) leaning(o piece.Outline, end orb.Point, way float64) orb.Point {
 	var most float64
 	for _, t := range [2]float64{s.t0, s.t1} {
 		tangent := line.Tangent(t)
-		tip := sub(ahead(line.At(t), orb.Point{tangent[1], -tangent[0]}, s.allowance), end)
-		if high := dot(tip, s.out); high > s.allowance/2 {
-			most = math.Max(most, way*dot(tip, s.along)/high)
+		tip := plane.Sub(plane.Along(line.At(t), orb.Point{tangent[1], -tangent[0]}, s.allowance), end)
+		if high := plane.Dot(tip, s.out); high > s.allowance/2 {
+			most = math.Max(most, way*plane.Dot(tip, s.along)/high)
 		}
 	}
 	if most > mostLean {
 		return s.out
 	}
-	out := ahead(s.out, s.along, way*most)
-	return scale(out, 1/math.Hypot(out[0], out[1]))
+	out := plane.Along(s.out, s.along, way*most)
+	return plane.Scale(out, 1/math.Hypot(out[0], out[1]))
 }
 
 // reflex joins two strips that overlap at a reflex corner. Usually the curve
@@ -233,16 +234,16 @@ func (s *side) leaning(o piece.Outline, end orb.Point, way float64) orb.Point {
 // with the rest.
 func reflex(c *rawOffset, o piece.Outline, a, b *side, i int, sin, cos float64) {
 	v, wa, wb := b.from, a.allowance, b.allowance
-	endA, startB := ahead(v, a.out, wa), ahead(v, b.out, wb)
+	endA, startB := plane.Along(v, a.out, wa), plane.Along(v, b.out, wb)
 	// How far the end of one strip reaches out beside the other side, at its very
 	// end, where the curve that a side stands for may lean on past it.
 	reach := func(s, other *side, out orb.Point) float64 {
-		return s.allowance * dot(other.out, out) / dot(s.out, out)
+		return s.allowance * plane.Dot(other.out, out) / plane.Dot(s.out, out)
 	}
 	within := wa-wb*cos <= b.length*sin && wb-wa*cos <= a.length*sin // where they cross
 	switch long := cos > 0 && wa*sin <= b.length && wb*sin <= a.length; {
 	case long && within && (wa*cos <= wb || reach(a, b, a.lastOut(o)) <= wb) && (wb*cos <= wa || reach(b, a, b.firstOut(o)) <= wa):
-		c.lineTo(ahead(endA, a.along, -(wb-wa*cos)/sin), i)
+		c.lineTo(plane.Along(endA, a.along, -(wb-wa*cos)/sin), i)
 	case long:
 		step(c, o, a, b, i)
 	default:
@@ -259,28 +260,28 @@ func (r Corners) seamEnd(sides []side, e, f, step int, rule Corner) []orb.Point 
 	se, sf := &sides[e], &sides[f]
 	v, on, away := se.to, se.along, sf.along
 	if step < 0 {
-		v, on, away = se.from, scale(se.along, -1), scale(sf.along, -1)
+		v, on, away = se.from, plane.Scale(se.along, -1), plane.Scale(sf.along, -1)
 	}
-	sin, cos := -dot(away, se.out), -dot(away, on) // of the angle inside the piece
-	meet := ahead(v, on, sf.allowance/sin)
-	line := []orb.Point{meet, ahead(meet, se.out, se.allowance)} // from the seam's line outward
-	back := -cos / sin * sf.allowance                            // from f's own start to meet
+	sin, cos := -plane.Dot(away, se.out), -plane.Dot(away, on) // of the angle inside the piece
+	meet := plane.Along(v, on, sf.allowance/sin)
+	line := []orb.Point{meet, plane.Along(meet, se.out, se.allowance)} // from the seam's line outward
+	back := -cos / sin * sf.allowance                                  // from f's own start to meet
 	if rule == TurnBack {
 		line = mirrorImage(sides, se, v, meet, f, step, back <= sf.length)
 	}
-	past := func(p orb.Point) float64 { return dot(sub(p, v), on) }
+	past := func(p orb.Point) float64 { return plane.Dot(plane.Sub(p, v), on) }
 	for k, p := range line {
 		if over := past(p); over < 0 && (!r.CutIn || -over > se.length) {
 			// The mirror image cuts into the allowance: keep the allowance.
 			before := line[k-1]
 			t := past(before) / (past(before) - over)
-			line = append(line[:k:k], add(before, scale(sub(p, before), t)), ahead(v, se.out, se.allowance))
+			line = append(line[:k:k], plane.Add(before, plane.Scale(plane.Sub(p, before), t)), plane.Along(v, se.out, se.allowance))
 			break
 		}
 	}
 	slices.Reverse(line)
 	if back > sf.length {
-		line = append(line, ahead(v, sf.out, sf.allowance))
+		line = append(line, plane.Along(v, sf.out, sf.allowance))
 	}
 	return line
 }
@@ -294,27 +295,27 @@ func mirrorImage(sides []side, se *side, v, meet orb.Point, f, step int, follow 
 		smooth = 0.3 // the sine of a turn that is no corner
 		steep  = 0.3 // how far the line must head out, per mm
 	)
-	depth := func(p orb.Point) float64 { return dot(sub(p, v), se.out) }
-	heading := func(k int) orb.Point { return scale(sides[k].along, float64(step)) }
+	depth := func(p orb.Point) float64 { return plane.Dot(plane.Sub(p, v), se.out) }
+	heading := func(k int) orb.Point { return plane.Scale(sides[k].along, float64(step)) }
 	line := []orb.Point{meet}
 	k, n := f, len(sides)
 	for range n {
 		next := (k + step + n) % n
 		a, b := &sides[k], &sides[next]
-		if !follow || a.allowance != b.allowance || math.Abs(cross(a.along, b.along)) > smooth || -dot(heading(next), se.out) < steep {
+		if !follow || a.allowance != b.allowance || math.Abs(plane.Cross(a.along, b.along)) > smooth || -plane.Dot(heading(next), se.out) < steep {
 			break
 		}
 		corner := a.to
 		if step < 0 {
 			corner = a.from
 		}
-		p := add(corner, scale(add(a.out, b.out), a.allowance/(1+dot(a.out, b.out))))
-		p = ahead(p, se.out, -2*depth(p))
+		p := plane.Add(corner, plane.Scale(plane.Add(a.out, b.out), a.allowance/(1+plane.Dot(a.out, b.out))))
+		p = plane.Along(p, se.out, -2*depth(p))
 		if depth(p) >= se.allowance {
 			break
 		}
 		if last := line[len(line)-1]; depth(p) > depth(last) {
-			if cross(sub(p, v), sub(last, v))*float64(step) < 0 {
+			if plane.Cross(plane.Sub(p, v), plane.Sub(last, v))*float64(step) < 0 {
 				// The line folds over itself: a straight one will do.
 				line, k = line[:1], f
 				break
@@ -325,6 +326,6 @@ func mirrorImage(sides []side, se *side, v, meet orb.Point, f, step int, follow 
 	}
 	last := line[len(line)-1]
 	way := heading(k)
-	way = ahead(way, se.out, -2*dot(way, se.out))
-	return append(line, ahead(last, way, (se.allowance-depth(last))/dot(way, se.out)))
+	way = plane.Along(way, se.out, -2*plane.Dot(way, se.out))
+	return append(line, plane.Along(last, way, (se.allowance-depth(last))/plane.Dot(way, se.out)))
 }

@@ -5,6 +5,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
@@ -20,7 +21,7 @@ const fitToleranceMM = 0.01
 func offsetCurve(s curve.Segment, mm, t0, t1 float64) curve.Path {
 	at := func(t float64) orb.Point {
 		d := s.Tangent(t)
-		return ahead(s.At(t), orb.Point{d[1], -d[0]}, mm)
+		return plane.Along(s.At(t), orb.Point{d[1], -d[0]}, mm)
 	}
 	if !s.Curved || t0 == t1 {
 		return curve.Path{curve.Line(at(t0), at(t1))}
@@ -51,7 +52,7 @@ func fitCubic(points []orb.Point, from, to orb.Point) (b curve.Segment, ok bool)
 	p, q := points[0], points[n]
 	u := make([]float64, n+1)
 	for i := 1; i <= n; i++ {
-		u[i] = u[i-1] + distance(points[i-1], points[i])
+		u[i] = u[i-1] + plane.Distance(points[i-1], points[i])
 	}
 	chord := u[n]
 	if chord == 0 {
@@ -65,13 +66,13 @@ func fitCubic(points []orb.Point, from, to orb.Point) (b curve.Segment, ok bool)
 		for i, t := range u {
 			v := 1 - t
 			b0, b1, b2, b3 := v*v*v, 3*v*v*t, 3*v*t*t, t*t*t
-			a0, a1 := scale(from, b1), scale(to, -b2)
-			rest := sub(points[i], add(scale(p, b0+b1), scale(q, b2+b3)))
-			c00 += dot(a0, a0)
-			c01 += dot(a0, a1)
-			c11 += dot(a1, a1)
-			x0 += dot(a0, rest)
-			x1 += dot(a1, rest)
+			a0, a1 := plane.Scale(from, b1), plane.Scale(to, -b2)
+			rest := plane.Sub(points[i], plane.Add(plane.Scale(p, b0+b1), plane.Scale(q, b2+b3)))
+			c00 += plane.Dot(a0, a0)
+			c01 += plane.Dot(a0, a1)
+			c11 += plane.Dot(a1, a1)
+			x0 += plane.Dot(a0, rest)
+			x1 += plane.Dot(a1, rest)
 		}
 		det := c00*c11 - c01*c01
 		alpha, beta := chord/3, chord/3
@@ -80,15 +81,15 @@ func fitCubic(points []orb.Point, from, to orb.Point) (b curve.Segment, ok bool)
 				alpha, beta = a, b
 			}
 		}
-		b = curve.Cubic(p, ahead(p, from, alpha), ahead(q, to, -beta), q)
+		b = curve.Cubic(p, plane.Along(p, from, alpha), plane.Along(q, to, -beta), q)
 		worst := 0.0
 		for i, t := range u {
 			// A step of Newton's method toward the nearest place.
-			gap, v := sub(b.At(t), points[i]), b.Velocity(t)
-			if d := dot(v, v); d > 0 && i > 0 && i < n {
-				u[i] = math.Max(0, math.Min(1, t-dot(gap, v)/d))
+			gap, v := plane.Sub(b.At(t), points[i]), b.Velocity(t)
+			if d := plane.Dot(v, v); d > 0 && i > 0 && i < n {
+				u[i] = math.Max(0, math.Min(1, t-plane.Dot(gap, v)/d))
 			}
-			worst = math.Max(worst, distance(b.At(u[i]), points[i]))
+			worst = math.Max(worst, plane.Distance(b.At(u[i]), points[i]))
 		}
 		if worst < fitToleranceMM {
 			return b, true
@@ -176,9 +177,9 @@ func strays(fitted curve.Path, points orb.LineString) bool {
 func fitBetween(s curve.Segment, a, b *side, from, to orb.Point) curve.Path {
 	// The parameter of the point of s nearest to p: a first guess along the
 	// side, improved by Newton's method.
-	across := func(t float64, p orb.Point) float64 { return dot(sub(p, s.At(t)), s.Tangent(t)) }
+	across := func(t float64, p orb.Point) float64 { return plane.Dot(plane.Sub(p, s.At(t)), s.Tangent(t)) }
 	param := func(e *side, p orb.Point) float64 {
-		t := e.t0 + dot(sub(p, e.from), e.along)/e.length*(e.t1-e.t0)
+		t := e.t0 + plane.Dot(plane.Sub(p, e.from), e.along)/e.length*(e.t1-e.t0)
 		t = math.Max(0, math.Min(1, t))
 		const h = 1e-5
 		for range 6 {
@@ -206,13 +207,13 @@ func fitBetween(s curve.Segment, a, b *side, from, to orb.Point) curve.Path {
 // bit where it stops short of them.
 func pinned(line curve.Path, from, to orb.Point) curve.Path {
 	const short = 0.05
-	if distance(line.Start(), from) > short {
+	if plane.Distance(line.Start(), from) > short {
 		line = append(curve.Path{curve.Line(from, line.Start())}, line...)
 	} else {
 		line[0] = line[0].WithEnds(from, line[0].P1)
 	}
 	last := len(line) - 1
-	if distance(line.End(), to) > short {
+	if plane.Distance(line.End(), to) > short {
 		return append(line, curve.Line(line.End(), to))
 	}
 	line[last] = line[last].WithEnds(line[last].P0, to)

@@ -6,6 +6,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
@@ -18,7 +19,7 @@ import (
 // in the last digit come out wrong now and then.
 func polygonOf(r orb.Ring) geom.Geometry {
 	flat := make([]float64, 0, 2*len(r)+2)
-	for _, p := range append(append(orb.Ring{}, r...), r[0]) {
+	for _, p := range plane.Close(r) {
 		flat = append(flat, math.Round(p[0]*1e6)/1e6, math.Round(p[1]*1e6)/1e6)
 	}
 	return geom.NewPolygon([]geom.LineString{geom.NewLineString(geom.NewSequence(flat, geom.DimXY))}).AsGeometry()
@@ -71,7 +72,7 @@ func TestCutLineHoldsEveryStrip(t *testing.T) {
 		}
 		ring, err := CutLine(o)
 		require.NoError(t, err)
-		require.Positive(t, piece.Area(ring))
+		require.Positive(t, plane.SignedArea(ring))
 		_, crossed := piece.SelfCrossing(ring)
 		require.False(t, crossed)
 		cut := polygonOf(ring)
@@ -81,15 +82,15 @@ func TestCutLineHoldsEveryStrip(t *testing.T) {
 		want := []geom.Geometry{polygonOf(o.Ring())}
 		for i, s := range sides {
 			if s.allowance > 0 {
-				want = append(want, polygonOf(orb.Ring{s.from, ahead(s.from, s.out, s.allowance), ahead(s.to, s.out, s.allowance), s.to}))
+				want = append(want, polygonOf(orb.Ring{s.from, plane.Along(s.from, s.out, s.allowance), plane.Along(s.to, s.out, s.allowance), s.to}))
 			}
 			before := sides[(i+len(sides)-1)%len(sides)]
 			least := math.Min(s.allowance, before.allowance)
-			if turn := math.Atan2(cross(before.along, s.along), dot(before.along, s.along)); turn > 1e-3 && least > 0 {
+			if turn := math.Atan2(plane.Cross(before.along, s.along), plane.Dot(before.along, s.along)); turn > 1e-3 && least > 0 {
 				sector := orb.Ring{s.from}
 				for k := range 9 {
 					sin, cos := math.Sincos(turn * float64(k) / 8)
-					sector = append(sector, ahead(s.from, orb.Point{cos*before.out[0] - sin*before.out[1], sin*before.out[0] + cos*before.out[1]}, least))
+					sector = append(sector, plane.Along(s.from, orb.Point{cos*before.out[0] - sin*before.out[1], sin*before.out[0] + cos*before.out[1]}, least))
 				}
 				want = append(want, polygonOf(sector))
 			}
@@ -196,7 +197,7 @@ func TestPiecingSeamEndsLineUp(t *testing.T) {
 			_, along := seam.At(0)
 			var out []orb.Point
 			for _, p := range ring {
-				if depth := -cross(along, sub(p, seam.Start())); math.Abs(depth-10) < 1e-6 {
+				if depth := -plane.Cross(along, plane.Sub(p, seam.Start())); math.Abs(depth-10) < 1e-6 {
 					out = append(out, p)
 				}
 			}
@@ -207,7 +208,7 @@ func TestPiecingSeamEndsLineUp(t *testing.T) {
 		seam := seamOf(t, far).Line
 		over := curve.Mirror(seam.Start(), seam.End())
 		for k := range a {
-			require.Less(t, math.Min(distance(a[k], over.Apply(b[0])), distance(a[k], over.Apply(b[1]))), 1e-6)
+			require.Less(t, math.Min(plane.Distance(a[k], over.Apply(b[0])), plane.Distance(a[k], over.Apply(b[1]))), 1e-6)
 		}
 	})
 }
@@ -232,7 +233,7 @@ func sameRing(t *testing.T, name string, want, got orb.Ring) {
 	var corners orb.Ring
 	for i, p := range got {
 		a, b := got[(i+len(got)-1)%len(got)], got[(i+1)%len(got)]
-		if math.Abs(cross(sub(p, a), sub(b, p))) > 1e-6 {
+		if math.Abs(plane.Cross(plane.Sub(p, a), plane.Sub(b, p))) > 1e-6 {
 			corners = append(corners, p)
 		}
 	}
@@ -240,7 +241,7 @@ func sameRing(t *testing.T, name string, want, got orb.Ring) {
 	for shift := range corners {
 		worst := 0.0
 		for i, p := range want {
-			worst = math.Max(worst, distance(p, corners[(i+shift)%len(corners)]))
+			worst = math.Max(worst, plane.Distance(p, corners[(i+shift)%len(corners)]))
 		}
 		if worst < 1e-3 {
 			return
@@ -301,7 +302,7 @@ func TestAllowanceOfAStub(t *testing.T) {
 		for k := range 20 {
 			q, dir := o[2].Line.At(0.06 + (length-0.12)*float64(k)/19)
 			for _, part := range []float64{0.3, 0.6, 0.9, 1} {
-				out := ahead(q, orb.Point{dir[1], -dir[0]}, part*(tt.wide-0.06))
+				out := plane.Along(q, orb.Point{dir[1], -dir[0]}, part*(tt.wide-0.06))
 				require.True(t, planar.RingContains(ring, out), "%g of %g mm out at %v, beside %g mm", part, tt.wide, q, tt.next)
 			}
 		}
@@ -327,7 +328,7 @@ func TestAllowanceChangesOnACurve(t *testing.T) {
 			e := o[2*i]
 			q, dir := e.Line.At(at)
 			for _, part := range []float64{0.3, 0.6, 0.9, 0.999} {
-				out := ahead(q, orb.Point{dir[1], -dir[0]}, part*e.AllowanceMM-0.01)
+				out := plane.Along(q, orb.Point{dir[1], -dir[0]}, part*e.AllowanceMM-0.01)
 				require.True(t, e.AllowanceMM == 0 || planar.RingContains(ring, out), "%s has not its %g mm beside %g", e.Name, e.AllowanceMM, mm[1-i])
 			}
 		}
@@ -355,7 +356,7 @@ func TestCutLineWhereAWiderCurveLeansIn(t *testing.T) {
 	sides, err := sidesOf(o)
 	require.NoError(t, err)
 	for _, s := range sides {
-		strip := polygonOf(orb.Ring{s.from, ahead(s.from, s.out, s.allowance), ahead(s.to, s.out, s.allowance), s.to})
+		strip := polygonOf(orb.Ring{s.from, plane.Along(s.from, s.out, s.allowance), plane.Along(s.to, s.out, s.allowance), s.to})
 		missing, err := geom.Difference(strip, polygonOf(ring))
 		require.NoError(t, err)
 		require.Less(t, missing.Area(), 1e-3, "beside edge %d", s.edge)
@@ -376,7 +377,7 @@ func TestCutLineRoundATightBend(t *testing.T) {
 			h := 4.0 / 3 * math.Tan(turn/4) * c.radius
 			from, to := orb.Point{200, 0}, orb.Point{200 + c.radius*sin, c.radius * (1 - cos)}
 			bend := curve.Cubic(from, orb.Point{from[0] + h, 0}, orb.Point{to[0] - h*cos, to[1] - h*sin}, to)
-			side := ahead(to, orb.Point{cos, sin}, 150)
+			side := plane.Along(to, orb.Point{cos, sin}, 150)
 			low := math.Max(200, side[1]+20)
 			o := piece.Outline{
 				{Line: curve.Path{curve.Line(orb.Point{}, from), bend}, AllowanceMM: c.wide},
@@ -387,7 +388,7 @@ func TestCutLineRoundATightBend(t *testing.T) {
 			require.NoError(t, err)
 			for k := range 41 {
 				u := bend.Tangent(float64(k) / 40)
-				q := ahead(bend.At(float64(k)/40), orb.Point{u[1], -u[0]}, c.wide)
+				q := plane.Along(bend.At(float64(k)/40), orb.Point{u[1], -u[0]}, c.wide)
 				require.False(t, outsideBy(ring, q, curve.FlattenMM), "%+v, %g degrees: %d/40 along the bend", c, turnDeg, k)
 			}
 		}

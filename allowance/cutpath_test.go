@@ -3,8 +3,8 @@ package allowance
 import (
 	"testing"
 
-	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
@@ -19,7 +19,7 @@ func TestCutPathKeepsTheAllowance(t *testing.T) {
 		runs, err := cutRuns(o, Corners{})
 		require.NoError(t, err)
 		for i, r := range runs {
-			require.Less(t, distance(r.line.End(), runs[(i+1)%len(runs)].line.Start()), 1e-9)
+			require.Less(t, plane.Distance(r.line.End(), runs[(i+1)%len(runs)].line.Start()), 1e-9)
 			if r.edge == cornerSide {
 				continue
 			}
@@ -45,7 +45,7 @@ func TestCutPathKeepsToTheLine(t *testing.T) {
 		ring, err := CutLine(o)
 		require.NoError(t, err)
 		require.Less(t, apart(path, curve.Polyline(append(ring, ring[0])...)), 0.09)
-		require.Positive(t, piece.Area(orb.Ring(path.Flatten(curve.FlattenMM))))
+		require.Positive(t, plane.SignedArea(orb.Ring(path.Flatten(curve.FlattenMM))))
 	})
 }
 

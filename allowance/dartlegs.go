@@ -8,6 +8,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 )
@@ -27,7 +28,7 @@ const legsMM = 1.0
 func TrueDarts(p *piece.Piece) {
 	for i := range p.Darts {
 		d := p.Darts[i]
-		one, two := distance(d.Leg1, d.Apex), distance(d.Leg2, d.Apex)
+		one, two := plane.Distance(d.Leg1, d.Apex), plane.Distance(d.Leg2, d.Apex)
 		if math.Abs(one-two) <= legsMM {
 			continue
 		}
@@ -37,7 +38,7 @@ func TrueDarts(p *piece.Piece) {
 		}
 		told := fmt.Sprintf("%s: the legs of a dart%s are %.1f mm and %.1f mm long, which leaves a step of %.1f mm where they are sewn together; ",
 			p.Name, opensOn(p.Outline, short), longMM, shortMM, longMM-shortMM)
-		if movedLegEnd(p, short, ahead(d.Apex, sub(short, d.Apex), longMM/shortMM)) {
+		if movedLegEnd(p, short, plane.Along(d.Apex, plane.Sub(short, d.Apex), longMM/shortMM)) {
 			told += fmt.Sprintf("the shorter leg is lengthened to %.1f mm, and the outline led out to its end", longMM)
 		} else {
 			told += "it is left as drawn, for the outline cannot be led there without a sharp bend: draw the legs equal"
@@ -101,7 +102,7 @@ func movedLegEnd(p *piece.Piece, from, to orb.Point) bool {
 	p.Outline = o
 	for i := range p.Darts {
 		for _, leg := range []*orb.Point{&p.Darts[i].Leg1, &p.Darts[i].Leg2} {
-			if distance(*leg, from) < onLineMM {
+			if plane.Distance(*leg, from) < onLineMM {
 				*leg = to
 			}
 		}
@@ -144,7 +145,7 @@ func stopsOf(line curve.Path, darts []piece.Dart) []stop {
 func movedPoint(e piece.Edge, stops []stop, at float64, to orb.Point) (piece.Edge, int, bool) {
 	const sharp, atLegs = 1.0 / 3, 1.0 // of a stretch's length
 	was, _ := e.Line.At(at)
-	moved := distance(was, to)
+	moved := plane.Distance(was, to)
 	before, after := stop{mm: -1}, stop{mm: -1}
 	for _, s := range stops {
 		switch {
@@ -165,7 +166,7 @@ func movedPoint(e piece.Edge, stops []stop, at float64, to orb.Point) (piece.Edg
 		if fixed.leg {
 			most = atLegs
 		}
-		gentle = gentle && moved < most*distance(stays, was)
+		gentle = gentle && moved < most*plane.Distance(stays, was)
 		return ruler.Between(from, upTo).Transform(similar(stays, was, stays, to))
 	}
 	if before.mm >= 0 {
@@ -217,7 +218,7 @@ func movedPoint(e piece.Edge, stops []stop, at float64, to orb.Point) (piece.Edg
 
 // similar is the turn, shift and scaling that take a to c and b to d.
 func similar(a, b, c, d orb.Point) curve.Matrix {
-	u, v := sub(b, a), sub(d, c)
-	re, im := dot(u, v)/dot(u, u), cross(u, v)/dot(u, u)
+	u, v := plane.Sub(b, a), plane.Sub(d, c)
+	re, im := plane.Dot(u, v)/plane.Dot(u, u), plane.Cross(u, v)/plane.Dot(u, u)
 	return curve.Matrix{re, im, -im, re, c[0] - re*a[0] + im*a[1], c[1] - im*a[0] - re*a[1]}
 }

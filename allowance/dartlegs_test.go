@@ -6,6 +6,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
@@ -21,7 +22,9 @@ func darted(apex orb.Point, leg1, leg2 float64) *piece.Piece {
 	return &piece.Piece{Name: "front", Outline: o, GrainDeg: 90, Darts: []piece.Dart{{Leg1: orb.Point{0, leg1}, Apex: apex, Leg2: orb.Point{0, leg2}}}}
 }
 
-func legs(d piece.Dart) (one, two float64) { return distance(d.Leg1, d.Apex), distance(d.Leg2, d.Apex) }
+func legs(d piece.Dart) (one, two float64) {
+	return plane.Distance(d.Leg1, d.Apex), plane.Distance(d.Leg2, d.Apex)
+}
 
 func TestTrueDarts(t *testing.T) {
 	p := darted(orb.Point{108, 100}, 90, 130) // 108.5 and 112.1 mm
@@ -30,15 +33,15 @@ func TestTrueDarts(t *testing.T) {
 	one, two := legs(p.Darts[0])
 	require.InDelta(t, two, one, 1e-9)
 	require.InDelta(t, math.Hypot(108, 30), one, 1e-9, "the longer leg stays")
-	u, v := sub(p.Darts[0].Leg1, p.Darts[0].Apex), sub(p.Darts[0].Leg2, p.Darts[0].Apex)
-	require.InDelta(t, angle, math.Abs(math.Atan2(cross(u, v), dot(u, v))), 1e-9, "it takes in as much")
+	u, v := plane.Sub(p.Darts[0].Leg1, p.Darts[0].Apex), plane.Sub(p.Darts[0].Leg2, p.Darts[0].Apex)
+	require.InDelta(t, angle, math.Abs(math.Atan2(plane.Cross(u, v), plane.Dot(u, v))), 1e-9, "it takes in as much")
 	require.Len(t, p.Warnings, 1)
 	require.Contains(t, p.Warnings[0], "front: the legs of a dart that opens on side are 112.1 mm and 108.5 mm long, which leaves a step of 3.6 mm")
 	require.Equal(t, orb.Point{0, 300}, p.Outline[2].Line.Start())
 	require.Equal(t, orb.Point{0, 0}, p.Outline[2].Line.End())
 	require.InDelta(t, 30, p.Outline[2].Notches[0].AtMM, 1e-9, "below the dart nothing moves")
 	require.InDelta(t, p.Outline[2].Line.Length()-10, p.Outline[2].Notches[1].AtMM, 0.05)
-	require.Greater(t, piece.Area(p.Outline.Ring()), 300.0*200)
+	require.Greater(t, plane.SignedArea(p.Outline.Ring()), 300.0*200)
 
 	equal := darted(orb.Point{108, 110}, 90, 130.5)
 	was := equal.Outline
@@ -81,7 +84,7 @@ func TestTrueDartsProperties(t *testing.T) {
 		a, dir := o[k].Line.At(from)
 		b, _ := o[k].Line.At(to)
 		deep, aside := rapid.Float64Range(20, 200).Draw(t, "deep"), rapid.Float64Range(-30, 30).Draw(t, "aside")
-		apex := add(ahead(scale(add(a, b), 0.5), orb.Point{-dir[1], dir[0]}, deep), scale(dir, aside))
+		apex := plane.Add(plane.Along(plane.Scale(plane.Add(a, b), 0.5), orb.Point{-dir[1], dir[0]}, deep), plane.Scale(dir, aside))
 		if to-from < 1 {
 			return
 		}
@@ -99,7 +102,7 @@ func TestTrueDartsProperties(t *testing.T) {
 			for n := 1; n < len(e.Line); n++ {
 				require.Equal(t, e.Line[n-1].P1, e.Line[n].P0)
 			}
-			if q := was[i].Line.Start(); distance(q, a) > 0.2 && distance(q, b) > 0.2 {
+			if q := was[i].Line.Start(); plane.Distance(q, a) > 0.2 && plane.Distance(q, b) > 0.2 {
 				require.Equal(t, q, e.Line.Start())
 			}
 		}

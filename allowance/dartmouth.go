@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"eke/piece"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/simplify"
@@ -35,8 +36,8 @@ func Mouth(p *piece.Piece, d piece.Dart) ([]orb.Ring, error) {
 // yet. They run clockwise.
 func mouthCovers(ring orb.Ring, d piece.Dart) []orb.Ring {
 	const least, most = 0.01, 2.0 // radians; a wider one is no dart
-	first, second := sub(d.Leg1, d.Apex), sub(d.Leg2, d.Apex)
-	angle := math.Atan2(cross(first, second), dot(first, second))
+	first, second := plane.Sub(d.Leg1, d.Apex), plane.Sub(d.Leg2, d.Apex)
+	angle := math.Atan2(plane.Cross(first, second), plane.Dot(first, second))
 	if angle < 0 {
 		first, second, angle = second, first, -angle
 	}
@@ -66,18 +67,18 @@ func mouthCover(apex, leg, other orb.Point, angle float64, beside []orb.Point) o
 	const insideMM = 1.0
 	foot := func(leg orb.Point) orb.Point {
 		n := math.Hypot(leg[0], leg[1])
-		return add(apex, scale(leg, math.Max(0, n-insideMM)/n))
+		return plane.Add(apex, plane.Scale(leg, math.Max(0, n-insideMM)/n))
 	}
-	u := scale(leg, 1/math.Hypot(leg[0], leg[1]))
+	u := plane.Scale(leg, 1/math.Hypot(leg[0], leg[1]))
 	sin, cos := math.Sincos(angle)
 	line := orb.Ring{foot(leg)}
 	for _, p := range beside {
-		v := sub(p, apex)
-		line = append(line, add(apex, sub(v, scale(orb.Point{-u[1], u[0]}, 2*cross(u, v)))))
+		v := plane.Sub(p, apex)
+		line = append(line, plane.Add(apex, plane.Sub(v, plane.Scale(orb.Point{-u[1], u[0]}, 2*plane.Cross(u, v)))))
 	}
 	for i := len(beside) - 2; i >= 0; i-- {
-		v := sub(beside[i], apex)
-		line = append(line, add(apex, orb.Point{cos*v[0] - sin*v[1], sin*v[0] + cos*v[1]}))
+		v := plane.Sub(beside[i], apex)
+		line = append(line, plane.Add(apex, orb.Point{cos*v[0] - sin*v[1], sin*v[0] + cos*v[1]}))
 	}
 	line = append(line, foot(other))
 	if angle < 0 {
@@ -99,8 +100,8 @@ func (c *rawOffset) addRing(ring orb.Ring) {
 func neighbour(ring orb.Ring, at, leg orb.Point, turn float64) []orb.Point {
 	const smoothMM = 0.01
 	angleOf := func(p orb.Point) float64 {
-		v := sub(p, at)
-		a := math.Atan2(cross(leg, v), dot(leg, v))
+		v := plane.Sub(p, at)
+		a := math.Atan2(plane.Cross(leg, v), plane.Dot(leg, v))
 		if turn < 0 {
 			return -a
 		}
@@ -146,15 +147,15 @@ func neighbour(ring orb.Ring, at, leg orb.Point, turn float64) []orb.Point {
 
 // ray is where the ray from at along way crosses from p to q, and how far on.
 func ray(at, way, p, q orb.Point) (hit orb.Point, mm float64, ok bool) {
-	side, v := sub(q, p), sub(p, at)
-	den := cross(way, side)
+	side, v := plane.Sub(q, p), plane.Sub(p, at)
+	den := plane.Cross(way, side)
 	if den == 0 {
 		return hit, 0, false
 	}
 	const over = 1e-9 // a ray through a corner must not slip between two sides
-	t, u := cross(v, side)/den, cross(v, way)/den
+	t, u := plane.Cross(v, side)/den, plane.Cross(v, way)/den
 	if t <= 0 || u < -over || u > 1+over {
 		return hit, 0, false
 	}
-	return ahead(at, way, t), t * math.Hypot(way[0], way[1]), true
+	return plane.Along(at, way, t), t * math.Hypot(way[0], way[1]), true
 }

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"eke/piece"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
@@ -51,8 +52,8 @@ func TestDartMouthReaches(t *testing.T) {
 		ring, err := CutLineWith(o, Corners{Darts: []piece.Dart{d}})
 		require.NoError(t, err)
 		for _, legs := range [][2]orb.Point{{d.Leg1, d.Leg2}, {d.Leg2, d.Leg1}} {
-			leg, other := sub(legs[0], apex), sub(legs[1], apex)
-			angle := math.Atan2(cross(leg, other), dot(leg, other))
+			leg, other := plane.Sub(legs[0], apex), plane.Sub(legs[1], apex)
+			angle := math.Atan2(plane.Cross(leg, other), plane.Dot(leg, other))
 			for k := 1; k <= 20; k++ {
 				// How far the cloth must reach, folded this far past the leg.
 				back := angle / 2 * float64(k) / 20
@@ -61,7 +62,7 @@ func TestDartMouthReaches(t *testing.T) {
 				require.GreaterOrEqual(t, rayTo(t, ring, apex, leg, angle-back), want-0.02)
 			}
 		}
-		require.Less(t, piece.Area(ring)-piece.Area(bare), 4*half*half+60)
+		require.Less(t, plane.SignedArea(ring)-plane.SignedArea(bare), 4*half*half+60)
 	})
 }
 

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"eke/piece"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 )
@@ -22,7 +23,7 @@ func outerFace(c *rawOffset) (orb.Ring, []int, error) {
 	}
 	w := c.subdivide(meetings)
 	ring, along := dropShort(w.ring(w.outer()))
-	if _, crossed := piece.SelfCrossing(ring); crossed || piece.Area(ring) <= 0 {
+	if _, crossed := piece.SelfCrossing(ring); crossed || plane.SignedArea(ring) <= 0 {
 		return nil, nil, errSelfCrossing
 	}
 	return ring, along, nil
@@ -38,7 +39,7 @@ func (c *rawOffset) largestLoop() (ring orb.Ring, along []int) {
 		for k := first; len(r) == 0 || k != first; k = c.segments[k].next {
 			r, sides = append(r, c.segments[k].a), append(sides, c.segments[k].side)
 		}
-		if ring == nil || piece.Area(r) > piece.Area(ring) {
+		if ring == nil || plane.SignedArea(r) > plane.SignedArea(ring) {
 			ring, along = r, sides
 		}
 		first += len(r) // the segments of a loop stand together
@@ -51,11 +52,11 @@ func dropShort(ring orb.Ring, along []int) (orb.Ring, []int) {
 	const unseen = 1e-5
 	n := 0
 	for i, p := range ring {
-		if n > 0 && distance(ring[n-1], p) < unseen {
+		if n > 0 && plane.Distance(ring[n-1], p) < unseen {
 			along[n-1] = along[i]
 			continue
 		}
-		if n > 0 && i == len(ring)-1 && distance(ring[0], p) < unseen {
+		if n > 0 && i == len(ring)-1 && plane.Distance(ring[0], p) < unseen {
 			continue
 		}
 		ring[n], along[n] = p, along[i]
@@ -87,7 +88,7 @@ func innerFace(c *rawOffset) (orb.Ring, []int, error) {
 			seen[k] = true
 		}
 		ring, _ := w.ring(face)
-		area := -piece.Area(ring)
+		area := -plane.SignedArea(ring)
 		if area <= 0 || !c.windsOnceBack(ring) {
 			continue
 		}
@@ -115,19 +116,19 @@ func (c *rawOffset) windsOnceBack(face orb.Ring) bool {
 	// A point a hair inside the middle of the face's longest side.
 	var from, to orb.Point
 	for i, a := range face {
-		if b := face[(i+1)%len(face)]; distance(a, b) > distance(from, to) {
+		if b := face[(i+1)%len(face)]; plane.Distance(a, b) > plane.Distance(from, to) {
 			from, to = a, b
 		}
 	}
-	d := sub(to, from)
-	l := distance(from, to)
-	p := ahead(add(from, scale(d, 0.5)), orb.Point{d[1] / l, -d[0] / l}, math.Min(1e-4, l/100))
+	d := plane.Sub(to, from)
+	l := plane.Distance(from, to)
+	p := plane.Along(plane.Add(from, plane.Scale(d, 0.5)), orb.Point{d[1] / l, -d[0] / l}, math.Min(1e-4, l/100))
 	turns := 0
 	for _, k := range c.segments {
 		if (k.a[1] <= p[1]) == (k.b[1] <= p[1]) {
 			continue
 		}
-		if left := cross(sub(k.b, k.a), sub(p, k.a)) > 0; left == (k.b[1] > k.a[1]) {
+		if left := plane.Cross(plane.Sub(k.b, k.a), plane.Sub(p, k.a)) > 0; left == (k.b[1] > k.a[1]) {
 			if left {
 				turns++
 			} else {

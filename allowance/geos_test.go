@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"eke/piece"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
@@ -17,7 +18,7 @@ import (
 // geosPolygon is a ring as GEOS knows it.
 func geosPolygon(r orb.Ring) *geos.Geom {
 	var coords [][]float64
-	for _, p := range append(append(orb.Ring{}, r...), r[0]) {
+	for _, p := range plane.Close(r) {
 		coords = append(coords, []float64{p[0], p[1]})
 	}
 	return geos.NewPolygon([][][]float64{coords})
@@ -48,7 +49,7 @@ func TestCutLineAgainstGEOS(t *testing.T) {
 		worst, worstArea = max(worst, h), max(worstArea, d)
 		require.Less(t, h, 0.05)
 		require.Less(t, d, 0.05)
-		require.InDelta(t, want.Area(), piece.Area(ring), 0.05*o.Length())
+		require.InDelta(t, want.Area(), plane.SignedArea(ring), 0.05*o.Length())
 	})
 	t.Logf("at most %.6f mm apart; area differs by at most %.6f mm times the outline's length", worst, worstArea)
 }

@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"eke/piece/plane"
+
 	"github.com/paulmach/orb"
 )
 
@@ -39,7 +41,7 @@ func (w *subdivision) vertex(p orb.Point) int {
 		for j := math.Floor(y - 2e-3); j <= math.Floor(y+2e-3); j++ {
 			k, ok := w.vertexGrid[[2]int64{int64(i), int64(j)}]
 			for ; ok && k >= 0; k = w.sameCell[k] {
-				if distance(w.vertices[k], p) <= 2*coincidentMM {
+				if plane.Distance(w.vertices[k], p) <= 2*coincidentMM {
 					return k
 				}
 			}
@@ -64,7 +66,7 @@ func (w *subdivision) addEdge(from, to, side int) {
 // heading grows with the angle from +x, clockwise on the page. It is no angle,
 // but sorts like one.
 func (w *subdivision) heading(from, to int) float64 {
-	d := sub(w.vertices[to], w.vertices[from])
+	d := plane.Sub(w.vertices[to], w.vertices[from])
 	h := d[0] / (math.Abs(d[0]) + math.Abs(d[1]))
 	if d[1] < 0 {
 		return h - 1

@@ -6,6 +6,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
@@ -18,7 +19,7 @@ func quarter(radius, fromDeg float64, back bool) curve.Segment {
 	const handle = 0.5522847498
 	sin, cos := math.Sincos(fromDeg * math.Pi / 180)
 	a, b := orb.Point{cos * radius, sin * radius}, orb.Point{-sin * radius, cos * radius}
-	s := curve.Cubic(a, add(a, scale(b, handle)), add(b, scale(a, handle)), b)
+	s := curve.Cubic(a, plane.Add(a, plane.Scale(b, handle)), plane.Add(b, plane.Scale(a, handle)), b)
 	if back {
 		return curve.Path{s}.Reverse()[0]
 	}
@@ -51,17 +52,17 @@ func circleSkirt(waistMM, lengthMM float64) piece.Outline {
 func TestCircularSkirt(t *testing.T) {
 	o := circleSkirt(680, 500)
 	require.InDelta(t, 170, o[0].Line.Length(), 0.1)
-	require.InDelta(t, 108.2, distance(o[0].Line.Start(), orb.Point{}), 0.05)
+	require.InDelta(t, 108.2, plane.Distance(o[0].Line.Start(), orb.Point{}), 0.05)
 	ring, err := CutLine(o)
 	require.NoError(t, err)
 	inner, outer := 680/(2*math.Pi)-10, 680/(2*math.Pi)+520
 	want := math.Pi/4*(outer*outer-inner*inner) + 2*15*(outer-inner)
-	require.InDelta(t, want, piece.Area(ring), 0.05*o.Length())
+	require.InDelta(t, want, plane.SignedArea(ring), 0.05*o.Length())
 	path, err := CutPath(o)
 	require.NoError(t, err)
-	require.InDelta(t, want, piece.Area(orb.Ring(path.Flatten(fineMM))), 0.1*o.Length())
+	require.InDelta(t, want, plane.SignedArea(orb.Ring(path.Flatten(fineMM))), 0.1*o.Length())
 	for _, q := range path.Flatten(0.5) {
-		r := distance(q, orb.Point{})
+		r := plane.Distance(q, orb.Point{})
 		require.GreaterOrEqual(t, r, inner-0.1)
 		if math.Abs(math.Atan2(q[1], q[0])-math.Pi/2) < math.Pi/4-0.1 {
 			require.True(t, math.Abs(r-inner) < 0.2 || math.Abs(r-outer) < 0.2, "%.2f mm from the middle", r)
@@ -92,14 +93,14 @@ func TestPivotRule(t *testing.T) {
 		half := math.Asin(15.0 / 100)
 		apex := orb.Point{120, 500 - length*math.Cos(half)}
 		d := piece.Dart{Leg1: orb.Point{120 + length*math.Sin(half), 500}, Apex: apex, Leg2: orb.Point{120 - length*math.Sin(half), 500}}
-		require.InDelta(t, 0.3*length, distance(d.Leg1, d.Leg2), 1e-9)
+		require.InDelta(t, 0.3*length, plane.Distance(d.Leg1, d.Leg2), 1e-9)
 		near, far := cutInTwo(t, o, curve.Polyline(orb.Point{-50, apex[1]}, orb.Point{350, apex[1]}))
 		got, err := TakeIn(near, far, "A", d, TakeInMM)
 		require.NoError(t, err)
 		require.InDelta(t, 2*half*180/math.Pi, got.AngleDeg, 1e-9)
 		// Any point turned lies 2 r sin of the half angle from where it was.
 		for _, q := range []orb.Point{{5, 495}, {20, 450}} {
-			require.InDelta(t, 2*distance(q, apex)*math.Sin(half), distance(q, got.Carry(q)), 1e-9)
+			require.InDelta(t, 2*plane.Distance(q, apex)*math.Sin(half), plane.Distance(q, got.Carry(q)), 1e-9)
 		}
 	}
 }

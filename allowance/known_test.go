@@ -4,8 +4,8 @@ import (
 	"math"
 	"testing"
 
-	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
@@ -27,7 +27,7 @@ func TestCutLineOfConvexPieces(t *testing.T) {
 			points[i] = orb.Point{a * cos, b * sin}
 		}
 		o := polygon(w, points...)
-		want := piece.Area(o.Ring()) + w*o.Length()
+		want := plane.SignedArea(o.Ring()) + w*o.Length()
 		for i := range o {
 			half := turnDeg(o[(i+n-1)%n].Line, o[i].Line) / 2 * math.Pi / 180
 			if half > math.Pi/3 {
@@ -37,7 +37,7 @@ func TestCutLineOfConvexPieces(t *testing.T) {
 		}
 		ring, err := CutLine(o)
 		require.NoError(t, err)
-		require.InEpsilon(t, want, piece.Area(ring), 1e-9)
+		require.InEpsilon(t, want, plane.SignedArea(ring), 1e-9)
 	})
 }
 
@@ -48,14 +48,14 @@ func TestLengthsAgainstQuadrature(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		f := func(name string) float64 { return rapid.Float64Range(-60, 60).Draw(t, name) }
 		s := curve.Cubic(orb.Point{0, 0}, orb.Point{100, f("a")}, orb.Point{200, f("b")}, orb.Point{300, f("c")})
-		length := quad.Fixed(func(u float64) float64 { return curve.Norm(s.Velocity(u)) }, 0, 1, 400, nil, 0)
+		length := quad.Fixed(func(u float64) float64 { return plane.Length(s.Velocity(u)) }, 0, 1, 400, nil, 0)
 		require.InEpsilon(t, length, s.Length(), 1e-9)
 		const w = 10
 		var turn float64
 		for k := range 1000 {
 			u, v := s.Tangent(float64(k)/1000), s.Tangent(float64(k+1)/1000)
-			angle := math.Atan2(cross(u, v), dot(u, v))
-			if step := distance(s.At(float64(k)/1000), s.At(float64(k+1)/1000)); math.Abs(angle) > step/(1.5*w) {
+			angle := math.Atan2(plane.Cross(u, v), plane.Dot(u, v))
+			if step := plane.Distance(s.At(float64(k)/1000), s.At(float64(k+1)/1000)); math.Abs(angle) > step/(1.5*w) {
 				t.Skip("too tight")
 			}
 			turn += angle

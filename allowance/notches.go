@@ -6,6 +6,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 )
 
 // Where the notches of a piecing seam go. (Common practice, no source: few,
@@ -63,7 +64,7 @@ func CurveNotches(line curve.Path, index int) []piece.Notch {
 	_, before := line.At(0)
 	for i := 1; i <= steps; i++ {
 		_, now := line.At(length * float64(i) / float64(steps))
-		turn[i] = turn[i-1] + math.Abs(math.Atan2(cross(before, now), dot(before, now)))*180/math.Pi
+		turn[i] = turn[i-1] + math.Abs(math.Atan2(plane.Cross(before, now), plane.Dot(before, now)))*180/math.Pi
 		before = now
 	}
 	turned := func(mm float64) float64 {

@@ -6,6 +6,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
@@ -87,7 +88,7 @@ func TestCurveNotches(t *testing.T) {
 			require.GreaterOrEqual(t, n.AtMM-notches[i-1].AtMM, apartMM)
 			_, u := bent.At(notches[i-1].AtMM)
 			_, v := bent.At(n.AtMM)
-			require.Less(t, math.Abs(math.Atan2(cross(u, v), dot(u, v))), (mostTurnDeg+2)*math.Pi/180)
+			require.Less(t, math.Abs(math.Atan2(plane.Cross(u, v), plane.Dot(u, v))), (mostTurnDeg+2)*math.Pi/180)
 		}
 	}
 	require.Equal(t, 1, onStraight)

@@ -6,6 +6,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 	"pgregory.net/rapid"
@@ -73,7 +74,7 @@ func randomOutline(t *rapid.T) piece.Outline {
 		ring, fine := o.Ring(), orb.Ring(o.Path().Flatten(fineMM))
 		_, crossed := piece.SelfCrossing(ring)
 		_, crossedTruly := piece.SelfCrossing(fine[:len(fine)-1])
-		if !crossed && !crossedTruly && piece.Area(ring) > 100 {
+		if !crossed && !crossedTruly && plane.SignedArea(ring) > 100 {
 			return o
 		}
 	}
@@ -127,20 +128,20 @@ func gentleOutline(t *rapid.T) piece.Outline {
 		q := points[(i+1)%n]
 		o[i].Name = fmt.Sprint("edge", i)
 		o[i].AllowanceMM = rapid.SampledFrom([]float64{6, 10, 15}).Draw(t, "w")
-		d := sub(q, p)
+		d := plane.Sub(q, p)
 		side := orb.Point{d[1], -d[0]}
 		bend := rapid.Float64Range(-0.12, 0.12)
 		if rapid.Bool().Draw(t, "curved") {
 			o[i].Line = curve.Path{curve.Cubic(p,
-				add(add(p, scale(d, 0.35)), scale(side, bend.Draw(t, "bend"))),
-				add(add(p, scale(d, 0.65)), scale(side, bend.Draw(t, "bend"))), q)}
+				plane.Add(plane.Add(p, plane.Scale(d, 0.35)), plane.Scale(side, bend.Draw(t, "bend"))),
+				plane.Add(plane.Add(p, plane.Scale(d, 0.65)), plane.Scale(side, bend.Draw(t, "bend"))), q)}
 		} else {
 			o[i].Line = curve.Polyline(p, q)
 		}
 	}
 	for i, e := range o {
 		before := o[(i+n-1)%n]
-		turn := dot(before.Line[0].Tangent(1), e.Line[0].Tangent(0))
+		turn := plane.Dot(before.Line[0].Tangent(1), e.Line[0].Tangent(0))
 		if turn < -0.9 {
 			t.Skip("a spike or a slot")
 		}

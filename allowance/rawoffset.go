@@ -6,6 +6,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
@@ -64,7 +65,7 @@ func (c *rawOffset) addCapsule(s side) {
 	w := s.allowance
 	cut := w * math.Tan(math.Pi/8)
 	for _, p := range []orb.Point{{-w, -cut}, {-cut, -w}, {s.length + cut, -w}, {s.length + w, -cut}, {s.length + w, cut}, {s.length + cut, w}, {-cut, w}, {-w, cut}} {
-		c.lineTo(ahead(ahead(s.from, s.along, p[0]), s.out, -p[1]), cornerSide)
+		c.lineTo(plane.Along(plane.Along(s.from, s.along, p[0]), s.out, -p[1]), cornerSide)
 	}
 	c.closeLoop()
 }
@@ -103,16 +104,16 @@ func (c *rawOffset) addPastEnd(o piece.Outline, sides []side, ring orb.Ring, k, 
 			t0 := s.t0 + (s.t1-s.t0)*float64(i)/stretches
 			t1 := s.t0 + (s.t1-s.t0)*float64(i+1)/stretches
 			p, q := line.At(t0), line.At(t1)
-			d := sub(q, p)
+			d := plane.Sub(q, p)
 			l := math.Hypot(d[0], d[1])
 			if l < coincidentMM {
 				continue
 			}
-			along := scale(d, 1/l)
+			along := plane.Scale(d, 1/l)
 			out := orb.Point{along[1], -along[0]}
 			// Square to the curve at both ends, and not only to the stretch.
 			lean := math.Max(slope(along, line.Tangent(t0)), slope(along, line.Tangent(t1)))
-			tips := [2]orb.Point{ahead(ahead(p, out, w), along, -w*lean), ahead(ahead(q, out, w), along, w*lean)}
+			tips := [2]orb.Point{plane.Along(plane.Along(p, out, w), along, -w*lean), plane.Along(plane.Along(q, out, w), along, w*lean)}
 			boxes = append(boxes, [4]orb.Point{tips[0], tips[1], q, p})
 			if outsideBy(ring, tips[0], curve.FlattenMM) || outsideBy(ring, tips[1], curve.FlattenMM) {
 				last = len(boxes)
@@ -145,10 +146,10 @@ func (s side) stretches(line curve.Segment) float64 {
 
 // slope is the tangent of the angle between two directions, and 2 at most.
 func slope(along, u orb.Point) float64 {
-	if dot(along, u) < 0 {
+	if plane.Dot(along, u) < 0 {
 		return 2
 	}
-	return math.Abs(cross(along, u)) / math.Max(0.5, dot(along, u))
+	return math.Abs(plane.Cross(along, u)) / math.Max(0.5, plane.Dot(along, u))
 }
 
 // outsideBy reports whether p lies outside the ring and farther than mm from
@@ -223,27 +224,27 @@ func (c *rawOffset) intersections() []intersection {
 // intersect adds the points where segments i and j meet.
 func (c *rawOffset) intersect(out []intersection, i, j int) []intersection {
 	p, q := &c.segments[i], &c.segments[j]
-	r, s, w := sub(p.b, p.a), sub(q.b, q.a), sub(q.a, p.a)
+	r, s, w := plane.Sub(p.b, p.a), plane.Sub(q.b, q.a), plane.Sub(q.a, p.a)
 	after, before := p.next == j, q.next == i
-	if (after || before) && dot(r, s) >= 0 {
+	if (after || before) && plane.Dot(r, s) >= 0 {
 		return out // they only follow each other
 	}
 	// Are both ends of one segment clear of the other's line, on the same side?
 	clear := func(x, y float64, along orb.Point) bool {
-		return x*y > 0 && math.Min(x*x, y*y) > coincidentMM*coincidentMM*dot(along, along)
+		return x*y > 0 && math.Min(x*x, y*y) > coincidentMM*coincidentMM*plane.Dot(along, along)
 	}
-	qa, qb := cross(r, w), cross(r, sub(q.b, p.a))
+	qa, qb := plane.Cross(r, w), plane.Cross(r, plane.Sub(q.b, p.a))
 	if clear(qa, qb, r) {
 		return out
 	}
-	pa, pb := -cross(s, w), cross(s, sub(p.b, q.a))
+	pa, pb := -plane.Cross(s, w), plane.Cross(s, plane.Sub(p.b, q.a))
 	if clear(pa, pb, s) {
 		return out
 	}
 	found := len(out)
 	touch := func(i int, l *segment, v, end orb.Point, j int, t float64) {
-		u := math.Max(0, math.Min(1, dot(sub(end, l.a), v)/dot(v, v)))
-		if d := sub(ahead(l.a, v, u), end); dot(d, d) <= coincidentMM*coincidentMM {
+		u := math.Max(0, math.Min(1, plane.Dot(plane.Sub(end, l.a), v)/plane.Dot(v, v)))
+		if d := plane.Sub(plane.Along(l.a, v, u), end); plane.Dot(d, d) <= coincidentMM*coincidentMM {
 			out = append(out, intersection{i, u, end}, intersection{j, t, end})
 		}
 	}
@@ -258,12 +259,12 @@ func (c *rawOffset) intersect(out []intersection, i, j int) []intersection {
 	if len(out) > found || after || before {
 		return out
 	}
-	den := cross(r, s)
+	den := plane.Cross(r, s)
 	if den == 0 {
 		return out
 	}
-	if t, u := cross(w, s)/den, cross(w, r)/den; t > 0 && t < 1 && u > 0 && u < 1 {
-		at := ahead(p.a, r, t)
+	if t, u := plane.Cross(w, s)/den, plane.Cross(w, r)/den; t > 0 && t < 1 && u > 0 && u < 1 {
+		at := plane.Along(p.a, r, t)
 		out = append(out, intersection{i, t, at}, intersection{j, u, at})
 	}
 	return out

@@ -7,6 +7,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 )
@@ -71,7 +72,7 @@ func reversed(sides []side) []side {
 	out := make([]side, len(sides))
 	for i, s := range sides {
 		s.from, s.to = s.to, s.from
-		s.along, s.out = scale(s.along, -1), scale(s.out, -1)
+		s.along, s.out = plane.Scale(s.along, -1), plane.Scale(s.out, -1)
 		s.t0, s.t1 = s.t1, s.t0
 		out[len(sides)-1-i] = s
 	}
@@ -158,12 +159,12 @@ func toRing(ring orb.Ring, p orb.Point) float64 {
 	least := math.Inf(1)
 	for i, a := range ring {
 		b := ring[(i+1)%len(ring)]
-		v := sub(b, a)
+		v := plane.Sub(b, a)
 		u := 0.0
-		if n := dot(v, v); n > 0 {
-			u = math.Max(0, math.Min(1, dot(sub(p, a), v)/n))
+		if n := plane.Dot(v, v); n > 0 {
+			u = math.Max(0, math.Min(1, plane.Dot(plane.Sub(p, a), v)/n))
 		}
-		least = math.Min(least, distance(p, add(a, scale(v, u))))
+		least = math.Min(least, plane.Distance(p, plane.Add(a, plane.Scale(v, u))))
 	}
 	return least
 }

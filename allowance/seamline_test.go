@@ -7,6 +7,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
@@ -56,7 +57,7 @@ func TestSeamLineUndoesCutLine(t *testing.T) {
 	for i, e := range p.Outline {
 		require.Equal(t, o[i].Name, e.Name)
 		require.InDelta(t, o[i].Line.Length(), e.Line.Length(), 0.2, e.Name)
-		require.Less(t, distance(o[i].Line.Start(), e.Line.Start()), 0.1, e.Name)
+		require.Less(t, plane.Distance(o[i].Line.Start(), e.Line.Start()), 0.1, e.Name)
 		require.Less(t, len(e.Line), 12, "%s: curves stay curves", e.Name)
 		for _, s := range e.Line {
 			if s.Curved {
@@ -111,7 +112,7 @@ func TestSeamLineUndoesCutLineOfAnyPiece(t *testing.T) {
 		within := 0.1
 		for i, e := range o {
 			before := o[(i+len(o)-1)%len(o)]
-			if cross(before.Line[0].Tangent(1), e.Line[0].Tangent(0)) < -0.1 && (e.Line[0].Curved || before.Line[0].Curved) {
+			if plane.Cross(before.Line[0].Tangent(1), e.Line[0].Tangent(0)) < -0.1 && (e.Line[0].Curved || before.Line[0].Curved) {
 				within = 1
 			}
 		}

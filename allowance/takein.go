@@ -7,6 +7,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
@@ -104,8 +105,8 @@ func TakeIn(near, far piece.Outline, seam string, d piece.Dart, withinMM float64
 
 // angle is the angle between a dart's legs, in degrees.
 func angle(d piece.Dart) float64 {
-	u, v := sub(d.Leg1, d.Apex), sub(d.Leg2, d.Apex)
-	return math.Abs(math.Atan2(cross(u, v), dot(u, v))) * 180 / math.Pi
+	u, v := plane.Sub(d.Leg1, d.Apex), plane.Sub(d.Leg2, d.Apex)
+	return math.Abs(math.Atan2(plane.Cross(u, v), plane.Dot(u, v))) * 180 / math.Pi
 }
 
 // closeDart turns one side of a dart that lies in one part, parts[k], until
@@ -114,10 +115,10 @@ func closeDart(parts [2]piece.Outline, k, seam int, d piece.Dart, withinMM float
 	o := parts[k]
 	edge := o[seam]
 	apex, ok := onto(edge.Line, d)
-	if !ok || distance(apex, d.Apex) > withinMM || math.Abs(legsDiffer(d, apex)) > trueMM {
+	if !ok || plane.Distance(apex, d.Apex) > withinMM || math.Abs(legsDiffer(d, apex)) > trueMM {
 		apex = evenest(edge.Line, d, withinMM)
 	}
-	moved := distance(apex, d.Apex)
+	moved := plane.Distance(apex, d.Apex)
 	d.Apex = apex
 	path := o.Path()
 	round := path.Length()
@@ -147,7 +148,7 @@ func closeDart(parts [2]piece.Outline, k, seam int, d piece.Dart, withinMM float
 	t := Taken{Dart: d, MovedMM: moved, AngleDeg: angle(d)}
 	t.Turning = curve.Align(apex, d.Leg2, apex, d.Leg1)
 	t.Turned = ringOf(turned)
-	if piece.Area(ringOf(kept)) < piece.Area(t.Turned) {
+	if plane.SignedArea(ringOf(kept)) < plane.SignedArea(t.Turned) {
 		t.Turning = curve.Align(apex, d.Leg1, apex, d.Leg2)
 		t.Turned = ringOf(kept)
 		kept = kept.Transform(t.Turning)
@@ -177,20 +178,20 @@ func closeDart(parts [2]piece.Outline, k, seam int, d piece.Dart, withinMM float
 // onto is where a dart's middle line meets a seam, near its apex: there both
 // legs stay equally long.
 func onto(seam curve.Path, d piece.Dart) (orb.Point, bool) {
-	u, v := sub(d.Leg1, d.Apex), sub(d.Leg2, d.Apex)
-	mid := add(scale(u, 1/curve.Norm(u)), scale(v, 1/curve.Norm(v)))
-	n := curve.Norm(mid)
+	u, v := plane.Sub(d.Leg1, d.Apex), plane.Sub(d.Leg2, d.Apex)
+	mid := plane.Add(plane.Scale(u, 1/plane.Length(u)), plane.Scale(v, 1/plane.Length(v)))
+	n := plane.Length(mid)
 	if n < 1e-6 {
 		return orb.Point{}, false
 	}
-	mid = scale(mid, 1/n)
-	reach := math.Max(curve.Norm(u), curve.Norm(v))
+	mid = plane.Scale(mid, 1/n)
+	reach := math.Max(plane.Length(u), plane.Length(v))
 	best, near := orb.Point{}, math.Inf(1)
 	if _, away := seam.Nearest(d.Apex); away < 1e-6 {
 		return d.Apex, true
 	}
-	for _, c := range curve.Crossings(seam, curve.Polyline(ahead(d.Apex, mid, reach*0.9), ahead(d.Apex, mid, -reach))) {
-		if mm := distance(c.At, d.Apex); mm < near {
+	for _, c := range curve.Crossings(seam, curve.Polyline(plane.Along(d.Apex, mid, reach*0.9), plane.Along(d.Apex, mid, -reach))) {
+		if mm := plane.Distance(c.At, d.Apex); mm < near {
 			best, near = c.At, mm
 		}
 	}
@@ -213,7 +214,7 @@ func evenest(seam curve.Path, d piece.Dart, withinMM float64) orb.Point {
 		}
 		*end = bisect(foot, out, func(mm float64) bool {
 			q, _ := seam.At(mm)
-			return distance(q, d.Apex) <= withinMM
+			return plane.Distance(q, d.Apex) <= withinMM
 		})
 	}
 	best := lo
@@ -230,7 +231,7 @@ func evenest(seam curve.Path, d piece.Dart, withinMM float64) orb.Point {
 // legsDiffer is how much longer a dart's first leg is than its second with the
 // apex at a point.
 func legsDiffer(d piece.Dart, apex orb.Point) float64 {
-	return distance(apex, d.Leg1) - distance(apex, d.Leg2)
+	return plane.Distance(apex, d.Leg1) - plane.Distance(apex, d.Leg2)
 }
 
 // bisect is the point nearest to b, on the way from a, up to which a condition
@@ -256,12 +257,12 @@ func splitDart(parts [2]piece.Outline, at [2]int, d piece.Dart, withinMM float64
 	seam := parts[0][at[0]]
 	var outAtEnd [2]bool // the seam runs out of the mouth at its edge's end
 	mouth := seam.Line.End()
-	outAtEnd[0] = distance(mouth, d.Leg1) < distance(seam.Line.Start(), d.Leg1)
+	outAtEnd[0] = plane.Distance(mouth, d.Leg1) < plane.Distance(seam.Line.Start(), d.Leg1)
 	if !outAtEnd[0] {
 		mouth = seam.Line.Start()
 	}
 	other := parts[1][at[1]]
-	outAtEnd[1] = distance(other.Line.End(), mouth) < distance(other.Line.Start(), mouth)
+	outAtEnd[1] = plane.Distance(other.Line.End(), mouth) < plane.Distance(other.Line.Start(), mouth)
 	// How far along each part's outline, from the mouth, its leg ends.
 	stub := func(k int, leg orb.Point) float64 {
 		mm, _ := parts[k].Path().Nearest(leg)
@@ -293,7 +294,7 @@ func splitDart(parts [2]piece.Outline, at [2]int, d piece.Dart, withinMM float64
 	}
 	lo, hi := 0.0, width
 	longer := func(mm float64) float64 { // by how much the near leg is longer
-		return distance(apex, place(0, mm)) - distance(apex, place(1, width-mm))
+		return plane.Distance(apex, place(0, mm)) - plane.Distance(apex, place(1, width-mm))
 	}
 	if longer(lo) > 0 || longer(hi) < 0 {
 		return Taken{}, ErrAway
@@ -306,7 +307,7 @@ func splitDart(parts [2]piece.Outline, at [2]int, d piece.Dart, withinMM float64
 		}
 	}
 	ends := [2]float64{lo, width - lo}
-	t := Taken{MovedMM: math.Max(distance(apex, d.Apex), math.Abs(lo-was[0]))}
+	t := Taken{MovedMM: math.Max(plane.Distance(apex, d.Apex), math.Abs(lo-was[0]))}
 	if t.MovedMM > withinMM {
 		return Taken{}, ErrAway
 	}
@@ -322,7 +323,7 @@ func splitDart(parts [2]piece.Outline, at [2]int, d piece.Dart, withinMM float64
 	d.Apex = apex
 	t.Dart, t.AngleDeg = d, angle(d)
 	t.Near, t.Far = parts[0], parts[1]
-	t.SeamMM = along + distance(apex, d.Leg1)
+	t.SeamMM = along + plane.Distance(apex, d.Leg1)
 	return t, nil
 }
 
@@ -393,7 +394,7 @@ func weld(o piece.Outline) {
 	for i := range o {
 		next := o[(i+1)%len(o)].Line
 		last := len(o[i].Line) - 1
-		meet := scale(add(o[i].Line.End(), next.Start()), 0.5)
+		meet := plane.Scale(plane.Add(o[i].Line.End(), next.Start()), 0.5)
 		o[i].Line[last] = o[i].Line[last].WithEnds(o[i].Line[last].P0, meet)
 		next[0] = next[0].WithEnds(meet, next[0].P1)
 	}

@@ -6,6 +6,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
@@ -70,11 +71,11 @@ func TestTakeInClosesTheDart(t *testing.T) {
 	require.InDelta(t, 276, waist.Line.Length(), 0.2)
 	require.InDelta(t, got.AngleDeg, got.Trued.CornerDeg, 1e-6)
 	require.False(t, got.Trued.Left)
-	require.InDelta(t, 300*208-12*208, piece.Area(got.Far.Ring()), 60)
+	require.InDelta(t, 300*208-12*208, plane.SignedArea(got.Far.Ring()), 60)
 	// The smaller side, on the left, was turned: the other is where it was.
-	require.Less(t, distance(got.Carry(orb.Point{299, 399}), orb.Point{299, 399}), 1e-9)
-	require.Greater(t, distance(got.Carry(orb.Point{1, 399}), orb.Point{1, 399}), 20.0)
-	require.InDelta(t, distance(got.Carry(orb.Point{1, 399}), got.Dart.Apex), distance(orb.Point{1, 399}, got.Dart.Apex), 1e-9)
+	require.Less(t, plane.Distance(got.Carry(orb.Point{299, 399}), orb.Point{299, 399}), 1e-9)
+	require.Greater(t, plane.Distance(got.Carry(orb.Point{1, 399}), orb.Point{1, 399}), 20.0)
+	require.InDelta(t, plane.Distance(got.Carry(orb.Point{1, 399}), got.Dart.Apex), plane.Distance(orb.Point{1, 399}, got.Dart.Apex), 1e-9)
 
 	_, err = TakeIn(near, far, "A", d, 7)
 	require.ErrorIs(t, err, ErrAway)
@@ -98,7 +99,7 @@ func TestTakeInSplitsTheDart(t *testing.T) {
 		require.InDelta(t, want, got.SeamMM, 1e-6)
 		require.InDelta(t, want, seamOf(t, got.Near).Line.Length(), 1e-6)
 		require.InDelta(t, want, seamOf(t, got.Far).Line.Length(), 1e-6)
-		require.InDelta(t, 300*400-12*200, piece.Area(got.Near.Ring())+piece.Area(got.Far.Ring()), 1e-6)
+		require.InDelta(t, 300*400-12*200, plane.SignedArea(got.Near.Ring())+plane.SignedArea(got.Far.Ring()), 1e-6)
 	}
 }
 
@@ -128,17 +129,17 @@ func TestTakeInKeepsLengthsAndArea(t *testing.T) {
 		require.NoError(t, err)
 		require.InDelta(t, seamOf(t, got.Near).Line.Length(), seamOf(t, got.Far).Line.Length(), 1e-6)
 		require.InDelta(t, got.SeamMM, seamOf(t, got.Far).Line.Length(), 1e-6)
-		triangle := math.Abs(cross(sub(got.Dart.Leg1, got.Dart.Apex), sub(got.Dart.Leg2, got.Dart.Apex))) / 2
+		triangle := math.Abs(plane.Cross(plane.Sub(got.Dart.Leg1, got.Dart.Apex), plane.Sub(got.Dart.Leg2, got.Dart.Apex))) / 2
 		allowed := 1.0
 		if got.Trued.MovedMM > 0 {
 			allowed += 2 * mostRun * trueMM
 		}
-		require.InDelta(t, piece.Area(far.Ring())-triangle, piece.Area(got.Far.Ring()), allowed)
+		require.InDelta(t, plane.SignedArea(far.Ring())-triangle, plane.SignedArea(got.Far.Ring()), allowed)
 		_, crossed := piece.SelfCrossing(got.Far.Ring())
 		require.False(t, crossed)
-		require.InDelta(t, distance(got.Dart.Leg1, got.Dart.Apex), distance(got.Dart.Leg2, got.Dart.Apex), trueMM)
+		require.InDelta(t, plane.Distance(got.Dart.Leg1, got.Dart.Apex), plane.Distance(got.Dart.Leg2, got.Dart.Apex), trueMM)
 		// The turn is the angle at the dart's apex by the law of cosines.
-		a, b, c := distance(got.Dart.Leg1, got.Dart.Apex), distance(got.Dart.Leg2, got.Dart.Apex), distance(got.Dart.Leg1, got.Dart.Leg2)
+		a, b, c := plane.Distance(got.Dart.Leg1, got.Dart.Apex), plane.Distance(got.Dart.Leg2, got.Dart.Apex), plane.Distance(got.Dart.Leg1, got.Dart.Leg2)
 		require.InDelta(t, math.Acos((a*a+b*b-c*c)/(2*a*b))*180/math.Pi, got.AngleDeg, 1e-6)
 	})
 }
@@ -162,10 +163,10 @@ func TestTakeInMovesTheApexNoFurtherThanAllowed(t *testing.T) {
 		least := math.Inf(1)
 		for x := 100.0; x < 220; x += 0.1 {
 			q := orb.Point{x, y}
-			if distance(q, d.Apex) > within {
+			if plane.Distance(q, d.Apex) > within {
 				continue
 			}
-			least = math.Min(least, math.Abs(distance(q, d.Leg1)-distance(q, d.Leg2)))
+			least = math.Min(least, math.Abs(plane.Distance(q, d.Leg1)-plane.Distance(q, d.Leg2)))
 		}
 		if math.Abs(least-trueMM) < 0.05 || math.Abs(math.Abs(y-d.Apex[1])-within) < 0.05 {
 			t.Skip("on the verge")
@@ -178,9 +179,9 @@ func TestTakeInMovesTheApexNoFurtherThanAllowed(t *testing.T) {
 		}
 		require.NoError(t, err)
 		require.LessOrEqual(t, got.MovedMM, within+1e-6)
-		require.InDelta(t, distance(got.Dart.Apex, d.Apex), got.MovedMM, 1e-6)
+		require.InDelta(t, plane.Distance(got.Dart.Apex, d.Apex), got.MovedMM, 1e-6)
 		require.InDelta(t, y, got.Dart.Apex[1], 1e-6)
-		legs := math.Abs(distance(got.Dart.Apex, got.Dart.Leg1) - distance(got.Dart.Apex, got.Dart.Leg2))
+		legs := math.Abs(plane.Distance(got.Dart.Apex, got.Dart.Leg1) - plane.Distance(got.Dart.Apex, got.Dart.Leg2))
 		require.LessOrEqual(t, legs, trueMM+1e-6)
 		require.InDelta(t, seamOf(t, got.Near).Line.Length(), seamOf(t, got.Far).Line.Length(), 1e-6)
 	})

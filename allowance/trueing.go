@@ -5,6 +5,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 )
@@ -50,7 +51,7 @@ func True(o piece.Outline, i int) (piece.Outline, Trued) {
 // turnDeg is the angle without sign by which b turns from the end of a.
 func turnDeg(a, b curve.Path) float64 {
 	u, v := a[len(a)-1].Tangent(1), b[0].Tangent(0)
-	return math.Abs(math.Atan2(cross(u, v), dot(u, v))) * 180 / math.Pi
+	return math.Abs(math.Atan2(plane.Cross(u, v), plane.Dot(u, v))) * 180 / math.Pi
 }
 
 // blend draws one smooth line in place of the end of a and the start of b, and
@@ -62,7 +63,7 @@ func blend(a, b curve.Path) (head, tail curve.Path, movedMM float64, ok bool) {
 	for run := math.Min(mostRun, 0.6*math.Min(la, lb)); run >= leastRun; run *= 0.9 {
 		p, from := a.At(la - run)
 		q, to := b.At(run)
-		smooth := curve.Path{curve.Cubic(p, ahead(p, from, run*0.8), ahead(q, to, -run*0.8), q)}
+		smooth := curve.Path{curve.Cubic(p, plane.Along(p, from, run*0.8), plane.Along(q, to, -run*0.8), q)}
 		movedMM = 0
 		drawn := append(a.Between(la-run, la), b.Between(0, run)...)
 		length := smooth.Length()
@@ -160,7 +161,7 @@ func endMoved(line curve.Path, q orb.Point, start bool) curve.Path {
 func laid(a piece.Outline, i int, b piece.Outline, j int, end bool) piece.Outline {
 	e, f := a[i].Line, b[j].Line
 	if end {
-		return b.Transform(curve.Align(f.Start(), add(f.Start(), f[0].Tangent(0)), e.End(), sub(e.End(), e[len(e)-1].Tangent(1))))
+		return b.Transform(curve.Align(f.Start(), plane.Add(f.Start(), f[0].Tangent(0)), e.End(), plane.Sub(e.End(), e[len(e)-1].Tangent(1))))
 	}
-	return b.Transform(curve.Align(f.End(), sub(f.End(), f[len(f)-1].Tangent(1)), e.Start(), add(e.Start(), e[0].Tangent(0))))
+	return b.Transform(curve.Align(f.End(), plane.Sub(f.End(), f[len(f)-1].Tangent(1)), e.Start(), plane.Add(e.Start(), e[0].Tangent(0))))
 }

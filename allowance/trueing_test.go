@@ -6,6 +6,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
@@ -46,7 +47,7 @@ func TestTrue(t *testing.T) {
 		}
 		at, _ := got[2].Line.At(got[2].Notches[0].AtMM)
 		was, _ := o[2].Line.At(120)
-		require.Less(t, distance(at, was), 1e-6, "a notch off the trued run stays")
+		require.Less(t, plane.Distance(at, was), 1e-6, "a notch off the trued run stays")
 	}
 }
 
@@ -77,7 +78,7 @@ func TestTrueAcross(t *testing.T) {
 		}
 		for _, o := range []piece.Outline{a, b} {
 			for k, e := range o {
-				require.Less(t, distance(e.Line.End(), o[(k+1)%len(o)].Line.Start()), 1e-9)
+				require.Less(t, plane.Distance(e.Line.End(), o[(k+1)%len(o)].Line.Start()), 1e-9)
 			}
 		}
 	})

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 	"pgregory.net/rapid"
@@ -77,7 +78,7 @@ func TestPointsOfNoUseAreForgiven(t *testing.T) {
 		if len(p.Outline) != len(plain.Outline) {
 			t.Fatalf("%d edges, and without the points %d", len(p.Outline), len(plain.Outline))
 		}
-		if a, b := Area(p.Outline.Ring()), Area(plain.Outline.Ring()); math.Abs(a-b) > 1e-6*b {
+		if a, b := plane.SignedArea(p.Outline.Ring()), plane.SignedArea(plain.Outline.Ring()); math.Abs(a-b) > 1e-6*b {
 			t.Fatalf("%g mm², and without the points %g", a, b)
 		}
 		if a, b := p.Outline.Length(), plain.Outline.Length(); math.Abs(a-b) > 1e-6*b {
@@ -94,7 +95,7 @@ func TestSpikesAreRefused(t *testing.T) {
 		i := rapid.IntRange(0, len(corners)-1).Draw(t, "side")
 		a, b := corners[i], corners[(i+1)%len(corners)]
 		foot := between(a, b, rapid.Float64Range(0.3, 0.7).Draw(t, "at"))
-		l := distance(a, b)
+		l := plane.Distance(a, b)
 		along := orb.Point{(b[0] - a[0]) / l, (b[1] - a[1]) / l}
 		reach := rapid.Float64Range(5, 30).Draw(t, "reach") * []float64{1, -1}[rapid.IntRange(0, 1).Draw(t, "inward")]
 		half := rapid.Float64Range(0, 0.002).Draw(t, "half its width")
@@ -123,7 +124,7 @@ func TestOutlinesThatTouchThemselvesAreRefused(t *testing.T) {
 		}
 		a, b := corners[i], corners[(i+1)%n]
 		foot := between(a, b, 0.5)
-		touch = between(touch, foot, rapid.SampledFrom([]float64{0, 1e-9, 0.005}).Draw(t, "short")/distance(touch, foot))
+		touch = between(touch, foot, rapid.SampledFrom([]float64{0, 1e-9, 0.005}).Draw(t, "short")/plane.Distance(touch, foot))
 		points := append([]orb.Point{}, corners[:i+1]...)
 		points = append(points, between(a, b, 0.4), touch, between(a, b, 0.6))
 		refusedFor(t, rectangle(outlined(append(points, corners[i+1:]...)...)), "touches itself", "hairline spike")
@@ -152,8 +153,8 @@ func TestNotchesOffTheOutline(t *testing.T) {
 		}
 		for _, e := range q.Outline {
 			for _, n := range e.Notches {
-				if got, _ := e.Line.At(n.AtMM); distance(got, at) > away+2*cornerMM {
-					t.Fatalf("drawn %g mm off, and moved by %g", away, distance(got, at))
+				if got, _ := e.Line.At(n.AtMM); plane.Distance(got, at) > away+2*cornerMM {
+					t.Fatalf("drawn %g mm off, and moved by %g", away, plane.Distance(got, at))
 				}
 			}
 		}

@@ -249,7 +249,7 @@ func (d *Draft) placeNotches(o Outline) error {
 	length := ruler.Length()
 	var at []float64
 	for _, n := range d.Notches {
-		along, away := math.NaN(), math.Inf(1)
+		var along, away float64
 		if len(n.Line) == 0 {
 			along, away = ruler.Nearest(n.Point)
 		} else if hits := curve.Crossings(whole, n.Line); len(hits) > 0 {

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
@@ -80,7 +81,7 @@ const sidesMM = 1.0
 
 // isLoop reports whether a line comes back to where it starts.
 func (l DraftLine) isLoop() bool {
-	return l.Closed || len(l.Line) > 2 && distance(l.Line.Start(), l.Line.End()) <= closeMM
+	return l.Closed || len(l.Line) > 2 && plane.Distance(l.Line.Start(), l.Line.End()) <= closeMM
 }
 
 // fishEyes are the darts that were drawn as closed paths. open are the others.
@@ -128,11 +129,11 @@ func (d *Draft) fishEye(l DraftLine) (FishEye, error) {
 	if n := len(corners); n != 4 {
 		return FishEye{}, d.errorf(l.Element, fmt.Sprintf("a dart drawn as a closed path has %d corners", n), "give it four for a dart with two points: apex, widest place, apex, widest place; a dart that opens on the outline is an open path of leg, apex, leg")
 	}
-	if distance(corners[0], corners[2]) < distance(corners[1], corners[3]) {
+	if plane.Distance(corners[0], corners[2]) < plane.Distance(corners[1], corners[3]) {
 		corners = append(corners[1:], corners[0])
 	}
 	f := FishEye{Apex: [2]orb.Point{corners[0], corners[2]}, Wide: [2]orb.Point{corners[1], corners[3]}}
-	long, wide := distance(f.Apex[0], f.Apex[1]), distance(f.Wide[0], f.Wide[1])
+	long, wide := plane.Distance(f.Apex[0], f.Apex[1]), plane.Distance(f.Wide[0], f.Wide[1])
 	switch {
 	case segmentsCross(f.Apex[0], f.Wide[0], f.Apex[1], f.Wide[1]) || segmentsCross(f.Wide[0], f.Apex[1], f.Wide[1], f.Apex[0]):
 		return f, d.errorf(l.Element, "the dart crosses itself", "draw its corners in order round it: apex, widest place, apex, widest place")

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
@@ -117,7 +118,7 @@ func (d *Draft) closedOutline() (curve.Path, error) {
 	if len(path) == 0 {
 		return nil, d.errorf(el, "the outline has no length", "draw a closed outline")
 	}
-	gap := distance(path.End(), path.Start())
+	gap := plane.Distance(path.End(), path.Start())
 	if gap > closeMM && !d.Outline.Closed {
 		return nil, d.errorf(el, fmt.Sprintf("the outline is open: its ends are %.1f mm apart", gap), "close the path in the drawing")
 	}
@@ -135,7 +136,7 @@ func (d *Draft) closedOutline() (curve.Path, error) {
 	path = path.WithoutHairs(curve.HairMM)
 	ring := orb.Ring(path.Flatten(curve.FlattenMM))
 	ring = ring[:len(ring)-1]
-	area := Area(ring)
+	area := plane.SignedArea(ring)
 	if math.Abs(area) < leastMM*leastMM {
 		return nil, d.errorf(el, "the outline encloses no area", "draw the outline of the whole piece, and check the drawing's units")
 	}
@@ -161,7 +162,7 @@ func (d *Draft) grain() (deg float64, notes []string, err error) {
 		return 0, nil, d.errorf(d.Grains[1].Element, "a second grainline", "keep one")
 	case len(d.Grains) == 1:
 		g := d.Grains[0]
-		if len(g.Line) == 0 || distance(g.Line.Start(), g.Line.End()) < leastMM {
+		if len(g.Line) == 0 || plane.Distance(g.Line.Start(), g.Line.End()) < leastMM {
 			return 0, nil, d.errorf(g.Element, "the grainline has no length", "draw it at least 1 mm long, along the grain")
 		}
 		a, b := g.Line.Start(), g.Line.End()
@@ -198,7 +199,7 @@ func (d *Draft) darts(outline curve.Path) ([]Dart, error) {
 			}
 			*end, _ = outline.At(along)
 		}
-		if distance(dart.Leg1, dart.Leg2) < leastMM || distance(dart.Leg1, dart.Apex) < leastMM || distance(dart.Leg2, dart.Apex) < leastMM {
+		if plane.Distance(dart.Leg1, dart.Leg2) < leastMM || plane.Distance(dart.Leg1, dart.Apex) < leastMM || plane.Distance(dart.Leg2, dart.Apex) < leastMM {
 			return nil, d.errorf(l.Element, "the dart has no width or no length", "draw leg, apex and leg at three different places")
 		}
 		if !planar.RingContains(ring, dart.Apex) {
@@ -223,5 +224,3 @@ func (d *Draft) darts(outline curve.Path) ([]Dart, error) {
 func finite(q orb.Point) bool {
 	return !math.IsNaN(q[0]) && !math.IsInf(q[0], 0) && !math.IsNaN(q[1]) && !math.IsInf(q[1], 0)
 }
-
-func distance(a, b orb.Point) float64 { return math.Hypot(a[0]-b[0], a[1]-b[1]) }

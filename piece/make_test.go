@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/assert"
@@ -187,7 +188,7 @@ func TestMakeForgives(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			p := made(t, d)
 			ring := p.Outline.Ring()
-			assert.InDelta(t, 20000, Area(ring), 10, "positive: clockwise on the page")
+			assert.InDelta(t, 20000, plane.SignedArea(ring), 10, "positive: clockwise on the page")
 			require.Len(t, p.Outline, 4)
 			var lengths []float64
 			for i, e := range p.Outline {
@@ -310,7 +311,7 @@ func half() Draft {
 
 func TestUnfold(t *testing.T) {
 	p := made(t, half())
-	assert.InDelta(t, 40000, Area(p.Outline.Ring()), 1e-6)
+	assert.InDelta(t, 40000, plane.SignedArea(p.Outline.Ring()), 1e-6)
 	require.NotNil(t, p.Centre)
 	var names []string
 	reflected := 0
@@ -352,7 +353,7 @@ func TestCopies(t *testing.T) {
 	for i, c := range copies {
 		assert.Equal(t, i+1, c.Copy)
 		assert.Equal(t, i >= 2, c.Flipped)
-		assert.InDelta(t, 25000, Area(c.Outline.Ring()), 1e-6)
+		assert.InDelta(t, 25000, plane.SignedArea(c.Outline.Ring()), 1e-6)
 		assert.Equal(t, 90.0, c.GrainDeg)
 	}
 	assert.Equal(t, "front 3", copies[2].ID())

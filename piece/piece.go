@@ -203,17 +203,6 @@ func (e Edge) Between(from, to float64) Edge {
 	return e
 }
 
-// Area is the signed area inside a ring, positive when it runs clockwise on
-// the page (y down). The ring needs no closing repeat.
-func Area(r orb.Ring) float64 {
-	var sum float64
-	for i, a := range r {
-		b := r[(i+1)%len(r)]
-		sum += a[0]*b[1] - b[0]*a[1]
-	}
-	return sum / 2
-}
-
 // Edge finds the edges of that name, in order along the outline: one, or two
 // where the piece was unfolded.
 func (o Outline) Edge(name string) []int {

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 	"github.com/peterstace/simplefeatures/geom"
@@ -63,7 +64,7 @@ func sound(t *rapid.T, o Outline) {
 			t.Fatalf("edge %d does not meet the next", i)
 		}
 		for k := 1; k < len(e.Line); k++ {
-			if distance(e.Line[k-1].P1, e.Line[k].P0) > 1e-9 {
+			if plane.Distance(e.Line[k-1].P1, e.Line[k].P0) > 1e-9 {
 				t.Fatalf("edge %d has a gap", i)
 			}
 		}
@@ -80,7 +81,7 @@ func sound(t *rapid.T, o Outline) {
 		}
 	}
 	ring := o.Ring()
-	if Area(ring) <= 0 {
+	if plane.SignedArea(ring) <= 0 {
 		t.Fatal("not clockwise")
 	}
 	if at, crossed := SelfCrossing(ring); crossed {
@@ -93,8 +94,8 @@ func TestMadeOutlineIsTheOneDrawn(t *testing.T) {
 		drawn := drawOutline(t)
 		p := makes(t, outlineDraft(drawn))
 		sound(t, p.Outline)
-		want := math.Abs(Area(orb.Ring(drawn.Flatten(0.001))))
-		if got := Area(orb.Ring(p.Outline.Path().Flatten(0.001))); math.Abs(got-want) > 1e-3*want {
+		want := math.Abs(plane.SignedArea(orb.Ring(drawn.Flatten(0.001))))
+		if got := plane.SignedArea(orb.Ring(p.Outline.Path().Flatten(0.001))); math.Abs(got-want) > 1e-3*want {
 			t.Fatalf("%g mm² were drawn, %g made", want, got)
 		}
 		if got := p.Outline.Length(); math.Abs(got-drawn.Length()) > 1e-6*got {
@@ -142,11 +143,11 @@ func TestEdgesAddUp(t *testing.T) {
 			}
 			got := p.Outline[at[0]].Line
 			a, b := want[name].Start(), want[name].End()
-			if distance(a, got.Start()) > distance(b, got.Start()) {
+			if plane.Distance(a, got.Start()) > plane.Distance(b, got.Start()) {
 				a, b = b, a
 			}
 			// Snapped to a corner along the outline, or drawn to meet the next.
-			if slack := snapMM + onMM; distance(a, got.Start()) > slack || distance(b, got.End()) > slack {
+			if slack := snapMM + onMM; plane.Distance(a, got.Start()) > slack || plane.Distance(b, got.End()) > slack {
 				t.Fatalf("edge %s runs from %v to %v, drawn from %v to %v", name, got.Start(), got.End(), a, b)
 			}
 		}
@@ -238,7 +239,7 @@ func TestNotchesSurvive(t *testing.T) {
 		for _, w := range want {
 			near := math.Inf(1)
 			for _, g := range got {
-				near = math.Min(near, distance(w, g))
+				near = math.Min(near, plane.Distance(w, g))
 			}
 			// Beside a sharp corner a notch line crosses both sides of it, and two
 			// close ones are one at their middle.
@@ -254,7 +255,7 @@ func TestNotchesSurvive(t *testing.T) {
 		}
 		for i, a := range got {
 			for j, b := range got {
-				if math.Abs(distance(a, b)-distance(image[n-1-i], image[n-1-j])) > 1e-5 {
+				if math.Abs(plane.Distance(a, b)-plane.Distance(image[n-1-i], image[n-1-j])) > 1e-5 {
 					t.Fatal("the mirror image's notches are elsewhere")
 				}
 			}
@@ -272,7 +273,7 @@ func TestMirrorKeepsAreaAndEdges(t *testing.T) {
 		p := makes(t, d)
 		image := p.Copies()[1]
 		sound(t, image.Outline)
-		if a, b := Area(p.Outline.Ring()), Area(image.Outline.Ring()); math.Abs(a-b) > 1e-6*a {
+		if a, b := plane.SignedArea(p.Outline.Ring()), plane.SignedArea(image.Outline.Ring()); math.Abs(a-b) > 1e-6*a {
 			t.Fatalf("%g mm² and its image %g", a, b)
 		}
 		n := len(p.Outline)
@@ -314,8 +315,8 @@ func TestUnfoldDoubles(t *testing.T) {
 		d.Outline.Line, d.Folds[0].Line = d.Outline.Line.Transform(turn), d.Folds[0].Line.Transform(turn)
 		p := makes(t, d)
 		sound(t, p.Outline)
-		half := math.Abs(Area(orb.Ring(points)))
-		if got := Area(p.Outline.Ring()); math.Abs(got-2*half) > 1e-6*half {
+		half := math.Abs(plane.SignedArea(orb.Ring(points)))
+		if got := plane.SignedArea(p.Outline.Ring()); math.Abs(got-2*half) > 1e-6*half {
 			t.Fatalf("a half of %g mm² unfolds to %g", half, got)
 		}
 		rim := curve.Polyline(points...).Length()

@@ -3,6 +3,8 @@ package piece
 import (
 	"fmt"
 
+	"eke/piece/plane"
+
 	"github.com/paulmach/orb"
 )
 
@@ -35,9 +37,9 @@ func (s *Scrap) ID() string {
 
 // AreaMM2 is the area of the cloth, holes taken off.
 func (s *Scrap) AreaMM2() float64 {
-	area := Area(s.Outline)
+	area := plane.SignedArea(s.Outline)
 	for _, h := range s.Holes {
-		a := Area(h)
+		a := plane.SignedArea(h)
 		if a < 0 {
 			a = -a
 		}

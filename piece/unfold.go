@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 )
@@ -80,7 +81,7 @@ func (p *Piece) clearFold(at int) {
 // side is how far q lies to the inside of the line from a to b, where a half
 // that runs clockwise has its cloth.
 func side(a, b, q orb.Point) float64 {
-	l := distance(a, b)
+	l := plane.Distance(a, b)
 	return ((b[0]-a[0])*(q[1]-a[1]) - (b[1]-a[1])*(q[0]-a[0])) / l
 }
 
@@ -122,9 +123,9 @@ func (p *Piece) unfoldLevels(m curve.Matrix) []curve.Path {
 	for _, l := range p.Levels {
 		other := l.Transform(m).Reverse()
 		switch {
-		case distance(l.End(), other.Start()) < snapMM:
+		case plane.Distance(l.End(), other.Start()) < snapMM:
 			out = append(out, bridge(l, other))
-		case distance(other.End(), l.Start()) < snapMM:
+		case plane.Distance(other.End(), l.Start()) < snapMM:
 			out = append(out, bridge(other, l))
 		default:
 			out = append(out, l, other.Reverse())
@@ -135,7 +136,7 @@ func (p *Piece) unfoldLevels(m curve.Matrix) []curve.Path {
 
 func bridge(a, b curve.Path) curve.Path {
 	joined := append(curve.Path{}, a...)
-	if distance(a.End(), b.Start()) > 1e-6 {
+	if plane.Distance(a.End(), b.Start()) > 1e-6 {
 		joined = append(joined, curve.Line(a.End(), b.Start()))
 	}
 	return append(joined, b...)

@@ -6,8 +6,7 @@ import (
 	"strings"
 
 	"eke/piece"
-
-	"github.com/paulmach/orb"
+	"eke/piece/plane"
 )
 
 // The points of the cost. Fewer seams always come first in the ranking; these
@@ -117,13 +116,13 @@ func bulkAt(m *Made, seam int, end End) string {
 	s := &m.Seams[seam]
 	p := m.Plan.Pieces[s.Piece]
 	for _, u := range Underarms(p.Outline) {
-		if apart(u, end.At) < bulkMM {
+		if plane.Distance(u, end.At) < bulkMM {
 			return "an underarm point"
 		}
 	}
 	for _, e := range p.Outline {
 		for _, n := range e.Notches {
-			if at, _ := e.Line.At(n.AtMM); apart(at, end.At) < bulkMM {
+			if at, _ := e.Line.At(n.AtMM); plane.Distance(at, end.At) < bulkMM {
 				return "a notch"
 			}
 		}
@@ -133,15 +132,13 @@ func bulkAt(m *Made, seam int, end End) string {
 			continue
 		}
 		for _, other := range m.Seams[k].Ends {
-			if apart(other.At, end.At) < bulkMM {
+			if plane.Distance(other.At, end.At) < bulkMM {
 				return "the end of seam " + m.Seams[k].Name
 			}
 		}
 	}
 	return ""
 }
-
-func apart(a, b orb.Point) float64 { return math.Hypot(a[0]-b[0], a[1]-b[1]) }
 
 func onLevel(s *PiecingSeam, p *piece.Piece) bool {
 	for _, l := range p.Levels {

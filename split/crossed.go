@@ -8,6 +8,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 	"eke/split/plan"
 
 	"github.com/paulmach/orb"
@@ -63,7 +64,7 @@ func through(line curve.Path, leg1, apex, leg2 orb.Point) bool {
 	ring := append(orb.Ring(corners), corners[0])
 	stops := []float64{0}
 	for _, c := range curve.Crossings(curve.Polyline(ring...), line) {
-		if min(apart(c.At, leg1), apart(c.At, apex), apart(c.At, leg2)) > 1.5*hairMM && c.OnP < apart(leg1, apex)+apart(apex, leg2) {
+		if min(plane.Distance(c.At, leg1), plane.Distance(c.At, apex), plane.Distance(c.At, leg2)) > 1.5*hairMM && c.OnP < plane.Distance(leg1, apex)+plane.Distance(apex, leg2) {
 			return true
 		}
 		stops = append(stops, c.OnQ)

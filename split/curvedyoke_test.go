@@ -6,6 +6,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 	"eke/split"
 
 	"github.com/stretchr/testify/require"
@@ -35,7 +36,7 @@ func TestCurvedYoke(t *testing.T) {
 						require.LessOrEqual(t, rise, width/10)
 						require.Equal(t, seam.D(), edgeOf(far, "A").Line.D())
 						require.Equal(t, seam.Reverse().D(), edgeOf(near, "A").Line.D())
-						require.InDelta(t, piece.Area(p.Outline.Ring()), piece.Area(near.Ring())+piece.Area(far.Ring()), 2)
+						require.InDelta(t, plane.SignedArea(p.Outline.Ring()), plane.SignedArea(near.Ring())+plane.SignedArea(far.Ring()), 2)
 						mid, _ := seam.At(seam.Length() / 2)
 						require.InDelta(t, level, w.LevelOf(b, mid), 0.01)
 					}
@@ -96,7 +97,7 @@ func TestSpansKeepOffZones(t *testing.T) {
 		near, far, _, err := split.Cut(front.Outline, line, split.Seam{Name: "A"})
 		require.NoError(t, err)
 		for _, part := range []piece.Outline{near, far} {
-			require.Greater(t, piece.Area(part.Ring()), 8.0*8)
+			require.Greater(t, plane.SignedArea(part.Ring()), 8.0*8)
 		}
 	})
 }
@@ -139,7 +140,7 @@ func TestCurvedYokesOfAnyPiece(t *testing.T) {
 		require.NoError(t, err)
 		require.Equal(t, seam, edgeOf(far, "A").Line)
 		require.Equal(t, seam.Reverse(), edgeOf(near, "A").Line)
-		require.InDelta(t, piece.Area(b.Ring), piece.Area(near.Ring())+piece.Area(far.Ring()), 0.05*seam.Length())
+		require.InDelta(t, plane.SignedArea(b.Ring), plane.SignedArea(near.Ring())+plane.SignedArea(far.Ring()), 0.05*seam.Length())
 		// An end that would leave a stub of 0.06 mm is moved to the corner.
 		const offMM = 0.06*1.1 + 0.01
 		for _, q := range near.Ring() {

@@ -6,6 +6,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 	"eke/split"
 
 	"github.com/paulmach/orb"
@@ -84,7 +85,7 @@ func TestCutKeepsSegments(t *testing.T) {
 		}
 		require.LessOrEqual(t, cut, 6) // two crossings, each cutting one segment in two, and their neighbours' ends
 		require.InDelta(t, whole.Length()+2*seam.Length(), near.Length()+far.Length(), 0.01)
-		require.InDelta(t, piece.Area(front.Outline.Ring()), piece.Area(near.Ring())+piece.Area(far.Ring()), 5)
+		require.InDelta(t, plane.SignedArea(front.Outline.Ring()), plane.SignedArea(near.Ring())+plane.SignedArea(far.Ring()), 5)
 	})
 }
 
@@ -161,7 +162,7 @@ func TestCutLeavesNoStubs(t *testing.T) {
 					require.Equal(t, e.Line.End(), part[(i+1)%len(part)].Line.Start())
 				}
 			}
-			require.InDelta(t, 200*300, piece.Area(near.Ring())+piece.Area(far.Ring()), 1e-6)
+			require.InDelta(t, 200*300, plane.SignedArea(near.Ring())+plane.SignedArea(far.Ring()), 1e-6)
 		}
 	}
 }
@@ -186,11 +187,11 @@ func TestCutInvariants(t *testing.T) {
 			return
 		}
 		for _, part := range []piece.Outline{near, far} {
-			require.Positive(t, piece.Area(part.Ring()))
+			require.Positive(t, plane.SignedArea(part.Ring()))
 			_, crosses := piece.SelfCrossing(part.Ring())
 			require.False(t, crosses)
 		}
-		require.InDelta(t, piece.Area(p.Outline.Ring()), piece.Area(near.Ring())+piece.Area(far.Ring()), 1e-3)
+		require.InDelta(t, plane.SignedArea(p.Outline.Ring()), plane.SignedArea(near.Ring())+plane.SignedArea(far.Ring()), 1e-3)
 		require.InDelta(t, p.Outline.Length()+2*seam.Length(), near.Length()+far.Length(), 1e-5)
 		// How far from the line, in mm to its right; the ends of the seam go to
 		// a corner that is hardly farther.

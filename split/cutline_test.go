@@ -7,6 +7,7 @@ import (
 	"eke/allowance"
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 	"eke/split"
 
 	"github.com/paulmach/orb"
@@ -84,7 +85,7 @@ func TestPartsHoldTheWholeCuttingLine(t *testing.T) {
 		require.NoError(t, err)
 		bare, err := allowance.CutLine(p.Outline)
 		require.NoError(t, err)
-		require.GreaterOrEqual(t, piece.Area(whole), piece.Area(bare)-1e-6)
+		require.GreaterOrEqual(t, plane.SignedArea(whole), plane.SignedArea(bare)-1e-6)
 		var rings [2]orb.Ring
 		for k, o := range []piece.Outline{near, far} {
 			rings[k], err = split.CutLine(p, o)
@@ -93,7 +94,7 @@ func TestPartsHoldTheWholeCuttingLine(t *testing.T) {
 		for _, q := range whole {
 			off := math.Inf(1)
 			for _, r := range rings {
-				closed := append(append(orb.Ring{}, r...), r[0])
+				closed := plane.Close(r)
 				if planar.RingContains(closed, q) {
 					off = 0
 				}

@@ -9,6 +9,7 @@ import (
 	"eke/allowance"
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
@@ -114,7 +115,7 @@ func (h *halves) takeIn(k int, reachMM float64) {
 	if len(got.Turned) == 0 {
 		// The seam runs down the dart, whose mouth is at one end of it; near
 		// has the first leg.
-		if apart(h.line.End(), got.Dart.Leg1) < apart(h.line.Start(), got.Dart.Leg1) {
+		if plane.Distance(h.line.End(), got.Dart.Leg1) < plane.Distance(h.line.Start(), got.Dart.Leg1) {
 			next.line = append(h.line.Between(0, along), curve.Line(got.Dart.Apex, got.Dart.Leg1))
 			next.to = math.Min(h.to, along)
 		} else {
@@ -150,7 +151,7 @@ func (h *halves) takeIn(k int, reachMM float64) {
 		return
 	}
 	sewn := got.Dart
-	if apart(sewn.Leg1, d.Leg1) > apart(sewn.Leg1, d.Leg2) {
+	if plane.Distance(sewn.Leg1, d.Leg1) > plane.Distance(sewn.Leg1, d.Leg2) {
 		sewn.Leg1, sewn.Leg2 = sewn.Leg2, sewn.Leg1
 	}
 	next.taken = append(append([]TakenDart(nil), h.taken...), TakenDart{Drawn: h.near.drawn[k], Sewn: sewn})
@@ -196,7 +197,7 @@ func (h *halves) trueMouth() {
 	h.near, h.far = h.near.with(near), h.far.with(far)
 	was := h.line
 	h.line = near[i].Line.Reverse()
-	if atStart := apart(was.Start(), h.line.Start()) > apart(was.End(), h.line.End()); atStart {
+	if atStart := plane.Distance(was.Start(), h.line.Start()) > plane.Distance(was.End(), h.line.End()); atStart {
 		longer := h.line.Length() - was.Length()
 		h.from, h.to = h.from+longer, h.to+longer
 	}
@@ -315,7 +316,7 @@ func within(r orb.Ring, q orb.Point) bool { return outside(r, q) < 0.1 }
 
 // outside is how far a point is outside a ring, 0 for one inside.
 func outside(r orb.Ring, q orb.Point) float64 {
-	closed := append(append(orb.Ring{}, r...), r[0])
+	closed := plane.Close(r)
 	if planar.RingContains(closed, q) {
 		return 0
 	}

@@ -6,6 +6,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 	"eke/split"
 
 	"github.com/paulmach/orb"
@@ -135,7 +136,7 @@ func TestDartInvariants(t *testing.T) {
 		}
 		var area, sides float64
 		for _, part := range made.Parts {
-			area += piece.Area(part.Outline.Ring())
+			area += plane.SignedArea(part.Outline.Ring())
 			for _, e := range part.Outline {
 				if e.Seam == s.Name {
 					sides += e.Line.Length()
@@ -144,10 +145,10 @@ func TestDartInvariants(t *testing.T) {
 		}
 		gone := 0.0
 		for _, taken := range s.Taken {
-			gone += math.Abs(piece.Area(orb.Ring{taken.Sewn.Leg1, taken.Sewn.Apex, taken.Sewn.Leg2}))
-			require.InDelta(t, curve.Norm(sub(taken.Sewn.Leg1, taken.Sewn.Apex)), curve.Norm(sub(taken.Sewn.Leg2, taken.Sewn.Apex)), 1)
+			gone += math.Abs(plane.SignedArea(orb.Ring{taken.Sewn.Leg1, taken.Sewn.Apex, taken.Sewn.Leg2}))
+			require.InDelta(t, plane.Length(sub(taken.Sewn.Leg1, taken.Sewn.Apex)), plane.Length(sub(taken.Sewn.Leg2, taken.Sewn.Apex)), 1)
 		}
-		require.InDelta(t, piece.Area(p.Outline.Ring())-gone, area, 1+160*float64(len(s.Taken)))
+		require.InDelta(t, plane.SignedArea(p.Outline.Ring())-gone, area, 1+160*float64(len(s.Taken)))
 		require.InDelta(t, 2*s.LengthMM, sides, 1e-6)
 		require.Equal(t, len(s.Taken), d.Options[0].DartsTakenIn)
 	})

@@ -7,6 +7,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 	"eke/split"
 
 	"github.com/paulmach/orb"
@@ -53,7 +54,7 @@ func soundParts(t *rapid.T, made *split.Made) {
 	}
 	var whole float64
 	for _, p := range made.Plan.Pieces {
-		whole += piece.Area(p.Outline.Ring())
+		whole += plane.SignedArea(p.Outline.Ring())
 	}
 	require.InDelta(t, whole, sum, 1e-3*whole)
 }
@@ -106,14 +107,14 @@ func TestCutsNearlyAlongAnEdge(t *testing.T) {
 		}
 		for _, part := range []piece.Outline{near, far} {
 			ring := part.Ring()
-			require.Positive(t, piece.Area(ring))
+			require.Positive(t, plane.SignedArea(ring))
 			_, crosses := piece.SelfCrossing(ring)
 			require.False(t, crosses)
 			for _, e := range part {
 				require.Greater(t, e.Line.Length(), 0.05, "a stub of an edge is left")
 			}
 		}
-		require.InDelta(t, 200*300, piece.Area(near.Ring())+piece.Area(far.Ring()), 1e-6)
+		require.InDelta(t, 200*300, plane.SignedArea(near.Ring())+plane.SignedArea(far.Ring()), 1e-6)
 		require.InDelta(t, p.Outline.Length()+2*seam.Length(), near.Length()+far.Length(), 1e-6)
 	})
 }
@@ -133,7 +134,7 @@ func TestCutsBesideCornersOfAnEdge(t *testing.T) {
 				require.Greater(t, s.Length(), 0.05)
 			}
 		}
-		require.InDelta(t, piece.Area(o.Ring()), piece.Area(near.Ring())+piece.Area(far.Ring()), 1e-6)
+		require.InDelta(t, plane.SignedArea(o.Ring()), plane.SignedArea(near.Ring())+plane.SignedArea(far.Ring()), 1e-6)
 		require.InDelta(t, o.Length()+2*seam.Length(), near.Length()+far.Length(), 1e-6)
 	})
 }

@@ -7,6 +7,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 	"eke/split/plan"
 
 	"github.com/paulmach/orb"
@@ -83,7 +84,7 @@ func DocumentOption(m *Made, drawn []*piece.Piece, scraps []*piece.Scrap, rank i
 		d.Crossed = crossedOn(part)
 		if k := part.Leaf.Scrap; k < len(scraps) { // a split by hand has none
 			d.Scrap, d.ScrapCopy = scraps[k].Name, max(1, scraps[k].Copy)
-			cutFrom[k] += piece.Area(part.Cut)
+			cutFrom[k] += plane.SignedArea(part.Cut)
 		}
 		o.Parts = append(o.Parts, d)
 	}

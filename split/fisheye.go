@@ -7,6 +7,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 	"eke/split/plan"
 
 	"github.com/paulmach/orb"
@@ -129,7 +130,7 @@ func divided(f piece.FishEye, seam curve.Path, reachMM float64) (d DividedDart, 
 			return d, false
 		}
 		mouth[k], on[k] = hits[0].At, hits[0].OnP
-		beyond[k] = hits[0].OnQ > apart(f.Apex[0], f.Wide[k])
+		beyond[k] = hits[0].OnQ > plane.Distance(f.Apex[0], f.Wide[k])
 	}
 	axis := curve.Crossings(seam, curve.Polyline(f.Apex[0], f.Apex[1]))
 	if len(axis) != 1 {
@@ -189,9 +190,9 @@ func sewable(half []orb.Point, leastMM float64) bool {
 		if i > mid {
 			side = 1
 		}
-		legs[side] += apart(half[i-1], half[i])
+		legs[side] += plane.Distance(half[i-1], half[i])
 	}
-	return math.Abs(legs[0]-legs[1]) <= legsMM && math.Min(legs[0], legs[1]) >= leastMM && apart(half[0], half[len(half)-1]) >= 1
+	return math.Abs(legs[0]-legs[1]) <= legsMM && math.Min(legs[0], legs[1]) >= leastMM && plane.Distance(half[0], half[len(half)-1]) >= 1
 }
 
 // takeInEyes takes in the darts with two points that the seam runs down, from
@@ -228,7 +229,7 @@ func (h *halves) takeInEye(i int, reachMM float64) bool {
 	if b < a {
 		apexes = [2]int{1, 0}
 	}
-	long := apart(f.Apex[0], f.Apex[1])
+	long := plane.Distance(f.Apex[0], f.Apex[1])
 	from := (a + b - long) / 2
 	to := from + long
 	if from < h.from+endMM || to > h.to-endMM {
@@ -240,7 +241,7 @@ func (h *halves) takeInEye(i int, reachMM float64) bool {
 	}
 	sewn := piece.FishEye{}
 	sewn.Apex[apexes[0]], sewn.Apex[apexes[1]] = stretchOf.Start(), stretchOf.End()
-	if math.Max(apart(sewn.Apex[0], f.Apex[0]), apart(sewn.Apex[1], f.Apex[1])) > reachMM {
+	if math.Max(plane.Distance(sewn.Apex[0], f.Apex[0]), plane.Distance(sewn.Apex[1], f.Apex[1])) > reachMM {
 		return false
 	}
 	drawn, seam := stretchTo(f.Apex[apexes[0]], f.Apex[apexes[1]]), stretchTo(stretchOf.Start(), stretchOf.End())
@@ -270,7 +271,7 @@ func (h *halves) takeInEye(i int, reachMM float64) bool {
 	by := func(line curve.Path, wide orb.Point) (curve.Path, bool) {
 		p, _ := line.At(from)
 		q, _ := line.At(to)
-		if apart(p, seam.from) > straightMM || apart(q, stretchOf.End()) > straightMM {
+		if plane.Distance(p, seam.from) > straightMM || plane.Distance(q, stretchOf.End()) > straightMM {
 			return nil, false
 		}
 		out := append(line.Between(0, from), curve.Line(stretchOf.Start(), wide), curve.Line(wide, stretchOf.End()))

@@ -4,8 +4,7 @@ import (
 	"math"
 
 	"eke/piece/curve"
-
-	"eke/piece"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 )
@@ -16,7 +15,11 @@ import (
 // as exactly as the ring is. It is empty where the ring lies on the other side.
 func Half(ring orb.Ring, line curve.Path, near bool) orb.Ring {
 	if len(line) == 1 && !line[0].Curved {
-		return halfPlane(ring, line[0].P0, line[0].P1, near)
+		dir := plane.Sub(line[0].P1, line[0].P0)
+		if near {
+			dir = plane.Scale(dir, -1)
+		}
+		return plane.ClipRight(ring, line[0].P0, dir)
 	}
 	const toleranceMM = 0.01
 	f := newFence(line.Flatten(toleranceMM), near)
@@ -58,30 +61,6 @@ func Half(ring orb.Ring, line curve.Path, near bool) orb.Ring {
 	return out
 }
 
-// halfPlane is Half for a straight line through a and b (Sutherland and
-// Hodgman, "Reentrant polygon clipping", 1974).
-func halfPlane(ring orb.Ring, a, b orb.Point, near bool) orb.Ring {
-	dx, dy := b[0]-a[0], b[1]-a[1]
-	if near {
-		dx, dy = -dx, -dy
-	}
-	out := make(orb.Ring, 0, len(ring)+2)
-	p := ring[len(ring)-1]
-	sp := dx*(p[1]-a[1]) - dy*(p[0]-a[0])
-	for _, q := range ring {
-		sq := dx*(q[1]-a[1]) - dy*(q[0]-a[0])
-		if (sp > 0 && sq < 0) || (sp < 0 && sq > 0) {
-			t := sp / (sp - sq)
-			out = append(out, orb.Point{p[0] + t*(q[0]-p[0]), p[1] + t*(q[1]-p[1])})
-		}
-		if sq >= 0 {
-			out = append(out, q)
-		}
-		p, sp = q, sq
-	}
-	return out
-}
-
 // HalfArea is the area of Half in mm2.
 func HalfArea(ring orb.Ring, line curve.Path, near bool) float64 {
 	if len(ring) < 3 {
@@ -92,7 +71,7 @@ func HalfArea(ring orb.Ring, line curve.Path, near bool) float64 {
 		if len(half) < 3 {
 			return 0
 		}
-		return math.Abs(piece.Area(half))
+		return math.Abs(plane.SignedArea(half))
 	}
 	a, b := line[0].P0, line[0].P1
 	dx, dy := b[0]-a[0], b[1]-a[1]
@@ -139,7 +118,7 @@ type stretch struct {
 }
 
 func stretchTo(a, b orb.Point) stretch {
-	l := apart(a, b)
+	l := plane.Distance(a, b)
 	return stretch{a, orb.Point{(b[0] - a[0]) / l, (b[1] - a[1]) / l}, l}
 }
 

@@ -6,6 +6,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 	"eke/split"
 
 	"github.com/paulmach/orb"
@@ -34,18 +35,18 @@ func TestHalf(t *testing.T) {
 		level := s.Lo + rapid.Float64Range(0, 1).Draw(t, "of it")*(s.Hi-s.Lo)
 		near, far, _, err := split.Cut(p.Outline, w.Line(b, level), split.Seam{Name: "A"})
 		require.NoError(t, err)
-		require.InDelta(t, piece.Area(near.Ring()), piece.Area(split.Half(b.Ring, w.Line(b, level), true)), 0.05*near.Length())
-		require.InDelta(t, piece.Area(far.Ring()), piece.Area(split.Half(b.Ring, w.Line(b, level), false)), 0.05*far.Length())
+		require.InDelta(t, plane.SignedArea(near.Ring()), plane.SignedArea(split.Half(b.Ring, w.Line(b, level), true)), 0.05*near.Length())
+		require.InDelta(t, plane.SignedArea(far.Ring()), plane.SignedArea(split.Half(b.Ring, w.Line(b, level), false)), 0.05*far.Length())
 
 		further := math.Min(s.Hi, level+rapid.Float64Range(0, 50).Draw(t, "further"))
 		cut, err := split.CutLine(p, p.Outline)
 		require.NoError(t, err)
-		require.LessOrEqual(t, piece.Area(split.Half(cut, w.Line(b, level), true)), piece.Area(split.Half(cut, w.Line(b, further), true))+1e-6)
-		require.GreaterOrEqual(t, piece.Area(split.Half(cut, w.Line(b, level), false)), piece.Area(split.Half(cut, w.Line(b, further), false))-1e-6)
-		require.InDelta(t, piece.Area(cut), piece.Area(split.Half(cut, w.Line(b, level), true))+piece.Area(split.Half(cut, w.Line(b, level), false)), 1e-3*piece.Area(cut))
+		require.LessOrEqual(t, plane.SignedArea(split.Half(cut, w.Line(b, level), true)), plane.SignedArea(split.Half(cut, w.Line(b, further), true))+1e-6)
+		require.GreaterOrEqual(t, plane.SignedArea(split.Half(cut, w.Line(b, level), false)), plane.SignedArea(split.Half(cut, w.Line(b, further), false))-1e-6)
+		require.InDelta(t, plane.SignedArea(cut), plane.SignedArea(split.Half(cut, w.Line(b, level), true))+plane.SignedArea(split.Half(cut, w.Line(b, level), false)), 1e-3*plane.SignedArea(cut))
 		for _, near := range []bool{true, false} {
 			half := split.Half(cut, w.Line(b, level), near)
-			require.InDelta(t, math.Abs(piece.Area(half)), split.HalfArea(cut, w.Line(b, level), near), 1e-6*piece.Area(cut))
+			require.InDelta(t, math.Abs(plane.SignedArea(half)), split.HalfArea(cut, w.Line(b, level), near), 1e-6*plane.SignedArea(cut))
 		}
 		for _, q := range split.Half(cut, w.Line(b, level), true) {
 			require.LessOrEqual(t, w.LevelOf(b, q), level+0.02)
@@ -68,8 +69,8 @@ func TestHalfAlongAZigzag(t *testing.T) {
 		"out and in, and back": {curve.Polyline(orb.Point{-10, 20}, orb.Point{110, 20}, orb.Point{110, 40}, orb.Point{50, 40}, orb.Point{50, 60}, orb.Point{110, 60}), 3000},
 	} {
 		t.Run(name, func(t *testing.T) {
-			require.InDelta(t, c.near, piece.Area(split.Half(square, c.line, true)), 1e-6)
-			require.InDelta(t, 10000-c.near, piece.Area(split.Half(square, c.line, false)), 1e-6)
+			require.InDelta(t, c.near, plane.SignedArea(split.Half(square, c.line, true)), 1e-6)
+			require.InDelta(t, 10000-c.near, plane.SignedArea(split.Half(square, c.line, false)), 1e-6)
 		})
 	}
 }
@@ -86,8 +87,8 @@ func TestHalfAlongASharpTooth(t *testing.T) {
 		for i, q := range square {
 			square[i] = turn.Apply(q)
 		}
-		require.InDelta(t, 3000+wide*high, piece.Area(split.Half(square, line, true)), 1e-6)
-		require.InDelta(t, 7000-wide*high, piece.Area(split.Half(square, line, false)), 1e-6)
+		require.InDelta(t, 3000+wide*high, plane.SignedArea(split.Half(square, line, true)), 1e-6)
+		require.InDelta(t, 7000-wide*high, plane.SignedArea(split.Half(square, line, false)), 1e-6)
 	})
 }
 
@@ -96,7 +97,7 @@ func TestHalfOfARingOnOneSide(t *testing.T) {
 	b := split.NewBody(front, front.Outline)
 	for _, w := range []split.Way{split.Yoke{}, split.CurvedYoke{}} {
 		require.Empty(t, split.Half(b.Ring, w.Line(b, b.Lo[1]-200), true))
-		require.InDelta(t, piece.Area(b.Ring), piece.Area(split.Half(b.Ring, w.Line(b, b.Lo[1]-200), false)), 1e-6)
+		require.InDelta(t, plane.SignedArea(b.Ring), plane.SignedArea(split.Half(b.Ring, w.Line(b, b.Lo[1]-200), false)), 1e-6)
 		require.Empty(t, split.Half(b.Ring, w.Line(b, b.Hi[1]+200), false))
 	}
 }

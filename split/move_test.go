@@ -6,6 +6,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 	"eke/split"
 
 	"github.com/paulmach/orb"
@@ -52,7 +53,7 @@ func moved(t tester, copies []*piece.Piece, m split.Move) []*piece.Piece {
 
 func areas(pieces []*piece.Piece) (sum float64) {
 	for _, p := range pieces {
-		sum += piece.Area(p.Outline.Ring())
+		sum += plane.SignedArea(p.Outline.Ring())
 	}
 	return sum
 }
@@ -216,7 +217,7 @@ func panel(t tester, name, other string, x, length, bow, slant, notch float64) *
 		},
 	})
 	require.NoError(t, err)
-	require.False(t, math.IsNaN(piece.Area(p.Outline.Ring())))
+	require.False(t, math.IsNaN(plane.SignedArea(p.Outline.Ring())))
 	return p
 }
 

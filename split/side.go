@@ -8,6 +8,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 )
 
 // Copies is every copy of every piece, each told which side of the body it is
@@ -272,7 +273,7 @@ func (s *sided) beside(i, step int) piece.Edge {
 func (s *sided) downward(e piece.Edge) float64 {
 	_, from := s.frame.Place(e.Line.Start())
 	_, to := s.frame.Place(e.Line.End())
-	return sign(to-from, 0.35*apart(e.Line.Start(), e.Line.End()))
+	return sign(to-from, 0.35*plane.Distance(e.Line.Start(), e.Line.End()))
 }
 
 // copies is every copy of the piece, told its side.

@@ -4,6 +4,7 @@ import (
 	"errors"
 
 	"eke/piece"
+	"eke/piece/plane"
 
 	"github.com/peterstace/simplefeatures/geom"
 )
@@ -31,7 +32,7 @@ func tooNarrow(o piece.Outline) error {
 	ring := o.Ring()
 	// A disc whose radius is the area over the length round fits in any
 	// outline, for the discs about its rim would not cover it.
-	wide := piece.Area(ring) >= leastWideMM/2*o.Length()
+	wide := plane.SignedArea(ring) >= leastWideMM/2*o.Length()
 	_, necked := piece.Neck(ring, leastNeckMM)
 	if wide && !necked {
 		return nil

@@ -7,6 +7,7 @@ import (
 	"eke/allowance"
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
@@ -103,7 +104,7 @@ func (t *transfer) run(stays string) error {
 	if _, crosses := piece.SelfCrossing(t.rest.Ring()); crosses {
 		return fmt.Errorf("what is left of %s would cross itself", t.giver.Name)
 	}
-	t.sew(strip, curve.Align(e.Line.Start(), e.Line.End(), f.Line.End(), f.Line.Start()), piece.Area(o.Ring())-piece.Area(t.rest.Ring()))
+	t.sew(strip, curve.Align(e.Line.Start(), e.Line.End(), f.Line.End(), f.Line.Start()), plane.SignedArea(o.Ring())-plane.SignedArea(t.rest.Ring()))
 	if _, crosses := piece.SelfCrossing(t.grown.Ring()); crosses {
 		return fmt.Errorf("the strip would lie over %s", t.taker.Name)
 	}
@@ -118,14 +119,14 @@ func (t *transfer) sew(strip piece.Outline, m curve.Matrix, area float64) {
 	o := t.taker.Outline
 	f := o[t.f].Line
 	a, b := f.Start(), f.End()
-	l := apart(a, b)
+	l := plane.Distance(a, b)
 	out := orb.Point{(b[1] - a[1]) / l, (a[0] - b[0]) / l}
 	shift := 0.0
 	for range 4 {
 		laid := strip.Transform(m.Then(curve.Shift(shift*out[0], shift*out[1])))
 		grown := append(append(append(piece.Outline{}, o[:t.f]...), laid...), o[t.f+1:]...)
 		t.grown = keeping(grown, t.newF)
-		short := area - (piece.Area(t.grown.Ring()) - piece.Area(o.Ring()))
+		short := area - (plane.SignedArea(t.grown.Ring()) - plane.SignedArea(o.Ring()))
 		if math.Abs(short) < 0.5 {
 			break
 		}
@@ -203,7 +204,7 @@ func together(e, f piece.Edge) ([]piece.Notch, error) {
 // clear refuses a strip that holds what must stay whole.
 func (t *transfer) clear(strip piece.Outline) error {
 	ring := strip.Ring()
-	if _, crosses := piece.SelfCrossing(ring); crosses || piece.Area(ring) <= 0 {
+	if _, crosses := piece.SelfCrossing(ring); crosses || plane.SignedArea(ring) <= 0 {
 		return fmt.Errorf("a strip of %.0f mm would cross itself", t.byMM)
 	}
 	for _, d := range t.giver.Darts {
@@ -285,7 +286,7 @@ func inward(line curve.Path, from, to float64) curve.Path {
 		w := from + (to-from)*mm/length
 		if straight {
 			a, b := line.Start(), line.End()
-			l := apart(a, b)
+			l := plane.Distance(a, b)
 			u = orb.Point{(b[0] - a[0]) / l, (b[1] - a[1]) / l}
 			q = orb.Point{a[0] + u[0]*l*mm/length, a[1] + u[1]*l*mm/length}
 		}
@@ -329,7 +330,7 @@ func (t *transfer) smooth() {
 		if found.CornerDeg > drawnDeg {
 			continue
 		}
-		if math.Abs(piece.Area(out.Ring())-piece.Area(t.grown.Ring())) > truedMM2 {
+		if math.Abs(plane.SignedArea(out.Ring())-plane.SignedArea(t.grown.Ring())) > truedMM2 {
 			found.MovedMM, found.Left = 0, true
 			out = t.grown
 		} else if _, crosses := piece.SelfCrossing(out.Ring()); crosses {

@@ -7,6 +7,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 )
@@ -199,7 +200,7 @@ func fine(r orb.Ring, closed bool) orb.Ring {
 			break
 		}
 		b := r[(i+1)%len(r)]
-		n := math.Ceil(apart(a, b) / fineMM)
+		n := math.Ceil(plane.Distance(a, b) / fineMM)
 		for k := 1.0; k < n; k++ {
 			out = append(out, orb.Point{a[0] + k/n*(b[0]-a[0]), a[1] + k/n*(b[1]-a[1])})
 		}

@@ -6,6 +6,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 )
@@ -62,7 +63,7 @@ func (Yoke) Cost(*PiecingSeam, *piece.Piece) ([]Term, bool) { return nil, false 
 func (Yoke) Instead(s *PiecingSeam) []Way {
 	for _, u := range Underarms(s.Body.Piece.Outline) {
 		for _, end := range s.Ends {
-			if apart(u, end.At) < 2*BelowUnderarmMM {
+			if plane.Distance(u, end.At) < 2*BelowUnderarmMM {
 				return []Way{CurvedYoke{}, CurvedYoke{Up: true}}
 			}
 		}

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"eke/piece"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 )
@@ -65,8 +66,8 @@ func plainName(t *testing.T, s string) {
 
 func soundRing(t *testing.T, name string, r orb.Ring) {
 	t.Helper()
-	if len(r) < 3 || !(piece.Area(r) > 0) {
-		t.Errorf("%q: %d points, %g mm²", name, len(r), piece.Area(r))
+	if len(r) < 3 || !(plane.SignedArea(r) > 0) {
+		t.Errorf("%q: %d points, %g mm²", name, len(r), plane.SignedArea(r))
 	}
 	for _, q := range r {
 		if !(math.Abs(q[0]) < 1e5 && math.Abs(q[1]) < 1e5) {

@@ -2,10 +2,10 @@ package svg
 
 import (
 	"fmt"
-	"math"
 	"slices"
 
 	"eke/piece"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
@@ -130,16 +130,7 @@ func apartBy(a, b, c, d orb.Point) float64 {
 	if side(a, b, c)*side(a, b, d) < 0 && side(c, d, a)*side(c, d, b) < 0 {
 		return 0
 	}
-	return min(toSegment(a, c, d), toSegment(b, c, d), toSegment(c, a, b), toSegment(d, a, b))
-}
-
-func toSegment(q, a, b orb.Point) float64 {
-	dx, dy := b[0]-a[0], b[1]-a[1]
-	t := 0.0
-	if n := dx*dx + dy*dy; n > 0 {
-		t = math.Max(0, math.Min(1, ((q[0]-a[0])*dx+(q[1]-a[1])*dy)/n))
-	}
-	return math.Hypot(q[0]-a[0]-t*dx, q[1]-a[1]-t*dy)
+	return min(plane.ToSegment(a, c, d), plane.ToSegment(b, c, d), plane.ToSegment(c, a, b), plane.ToSegment(d, a, b))
 }
 
 func polygon(r orb.Ring) (geom.Geometry, error) {
@@ -162,7 +153,7 @@ func ringOf(l geom.LineString) orb.Ring {
 		points = append(points, orb.Point{xy.X, xy.Y})
 	}
 	ring := distinct(points)
-	if piece.Area(ring) < 0 {
+	if plane.SignedArea(ring) < 0 {
 		slices.Reverse(ring)
 	}
 	return ring

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"eke/piece/curve"
+	"eke/piece/plane"
 	"eke/svg/viewer"
 
 	"github.com/paulmach/orb"
@@ -187,7 +188,7 @@ func TestArcFromCentre(t *testing.T) {
 			for _, u := range []float64{0, 0.25, 0.5, 0.75, 1} {
 				want := at(first + turn*(float64(i)+u)/n)
 				q := s.At(u)
-				off := curve.Norm(orb.Point{q[0] - want[0], q[1] - want[1]})
+				off := plane.Length(orb.Point{q[0] - want[0], q[1] - want[1]})
 				// A cubic keeps to the arc, but runs along it unevenly.
 				if off > 2e-4*math.Max(rx, ry) {
 					t.Fatalf("segment %d at %g: %v, want %v, off by %g", i, u, q, want, off)
@@ -206,7 +207,7 @@ func TestArcFromCentre(t *testing.T) {
 func TestArcRadius(t *testing.T) {
 	for _, s := range round(0, 0, 1, 1).line {
 		for k := range 101 {
-			assert.InDelta(t, 1, curve.Norm(s.At(float64(k)/100)), 7e-8)
+			assert.InDelta(t, 1, plane.Length(s.At(float64(k)/100)), 7e-8)
 		}
 	}
 	assert.InDelta(t, 2*math.Pi*1000, round(0, 0, 1000, 1000).line.Length(), 1e-3)

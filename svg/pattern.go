@@ -8,6 +8,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 )
@@ -276,7 +277,7 @@ func (s *subpath) looped() bool {
 		return s.line.Length() > 0
 	}
 	const gapMM = 0.1
-	return len(s.line) > 1 && distance(s.line.End(), s.line.Start()) <= gapMM
+	return len(s.line) > 1 && plane.Distance(s.line.End(), s.line.Start()) <= gapMM
 }
 
 // grains is the grainline of each element or group named grain: its longest
@@ -394,5 +395,3 @@ func dropNumbers(edges []piece.DraftEdge, byID []bool) {
 		}
 	}
 }
-
-func distance(a, b orb.Point) float64 { return math.Hypot(a[0]-b[0], a[1]-b[1]) }

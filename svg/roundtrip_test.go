@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"eke/piece"
+	"eke/piece/plane"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -43,7 +44,7 @@ func TestRoundTripThroughDrawingPrograms(t *testing.T) {
 				if name != "tshirt-turned.svg" { // where the back was turned
 					assert.InDelta(t, w.GrainDeg, g.GrainDeg, 0.01, w.Name)
 				}
-				assert.InDelta(t, piece.Area(w.Outline.Ring()), piece.Area(g.Outline.Ring()), 0.01*w.Outline.Length(), w.Name)
+				assert.InDelta(t, plane.SignedArea(w.Outline.Ring()), plane.SignedArea(g.Outline.Ring()), 0.01*w.Outline.Length(), w.Name)
 				require.Len(t, g.Outline, len(w.Outline), w.Name)
 				for k, e := range w.Outline {
 					f := g.Outline[k]

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"eke/piece"
+	"eke/piece/plane"
 	"eke/piece/scraps"
 
 	"github.com/paulmach/orb"
@@ -174,7 +175,7 @@ func (r *markReader) ring(m mark) (orb.Ring, error) {
 		return nil, r.errorf(m, fmt.Sprintf("this %s has %d points", m.word, n), fmt.Sprintf("simplify the path to under %d", maxScrapPoints))
 	}
 	ring := distinct(subs[0].line.Flatten(scrapFlattenMM))
-	if math.Abs(piece.Area(ring)) < 1 {
+	if math.Abs(plane.SignedArea(ring)) < 1 {
 		return nil, r.errorf(m, fmt.Sprintf("this %s encloses no area", m.word), "draw round the cloth, and check the drawing's units")
 	}
 	if at, spiked := piece.Spike(ring); spiked {
@@ -183,7 +184,7 @@ func (r *markReader) ring(m mark) (orb.Ring, error) {
 	if at, crossed := piece.SelfCrossing(ring); crossed {
 		return nil, r.errorf(m, fmt.Sprintf("this %s crosses or touches itself near x %.1f mm, y %.1f mm", m.word, at[0], at[1]), "redraw it as one line that never crosses itself")
 	}
-	if piece.Area(ring) < 0 {
+	if plane.SignedArea(ring) < 0 {
 		slices.Reverse(ring)
 	}
 	return ring, nil
@@ -195,11 +196,11 @@ func distinct(points orb.LineString) orb.Ring {
 	const sameMM = 1e-6
 	var ring orb.Ring
 	for _, q := range points {
-		if len(ring) == 0 || distance(ring[len(ring)-1], q) > sameMM {
+		if len(ring) == 0 || plane.Distance(ring[len(ring)-1], q) > sameMM {
 			ring = append(ring, q)
 		}
 	}
-	for len(ring) > 1 && distance(ring[len(ring)-1], ring[0]) <= sameMM {
+	for len(ring) > 1 && plane.Distance(ring[len(ring)-1], ring[0]) <= sameMM {
 		ring = ring[:len(ring)-1]
 	}
 	return ring

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"eke/piece"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/assert"
@@ -36,7 +37,7 @@ color: ivory</desc><rect class="outline" x="300" width="50" height="60"/></g>
 	assert.Equal(t, 2, s.Count)
 	assert.Equal(t, -90.0, s.GrainDeg)
 	require.Len(t, s.Holes, 2)
-	assert.InDelta(t, 314.159, piece.Area(s.Holes[0]), 0.5)
+	assert.InDelta(t, 314.159, plane.SignedArea(s.Holes[0]), 0.5)
 	assert.Equal(t, []string{"s.svg: no grainline on cream, end: the grain is taken as vertical"}, s.Notes)
 	s = got[1]
 	assert.Equal(t, "cream cream woven ivory", strings.Join([]string{s.Name, s.Fabric, s.Kind, s.Colour}, " "))
@@ -53,7 +54,7 @@ func TestScrapFlattening(t *testing.T) {
 	for i, a := range s.Outline {
 		b := s.Outline[(i+1)%len(s.Outline)]
 		mid := orb.Point{(a[0]+b[0])/2 - 500, (a[1]+b[1])/2 - 500}
-		assert.InDelta(t, 400, distance(mid, orb.Point{}), scrapFlattenMM)
+		assert.InDelta(t, 400, plane.Distance(mid, orb.Point{}), scrapFlattenMM)
 	}
 	assert.Less(t, len(s.Outline), 500)
 }
@@ -88,7 +89,7 @@ func TestHoles(t *testing.T) {
 				assert.Len(t, s.Outline, int(tt.corner))
 			}
 			assert.InDelta(t, tt.area, s.AreaMM2(), 1e-6)
-			assert.Positive(t, piece.Area(s.Outline))
+			assert.Positive(t, plane.SignedArea(s.Outline))
 		})
 	}
 }

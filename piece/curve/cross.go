@@ -4,6 +4,8 @@ import (
 	"math"
 	"sort"
 
+	"eke/piece/plane"
+
 	"github.com/paulmach/orb"
 )
 
@@ -100,7 +102,7 @@ func (c *crosser) search(a, b Segment, ta, tb [2]float64) {
 		t, u, parallel, ok := crossChords(a.P0, a.P1, b.P0, b.P1)
 		if ok {
 			t, u = polish(c.a, c.b, ta[0]+t*(ta[1]-ta[0]), tb[0]+u*(tb[1]-tb[0]))
-			if dist(c.a.At(t), c.b.At(u)) < meetMM {
+			if plane.Distance(c.a.At(t), c.b.At(u)) < meetMM {
 				if c.fresh(t) {
 					c.found = append(c.found, [2]float64{t, u})
 				}
@@ -127,7 +129,7 @@ func (c *crosser) search(a, b Segment, ta, tb [2]float64) {
 
 func (c *crosser) fresh(t float64) bool {
 	for _, f := range c.found {
-		if dist(c.a.At(f[0]), c.a.At(t)) < meetMM {
+		if plane.Distance(c.a.At(f[0]), c.a.At(t)) < meetMM {
 			return false
 		}
 	}
@@ -137,12 +139,12 @@ func (c *crosser) fresh(t float64) bool {
 // apart reports whether b lies all to one side of the band along its chord
 // that holds a.
 func apart(a, b Segment) bool {
-	chord := sub(a.P1, a.P0)
-	l := Norm(chord)
+	chord := plane.Sub(a.P1, a.P0)
+	l := plane.Length(chord)
 	if l == 0 {
 		return false
 	}
-	off := func(q orb.Point) float64 { return cross(chord, sub(q, a.P0)) / l }
+	off := func(q orb.Point) float64 { return plane.Cross(chord, plane.Sub(q, a.P0)) / l }
 	lo, hi := 0.0, 0.0
 	if a.Curved {
 		x, y := off(a.C0), off(a.C1)
@@ -160,13 +162,13 @@ func apart(a, b Segment) bool {
 // crossChords meets the chord from a to b with the chord from c to d. A hair
 // beyond their ends counts.
 func crossChords(a, b, c, d orb.Point) (t, u float64, parallel, ok bool) {
-	r, s := sub(b, a), sub(d, c)
-	den := cross(r, s)
-	if math.Abs(den) <= 1e-12*Norm(r)*Norm(s) {
+	r, s := plane.Sub(b, a), plane.Sub(d, c)
+	den := plane.Cross(r, s)
+	if math.Abs(den) <= 1e-12*plane.Length(r)*plane.Length(s) {
 		return 0, 0, true, false
 	}
-	t, u = cross(sub(c, a), s)/den, cross(sub(c, a), r)/den
-	overT, overU := flatMM/Norm(r), flatMM/Norm(s)
+	t, u = plane.Cross(plane.Sub(c, a), s)/den, plane.Cross(plane.Sub(c, a), r)/den
+	overT, overU := flatMM/plane.Length(r), flatMM/plane.Length(s)
 	return t, u, false, t >= -overT && t <= 1+overT && u >= -overU && u <= 1+overU
 }
 
@@ -174,16 +176,16 @@ func crossChords(a, b, c, d orb.Point) (t, u float64, parallel, ok bool) {
 func polish(a, b Segment, t, u float64) (float64, float64) {
 	t, u = inUnit(t), inUnit(u)
 	for range 20 {
-		gap := sub(b.At(u), a.At(t))
-		if Norm(gap) < 1e-12 {
+		gap := plane.Sub(b.At(u), a.At(t))
+		if plane.Length(gap) < 1e-12 {
 			break
 		}
 		va, vb := a.Velocity(t), b.Velocity(u)
-		den := cross(va, vb)
+		den := plane.Cross(va, vb)
 		if den == 0 {
 			break
 		}
-		t, u = inUnit(t+cross(gap, vb)/den), inUnit(u+cross(gap, va)/den)
+		t, u = inUnit(t+plane.Cross(gap, vb)/den), inUnit(u+plane.Cross(gap, va)/den)
 	}
 	return t, u
 }

@@ -14,6 +14,8 @@ package curve
 import (
 	"math"
 
+	"eke/piece/plane"
+
 	"github.com/paulmach/orb"
 	"gonum.org/v1/gonum/integrate/quad"
 )
@@ -32,7 +34,7 @@ type Segment struct {
 
 // Line is the straight segment from a to b.
 func Line(a, b orb.Point) Segment {
-	return Segment{P0: a, C0: lerp(a, b, 1.0/3), C1: lerp(a, b, 2.0/3), P1: b}
+	return Segment{P0: a, C0: plane.Lerp(a, b, 1.0/3), C1: plane.Lerp(a, b, 2.0/3), P1: b}
 }
 
 // Cubic is the cubic Bézier from p0 to p1 with the control points c0 and c1.
@@ -43,13 +45,13 @@ func Cubic(p0, c0, c1, p1 orb.Point) Segment {
 // Quadratic is the quadratic Bézier from p0 to p1 with control point c, held
 // as the cubic of the same shape.
 func Quadratic(p0, c, p1 orb.Point) Segment {
-	return Cubic(p0, lerp(p0, c, 2.0/3), lerp(p1, c, 2.0/3), p1)
+	return Cubic(p0, plane.Lerp(p0, c, 2.0/3), plane.Lerp(p1, c, 2.0/3), p1)
 }
 
 // At is the point at parameter t, 0 at P0 and 1 at P1.
 func (s Segment) At(t float64) orb.Point {
 	if !s.Curved {
-		return lerp(s.P0, s.P1, t)
+		return plane.Lerp(s.P0, s.P1, t)
 	}
 	u := 1 - t
 	a, b, c, d := u*u*u, 3*u*u*t, 3*u*t*t, t*t*t
@@ -62,7 +64,7 @@ func (s Segment) At(t float64) orb.Point {
 // Velocity is the derivative at t, in mm per unit of parameter.
 func (s Segment) Velocity(t float64) orb.Point {
 	if !s.Curved {
-		return sub(s.P1, s.P0)
+		return plane.Sub(s.P1, s.P0)
 	}
 	u := 1 - t
 	a, b, c := 3*u*u, 6*u*t, 3*t*t
@@ -76,12 +78,12 @@ func (s Segment) Velocity(t float64) orb.Point {
 // end it is the limit of the direction there; a segment of no length has
 // none and gives {0, 0}.
 func (s Segment) Tangent(t float64) orb.Point {
-	if v := s.Velocity(t); Norm(v) > 1e-9 {
-		return unit(v)
+	if v := s.Velocity(t); plane.Length(v) > 1e-9 {
+		return plane.Unit(v)
 	}
 	h := 1e-4
 	lo, hi := math.Max(0, t-h), math.Min(1, t+h)
-	return unit(sub(s.At(hi), s.At(lo)))
+	return plane.Unit(plane.Sub(s.At(hi), s.At(lo)))
 }
 
 // Split cuts the segment at t into two that draw the same line.
@@ -90,9 +92,9 @@ func (s Segment) Split(t float64) (Segment, Segment) {
 		m := s.At(t)
 		return Line(s.P0, m), Line(m, s.P1)
 	}
-	ab, bc, cd := lerp(s.P0, s.C0, t), lerp(s.C0, s.C1, t), lerp(s.C1, s.P1, t)
-	abc, bcd := lerp(ab, bc, t), lerp(bc, cd, t)
-	m := lerp(abc, bcd, t)
+	ab, bc, cd := plane.Lerp(s.P0, s.C0, t), plane.Lerp(s.C0, s.C1, t), plane.Lerp(s.C1, s.P1, t)
+	abc, bcd := plane.Lerp(ab, bc, t), plane.Lerp(bc, cd, t)
+	m := plane.Lerp(abc, bcd, t)
 	return Cubic(s.P0, ab, abc, m), Cubic(m, bcd, cd, s.P1)
 }
 
@@ -130,7 +132,7 @@ func (s Segment) Length() float64 { return s.lengthTo(1) }
 
 func (s Segment) lengthTo(t float64) float64 {
 	if !s.Curved {
-		return t * dist(s.P0, s.P1)
+		return t * plane.Distance(s.P0, s.P1)
 	}
 	if s.gentle() {
 		return s.quadrature(0, t/2) + s.quadrature(t/2, t)
@@ -148,10 +150,10 @@ func (s Segment) lengthTo(t float64) float64 {
 // close to one, the speed has a kink that quadrature must not straddle. They
 // are roots of the cubic v·v', one at most between its own extremes.
 func (s Segment) slowest() []float64 {
-	u, v, w := sub(s.C0, s.P0), sub(s.C1, s.C0), sub(s.P1, s.C1)
+	u, v, w := plane.Sub(s.C0, s.P0), plane.Sub(s.C1, s.C0), plane.Sub(s.P1, s.C1)
 	b := orb.Point{2 * (v[0] - u[0]), 2 * (v[1] - u[1])} // the velocity is 3(u + bt + ct²)
 	c := orb.Point{u[0] - 2*v[0] + w[0], u[1] - 2*v[1] + w[1]}
-	k0, k1, k2, k3 := dot(u, b), dot(b, b)+2*dot(u, c), 3*dot(b, c), 2*dot(c, c)
+	k0, k1, k2, k3 := plane.Dot(u, b), plane.Dot(b, b)+2*plane.Dot(u, c), 3*plane.Dot(b, c), 2*plane.Dot(c, c)
 	slope := func(t float64) float64 { return k0 + t*(k1+t*(k2+t*k3)) }
 	ends := []float64{0, 1}
 	if d := k2*k2 - 3*k1*k3; d > 0 && k3 > 0 {
@@ -182,10 +184,10 @@ func inUnit(t float64) float64 { return math.Max(0, math.Min(1, t)) }
 // either way, at no great change of pace, so that it has nothing near a cusp,
 // where quadrature is slow to converge.
 func (s Segment) gentle() bool {
-	u, v, w := sub(s.C0, s.P0), sub(s.C1, s.C0), sub(s.P1, s.C1)
-	uu, vv, ww := dot(u, u), dot(v, v), dot(w, w)
+	u, v, w := plane.Sub(s.C0, s.P0), plane.Sub(s.C1, s.C0), plane.Sub(s.P1, s.C1)
+	uu, vv, ww := plane.Dot(u, u), plane.Dot(v, v), plane.Dot(w, w)
 	const pace = 10 * 10
-	return dot(u, v) > 0 && dot(v, w) > 0 && dot(u, w) > 0 &&
+	return plane.Dot(u, v) > 0 && plane.Dot(v, w) > 0 && plane.Dot(u, w) > 0 &&
 		pace*math.Min(uu, math.Min(vv, ww)) > math.Max(uu, math.Max(vv, ww))
 }
 
@@ -194,7 +196,7 @@ func (s Segment) quadrature(t0, t1 float64) float64 {
 	var sum float64
 	for i, x := range legendreX {
 		v := s.Velocity(t0 + (t1-t0)*x)
-		sum += legendreW[i] * math.Sqrt(dot(v, v))
+		sum += legendreW[i] * math.Sqrt(plane.Dot(v, v))
 	}
 	return sum * (t1 - t0)
 }
@@ -233,7 +235,7 @@ func (s Segment) ParamAt(mm float64) float64 {
 		} else {
 			lo = t
 		}
-		t -= miss / Norm(s.Velocity(t))
+		t -= miss / plane.Length(s.Velocity(t))
 		if !(t > lo && t < hi) {
 			t = (lo + hi) / 2
 		}
@@ -247,26 +249,7 @@ func (s Segment) steps(tol float64) int {
 	if !s.Curved {
 		return 1
 	}
-	a := Norm(orb.Point{s.P0[0] - 2*s.C0[0] + s.C1[0], s.P0[1] - 2*s.C0[1] + s.C1[1]})
-	b := Norm(orb.Point{s.C0[0] - 2*s.C1[0] + s.P1[0], s.C0[1] - 2*s.C1[1] + s.P1[1]})
+	a := plane.Length(orb.Point{s.P0[0] - 2*s.C0[0] + s.C1[0], s.P0[1] - 2*s.C0[1] + s.C1[1]})
+	b := plane.Length(orb.Point{s.C0[0] - 2*s.C1[0] + s.P1[0], s.C0[1] - 2*s.C1[1] + s.P1[1]})
 	return max(1, int(math.Ceil(math.Sqrt(6*math.Max(a, b)/(8*tol)))))
-}
-
-func lerp(a, b orb.Point, t float64) orb.Point {
-	return orb.Point{a[0] + (b[0]-a[0])*t, a[1] + (b[1]-a[1])*t}
-}
-func sub(a, b orb.Point) orb.Point { return orb.Point{a[0] - b[0], a[1] - b[1]} }
-func dist(a, b orb.Point) float64  { return math.Hypot(a[0]-b[0], a[1]-b[1]) }
-func cross(a, b orb.Point) float64 { return a[0]*b[1] - a[1]*b[0] }
-func dot(a, b orb.Point) float64   { return a[0]*b[0] + a[1]*b[1] }
-
-// Norm is the length of the vector v.
-func Norm(v orb.Point) float64 { return math.Hypot(v[0], v[1]) }
-
-func unit(v orb.Point) orb.Point {
-	n := Norm(v)
-	if n == 0 {
-		return orb.Point{}
-	}
-	return orb.Point{v[0] / n, v[1] / n}
 }

@@ -4,6 +4,8 @@ import (
 	"math"
 	"testing"
 
+	"eke/piece/plane"
+
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/assert"
 	"gonum.org/v1/gonum/integrate/quad"
@@ -45,7 +47,7 @@ func chords(s Segment, t0, t1 float64) float64 {
 	last := s.At(t0)
 	for k := 1; k <= n; k++ {
 		q := s.At(t0 + (t1-t0)*float64(k)/n)
-		sum += dist(last, q)
+		sum += plane.Distance(last, q)
 		last = q
 	}
 	return sum
@@ -82,7 +84,7 @@ func TestLengthAgainstGonum(t *testing.T) {
 		var want float64
 		const panels = 500
 		for k := range panels {
-			want += quad.Fixed(func(x float64) float64 { return Norm(s.Velocity(x)) }, to*float64(k)/panels, to*float64(k+1)/panels, 40, quad.Legendre{}, 0)
+			want += quad.Fixed(func(x float64) float64 { return plane.Length(s.Velocity(x)) }, to*float64(k)/panels, to*float64(k+1)/panels, 40, quad.Legendre{}, 0)
 		}
 		if got := s.lengthTo(to); math.Abs(got-want) > 1e-4 {
 			t.Fatalf("%v to %g: %.9f, want %.9f", s, to, got, want)
@@ -112,7 +114,7 @@ func TestSplitDrawsTheSameLine(t *testing.T) {
 		}
 		for k := range 11 {
 			x := float64(k) / 10
-			if dist(a.At(x), s.At(u*x)) > 1e-9 || dist(b.At(x), s.At(u+(1-u)*x)) > 1e-9 {
+			if plane.Distance(a.At(x), s.At(u*x)) > 1e-9 || plane.Distance(b.At(x), s.At(u+(1-u)*x)) > 1e-9 {
 				t.Fatalf("off at %g", x)
 			}
 		}
@@ -135,8 +137,8 @@ func TestBetween(t *testing.T) {
 		if len(part) > 0 && to-from > 1 {
 			a, _ := p.At(from)
 			b, _ := p.At(to)
-			if dist(a, part.Start()) > 1e-4 || dist(b, part.End()) > 1e-4 {
-				t.Fatalf("its ends are off by %g and %g", dist(a, part.Start()), dist(b, part.End()))
+			if plane.Distance(a, part.Start()) > 1e-4 || plane.Distance(b, part.End()) > 1e-4 {
+				t.Fatalf("its ends are off by %g and %g", plane.Distance(a, part.Start()), plane.Distance(b, part.End()))
 			}
 		}
 		whole := append(p.Between(0, from), p.Between(from, total)...)
@@ -188,12 +190,12 @@ func TestFlatten(t *testing.T) {
 func requireNearest(t interface{ Fatalf(string, ...any) }, p Path, q orb.Point) {
 	along, away := p.Nearest(q)
 	at, _ := p.At(along)
-	if math.Abs(dist(at, q)-away) > 1e-3 {
-		t.Fatalf("%g mm along is %g mm away, not %g", along, dist(at, q), away)
+	if math.Abs(plane.Distance(at, q)-away) > 1e-3 {
+		t.Fatalf("%g mm along is %g mm away, not %g", along, plane.Distance(at, q), away)
 	}
 	for _, s := range p {
 		for k := range 1001 {
-			if d := dist(s.At(float64(k)/1000), q); d < away-1e-7 {
+			if d := plane.Distance(s.At(float64(k)/1000), q); d < away-1e-7 {
 				t.Fatalf("%g mm away, but a sample is %g", away, d)
 			}
 		}
@@ -220,18 +222,20 @@ func TestCrossingsAgainstSampling(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := drawSegment(t)
 		a, b := drawPoint(t, "from"), drawPoint(t, "to")
-		if dist(a, b) < 1 {
+		if plane.Distance(a, b) < 1 {
 			t.Skip("a line of no length")
 		}
 		got := Crossings(Path{s}, Path{Line(a, b)})
 		for _, c := range got {
 			onP, _ := Path{s}.At(c.OnP)
 			onQ, _ := Polyline(a, b).At(c.OnQ)
-			if dist(onP, c.At) > 1e-3 || dist(onQ, c.At) > 1e-3 {
-				t.Fatalf("%+v is %g off one path and %g off the other", c, dist(onP, c.At), dist(onQ, c.At))
+			if plane.Distance(onP, c.At) > 1e-3 || plane.Distance(onQ, c.At) > 1e-3 {
+				t.Fatalf("%+v is %g off one path and %g off the other", c, plane.Distance(onP, c.At), plane.Distance(onQ, c.At))
 			}
 		}
-		side := func(u float64) float64 { return cross(sub(b, a), sub(s.At(u), a)) / dist(a, b) }
+		side := func(u float64) float64 {
+			return plane.Cross(plane.Sub(b, a), plane.Sub(s.At(u), a)) / plane.Distance(a, b)
+		}
 		const n = 4000
 		for k := range n {
 			u, v := float64(k)/n, float64(k+1)/n
@@ -240,13 +244,13 @@ func TestCrossingsAgainstSampling(t *testing.T) {
 				continue
 			}
 			at := s.At(u + (v-u)*side(u)/(side(u)-side(v)))
-			along := dot(sub(at, a), sub(b, a)) / dist(a, b)
-			if along < 1 || along > dist(a, b)-1 {
+			along := plane.Dot(plane.Sub(at, a), plane.Sub(b, a)) / plane.Distance(a, b)
+			if along < 1 || along > plane.Distance(a, b)-1 {
 				continue
 			}
 			near := math.Inf(1)
 			for _, c := range got {
-				near = math.Min(near, dist(c.At, at))
+				near = math.Min(near, plane.Distance(c.At, at))
 			}
 			if near > 0.5 {
 				t.Fatalf("the crossing near %v is missed: %v and %v–%v give %v", at, s, a, b, got)

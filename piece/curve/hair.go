@@ -3,6 +3,8 @@ package curve
 import (
 	"math"
 
+	"eke/piece/plane"
+
 	"github.com/paulmach/orb"
 )
 
@@ -99,14 +101,12 @@ func (s Segment) WithEnds(from, to orb.Point) Segment {
 	if !s.Curved {
 		return Line(from, to)
 	}
-	return Cubic(from, add(s.C0, sub(from, s.P0)), add(s.C1, sub(to, s.P1)), to)
+	return Cubic(from, plane.Add(s.C0, plane.Sub(from, s.P0)), plane.Add(s.C1, plane.Sub(to, s.P1)), to)
 }
 
 // TurnDeg is the unsigned angle in degrees between the end of a segment and the
 // start of the next.
 func (s Segment) TurnDeg(next Segment) float64 {
 	u, v := s.Tangent(1), next.Tangent(0)
-	return math.Abs(math.Atan2(cross(u, v), dot(u, v))) * 180 / math.Pi
+	return math.Abs(math.Atan2(plane.Cross(u, v), plane.Dot(u, v))) * 180 / math.Pi
 }
-
-func add(a, b orb.Point) orb.Point { return orb.Point{a[0] + b[0], a[1] + b[1]} }

@@ -4,6 +4,8 @@ import (
 	"math"
 	"testing"
 
+	"eke/piece/plane"
+
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
@@ -64,9 +66,9 @@ func TestNoHairIsLeft(t *testing.T) {
 				t.Skip("a side is a spike")
 			}
 			bow := rapid.Float64Range(-0.1, 0.1).Draw(t, "bow")
-			if side := sub(s.P1, s.P0); math.Abs(bow) > 0.02 {
+			if side := plane.Sub(s.P1, s.P0); math.Abs(bow) > 0.02 {
 				off := orb.Point{-bow * side[1], bow * side[0]}
-				s = Cubic(s.P0, add(s.C0, off), add(s.C1, off), s.P1)
+				s = Cubic(s.P0, plane.Add(s.C0, off), plane.Add(s.C1, off), s.P1)
 			}
 			whole = append(whole, s)
 		}
@@ -132,7 +134,7 @@ func TestStepsStayACurve(t *testing.T) {
 			require.Less(t, away, HairMM)
 		}
 		for _, s := range out {
-			require.InDelta(t, 10, Norm(s.At(0.5)), HairMM)
+			require.InDelta(t, 10, plane.Length(s.At(0.5)), HairMM)
 		}
 	}
 }

@@ -3,6 +3,8 @@ package curve
 import (
 	"math"
 
+	"eke/piece/plane"
+
 	"github.com/paulmach/orb"
 )
 
@@ -39,7 +41,7 @@ func Turn(deg float64, at orb.Point) Matrix {
 
 // Mirror reflects about the line through a and b, which must differ.
 func Mirror(a, b orb.Point) Matrix {
-	u := unit(sub(b, a))
+	u := plane.Unit(plane.Sub(b, a))
 	c, s := u[0]*u[0]-u[1]*u[1], 2*u[0]*u[1]
 	return Shift(-a[0], -a[1]).Then(Matrix{c, s, s, -c, 0, 0}).Then(Shift(a[0], a[1]))
 }

@@ -3,6 +3,8 @@ package curve
 import (
 	"math"
 
+	"eke/piece/plane"
+
 	"github.com/paulmach/orb"
 )
 
@@ -45,18 +47,18 @@ func (s Segment) beyond(q orb.Point, mm float64) bool {
 // the Nearest-Point-on-Curve Problem", Graphics Gems, 1990).
 func (s Segment) nearest(q orb.Point) (t, away float64) {
 	if !s.Curved {
-		v := sub(s.P1, s.P0)
-		if n := dot(v, v); n > 0 {
-			t = inUnit(dot(sub(q, s.P0), v) / n)
+		v := plane.Sub(s.P1, s.P0)
+		if n := plane.Dot(v, v); n > 0 {
+			t = inUnit(plane.Dot(plane.Sub(q, s.P0), v) / n)
 		}
-		return t, dist(s.At(t), q)
+		return t, plane.Distance(s.At(t), q)
 	}
-	away = dist(s.P0, q)
-	if d := dist(s.P1, q); d < away {
+	away = plane.Distance(s.P0, q)
+	if d := plane.Distance(s.P1, q); d < away {
 		t, away = 1, d
 	}
 	s.square(q, s.squareness(q), 0, 1, func(x float64) {
-		if d := dist(s.At(x), q); d < away {
+		if d := plane.Distance(s.At(x), q); d < away {
 			t, away = x, d
 		}
 	})
@@ -66,13 +68,13 @@ func (s Segment) nearest(q orb.Point) (t, away float64) {
 // squareness is the Bernstein coefficients of the curve's velocity times its
 // way from q, the half of how fast the square of its distance grows.
 func (s Segment) squareness(q orb.Point) [6]float64 {
-	way := [4]orb.Point{sub(s.P0, q), sub(s.C0, q), sub(s.C1, q), sub(s.P1, q)}
-	velocity := [3]orb.Point{sub(way[1], way[0]), sub(way[2], way[1]), sub(way[3], way[2])}
+	way := [4]orb.Point{plane.Sub(s.P0, q), plane.Sub(s.C0, q), plane.Sub(s.C1, q), plane.Sub(s.P1, q)}
+	velocity := [3]orb.Point{plane.Sub(way[1], way[0]), plane.Sub(way[2], way[1]), plane.Sub(way[3], way[2])}
 	var out [6]float64
 	// The product of the binomials of degrees 3 and 2, over those of 5.
 	for i, a := range [4]float64{1, 3, 3, 1} {
 		for j, b := range [3]float64{1, 2, 1} {
-			out[i+j] += a * b / [6]float64{1, 5, 10, 10, 5, 1}[i+j] * 3 * dot(way[i], velocity[j])
+			out[i+j] += a * b / [6]float64{1, 5, 10, 10, 5, 1}[i+j] * 3 * plane.Dot(way[i], velocity[j])
 		}
 	}
 	return out
@@ -115,8 +117,8 @@ func (s Segment) square(q orb.Point, f [6]float64, lo, hi float64, found func(t 
 func (s Segment) squareBetween(q orb.Point, lo, hi float64, shorter bool) float64 {
 	t := (lo + hi) / 2
 	for k := range 100 {
-		way, velocity := sub(s.At(t), q), s.Velocity(t)
-		f := dot(way, velocity)
+		way, velocity := plane.Sub(s.At(t), q), s.Velocity(t)
+		f := plane.Dot(way, velocity)
 		if f == 0 {
 			break
 		}
@@ -125,7 +127,7 @@ func (s Segment) squareBetween(q orb.Point, lo, hi float64, shorter bool) float6
 		} else {
 			hi = t
 		}
-		next := t - f/(dot(velocity, velocity)+dot(way, s.acceleration(t)))
+		next := t - f/(plane.Dot(velocity, velocity)+plane.Dot(way, s.acceleration(t)))
 		if k%4 == 3 || !(next > lo && next < hi) {
 			next = (lo + hi) / 2
 		}
@@ -139,7 +141,7 @@ func (s Segment) squareBetween(q orb.Point, lo, hi float64, shorter bool) float6
 
 // acceleration is the second derivative of a curve at parameter t.
 func (s Segment) acceleration(t float64) orb.Point {
-	a, b := sub(sub(s.C1, s.C0), sub(s.C0, s.P0)), sub(sub(s.P1, s.C1), sub(s.C1, s.C0))
-	at := lerp(a, b, t)
+	a, b := plane.Sub(plane.Sub(s.C1, s.C0), plane.Sub(s.C0, s.P0)), plane.Sub(plane.Sub(s.P1, s.C1), plane.Sub(s.C1, s.C0))
+	at := plane.Lerp(a, b, t)
 	return orb.Point{6 * at[0], 6 * at[1]}
 }

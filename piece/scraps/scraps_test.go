@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"eke/piece"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/assert"
@@ -121,7 +122,7 @@ func TestParseFlag(t *testing.T) {
 			assert.Equal(t, orb.Point{}, box.Min)
 			assert.InDelta(t, tt.w, box.Max[0], 1e-9, "width across the grain, which is vertical")
 			assert.InDelta(t, tt.l, box.Max[1], 1e-9)
-			assert.Positive(t, piece.Area(got.Outline), "clockwise")
+			assert.Positive(t, plane.SignedArea(got.Outline), "clockwise")
 		})
 	}
 	for in, problem := range map[string]string{

@@ -7,7 +7,7 @@ import (
 	"sort"
 	"strings"
 
-	"eke/piece"
+	"eke/piece/plane"
 	"eke/split"
 	"eke/split/fit"
 
@@ -39,7 +39,7 @@ func (a *assignment) lowerAreaUnlikely(comp *component, least map[*split.Tree]lo
 	for _, s := range comp.bins {
 		sum := 0.0
 		for _, l := range a.on[s] {
-			sum += math.Abs(piece.Area(least[l.leaf].ring))
+			sum += math.Abs(plane.SignedArea(least[l.leaf].ring))
 		}
 		if len(a.on[s]) > 1 && sum > (a.maxLowerFill(s)+simplifiedFill)*a.table.bins[s].area {
 			return true

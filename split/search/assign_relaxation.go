@@ -4,7 +4,7 @@ import (
 	"math"
 	"sort"
 
-	"eke/piece"
+	"eke/piece/plane"
 	"eke/split"
 
 	"github.com/paulmach/orb"
@@ -215,7 +215,7 @@ func (r *relaxation) areaOf(p leafArea) float64 {
 			return 0
 		}
 	}
-	return math.Abs(piece.Area(ring))
+	return math.Abs(plane.SignedArea(ring))
 }
 
 // fill is how full a bin is, against what it holds.

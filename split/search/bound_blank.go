@@ -6,6 +6,7 @@ import (
 	"sync"
 
 	"eke/piece"
+	"eke/piece/plane"
 	"eke/split"
 	"eke/split/fit"
 
@@ -41,7 +42,7 @@ func newBlank(p *piece.Piece, o piece.Outline, key string) *blank {
 	if err != nil {
 		return nil
 	}
-	b := &blank{Body: split.NewBody(p, o), key: key, piece: p, cut: cut, simplified: simplifiedRing(cut), shape: fit.NewShape(cut), area: piece.Area(cut)}
+	b := &blank{Body: split.NewBody(p, o), key: key, piece: p, cut: cut, simplified: simplifiedRing(cut), shape: fit.NewShape(cut), area: plane.SignedArea(cut)}
 	b.traced = sync.OnceValue(b.trace)
 	lo, hi := b.Frame.Box(cut)
 	b.width, b.length = hi[0]-lo[0], hi[1]-lo[1]
@@ -50,7 +51,7 @@ func newBlank(p *piece.Piece, o piece.Outline, key string) *blank {
 
 // simplifiedRing is a ring with few vertices.
 func simplifiedRing(r orb.Ring) orb.Ring {
-	closed := append(append(orb.Ring{}, r...), r[0])
+	closed := plane.Close(r)
 	out := simplify.DouglasPeucker(simplifyMM).Ring(closed)
 	return out[:len(out)-1]
 }
@@ -87,7 +88,7 @@ func (b *blank) sameLine(o *blank) bool {
 func (b *blank) within(o *blank, mm float64) bool {
 	from, _ := b.Frame.Box(b.cut)
 	to, _ := o.Frame.Box(o.cut)
-	line := orb.LineString(append(append(orb.Ring{}, o.cut...), o.cut[0]))
+	line := orb.LineString(plane.Close(o.cut))
 	for _, p := range b.cut {
 		x, y := b.Frame.Place(p)
 		if planar.DistanceFrom(line, o.Frame.At(x-from[0]+to[0], y-from[1]+to[1])) > mm {

@@ -4,7 +4,7 @@ import (
 	"context"
 	"math"
 
-	"eke/piece"
+	"eke/piece/plane"
 	"eke/split"
 	"eke/split/fit"
 
@@ -38,7 +38,7 @@ func (t *table) cutRuledOut(b *blank, w split.Way, near bool, level float64, s *
 // ringRuledOut is a certain bound: a ring is too long, too wide or too large for a
 // bin.
 func (t *table) ringRuledOut(b *blank, ring orb.Ring, s *bin) bool {
-	if math.Abs(piece.Area(ring)) > s.area+1 {
+	if math.Abs(plane.SignedArea(ring)) > s.area+1 {
 		return true
 	}
 	lo, hi := b.Frame.Box(ring)

@@ -3,6 +3,7 @@ package search
 import (
 	"math"
 
+	"eke/piece/plane"
 	"eke/split"
 
 	"github.com/paulmach/orb"
@@ -31,7 +32,7 @@ func (b *blank) trace() []tracedPoint {
 		var nearest orb.Point
 		least := math.Inf(1)
 		for i, line := range lines {
-			p, d := nearestOn(line, q)
+			p, d := plane.NearestOn(line, q)
 			if d <= b.Outline[i].AllowanceMM+2*chordMM {
 				out[k].from = append(out[k].from, p)
 			}
@@ -69,23 +70,6 @@ func sampled(r orb.Ring) []orb.Point {
 		}
 	}
 	return out
-}
-
-// nearestOn is the point of a line that is nearest to q, and its distance.
-func nearestOn(line orb.LineString, q orb.Point) (at orb.Point, mm float64) {
-	least := math.Inf(1) // squared
-	for i := 1; i < len(line); i++ {
-		a, v := line[i-1], orb.Point{line[i][0] - line[i-1][0], line[i][1] - line[i-1][1]}
-		t := 0.0
-		if n := v[0]*v[0] + v[1]*v[1]; n > 0 {
-			t = math.Max(0, math.Min(1, ((q[0]-a[0])*v[0]+(q[1]-a[1])*v[1])/n))
-		}
-		p := orb.Point{a[0] + t*v[0], a[1] + t*v[1]}
-		if d := (p[0]-q[0])*(p[0]-q[0]) + (p[1]-q[1])*(p[1]-q[1]); d < least {
-			at, least = p, d
-		}
-	}
-	return at, math.Sqrt(least)
 }
 
 // overlap is a stretch of a cutting line that lies lower than the outline that it

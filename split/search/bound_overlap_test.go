@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"eke/piece"
+	"eke/piece/plane"
 	"eke/split"
 	"eke/split/search/puzzle"
 	"eke/svg"
@@ -59,7 +60,7 @@ func TestPartNeedsAllButTheOverlap(t *testing.T) {
 		if part == nil {
 			return
 		}
-		line := orb.LineString(append(append(orb.Ring{}, part.cut...), part.cut[0]))
+		line := orb.LineString(plane.Close(part.cut))
 		for _, q := range split.Half(b.cut, w.Line(b.Body, further(near, level, -b.allowanceOverlap(w, near, level))), near) {
 			if !planar.RingContains(part.cut, q) {
 				require.Less(t, planar.DistanceFrom(line, q), 0.3, "%s cut by %s at %.1f: %v", b.key, wayID(w), level, q)

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"eke/piece"
+	"eke/piece/plane"
 	"eke/split"
 	"eke/split/plan"
 	"eke/split/search"
@@ -52,7 +53,7 @@ func needs(pieces []*piece.Piece, scraps []piece.Scrap, o search.Options) plan.C
 	for _, p := range pieces {
 		row.Pieces = append(row.Pieces, p.Name)
 		if cut, err := split.CutLine(p, p.Outline); err == nil {
-			row.NeededMM2 += piece.Area(cut) * float64(max(1, p.Count))
+			row.NeededMM2 += plane.SignedArea(cut) * float64(max(1, p.Count))
 		}
 	}
 	for i := range scraps {

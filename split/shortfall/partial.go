@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"eke/piece"
+	"eke/piece/plane"
 	"eke/split/plan"
 )
 
@@ -15,7 +16,7 @@ import (
 func (q *inquiry) partial(ctx context.Context) (*plan.Partial, []*piece.Piece) {
 	order := slices.Clone(q.copies)
 	slices.SortStableFunc(order, func(a, b *piece.Piece) int {
-		return cmp.Compare(piece.Area(b.Outline.Ring()), piece.Area(a.Outline.Ring()))
+		return cmp.Compare(plane.SignedArea(b.Outline.Ring()), plane.SignedArea(a.Outline.Ring()))
 	})
 	g := &growth{inquiry: q}
 	g.halves(ctx, order)

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"eke/piece/curve"
+	"eke/piece/plane"
 )
 
 // armhole is where a sleeve goes on one side of a view: one edge, or where a
@@ -49,9 +50,9 @@ func (o *outfit) armholes(body []placed) []armhole {
 				switch {
 				case t.taken:
 					continue
-				case distance(h.line.End(), t.line.Start()) < touchMM:
+				case plane.Distance(h.line.End(), t.line.Start()) < touchMM:
 					h.edges, h.line = append(h.edges, t.ref), joined(h.line, t.line)
-				case distance(t.line.End(), h.line.Start()) < touchMM:
+				case plane.Distance(t.line.End(), h.line.Start()) < touchMM:
 					h.edges, h.line = append([]ref{t.ref}, h.edges...), joined(t.line, h.line)
 				default:
 					continue
@@ -67,7 +68,7 @@ func (o *outfit) armholes(body []placed) []armhole {
 // joined is one line after the other, with a straight bit where they are apart.
 func joined(a, b curve.Path) curve.Path {
 	out := slices.Clone(a)
-	if distance(a.End(), b.Start()) > 1e-6 {
+	if plane.Distance(a.End(), b.Start()) > 1e-6 {
 		out = append(out, curve.Line(a.End(), b.Start()))
 	}
 	return append(out, b...)

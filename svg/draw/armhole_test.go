@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"eke/piece/curve"
+	"eke/piece/plane"
 	"eke/split/plan"
 
 	"github.com/paulmach/orb"
@@ -82,10 +83,10 @@ func TestSleevesHangInADividedArmhole(t *testing.T) {
 									continue
 								}
 								if b.piece.Name == "yoke" && e.Name == "shoulder" && (q[0] > 150 || q[0] < -150) {
-									tip = min(tip, ringDistance(shown, q))
+									tip = min(tip, plane.ToRing(shown, q))
 								}
 								if b.piece.Name == "back" && e.Name == "side" && q[1] < 300 {
-									foot = min(foot, ringDistance(shown, q))
+									foot = min(foot, plane.ToRing(shown, q))
 								}
 							}
 						}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 )
@@ -46,10 +47,10 @@ func lookInside(front, back *flat) {
 	}
 	a, b := high[0], high[len(high)-1]
 	c, d := low[0], low[len(low)-1]
-	if distance(a, b) < 1 || distance(c, d) < 1 {
+	if plane.Distance(a, b) < 1 || plane.Distance(c, d) < 1 {
 		return
 	}
-	k := distance(c, d) / distance(a, b)
+	k := plane.Distance(c, d) / plane.Distance(a, b)
 	m := curve.Align(a, b, c, d).Then(curve.Shift(-c[0], -c[1])).Then(curve.Matrix{k, 0, 0, k, 0, 0}).Then(curve.Shift(c[0], c[1]))
 	high = apply(m, high)
 	front.behind = &m
@@ -178,7 +179,7 @@ func (w *whole) goesTo(p *whole, edge int) bool {
 func lengthOf(line []orb.Point) float64 {
 	var sum float64
 	for i := 1; i < len(line); i++ {
-		sum += distance(line[i-1], line[i])
+		sum += plane.Distance(line[i-1], line[i])
 	}
 	return sum
 }
@@ -190,13 +191,13 @@ func (r ribbon) bits() (rings [][]orb.Point, at []float64) {
 	walked := 0.0
 	normal := func(i int) orb.Point {
 		a, b := r.line[max(0, i-1)], r.line[min(len(r.line)-1, i+1)]
-		k := math.Max(distance(a, b), 1e-9)
+		k := math.Max(plane.Distance(a, b), 1e-9)
 		return orb.Point{(b[1] - a[1]) / k, -(b[0] - a[0]) / k}
 	}
 	for i := 1; i < len(r.line); i++ {
 		p, q := r.line[i-1], r.line[i]
-		rings = append(rings, []orb.Point{p, q, along(q, normal(i), r.width), along(p, normal(i-1), r.width)})
-		step := distance(p, q)
+		rings = append(rings, []orb.Point{p, q, plane.Along(q, normal(i), r.width), plane.Along(p, normal(i-1), r.width)})
+		step := plane.Distance(p, q)
 		at = append(at, r.from+(r.to-r.from)*(walked+step/2)/total)
 		walked += step
 	}
@@ -207,9 +208,9 @@ func (r ribbon) bits() (rings [][]orb.Point, at []float64) {
 func stepped(line []orb.Point, step float64) []orb.Point {
 	out := line[:1:1]
 	for i := 1; i < len(line); i++ {
-		n := int(math.Ceil(distance(line[i-1], line[i]) / step))
+		n := int(math.Ceil(plane.Distance(line[i-1], line[i]) / step))
 		for k := 1; k <= n; k++ {
-			out = append(out, along(line[i-1], sub(line[i], line[i-1]), float64(k)/float64(n)))
+			out = append(out, plane.Along(line[i-1], plane.Sub(line[i], line[i-1]), float64(k)/float64(n)))
 		}
 	}
 	return out

@@ -13,6 +13,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"eke/piece/curve"
+	"eke/piece/plane"
 )
 
 // canvas writes shapes as SVG and remembers the first error of the writer.
@@ -188,7 +189,7 @@ func (c *canvas) text(l Label) {
 	}
 	attributes := []string{attribute("class", "words"), attribute("style", style)}
 	sin, cos := math.Sincos(l.TurnDeg * math.Pi / 180)
-	base := along(l.At, orb.Point{-sin, cos}, 0.36*l.SizeMM)
+	base := plane.Along(l.At, orb.Point{-sin, cos}, 0.36*l.SizeMM)
 	if l.TurnDeg != 0 {
 		attributes = append(attributes, attribute("transform", fmt.Sprintf("rotate(%s %s %s)", number(l.TurnDeg), number(base[0]), number(base[1]))))
 	}

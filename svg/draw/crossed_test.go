@@ -3,6 +3,7 @@ package draw
 import (
 	"testing"
 
+	"eke/piece/plane"
 	"eke/split/plan"
 
 	"github.com/stretchr/testify/require"
@@ -26,7 +27,7 @@ func TestCrossedDartIsOnTheGarment(t *testing.T) {
 	var length float64
 	for _, p := range parts {
 		for _, l := range p.darts {
-			require.True(t, inRing(p.ring, l.Bound().Center()))
+			require.True(t, plane.Holds(p.ring, l.Bound().Center()))
 			length += l.Length()
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"eke/piece/plane"
 	"eke/split/plan"
 
 	"github.com/paulmach/orb"
@@ -31,7 +32,7 @@ func (s *Shape) nameEdge(space *region, e edge, text string) {
 				turn += 180 // never upside down
 			}
 			for _, gap := range []float64{1.6, 3, 5} {
-				q := along(at, orb.Point{-dir[1], dir[0]}, gap+size/2)
+				q := plane.Along(at, orb.Point{-dir[1], dir[0]}, gap+size/2)
 				if !space.freeTurned(q, width, size, turn) {
 					continue
 				}
@@ -100,7 +101,7 @@ func (r *region) freeTurned(centre orb.Point, width, height, turnDeg float64) bo
 		return orb.Point{x*cos - y*sin, x*sin + y*cos}
 	}
 	half := orb.Point{width/2 + clearMM/2, height/2 + clearMM/2}
-	box := orb.Bound{Min: scale(half, -1), Max: half}
+	box := orb.Bound{Min: plane.Scale(half, -1), Max: half}
 	for _, w := range r.walls {
 		if meets(box, [2]orb.Point{back(w[0]), back(w[1])}) {
 			return false

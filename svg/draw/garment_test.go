@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"eke/piece/plane"
 	"eke/split/plan"
 
 	"github.com/paulmach/orb"
@@ -56,7 +57,7 @@ func TestSleevesHangAtTheArmholes(t *testing.T) {
 				}
 				a := e.path.Transform(f.body[0].m)
 				for _, q := range []orb.Point{a.Start(), a.End()} {
-					if ringDistance(shown, q) < 1 {
+					if plane.ToRing(shown, q) < 1 {
 						ends++
 					}
 				}
@@ -166,7 +167,7 @@ func TestRaglanSleevesAndCuffs(t *testing.T) {
 		require.Len(t, f.bands, 2)
 		for _, b := range f.bands {
 			s := f.sleeves[slices.IndexFunc(f.sleeves, func(p placed) bool { return p.piece.Copy == b.piece.Copy })]
-			require.Less(t, ringDistance(apply(s.m, s.piece.ring()), b.line[len(b.line)/2]), 1.0)
+			require.Less(t, plane.ToRing(apply(s.m, s.piece.ring()), b.line[len(b.line)/2]), 1.0)
 		}
 	}
 }

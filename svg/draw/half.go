@@ -1,32 +1,23 @@
 package draw
 
-import "github.com/paulmach/orb"
+import (
+	"eke/piece/plane"
+	"github.com/paulmach/orb"
+)
 
 // half is the half of the plane to the right of the line from a to b (y
 // down: clockwise of it).
 type half struct{ a, b orb.Point }
 
 func (h half) depth(q orb.Point) float64 {
-	u, v := sub(h.b, h.a), sub(q, h.a)
+	u, v := plane.Sub(h.b, h.a), plane.Sub(q, h.a)
 	return u[0]*v[1] - u[1]*v[0]
 }
 
-// clip is what of a ring lies in the half, by I. Sutherland and G. Hodgman,
-// "Reentrant Polygon Clipping", 1974. A ring that falls apart keeps its bits
-// joined along the line, which a filled picture does not show.
+// clip is what of a ring lies in the half. A ring that falls apart keeps its
+// bits joined along the line, which a filled picture does not show.
 func (h half) clip(ring []orb.Point) []orb.Point {
-	var out []orb.Point
-	for i, q := range ring {
-		p := ring[(i+len(ring)-1)%len(ring)]
-		dp, dq := h.depth(p), h.depth(q)
-		if (dp >= 0) != (dq >= 0) {
-			out = append(out, along(p, sub(q, p), dp/(dp-dq)))
-		}
-		if dq >= 0 {
-			out = append(out, q)
-		}
-	}
-	return out
+	return plane.ClipRight(ring, h.a, plane.Sub(h.b, h.a))
 }
 
 // cut is what of an open line lies in the half, in bits.
@@ -38,7 +29,7 @@ func (h half) cut(line []orb.Point) [][]orb.Point {
 			p := line[i-1]
 			dp, dq := h.depth(p), h.depth(q)
 			if (dp >= 0) != (dq >= 0) {
-				run = append(run, along(p, sub(q, p), dp/(dp-dq)))
+				run = append(run, plane.Along(p, plane.Sub(q, p), dp/(dp-dq)))
 				if dq < 0 {
 					out, run = append(out, run), nil
 				}

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 )
@@ -228,7 +229,7 @@ func (o *outfit) hangAt(h armhole, middleX float64, used map[*whole]bool, mirror
 			if (seam.End()[0] < seam.Start()[0]) != toRight {
 				continue
 			}
-			k := math.Max(0.6, math.Min(1.6, distance(top, foot)/distance(seam.Start(), seam.End())))
+			k := math.Max(0.6, math.Min(1.6, plane.Distance(top, foot)/plane.Distance(seam.Start(), seam.End())))
 			m := up.Then(curve.Align(seam.Start(), seam.End(), top, foot))
 			m = m.Then(curve.Shift(-top[0], -top[1])).Then(curve.Matrix{k, 0, 0, k, 0, 0}).Then(curve.Shift(top[0], top[1]))
 			back := inverse(up)

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 )
@@ -53,7 +54,7 @@ func (b block) labels(centre orb.Point, size, turnDeg float64) []Label {
 	var out []Label
 	for i, t := range b.text {
 		s := b.sizeOf(i, size)
-		out = append(out, Label{Text: t, At: along(centre, down, at+s*leading/2), SizeMM: s, TurnDeg: turnDeg, Strong: i < b.names, Line: i + 1})
+		out = append(out, Label{Text: t, At: plane.Along(centre, down, at+s*leading/2), SizeMM: s, TurnDeg: turnDeg, Strong: i < b.names, Line: i + 1})
 		at += s * leading
 	}
 	return out
@@ -83,7 +84,7 @@ func (s *Shape) label(space *region, cut curve.Path, edges []edge, say inscripti
 // as large as it goes while half of the longest grainline stays free.
 func (s *Shape) setBlock(space *region, b block, largest, least float64) bool {
 	a, z := space.chord(s.grain())
-	wanted := 0.5 * distance(a, z)
+	wanted := 0.5 * plane.Distance(a, z)
 	for size := math.Max(largest, least); size >= least; size *= 0.86 {
 		width, height := b.box(size)
 		for _, turn := range []float64{0, -90} {
@@ -97,7 +98,7 @@ func (s *Shape) setBlock(space *region, b block, largest, least float64) bool {
 			}
 			box := orb.Bound{Min: orb.Point{centre[0] - w/2, centre[1] - h/2}, Max: orb.Point{centre[0] + w/2, centre[1] + h/2}}.Pad(math.Max(2*clearMM, 0.35*size))
 			space.boxes = append(space.boxes, box)
-			if a, z := space.chord(s.grain()); distance(a, z) < wanted {
+			if a, z := space.chord(s.grain()); plane.Distance(a, z) < wanted {
 				space.boxes = space.boxes[:len(space.boxes)-1]
 				continue
 			}
@@ -124,22 +125,22 @@ func (s *Shape) grain() orb.Point {
 // none; a head is tipMM long at most.
 func (s *Shape) grainline(space *region, tipMM float64) {
 	a, b := space.chord(s.grain())
-	length := distance(a, b)
+	length := plane.Distance(a, b)
 	if length == 0 {
 		return
 	}
 	inset := math.Min(math.Max(clearMM, 0.08*length), 0.25*length)
 	dir := s.grain()
-	a, b = along(a, dir, inset), along(b, dir, -inset)
+	a, b = plane.Along(a, dir, inset), plane.Along(b, dir, -inset)
 	s.Lines = append(s.Lines, Line{Stroke: Grain, Word: "grain", Path: curve.Polyline(a, b)})
-	tip := math.Min(tipMM, distance(a, b)/4)
+	tip := math.Min(tipMM, plane.Distance(a, b)/4)
 	side := orb.Point{-dir[1], dir[0]}
 	for _, end := range []struct {
 		at  orb.Point
 		way float64
 	}{{b, -1}, {a, 1}} {
-		base := along(end.at, dir, end.way*tip)
-		head := []orb.Point{end.at, along(base, side, tip*0.3), along(base, side, -tip*0.3), end.at}
+		base := plane.Along(end.at, dir, end.way*tip)
+		head := []orb.Point{end.at, plane.Along(base, side, tip*0.3), plane.Along(base, side, -tip*0.3), end.at}
 		s.Lines = append(s.Lines, Line{Stroke: GrainTip, Word: "tip", Closed: true, Path: curve.Polyline(head...)})
 		space.addWall(head)
 		if s.OneWay {
@@ -173,7 +174,7 @@ func (s *Shape) letter(space *region, cut []orb.Point, e edge, text string) {
 			at, dir := e.path.At(f * length)
 			in := orb.Point{-dir[1], dir[0]}
 			for _, gap := range []float64{1.5, 4, 8} {
-				q := along(at, in, r+gap)
+				q := plane.Along(at, in, r+gap)
 				if space.clearance(q, 0) < r+clearMM*0.6 {
 					continue
 				}
@@ -195,9 +196,9 @@ func (s *Shape) letterOutside(cut []orb.Point, e edge, text string, spots []floa
 	for away := e.AllowanceMM + r + 2; ; away += stepMM {
 		for _, f := range spots {
 			at, dir := e.path.At(f * length)
-			q := along(at, orb.Point{dir[1], -dir[0]}, away)
-			lead := [2]orb.Point{at, along(q, orb.Point{dir[1], -dir[0]}, -r)}
-			if away < farthestMM && (inRing(cut, q) || ringDistance(cut, q) < r+1 || s.taken(q, r+0.5, lead)) {
+			q := plane.Along(at, orb.Point{dir[1], -dir[0]}, away)
+			lead := [2]orb.Point{at, plane.Along(q, orb.Point{dir[1], -dir[0]}, -r)}
+			if away < farthestMM && (plane.Holds(cut, q) || plane.ToRing(cut, q) < r+1 || s.taken(q, r+0.5, lead)) {
 				continue
 			}
 			s.Labels = append(s.Labels, Label{Text: text, At: q, SizeMM: size, Strong: true, Ringed: true})
@@ -221,12 +222,4 @@ func (s *Shape) taken(q orb.Point, r float64, line [2]orb.Point) bool {
 		}
 	}
 	return false
-}
-
-func ringDistance(ring []orb.Point, q orb.Point) float64 {
-	least := math.Inf(1)
-	for i, a := range ring {
-		least = math.Min(least, toSegment(q, [2]orb.Point{a, ring[(i+1)%len(ring)]}))
-	}
-	return least
 }

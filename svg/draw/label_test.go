@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"eke/piece/curve"
+	"eke/piece/plane"
 	"eke/split/plan"
 
 	"github.com/paulmach/orb"
@@ -48,14 +49,14 @@ func loop(points []orb.Point) []orb.Point { return append(points, points[0]) }
 func crossed(s Shape) (string, bool) {
 	through := func(l Label, points []orb.Point) bool {
 		box := orb.Bound{Max: orb.Point{Width(l.Text, l.SizeMM) / 2, l.SizeMM / 2}}
-		box.Min = scale(box.Max, -1)
+		box.Min = plane.Scale(box.Max, -1)
 		sin, cos := math.Sincos(-l.TurnDeg * math.Pi / 180)
 		back := func(q orb.Point) orb.Point {
-			q = sub(q, l.At)
+			q = plane.Sub(q, l.At)
 			return orb.Point{q[0]*cos - q[1]*sin, q[0]*sin + q[1]*cos}
 		}
 		for k := 1; k < len(points); k++ {
-			if l.Ringed && toSegment(l.At, [2]orb.Point{points[k-1], points[k]}) < l.RingMM() ||
+			if l.Ringed && plane.ToSegment(l.At, points[k-1], points[k]) < l.RingMM() ||
 				!l.Ringed && meets(box, [2]orb.Point{back(points[k-1]), back(points[k])}) {
 				return true
 			}
@@ -114,14 +115,14 @@ func TestTextNeverCrossesALine(t *testing.T) {
 				t.Fatalf("%q is %.1f mm high", l.Text, l.SizeMM)
 			}
 			if l.Ringed {
-				if ringDistance(s.Region, l.At) < l.RingMM() {
+				if plane.ToRing(s.Region, l.At) < l.RingMM() {
 					t.Fatalf("%q lies across the cutting line", l.Text)
 				}
 				continue
 			}
-			inside := inRing(s.Region, l.At)
+			inside := plane.Holds(s.Region, l.At)
 			for _, c := range corners(l) {
-				if inRing(s.Region, c) != inside {
+				if plane.Holds(s.Region, c) != inside {
 					t.Fatalf("%q lies across the cutting line", l.Text)
 				}
 			}
@@ -181,7 +182,7 @@ func TestAPartTurnedOver(t *testing.T) {
 	var texts []string
 	for _, l := range in.Labels {
 		texts = append(texts, l.Text)
-		require.True(t, inRing(in.Region, l.At), "%s lies outside", l.Text)
+		require.True(t, plane.Holds(in.Region, l.At), "%s lies outside", l.Text)
 	}
 	require.ElementsMatch(t, []string{"yoke", "wrong side up", "A"}, texts)
 	require.InDelta(t, 440, in.Bound().Max[0]-20, 1e-6)
@@ -206,7 +207,7 @@ func TestNoneOverlapInRows(t *testing.T) {
 		var placed []orb.Bound
 		for i, s := range shapes {
 			b := s.Bound()
-			b = orb.Bound{Min: add(b.Min, at[i]), Max: add(b.Max, at[i])}
+			b = orb.Bound{Min: plane.Add(b.Min, at[i]), Max: plane.Add(b.Max, at[i])}
 			for _, o := range placed {
 				if b.Pad(9.99).Intersects(o) {
 					t.Fatalf("%v is nearer than the gap to %v", b, o)

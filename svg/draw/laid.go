@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"eke/piece/curve"
+	"eke/piece/plane"
 	"eke/split/plan"
 
 	svg "github.com/ajstarks/svgo/float"
@@ -138,7 +139,7 @@ func laid(parts []plan.Part, scrap *plan.Scrap, s Shape, fill string, numbers []
 	cloth := Shape{Region: s.Region, GrainDeg: s.GrainDeg, OneWay: s.OneWay}
 	// The parts show the grain too: the scrap's own arrow is drawn where it
 	// does not crowd an edge.
-	if a, b := space.chord(cloth.grain()); space.clearance(along(a, sub(b, a), 0.5), 0) > 0.4*typeMM {
+	if a, b := space.chord(cloth.grain()); space.clearance(plane.Along(a, plane.Sub(b, a), 0.5), 0) > 0.4*typeMM {
 		cloth.grainline(space, typeMM*0.6)
 	}
 	for _, l := range cloth.Lines {

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"eke/piece/curve"
+	"eke/piece/plane"
 	"eke/split/plan"
 
 	"github.com/paulmach/orb"
@@ -96,7 +97,7 @@ func scrapShape(d *plan.Document, o *plan.Option, scrap *plan.Scrap) (Shape, err
 	// Where the cloth that is left has no room for it, the grain is written for
 	// readers of the file and shown by the parts alone.
 	a, b := space.chord(s.grain())
-	crowded := space.clearance(along(a, sub(b, a), 0.5), 0) < 4*clearMM
+	crowded := space.clearance(plane.Along(a, plane.Sub(b, a), 0.5), 0) < 4*clearMM
 	drawn := len(s.Lines)
 	s.grainline(space, tipMM)
 	for i := drawn; crowded && i < len(s.Lines); i++ {

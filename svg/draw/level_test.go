@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"eke/piece/curve"
+	"eke/piece/plane"
 	"eke/split/plan"
 	"eke/svg"
 
@@ -49,7 +50,7 @@ func TestLevelMarks(t *testing.T) {
 			if l.Ringed && l.SizeMM <= levelMM {
 				letters++
 				require.Equal(t, "A", l.Text)
-				require.True(t, inRing(s.Region, l.At))
+				require.True(t, plane.Holds(s.Region, l.At))
 			}
 		}
 		for _, l := range s.Lines {
@@ -79,7 +80,7 @@ func TestPartsWithLevelMarksCanBeRead(t *testing.T) {
 		require.NoError(t, err)
 		s, err := PartShape(d, 0, i)
 		require.NoError(t, err)
-		same(t, want, got[0], scale(wholeMM(s.Bound().Pad(marginMM)).Min, -1))
+		same(t, want, got[0], plane.Scale(wholeMM(s.Bound().Pad(marginMM)).Min, -1))
 	}
 }
 

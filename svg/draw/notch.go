@@ -4,8 +4,8 @@ import (
 	"math"
 	"slices"
 
-	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 	"eke/split/plan"
 
 	"github.com/paulmach/orb"
@@ -32,7 +32,7 @@ type marker struct {
 
 func newMarker(cut curve.Path, edges []edge) *marker {
 	k := &marker{cut: cut, edges: edges, ring: cut.Flatten(curve.FlattenMM)}
-	if piece.Area(k.ring) < 0 {
+	if plane.SignedArea(k.ring) < 0 {
 		k.cut = cut.Reverse()
 	}
 	for _, e := range edges {
@@ -57,7 +57,7 @@ func (k *marker) marks(at, out orb.Point, count int) []curve.Path {
 	for n, aim := range places {
 		// Past a step of the cutting line, where it comes back beside itself.
 		for range 40 {
-			if n == 0 || distance(k.onCut(next), all[n-1].Start()) >= pitchMM/2 {
+			if n == 0 || plane.Distance(k.onCut(next), all[n-1].Start()) >= pitchMM/2 {
 				break
 			}
 			next++
@@ -100,7 +100,7 @@ func (k *marker) across(at orb.Point, count int) []curve.Path {
 		on, _ := k.seamRuler.Nearest(q)
 		_, dir := k.seam.At(on)
 		square := orb.Point{-dir[1], dir[0]}
-		out = append(out, curve.Polyline(along(q, square, reachMM), along(q, square, -reachMM)))
+		out = append(out, curve.Polyline(plane.Along(q, square, reachMM), plane.Along(q, square, -reachMM)))
 	}
 	return out
 }
@@ -122,8 +122,8 @@ func (k *marker) outFrom(at, out orb.Point) float64 {
 	const behindMM, mostTimes = 0.02, 2.5
 	on, away := k.cutRuler.Nearest(at)
 	if l := math.Hypot(out[0], out[1]); l > 1e-6 {
-		out = scale(out, 1/l)
-		ray := curve.Polyline(along(at, out, -behindMM), along(at, out, mostTimes*away+behindMM))
+		out = plane.Scale(out, 1/l)
+		ray := curve.Polyline(plane.Along(at, out, -behindMM), plane.Along(at, out, mostTimes*away+behindMM))
 		if hits := curve.Crossings(k.cut, ray); len(hits) > 0 {
 			return hits[0].OnP
 		}
@@ -153,14 +153,14 @@ func (k *marker) mark(mm float64, aim orb.Point, least float64) curve.Path {
 	from, dir := k.cut.At(k.round(mm))
 	near, room := k.seamRuler.Nearest(from)
 	if room < bareMM {
-		return curve.Polyline(from, along(from, orb.Point{dir[1], -dir[0]}, tabMM))
+		return curve.Polyline(from, plane.Along(from, orb.Point{dir[1], -dir[0]}, tabMM))
 	}
 	if e := k.edges[k.edgeAt(near)]; e.AllowanceMM >= bareMM {
 		room = math.Min(room, e.AllowanceMM)
 	}
 	room = math.Min(room, least)
 	straight, _ := k.seam.At(near)
-	ways := []orb.Point{unit(sub(aim, from)), unit(sub(straight, from))}
+	ways := []orb.Point{plane.Unit(plane.Sub(aim, from)), plane.Unit(plane.Sub(straight, from))}
 	ways = slices.DeleteFunc(ways, func(in orb.Point) bool { return in[1]*dir[0]-in[0]*dir[1] < leastCos })
 	for turn := 0; turn < 180; turn += 15 { // at the tip of a step of the cutting line square to it may be outside
 		sin, cos := math.Sincos(float64(turn) * math.Pi / 180)
@@ -168,16 +168,9 @@ func (k *marker) mark(mm float64, aim orb.Point, least float64) curve.Path {
 	}
 	length := math.Min(snipMM, snipShare*room)
 	in := slices.IndexFunc(ways, func(in orb.Point) bool {
-		return inRing(k.ring, along(from, in, length/2)) && inRing(k.ring, along(from, in, length))
+		return plane.Holds(k.ring, plane.Along(from, in, length/2)) && plane.Holds(k.ring, plane.Along(from, in, length))
 	})
-	return curve.Polyline(from, along(from, ways[max(0, in)], length))
-}
-
-func unit(d orb.Point) orb.Point {
-	if l := math.Hypot(d[0], d[1]); l > 0 {
-		return scale(d, 1/l)
-	}
-	return d
+	return curve.Polyline(from, plane.Along(from, ways[max(0, in)], length))
 }
 
 // leastCos is that of the widest angle, 60 degrees, between a mark and square

@@ -8,6 +8,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 	"eke/split"
 	"eke/split/plan"
 	"eke/svg"
@@ -53,7 +54,7 @@ func notched(t *rapid.T) *piece.Piece {
 		}
 		p.Outline = append(p.Outline, e)
 	}
-	if _, crossed := piece.SelfCrossing(p.Outline.Ring()); crossed || piece.Area(p.Outline.Ring()) < 2000 {
+	if _, crossed := piece.SelfCrossing(p.Outline.Ring()); crossed || plane.SignedArea(p.Outline.Ring()) < 2000 {
 		t.Skip("it crosses itself")
 	}
 	for i, e := range p.Outline {
@@ -117,12 +118,12 @@ func TestNotchMarksCanBeSnipped(t *testing.T) {
 						t.Fatalf("a mark of %.2f mm can't be seen", mark.Length())
 					default:
 						middle, _ := mark.At(mark.Length() / 2)
-						if _, off := shears.Nearest(middle); off > 0.05 && !inRing(region, middle) {
+						if _, off := shears.Nearest(middle); off > 0.05 && !plane.Holds(region, middle) {
 							t.Fatalf("a mark goes outward where there are %.2f mm of allowance", deep)
 						}
 					}
-					if i > 0 && distance(marks[i-1].Start(), from) < 1.9 {
-						t.Fatalf("two marks are %.2f mm apart", distance(marks[i-1].Start(), from))
+					if i > 0 && plane.Distance(marks[i-1].Start(), from) < 1.9 {
+						t.Fatalf("two marks are %.2f mm apart", plane.Distance(marks[i-1].Start(), from))
 					}
 				}
 			}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"eke/piece/curve"
+	"eke/piece/plane"
 	"eke/split/plan"
 
 	"github.com/paulmach/orb"
@@ -81,10 +82,10 @@ func withMarks(p *plan.Part, twins []twin) *plan.Part {
 			if n.Level == "" {
 				continue
 			}
-			tip := t.back.Apply(add(n.At, n.Toward))
+			tip := t.back.Apply(plane.Add(n.At, n.Toward))
 			n.At = t.back.Apply(n.At)
-			n.Toward = sub(tip, n.At)
-			if !slices.ContainsFunc(whole.Notches, func(k plan.Notch) bool { return k.Level != "" && distance(k.At, n.At) < alikeMM }) {
+			n.Toward = plane.Sub(tip, n.At)
+			if !slices.ContainsFunc(whole.Notches, func(k plan.Notch) bool { return k.Level != "" && plane.Distance(k.At, n.At) < alikeMM }) {
 				whole.Notches = append(whole.Notches, n)
 			}
 		}
@@ -97,7 +98,7 @@ func withMarks(p *plan.Part, twins []twin) *plan.Part {
 func ownMarks(whole *plan.Part, t twin, all []twin) (letters []string) {
 	has := func(t twin, n plan.Notch) string {
 		for _, k := range t.part.Notches {
-			if k.Level != "" && distance(t.m.Apply(n.At), k.At) < alikeMM {
+			if k.Level != "" && plane.Distance(t.m.Apply(n.At), k.At) < alikeMM {
 				return Plain(k.Level)
 			}
 		}
@@ -152,7 +153,7 @@ func twinWords(d *plan.Document, whole, p *plan.Part, twins []twin) []string {
 func onto(p, q *plan.Part) (twin, bool) {
 	sin, cos := math.Sincos(p.GrainDeg * math.Pi / 180)
 	for _, turn := range []curve.Matrix{curve.Identity, curve.Mirror(orb.Point{}, orb.Point{cos, sin})} {
-		by := sub(boundOf(q.CutLine, curve.Identity).Center(), boundOf(p.CutLine, turn).Center())
+		by := plane.Sub(boundOf(q.CutLine, curve.Identity).Center(), boundOf(p.CutLine, turn).Center())
 		t := twin{q, turn.Then(curve.Shift(by[0], by[1])), curve.Shift(-by[0], -by[1]).Then(turn)}
 		if covers(p, q, t.m) {
 			return t, true
@@ -191,7 +192,7 @@ func covers(p, q *plan.Part, m curve.Matrix) bool {
 	}
 	for _, n := range drawn {
 		if !slices.ContainsFunc(other, func(k plan.Notch) bool {
-			return k.Count == n.Count && distance(m.Apply(n.At), k.At) < alikeMM
+			return k.Count == n.Count && plane.Distance(m.Apply(n.At), k.At) < alikeMM
 		}) {
 			return false
 		}
@@ -199,8 +200,8 @@ func covers(p, q *plan.Part, m curve.Matrix) bool {
 	for _, dart := range p.Darts {
 		if !slices.ContainsFunc(q.Darts, func(k [3]plan.Point) bool {
 			a, b, c := m.Apply(dart[0]), m.Apply(dart[1]), m.Apply(dart[2])
-			legs := distance(a, k[0])+distance(c, k[2]) < 2*alikeMM || distance(a, k[2])+distance(c, k[0]) < 2*alikeMM
-			return legs && distance(b, k[1]) < alikeMM
+			legs := plane.Distance(a, k[0])+plane.Distance(c, k[2]) < 2*alikeMM || plane.Distance(a, k[2])+plane.Distance(c, k[0]) < 2*alikeMM
+			return legs && plane.Distance(b, k[1]) < alikeMM
 		}) {
 			return false
 		}
@@ -208,7 +209,7 @@ func covers(p, q *plan.Part, m curve.Matrix) bool {
 	for _, leg := range p.DartLegs {
 		if !slices.ContainsFunc(q.DartLegs, func(k [2]plan.Point) bool {
 			a, b := m.Apply(leg[0]), m.Apply(leg[1])
-			return distance(a, k[0])+distance(b, k[1]) < 2*alikeMM || distance(a, k[1])+distance(b, k[0]) < 2*alikeMM
+			return plane.Distance(a, k[0])+plane.Distance(b, k[1]) < 2*alikeMM || plane.Distance(a, k[1])+plane.Distance(b, k[0]) < 2*alikeMM
 		}) {
 			return false
 		}
@@ -230,7 +231,7 @@ func sameRing(a, b []plan.Point, m curve.Matrix) bool {
 		other[i] = q
 	}
 	within := func(points, ring []orb.Point) bool {
-		return !slices.ContainsFunc(points, func(q orb.Point) bool { return ringDistance(ring, q) > alikeMM })
+		return !slices.ContainsFunc(points, func(q orb.Point) bool { return plane.ToRing(ring, q) > alikeMM })
 	}
 	return within(moved, other) && within(other, moved)
 }
@@ -245,7 +246,7 @@ func (t twin) edgeOf(e edge) (edge, bool) {
 	at, best, leastMM := t.m.Apply(middle), edge{}, math.Inf(1)
 	for _, f := range edges {
 		q, _ := f.path.At(f.path.Length() / 2)
-		if away := distance(q, at); away < leastMM {
+		if away := plane.Distance(q, at); away < leastMM {
 			best, leastMM = f, away
 		}
 	}
@@ -269,7 +270,7 @@ func (say inscription) level(n plan.Notch) string {
 	letters := []string{Plain(n.Level)}
 	for _, t := range say.twins {
 		for _, k := range t.part.Notches {
-			if k.Level != "" && distance(t.m.Apply(n.At), k.At) < alikeMM {
+			if k.Level != "" && plane.Distance(t.m.Apply(n.At), k.At) < alikeMM {
 				letters = append(letters, Plain(k.Level))
 			}
 		}

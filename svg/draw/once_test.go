@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"eke/piece/curve"
+	"eke/piece/plane"
 	"eke/split/plan"
 
 	"github.com/stretchr/testify/require"
@@ -33,8 +34,8 @@ func TestMirrorImagesAreDrawnOnce(t *testing.T) {
 	require.True(t, flips(twin.m))
 	for _, q := range sleeves[0].CutLine {
 		at := twin.m.Apply(q)
-		require.Less(t, ringDistance(closedPath(sleeves[1].CutLine).Flatten(curve.FlattenMM), at), alikeMM)
-		require.InDelta(t, 0, distance(twin.back.Apply(at), q), 1e-9)
+		require.Less(t, plane.ToRing(closedPath(sleeves[1].CutLine).Flatten(curve.FlattenMM), at), alikeMM)
+		require.InDelta(t, 0, plane.Distance(twin.back.Apply(at), q), 1e-9)
 	}
 }
 

@@ -109,9 +109,3 @@ func closedPath(points []plan.Point) curve.Path {
 	}
 	return p
 }
-
-func add(a, b orb.Point) orb.Point              { return orb.Point{a[0] + b[0], a[1] + b[1]} }
-func sub(a, b orb.Point) orb.Point              { return orb.Point{a[0] - b[0], a[1] - b[1]} }
-func scale(a orb.Point, k float64) orb.Point    { return orb.Point{a[0] * k, a[1] * k} }
-func along(a, d orb.Point, k float64) orb.Point { return add(a, scale(d, k)) }
-func distance(a, b orb.Point) float64           { return math.Hypot(a[0]-b[0], a[1]-b[1]) }

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"eke/piece/curve"
+	"eke/piece/plane"
 	"eke/split/plan"
 
 	svg "github.com/ajstarks/svgo/float"
@@ -207,13 +208,13 @@ func (g *garment) partsOf(p *whole) ([]piecePart, error) {
 // sewnDart is the line that a dart makes once it is sewn.
 func sewnDart(d [3]plan.Point) curve.Path {
 	leg, apex, other := orb.Point(d[0]), orb.Point(d[1]), orb.Point(d[2])
-	return curve.Polyline(along(leg, sub(other, leg), 0.5), apex)
+	return curve.Polyline(plane.Along(leg, plane.Sub(other, leg), 0.5), apex)
 }
 
 // sewnFishEye is the line that a dart with two points makes once it is sewn.
 func sewnFishEye(f [4]plan.Point) curve.Path {
 	wide := orb.Point(f[1])
-	return curve.Polyline(f[0], along(wide, sub(f[3], wide), 0.5), f[2])
+	return curve.Polyline(f[0], plane.Along(wide, plane.Sub(f[3], wide), 0.5), f[2])
 }
 
 // stretchesIn are the stretches of a line that lie in an outline, given as a
@@ -222,7 +223,7 @@ func stretchesIn(outline curve.Path, ring []orb.Point, line curve.Path) (out []c
 	const hairMM = 0.1
 	at := 0.0
 	stretch := func(to float64) {
-		if mid, _ := line.At((at + to) / 2); to-at > hairMM && inRing(ring, mid) {
+		if mid, _ := line.At((at + to) / 2); to-at > hairMM && plane.Holds(ring, mid) {
 			out = append(out, line.Between(at, to))
 		}
 		at = to
@@ -238,10 +239,10 @@ func stretchesIn(outline curve.Path, ring []orb.Point, line curve.Path) (out []c
 func partAt(parts []piecePart, q orb.Point) piecePart {
 	found, least := piecePart{fill: "none"}, math.Inf(1)
 	for _, p := range parts {
-		if inRing(p.ring, q) {
+		if plane.Holds(p.ring, q) {
 			return p
 		}
-		if away := ringDistance(p.ring, q); away < least {
+		if away := plane.ToRing(p.ring, q); away < least {
 			found, least = p, away
 		}
 	}
@@ -337,7 +338,7 @@ func (p placed) rim() []orb.Point {
 		return nil
 	}
 	ring := apply(p.m, p.keep.clip(p.piece.ring()))
-	onCap := func(q orb.Point) bool { return ringDistance(p.under, q) < onMM }
+	onCap := func(q orb.Point) bool { return plane.ToRing(p.under, q) < onMM }
 	for i, q := range ring {
 		if next := ring[(i+1)%len(ring)]; !onCap(q) || onCap(next) {
 			continue

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"eke/piece/curve"
+	"eke/piece/plane"
 	"eke/split/plan"
 	"eke/svg/placing"
 
@@ -90,9 +91,9 @@ func Placing(d *plan.Document, option int, sheet placing.Sheet) (Picture, error)
 
 // inward is the point so far from at toward another.
 func inward(at, toward orb.Point, mm float64) orb.Point {
-	l := distance(at, toward)
+	l := plane.Distance(at, toward)
 	if l == 0 {
 		return at
 	}
-	return along(at, sub(toward, at), mm/l)
+	return plane.Along(at, plane.Sub(toward, at), mm/l)
 }

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"eke/piece"
+	"eke/piece/plane"
 	"eke/split/plan"
 	"eke/svg"
 
@@ -26,7 +27,7 @@ func same(t *testing.T, want plan.Part, got *piece.Piece, shift orb.Point) {
 		p := must(ParsePath(e.D))
 		for i := range p {
 			for _, q := range []*orb.Point{&p[i].P0, &p[i].C0, &p[i].C1, &p[i].P1} {
-				*q = add(*q, shift)
+				*q = plane.Add(*q, shift)
 			}
 		}
 		drawn[p.D()] = e
@@ -45,7 +46,7 @@ func same(t *testing.T, want plan.Part, got *piece.Piece, shift orb.Point) {
 			at, _ := e.Line.At(n.AtMM)
 			found := false
 			for _, w := range want.Notches {
-				found = found || w.Count == n.Count && distance(add(orb.Point(w.At), shift), at) < 0.1
+				found = found || w.Count == n.Count && plane.Distance(plane.Add(orb.Point(w.At), shift), at) < 0.1
 			}
 			require.True(t, found, "a notch at %v of %s was not drawn", at, want.Name)
 			notches++
@@ -65,7 +66,7 @@ func TestPartsCanBeReadAsPieces(t *testing.T) {
 		require.Len(t, got, 1)
 		s, err := PartShape(d, 0, i)
 		require.NoError(t, err)
-		same(t, want, got[0], scale(wholeMM(s.Bound().Pad(marginMM)).Min, -1))
+		same(t, want, got[0], plane.Scale(wholeMM(s.Bound().Pad(marginMM)).Min, -1))
 		require.Empty(t, got[0].Notes)
 	}
 }
@@ -187,7 +188,7 @@ func TestDartsCanBeReadAgain(t *testing.T) {
 	require.Len(t, got[0].FishEyes, 1)
 	s, err := PartShape(d, 0, 2)
 	require.NoError(t, err)
-	apex := add(got[0].Darts[0].Apex, wholeMM(s.Bound().Pad(marginMM)).Min)
+	apex := plane.Add(got[0].Darts[0].Apex, wholeMM(s.Bound().Pad(marginMM)).Min)
 	require.InDelta(t, 150, apex[0], 1e-3)
 	require.InDelta(t, 280, apex[1], 1e-3)
 }

@@ -5,6 +5,7 @@ import (
 	"sort"
 
 	"eke/piece/curve"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/simplify"
@@ -44,23 +45,11 @@ func (r *region) addWall(points []orb.Point) {
 
 func (r *region) inside(q orb.Point) bool {
 	for _, h := range r.holes {
-		if inRing(h, q) {
+		if plane.Holds(h, q) {
 			return false
 		}
 	}
-	return inRing(r.ring, q)
-}
-
-// inRing reports whether q is inside the ring, by counting crossings.
-func inRing(ring []orb.Point, q orb.Point) bool {
-	in := false
-	for i, a := range ring {
-		b := ring[(i+1)%len(ring)]
-		if (a[1] > q[1]) != (b[1] > q[1]) && q[0] < a[0]+(q[1]-a[1])/(b[1]-a[1])*(b[0]-a[0]) {
-			in = !in
-		}
-	}
-	return in
+	return plane.Holds(r.ring, q)
 }
 
 // free reports whether the box lies inside, clear of walls and boxes.
@@ -120,7 +109,7 @@ func (r *region) place(width, height float64) (orb.Point, bool) {
 				all.Min[0] + (float64(i)+0.5)/grid*(all.Max[0]-all.Min[0]),
 				all.Min[1] + (float64(j)+0.5)/grid*(all.Max[1]-all.Min[1]),
 			}
-			box := orb.Bound{Min: sub(q, half), Max: add(q, half)}
+			box := orb.Bound{Min: plane.Sub(q, half), Max: plane.Add(q, half)}
 			if !r.free(box) {
 				continue
 			}
@@ -140,7 +129,7 @@ func (r *region) room(box orb.Bound, enough float64) float64 {
 
 // toWall is the least distance to a wall of what lies in a box; where that is
 // no more than enough, it may be any distance that is no more.
-func (r *region) toWall(box orb.Bound, enough float64, distance func(wall [2]orb.Point) float64) float64 {
+func (r *region) toWall(box orb.Bound, enough float64, away func(wall [2]orb.Point) float64) float64 {
 	least, nearest := math.Inf(1), r.last
 	for k := range r.walls {
 		i := (r.last + k) % len(r.walls)
@@ -151,7 +140,7 @@ func (r *region) toWall(box orb.Bound, enough float64, distance func(wall [2]orb
 		if math.Max(dx, dy) >= least {
 			continue
 		}
-		if d := distance(w); d < least {
+		if d := away(w); d < least {
 			if least, nearest = d, i; least <= enough {
 				break
 			}
@@ -164,7 +153,7 @@ func (r *region) toWall(box orb.Bound, enough float64, distance func(wall [2]orb
 func boxDistance(box orb.Bound, w [2]orb.Point) float64 {
 	least := math.Inf(1)
 	for _, c := range [4]orb.Point{box.Min, {box.Max[0], box.Min[1]}, box.Max, {box.Min[0], box.Max[1]}} {
-		least = math.Min(least, toSegment(c, w))
+		least = math.Min(least, plane.ToSegment(c, w[0], w[1]))
 	}
 	for _, q := range w {
 		least = math.Min(least, toBox(q, box))
@@ -179,21 +168,10 @@ func toBox(q orb.Point, b orb.Bound) float64 {
 	return math.Hypot(dx, dy)
 }
 
-// toSegment is how far q is from a straight line.
-func toSegment(q orb.Point, w [2]orb.Point) float64 {
-	d := sub(w[1], w[0])
-	n := d[0]*d[0] + d[1]*d[1]
-	if n == 0 {
-		return distance(q, w[0])
-	}
-	t := ((q[0]-w[0][0])*d[0] + (q[1]-w[0][1])*d[1]) / n
-	return distance(q, along(w[0], d, math.Max(0, math.Min(1, t))))
-}
-
 // clearance is how far q is from the nearest wall or box, and 0 outside; where
 // that is no more than enough, it may be any distance that is no more.
 func (r *region) clearance(q orb.Point, enough float64) float64 {
-	least := r.toWall(orb.Bound{Min: q, Max: q}, enough, func(w [2]orb.Point) float64 { return toSegment(q, w) })
+	least := r.toWall(orb.Bound{Min: q, Max: q}, enough, func(w [2]orb.Point) float64 { return plane.ToSegment(q, w[0], w[1]) })
 	for _, b := range r.boxes {
 		least = math.Min(least, toBox(q, b))
 	}
@@ -215,7 +193,7 @@ func (r *region) pole() orb.Point {
 				all.Min[0] + (float64(i)+0.5)/grid*(all.Max[0]-all.Min[0]),
 				all.Min[1] + (float64(j)+0.5)/grid*(all.Max[1]-all.Min[1]),
 			}
-			off := toMiddle * distance(q, all.Center())
+			off := toMiddle * plane.Distance(q, all.Center())
 			if c := r.clearance(q, math.Max(0, room+off)); c > 0 && c-off > room {
 				best, room = q, c-off
 			}
@@ -238,7 +216,7 @@ func (r *region) chord(dir orb.Point) (a, b orb.Point) {
 	best := 0.0
 	for i := range offsets {
 		f := (float64(i) + 0.5) / offsets
-		base := scale(across, lo+f*(hi-lo))
+		base := plane.Scale(across, lo+f*(hi-lo))
 		for _, run := range r.runs(base, dir) {
 			score := (run[1] - run[0]) * (1 - 0.35*math.Abs(2*f-1))
 			if score <= best {
@@ -247,11 +225,11 @@ func (r *region) chord(dir orb.Point) (a, b orb.Point) {
 			room := math.Min(roomMM, (run[1]-run[0])/4)
 			least := room
 			for k := range samples {
-				q := along(base, dir, run[0]+(run[1]-run[0])*(0.15+0.7*float64(k)/(samples-1)))
+				q := plane.Along(base, dir, run[0]+(run[1]-run[0])*(0.15+0.7*float64(k)/(samples-1)))
 				least = math.Min(least, r.clearance(q, 0))
 			}
 			if score *= least / room; score > best {
-				best, a, b = score, along(base, dir, run[0]), along(base, dir, run[1])
+				best, a, b = score, plane.Along(base, dir, run[0]), plane.Along(base, dir, run[1])
 			}
 		}
 	}
@@ -269,7 +247,7 @@ func (r *region) runs(base, dir orb.Point) [][2]float64 {
 		if (hp > 0) == (hq > 0) {
 			return
 		}
-		at := along(p, sub(q, p), hp/(hp-hq))
+		at := plane.Along(p, plane.Sub(q, p), hp/(hp-hq))
 		stops = append(stops, (at[0]-base[0])*dir[0]+(at[1]-base[1])*dir[1])
 	}
 	for _, w := range r.walls {
@@ -285,7 +263,7 @@ func (r *region) runs(base, dir orb.Point) [][2]float64 {
 	sort.Float64s(stops)
 	var out [][2]float64
 	for i := 1; i < len(stops); i++ {
-		mid := along(base, dir, (stops[i-1]+stops[i])/2)
+		mid := plane.Along(base, dir, (stops[i-1]+stops[i])/2)
 		taken := false
 		for _, b := range r.boxes {
 			taken = taken || b.Contains(mid)

@@ -4,6 +4,8 @@ import (
 	"math"
 	"sort"
 
+	"eke/piece/plane"
+
 	"github.com/paulmach/orb"
 )
 
@@ -69,7 +71,7 @@ func inRows(boxes []orb.Bound, order []int, width, gapMM float64) (moves []orb.P
 	moves = make([]orb.Point, len(boxes))
 	set := func(i int, at orb.Point) {
 		w, h := size(boxes[i])
-		moves[i] = sub(at, boxes[i].Min)
+		moves[i] = plane.Sub(at, boxes[i].Min)
 		page = page.Union(orb.Bound{Min: at, Max: orb.Point{at[0] + w, at[1] + h}})
 	}
 	into := func(i int) bool {

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"eke/piece/curve"
+	"eke/piece/plane"
 	"eke/split/plan"
 
 	"github.com/paulmach/orb"
@@ -74,7 +75,7 @@ func (s Shape) Extent() [][]orb.Point {
 	out := [][]orb.Point{s.Region}
 	for _, l := range s.allLabels() {
 		b := l.bound()
-		if !inRing(s.Region, l.At) {
+		if !plane.Holds(s.Region, l.At) {
 			out = append(out, []orb.Point{b.Min, {b.Max[0], b.Min[1]}, b.Max, {b.Min[0], b.Max[1]}})
 		}
 	}
@@ -113,7 +114,7 @@ func (l Label) bound() orb.Bound {
 	sin, cos := math.Sincos(l.TurnDeg * math.Pi / 180)
 	sin, cos = math.Abs(sin), math.Abs(cos)
 	half := orb.Point{w*cos + h*sin, w*sin + h*cos}
-	return orb.Bound{Min: sub(l.At, half), Max: add(l.At, half)}
+	return orb.Bound{Min: plane.Sub(l.At, half), Max: plane.Add(l.At, half)}
 }
 
 // RingMM is the radius of the ring round a ringed label.
@@ -313,7 +314,7 @@ func partEdges(p *plan.Part, m curve.Matrix) ([]edge, error) {
 	}
 	for i := range edges {
 		next := edges[(i+1)%len(edges)]
-		if gap := distance(edges[i].path.End(), next.path.Start()); gap > gapMM {
+		if gap := plane.Distance(edges[i].path.End(), next.path.Start()); gap > gapMM {
 			return nil, fmt.Errorf("part %q, edge %d %s ends %.1f mm from where the next begins; edges must follow one another", p.Name, i+1, edges[i].Name, gap)
 		}
 	}

@@ -4,9 +4,10 @@ import (
 	"math"
 	"slices"
 
+	"eke/piece/plane"
+
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/clip"
-	"github.com/paulmach/orb/planar"
 )
 
 const (
@@ -36,7 +37,7 @@ func (s Shape) NamedIn(windows []Window) Shape {
 	if len(caption.text) == 0 {
 		return s
 	}
-	if !inRing(s.Region, box.Center()) {
+	if !plane.Holds(s.Region, box.Center()) {
 		if len(caption.text) == 1 {
 			s.Labels = append(rest, s.beside(windows)...)
 		}
@@ -51,7 +52,7 @@ func (s Shape) NamedIn(windows []Window) Shape {
 			continue
 		}
 		views = append(views, v)
-		if v.area >= share*boxArea(w.Clear) || v.area >= share*ringArea(space.ring) {
+		if v.area >= share*boxArea(w.Clear) || v.area >= share*plane.Area(space.ring) {
 			large = append(large, v)
 		}
 	}
@@ -130,11 +131,11 @@ type view struct {
 }
 
 func (r *region) through(w orb.Bound) (view, bool) {
-	seen := clip.Ring(w, append(append(orb.Ring{}, r.ring...), r.ring[0]))
+	seen := clip.Ring(w, plane.Close(r.ring))
 	if len(seen) < 4 {
 		return view{}, false
 	}
-	v := view{*r, w, ringArea(seen)}
+	v := view{*r, w, plane.Area(seen)}
 	v.ring = seen[:len(seen)-1]
 	v.walls = slices.Clone(r.walls)
 	v.addWall(w.ToRing())
@@ -190,7 +191,3 @@ func (s Shape) beside(windows []Window) []Label {
 }
 
 func boxArea(b orb.Bound) float64 { return (b.Max[0] - b.Min[0]) * (b.Max[1] - b.Min[1]) }
-
-func ringArea(r []orb.Point) float64 {
-	return math.Abs(planar.Area(orb.Polygon{append(append(orb.Ring{}, r...), r[0])}))
-}

@@ -4,6 +4,8 @@ import (
 	"slices"
 	"testing"
 
+	"eke/piece/plane"
+
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
@@ -54,7 +56,7 @@ func requireNamed(t *rapid.T, s Shape, windows []Window) {
 		t.Fatalf("%s: %q is crossed", s.Name, text)
 	}
 	caption, rest, _, box, sizeMM := s.caption()
-	if !inRing(s.Region, box.Center()) {
+	if !plane.Holds(s.Region, box.Center()) {
 		return // beside the shape, and moved only along it
 	}
 	name := block{caption.text[:caption.names/names], caption.names / names}

@@ -3,6 +3,8 @@ package sheets
 import (
 	"math"
 
+	"eke/piece/plane"
+
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/clip"
 )
@@ -81,7 +83,7 @@ func (p place) on(b orb.Bound) bool {
 		return false
 	}
 	for _, ring := range p.rings {
-		closed := append(append(orb.Ring{}, ring...), ring[0])
+		closed := plane.Close(ring)
 		if got := clip.Ring(b, closed); len(got) > 0 {
 			box := got.Bound()
 			if box.Max[0]-box.Min[0] > sliverMM && box.Max[1]-box.Min[1] > sliverMM {

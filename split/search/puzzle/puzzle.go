@@ -13,6 +13,7 @@ import (
 	"eke/allowance"
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 	"eke/split"
 
 	"github.com/paulmach/orb"
@@ -211,7 +212,7 @@ func grow(parts []part, r Rules, rng *rand.Rand) (piece.Scrap, error) {
 	// The whole scrap lies on the table at any angle.
 	deg := 360 * rng.Float64()
 	outline := turned(ringOf(cloth), deg)
-	if piece.Area(outline) < 0 {
+	if plane.SignedArea(outline) < 0 {
 		for i, j := 0, len(outline)-1; i < j; i, j = i+1, j-1 {
 			outline[i], outline[j] = outline[j], outline[i]
 		}
@@ -244,7 +245,7 @@ func turned(r orb.Ring, deg float64) orb.Ring {
 
 func polygon(r orb.Ring) geom.Geometry {
 	var xy []float64
-	for _, q := range append(append(orb.Ring{}, r...), r[0]) {
+	for _, q := range plane.Close(r) {
 		xy = append(xy, q[0], q[1])
 	}
 	return geom.NewPolygon([]geom.LineString{geom.NewLineString(geom.NewSequence(xy, geom.DimXY))}).AsGeometry()
