@@ -1,8 +1,6 @@
 package report
 
 import (
-	"bytes"
-	"context"
 	"fmt"
 	"os"
 	"os/exec"
@@ -12,34 +10,15 @@ import (
 	"strconv"
 	"strings"
 	"testing"
-	"time"
 
 	"eke/split/plan"
 	"eke/svg/internal/need"
 	"eke/svg/measure"
+	"eke/svg/viewer"
 
 	"github.com/stretchr/testify/require"
 	"golang.org/x/net/html"
 )
-
-// browse runs a headless chromium on a page that is a file.
-func browse(t testing.TB, page string, flags ...string) (out string, log string) {
-	t.Helper()
-	browser := need.Program(t, "chromium", "chromium", "chromium-browser", "google-chrome")
-	ctx, cancel := context.WithTimeout(t.Context(), time.Minute)
-	defer cancel()
-	args := append([]string{
-		"--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-		"--disable-component-update", "--disable-sync", "--hide-scrollbars", "--user-data-dir=" + t.TempDir(),
-		"--enable-logging=stderr", "--v=0",
-	}, flags...)
-	cmd := exec.CommandContext(ctx, browser, append(args, "file://"+page)...)
-	cmd.WaitDelay = 5 * time.Second
-	var stdout, stderr bytes.Buffer
-	cmd.Stdout, cmd.Stderr = &stdout, &stderr
-	require.NoError(t, cmd.Run(), stderr.String())
-	return stdout.String(), stderr.String()
-}
 
 func saved(t testing.TB, page string) string {
 	t.Helper()
@@ -158,7 +137,7 @@ func TestReportInABrowser(t *testing.T) {
 	file := saved(t, strings.Replace(written(t, d), "</body>", probe+"</body>", 1))
 	for _, width := range []int{390, 1070, 1280} {
 		for scheme, flag := range map[string]string{"dark": "0", "light": "1"} {
-			dom, log := browse(t, file, fmt.Sprintf("--window-size=%d,900", width), "--blink-settings=preferredColorScheme="+flag, "--dump-dom")
+			dom, log := viewer.Open(t, file, fmt.Sprintf("--window-size=%d,900", width), "--blink-settings=preferredColorScheme="+flag, "--dump-dom")
 			_, after, found := strings.Cut(dom, "<title>")
 			require.True(t, found)
 			title, _, _ := strings.Cut(after, "</title>")
@@ -173,7 +152,7 @@ func TestReportOnPaper(t *testing.T) {
 	pdftotext := need.Program(t, "poppler-utils", "pdftotext")
 	d := tshirt(t)
 	pdf := filepath.Join(t.TempDir(), "report.pdf")
-	browse(t, saved(t, written(t, d)), "--no-pdf-header-footer", "--print-to-pdf="+pdf)
+	viewer.Open(t, saved(t, written(t, d)), "--no-pdf-header-footer", "--print-to-pdf="+pdf)
 	out, err := exec.Command(pdftotext, "-layout", pdf, "-").Output()
 	require.NoError(t, err)
 	pages := strings.Split(string(out), "\f")
@@ -226,7 +205,7 @@ func TestPrintedTables(t *testing.T) {
 		}
 	})
 	pdf := filepath.Join(t.TempDir(), "report.pdf")
-	browse(t, saved(t, page), "--no-pdf-header-footer", "--print-to-pdf="+pdf)
+	viewer.Open(t, saved(t, page), "--no-pdf-header-footer", "--print-to-pdf="+pdf)
 	out, err := exec.Command(pdftotext, "-layout", pdf, "-").Output()
 	require.NoError(t, err)
 	for i, page := range strings.Split(string(out), "\f") {
