@@ -47,7 +47,9 @@ func halve(b *Body, line curve.Path, c Chord, s Seam, reachMM float64) *halves {
 	h := &halves{near: b.with(near), far: b.with(far), name: s.Name, line: seam, to: seam.Length()}
 	if reachMM > 0 {
 		for _, k := range outermostFirst(b.Piece.Darts, seam, reachMM) {
-			h.takeIn(k, reachMM)
+			if liesWhole(b.Outline, b.Piece.Darts[k]) {
+				h.takeIn(k, reachMM)
+			}
 		}
 		h.forgetTaken(b)
 		h.takeInEyes(reachMM)
@@ -105,6 +107,9 @@ func (h *halves) takeIn(k int, reachMM float64) {
 	if err != nil {
 		return
 	}
+	if h.meetsOther(k, got.Dart) {
+		return
+	}
 	next := *h
 	next.near, next.far = h.near.with(got.Near), h.far.with(got.Far)
 	if drawnNotches(got.Near)+drawnNotches(got.Far) < drawnNotches(h.near.Outline)+drawnNotches(h.far.Outline) {
@@ -137,6 +142,9 @@ func (h *halves) takeIn(k int, reachMM float64) {
 			return
 		}
 		turned.carry(got, k)
+		if h.offMouth(k, was, turned) {
+			return
+		}
 		next.foundCorner(got.Trued, turned.Outline)
 		if turnsStart(edge, got) {
 			next.from = math.Max(h.from, along)
@@ -285,30 +293,87 @@ func turnable(b *Body, seam string, t allowance.Taken, k int) bool {
 		if i == k {
 			continue
 		}
-		on, off := 0, 0
-		for _, q := range []orb.Point{d.Leg1, d.Apex, d.Leg2} {
-			if within(b.Ring, q) && within(t.Turned, q) {
-				on++
-			} else {
-				off++ // on what stays, or on another part: its legs would part at the seam between
-			}
-		}
-		if on > 0 && (off > 0 || d.Seam != "") {
+		if on, off := parted(curve.Polyline(d.Leg1, d.Apex, d.Leg2), t.Turned); on && (off || d.Seam != "") {
 			return false
 		}
 	}
 	for _, f := range b.Piece.FishEyes {
-		on := 0
-		for _, q := range f.Corners() {
-			if within(t.Turned, q) {
-				on++
-			}
-		}
-		if on > 0 && (on < 4 || !f.Inside(b.Outline.Path())) {
+		if on, off := parted(f.Line(), t.Turned); on && (off || !f.Inside(b.Outline.Path())) {
 			return false
 		}
 	}
 	return true
+}
+
+// offMouth reports whether a leg of another dart than the k-th ended on the
+// outline of a body as it was and does so no more: the line that was smoothed
+// across the closed mouth runs past it.
+func (h *halves) offMouth(k int, was, now *Body) bool {
+	for i, d := range was.Piece.Darts {
+		if i == k || h.hasTaken(was.drawn[i]) {
+			continue
+		}
+		e := now.Piece.Darts[i]
+		if onOutline(was.Outline, d.Leg1) && !onOutline(now.Outline, e.Leg1) || onOutline(was.Outline, d.Leg2) && !onOutline(now.Outline, e.Leg2) {
+			return true
+		}
+	}
+	return false
+}
+
+// parted reports whether more than a hair of a line lies in a ring, and
+// whether more than a hair does not.
+func parted(line curve.Path, r orb.Ring) (on, off bool) {
+	const hairMM = 0.2
+	var in float64
+	stops := []float64{0}
+	for _, c := range curve.Crossings(curve.Polyline(plane.Close(r)...), line) {
+		stops = append(stops, c.OnQ)
+	}
+	stops = append(stops, line.Length())
+	slices.Sort(stops)
+	for i := 1; i < len(stops); i++ {
+		if mid, _ := line.At((stops[i-1] + stops[i]) / 2); within(r, mid) {
+			in += stops[i] - stops[i-1]
+		}
+	}
+	return in > hairMM, line.Length()-in > hairMM
+}
+
+// liesWhole reports whether a dart lies in an outline from its mouth to its
+// apex, with no seam across it.
+func liesWhole(o piece.Outline, d piece.Dart) bool {
+	if !onOutline(o, d.Leg1) || !onOutline(o, d.Leg2) {
+		return false
+	}
+	_, off := parted(curve.Polyline(d.Leg1, d.Apex, d.Leg2), o.Ring())
+	return !off
+}
+
+// meetsOther reports whether a dart, laid where the seam takes it in, would
+// lie over another one than the k-th that is still to be sewn.
+func (h *halves) meetsOther(k int, sewn piece.Dart) bool {
+	legs := curve.Polyline(sewn.Leg1, sewn.Apex, sewn.Leg2)
+	for _, half := range []*Body{h.near, h.far} {
+		for i, d := range half.Piece.Darts {
+			if i == k || h.hasTaken(half.drawn[i]) {
+				continue
+			}
+			if through(curve.Polyline(d.Leg1, d.Apex, d.Leg2), sewn.Leg1, sewn.Apex, sewn.Leg2) || through(legs, d.Leg1, d.Apex, d.Leg2) {
+				return true
+			}
+		}
+		for _, f := range half.Piece.FishEyes {
+			if _, off := parted(f.Line(), orb.Ring{sewn.Leg1, sewn.Apex, sewn.Leg2}); !off || len(curve.Crossings(legs, f.Line())) > 0 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func (h *halves) hasTaken(drawn piece.Dart) bool {
+	return slices.ContainsFunc(h.taken, func(t TakenDart) bool { return t.Drawn == drawn })
 }
 
 // within reports whether a point is inside a ring or a hair off it.

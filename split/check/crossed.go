@@ -159,11 +159,12 @@ func (o *optionProof) legsMeet(at id, left [][3]point) {
 
 // stops says what is wrong with a leg that stops at a point of a part: it
 // does so on a seam that crosses the dart, and another part has it there, too,
-// or it is the leg's own end.
+// or it is the leg's own end. Where seams meet, one of them is enough.
 func (o *optionProof) stops(p *partProof, leg dartLeg, end point) (why string) {
 	if distance(end, leg.line[0]) <= shortMM+markMM || distance(end, leg.line[1]) <= shortMM+markMM {
 		return ""
 	}
+	why = fmt.Sprintf("a dart's leg stops at %.1f, %.1f, on no seam", end[0], end[1])
 	for _, s := range o.seams {
 		if o.seamOf(p, s.Name) != s {
 			continue
@@ -172,21 +173,31 @@ func (o *optionProof) stops(p *partProof, leg dartLeg, end point) (why string) {
 		if off > markMM {
 			continue
 		}
-		if !hasDart(s.Crosses, leg.dart) {
-			return fmt.Sprintf("seam %s crosses a dart at %.1f, %.1f, and does not say so", s.Name, end[0], end[1])
+		switch {
+		case !hasDart(s.Crosses, leg.dart):
+			why = fmt.Sprintf("seam %s crosses a dart at %.1f, %.1f, and does not say so", s.Name, end[0], end[1])
+		case s.meets(p, mm):
+			return ""
+		default:
+			why = fmt.Sprintf("a dart's leg comes to seam %s %.1f mm along it, and none does so from the other side", s.Name, mm)
 		}
-		for _, q := range s.parts {
-			for _, l := range q.DartLegs {
-				for _, other := range l {
-					if at, off := s.along(other); q != p && off <= markMM && math.Abs(at-mm) <= 2*markMM {
-						return ""
-					}
+	}
+	return why
+}
+
+// meets reports whether a leg on another part than p comes to the seam mm
+// along it.
+func (s *seamProof) meets(p *partProof, mm float64) bool {
+	for _, q := range s.parts {
+		for _, l := range q.DartLegs {
+			for _, end := range l {
+				if at, off := s.along(end); q != p && off <= markMM && math.Abs(at-mm) <= 2*markMM {
+					return true
 				}
 			}
 		}
-		return fmt.Sprintf("a dart's leg comes to seam %s %.1f mm along it, and none does so from the other side", s.Name, mm)
 	}
-	return fmt.Sprintf("a dart's leg stops at %.1f, %.1f, on no seam", end[0], end[1])
+	return false
 }
 
 // runsThrough reports whether a seam has points between a dart's legs.

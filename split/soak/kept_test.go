@@ -22,6 +22,18 @@ var kept = []struct {
 	{"a dart that a seam crosses, its mouth beside one that is taken in", setting{
 		Seed: 13000064, Garment: "t-shirt", Puzzle: puzzle.Rules{SlackMM: 105}, Darts: 3, Keep: 1, MaxSeams: 2, AllowanceMM: 10, Workers: 1, DartReachMM: 15, Millis: 100, ByHand: 4,
 	}},
+	{"a dart that would be laid over a leg of another", setting{
+		Seed: 15000053, Garment: "t-shirt", Puzzle: puzzle.Rules{Seams: 3, SlackMM: 140, Share: 0.6, Decoys: 1, GapMM: 1}, Notches: 5, Darts: 3, Keeps: 2, Allowances: true, Turned: true, Kinds: "panel,yoke", Keep: 1, MaxSeams: 4, AllowanceMM: 5, GapMM: 1, ToleranceDeg: 2, Workers: 1, DartReachMM: 40, Millis: 100, ByHand: 4,
+	}},
+	{"a dart that another seam crosses, near enough to be taken in", setting{
+		Seed: 15000483, Garment: "tshirt.svg", Puzzle: puzzle.Rules{Seams: 1, SlackMM: 15, Share: 0.6, Decoys: 1, GapMM: 8, TurnDeg: 1}, Joins: true, Darts: 1, Keep: 1, MaxSeams: 4, AllowanceMM: 10, GapMM: 8, Workers: 1, DartReachMM: 40, Millis: 100, ByHand: 4,
+	}},
+	{"a leg through the place where two seams meet", setting{
+		Seed: 15000301, Garment: "t-shirt", Puzzle: puzzle.Rules{Seams: 3, SlackMM: 120, Share: 0.3, Decoys: 1, GapMM: 1, TurnDeg: 2}, Darts: 2, Levels: 1, Faces: true, Keep: 1, MaxSeams: 4, AllowanceMM: 6.35, GapMM: 1, Workers: 1, DartReachMM: 15, Millis: 100, ByHand: 4,
+	}},
+	{"a leg that ends where the line across a closed dart is smoothed", setting{
+		Seed: 15000357, Garment: "raglan", Puzzle: puzzle.Rules{Seams: 2, SlackMM: 125, Share: 0.6, Decoys: 3, GapMM: 1}, Joins: true, Darts: 3, FishEyes: 2, Keeps: 1, Turned: true, Keep: 1, MaxSeams: 6, AllowanceMM: 15, GapMM: 1, Workers: 1, DartReachMM: 40, Millis: 100, ByHand: 4,
+	}},
 	{"two bindings and no gap", setting{
 		Seed: 64, Garment: "blouse.svg", Rectangles: 2, Keep: 1, MaxSeams: 2, AllowanceMM: 10, ToleranceDeg: 2, Workers: 1, Millis: 100,
 	}},
