@@ -162,7 +162,8 @@ func divided(f piece.FishEye, seam curve.Path, reachMM float64) (d DividedDart, 
 		d.Halves[near] = []orb.Point{moved[0], f.Apex[0], moved[1]}
 		d.Halves[far] = []orb.Point{moved[0], f.Apex[1], moved[1]}
 		d.Widest = true
-		if sewable(d.Halves[near], leastMM) && sewable(d.Halves[far], leastMM) {
+		further := math.Max(plane.Distance(moved[0], f.Wide[0]), plane.Distance(moved[1], f.Wide[1]))
+		if further <= reachMM+legsMM && sewable(d.Halves[near], leastMM) && sewable(d.Halves[far], leastMM) {
 			return d, true
 		}
 	}

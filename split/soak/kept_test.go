@@ -34,6 +34,9 @@ var kept = []struct {
 	{"a leg that ends where the line across a closed dart is smoothed", setting{
 		Seed: 15000357, Garment: "raglan", Puzzle: puzzle.Rules{Seams: 2, SlackMM: 125, Share: 0.6, Decoys: 3, GapMM: 1}, Joins: true, Darts: 3, FishEyes: 2, Keeps: 1, Turned: true, Keep: 1, MaxSeams: 6, AllowanceMM: 15, GapMM: 1, Workers: 1, DartReachMM: 40, Millis: 100, ByHand: 4,
 	}},
+	{"a dart with two points whose wide corners lie askew, across its middle", setting{
+		Seed: 16000155, Garment: "raglan", Puzzle: puzzle.Rules{Seams: 3, SlackMM: 55, GapMM: 3}, FishEyes: 1, Keep: 1, MaxSeams: 5, AllowanceMM: 25, Workers: 1, Millis: 800,
+	}},
 	{"two bindings and no gap", setting{
 		Seed: 64, Garment: "blouse.svg", Rectangles: 2, Keep: 1, MaxSeams: 2, AllowanceMM: 10, ToleranceDeg: 2, Workers: 1, Millis: 100,
 	}},
