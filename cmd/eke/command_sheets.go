@@ -30,26 +30,41 @@ type sheetsFlags struct {
 	overlap lengthValue
 	layout  bool
 	each    bool
+	scale   bool
 	quiet   bool
 }
 
 func newSheets() *cobra.Command {
 	f := sheetsFlags{margin: lengthValue{sheets.DefaultMarginMM}, overlap: lengthValue{sheets.DefaultOverlapMM}}
 	cmd := &cobra.Command{
-		Use:   "sheets DIR/option-K|PATTERN [PART…]",
+		Use:   "sheets DIR/option-K|PATTERN [PART…] | --scale-sheet",
 		Short: "Print parts, pieces or layouts at true size on pages (PDF)",
 		Long: `sheets prints at true size, on pages that are glued together: the parts of an
 option that plan or split wrote, the scraps with their parts laid on them
 (--layout), or the pieces of any pattern. Parts that are mirror images of each
 other are printed once, with a word on which to turn over; --each prints all.
 With the names of parts it prints only these. Without -o the PDF goes into the
-option's own folder, or for a pattern into the folder you are in.`,
+option's own folder, or for a pattern into the folder you are in.
+
+With --scale-sheet, and nothing else to print, it prints a page to lay among
+scraps when you photograph them for eke trace, on a4 or letter.`,
 		Example: `  eke sheets out/option-1 --paper a4
   eke sheets out/option-1 front-upper --paper letter
   eke sheets out/option-1 --layout --paper 914mm
-  eke sheets samples/blouse.svg --paper a3 -o blouse.pdf`,
-		Args: atLeast(1),
-		RunE: func(cmd *cobra.Command, args []string) error { return f.run(cmd, args[0], args[1:]) },
+  eke sheets samples/blouse.svg --paper a3 -o blouse.pdf
+  eke sheets --scale-sheet --paper letter`,
+		Args: func(cmd *cobra.Command, args []string) error {
+			if f.scale {
+				return nil
+			}
+			return atLeast(1)(cmd, args)
+		},
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if f.scale {
+				return f.scaleSheet(cmd, args)
+			}
+			return f.run(cmd, args[0], args[1:])
+		},
 	}
 	fl := cmd.Flags()
 	fl.StringVarP(&f.out, "output", "o", "", "the `PDF` to write, a name that ends in .pdf")
@@ -58,6 +73,7 @@ option's own folder, or for a pattern into the folder you are in.`,
 	fl.Var(&f.overlap, "overlap", "strip that neighbouring pages share")
 	fl.BoolVar(&f.layout, "layout", false, "print the scraps with their parts laid on them")
 	fl.BoolVar(&f.each, "each", false, "print every part by itself, mirror images too")
+	fl.BoolVar(&f.scale, "scale-sheet", false, "print a page to lay among scraps that are photographed")
 	fl.BoolVarP(&f.quiet, "quiet", "q", false, "say nothing but what went wrong")
 	return cmd
 }

@@ -55,8 +55,9 @@ var (
 	hairline = pen{widthMM: 0.25}
 )
 
-func newBook(ctx context.Context, face *typeface, title string, shapes []draw.Shape, s spread, o Options) (*book, error) {
-	pdf := fpdf.NewCustom(&fpdf.InitType{UnitStr: "mm", Size: fpdf.SizeType{Wd: s.paperW, Ht: s.paperH}})
+// newPDF is a PDF without a page, for pages of a size in mm.
+func newPDF(title string, width, height float64) *fpdf.Fpdf {
+	pdf := fpdf.NewCustom(&fpdf.InitType{UnitStr: "mm", Size: fpdf.SizeType{Wd: width, Ht: height}})
 	// A date of its own in each file would make two prints of one plan differ.
 	pdf.SetCreationDate(time.Unix(0, 0).UTC())
 	pdf.SetModificationDate(time.Unix(0, 0).UTC())
@@ -71,6 +72,11 @@ func newBook(ctx context.Context, face *typeface, title string, shapes []draw.Sh
 	for style, ttf := range faces {
 		pdf.AddUTF8FontFromBytes("go", style, ttf)
 	}
+	return pdf
+}
+
+func newBook(ctx context.Context, face *typeface, title string, shapes []draw.Shape, s spread, o Options) (*book, error) {
+	pdf := newPDF(title, s.paperW, s.paperH)
 	b := &book{pdf: pdf, face: face, spread: s, opts: o, numbered: map[string]string{}}
 	b.title, _ = face.print(title)
 	for i, shape := range shapes {
