@@ -33,7 +33,7 @@ func ExampleCutLine() {
 }
 
 func ExampleSeamLine() {
-	p := &piece.Piece{Name: "pocket", Cutting: true, Outline: pocket()}
+	p := &piece.Piece{Name: "pocket", Outline: pocket()}
 	if err := allowance.SeamLine(p); err != nil {
 		fmt.Println(err)
 		return

@@ -20,7 +20,7 @@ func TestSeamLineHoldsFishEyes(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			x := c.acrossMM
 			p := &piece.Piece{
-				Name: "front", File: "a.svg", Cutting: true,
+				Name: "front", File: "a.svg",
 				Outline:  piece.Outline{{Line: curve.Polyline(orb.Point{0, 0}, orb.Point{100, 0}, orb.Point{100, 200}, orb.Point{0, 200}, orb.Point{0, 0}), AllowanceMM: 10}},
 				FishEyes: []piece.FishEye{{Apex: [2]orb.Point{{x, 40}, {x, 160}}, Wide: [2]orb.Point{{x - 8, 100}, {x + 8, 100}}}},
 			}

@@ -20,13 +20,10 @@ const fineMM = 0.002
 // within 0.05 mm, and corners are where the moved edges meet. So a mitred or
 // blunted corner gives back the seam's corner; where two allowances differ on
 // a line that runs on, draw the seam line instead. Notches go to
-// the nearest place on the seam line, and dart legs end on it. It clears
-// p.Cutting, and does nothing to a piece that has it clear. A piece that the
-// allowance is too wide for is a *piece.Error, and is left as it was.
+// the nearest place on the seam line, and dart legs end on it. A piece that
+// the allowance is too wide for is a *piece.Error, and is left as it was. It
+// is what a Draft's TakeOff does.
 func SeamLine(p *piece.Piece) error {
-	if !p.Cutting {
-		return nil
-	}
 	problem := func(format string, a ...any) error {
 		return &piece.Error{
 			File: p.File, Piece: p.Name, Element: "cut",
@@ -62,7 +59,7 @@ func SeamLine(p *piece.Piece) error {
 	}
 	carryNotches(p.Outline, outline)
 	p.Darts = shortenDarts(p.Darts, outline.Path())
-	p.Outline, p.Cutting = outline, false
+	p.Outline = outline
 	return nil
 }
 

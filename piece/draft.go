@@ -16,7 +16,9 @@ type Draft struct {
 	Bare bool
 
 	Outline DraftLine // closed, the seam line or the cutting line
-	Cutting bool      // Outline was drawn as `cut`
+	// TakeOff takes the allowance off the outline of a piece that was drawn
+	// as its cutting line. It is nil where Outline is the seam line.
+	TakeOff func(*Piece) error
 
 	Grains  []DraftLine
 	Notches []DraftLine // a short line, or a point as a path of no length

@@ -33,7 +33,8 @@ const (
 	maxMM     = 20000 // from the page's origin
 )
 
-// Make checks a draft and gives the whole piece. The error is an *Error.
+// Make checks a draft and gives the whole piece, its outline the seam line. The
+// error is an *Error.
 func Make(d Draft) (*Piece, error) {
 	if d.Name == "" {
 		return nil, d.errorf("", "a piece has no name", "give its group an id, a label or a title")
@@ -51,7 +52,7 @@ func Make(d Draft) (*Piece, error) {
 		return nil, d.errorf("", fmt.Sprintf("mirrored: yes with cut: %d", count), "a mirrored piece is cut an even number of times, such as cut: 2")
 	}
 	p := &Piece{
-		Name: d.Name, File: d.File, Cutting: d.Cutting, GrainDeg: grain,
+		Name: d.Name, File: d.File, GrainDeg: grain,
 		Count: count, Copy: 1, Mirrored: d.Mirrored, Side: d.Side, Fabrics: d.Fabrics, Kind: d.Kind, Notes: slices.Concat(d.Notes, notes),
 	}
 	stretches, err := d.stretches(outline)
@@ -83,6 +84,11 @@ func Make(d Draft) (*Piece, error) {
 	}
 	if err := p.unfold(d); err != nil {
 		return nil, err
+	}
+	if d.TakeOff != nil {
+		if err := d.TakeOff(p); err != nil {
+			return nil, err
+		}
 	}
 	return p, nil
 }

@@ -24,12 +24,9 @@ const DefaultAllowanceMM = 10
 
 // Piece is one whole pattern piece, seam line outermost.
 type Piece struct {
-	Name    string
-	File    string  // where it was drawn, for messages
-	Outline Outline // the seam line
-	// Cutting is set while Outline is still the cutting line that was
-	// drawn; the allowance package takes the allowance off.
-	Cutting  bool
+	Name     string
+	File     string  // where it was drawn, for messages
+	Outline  Outline // the seam line
 	GrainDeg float64
 	Darts    []Dart
 	FishEyes []FishEye

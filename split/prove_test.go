@@ -5,7 +5,6 @@ import (
 	"os"
 	"path/filepath"
 
-	"eke/allowance"
 	"eke/piece"
 	"eke/split"
 	"eke/split/check"
@@ -31,9 +30,6 @@ func sample(t tester, name string) []*piece.Piece {
 	defer f.Close()
 	pieces, err := svg.Pattern(f, name)
 	require.NoError(t, err)
-	for _, p := range pieces {
-		require.NoError(t, allowance.SeamLine(p))
-	}
 	return split.Copies(pieces)
 }
 

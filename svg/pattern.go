@@ -6,6 +6,7 @@ import (
 	"math"
 	"strings"
 
+	"eke/allowance"
 	"eke/piece"
 	"eke/piece/curve"
 	"eke/piece/plane"
@@ -67,7 +68,9 @@ func (d *drawing) draft(f found) (piece.Draft, error) {
 	if err != nil {
 		return draft, err
 	}
-	draft.Cutting = outline.word == "cut"
+	if outline.word == "cut" {
+		draft.TakeOff = allowance.SeamLine
+	}
 	if draft.Outline, err = r.outline(outline); err != nil {
 		return draft, err
 	}

@@ -157,7 +157,10 @@ allowance: 9mm</desc>
 		<rect class="keep" x="20" y="20" width="20" height="20"/>
 		<path class="keep" d="M60 20V50"/>
 	</g>`)
-	assert.True(t, p.Cutting)
+	box := p.Outline.Ring().Bound() // the allowances are taken off
+	for i, want := range []float64{15, 15, 85, 200 - 25.4} {
+		assert.InDelta(t, want, []float64{box.Min[0], box.Min[1], box.Max[0], box.Max[1]}[i], 1e-6)
+	}
 	assert.Equal(t, 2, p.Count)
 	assert.True(t, p.Mirrored)
 	assert.Equal(t, []string{"navy", "cream"}, p.Fabrics)

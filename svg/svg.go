@@ -2,12 +2,13 @@
 // millimetres.
 //
 // A drawing is read in four steps, each a file or two: the XML becomes a tree
-// of elements (document.go); the tree is followed as a viewer would paint it,
+// of elements (xml.go); the tree is followed as a viewer would paint it,
 // through nested transforms, viewports, `use` and hidden layers (render.go);
 // what each element is comes from its class, id or label (word.go); and the
 // marked shapes are gathered, group by group, into pieces (gather.go,
 // pattern.go) or scraps (scrap.go). Nothing here judges a piece's geometry:
-// piece.Make does, once.
+// piece.Make does, once, and package allowance makes the seam line of a cutting
+// line and trues darts.
 //
 // The grammar and the arithmetic follow Scalable Vector Graphics (SVG) 1.1
 // (Second Edition), W3C Recommendation, 2011, and SVG 2, W3C Candidate
@@ -24,13 +25,15 @@ package svg
 import (
 	"io"
 
+	"eke/allowance"
 	"eke/piece"
 )
 
 // Pattern reads a pattern: its pieces, checked and whole, in the order drawn.
-// Every join names a piece and an edge that exist, and is known to both of
-// the edges it sews together. The file's name is for messages; an error is a
-// *piece.Error.
+// Their outlines are seam lines: where a cutting line was drawn the allowance
+// is taken off, and the legs of darts are trued. Every join names a piece and
+// an edge that exist, and is known to both of the edges it sews together. The
+// file's name is for messages; an error is a *piece.Error.
 func Pattern(r io.Reader, file string) ([]*piece.Piece, error) {
 	drafts, err := ReadPattern(r, file)
 	if err != nil {
@@ -46,6 +49,9 @@ func Pattern(r io.Reader, file string) ([]*piece.Piece, error) {
 	}
 	if err := joinEdges(pieces); err != nil {
 		return nil, err
+	}
+	for _, p := range pieces {
+		allowance.TrueDarts(p)
 	}
 	return pieces, nil
 }

@@ -9,15 +9,13 @@ import (
 	"path/filepath"
 	"strings"
 
-	"eke/allowance"
 	"eke/piece"
 	"eke/piece/scraps"
 	"eke/split/wish"
 	"eke/svg"
 )
 
-// loadPattern reads a pattern file, takes the allowance off the pieces that
-// were drawn as cutting lines, and trues the legs of darts.
+// loadPattern reads a pattern file of no more pieces than a run takes on.
 func loadPattern(path string) ([]*piece.Piece, error) {
 	f, err := open(path)
 	if err != nil {
@@ -33,12 +31,6 @@ func loadPattern(path string) ([]*piece.Piece, error) {
 		if copies += p.Count; copies > maxCopies {
 			return nil, fmt.Errorf("%s: more than %d pieces are to be cut, counting how often; check the counts, or plan one garment at a time", path, maxCopies)
 		}
-		if p.Cutting {
-			if err := allowance.SeamLine(p); err != nil {
-				return nil, err
-			}
-		}
-		allowance.TrueDarts(p)
 	}
 	return pieces, nil
 }

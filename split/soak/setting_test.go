@@ -8,7 +8,6 @@ import (
 	"path/filepath"
 	"strings"
 
-	"eke/allowance"
 	"eke/piece"
 	"eke/piece/curve"
 	"eke/split/search"
@@ -186,9 +185,6 @@ func sample(name string) ([]*piece.Piece, error) {
 	}
 	for _, p := range pieces {
 		p.Fabrics = nil
-		if err := allowance.SeamLine(p); err != nil {
-			return nil, err
-		}
 	}
 	return pieces, nil
 }
