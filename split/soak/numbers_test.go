@@ -9,7 +9,6 @@ import (
 	"eke/split"
 	"eke/split/plan"
 	"eke/split/search"
-	"eke/svg"
 	"eke/svg/draw"
 
 	"pgregory.net/rapid"
@@ -42,7 +41,7 @@ func TestLengthsAreKept(t *testing.T) {
 		if err := draw.Pieces(&b, s.uncut(drawn), 0); err != nil {
 			t.Fatal(err)
 		}
-		read, err := svg.Pattern(&b, "pattern.svg")
+		read, err := asDrawn(&b, "pattern.svg")
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -60,7 +59,7 @@ func TestLengthsAreKept(t *testing.T) {
 			if err := draw.Part(&b, d, 0, k); err != nil {
 				t.Fatal(err)
 			}
-			got, err := svg.Pattern(&b, part.Name+".svg")
+			got, err := asDrawn(&b, part.Name+".svg")
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -202,7 +202,7 @@ func drawsAlike(s setting, d *plan.Document, _ *search.Result) error {
 	if err := draw.Pieces(&b, d, k); err != nil {
 		return fault("pieces", "option %d: %v", k+1, err)
 	}
-	again, err := svg.Pattern(&b, "pieces.svg")
+	again, err := asDrawn(&b, "pieces.svg")
 	if err != nil {
 		return fault("reading pieces", "option %d: %v", k+1, err)
 	}
@@ -220,4 +220,22 @@ func drawsAlike(s setting, d *plan.Document, _ *search.Result) error {
 		}
 	}
 	return nil
+}
+
+// asDrawn reads the pieces of a drawing, and leaves the legs of darts as long
+// as they are drawn.
+func asDrawn(r io.Reader, file string) ([]*piece.Piece, error) {
+	drafts, err := svg.ReadPattern(r, file)
+	if err != nil {
+		return nil, err
+	}
+	var out []*piece.Piece
+	for _, d := range drafts {
+		p, err := piece.Make(d)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, p)
+	}
+	return out, nil
 }
