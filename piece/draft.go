@@ -33,6 +33,8 @@ type Draft struct {
 	Side        string // left or right of the body, where the drawing says so
 	Fabrics     []string
 	Kind        string  // "knit", "woven" or empty
+	Use         string  // "lining" or empty
+	Lining      string  // "yes", "no" or empty
 	AllowanceMM float64 // negative means not given
 
 	Notes []string // what the reader assumed

@@ -429,3 +429,24 @@ func comb(teeth int, tall bool) orb.Ring {
 	}
 	return r
 }
+
+// Cloth that is set apart for the lining serves the lining alone, and the lining
+// is cut from other cloth only where none is set apart.
+func TestUseRule(t *testing.T) {
+	shell, lining := &Piece{}, &Piece{Use: UseLining}
+	cloth, satin := Scrap{}, Scrap{Use: UseLining}
+	for _, c := range []struct {
+		pile             []Scrap
+		p                *Piece
+		onCloth, onSatin bool
+	}{
+		{[]Scrap{cloth, satin}, shell, true, false},
+		{[]Scrap{cloth, satin}, lining, false, true},
+		{[]Scrap{cloth}, shell, true, false},
+		{[]Scrap{cloth}, lining, true, true},
+	} {
+		rule := UseRuleFor(c.pile)
+		assert.Equal(t, c.onCloth, rule.MayCut(c.p, &cloth))
+		assert.Equal(t, c.onSatin, rule.MayCut(c.p, &satin))
+	}
+}

@@ -38,6 +38,8 @@ type Piece struct {
 	Mirrored bool
 	Fabrics  []string // any of these; none means any cloth
 	Kind     string   // "knit", "woven" or empty: what it may be cut from
+	Use      string   // "lining" for a piece of the lining, or empty
+	Lining   string   // "no" for a piece that is not lined, "yes" for one that is whatever its name says, or empty
 
 	Copy    int  // 1, 2, … among its Count
 	Flipped bool // a mirror image of what was drawn

@@ -72,6 +72,32 @@ func (KindRule) MayCut(p *Piece, s *Scrap) bool {
 
 func (KindRule) String() string { return "kind" }
 
+// UseRule keeps cloth that is set apart for the lining to pieces of the lining.
+// Where LiningOnly is set, these are cut from such cloth and from no other.
+type UseRule struct{ LiningOnly bool }
+
+func (r UseRule) MayCut(p *Piece, s *Scrap) bool {
+	if r.LiningOnly {
+		return s.Use == p.Use
+	}
+	return s.Use == "" || s.Use == p.Use
+}
+
+func (UseRule) String() string { return "use" }
+
+// Rules are the rules for cutting from a pile.
+func Rules(pile []Scrap) []Rule { return []Rule{FabricRule{}, KindRule{}, UseRuleFor(pile)} }
+
+// UseRuleFor is the rule for a pile: where some of it is set apart for the
+// lining, the lining is cut from that.
+func UseRuleFor(pile []Scrap) UseRule {
+	return UseRule{LiningOnly: slices.ContainsFunc(pile, func(s Scrap) bool { return s.Use == UseLining })}
+}
+
+// UseLining is the use of cloth that is set apart for the lining, and of the
+// pieces of one.
+const UseLining = "lining"
+
 var eitherOf = regexp.MustCompile(`(?i)\s+or\s+|[,;]`)
 
 // ParseFabrics reads `navy or cream`, or `navy, cream`, as either of two

@@ -14,6 +14,7 @@ type Scrap struct {
 	File      string // where it was described, for messages
 	Fabric    string
 	Kind      string   // "knit", "woven" or empty
+	Use       string   // "lining" for cloth that is set apart for it, or empty
 	Outline   orb.Ring // clockwise on the page, no closing repeat
 	Holes     []orb.Ring
 	GrainDeg  float64

@@ -20,7 +20,7 @@ func DocumentPieces(copies []*piece.Piece) []plan.Piece {
 	for _, p := range copies {
 		out = append(out, plan.Piece{
 			Name: p.Name, Copy: p.Copy, SeamLine: points(p.Outline.Ring()), GrainDeg: p.GrainDeg,
-			Fabric: strings.Join(p.Fabrics, " or "), Kind: p.Kind, Flipped: p.Flipped, Side: sideOf(p),
+			Fabric: strings.Join(p.Fabrics, " or "), Kind: p.Kind, Use: p.Use, Flipped: p.Flipped, Side: sideOf(p),
 			Edges: edges(p.Outline), Notches: notches(p.Outline), Darts: darts(p.Darts), FishEyes: fishEyes(p.FishEyes),
 		})
 	}
@@ -41,7 +41,7 @@ func DocumentScraps(scraps []*piece.Scrap) []plan.Scrap {
 	for _, s := range scraps {
 		d := plan.Scrap{
 			Name: s.Name, Copy: max(1, s.Copy), Outline: points(s.Outline), GrainDeg: s.GrainDeg, Nap: s.Nap, Face: "one",
-			Fabric: s.Fabric, Kind: s.Kind, Colour: s.Colour, Note: s.Note,
+			Fabric: s.Fabric, Kind: s.Kind, Use: s.Use, Colour: s.Colour, Note: s.Note,
 		}
 		if s.BothFaces {
 			d.Face = "both"

@@ -12,9 +12,9 @@ import (
 
 // The facts that a piece, an edge and a scrap may have.
 var (
-	pieceFacts = words{"cut", "mirrored", "side", "fabric", "kind", "allowance"}
+	pieceFacts = words{"cut", "mirrored", "side", "fabric", "kind", "use", "lining", "allowance"}
 	edgeFacts  = words{"allowance", "joins", "ease"}
-	scrapFacts = words{"fabric", "kind", "nap", "face", "count", "note", "colour", "color"}
+	scrapFacts = words{"fabric", "kind", "use", "nap", "face", "count", "note", "colour", "color"}
 )
 
 // facts looks up what is said of a thing, in data- attributes and in
@@ -119,6 +119,34 @@ func (f facts) kind() (string, error) {
 		return "", f.errorf(at, "kind", v, err.Error(), "write kind: knit or kind: woven")
 	}
 	return kind, nil
+}
+
+// use is lining or empty.
+func (f facts) use() (string, error) {
+	v, at, ok := f.get("use")
+	if !ok {
+		return "", nil
+	}
+	use, err := scraps.ParseUse(v)
+	if err != nil {
+		return "", f.errorf(at, "use", v, err.Error(), "write use: lining, or nothing")
+	}
+	return use, nil
+}
+
+// lining is whether a piece is lined: yes, no, or empty.
+func (f facts) lining() (string, error) {
+	if _, _, ok := f.get("lining"); !ok {
+		return "", nil
+	}
+	lined, err := f.yes("lining")
+	switch {
+	case err != nil:
+		return "", err
+	case lined:
+		return "yes", nil
+	}
+	return "no", nil
 }
 
 func (f facts) yes(key string) (bool, error) {

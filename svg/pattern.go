@@ -92,6 +92,12 @@ func (d *drawing) draft(f found) (piece.Draft, error) {
 	if draft.Kind, err = all.kind(); err != nil {
 		return draft, err
 	}
+	if draft.Use, err = all.use(); err != nil {
+		return draft, err
+	}
+	if draft.Lining, err = all.lining(); err != nil {
+		return draft, err
+	}
 	draft.Notes = append(draft.Notes, all.misspelt(pieceFacts)...)
 	if err := r.marks(f.marks, &draft); err != nil {
 		return draft, err

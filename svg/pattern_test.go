@@ -322,3 +322,21 @@ func TestPatternErrors(t *testing.T) {
 		})
 	}
 }
+
+// Whether a piece is lined, and whether it is of a lining.
+func TestUseOfAPiece(t *testing.T) {
+	read := func(facts string) ([]piece.Draft, error) {
+		return ReadPattern(strings.NewReader(`<svg xmlns="http://www.w3.org/2000/svg" width="300mm" height="300mm" viewBox="0 0 300 300"><g id="a" `+facts+`><rect class="seam" width="90" height="80"/><path class="grain" d="M10 70V10"/></g></svg>`), "p.svg")
+	}
+	for facts, want := range map[string][2]string{
+		``: {}, `data-use="Lining" data-lining="No"`: {"lining", "no"}, `data-lining="yes"`: {"", "yes"},
+	} {
+		got, err := read(facts)
+		require.NoError(t, err)
+		assert.Equal(t, want, [2]string{got[0].Use, got[0].Lining})
+	}
+	for facts, want := range map[string]string{`data-use="shell"`: "use: shell: it is not lining", `data-lining="half"`: "lining: half: it is neither yes nor no"} {
+		_, err := read(facts)
+		assert.ErrorContains(t, err, want)
+	}
+}

@@ -138,6 +138,9 @@ func (d *drawing) scrapFacts(f facts, s *piece.Scrap) error {
 	if s.Kind, err = f.kind(); err != nil {
 		return err
 	}
+	if s.Use, err = f.use(); err != nil {
+		return err
+	}
 	if v, at, ok := f.get("face"); ok {
 		if s.BothFaces, err = scraps.ParseFace(v); err != nil {
 			return f.errorf(at, "face", v, err.Error(), "write face: one or face: both")

@@ -21,7 +21,7 @@ func readScraps(t require.TestingT, body string) []piece.Scrap {
 }
 
 func TestScrap(t *testing.T) {
-	got := readScraps(t, `<g id="navy" data-fabric="navy" data-kind="Knit" data-nap="yes" data-face="both" data-count="2" data-note="from a dress" data-colour="#123">
+	got := readScraps(t, `<g id="navy" data-fabric="navy" data-kind="Knit" data-nap="yes" data-face="both" data-count="2" data-note="from a dress" data-colour="#123" data-use="lining">
 		<path id="outline" d="M0 0V300H200V0Z"/><path class="grain" d="M100 250L100 50"/>
 		<circle class="hole" cx="50" cy="50" r="10"/><rect id="flaw-2" x="100" y="100" width="20" height="30"/></g>
 	<g id="g3" inkscape:label="cream"><desc>fabric: cream
@@ -31,7 +31,7 @@ color: ivory</desc><rect class="outline" x="300" width="50" height="60"/></g>
 	require.Len(t, got, 3)
 	s := got[0]
 	assert.Equal(t, orb.Ring{{200, 0}, {200, 300}, {0, 300}, {0, 0}}, s.Outline, "turned clockwise")
-	assert.Equal(t, "navy s.svg navy knit from a dress #123", strings.Join([]string{s.Name, s.File, s.Fabric, s.Kind, s.Note, s.Colour}, " "))
+	assert.Equal(t, "navy s.svg navy knit lining from a dress #123", strings.Join([]string{s.Name, s.File, s.Fabric, s.Kind, s.Use, s.Note, s.Colour}, " "))
 	assert.True(t, s.Nap)
 	assert.True(t, s.BothFaces)
 	assert.Equal(t, 2, s.Count)
@@ -158,6 +158,7 @@ func TestScrapErrors(t *testing.T) {
 		{"a grain with no length", s(``, `<path id="grain" d="M9 9h.5"/>`), `path "grain": the grainline has no length`},
 		{"a curved grain", s(``, `<path id="grain" d="M9 9Q20 20 9 50"/>`), `the grainline is curved`},
 		{"count: 0", s(`data-count="0"`, ``), `count: 0: it is not a whole number from 1 up; write for example count: 2`},
+		{"use", s(`data-use="patches"`, ``), `use: patches: it is not lining; write use: lining, or nothing`},
 		{"kind", s(`data-kind="felt"`, ``), `kind: felt: it is neither knit nor woven; write kind: knit or kind: woven`},
 		{"nap", s(`data-nap="some"`, ``), `nap: some: it is neither yes nor no`},
 		{"face", s(`data-face="left"`, ``), `face: left: it is neither one nor both; write face: one or face: both`},

@@ -26,7 +26,7 @@ func clothEnough(m *split.Made) []*piece.Scrap {
 		cloth := &piece.Scrap{
 			Name:     "cloth for " + part.Name,
 			Outline:  orb.Ring{{0, 0}, {width, 0}, {width, length}, {0, length}},
-			GrainDeg: 90, Kind: p.Kind, Count: 1, Copy: 1,
+			GrainDeg: 90, Kind: p.Kind, Use: p.Use, Count: 1, Copy: 1,
 		}
 		if len(p.Fabrics) > 0 {
 			cloth.Fabric = p.Fabrics[0]

@@ -6,6 +6,7 @@ import (
 	"io"
 
 	"eke/allowance"
+	"eke/piece"
 	"eke/split/search"
 	"eke/svg/measure"
 
@@ -42,7 +43,7 @@ grain, then across it.`,
 			if err != nil {
 				return err
 			}
-			o := search.Options{GrainToleranceDeg: tolerance.deg, Wishes: wishes}
+			o := search.Options{GrainToleranceDeg: tolerance.deg, Wishes: wishes, Rules: piece.Rules(cloth)}
 			progress := startProgress(cmd.ErrOrStderr(), 0, false)
 			misfits, err := search.Fit(cmd.Context(), pieces, cloth, o)
 			progress.done()

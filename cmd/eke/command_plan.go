@@ -124,7 +124,7 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 	o := search.Options{
 		Keep: f.options, Kinds: f.seams, MaxSeams: f.maxSeams, AllowanceMM: f.allowance.mm, GapMM: f.gap.mm,
 		GrainToleranceDeg: f.tolerance.deg, DartReachMM: f.dartReach.mm, Seed: f.seed, Workers: runtime.GOMAXPROCS(0),
-		Wishes: wishes,
+		Wishes: wishes, Rules: piece.Rules(cloth),
 	}
 	progress := startProgress(cmd.ErrOrStderr(), f.time, f.show.quiet)
 	// A search that has found nothing leaves time to say what is missing.

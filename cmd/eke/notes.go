@@ -20,7 +20,7 @@ func notesOn(pieces []*piece.Piece, cloth []piece.Scrap, o search.Options) []str
 	for _, s := range cloth {
 		notes = append(notes, s.Notes...)
 	}
-	for _, note := range []string{napNote(pieces, cloth), idleNote(pieces, cloth, o), unknownKindNote(pieces, cloth, o), kindsAskedNote(pieces, o)} {
+	for _, note := range []string{napNote(pieces, cloth), useNote(pieces, cloth), idleNote(pieces, cloth, o), unknownKindNote(pieces, cloth, o), kindsAskedNote(pieces, o)} {
 		if note != "" {
 			notes = append(notes, note)
 		}
@@ -34,7 +34,7 @@ func idleNote(pieces []*piece.Piece, cloth []piece.Scrap, o search.Options) stri
 	var idle []string
 	for i := range cloth {
 		s := &cloth[i]
-		if slices.ContainsFunc(pieces, func(p *piece.Piece) bool { return o.MayCut(p, s) }) {
+		if forOtherUse(pieces, cloth, s) || slices.ContainsFunc(pieces, func(p *piece.Piece) bool { return o.MayCut(p, s) }) {
 			continue
 		}
 		is := "no fabric given"
@@ -57,6 +57,37 @@ func idleNote(pieces []*piece.Piece, cloth []piece.Scrap, o search.Options) stri
 		}
 	}
 	return fmt.Sprintf("no piece may be cut from %s: the pieces ask for %s", list(idle), list(asked))
+}
+
+// useNote names the cloth that is set apart for the lining, where the pieces
+// are not of one, and the other cloth where they are.
+func useNote(pieces []*piece.Piece, cloth []piece.Scrap) string {
+	var lining, other []string
+	for i := range cloth {
+		switch s := &cloth[i]; {
+		case s.Use == piece.UseLining:
+			lining = append(lining, s.Name)
+		case forOtherUse(pieces, cloth, s):
+			other = append(other, s.Name)
+		}
+	}
+	isLining := func(p *piece.Piece) bool { return p.Use == piece.UseLining }
+	switch {
+	case len(lining) == 0:
+		return ""
+	case !slices.ContainsFunc(pieces, isLining):
+		return fmt.Sprintf("kept for the lining, and so cut for no other piece: %s; give --lining to plan the lining from it", list(lining))
+	case len(other) > 0 && !slices.ContainsFunc(pieces, func(p *piece.Piece) bool { return !isLining(p) }):
+		return fmt.Sprintf("the lining is cut from what is kept for it alone: %s", list(lining))
+	}
+	return ""
+}
+
+// forOtherUse reports whether a scrap is kept from all the pieces by what it, or
+// others of the pile, are set apart for.
+func forOtherUse(pieces []*piece.Piece, pile []piece.Scrap, s *piece.Scrap) bool {
+	rule := piece.UseRuleFor(pile)
+	return !slices.ContainsFunc(pieces, func(p *piece.Piece) bool { return rule.MayCut(p, s) })
 }
 
 // unknownKindNote says that cloth which may be knit or woven is taken to go with

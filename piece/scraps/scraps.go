@@ -84,6 +84,14 @@ func ParseKind(s string) (string, error) {
 	return "", fmt.Errorf("it is neither knit nor woven")
 }
 
+// ParseUse reads what a cloth is set apart for: lining.
+func ParseUse(s string) (string, error) {
+	if u := strings.ToLower(strings.TrimSpace(s)); u == piece.UseLining {
+		return u, nil
+	}
+	return "", fmt.Errorf("it is not %s", piece.UseLining)
+}
+
 // ParseFace reads which faces of a cloth can be the right side: one or both.
 func ParseFace(s string) (both bool, err error) {
 	switch strings.ToLower(strings.TrimSpace(s)) {

@@ -161,12 +161,12 @@ func TestReadCSV(t *testing.T) {
 		require.NoError(t, err)
 		return got
 	}
-	all := read("name,fabric,length_cm,width_in,count,kind,nap,face,note,colour\n" +
-		`sleeve,navy,60,10,2,Knit,yes,both,"from a dress, worn",#123` + "\n\n" +
-		"back,,\t70 ,20,,,,,\n")
+	all := read("name,fabric,length_cm,width_in,count,kind,nap,face,note,colour,Use\n" +
+		`sleeve,navy,60,10,2,Knit,yes,both,"from a dress, worn",#123,Lining` + "\n\n" +
+		"back,,\t70 ,20,,,,,,\n")
 	require.Len(t, all, 2)
 	s := all[0]
-	assert.Equal(t, "sleeve navy knit from a dress, worn #123 s.csv", strings.Join([]string{s.Name, s.Fabric, s.Kind, s.Note, s.Colour, s.File}, " "))
+	assert.Equal(t, "sleeve navy knit lining from a dress, worn #123 s.csv", strings.Join([]string{s.Name, s.Fabric, s.Kind, s.Use, s.Note, s.Colour, s.File}, " "))
 	assert.Equal(t, 2, s.Count)
 	assert.True(t, s.Nap)
 	assert.True(t, s.BothFaces)
@@ -174,7 +174,7 @@ func TestReadCSV(t *testing.T) {
 	s = all[1]
 	assert.Equal(t, 1, s.Count)
 	assert.False(t, s.Nap || s.BothFaces)
-	assert.Equal(t, "", s.Fabric+s.Kind+s.Note)
+	assert.Equal(t, "", s.Fabric+s.Kind+s.Use+s.Note)
 
 	// One scrap, 425 mm wide and 600 long, as spreadsheets of many places save it.
 	for name, text := range map[string]string{
@@ -233,6 +233,7 @@ func TestCSVErrors(t *testing.T) {
 		{"decimal commas that part cells", header1 + "a,navy,62,5,58\n", "row 2: 58: the row has more cells than the first row has names; a decimal comma"},
 		{"count 0", header1[:len(header1)-1] + ",count\na,navy,5,6,0\n", "row 2: count 0: it is not a whole number from 1 to 200; remove the row of a scrap that is gone"},
 		{"count many", header1[:len(header1)-1] + ",count\na,navy,5,6,many\n", "row 2: count many"},
+		{"use", header1[:len(header1)-1] + ",use\na,navy,5,6,patches\n", "row 2: use patches: it is not lining; write that, or nothing"},
 		{"kind", header1[:len(header1)-1] + ",kind\na,navy,5,6,felt\n", "row 2: kind felt: it is neither knit nor woven; write one of these, or nothing"},
 		{"nap", header1[:len(header1)-1] + ",nap\na,navy,5,6,some\n", "row 2: nap some: it is neither yes nor no"},
 		{"face", header1[:len(header1)-1] + ",face\na,navy,5,6,left\n", "row 2: face left: it is neither one nor both"},

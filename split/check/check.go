@@ -221,6 +221,7 @@ func (c *common) option(k int) []Fault {
 		o.placed(p)
 	}
 	o.kinds()
+	o.uses()
 	o.gaps()
 	o.counts()
 	for _, s := range o.seams {

@@ -53,6 +53,7 @@ type Piece struct {
 	GrainDeg float64 `json:"grain_deg"`
 	Fabric   string  `json:"fabric"`
 	Kind     string  `json:"kind,omitempty"`    // "knit" or "woven", where it is to be one of them
+	Use      string  `json:"use,omitempty"`     // "lining" for a piece of the lining
 	Flipped  bool    `json:"flipped,omitempty"` // the mirror image of the drawing
 	Side     string  `json:"side,omitempty"`    // of several copies, "left" or "right" of the body as worn, where it is known
 	Edges    []Edge  `json:"edges,omitempty"`
@@ -73,6 +74,7 @@ type Scrap struct {
 	Face     string    `json:"face"` // "one" or "both"
 	Fabric   string    `json:"fabric,omitempty"`
 	Kind     string    `json:"kind,omitempty"`
+	Use      string    `json:"use,omitempty"` // "lining" for cloth that no other piece is cut from
 	Colour   string    `json:"colour,omitempty"`
 	Note     string    `json:"note,omitempty"`
 }

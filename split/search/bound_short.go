@@ -65,10 +65,18 @@ func Short(ctx context.Context, pieces []*piece.Piece, scraps []piece.Scrap, o O
 
 // lacks says what cloth there is none of for a piece.
 func (t *table) lacks(p *piece.Piece) string {
-	fabric := slices.ContainsFunc(t.bins, func(s bin) bool { return (piece.FabricRule{}).MayCut(p, s.scrap) })
+	some := func(rules ...piece.Rule) bool {
+		return slices.ContainsFunc(t.bins, func(s bin) bool {
+			return !slices.ContainsFunc(rules, func(r piece.Rule) bool { return !r.MayCut(p, s.scrap) })
+		})
+	}
 	switch {
-	case !fabric:
+	case !some(piece.FabricRule{}):
 		return "no scrap of its fabric"
+	case some(piece.FabricRule{}, piece.KindRule{}) && p.Use == "":
+		return "no scrap but for the lining"
+	case some(piece.FabricRule{}, piece.KindRule{}):
+		return "no scrap kept for the lining"
 	case len(p.Fabrics) == 0:
 		return "no " + p.Kind + " scrap"
 	}

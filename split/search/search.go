@@ -176,7 +176,7 @@ func (o Options) withDefaults() Options {
 		o.Budgets = len(budgets)
 	}
 	if o.Rules == nil {
-		o.Rules = []piece.Rule{piece.FabricRule{}, piece.KindRule{}}
+		o.Rules = []piece.Rule{piece.FabricRule{}, piece.KindRule{}, piece.UseRule{}}
 	}
 	return o
 }
