@@ -108,7 +108,7 @@ func seamsBeside(o piece.Outline, d piece.Dart) (out []seamEnd) {
 // seamInMouth is where a piecing seam of a part ends between the legs of a
 // dart.
 func seamInMouth(o piece.Outline, d piece.Dart) (end seamEnd, ok bool) {
-	legs := [2]stretch{stretchTo(d.Apex, d.Leg1), stretchTo(d.Apex, d.Leg2)}
+	legs := [2]segment{segmentTo(d.Apex, d.Leg1), segmentTo(d.Apex, d.Leg2)}
 	side := func(q orb.Point) bool {
 		_, first := legs[0].of(q)
 		_, second := legs[1].of(q)

@@ -144,7 +144,7 @@ func divided(f piece.FishEye, seam curve.Path, reachMM float64) (d DividedDart, 
 	}
 	far := 1 - near
 
-	middle := stretchTo(f.Apex[0], f.Apex[1])
+	middle := segmentTo(f.Apex[0], f.Apex[1])
 	var wide [2]float64 // of each side, off the middle line
 	var place float64   // of the widest place along it
 	for k := range 2 {
@@ -245,7 +245,7 @@ func (h *halves) takeInEye(i int, reachMM float64) bool {
 	if math.Max(plane.Distance(sewn.Apex[0], f.Apex[0]), plane.Distance(sewn.Apex[1], f.Apex[1])) > reachMM {
 		return false
 	}
-	drawn, seam := stretchTo(f.Apex[apexes[0]], f.Apex[apexes[1]]), stretchTo(stretchOf.Start(), stretchOf.End())
+	drawn, seam := segmentTo(f.Apex[apexes[0]], f.Apex[apexes[1]]), segmentTo(stretchOf.Start(), stretchOf.End())
 	var place, half float64
 	near := 0 // the wide corner on the near side
 	for k := range 2 {

@@ -9,7 +9,7 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// Half is the stretch of a ring on one side of a line that starts and ends
+// Half is the part of a ring on one side of a line that starts and ends
 // outside it, closed along the line: near is on the line's left. It cuts a
 // body's ring, or its cutting line, much faster than Cut cuts the outline, and
 // as exactly as the ring is. It is empty where the ring lies on the other side.
@@ -78,7 +78,7 @@ func HalfArea(ring orb.Ring, line curve.Path, near bool) float64 {
 	if near {
 		dx, dy = -dx, -dy
 	}
-	// About a, the stretches along the line add nothing.
+	// About a, the segments along the line add nothing.
 	sum := 0.0
 	p := ring[len(ring)-1]
 	px, py := p[0]-a[0], p[1]-a[1]
@@ -105,57 +105,57 @@ func HalfArea(ring orb.Ring, line curve.Path, near bool) float64 {
 
 // fence is a flattened line that parts near from far.
 type fence struct {
-	stretches []stretch // those of the line, one after the other
-	chord     stretch   // from the line's start to its end
-	bow       float64   // the most that the line bends away from its chord
-	near      bool
+	segments []segment // those of the line, one after the other
+	chord    segment   // from the line's start to its end
+	bow      float64   // the most that the line bends away from its chord
+	near     bool
 }
 
-// stretch is a straight line from a place, with its unit direction.
-type stretch struct {
+// segment is a straight line from a place, with its unit direction.
+type segment struct {
 	from, along orb.Point
 	length      float64
 }
 
-func stretchTo(a, b orb.Point) stretch {
+func segmentTo(a, b orb.Point) segment {
 	l := plane.Distance(a, b)
-	return stretch{a, orb.Point{(b[0] - a[0]) / l, (b[1] - a[1]) / l}, l}
+	return segment{a, orb.Point{(b[0] - a[0]) / l, (b[1] - a[1]) / l}, l}
 }
 
-// of is how far along the stretch q is, and how far to its left.
-func (s *stretch) of(q orb.Point) (along, left float64) {
+// of is how far along the segment q is, and how far to its left.
+func (s *segment) of(q orb.Point) (along, left float64) {
 	x, y := q[0]-s.from[0], q[1]-s.from[1]
 	return s.along[0]*x + s.along[1]*y, s.along[1]*x - s.along[0]*y
 }
 
 func newFence(points orb.LineString, near bool) *fence {
-	f := &fence{chord: stretchTo(points[0], points[len(points)-1]), near: near}
+	f := &fence{chord: segmentTo(points[0], points[len(points)-1]), near: near}
 	for i, q := range points {
 		_, left := f.chord.of(q)
 		f.bow = math.Max(f.bow, math.Abs(left))
 		if i > 0 && q != points[i-1] {
-			f.stretches = append(f.stretches, stretchTo(points[i-1], q))
+			f.segments = append(f.segments, segmentTo(points[i-1], q))
 		}
 	}
 	return f
 }
 
-func (f *fence) bends() bool { return len(f.stretches) > 1 }
+func (f *fence) bends() bool { return len(f.segments) > 1 }
 
 // side is how far q lies on the side wanted, negative for one on the other.
 func (f *fence) side(q orb.Point) float64 {
 	_, left := f.chord.of(q)
 	if f.bends() && math.Abs(left) <= f.bow+fineMM {
 		k, mm := f.nearest(q)
-		_, left = f.stretches[k].of(q)
-		// Round a corner, the stretch that q lies off most tells.
+		_, left = f.segments[k].of(q)
+		// Round a corner, the segment that q lies off most tells.
 		beside := k
 		if mm == 0 {
 			beside = max(0, k-1)
-		} else if mm == f.stretches[k].length {
-			beside = min(k+1, len(f.stretches)-1)
+		} else if mm == f.segments[k].length {
+			beside = min(k+1, len(f.segments)-1)
 		}
-		if _, other := f.stretches[beside].of(q); math.Abs(other) > math.Abs(left) {
+		if _, other := f.segments[beside].of(q); math.Abs(other) > math.Abs(left) {
 			left = other
 		}
 	}
@@ -165,11 +165,11 @@ func (f *fence) side(q orb.Point) float64 {
 	return -left
 }
 
-// nearest is the stretch of the line that q is nearest to, and how far along it.
+// nearest is the segment of the line that q is nearest to, and how far along it.
 func (f *fence) nearest(q orb.Point) (k int, mm float64) {
 	least := math.Inf(1) // squared
-	for i := range f.stretches {
-		s := &f.stretches[i]
+	for i := range f.segments {
+		s := &f.segments[i]
 		along, left := s.of(q)
 		at := max(0, min(s.length, along))
 		if d := (along-at)*(along-at) + left*left; d < least {
@@ -189,12 +189,12 @@ func (f *fence) between(from, to orb.Point) []orb.Point {
 	var out []orb.Point
 	if a < b || a == b && s <= t {
 		for k := a + 1; k <= b; k++ {
-			out = append(out, f.stretches[k].from)
+			out = append(out, f.segments[k].from)
 		}
 		return out
 	}
 	for k := a; k > b; k-- {
-		out = append(out, f.stretches[k].from)
+		out = append(out, f.segments[k].from)
 	}
 	return out
 }

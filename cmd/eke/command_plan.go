@@ -57,7 +57,7 @@ the parts and layouts at true size.`,
 	fl := cmd.Flags()
 	fl.StringVarP(&f.out, "output", "o", "", "`folder` to write; without it only the table is printed")
 	fl.IntVar(&f.options, "options", 3, "`number` of plans to keep")
-	fl.StringSliceVar(&f.seams, "seams", nil, "`kinds` of seam allowed: "+strings.Join(addedKinds(), ", ")+" (a yoke is any seam across the grain, a panel any lengthwise seam), or the name of a joined edge, such as shoulder, whose seam may move; all by default")
+	fl.StringSliceVar(&f.seams, "seams", nil, "`kinds` of seam allowed: "+strings.Join(addedSeamKinds(), ", ")+" (a yoke is any seam across the grain, a panel any lengthwise seam), or the name of a joined edge, such as shoulder, whose seam may move; all by default")
 	fl.IntVar(&f.maxSeams, "max-seams", search.DefaultMaxSeams, "greatest `number` of piecing seams that may be added")
 	fl.Var(&f.allowance, "allowance", "seam allowance of a piecing seam")
 	fl.Var(&f.dartReach, "dart-reach", dartReachUsage)
@@ -111,7 +111,7 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 	if err != nil {
 		return err
 	}
-	if err := validKinds(f.seams, pieces); err != nil {
+	if err := validSeamKinds(f.seams, pieces); err != nil {
 		return err
 	}
 	if err := canWrite(f.out); err != nil {
@@ -224,8 +224,8 @@ func keepProved(d *plan.Document, args []string) error {
 	return failed
 }
 
-// addedKinds is what a seam that is added may be.
-func addedKinds() []string {
+// addedSeamKinds is what a seam that is added may be.
+func addedSeamKinds() []string {
 	var out []string
 	for _, w := range split.Ways() {
 		if !slices.Contains(out, w.Kind()) {
@@ -235,10 +235,10 @@ func addedKinds() []string {
 	return out
 }
 
-// validKinds refuses a kind of seam that names nothing.
-func validKinds(kinds []string, pieces []*piece.Piece) error {
+// validSeamKinds refuses a kind of seam that names nothing.
+func validSeamKinds(kinds []string, pieces []*piece.Piece) error {
 	known := map[string]bool{}
-	for _, k := range addedKinds() {
+	for _, k := range addedSeamKinds() {
 		known[k] = true
 	}
 	for _, p := range pieces {
@@ -248,7 +248,7 @@ func validKinds(kinds []string, pieces []*piece.Piece) error {
 	}
 	for _, k := range kinds {
 		if !known[strings.ToLower(k)] {
-			return fmt.Errorf("--seams %s: no such kind of seam and no edge of that name; give %s or a joined edge such as shoulder", k, strings.Join(addedKinds(), ", "))
+			return fmt.Errorf("--seams %s: no such kind of seam and no edge of that name; give %s or a joined edge such as shoulder", k, strings.Join(addedSeamKinds(), ", "))
 		}
 	}
 	return nil

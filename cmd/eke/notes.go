@@ -20,7 +20,7 @@ func notesOn(pieces []*piece.Piece, cloth []piece.Scrap, o search.Options) []str
 	for _, s := range cloth {
 		notes = append(notes, s.Notes...)
 	}
-	for _, note := range []string{napNote(pieces, cloth), useNote(pieces, cloth), idleNote(pieces, cloth, o), unknownKindNote(pieces, cloth, o), kindsAskedNote(pieces, o)} {
+	for _, note := range []string{napNote(pieces, cloth), useNote(pieces, cloth), idleNote(pieces, cloth, o), unknownKindNote(pieces, cloth, o), knitToWovenNote(pieces, o)} {
 		if note != "" {
 			notes = append(notes, note)
 		}
@@ -111,9 +111,9 @@ func unknownKindNote(pieces []*piece.Piece, cloth []piece.Scrap, o search.Option
 	return fmt.Sprintf("nothing says whether %s is knit or woven, so it is taken to go with either; give its kind to keep knit and woven apart", list(unknown))
 }
 
-// kindsAskedNote warns of a pattern that sews a piece that is to be knit to one
+// knitToWovenNote warns of a pattern that sews a piece that is to be knit to one
 // that is to be woven.
-func kindsAskedNote(pieces []*piece.Piece, o search.Options) string {
+func knitToWovenNote(pieces []*piece.Piece, o search.Options) string {
 	if wish.Has[wish.MixKinds](o.Wishes) {
 		return ""
 	}

@@ -7,22 +7,22 @@ import (
 	"eke/split/plan"
 )
 
-// level is a mark for the end of a piecing seam, as a distance along an edge.
-type level struct {
+// levelMark is a mark for the end of a piecing seam, as a distance along an edge.
+type levelMark struct {
 	seam string
 	mm   float64
 	part *partProof
 }
 
 // levelsOn are the level marks on an edge of the part.
-func (p *partProof) levelsOn(e drawnEdge) []level {
-	var out []level
+func (p *partProof) levelsOn(e drawnEdge) []levelMark {
+	var out []levelMark
 	for _, n := range p.Notches {
 		if n.Level == "" || n.For != e.Name || e.Seam != "" {
 			continue
 		}
 		if mm, d := along(e.line, n.At); d <= markMM {
-			out = append(out, level{n.Level, mm, p})
+			out = append(out, levelMark{n.Level, mm, p})
 		}
 	}
 	return out
@@ -70,7 +70,7 @@ func (o *optionProof) levels() {
 	}
 }
 
-func (o *optionProof) levelHasMate(r run, l level, runs []run) bool {
+func (o *optionProof) levelHasMate(r run, l levelMark, runs []run) bool {
 	mine := o.hasSeam(l.part, l.seam)
 	for _, other := range runs {
 		if !sewnTo(r, other) || math.Abs(r.lengthMM-other.lengthMM) > mostEaseMM {

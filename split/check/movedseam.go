@@ -151,7 +151,7 @@ type run struct {
 	first, last edgeAt
 	lengthMM    float64
 	marks       []mark
-	levels      []level
+	levels      []levelMark
 }
 
 // rejoined puts the edges that piecing seams cut end to end again, each before

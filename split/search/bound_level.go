@@ -68,11 +68,11 @@ func (t *table) middleReach(ctx context.Context, b *blank, w split.Way, to float
 }
 
 // critical brackets a critical level, and remembers it.
-func (t *table) critical(ctx context.Context, b *blank, w split.Way, near bool, s *bin, kind levelKind, to, fineMM float64, fits func(level float64) bool) bracket {
+func (t *table) critical(ctx context.Context, b *blank, w split.Way, near bool, s *bin, test levelTest, to, fineMM float64, fits func(level float64) bool) bracket {
 	if !t.allowed(b.piece, s.scrap) {
 		return bracket{}
 	}
-	question := levelQuestion{kind: kind, to: to, part: b.key, way: w, near: near, class: s.class}
+	question := levelQuestion{test: test, to: to, part: b.key, way: w, near: near, class: s.class}
 	r, known := t.brackets.get(question)
 	if known {
 		return r
@@ -89,7 +89,7 @@ func (t *table) critical(ctx context.Context, b *blank, w split.Way, near bool, 
 
 // levelQuestion is which critical level is asked for.
 type levelQuestion struct {
-	kind  levelKind
+	test  levelTest
 	to    float64 // how far the middle part must reach, 0 where none is asked for
 	part  string  // the blank's key
 	way   split.Way
@@ -97,11 +97,11 @@ type levelQuestion struct {
 	class string // of the bin
 }
 
-// levelKind is by which test a critical level is bisected.
-type levelKind int
+// levelTest is by which test a critical level is bisected.
+type levelTest int
 
 const (
-	exactLevel     levelKind = iota // the part is placed
+	exactLevel     levelTest = iota // the part is placed
 	heuristicLevel                  // the lower-bound part is placed
 	middleLevel                     // the lower-bound part of a middle part is placed
 )

@@ -33,15 +33,16 @@ func middle(f *flat) float64 {
 	return b.Bound().Center()[0]
 }
 
-// stretch is which bit of a strip shows along an edge that it is sewn to, in
-// parts of its length, where the edge's line in the view starts and where it
-// ends. Of several edges of the strip it may be, it is the one furthest along
-// where high is more than 0, the least far where it is less, else the next
-// that is not taken. Without a join it is 0 to 0.
+// shownBit is which bit of a band shows along an edge that it is sewn to. from
+// and to are fractions of the band's length: what shows where the edge's line
+// in the view starts, and where it ends. Where several edges of the band are
+// sewn to this one, it takes the one furthest along the band if high is above
+// 0, the least far if it is below, and the next that is not taken if it is 0.
+// Without a join both are 0.
 //
-// Both outlines run clockwise, so the strip's edge starts where the other
+// Both outlines run clockwise, so the band's edge starts where the other
 // ends; a collar is turned down, which shows the side that faced the neck.
-func (w *whole) stretch(p placed, edge int, taken map[int]bool, high float64) (from, to float64) {
+func (w *whole) shownBit(p placed, edge int, taken map[int]bool, high float64) (from, to float64) {
 	box := w.ring().Bound()
 	axis := 0
 	if across, down := size(box); down > across {
@@ -68,7 +69,7 @@ func (w *whole) stretch(p placed, edge int, taken map[int]bool, high float64) (f
 	return from, to
 }
 
-// rise is 1 where the strip runs from left to right over the back, -1 where it
+// rise is 1 where the band runs from left to right over the back, -1 where it
 // runs from right to left, and 0 where that cannot be told.
 func (w *whole) rise(views []*flat) float64 {
 	for _, f := range views {
@@ -78,7 +79,7 @@ func (w *whole) rise(views []*flat) float64 {
 		for _, p := range f.body {
 			for i := range p.piece.edges {
 				line := p.shown(i)
-				from, to := w.stretch(p, i, map[int]bool{}, 0)
+				from, to := w.shownBit(p, i, map[int]bool{}, 0)
 				if from == to || len(line) < 2 {
 					continue
 				}

@@ -61,9 +61,9 @@ func lookInside(front, back *flat) {
 	front.inside = append(front.inside, at)
 }
 
-// sewBands lays each strip along the edges it is sewn to, half as wide as it
+// sewBands lays each band along the edges it is sewn to, half as wide as it
 // is cut, for a band is folded (common practice, no source). A collar lies
-// over the body at its whole width; what is under it is not seen. A strip
+// over the body at its whole width; what is under it is not seen. A band
 // that gives no join goes to the edges of the body that have the name of one
 // of its long edges.
 func (o *outfit) sewBands(views []*flat) {
@@ -97,7 +97,7 @@ func (o *outfit) sewBands(views []*flat) {
 					if f.name == "front" {
 						side = -side // left and right change places
 					}
-					r.from, r.to = b.stretch(p, i, taken, side*rise)
+					r.from, r.to = b.shownBit(p, i, taken, side*rise)
 					found, home = append(found, r), append(home, f)
 				}
 			}
@@ -110,7 +110,7 @@ func (o *outfit) sewBands(views []*flat) {
 		}
 		at := 0.0
 		for i, r := range found {
-			if r.from == r.to { // no join says which bit of the strip it is
+			if r.from == r.to { // no join says which bit of the band it is
 				r.from = at / total
 				at += lengthOf(r.line)
 				r.to = at / total
@@ -125,15 +125,15 @@ func (o *outfit) sewBands(views []*flat) {
 	}
 }
 
-// takes reports whether it is this copy of a strip that goes to an edge: each
-// copy of a piece has the strip of its own side, or else of its own number, and
+// takes reports whether it is this copy of a band that goes to an edge: each
+// copy of a piece has the band of its own side, or else of its own number, and
 // of the two copies on one piece the first goes to the left.
 func (o *outfit) takes(b *whole, p placed, edge int) bool {
-	strips, pieces := o.copies(b), o.copies(p.piece)
+	bands, pieces := o.copies(b), o.copies(p.piece)
 	switch {
 	case b.role == collar:
 		return b.Copy <= 1 // the other is under it
-	case strips < 2:
+	case bands < 2:
 		return true
 	case b.Side != "" && p.piece.Side != "":
 		return b.Side == p.piece.Side
@@ -155,7 +155,7 @@ func (o *outfit) copies(w *whole) int {
 	return n
 }
 
-// goesTo reports whether a strip is sewn to an edge of a piece.
+// goesTo reports whether a band is sewn to an edge of a piece.
 func (w *whole) goesTo(p *whole, edge int) bool {
 	joined := false
 	for i, e := range w.edges {

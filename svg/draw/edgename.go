@@ -18,7 +18,7 @@ const (
 )
 
 // nameEdge writes a text along an edge, inside it, where it fits.
-func (s *Shape) nameEdge(space *region, e edge, text string) {
+func (s *Shape) nameEdge(space *freeSpace, e edge, text string) {
 	length := e.path.Length()
 	for size := edgeNameMM; text != "" && size >= edgeLeastMM; size *= 0.85 {
 		width := Width(text, size)
@@ -90,7 +90,7 @@ func turnedBox(centre orb.Point, width, height, turnDeg float64) []orb.Point {
 
 // freeTurned reports whether a turned box, with some room about it, lies
 // inside, clear of walls and boxes.
-func (r *region) freeTurned(centre orb.Point, width, height, turnDeg float64) bool {
+func (r *freeSpace) freeTurned(centre orb.Point, width, height, turnDeg float64) bool {
 	if !r.inside(centre) {
 		return false
 	}
@@ -122,7 +122,7 @@ func (r *region) freeTurned(centre orb.Point, width, height, turnDeg float64) bo
 }
 
 // addTurned takes a turned box out of the free space.
-func (r *region) addTurned(centre orb.Point, width, height, turnDeg float64) {
+func (r *freeSpace) addTurned(centre orb.Point, width, height, turnDeg float64) {
 	corners := turnedBox(centre, width, height, turnDeg)
 	r.addWall(append(corners, corners[0]))
 	r.addWall([]orb.Point{corners[0], corners[2]})

@@ -11,9 +11,9 @@ import (
 	"github.com/paulmach/orb/simplify"
 )
 
-// region is the free space inside an outline: walls are lines that nothing
+// freeSpace is the free space inside an outline: walls are lines that nothing
 // may cross, boxes and discs are taken.
-type region struct {
+type freeSpace struct {
 	ring  []orb.Point
 	holes [][]orb.Point
 	walls [][2]orb.Point
@@ -28,8 +28,8 @@ const (
 	clearMM   = 1.2
 )
 
-func newRegion(outline curve.Path) *region {
-	r := new(region)
+func newFreeSpace(outline curve.Path) *freeSpace {
+	r := new(freeSpace)
 	// A line of many points on its way is as good as one of few.
 	points := []orb.Point(simplify.DouglasPeucker(flattenMM / 6).LineString(orb.LineString(outline.Flatten(flattenMM))))
 	r.ring = points[:len(points)-1]
@@ -37,13 +37,13 @@ func newRegion(outline curve.Path) *region {
 	return r
 }
 
-func (r *region) addWall(points []orb.Point) {
+func (r *freeSpace) addWall(points []orb.Point) {
 	for i := 1; i < len(points); i++ {
 		r.walls = append(r.walls, [2]orb.Point{points[i-1], points[i]})
 	}
 }
 
-func (r *region) inside(q orb.Point) bool {
+func (r *freeSpace) inside(q orb.Point) bool {
 	for _, h := range r.holes {
 		if plane.Holds(h, q) {
 			return false
@@ -53,7 +53,7 @@ func (r *region) inside(q orb.Point) bool {
 }
 
 // free reports whether the box lies inside, clear of walls and boxes.
-func (r *region) free(box orb.Bound) bool {
+func (r *freeSpace) free(box orb.Bound) bool {
 	if !r.inside(box.Center()) {
 		return false
 	}
@@ -98,7 +98,7 @@ func meets(box orb.Bound, w [2]orb.Point) bool {
 
 // place finds where a box of that size lies clear of everything, as far from
 // the walls as can be.
-func (r *region) place(width, height float64) (orb.Point, bool) {
+func (r *freeSpace) place(width, height float64) (orb.Point, bool) {
 	const grid = 36
 	all := orb.MultiPoint(r.ring).Bound()
 	best, bestRoom, found := orb.Point{}, -1.0, false
@@ -121,20 +121,21 @@ func (r *region) place(width, height float64) (orb.Point, bool) {
 	return best, found
 }
 
-// room is the least distance from a box to a wall; where that is no more than
-// enough, it may be any distance that is no more.
-func (r *region) room(box orb.Bound, enough float64) float64 {
+// room is the distance in mm from a box to the nearest wall, if that is more
+// than enough. If not, the answer is only some number no larger than enough:
+// the search for the nearest wall ends with the first that is so near.
+func (r *freeSpace) room(box orb.Bound, enough float64) float64 {
 	return r.toWall(box, enough, func(w [2]orb.Point) float64 { return boxDistance(box, w) })
 }
 
-// toWall is the least distance to a wall of what lies in a box; where that is
-// no more than enough, it may be any distance that is no more.
-func (r *region) toWall(box orb.Bound, enough float64, away func(wall [2]orb.Point) float64) float64 {
+// toWall is the distance in mm to the nearest wall of something that lies within
+// a box; away measures it to one wall. Like room it gives up at enough.
+func (r *freeSpace) toWall(box orb.Bound, enough float64, away func(wall [2]orb.Point) float64) float64 {
 	least, nearest := math.Inf(1), r.last
 	for k := range r.walls {
 		i := (r.last + k) % len(r.walls)
 		w := r.walls[i]
-		// Between the boxes around both it is no farther than between them.
+		// A wall is at least as far away as the box round it is.
 		dx := math.Max(math.Min(w[0][0], w[1][0])-box.Max[0], box.Min[0]-math.Max(w[0][0], w[1][0]))
 		dy := math.Max(math.Min(w[0][1], w[1][1])-box.Max[1], box.Min[1]-math.Max(w[0][1], w[1][1]))
 		if math.Max(dx, dy) >= least {
@@ -168,9 +169,9 @@ func toBox(q orb.Point, b orb.Bound) float64 {
 	return math.Hypot(dx, dy)
 }
 
-// clearance is how far q is from the nearest wall or box, and 0 outside; where
-// that is no more than enough, it may be any distance that is no more.
-func (r *region) clearance(q orb.Point, enough float64) float64 {
+// clearance is how far q is in mm from the nearest wall or box, and 0 outside.
+// Like room it gives up at enough.
+func (r *freeSpace) clearance(q orb.Point, enough float64) float64 {
 	least := r.toWall(orb.Bound{Min: q, Max: q}, enough, func(w [2]orb.Point) float64 { return plane.ToSegment(q, w[0], w[1]) })
 	for _, b := range r.boxes {
 		least = math.Min(least, toBox(q, b))
@@ -183,7 +184,7 @@ func (r *region) clearance(q orb.Point, enough float64) float64 {
 
 // pole is the place inside that is farthest from the walls, to a grid, and
 // nearest to the middle where many are as far.
-func (r *region) pole() orb.Point {
+func (r *freeSpace) pole() orb.Point {
 	const grid, toMiddle = 48, 0.02
 	all := orb.MultiPoint(r.ring).Bound()
 	best, room := r.ring[0], math.Inf(-1)
@@ -205,7 +206,7 @@ func (r *region) pole() orb.Point {
 // chord is a long line along the direction dir that lies inside, clear of
 // walls and boxes: the longest, but rather near the middle than at the side,
 // and rather with some room to its left and right.
-func (r *region) chord(dir orb.Point) (a, b orb.Point) {
+func (r *freeSpace) chord(dir orb.Point) (a, b orb.Point) {
 	const offsets, samples, roomMM = 25, 8, 5.0
 	across := orb.Point{-dir[1], dir[0]}
 	lo, hi := math.Inf(1), math.Inf(-1)
@@ -236,9 +237,9 @@ func (r *region) chord(dir orb.Point) (a, b orb.Point) {
 	return a, b
 }
 
-// runs is where the line through base along dir is inside and free, as
-// stretches of the distance along it.
-func (r *region) runs(base, dir orb.Point) [][2]float64 {
+// runs is where the line through base along dir is inside and free: from and
+// to, as distances from base in mm.
+func (r *freeSpace) runs(base, dir orb.Point) [][2]float64 {
 	var stops []float64
 	across := orb.Point{-dir[1], dir[0]}
 	cross := func(p, q orb.Point) {

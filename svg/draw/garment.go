@@ -88,8 +88,8 @@ func (w *whole) has(words ...string) bool {
 	return slices.ContainsFunc(w.edges, func(e edge) bool { return says(e.Name, words...) })
 }
 
-// strips are pieces sewn along an edge and folded, however short.
-var strips = []string{"cuff", "band", "binding"}
+// bandWords name pieces that are sewn along an edge and folded, however short.
+var bandWords = []string{"cuff", "band", "binding"}
 
 // cast says what each piece is on the garment, from its name and its joins:
 // a sleeve is what is sewn into an armhole, the body is what has shoulders or
@@ -103,7 +103,7 @@ func (o *outfit) cast() {
 		case isApart(p.Name):
 		case says(p.Name, "collar"):
 			p.role = collar
-		case p.slender(), says(p.Name, strips...):
+		case p.slender(), says(p.Name, bandWords...):
 			p.role = band
 		case p.has("shoulder", "side", "raglan", "armhole"):
 			switch {
@@ -162,7 +162,7 @@ func (o *outfit) castFrom(p *whole) {
 	}
 }
 
-// slender reports whether the piece is a strip.
+// slender reports whether the piece is as long and narrow as a band.
 func (w *whole) slender() bool {
 	long, short := w.sides()
 	return long > 4*short
@@ -174,8 +174,8 @@ func (w *whole) sides() (long, short float64) {
 	return math.Max(a, b), math.Min(a, b)
 }
 
-// depth is how wide a strip is on the whole, whether it runs straight or is
-// curved.
+// depth is the mean width of a band, whether it runs straight or is curved: its
+// area by its length, in mm.
 func (w *whole) depth() float64 {
 	long, _ := w.sides()
 	ring := w.ring()

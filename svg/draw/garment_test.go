@@ -207,7 +207,7 @@ func TestEveryPartIsOnThePictures(t *testing.T) {
 }
 
 func TestHalf(t *testing.T) {
-	h := half{orb.Point{0, 0}, orb.Point{0, 10}} // down the page: the half to the left of it
+	h := halfPlane{orb.Point{0, 0}, orb.Point{0, 10}} // down the page: the half to the left of it
 	square := []orb.Point{{-4, 1}, {4, 1}, {4, 5}, {-4, 5}}
 	got := h.clip(square)
 	require.Len(t, got, 4)

@@ -5,23 +5,23 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// half is the half of the plane to the right of the line from a to b (y
+// halfPlane is the half of the plane to the right of the line from a to b (y
 // down: clockwise of it).
-type half struct{ a, b orb.Point }
+type halfPlane struct{ a, b orb.Point }
 
-func (h half) depth(q orb.Point) float64 {
+func (h halfPlane) depth(q orb.Point) float64 {
 	u, v := plane.Sub(h.b, h.a), plane.Sub(q, h.a)
 	return u[0]*v[1] - u[1]*v[0]
 }
 
-// clip is what of a ring lies in the half. A ring that falls apart keeps its
+// clip is what of a ring lies in the half plane. A ring that falls apart keeps its
 // bits joined along the line, which a filled picture does not show.
-func (h half) clip(ring []orb.Point) []orb.Point {
+func (h halfPlane) clip(ring []orb.Point) []orb.Point {
 	return plane.ClipRight(ring, h.a, plane.Sub(h.b, h.a))
 }
 
-// cut is what of an open line lies in the half, in bits.
-func (h half) cut(line []orb.Point) [][]orb.Point {
+// cut is what of an open line lies in the half plane, in bits.
+func (h halfPlane) cut(line []orb.Point) [][]orb.Point {
 	var out [][]orb.Point
 	var run []orb.Point
 	for i, q := range line {

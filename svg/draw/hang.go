@@ -27,7 +27,7 @@ type flat struct {
 type placed struct {
 	piece *whole
 	m     curve.Matrix
-	keep  *half       // in the piece's own coordinates
+	keep  *halfPlane  // in the piece's own coordinates
 	under []orb.Point // what shows between a sleeve and its armhole
 	cap   orb.Point   // in the piece's own coordinates, where under takes its cloth from
 }
@@ -264,7 +264,7 @@ func capHalves(path curve.Path) []curve.Path {
 
 // foldOf is the half of a sleeve that shows with a seam: what lies on the
 // seam's side of the line from the middle of the top to the middle of the hem.
-func foldOf(p *whole, up curve.Matrix, seam curve.Path) *half {
+func foldOf(p *whole, up curve.Matrix, seam curve.Path) *halfPlane {
 	box := orb.MultiPoint(apply(up, p.ring())).Bound()
 	top := seam.Start()
 	hem := orb.Point{box.Center()[0], box.Max[1]}
@@ -277,9 +277,9 @@ func foldOf(p *whole, up curve.Matrix, seam curve.Path) *half {
 			hem, _ = line.At(line.Length() / 2)
 		}
 	}
-	h := half{top, hem}
+	h := halfPlane{top, hem}
 	if h.depth(seam.End()) < 0 {
-		h = half{hem, top}
+		h = halfPlane{hem, top}
 	}
 	back := inverse(up)
 	h.a, h.b = back.Apply(h.a), back.Apply(h.b)

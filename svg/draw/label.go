@@ -62,7 +62,7 @@ func (b block) labels(centre orb.Point, size, turnDeg float64) []Label {
 
 // label finds places for the name, the words, the grainline and the letters
 // of the piecing seams.
-func (s *Shape) label(space *region, cut curve.Path, edges []edge, say inscription) {
+func (s *Shape) label(space *freeSpace, cut curve.Path, edges []edge, say inscription) {
 	name := wrap(s.Name, 22)
 	full := block{append(append([]string{}, name...), say.words...), len(name)}
 	largest := largestMM(orb.MultiPoint(s.Region).Bound())
@@ -82,7 +82,7 @@ func (s *Shape) label(space *region, cut curve.Path, edges []edge, say inscripti
 
 // setBlock sets the block inside the part, no larger and no smaller than said,
 // as large as it goes while half of the longest grainline stays free.
-func (s *Shape) setBlock(space *region, b block, largest, least float64) bool {
+func (s *Shape) setBlock(space *freeSpace, b block, largest, least float64) bool {
 	a, z := space.chord(s.grain())
 	wanted := 0.5 * plane.Distance(a, z)
 	for size := math.Max(largest, least); size >= least; size *= 0.86 {
@@ -123,7 +123,7 @@ func (s *Shape) grain() orb.Point {
 // grainline draws the grain along the longest free line. It has one arrow
 // head where the cloth has a nap, and so a direction, and two where it has
 // none; a head is tipMM long at most.
-func (s *Shape) grainline(space *region, tipMM float64) {
+func (s *Shape) grainline(space *freeSpace, tipMM float64) {
 	a, b := space.chord(s.grain())
 	length := plane.Distance(a, b)
 	if length == 0 {
@@ -152,7 +152,7 @@ func (s *Shape) grainline(space *region, tipMM float64) {
 
 // leadOut sets the block to the right of the part, with a line from it to
 // the part's middle.
-func (s *Shape) leadOut(space *region, b block, size float64) {
+func (s *Shape) leadOut(space *freeSpace, b block, size float64) {
 	awayMM := 1.25 * size
 	box := orb.MultiPoint(s.Region).Bound()
 	width, height := b.box(size)
@@ -165,7 +165,7 @@ func (s *Shape) leadOut(space *region, b block, size float64) {
 
 // letter writes the letter of a piecing seam beside its edge, inside the part
 // where there is room and outside it where there is none.
-func (s *Shape) letter(space *region, cut []orb.Point, e edge, text string) {
+func (s *Shape) letter(space *freeSpace, cut []orb.Point, e edge, text string) {
 	length := e.path.Length()
 	spots := []float64{0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82}
 	for size := letterMM; size >= leastMM; size *= 0.8 {

@@ -57,9 +57,9 @@ func Laid(d *plan.Document, option int) (pictures []Picture, scraps []int, err e
 	return pictures, scraps, nil
 }
 
-// Kinds is the first of each kind of scrap in a plan: scraps that are alike
-// have one name.
-func Kinds(d *plan.Document) (first []int) {
+// DistinctScraps is the place in d.Scraps of the first scrap of each name.
+// Scraps that are alike have one name.
+func DistinctScraps(d *plan.Document) (first []int) {
 	seen := map[string]bool{}
 	for i, s := range d.Scraps {
 		if !seen[s.Name] {
@@ -95,7 +95,7 @@ func laid(parts []plan.Part, scrap *plan.Scrap, s Shape, fill string, numbers []
 	out := &sticky{w: &body}
 	c := &canvas{svg.New(out), out}
 	box := orb.MultiPoint(s.Region).Bound()
-	space := newRegion(closedRing(s.Region))
+	space := newFreeSpace(closedRing(s.Region))
 	c.filled(closedRing(s.Region), fill, "laid-cloth")
 	for _, h := range scrap.Holes {
 		hole := closedPath(h)
@@ -127,7 +127,7 @@ func laid(parts []plan.Part, scrap *plan.Scrap, s Shape, fill string, numbers []
 		says = append(says, text)
 		in := Shape{GrainDeg: turned(p.GrainDeg, m), OneWay: s.OneWay}
 		in.Region = cut.Flatten(flattenMM)
-		room := newRegion(cut)
+		room := newFreeSpace(cut)
 		full := block{wrap(text, 18), 3}
 		if !in.setBlock(room, full, typeMM, typeMM*0.85) && !in.setBlock(room, block{[]string{strconv.Itoa(numbers[i])}, 1}, typeMM, typeMM*0.7) {
 			in.leadOut(room, block{[]string{text}, 1}, typeMM*0.85)

@@ -69,7 +69,7 @@ func scrapShape(d *plan.Document, o *plan.Option, scrap *plan.Scrap) (Shape, err
 		s.Region = append(s.Region, orb.Point(q))
 	}
 	s.Lines = append(s.Lines, Line{Stroke: Cloth, Word: "outline", Path: outline, Closed: true})
-	space := newRegion(outline)
+	space := newFreeSpace(outline)
 	for _, h := range scrap.Holes {
 		hole := closedPath(h)
 		s.Lines = append(s.Lines, Line{Stroke: Hole, Word: "hole", Path: hole, Closed: true})
@@ -124,7 +124,7 @@ func yes(b bool) string {
 }
 
 // addHole takes what is inside a closed path out of the free space.
-func (r *region) addHole(p curve.Path) {
+func (r *freeSpace) addHole(p curve.Path) {
 	points := p.Flatten(flattenMM)
 	r.holes = append(r.holes, points[:len(points)-1])
 }

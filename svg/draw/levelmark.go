@@ -24,7 +24,7 @@ func meetsSeam(n plan.Notch, edges []edge, m curve.Matrix) bool {
 
 // nameLevel writes the letter of the seam that meets the part at a level mark
 // beside it, inside the part, where there is room.
-func (s *Shape) nameLevel(space *region, n plan.Notch, m curve.Matrix, text string) {
+func (s *Shape) nameLevel(space *freeSpace, n plan.Notch, m curve.Matrix, text string) {
 	at := m.Apply(n.At)
 	in := plane.Sub(m.Apply(plane.Sub(n.At, n.Toward)), at)
 	if l := math.Hypot(in[0], in[1]); l > 0 {

@@ -88,9 +88,9 @@ func TestPartsWithLevelMarksCanBeRead(t *testing.T) {
 func TestLevelMarkOfANarrowPart(t *testing.T) {
 	var s Shape
 	path := curve.Polyline(orb.Point{0, 0}, orb.Point{100, 0}, orb.Point{100, 6}, orb.Point{0, 6}, orb.Point{0, 0})
-	s.nameLevel(newRegion(path), plan.Notch{At: plan.Point{50, 0}, Toward: plan.Point{0, -1}, Level: "A"}, curve.Identity, "A")
+	s.nameLevel(newFreeSpace(path), plan.Notch{At: plan.Point{50, 0}, Toward: plan.Point{0, -1}, Level: "A"}, curve.Identity, "A")
 	require.Empty(t, s.Labels)
 	wide := path.Transform(curve.Matrix{1, 0, 0, 10, 0, 0})
-	s.nameLevel(newRegion(wide), plan.Notch{At: plan.Point{50, 0}, Toward: plan.Point{0, -1}, Level: "A"}, curve.Identity, "A")
+	s.nameLevel(newFreeSpace(wide), plan.Notch{At: plan.Point{50, 0}, Toward: plan.Point{0, -1}, Level: "A"}, curve.Identity, "A")
 	require.Len(t, s.Labels, 1)
 }

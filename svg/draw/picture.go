@@ -37,10 +37,10 @@ const typeShare = 0.031
 // of the width that the widest of them is shown in.
 const mostTall = 1.1
 
-// Fit is the width in mm that pictures of one garment are to be shown in where
+// FullWidthMM is the width in mm that pictures of one garment are to be shown in where
 // the page's whole width is filled: that of the widest, or more where one is
 // so tall that it would not be seen whole.
-func Fit(pictures []Picture) float64 {
+func FullWidthMM(pictures []Picture) float64 {
 	width := 0.0
 	for _, p := range pictures {
 		width = math.Max(width, math.Max(p.WidthMM, p.HeightMM/mostTall))
@@ -115,7 +115,7 @@ func Garment(d *plan.Document, option int) (pictures []Picture, note string, err
 	for _, p := range all {
 		pictures = append(pictures, p.size())
 	}
-	typeMM := math.Max(Fit(pictures), 400) * typeShare
+	typeMM := math.Max(FullWidthMM(pictures), 400) * typeShare
 	for i, p := range all {
 		if pictures[i], err = g.finish(p, typeMM); err != nil {
 			return nil, "", err
@@ -321,7 +321,7 @@ func (g *garment) placed(c *canvas, p placed, grow func([]orb.Point)) error {
 				c.ruled(d.Transform(p.m))
 			}
 		}
-		g.labels = append(g.labels, mark{text: strconv.Itoa(part.number), at: newRegion(closedRing(ring)).pole()})
+		g.labels = append(g.labels, mark{text: strconv.Itoa(part.number), at: newFreeSpace(closedRing(ring)).pole()})
 	}
 	if line := p.rim(); len(line) > 1 {
 		c.ruled(curve.Polyline(line...))
@@ -402,7 +402,7 @@ func (g *garment) ribbons(c *canvas, ribbons []ribbon, grow func([]orb.Point)) e
 			}
 			c.filled(closedRing(ring), run.fill, "flat-part")
 			if r.width < 0 { // a band is too narrow for its number
-				g.labels = append(g.labels, mark{text: strconv.Itoa(run.number), at: newRegion(closedRing(ring)).pole()})
+				g.labels = append(g.labels, mark{text: strconv.Itoa(run.number), at: newFreeSpace(closedRing(ring)).pole()})
 			}
 			grow(ring)
 		}

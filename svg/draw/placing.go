@@ -53,7 +53,7 @@ func Placing(d *plan.Document, option int, sheet placing.Sheet) (Picture, error)
 		partWidth, partHeight := size(cut.Bound())
 		mm := math.Min(typeMM, math.Max(leastType*typeMM, 0.3*math.Min(partWidth, partHeight)))
 		in := Shape{Region: cut.Flatten(flattenMM), GrainDeg: turned(part.GrainDeg, curve.Matrix(part.Placement))}
-		room := newRegion(cut)
+		room := newFreeSpace(cut)
 		middle := cut.Bound().Center()
 		for _, k := range p.Corners {
 			at := inward(k.At, middle, 0.9*mm)

@@ -211,7 +211,7 @@ func partShape(d *plan.Document, o *plan.Option, p *plan.Part, m curve.Matrix, s
 	s.Lines = append(s.Lines,
 		Line{Stroke: Cutting, Word: "outer", Path: cut, Closed: true},
 		Line{Stroke: Seam, Word: "seam", Path: seam, Closed: true})
-	space := newRegion(seam)
+	space := newFreeSpace(seam)
 	for i, e := range edges {
 		l := Line{Stroke: Unseen, Path: e.path, Word: "edge " + e.word(i), Facts: []Fact{{"allowance", mm(e.AllowanceMM)}}, Joins: e.joins(o, p)}
 		if e.Ease != "" {
@@ -367,4 +367,4 @@ func (e edge) joins(o *plan.Option, p *plan.Part) []string {
 }
 
 // Middle is a place well inside the shape, far from its edges.
-func (s Shape) Middle() orb.Point { return newRegion(closedRing(s.Region)).pole() }
+func (s Shape) Middle() orb.Point { return newFreeSpace(closedRing(s.Region)).pole() }

@@ -30,7 +30,7 @@ func pictures(t testing.TB, d *plan.Document) map[string]string {
 	}
 	write("pieces", func(w io.Writer) error { return Pieces(w, d, 0) })
 	write("layout", func(w io.Writer) error { return Layout(w, d, 0) })
-	write("cloths", func(w io.Writer) error { return Cloths(w, d, Kinds(d)) })
+	write("cloths", func(w io.Writer) error { return Cloths(w, d, DistinctScraps(d)) })
 	flat, _, err := Garment(d, 0)
 	require.NoError(t, err)
 	laid, _, err := Laid(d, 0)
@@ -117,7 +117,7 @@ func TestAWriterThatFails(t *testing.T) {
 	require.ErrorIs(t, Part(&full{200}, d, 0, 0), errFull)
 	require.ErrorIs(t, Pieces(&full{200}, d, 0), errFull)
 	require.ErrorIs(t, Layout(&full{200}, d, 0), errFull)
-	require.ErrorIs(t, Cloths(&full{20}, d, Kinds(d)), errFull)
+	require.ErrorIs(t, Cloths(&full{20}, d, DistinctScraps(d)), errFull)
 }
 
 func TestWhatCannotBeDrawn(t *testing.T) {

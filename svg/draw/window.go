@@ -45,7 +45,7 @@ func (s Shape) NamedIn(windows []Window) Shape {
 	}
 	cut := !slices.ContainsFunc(windows, func(w Window) bool { return holds(w.Clear, box) })
 	space := s.space(rest)
-	var views, large []view
+	var views, large []seenSpace
 	for _, w := range windows {
 		v, ok := space.through(w.Clear)
 		if !ok {
@@ -70,7 +70,7 @@ func (s Shape) NamedIn(windows []Window) Shape {
 	}
 	for _, v := range large {
 		if v.window != written && (cut || !holds(v.window, nameBox)) {
-			labels, _, _ := largest(name, []view{v}, math.Min(againMM, sizeMM))
+			labels, _, _ := largest(name, []seenSpace{v}, math.Min(againMM, sizeMM))
 			s.Labels = append(s.Labels[:len(s.Labels):len(s.Labels)], labels...)
 		}
 	}
@@ -99,14 +99,14 @@ func (s Shape) caption() (caption block, rest []Label, name, all orb.Bound, size
 }
 
 // space is the room inside the shape that its lines and the given labels leave.
-func (s Shape) space(labels []Label) *region {
+func (s Shape) space(labels []Label) *freeSpace {
 	outline := closedRing(s.Region)
 	for _, l := range s.Lines {
 		if l.Stroke == Seam {
 			outline = l.Path
 		}
 	}
-	space := newRegion(outline)
+	space := newFreeSpace(outline)
 	for _, l := range s.Lines {
 		switch l.Stroke {
 		case Grain, GrainTip, Notch, Dart, Leader:
@@ -123,19 +123,19 @@ func (s Shape) space(labels []Label) *region {
 	return space
 }
 
-// view is what a window shows of the room inside a shape.
-type view struct {
-	region
+// seenSpace is what a window shows of the free space inside a shape.
+type seenSpace struct {
+	freeSpace
 	window orb.Bound
 	area   float64
 }
 
-func (r *region) through(w orb.Bound) (view, bool) {
+func (r *freeSpace) through(w orb.Bound) (seenSpace, bool) {
 	seen := clip.Ring(w, plane.Close(r.ring))
 	if len(seen) < 4 {
-		return view{}, false
+		return seenSpace{}, false
 	}
-	v := view{*r, w, plane.Area(seen)}
+	v := seenSpace{*r, w, plane.Area(seen)}
 	v.ring = seen[:len(seen)-1]
 	v.walls = slices.Clone(r.walls)
 	v.addWall(w.ToRing())
@@ -145,7 +145,7 @@ func (r *region) through(w orb.Bound) (view, bool) {
 
 // largest sets a block where its type can be largest, in the first of the
 // views where that is so.
-func largest(b block, views []view, mostMM float64) (labels []Label, in orb.Bound, ok bool) {
+func largest(b block, views []seenSpace, mostMM float64) (labels []Label, in orb.Bound, ok bool) {
 	for size := mostMM; size >= leastMM; size *= 0.86 {
 		width, height := b.box(size)
 		for i := range views {

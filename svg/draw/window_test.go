@@ -66,10 +66,10 @@ func requireNamed(t *rapid.T, s Shape, windows []Window) {
 		if !ok {
 			continue
 		}
-		if _, _, room := largest(name, []view{v}, leastMM); room && whole == 0 {
+		if _, _, room := largest(name, []seenSpace{v}, leastMM); room && whole == 0 {
 			t.Fatalf("%s: its name is whole in none of %v", s.Name, windows)
 		}
-		_, _, room := largest(name, []view{v}, sizeMM)
+		_, _, room := largest(name, []seenSpace{v}, sizeMM)
 		if room && v.area > share*boxArea(w.Clear) && !slices.ContainsFunc(s.Labels, func(l Label) bool { return l.Line == 1 && holds(w.Clear, l.bound()) }) {
 			t.Fatalf("%s fills much of %v and is not named there", s.Name, w)
 		}

@@ -158,7 +158,7 @@ func newOption(d *plan.Document, at int, u measure.Unit) (option, error) {
 		return option{}, err
 	}
 	o.PictureNote = note
-	full := draw.Fit(pictures)
+	full := draw.FullWidthMM(pictures)
 	together, tallest := 0.0, 1.0
 	for _, p := range pictures {
 		o.Pictures = append(o.Pictures, picture{p.Name, template.HTML(p.SVG), template.HTML(p.Small), share(p, full)})
@@ -239,7 +239,7 @@ func (v *view) spread(d *plan.Document, u measure.Unit) error {
 	for _, s := range d.Scraps {
 		alike[s.Name]++
 	}
-	kinds := draw.Kinds(d)
+	kinds := draw.DistinctScraps(d)
 	spare := most
 	for _, i := range kinds {
 		if wanted[d.Scraps[i].Name] {

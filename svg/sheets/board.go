@@ -101,7 +101,7 @@ func (b *board) free(m *mask, x, y int) bool {
 func (b *board) between(it item, turn float64, used *cells, known, enough score) (best place, least score, found bool) {
 	m := it.mask(turn, b.side)
 	least = known
-	var columns [][]strip
+	var columns [][]pageSpan
 	for x := 0; float64(x)*b.side[0]+m.size[0] <= b.widthMM+1e-6; x++ {
 		if x%b.perPage[0]%2 == 0 {
 			columns = append(columns, b.across(m, float64(x)*b.side[0]))
@@ -136,14 +136,14 @@ func (b *board) between(it item, turn float64, used *cells, known, enough score)
 }
 
 // score is what a mask costs where its corner is at a point.
-func (b *board) score(m *mask, at orb.Point, turn float64, across, down []strip, used *cells) score {
+func (b *board) score(m *mask, at orb.Point, turn float64, across, down []pageSpan, used *cells) score {
 	s, _ := b.scoreBelow(unplaced, m, at, turn, across, down, used)
 	return s
 }
 
 // scoreBelow is the score where it is less than another. Once so many new
 // pages are counted that it cannot be, it counts no further.
-func (b *board) scoreBelow(other score, m *mask, at orb.Point, turn float64, across, down []strip, used *cells) (s score, ok bool) {
+func (b *board) scoreBelow(other score, m *mask, at orb.Point, turn float64, across, down []pageSpan, used *cells) (s score, ok bool) {
 	s = score{0, 0, at[1], at[0]}.turned(turn)
 	for _, r := range down {
 		for _, c := range across {
@@ -165,28 +165,28 @@ func (b *board) scoreBelow(other score, m *mask, at orb.Point, turn float64, acr
 
 // across and down are the pages that a mask needs where it starts at x, or at
 // y, with what each shows of it.
-func (b *board) across(m *mask, x float64) []strip {
-	return strips(x, m.size[0], b.side[0], b.showW, b.stepX, m.columns)
+func (b *board) across(m *mask, x float64) []pageSpan {
+	return pageSpans(x, m.size[0], b.side[0], b.showW, b.stepX, m.columns)
 }
 
-func (b *board) down(m *mask, y float64) []strip {
-	return strips(y, m.size[1], b.side[1], b.showH, b.stepY, len(m.rows))
+func (b *board) down(m *mask, y float64) []pageSpan {
+	return pageSpans(y, m.size[1], b.side[1], b.showH, b.stepY, len(m.rows))
 }
 
-// strip is those of a mask's columns, or rows, that one page shows.
-type strip struct{ page, from, to int }
+// pageSpan is those of a mask's columns, or rows, that one page shows.
+type pageSpan struct{ page, from, to int }
 
-// strips cuts what starts at a place and has a size into the pages that it
+// pageSpans cuts what starts at a place and has a size into the pages that it
 // needs, as few as can be: the one where it starts, and on while the last
 // does not show its end.
-func strips(at, size, side, show, step float64, squares int) []strip {
-	var out []strip
+func pageSpans(at, size, side, show, step float64, squares int) []pageSpan {
+	var out []pageSpan
 	for page := firstPage(at, size, show, step); ; page++ {
 		begin := float64(page) * step
 		from := max(0, int(math.Floor((begin-at)/side+1e-6)))
 		to := min(squares, int(math.Ceil((begin+show-at)/side-1e-6)))
 		if from < to {
-			out = append(out, strip{page, from, to})
+			out = append(out, pageSpan{page, from, to})
 		}
 		if begin+show >= at+size-1e-6 {
 			return out
