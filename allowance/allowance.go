@@ -2,6 +2,16 @@
 // finishes the new seams that a split makes: notches, darts, trueing. It also
 // walks seams: it compares the lengths of edges that are sewn together.
 //
+// # What goes in and comes out
+//
+// CutLine takes a piece's outline and gives the cutting line as points, which is
+// what is placed and proved; CutPath gives it with its curves, for drawing.
+// SeamLine and TrueDarts change the piece that they are given: the one takes the
+// allowance off, the other makes dart legs equal. TakeIn, True and TrueAcross
+// leave what they are given, and return new outlines. Walk and Warnings only
+// measure. An error of SeamLine is a *piece.Error; any other says what is wrong
+// with the outline, and the caller says of which piece.
+//
 // # How a cutting line is made
 //
 // The cutting line is the outline of everything that must be cloth: the piece

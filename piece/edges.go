@@ -107,11 +107,13 @@ func (d *Draft) along(outline curve.Ruler, l DraftLine) (from, to float64, err e
 	return from, to, nil
 }
 
-// snapTo takes the ends of the i-th stretch to the corners near by. A stretch
-// shorter than that is a stub beside a corner: only the end that is nearer to
-// the corner goes there, and a neighbour's end that meets the other stays too.
-// An end that is not at a corner goes to a joint of the outline that is no
-// further than a hair. It reports whether anything of the outline is covered.
+// snapTo moves the ends of the i-th stretch to corners within snapMM, so that an
+// edge drawn a little short or long still ends at its corner. Two kinds of ends
+// stay where they are. If both ends of a short stretch would go to one corner,
+// only the nearer goes, or nothing would be left of it. And an end that meets
+// such a short neighbour stays with it. Last, an end goes to a joint of the
+// outline that is within a hair of it. It reports whether the stretch still
+// covers anything.
 func snapTo(corners, joints []float64, length float64, all []stretch, i int) (stretch, bool) {
 	s := all[i]
 	span := s.to - s.from

@@ -1,13 +1,18 @@
 // Package piece is what a maker works with: pattern pieces, their named
 // edges, notches and darts, the joins between them, and scraps of cloth.
 //
-// A Draft is a piece as it was drawn. Make checks it, once, and gives a
-// Piece: whole (one drawn on the fold is unfolded, for a scrap is a single
-// layer), closed, with its outline cut into edges that run clockwise on the
-// page. Everything after may rely on that; nothing else in eke validates a
-// piece again.
+// A Draft is a piece as it was drawn. Make checks it, once, and gives a Piece,
+// or an *Error that says where the drawing is wrong and what to do about it. A
+// Piece is whole: one drawn on the fold is unfolded, for a scrap is a single
+// layer. Its outline is the seam line, closed, cut into edges that run clockwise
+// on the page. Everything after may rely on that; nothing else in eke validates
+// a piece again. A Scrap has no such door here: its readers (package svg and
+// piece/scraps) check it.
 //
-// Millimetres; x to the right, y down; angles in degrees clockwise from +x.
+// A Rule says which piece may be cut from which scrap.
+//
+// Lengths are in mm; x is to the right, y down; angles are in degrees clockwise
+// from +x.
 package piece
 
 import (

@@ -4,7 +4,8 @@ import "eke/piece"
 
 // ByHand cuts every part of a piece that the line crosses: the first line cuts
 // the whole, the next what is left of it. Darts whose apex is within takeInMM
-// of the line are taken into the seam. It reports how many seams it added.
+// of the line are taken into the seam. It returns how many seams it
+// added, 0 where the line misses the piece.
 func (t *Tree) ByHand(p *piece.Piece, w Way, levelMM, takeInMM float64) int {
 	return t.byHand(NewBody(p, p.Outline), w, levelMM, takeInMM)
 }

@@ -210,7 +210,9 @@ func Mate(e, f piece.Edge, mm float64) float64 {
 	return (l - mm) / l * e.Line.Length()
 }
 
-// unevenCopies names the pieces whose mirrored copies are split unlike.
+// unevenCopies names the pieces whose copies are not all split alike: by the
+// same ways in the same order, and where a seam runs across the grain at the
+// same level. Levels along the grain differ between mirror images.
 func unevenCopies(m *Made) []string {
 	shapes := map[string]map[string]bool{}
 	var order []string

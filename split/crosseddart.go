@@ -20,7 +20,7 @@ import (
 type CrossedDart struct {
 	Drawn piece.Dart // as the piece has it
 	// StepMM is how far apart along the sewn dart the seam comes out of its
-	// two legs; 0 where it crosses but one of them.
+	// two legs; 0 where it crosses only one of them.
 	StepMM float64
 }
 

@@ -1,13 +1,3 @@
-// Package split knows the ways to split a pattern piece: where a piecing seam
-// may run, what parts it leaves, what a moved seam does to two pieces, and
-// what all of it costs the garment's looks.
-//
-// A way to split is one type that implements Way; the search (package
-// split/search) knows only that interface. How intrusive a plan is, is one
-// function, Cost. The proof of a plan is in split/check and shares no code
-// with this package.
-//
-// Millimetres; x to the right, y down; angles in degrees clockwise from +x.
 package split
 
 import (

@@ -40,8 +40,10 @@ func mouths(p *piece.Piece, o piece.Outline) (r allowance.Corners, err error) {
 		case first && second && d.Seam != "":
 			r.Darts = append(r.Darts, d)
 		case first && second:
-			// A seam that ends beside a leg is where the line beside the leg
-			// would be: the shape is that of the whole piece, too.
+			// Beside a leg the cutting line runs where the leg's neighbour
+			// leads it. Where a piecing seam ends so near the leg that it
+			// is the neighbour, the mouth gets the shape that it has on
+			// the whole piece, as far as the seam's allowance.
 			if ends = seamsBeside(o, d); len(ends) == 0 {
 				r.Darts = append(r.Darts, d)
 				continue
@@ -133,7 +135,8 @@ func aheadOf(d piece.Dart, q orb.Point) bool {
 	return mid[0]*(q[0]-d.Apex[0])+mid[1]*(q[1]-d.Apex[1]) > 0
 }
 
-// shortOf is what of a ring lies no further out than the seam's allowance.
+// shortOf is the part of a ring that lies no further out than the seam's
+// allowance.
 func (s seamEnd) shortOf(r orb.Ring) orb.Ring {
 	over := func(q orb.Point) float64 { return (q[0]-s.at[0])*s.out[0] + (q[1]-s.at[1])*s.out[1] - s.allowanceMM }
 	var kept orb.Ring

@@ -49,9 +49,11 @@ func firsts(copies []*piece.Piece) []*piece.Piece {
 	return out
 }
 
-// broughtHome is the pieces with every strip that a moved seam took along put
-// back to the end of the edge that it is a bit of, as it is sewn. The edges
-// that a move leaves to a piece are as many as were drawn.
+// broughtHome undoes moved seams for walking. A moved seam takes a bit of an edge
+// beside it along, of an armhole say, onto the neighbour. That bit is taken off
+// the neighbour here and put back at the end of the edge that it came from, for
+// sewn up it is part of that edge. A piece has as many edges of its own after a
+// move as before, in the same order.
 func broughtHome(drawn, now []*piece.Piece) []*piece.Piece {
 	strips := map[piece.Ref][]piece.Edge{}
 	out := make([]*piece.Piece, len(now))

@@ -41,8 +41,8 @@ func (m *Made) levelMarks() []levelMark {
 			if end.Edge.Name == "" || end.Edge.From != "" || len(end.Edge.Line) == 0 || opensOn(m.Plan.Pieces[s.Piece], end.Edge) || !m.inPlace(s.Piece, end.Edge) {
 				continue
 			}
-			// Where another seam ends at the very place, a part beside that
-			// one has the place and not the seam.
+			// A part that has the place, but not this seam, lies beside another
+			// seam that ends at the same place.
 			own := slices.DeleteFunc(m.marksAt(s.Piece, end.Edge.Name, end.At), func(l levelMark) bool {
 				return !slices.ContainsFunc(m.Parts[l.part].Outline, func(e piece.Edge) bool { return e.Seam == s.Name })
 			})

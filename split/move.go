@@ -35,7 +35,7 @@ func (m Move) meanMM() float64 {
 	return m.ByMM
 }
 
-// LeastMoveMM is the smallest move that is worth its chalk.
+// LeastMoveMM is the smallest move that is worth making. (Judgement, no source.)
 const LeastMoveMM = 3.0
 
 // MostMoveMM is how far a seam may move before a maker would call it a yoke.

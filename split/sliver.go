@@ -30,8 +30,9 @@ const (
 // to end of it.
 func tooNarrow(o piece.Outline) error {
 	ring := o.Ring()
-	// A disc whose radius is the area over the length round fits in any
-	// outline, for the discs about its rim would not cover it.
+	// Quick answer: a disc of radius area / perimeter fits in any outline. For
+	// discs of that radius all along the outline do not cover its inside, and
+	// a point they leave uncovered is the middle of a disc that fits.
 	wide := plane.SignedArea(ring) >= leastWideMM/2*o.Length()
 	_, necked := piece.Neck(ring, leastNeckMM)
 	if wide && !necked {

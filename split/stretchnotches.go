@@ -31,7 +31,8 @@ const (
 	// stops are one place; a bit shorter than that never gets a notch.
 	sameStopMM = 1
 	// leastNotchedMM is the shortest bit of a seam, between the ends of two
-	// others on either side of it, that gets a notch unless it must.
+	// others, that gets a notch as a rule. Shorter ones get one only where the
+	// parts could not be told apart without.
 	leastNotchedMM = 5
 	// tellMM is how far the notches of a part's stretch must differ from
 	// their mirror image, or a tenth of the stretch if that is less.

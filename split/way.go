@@ -12,9 +12,10 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// Way is one way to cut a body in two by a line that can slide. As the level
-// grows, near grows and far shrinks: how far a part can go on a scrap is a
-// monotone question, and the search bisects it.
+// Way is one way to cut a body in two by a line that can slide. Where the line
+// lies is said by its level, a number in mm. As the level grows, the near part
+// must grow and the far part shrink: then whether a part still fits a scrap has
+// one turning point, which the search finds by bisection.
 type Way interface {
 	// Kind is what flags and plan.json call the seam: "yoke", "panel".
 	Kind() string
@@ -62,14 +63,16 @@ const (
 // Traits is what holds for all seams that a way makes.
 type Traits struct {
 	Runs Run
-	// Plain ways are quick to weigh and show least. Others are tried for the
-	// last cut of a piece when the plain ones have had their try.
+	// Plain ways are quick to try and show least on the garment. The search
+	// tries the others later, and only for the last cut of a piece.
 	Plain bool
-	// Within is the kind of another way whose lines hold all of this one's,
-	// which is left out where that is allowed.
+	// Within is the kind of a more general way that has all the lines of this
+	// one: every centre seam is a panel seam. This way is left out where the
+	// general one is allowed. Empty for most.
 	Within string
-	// Beside is the kind of another way beside which alone this one does what
-	// can be done, for it is tried in some places only: Where says in which.
+	// Beside is set for a way that is tried in some places only. It is the
+	// kind of the way that serves everywhere else; a maker who allows this
+	// way alone is told so. Where says in words which the places are.
 	Beside, Where string
 }
 
@@ -120,9 +123,10 @@ func straightSpans(b *Body, dir orb.Point) []Span {
 	return spansOf(b.Ring, b.Piece.Keeps, func(q orb.Point) float64 { return q[0]*dir[0] + q[1]*dir[1] })
 }
 
-// spansOf are the spans of a line that slides, level being that of the line
-// through a point: between the outline's extreme levels the number of parts
-// stays the same, so one try between each two settles them all.
+// spansOf are the spans of a line that slides; level gives the level of the
+// line through a point. How many parts the line makes can only change where it
+// passes a local extreme of the outline. So between two neighbouring extremes
+// one try tells for all levels.
 func spansOf(ring orb.Ring, keeps []piece.Keep, level func(orb.Point) float64) []Span {
 	n := len(ring)
 	var turns []float64 // levels of the outline's local extremes

@@ -11,11 +11,11 @@ import (
 )
 
 // CurvedYoke is one gentle arc across the grain, for where a straight yoke
-// would end at the underarm: its ends run down the side, or Up, from its
-// middle, whose level down the grain is the line's level. The arc is a
-// parabola, the same at every level, that rises by a twelfth of the body's
-// width over that width, and so by no more than a tenth of its own. On a piece
-// that was cut on the fold its middle is the fold.
+// would end at the underarm. Its ends lie lower than its middle, or higher with
+// Up. The line's level is that of its middle, in mm down the grain. The arc is
+// a parabola, the same at every level: from its middle to a side of the body
+// it rises or falls by a twelfth of the body's width, and by less where the
+// body is narrower. On a piece that was cut on the fold its middle is the fold.
 type CurvedYoke struct {
 	Up         bool
 	AtUnderarm bool // only where a straight yoke would end at an underarm, or in the armhole just above
@@ -35,8 +35,8 @@ func (c CurvedYoke) Spans(b *Body) []Span {
 	if len(arms) == 0 {
 		return nil
 	}
-	// From where the underarm lies bulkMM below all of the arc to where it
-	// lies as far above all of it.
+	// From the level at which the whole arc lies bulkMM above the underarm to
+	// the one at which it lies as far below.
 	at := Span{math.Inf(1), math.Inf(-1)}
 	for _, u := range arms {
 		_, down := b.Frame.Place(u)

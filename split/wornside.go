@@ -166,8 +166,10 @@ func (s *sided) asSaid() float64 {
 	return sideWord(s.Name)
 }
 
-// asBody is the side of a piece that is a front, or a back: left where its
-// outer edge lies to the right, times sense.
+// asBody is the side of a piece that is a front, or a back, as left is: 0 for
+// any other. sense is 1 where an outer edge on the right means the left of the
+// body, as on a front, and -1 where it means the right, as on a back. A facing
+// and a lining are worn the other way out.
 func (s *sided) asBody(word string, sense float64) float64 {
 	if !s.is(word) {
 		return 0

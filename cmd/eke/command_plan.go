@@ -170,9 +170,9 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 	return unproved
 }
 
-// afterwards is the last of the time, which is for proving, drawing and
-// writing: by as much as there may be of it, and a quarter at most, or three
-// quarters where outlines have thousands of points.
+// afterwards is how much of the time is kept for proving, drawing and writing
+// what was found. It grows with the number of parts, up to a quarter of all the
+// time, and for outlines of thousands of points by up to half of it more.
 func (f *planFlags) afterwards(pieces []*piece.Piece) time.Duration {
 	const (
 		least = 300 * time.Millisecond
@@ -254,9 +254,9 @@ func validSeamKinds(kinds []string, pieces []*piece.Piece) error {
 	return nil
 }
 
-// besideNote says of a kind of seam that is tried in some places only which
-// these are, to one who does not allow the kind that serves everywhere else.
-// It is empty for others.
+// besideNote warns a maker who allows a kind of seam that is tried in some
+// places only, and not the kind that serves everywhere else. It says which
+// places these are, and is empty where there is no such kind.
 func besideNote(kinds []string) string {
 	allowed := func(kind string) bool {
 		return slices.ContainsFunc(kinds, func(k string) bool { return strings.EqualFold(k, kind) })

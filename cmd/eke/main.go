@@ -1,4 +1,11 @@
 // Command eke plans how to cut a sewing pattern from scraps of cloth.
+//
+// Each command is a file named command_…: its flags, and what it does in order:
+// read, search, prove, write, show. The rest is what they share: reading files
+// and flags (load, values, units), tables on the terminal (terminal, grid) and
+// the folder that is written (write). What was asked for goes to standard
+// output, notes and warnings too unless that is to be JSON; progress and errors
+// go to standard error. The exit codes stand below.
 package main
 
 import (

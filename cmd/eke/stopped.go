@@ -8,8 +8,8 @@ import (
 	"eke/split/search"
 )
 
-// waits are the times to search that are worth a suggestion. Who has given
-// more than half of the last is better served by another cure.
+// waits are the search times that eke may suggest. A suggestion is at least
+// twice the time given before; beyond the last one, more time is no good advice.
 var waits = []struct {
 	time  time.Duration
 	words string

@@ -2,6 +2,12 @@
 // Béziers joined into paths, measured, split, turned and crossed without
 // losing the curve.
 //
+// A Segment is drawn as its parameter goes from 0 to 1; a place on a Path is
+// said by its distance along it in mm, and a distance beyond the end is taken
+// as the end. Most methods of a Path need one segment at least. Nothing here
+// fails: what has no answer (the direction of a segment of no length) is said
+// to be zero where it is asked.
+//
 // Lengths are millimetres on a page with x to the right and y down. Quadratic
 // Béziers are held as the cubic of the same shape, which is exact. Lengths are
 // found with Gauss-Legendre quadrature (halved near a cusp), parameters at a length by bisection

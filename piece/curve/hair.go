@@ -66,9 +66,10 @@ func (p Path) gathered(mm float64, closed bool) Path {
 	return out
 }
 
-// absorbed gives each hair to a neighbour. One that has got a hair waits with
-// the next, for it may have another neighbour by then: steps that are hairs all
-// along do not become one line.
+// absorbed joins each hair to the neighbour whose direction is nearer to its
+// own: the neighbour is stretched to the hair's far end. In one pass a segment
+// takes one hair at most. So a row of hairs, such as small steps, is thinned out
+// evenly, and does not become one straight line.
 func (p Path) absorbed(mm float64, closed bool) Path {
 	out := append(Path{}, p...)
 	got := make([]bool, len(out))

@@ -1,6 +1,9 @@
 // Package scraps reads what a maker says about scraps of cloth in words and
 // figures: a spreadsheet's rows, a `--scrap` flag, a length, an angle. Scraps
-// that are drawn are read by package svg, with the same words.
+// that are drawn are read by package svg, which asks this package what their
+// words and figures mean. ReadCSV, ParseFlag and Distinct give a *piece.Error,
+// which names the file and the row; the other functions a plain error, for the
+// caller to say where.
 //
 // Every figure has its unit beside it or in its column's name; one without is
 // refused, since a guess would be cut in cloth. A decimal comma is as good as
@@ -16,11 +19,11 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// What no scrap is beyond.
+// A scrap beyond these is refused.
 const (
-	maxMM    = 20_000
-	maxCount = 200
-	maxName  = 80
+	maxMM    = 20_000 // a side
+	maxCount = 200    // how many are alike
+	maxName  = 80     // letters of its name
 )
 
 // rectangle is a scrap known by its size: width across the grain, length

@@ -2,8 +2,8 @@ package check
 
 import "math"
 
-// offMM is how far a cutting line may lie off where it should: the slack, and
-// what is written of it.
+// offMM is how far a cutting line may lie from where it should: the slack, and
+// what is lost by writing coordinates with few decimals.
 const offMM = SlackMM + hairMM
 
 // strip is what an allowance takes up beside one straight bit of an edge, or
@@ -49,8 +49,8 @@ func stripsOf(edges []drawnEdge) (out []strip, leastMM float64) {
 }
 
 // of is the stretch of a line that lies in the strip, and how much of the
-// strip's width, straight out from its edge, that leaves; all of it where that
-// is enough.
+// strip's width in mm the line leaves between the edge and itself. A line that
+// does not cut into the strip leaves the whole width.
 func (s strip) of(c segment) (stretch segment, leftMM float64) {
 	a, b, ok := clip(c.a, c.b, func(p point) float64 { return cross(s.out, sub(p, s.a)) })
 	if ok {
@@ -97,12 +97,12 @@ type taken struct {
 // cut is how much of the strip's width a cutting line leaves, and whether that
 // is too little.
 //
-// A line may lie offMM off where it should. Across a strip that comes off its
-// width. But a strip also ends, square to its edge, and where no other begins
-// there, next to a narrower allowance or in a corner that points inward, the
-// cutting line runs along that end. So a stretch of it that lies within offMM
-// of the end counts only where, that much further on, it would still lie in
-// what the allowances take up.
+// A line may lie offMM from where it should. Across a strip, that much may be
+// missing from its width. But a strip also ends, square to its edge. Next to a
+// narrower allowance, or in a corner that points inward, no other strip begins
+// there, and the cutting line rightly runs along that end. So the line is moved
+// offMM along the edge, both ways, and it counts as cutting in only if it still
+// lies in some strip then.
 func (t *taken) cut(s strip, c segment) (leftMM float64, short bool) {
 	in, left := s.of(c)
 	if left >= s.wide-offMM {

@@ -13,8 +13,11 @@
 // (Y.-D. Liang and B. A. Barsky, "A new concept and method for line clipping",
 // 1984).
 //
-// A difference counts when it is wider than SlackMM. Whatever is so is either
-// proved or a fault: a shape that cannot be reasoned about is one too.
+// In goes a plan.Document; out come its faults, and none means that the plan is
+// proved. There is no third answer: where a shape is broken, or the geometry
+// library gives up, that is a fault too. The rules are listed in fault.go; each
+// says what a maker would suffer if it were broken. A difference counts when it
+// is wider than SlackMM.
 //
 // Millimetres; x to the right, y down; angles in degrees clockwise from +x.
 package check
@@ -26,8 +29,8 @@ import (
 	"eke/split/plan"
 )
 
-// SlackMM is how far a line may be from where it should be: curves are
-// flattened to that when they are computed with.
+// SlackMM is how far a line may lie from where it should be. Curves are
+// flattened to within that where plans are made.
 const SlackMM = 0.05
 
 const (

@@ -5,8 +5,8 @@ import "fmt"
 // Rule is what a plan must keep to be right.
 type Rule string
 
-// The rules, in the order they are asked. What a plan is refused for, a maker
-// would find out at the cutting table or the sewing machine.
+// The rules, in the order in which they are checked. None is about taste: a plan
+// that breaks one would fail at the cutting table or the sewing machine.
 const (
 	Numbers     Rule = "numbers"              // every number is finite and of a size that cloth has
 	Names       Rule = "names"                // names and copies are there once, and what they refer to exists

@@ -1,10 +1,15 @@
 // Package plan is plan.json as Go values: what a run of eke found, in a form
-// that anyone can read, draw from or check without eke.
+// that anyone can read, draw from or check without eke. Everything a part needs
+// to be drawn true to size, curves included, is here, so drawing and proving
+// need nothing of the search.
 //
-// Millimetres; x to the right, y down; angles in degrees clockwise from +x; a
-// polygon is a list of points without a closing repeat; a matrix is SVG's
-// [a b c d e f]. Everything a part needs to be drawn true to size, curves
-// included, is here, so drawing and proving need nothing of the search.
+// Lengths are in mm; x is to the right, y down; angles are in degrees clockwise
+// from +x. A polygon is a list of points without a closing repeat; a matrix is
+// SVG's [a b c d e f]. A part has the coordinates of its piece; its placement
+// takes them to those of its scrap.
+//
+// Read refuses what is no plan.json of this format, or far too large. It does
+// not look at what the numbers mean: split/check does.
 package plan
 
 import (
@@ -243,8 +248,8 @@ type DividedDart struct {
 }
 
 // Trued is a corner in a line that runs on across a seam: how sharp it was,
-// and how far the line was moved to smooth it. Left is one that would need
-// more than 1 mm, and is as it was.
+// and how far the line was moved to smooth it. Left is set where smoothing would
+// need more than 1 mm: that corner is as it was.
 type Trued struct {
 	Piece     string  `json:"piece"`
 	Copy      int     `json:"copy"`

@@ -1,7 +1,16 @@
 // Package search finds piecing plans: which part of which piece comes from
 // which scrap, with the fewest added seams and, among those, the least
-// intrusive. Its files stand in three rooms, told by the first word of their
-// names.
+// intrusive.
+//
+// Run takes the pieces of a pattern, the scraps and Options, and gives a
+// Result: plans carried out (split.Made), the best first. It always ends: when
+// the search is done, or when its context does, and then with the best plans
+// found so far. That nothing fits is an empty Result and no error; an error is
+// bad input. Fit says which whole pieces fit which scraps, and Short what is
+// lacking for those that fit none. Lengths are in mm, angles in degrees
+// clockwise.
+//
+// The files stand in three rooms, told by the first word of their names.
 //
 // # bound: how far a part can go
 //

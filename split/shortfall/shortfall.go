@@ -4,11 +4,15 @@
 // some of the pieces holds, and which rectangle of cloth beside the scraps
 // makes a plan for all of them.
 //
+// Tell asks all that and writes the answers into the plan document: Cloth,
+// Short, MoreSeams, Partial and WouldDo. What there is no time for is left empty
+// or marked as not checked.
+//
 // Nothing is told that was not seen to be so. A plan counts when the search
-// has found it and split/check has proved it; that none was found is never
-// told as there being none. The searches here are those of split/search with
-// their first passes only, so that what they say hangs on the input alone
-// until the time is up.
+// has found it and split/check has proved it. That no plan was found is never
+// told as there being none. Each question is a run of split/search with its
+// first budgets only. As long as such runs end by themselves, and not because
+// the time is up, the answers are the same on any machine.
 package shortfall
 
 import (
@@ -41,9 +45,10 @@ type inquiry struct {
 	fault   error // the first plan that failed its proof
 }
 
-// Tell adds to the document of a search that found no plan what is missing.
-// Settled says that the search had ended by itself. The error is a plan that
-// failed its proof: a fault of eke's own, and nothing of it is told.
+// Tell adds to the document of a search that found no plan what is missing. It
+// shares out the time that ctx leaves. Settled says that the search had ended by
+// itself. An error means that a plan found here failed its proof, which is a
+// fault of eke's own; that plan is not told of.
 func Tell(ctx context.Context, d *plan.Document, pieces []*piece.Piece, scraps []piece.Scrap, o search.Options, settled bool) error {
 	o.Progress = nil
 	q := &inquiry{doc: d, scraps: scraps, options: o, copies: split.Copies(pieces)}

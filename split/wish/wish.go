@@ -1,5 +1,10 @@
-// Package wish reads what a maker wishes of a plan, a line of words each, and
-// says what became of it.
+// Package wish reads what a maker wishes of a plan, and says what became of it.
+// A wish is one line of words, such as "mix kinds". Parse makes a Wish of it, or
+// an error that lists the wishes known.
+//
+// Nothing is searched for here. The search asks with Has whether a wish was
+// made, and keeps to it; Kept looks at the plan document that came out, and says
+// whether it does.
 //
 // A form of wish is one file: a type that holds what was wished, and an entry
 // in forms.

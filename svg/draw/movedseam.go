@@ -10,7 +10,8 @@ import (
 // moved shows a seam that was moved where it lies on the body, whose shape
 // stays as it was drawn: on the piece that gave a strip away, the strip shows
 // in the neighbour's cloth; on the neighbour the strip is folded out of sight.
-// What it gives must be called when the piece is painted.
+// The function it returns ends that, and must be called when the piece has been
+// painted.
 func (g *garment) moved(c *canvas, p placed) (done func(), err error) {
 	done = func() {}
 	if p.keep != nil {

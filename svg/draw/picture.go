@@ -424,8 +424,8 @@ func (g *garment) ribbons(c *canvas, ribbons []ribbon, grow func([]orb.Point)) e
 	return nil
 }
 
-// markBetween notes the piecing seam between two parts of a strip, with its
-// letter where the strip is sewn on.
+// markBetween notes the piecing seam between two parts of a band, with its
+// letter where the band is sewn on.
 func (g *garment) markBetween(a, b piecePart, across curve.Path) {
 	if a.number == 0 || b.number == 0 {
 		return
@@ -440,8 +440,9 @@ func (g *garment) markBetween(a, b piecePart, across curve.Path) {
 	}
 }
 
-// row paints pieces side by side, as they are drawn; beside a garment of some
-// width in rows no wider, where need be with long pieces on their end.
+// row paints pieces side by side, as they are drawn. Where a garment besideMM
+// wide is shown too, no row is wider than that, and a piece longer than that is
+// set on its end. besideMM is 0 where there is none.
 func (g *garment) row(pieces []*whole, besideMM float64) (*painting, error) {
 	const gapMM = 30
 	g.labels, g.seams = nil, nil

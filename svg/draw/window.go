@@ -21,13 +21,13 @@ const (
 // on, in the shape's coordinates.
 type Window struct {
 	Whole orb.Bound // all that is seen
-	Clear orb.Bound // that without the border that another window shows too
+	Clear orb.Bound // Whole without the border that another window shows too
 }
 
 // NamedIn is the shape with its name whole in one of the windows, if there is
 // room: a name that is cut by a window's edge is moved, with the words below
 // it, to where it can be largest, and it is written once more in every other
-// window that shows a large share. No window's clear part may meet another's.
+// window that shows a large share. The Clear boxes must not overlap.
 func (s Shape) NamedIn(windows []Window) Shape {
 	s.Inner = slices.Clone(s.Inner)
 	for i := range s.Inner {

@@ -94,8 +94,8 @@ func newBook(ctx context.Context, face *typeface, title string, shapes []draw.Sh
 	return b, pdf.Error()
 }
 
-// windows is what each page shows of a shape, and that without the strips that
-// pages share.
+// windows is what each page shows of a shape: all of it, and what is left of
+// that without the strips that the page shares with its neighbours.
 func (b *book) windows(shape int) []draw.Window {
 	p := b.places[shape]
 	back := curve.Turn(-p.turnDeg, orb.Point{})

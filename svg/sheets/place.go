@@ -48,7 +48,8 @@ func (a score) less(b score) bool {
 	return false
 }
 
-// within reports whether no place can cost less, but for its height.
+// within reports whether a place is as good as enough in new pages and in pages
+// it lies on. Only how high it lies could be better then.
 func (a score) within(enough score) bool { return a[0] <= enough[0] && a[1] <= enough[1] }
 
 // bestPlace looks for a shape's place at the corners of what is set and in

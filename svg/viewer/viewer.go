@@ -1,5 +1,6 @@
-// Package viewer asks a browser what it sees: an implementation of SVG and of
-// HTML that is none of ours, to hold our own against. Tests alone use it.
+// Package viewer asks a browser what it sees. A browser reads SVG and HTML with
+// code that shares nothing with eke's, so its answers are a check on eke's own.
+// Only tests use it; where there is no browser they are skipped.
 package viewer
 
 import (
