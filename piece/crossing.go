@@ -38,8 +38,10 @@ func SelfCrossing(r orb.Ring) (at orb.Point, found bool) {
 	return orb.Point{}, false
 }
 
-// Neck finds a place where a ring that does not cross itself comes within mm
-// of itself: on the page, and not along the ring. At a sharp corner it may.
+// Neck finds a place where a ring that does not cross itself comes within mm of
+// itself, so that what lies between is a neck too narrow to be cloth. Places
+// that are near each other along the ring too do not count: at a sharp corner
+// the two sides always come near.
 func Neck(r orb.Ring, mm float64) (at orb.Point, found bool) {
 	const alongMM = 5.0
 	n := len(r)

@@ -136,8 +136,8 @@ func (c *crosser) fresh(t float64) bool {
 	return true
 }
 
-// apart reports whether b lies all to one side of the band along its chord
-// that holds a.
+// apart reports whether two segments certainly do not meet. a lies within a band
+// along its own chord; b is apart if all of it lies to one side of that band.
 func apart(a, b Segment) bool {
 	chord := plane.Sub(a.P1, a.P0)
 	l := plane.Length(chord)

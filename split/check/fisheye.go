@@ -64,7 +64,8 @@ func (o *optionProof) fishEyes() {
 	}
 }
 
-// isOf finds a dart among those of its piece that nothing was said of yet.
+// isOf finds a dart among those of its piece that the plan has not accounted for
+// yet, and strikes it off that list.
 func (o *optionProof) isOf(f Fault, at id, drawn eye) bool {
 	for k, e := range o.left[at] {
 		if rimsApart(e, drawn) <= markMM {

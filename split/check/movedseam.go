@@ -154,9 +154,9 @@ type run struct {
 	levels      []levelMark
 }
 
-// rejoined puts the edges that piecing seams cut end to end again, each before
-// the one that starts nearest to its end: between two seams there may be less
-// of an edge than marks may be off.
+// rejoined puts the edges that piecing seams cut end to end again. Each is put
+// before the one that starts nearest to its end, and not before any that starts
+// near enough: a bit between two seams may be shorter than what marks may be off.
 func rejoined(edges []edgeAt) []run {
 	var runs []run
 	for _, e := range edges {

@@ -5,9 +5,10 @@ import (
 )
 
 // compositions lists the ways to share out that many seams among the copies, the
-// likeliest first, and no more than most of them. Each copy gets at least what it
-// needs, and at most each or one more than it needs. Of two twins the earlier
-// gets at least as many extra seams, to break the symmetry.
+// likeliest first, and no more than most of them. Each copy gets at least the
+// seams that it needs. It gets no more than each of them, except that one more
+// than it needs is always allowed. Of two twins the earlier gets at least as many
+// extra seams, to break the symmetry.
 func (in *instance) compositions(seams, each, most int) [][]int {
 	left := seams
 	for _, k := range in.minCuts {

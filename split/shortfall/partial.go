@@ -50,8 +50,9 @@ type growth struct {
 	plan *plan.Document // for these
 }
 
-// halves tries the first half of some copies and then the second, each whole
-// or else by halves again. All of them together are known not to do.
+// halves adds as many as it can of some copies that cannot all be held. It tries
+// the first half of them and then the second; a half that cannot be held as a
+// whole is tried by halves in its turn.
 func (g *growth) halves(ctx context.Context, copies []*piece.Piece) {
 	if len(copies) < 2 {
 		return

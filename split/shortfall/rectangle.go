@@ -50,9 +50,9 @@ func (q *inquiry) wouldDo(ctx context.Context, pieces, left []*piece.Piece) []pl
 	return out
 }
 
-// kindsOfCloth are the kinds of cloth that pieces left over may be cut from: of
-// those that serve the same pieces one each. Cloth of no named fabric serves
-// the pieces that any fabric does for.
+// kindsOfCloth are the kinds of cloth that pieces left over may be cut from.
+// Where several serve the very same pieces, only the first is listed. A piece
+// that names no fabric is served by cloth of any, which is one kind more.
 func (q *inquiry) kindsOfCloth(pieces, left []*piece.Piece) []kindOfCloth {
 	var out []kindOfCloth
 	seen := map[string]bool{}
@@ -90,8 +90,9 @@ func (q *inquiry) kindsOfCloth(pieces, left []*piece.Piece) []kindOfCloth {
 	return out
 }
 
-// kindsAtHand are the kinds, knit or woven, of a fabric at hand, or of all cloth
-// where there is none of it: cloth to look for is to go with the rest.
+// kindsAtHand are the kinds, knit or woven, of the scraps of a fabric, or of all
+// scraps where there are none of it. New cloth is to be of such a kind too, so
+// that it goes with what is at hand.
 func (q *inquiry) kindsAtHand(fabric string) []string {
 	var all, same []string
 	for _, s := range q.scraps {

@@ -30,7 +30,7 @@ const (
 
 func newFreeSpace(outline curve.Path) *freeSpace {
 	r := new(freeSpace)
-	// A line of many points on its way is as good as one of few.
+	// Fewer points make every later question quicker.
 	points := []orb.Point(simplify.DouglasPeucker(flattenMM / 6).LineString(orb.LineString(outline.Flatten(flattenMM))))
 	r.ring = points[:len(points)-1]
 	r.addWall(points)

@@ -43,19 +43,21 @@ func newMarker(cut curve.Path, edges []edge) *marker {
 	return k
 }
 
-// marks is a notch as one, two or three short lines, its place on the seam
-// line and its way out given as they lie on the page. Each starts on the
-// cutting line and points at its own place on the seam line, which it stays
-// well short of: so a reader finds that place again. Where that would take it
-// along the cutting line, at a corner, it goes straight to the seam line, or
-// square into the allowance.
+// marks draws a notch as one, two or three short lines. at is the notch's place
+// on the seam line, out its direction out of the part, both as they lie on the
+// page. Each line starts on the cutting line and points at its own place on the
+// seam line, so that a reader of the drawing finds that place again; it ends
+// well before it. At a corner that could take the line along the cutting line.
+// There it takes the shortest way to the seam line, or goes square into the
+// allowance.
 func (k *marker) marks(at, out orb.Point, count int) []curve.Path {
 	middle, least := k.outFrom(at, out), k.leastAt(at)
 	places := k.places(at, count)
 	next := middle - float64(len(places)-1)/2*pitchMM
 	var all []curve.Path
 	for n, aim := range places {
-		// Past a step of the cutting line, where it comes back beside itself.
+		// Beside a step of the cutting line a place further along it may still
+		// lie close to the mark before: go on until it does not.
 		for range 40 {
 			if n == 0 || plane.Distance(k.onCut(next), all[n-1].Start()) >= pitchMM/2 {
 				break
@@ -116,8 +118,9 @@ func (k *marker) round(mm float64) float64 {
 	return math.Mod(math.Mod(mm, length)+length, length)
 }
 
-// outFrom is how far along the cutting line the mark of a point of the seam
-// line lies: straight out from there, or where the cutting line comes nearest.
+// outFrom is where the mark of a point of the seam line starts, in mm along the
+// cutting line: straight out from the point, or, where nothing lies there, the
+// nearest place.
 func (k *marker) outFrom(at, out orb.Point) float64 {
 	const behindMM, mostTimes = 0.02, 2.5
 	on, away := k.cutRuler.Nearest(at)
@@ -131,8 +134,8 @@ func (k *marker) outFrom(at, out orb.Point) float64 {
 	return on
 }
 
-// leastAt is the least allowance of the edges at a place, both at a corner,
-// but for those that have as good as none.
+// leastAt is the least allowance in mm of the edges at a place; at a corner two
+// edges meet. Edges with hardly any allowance do not count.
 func (k *marker) leastAt(at orb.Point) float64 {
 	const onMM = 0.1
 	least := math.Inf(1)
@@ -147,8 +150,8 @@ func (k *marker) leastAt(at orb.Point) float64 {
 	return least
 }
 
-// mark is one mark, at a place along the cutting line, of a notch whose edges
-// have that allowance at least.
+// mark is one line of a notch. It starts mm along the cutting line and points at
+// aim; least is the least allowance of the notch's edges.
 func (k *marker) mark(mm float64, aim orb.Point, least float64) curve.Path {
 	from, dir := k.cut.At(k.round(mm))
 	near, room := k.seamRuler.Nearest(from)
@@ -173,8 +176,8 @@ func (k *marker) mark(mm float64, aim orb.Point, least float64) curve.Path {
 	return curve.Polyline(from, plane.Along(from, ways[max(0, in)], length))
 }
 
-// leastCos is that of the widest angle, 60 degrees, between a mark and square
-// to the cutting line.
+// leastCos is the cosine of 60 degrees, the most that a mark may lean from
+// square to the cutting line.
 const leastCos = 0.5
 
 // edgeAt is the edge at a place along the seam line.

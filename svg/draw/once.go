@@ -93,8 +93,8 @@ func withMarks(p *plan.Part, twins []twin) *plan.Part {
 	return &whole
 }
 
-// ownMarks is the letters of the level marks that a twin has and another has
-// not, of all that are on the drawing.
+// ownMarks is the letters of those level marks on the drawing that a twin has
+// and at least one other twin has not.
 func ownMarks(whole *plan.Part, t twin, all []twin) (letters []string) {
 	has := func(t twin, n plan.Notch) string {
 		for _, k := range t.part.Notches {
