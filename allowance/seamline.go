@@ -44,7 +44,7 @@ func SeamLine(p *piece.Piece) error {
 		return problem("taking off the allowance of %g mm %v", widest, err)
 	}
 	for _, s := range sides {
-		if toRing(ring, s.from) > 3*widest+1 {
+		if plane.ToRing(ring, s.from) > 3*widest+1 {
 			return problem("the piece is too narrow for its allowance of %g mm near x %.1f mm, y %.1f mm", widest, s.from[0], s.from[1])
 		}
 	}
@@ -149,19 +149,4 @@ func shortenDarts(darts []piece.Dart, seam curve.Path) []piece.Dart {
 		}
 	}
 	return out
-}
-
-// toRing is the distance from p to a ring's line.
-func toRing(ring orb.Ring, p orb.Point) float64 {
-	least := math.Inf(1)
-	for i, a := range ring {
-		b := ring[(i+1)%len(ring)]
-		v := plane.Sub(b, a)
-		u := 0.0
-		if n := plane.Dot(v, v); n > 0 {
-			u = math.Max(0, math.Min(1, plane.Dot(plane.Sub(p, a), v)/n))
-		}
-		least = math.Min(least, plane.Distance(p, plane.Add(a, plane.Scale(v, u))))
-	}
-	return least
 }

@@ -37,7 +37,7 @@ func apart(p, q curve.Path) float64 {
 		other := orb.Ring(pq[1].Flatten(fineMM))
 		other = other[:len(other)-1]
 		for _, a := range pq[0].Flatten(fineMM) {
-			worst = math.Max(worst, toRing(other, a))
+			worst = math.Max(worst, plane.ToRing(other, a))
 		}
 	}
 	return worst

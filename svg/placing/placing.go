@@ -10,6 +10,7 @@ import (
 	"math"
 	"slices"
 
+	"eke/piece/plane"
 	"eke/split/plan"
 
 	"github.com/paulmach/orb"
@@ -113,7 +114,7 @@ func sheet(o *plan.Option, scrap int, outline orb.Ring, parts []int) Sheet {
 func (s *Sheet) mark(at orb.Point) int {
 	const same = 0.5
 	for i, m := range s.Corners {
-		if distance(m.At, at) < same {
+		if plane.Distance(m.At, at) < same {
 			return i
 		}
 	}
@@ -136,7 +137,7 @@ func (s *Sheet) fromEdges(k int, cut orb.Ring) Part {
 	best := -1.0
 	marks, _ := corners(cut)
 	eachThree(len(marks), func(i, j, l int) {
-		if area := math.Abs(cross(sub(marks[j], marks[i]), sub(marks[l], marks[i]))); area > best {
+		if area := math.Abs(plane.Cross(plane.Sub(marks[j], marks[i]), plane.Sub(marks[l], marks[i]))); area > best {
 			best = area
 			p.Corners = named(marks[i], marks[j], marks[l])
 		}
@@ -144,7 +145,7 @@ func (s *Sheet) fromEdges(k int, cut orb.Ring) Part {
 	for i := range p.Corners {
 		for e, edge := range s.Edges {
 			a, b := s.Corners[edge[0]].At, s.Corners[edge[1]].At
-			p.Corners[i].MM[e] = cross(sub(b, a), sub(p.Corners[i].At, a)) / distance(a, b)
+			p.Corners[i].MM[e] = plane.Cross(plane.Sub(b, a), plane.Sub(p.Corners[i].At, a)) / plane.Distance(a, b)
 		}
 	}
 	return p
@@ -163,18 +164,18 @@ func (s *Sheet) fromCorners(k int, cut orb.Ring, bases []orb.Point) Part {
 			// How squarely the tapes cross at each mark; 0 on the wrong side.
 			square := make([]float64, len(marks))
 			for i, q := range marks {
-				u, v := sub(a, q), sub(b, q)
-				if side := cross(sub(b, a), sub(q, a)); side > clearMM*distance(a, b) {
-					square[i] = math.Min(math.Sin(squareDeg*math.Pi/180), cross(u, v)/(math.Hypot(u[0], u[1])*math.Hypot(v[0], v[1])))
+				u, v := plane.Sub(a, q), plane.Sub(b, q)
+				if side := plane.Cross(plane.Sub(b, a), plane.Sub(q, a)); side > clearMM*plane.Distance(a, b) {
+					square[i] = math.Min(math.Sin(squareDeg*math.Pi/180), plane.Cross(u, v)/(math.Hypot(u[0], u[1])*math.Hypot(v[0], v[1])))
 				}
 			}
 			eachThree(len(marks), func(i, j, l int) {
-				spread := math.Sqrt(math.Abs(cross(sub(marks[j], marks[i]), sub(marks[l], marks[i]))))
+				spread := math.Sqrt(math.Abs(plane.Cross(plane.Sub(marks[j], marks[i]), plane.Sub(marks[l], marks[i]))))
 				if score := spread * math.Pow(math.Min(square[i], math.Min(square[j], square[l])), 3); score > best*(1+1e-9) {
 					best = score
 					p = Part{Part: k, Corners: named(marks[i], marks[j], marks[l])}
 					for c := range p.Corners {
-						p.Corners[c].MM = [2]float64{distance(p.Corners[c].At, a), distance(p.Corners[c].At, b)}
+						p.Corners[c].MM = [2]float64{plane.Distance(p.Corners[c].At, a), plane.Distance(p.Corners[c].At, b)}
 					}
 					from = [2]orb.Point{a, b}
 				}
@@ -196,9 +197,9 @@ func twoEdges(outline orb.Ring) (first, second [2]orb.Point, ok bool) {
 	best := 0.0
 	for i, e := range edges {
 		for _, f := range edges[i+1:] {
-			u, v := sub(e[1], e[0]), sub(f[1], f[0])
+			u, v := plane.Sub(e[1], e[0]), plane.Sub(f[1], f[0])
 			le, lf := math.Hypot(u[0], u[1]), math.Hypot(v[0], v[1])
-			sin := math.Abs(cross(u, v)) / (le * lf)
+			sin := math.Abs(plane.Cross(u, v)) / (le * lf)
 			if sin < math.Sin(squareDeg*math.Pi/180) {
 				continue
 			}
@@ -215,12 +216,12 @@ func straight(outline orb.Ring) (out [][2]orb.Point) {
 	points := simplified(outline, straightMM)
 	for i, a := range points {
 		b := points[(i+1)%len(points)]
-		l := distance(a, b)
+		l := plane.Distance(a, b)
 		within, lo, hi := true, 0.0, l
 		for _, q := range outline {
-			v := sub(q, a)
+			v := plane.Sub(q, a)
 			along := ((b[0]-a[0])*v[0] + (b[1]-a[1])*v[1]) / l
-			within, lo, hi = within && cross(sub(b, a), v) > -overMM*l, math.Min(lo, along), math.Max(hi, along)
+			within, lo, hi = within && plane.Cross(plane.Sub(b, a), v) > -overMM*l, math.Min(lo, along), math.Max(hi, along)
 		}
 		if within && l >= math.Max(leastEdgeMM, leastEdgeShare*(hi-lo)) {
 			out = append(out, [2]orb.Point{a, b})
@@ -236,8 +237,8 @@ func corners(outline orb.Ring) (found []orb.Point, seen bool) {
 	const most, few = 10, 6
 	points := simplified(outline, 2*straightMM)
 	for i, q := range points {
-		u, v := sub(q, points[(i+len(points)-1)%len(points)]), sub(points[(i+1)%len(points)], q)
-		if math.Abs(math.Atan2(cross(u, v), u[0]*v[0]+u[1]*v[1]))*180/math.Pi >= cornerDeg {
+		u, v := plane.Sub(q, points[(i+len(points)-1)%len(points)]), plane.Sub(points[(i+1)%len(points)], q)
+		if math.Abs(math.Atan2(plane.Cross(u, v), u[0]*v[0]+u[1]*v[1]))*180/math.Pi >= cornerDeg {
 			found = append(found, q)
 		}
 	}
@@ -256,7 +257,7 @@ func farApart(points []orb.Point, most int) []orb.Point {
 	centre := orb.MultiPoint(points).Bound().Center()
 	away := make([]float64, len(points))
 	for i, q := range points {
-		away[i] = distance(q, centre)
+		away[i] = plane.Distance(q, centre)
 	}
 	var chosen []int
 	for len(chosen) < most {
@@ -267,7 +268,7 @@ func farApart(points []orb.Point, most int) []orb.Point {
 			}
 		}
 		for i, q := range points {
-			d := distance(q, points[far])
+			d := plane.Distance(q, points[far])
 			if len(chosen) == 0 || d < away[i] {
 				away[i] = d
 			}

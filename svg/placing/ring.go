@@ -1,17 +1,13 @@
 package placing
 
 import (
-	"math"
-
+	"eke/piece/plane"
 	"eke/split/plan"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/simplify"
 )
 
-func sub(a, b orb.Point) orb.Point    { return orb.Point{a[0] - b[0], a[1] - b[1]} }
-func cross(a, b orb.Point) float64    { return a[0]*b[1] - a[1]*b[0] }
-func distance(a, b orb.Point) float64 { return math.Hypot(a[0]-b[0], a[1]-b[1]) }
 func apply(m [6]float64, p orb.Point) orb.Point {
 	return orb.Point{m[0]*p[0] + m[2]*p[1] + m[4], m[1]*p[0] + m[3]*p[1] + m[5]}
 }
@@ -23,7 +19,7 @@ func ringOf(polygon []plan.Point) orb.Ring {
 	area := 0.0
 	for i, q := range polygon {
 		out[i] = orb.Point(q)
-		area += cross(orb.Point(q), orb.Point(polygon[(i+1)%len(polygon)]))
+		area += plane.Cross(orb.Point(q), orb.Point(polygon[(i+1)%len(polygon)]))
 	}
 	if area < 0 {
 		out.Reverse()
@@ -36,7 +32,7 @@ func ringOf(polygon []plan.Point) orb.Ring {
 func simplified(r orb.Ring, mm float64) []orb.Point {
 	far, centre := 0, r.Bound().Center()
 	for i, q := range r {
-		if distance(q, centre) > distance(r[far], centre) {
+		if plane.Distance(q, centre) > plane.Distance(r[far], centre) {
 			far = i
 		}
 	}
