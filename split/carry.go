@@ -59,10 +59,16 @@ var ErrNotCarried = errors.New("the line cannot be carried")
 // NewCarry prepares to carry a cross seam. Copies are every copy of every piece.
 // It is bad use where a piece is not there, or no join tells where to go on.
 func NewCarry(copies []*piece.Piece, lead, to string) (*Carry, error) {
-	c := &Carry{Piece: lead, To: to, copies: copies}
-	for _, name := range []string{lead, to} {
-		if name != "" && !slices.ContainsFunc(copies, func(p *piece.Piece) bool { return p.Name == name }) {
-			return nil, fmt.Errorf("there is no piece %q; the pieces are %s", name, strings.Join(namesOf(copies), ", "))
+	c := &Carry{copies: copies}
+	for k, wanted := range []string{lead, to} {
+		at := slices.IndexFunc(copies, func(p *piece.Piece) bool { return strings.EqualFold(p.Name, wanted) })
+		switch {
+		case at < 0 && (k == 0 || wanted != ""):
+			return nil, fmt.Errorf("there is no piece %q; the pieces are %s", wanted, strings.Join(namesOf(copies), ", "))
+		case k == 0:
+			lead, c.Piece = copies[at].Name, copies[at].Name
+		case at >= 0:
+			to, c.To = copies[at].Name, copies[at].Name
 		}
 	}
 	if lead == to {
@@ -106,9 +112,11 @@ func (c *Carry) Body() *Body {
 
 // CarriedLine is one line over several copies.
 type CarriedLine struct {
-	Cuts    []CarriedCut // in the order of the copies
-	OffMM   float64      // how far its ends are from being mates, at most
-	TurnDeg float64      // by how much it turns at a join, at most
+	Piece, To string       // whose cross seam it is, and as far as which piece it goes
+	Cuts      []CarriedCut // in the order of the copies
+	OffMM     float64      // how far its ends are from being mates, at most
+	TurnDeg   float64      // by how much it turns at a join, at most
+	TurnsAt   [2]piece.Ref // where it does
 }
 
 // CarriedCut is where it cuts one copy.
@@ -130,6 +138,16 @@ func (l *CarriedLine) Place() string {
 		fmt.Fprintf(&b, "%d:%d,%d,%t;", c.Copy, c.ends[0].edge, c.ends[1].edge, c.AboveNear)
 	}
 	return b.String()
+}
+
+// Cut is where the line cuts a copy, nil where it does not cross it.
+func (l *CarriedLine) Cut(copy int) *CarriedCut {
+	for k := range l.Cuts {
+		if l.Cuts[k].Copy == copy {
+			return &l.Cuts[k]
+		}
+	}
+	return nil
 }
 
 // lineEnd is where a line comes to an edge.
@@ -237,7 +255,7 @@ func (w *carrying) draw(i int, way Way, level float64) error {
 		_, dir := line.At(x.onQ)
 		_, along, out := outward(b.Outline[at], mm)
 		e.along, e.out = x.toward*plane.Dot(dir, along), x.toward*plane.Dot(dir, out)
-		e.none = len(w.mates.partnersOf(piece.Ref{Piece: w.copies[i].Name, Edge: b.Outline[at].Name})) == 0
+		e.none = len(w.mates.partnersOf(w.ref(e.edgeAt))) == 0
 		if l := b.Outline[at].Line.Length(); !e.none && (mm < cornerMM || mm > l-cornerMM) {
 			return w.refuse(i, "it ends at a corner of the piece, where edge %s ends", named(b.Outline[at].Name))
 		}
@@ -245,6 +263,10 @@ func (w *carrying) draw(i int, way Way, level float64) error {
 	}
 	w.cuts[i] = cut
 	return nil
+}
+
+func (c *Carry) ref(at edgeAt) piece.Ref {
+	return piece.Ref{Piece: c.copies[at.copy].Name, Edge: c.mates.line(at).Name}
 }
 
 // edgeOn is the edge that far round an outline, and how far along it.
@@ -367,7 +389,7 @@ func (w *carrying) through(i int, at []orb.Point, rise []float64) (Way, float64,
 
 // line is what was drawn, once every end has been found to have its mates.
 func (w *carrying) line() (*CarriedLine, error) {
-	out := &CarriedLine{}
+	out := &CarriedLine{Piece: w.Piece, To: w.To}
 	kept := w.onTheWay()
 	names := map[string]bool{}
 	for i := range w.copies {
@@ -401,7 +423,10 @@ func (w *carrying) line() (*CarriedLine, error) {
 				if off > offMateMM {
 					return nil, w.refuse(n.copy, "its end is %.1f mm off where %s is sewn to it", off, w.copies[i].ID())
 				}
-				out.OffMM, out.TurnDeg = math.Max(out.OffMM, off), math.Max(out.TurnDeg, turn)
+				out.OffMM = math.Max(out.OffMM, off)
+				if turn > out.TurnDeg {
+					out.TurnDeg, out.TurnsAt = turn, [2]piece.Ref{w.ref(e.edgeAt), w.ref(n.edgeAt)}
+				}
 			}
 		}
 	}

@@ -103,6 +103,7 @@ type Option struct {
 	Trued        []Trued       `json:"trued,omitempty"`
 	Notes        []string      `json:"notes,omitempty"`
 	Wishes       []Wish        `json:"wishes,omitempty"`
+	Carried      []Carried     `json:"carried,omitempty"`
 }
 
 // Wish is what the maker wished of the plan, and what became of it.

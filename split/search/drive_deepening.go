@@ -15,6 +15,7 @@ type driver struct {
 	base     *instance
 	variants []*instance // the pattern as drawn, one for each choice of a kind of cloth; base is one
 	moved    []*instance // the pattern with seams moved, made when first needed
+	carry    *carrier    // carries a line; nil where none is
 
 	found []*split.Made
 }
@@ -22,6 +23,13 @@ type driver struct {
 func (d *driver) run(whole context.Context) *Result {
 	ctx, cancel := withTimeToFinish(whole)
 	defer cancel()
+	if d.carry != nil {
+		variants, why := d.carry.carryVariants(ctx)
+		if why != nil {
+			return &Result{Drawn: d.base.pieces, Unkept: why, Settled: ctx.Err() == nil}
+		}
+		d.variants, d.base, d.moved = variants, variants[0], []*instance{}
+	}
 	least := d.minSeams(ctx)
 	first := least
 	for _, in := range d.movedInstances(ctx) {
@@ -151,7 +159,11 @@ func (d *driver) iterate(ctx context.Context, seams int, budget budget, enough i
 func (d *driver) alternatives(ctx context.Context, seams int) []*split.Made {
 	budget := budget{tries: 15000, poses: 6000, attempts: 2, fillMargin: 0.05, perCopy: 2}
 	var plans []*split.Made
-	for _, in := range d.variants {
+	variants := d.variants
+	if d.carry != nil { // of many levels, the likeliest
+		variants = variants[:min(len(variants), mostCarried)]
+	}
+	for _, in := range variants {
 		some, _ := in.solve(ctx, seams, budget, 4*d.options.Keep)
 		plans = append(plans, some...)
 	}

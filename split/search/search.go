@@ -144,6 +144,7 @@ type Result struct {
 	Fewest  bool           // no plan with fewer added seams exists in the kinds of seam tried
 	Reason  string         // why it is the fewest, or how far the search got
 	Settled bool           // the search ended by itself, not by time
+	Unkept  error          // why a wish cannot be kept, where that is known
 }
 
 // ErrNoScraps and ErrNoPieces are bad use.
@@ -167,8 +168,20 @@ func RunCopies(ctx context.Context, copies []*piece.Piece, scraps []piece.Scrap,
 		return nil, ErrNoScraps
 	}
 	o = o.withDefaults()
+	w, carries, err := carryWished(o)
+	if err != nil {
+		return nil, err
+	}
+	if carries {
+		o.Rules = append(slices.Clone(o.Rules), lookRule{})
+	}
 	t := newTable(scraps, o)
 	d := &driver{table: t, options: o, variants: t.variants(copies, nil)}
+	if carries {
+		if d.carry, err = newCarrier(t, copies, w); err != nil {
+			return nil, err
+		}
+	}
 	d.base = d.variants[0]
 	return d.run(ctx), nil
 }
