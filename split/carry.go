@@ -117,6 +117,13 @@ type CarriedLine struct {
 	OffMM     float64      // how far its ends are from being mates, at most
 	TurnDeg   float64      // by how much it turns at a join, at most
 	TurnsAt   [2]piece.Ref // where it does
+	Meets     []CarriedMeet
+}
+
+// CarriedMeet is where it goes on across a join from one copy to another.
+type CarriedMeet struct {
+	From, To int // copies
+	Join     [2]piece.Ref
 }
 
 // CarriedCut is where it cuts one copy.
@@ -423,9 +430,13 @@ func (w *carrying) line() (*CarriedLine, error) {
 				if off > offMateMM {
 					return nil, w.refuse(n.copy, "its end is %.1f mm off where %s is sewn to it", off, w.copies[i].ID())
 				}
+				join := [2]piece.Ref{w.ref(e.edgeAt), w.ref(n.edgeAt)}
 				out.OffMM = math.Max(out.OffMM, off)
 				if turn > out.TurnDeg {
-					out.TurnDeg, out.TurnsAt = turn, [2]piece.Ref{w.ref(e.edgeAt), w.ref(n.edgeAt)}
+					out.TurnDeg, out.TurnsAt = turn, join
+				}
+				if i < n.copy {
+					out.Meets = append(out.Meets, CarriedMeet{i, n.copy, join})
 				}
 			}
 		}

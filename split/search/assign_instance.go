@@ -76,7 +76,7 @@ func (in *instance) add(b *blank) bool {
 func (in *instance) plan(trees []*split.Tree) *split.Plan {
 	p := &split.Plan{Moves: in.moves, Pieces: in.pieces}
 	if in.carried != nil {
-		p.Trees = in.carried.joined(trees)
+		p.Trees, p.Carry = in.carried.joined(trees), in.carried.line
 		return p
 	}
 	for _, t := range trees {
