@@ -148,6 +148,9 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 		if note := apartNote(pieces, cloth, o); note != "" {
 			d.Notes = append(d.Notes, note)
 		}
+		if u := res.Unkept; u != nil {
+			d.Unkept = []plan.Unkept{{Text: u.Wish.String(), Why: u.Why}}
+		}
 		failed = missing(cmd.Context(), searched, d, pieces, cloth, o, res.Settled)
 	}
 	progress.done()

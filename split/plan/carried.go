@@ -19,7 +19,7 @@ type Carried struct {
 }
 
 // SmoothDeg is by how much a line may turn at a join and still look smooth.
-const SmoothDeg = 5.0
+const SmoothDeg = 8.0
 
 // Words says it in a sentence.
 func (c *Carried) Words() string {

@@ -44,6 +44,7 @@ type Document struct {
 	MoreSeams         *Seams   `json:"more_seams,omitempty"`
 	Partial           *Partial `json:"partial,omitempty"`
 	WouldDo           []Wanted `json:"would_do,omitempty"`
+	Unkept            []Unkept `json:"unkept,omitempty"`
 	Fewest            bool     `json:"fewest"`                  // no plan with fewer seams exists in the kinds of seam tried
 	FewestReason      string   `json:"fewest_reason,omitempty"` // why, or how far the search got
 	Warnings          []string `json:"warnings,omitempty"`      // what of the pattern cannot be sewn well as it was drawn

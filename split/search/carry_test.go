@@ -93,3 +93,27 @@ func TestPlantedCarriedLines(t *testing.T) {
 	}
 	t.Logf("slack %g mm: solved %d of %d", *slackMM, won, *planted)
 }
+
+// Lines that are known to exist are found, below the underarm and through the
+// sleeves.
+func TestCarriedLinesAreFound(t *testing.T) {
+	t.Parallel()
+	for _, seed := range []uint64{0, 8} {
+		require.True(t, carriedSolved(t, seed, puzzle.Rules{Garment: "t-shirt", SlackMM: 10, Share: 0.3, Decoys: 3, GapMM: 3, TurnDeg: 2}, time.Minute))
+	}
+}
+
+// A wish that asks for two lines, or for none that may be cut, is bad use.
+func TestCarryBadUse(t *testing.T) {
+	t.Parallel()
+	pieces, pile := sampleShirt(t)
+	for complains, o := range map[string]Options{
+		"eke carries one line":          {Wishes: []wish.Wish{wish.Carry{Piece: "front"}, wish.Carry{Piece: "back"}}},
+		"needs a yoke or a curved yoke": {Wishes: []wish.Wish{wish.Carry{Piece: "front"}}, Kinds: []string{"panel"}},
+		`there is no piece "frock"`:     {Wishes: []wish.Wish{wish.Carry{Piece: "frock"}}},
+		"names the edge it is sewn to":  {Wishes: []wish.Wish{wish.Carry{Piece: "front", To: "neck patch"}}},
+	} {
+		_, err := Run(context.Background(), append(slices.Clone(pieces), rectangle(t, "neck patch", 50, 50)), pile, o)
+		require.ErrorContains(t, err, complains)
+	}
+}

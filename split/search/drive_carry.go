@@ -2,7 +2,6 @@ package search
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -53,6 +52,8 @@ type carrier struct {
 	copies []*piece.Piece
 	whole  []*blank
 	looks  []string
+	wish   wish.Carry
+	why    string // why no plan was found, if none is
 }
 
 // newCarrier prepares to carry the cross seam that is wished for.
@@ -61,7 +62,7 @@ func newCarrier(t *table, copies []*piece.Piece, w wish.Carry) (*carrier, error)
 	if err != nil {
 		return nil, fmt.Errorf("the wish %q: %w", w, err)
 	}
-	c := &carrier{Carry: carry, table: t, copies: copies}
+	c := &carrier{Carry: carry, table: t, copies: copies, wish: w}
 	for _, in := range newInstanceOfKinds(t, copies, nil, nil).blanks {
 		c.whole = append(c.whole, in)
 	}
@@ -417,31 +418,28 @@ func (c *carrier) instances(at carriedPlace) []*instance {
 	})
 }
 
-// ErrNotKept is wrapped by the reason why a wish cannot be kept.
-var ErrNotKept = errors.New("the wish cannot be kept")
-
-// carryVariants are the instances of a driver for which a line is carried. It has
-// none where the line cannot be carried, and says why.
-func (c *carrier) carryVariants(ctx context.Context) (out []*instance, why error) {
-	stretches, why := c.stretches()
+// variants are the instances of a driver for which the line is carried. There are
+// none where it cannot be carried, and why says so.
+func (c *carrier) variants(ctx context.Context) (out []*instance, why string) {
+	stretches, err := c.stretches()
 	if len(stretches) == 0 {
-		return nil, fmt.Errorf("%w: %q: %w", ErrNotKept, c.wish(), why)
+		return nil, err.Error()
 	}
 	c.bound(ctx, stretches)
 	places := c.places(stretches)
+	c.why = "what lies above the line has cloth of one look and what lies below too, each part by itself, but no way was found to cut all of them together"
 	if len(places) == 0 {
 		places = c.placesShort(stretches)
+		c.why = fmt.Sprintf("wherever the line runs, some part beside it fits no scrap, where all that lies above it is to be of one look and all that lies below of one; %s above and %s below miss the least", places[0].above, places[0].below)
 	}
 	for _, p := range places {
 		out = append(out, c.instances(p)...)
 	}
 	if len(out) == 0 {
-		return nil, fmt.Errorf("%w: %q: at no level does the line leave sound parts", ErrNotKept, c.wish())
+		return nil, "at no level does the line leave sound parts"
 	}
-	return out, nil
+	return out, ""
 }
-
-func (c *carrier) wish() string { return wish.Carry{Piece: c.Piece, To: c.To}.String() }
 
 // carryWished is the wish that a line is carried, if there is one.
 func carryWished(o Options) (w wish.Carry, ok bool, err error) {
@@ -462,7 +460,7 @@ func carryWished(o Options) (w wish.Carry, ok bool, err error) {
 }
 
 // mostCarried is for how many levels of a carried line alternatives are looked
-// for.
+// for, where no piece that it leaves is cut again.
 const mostCarried = 8
 
 func lookOf(s *piece.Scrap) string {

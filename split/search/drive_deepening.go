@@ -24,9 +24,9 @@ func (d *driver) run(whole context.Context) *Result {
 	ctx, cancel := withTimeToFinish(whole)
 	defer cancel()
 	if d.carry != nil {
-		variants, why := d.carry.carryVariants(ctx)
-		if why != nil {
-			return &Result{Drawn: d.base.pieces, Unkept: why, Settled: ctx.Err() == nil}
+		variants, why := d.carry.variants(ctx)
+		if variants == nil {
+			return &Result{Drawn: d.base.pieces, Unkept: &Unkept{d.carry.wish, why}, Settled: ctx.Err() == nil}
 		}
 		d.variants, d.base, d.moved = variants, variants[0], []*instance{}
 	}
@@ -87,6 +87,9 @@ func (d *driver) run(whole context.Context) *Result {
 	res.Plans = d.found
 	if len(res.Plans) > 0 {
 		res.Fewest, res.Reason = d.proof(ctx, len(res.Plans[0].Seams), least, undecided)
+	}
+	if d.carry != nil && len(res.Plans) == 0 {
+		res.Unkept = &Unkept{d.carry.wish, d.carry.why}
 	}
 	res.Settled = ctx.Err() == nil
 	return res
@@ -161,7 +164,7 @@ func (d *driver) alternatives(ctx context.Context, seams int) []*split.Made {
 	var plans []*split.Made
 	variants := d.variants
 	if d.carry != nil { // of many levels, the likeliest
-		variants = variants[:min(len(variants), mostCarried)]
+		variants, budget = variants[:min(len(variants), mostCarried/(1+3*seams))], budget.quarter()
 	}
 	for _, in := range variants {
 		some, _ := in.solve(ctx, seams, budget, 4*d.options.Keep)

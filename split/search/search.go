@@ -144,7 +144,13 @@ type Result struct {
 	Fewest  bool           // no plan with fewer added seams exists in the kinds of seam tried
 	Reason  string         // why it is the fewest, or how far the search got
 	Settled bool           // the search ended by itself, not by time
-	Unkept  error          // why a wish cannot be kept, where that is known
+	Unkept  *Unkept        // the wish that stands in the way, where no plan keeps it
+}
+
+// Unkept is a wish that was not kept, and why.
+type Unkept struct {
+	Wish wish.Wish
+	Why  string
 }
 
 // ErrNoScraps and ErrNoPieces are bad use.
