@@ -55,6 +55,10 @@
 // that alone saves an added one. Last, refinement slides each seam to the level
 // that costs least.
 //
+// Where a line is to be carried across joins, its level on the leading piece is
+// one more thing to choose, before all others: each level worth trying is an
+// instance of its own, in which the parts beside the line stand for the copies.
+//
 // Work is counted in tries, not in seconds. So the same input and seed give the
 // same plan on any number of cores, as long as time does not run out.
 //
