@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 	"slices"
+	"strings"
 
 	"eke/piece"
 	"eke/piece/curve"
@@ -41,7 +42,7 @@ func draftShape(d *piece.Draft) Shape {
 	s.Region = outline.Flatten(curve.FlattenMM)
 	s.Region = s.Region[:len(s.Region)-1]
 	s.Lines = []Line{{Stroke: Seam, Word: "seam", Path: outline, Closed: true}}
-	space := newRegion(outline)
+	space := newFreeSpace(outline)
 	for _, e := range d.Edges {
 		l := Line{Stroke: Unseen, Word: "edge " + token(e.Name), Path: e.Line}
 		if e.AllowanceMM >= 0 {
@@ -89,6 +90,9 @@ func draftFacts(d *piece.Draft) []Fact {
 	}
 	if d.AllowanceMM >= 0 {
 		facts = append(facts, Fact{"allowance", mm(d.AllowanceMM)})
+	}
+	if len(d.Fabrics) > 0 {
+		facts = append(facts, Fact{"fabric", Plain(strings.Join(d.Fabrics, " or "))})
 	}
 	for _, f := range []Fact{{"side", d.Side}, {"kind", d.Kind}, {"use", d.Use}} {
 		if f.Value != "" {
