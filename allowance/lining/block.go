@@ -62,7 +62,7 @@ type block struct {
 // newBlock goes back from a piece to what is drawn of it. Kept are the pieces
 // that are lined.
 func newBlock(p *piece.Piece, kept []*piece.Piece) (*block, error) {
-	b := &block{p: p, darts: p.Darts, fishEyes: p.FishEyes, levels: p.Levels, keeps: p.Keeps}
+	b := &block{p: p, darts: p.Darts, fishEyes: p.FishEyes, levels: slices.Clone(p.Levels), keeps: p.Keeps}
 	outline := p.Outline
 	if p.Centre != nil {
 		half, err := halfOf(p)

@@ -74,7 +74,23 @@ func (b *block) grow(o Options) error {
 		e.base[0].P0, e.base[len(e.base)-1].P1 = from, to
 		e.height = bow(e.base)
 	}
+	for i, l := range b.levels {
+		start, end := o.EaseMM, o.EaseMM
+		if b.onFold(l.Start()) {
+			start = 0
+		}
+		if b.onFold(l.End()) {
+			end = 0
+		}
+		b.levels[i] = longer(l, start, end) // it still reaches across
+	}
 	return nil
+}
+
+// onFold reports whether a point is on the fold that was drawn.
+func (b *block) onFold(q orb.Point) bool {
+	const nearMM = 3.0 // drawn lines are seldom on it to a hair
+	return b.folded && math.Abs(toTheFold(b.p.Centre, q)) < nearMM
 }
 
 // leastEdgeMM is the least that is left of an edge.

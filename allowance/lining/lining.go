@@ -132,17 +132,6 @@ func (l *Lining) tell(b *block, o Options) {
 	}
 }
 
-// AreaMM2 is how large the seam lines of a piece of that name are, of one
-// layer, 0 where there is none.
-func AreaMM2(pieces []*piece.Piece, name string) float64 {
-	for _, p := range pieces {
-		if p.Name == name {
-			return math.Abs(area(p))
-		}
-	}
-	return 0
-}
-
 // mm is a length as messages have it, to a tenth.
 func mm(x float64) string { return fmt.Sprintf("%.4g mm", math.Round(x*10)/10) }
 

@@ -28,6 +28,15 @@ func (b *block) pleat(deepMM float64, blocks []*block) {
 	before := curve.Line(plane.Add(start, out), start)
 	after := curve.Line(end, plane.Add(end, out))
 	b.pleatMM = deepMM
+	for i, l := range b.levels {
+		if b.onFold(l.Start()) {
+			l = slices.Concat(curve.Path{curve.Line(plane.Add(l.Start(), out), l.Start())}, l)
+		}
+		if b.onFold(l.End()) {
+			l = slices.Concat(l, curve.Path{curve.Line(l.End(), plane.Add(l.End(), out))})
+		}
+		b.levels[i] = l
+	}
 	var top, bottom []edge
 	if first.runsOn(blocks) {
 		for i := range first.marks {

@@ -12,6 +12,7 @@ import (
 	"eke/allowance"
 	"eke/allowance/lining"
 	"eke/piece"
+	"eke/split"
 	"eke/svg/draw"
 	"eke/svg/measure"
 
@@ -161,14 +162,18 @@ func drawLining(l *lining.Lining, pattern string) (*bytes.Buffer, error) {
 // each seam.
 func printLining(w io.Writer, l *lining.Lining, pieces []*piece.Piece, out string, u measure.Unit) error {
 	note(w, liningNotes(l), u)
-	t := newGrid("piece", "seam line, of the lining", "of the garment")
+	t := newGrid("piece", "lining, length × width", "garment")
 	for _, p := range l.Pieces {
-		t.add(p.Name, u.Area(lining.AreaMM2(l.Pieces, p.Name)), u.Area(lining.AreaMM2(pieces, p.Name)))
+		for _, q := range pieces {
+			if q.Name == p.Name {
+				t.add(p.Name, sizeOf(p, u), sizeOf(q, u))
+			}
+		}
 	}
 	if err := t.print(w); err != nil {
 		return err
 	}
-	fmt.Fprintln(w)
+	fmt.Fprintf(w, "of the seam lines: %s\n\n", sizesSay)
 	t = newGrid("seam", "sewn to", "length", "difference")
 	for _, s := range allowance.Walk(l.Pieces) {
 		t.add(edgesOf(s.A), edgesOf(s.B), u.Length(s.AMM), u.Length(math.Abs(s.DifferenceMM())))
@@ -180,6 +185,12 @@ func printLining(w io.Writer, l *lining.Lining, pieces []*piece.Piece, out strin
 		fmt.Fprintf(w, "\nwritten to %s: eke plan makes it from scraps\n", plain(out))
 	}
 	return nil
+}
+
+// sizeOf is how long and wide the seam line of a piece is.
+func sizeOf(p *piece.Piece, u measure.Unit) string {
+	lo, hi := split.FrameOf(p.GrainDeg).Box(p.Outline.Ring())
+	return u.Size(hi[1]-lo[1], hi[0]-lo[0])
 }
 
 // liningNotes is what a maker should know of a lining.

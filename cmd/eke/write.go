@@ -65,13 +65,12 @@ func canWrite(dir string) error {
 }
 
 // writePlan draws the files on all cores and writes them, all or none.
-func writePlan(dir string, d *plan.Document, u measure.Unit) (err error) {
+func writePlan(dir string, all []file) (err error) {
 	out, err := outdir.New(dir)
 	if err != nil {
 		return err
 	}
 	defer func() { err = errors.Join(err, out.Discard()) }()
-	all := files(d, u)
 	drawn := make([]bytes.Buffer, len(all))
 	g := new(errgroup.Group)
 	g.SetLimit(runtime.GOMAXPROCS(0))

@@ -49,6 +49,7 @@ type Document struct {
 	FewestReason      string   `json:"fewest_reason,omitempty"` // why, or how far the search got
 	Warnings          []string `json:"warnings,omitempty"`      // what of the pattern cannot be sewn well as it was drawn
 	Notes             []string `json:"notes,omitempty"`
+	Lining            string   `json:"lining,omitempty"` // the file with the plan of the lining, from this one's folder
 }
 
 // Piece is one copy of a pattern piece, whole, as drawn.
