@@ -73,11 +73,11 @@ func newLining() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "lining PATTERN -o FILE",
 		Short: "Make the pattern of a lining from that of the garment",
-		Long: `lining makes a pattern of the garment's lining, a little larger than the garment:
-ease at the lengthwise seams, the underarm raised, the hem shorter, a pleat at a
-centre back on the fold. Facings, bands, cuffs, collars and pieces that say
-lining: no are left out, and where a facing is the lining starts at its inner
-edge. The two sides of each seam are equally long, and notches meet.
+		Long: `lining makes a pattern of the garment's lining, a little larger than it: ease at
+the lengthwise seams, the underarm raised, the hem shorter, a pleat at a centre
+back on the fold. Facings, bands, cuffs, collars and pieces that say lining: no
+are left out, and where a facing is the lining starts at its inner edge. The two
+sides of each seam are equally long, and notches meet.
 
 FILE is a pattern like any other: eke plan makes the lining from scraps, in one
 go with the garment with eke plan --lining.`,

@@ -53,8 +53,7 @@ the parts and layouts at true size.
 
 With --lining it plans the garment and then its lining (eke help lining) from
 the scraps that say use: lining, and writes that plan to DIR/lining.`,
-		Example: `  eke plan samples/tshirt.svg samples/scraps.csv -o out
-  eke plan samples/cardigan.svg samples/jumpers.svg samples/satin.csv --lining -o out`,
+		Example: "  eke plan samples/tshirt.svg samples/scraps.csv -o out",
 		Args:    atLeast(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return f.run(cmd, args)
