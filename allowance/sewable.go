@@ -22,14 +22,9 @@ const (
 // Sewable reports whether the longer side can be eased into the shorter, or is
 // meant to be gathered.
 func (w Walked) Sewable() bool {
-	return w.EasesIn() || math.Abs(w.DifferenceMM()) <= w.EaseMM+onLineMM
-}
-
-// EasesIn reports whether the longer side can be eased into the shorter with
-// nothing gathered.
-func (w Walked) EasesIn() bool {
+	over := math.Abs(w.DifferenceMM())
 	usual := math.Min(mostEaseMM, math.Max(anyEaseMM, mostEaseShare*math.Min(w.AMM, w.BMM)))
-	return math.Abs(w.DifferenceMM()) <= usual+onLineMM
+	return over <= math.Max(usual, w.EaseMM)+onLineMM
 }
 
 // ease is by how much a side of that many edges, so long together, may differ

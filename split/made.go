@@ -18,7 +18,6 @@ type Tree struct {
 	Way       Way
 	LevelMM   float64
 	TakeInMM  float64 // how far darts may be moved to be taken into the seam
-	Carried   bool    // the seam is one with those of other copies, across joins
 	Near, Far *Tree
 
 	Scrap     int // of a leaf: which scrap
@@ -50,7 +49,6 @@ type Plan struct {
 	Moves  []Move
 	Pieces []*piece.Piece // every copy, seams already moved
 	Trees  []*Tree        // one a copy
-	Carry  *CarriedLine   // the line that some of the first cuts make up; nil where none is carried
 }
 
 // Made is a plan carried out: parts with their cutting lines, and the piecing
@@ -80,7 +78,6 @@ type PiecingSeam struct {
 	Way       Way
 	LevelMM   float64
 	TakeInMM  float64 // how far darts could be moved
-	Carried   bool    // it is one with those of other copies, across joins
 	Line      curve.Path
 	LengthMM  float64
 	Notches   []piece.Notch
@@ -114,19 +111,29 @@ func Make(p *Plan, allowanceMM float64) (*Made, error) {
 		}
 	}
 	for _, part := range m.Parts {
-		if p.Trees[part.Piece].Way != nil {
-			if err := tooNarrow(part.Outline); err != nil {
-				return nil, fmt.Errorf("%s: %w", p.Pieces[part.Piece].ID(), err)
-			}
+		if p.Trees[part.Piece].Way == nil {
+			continue
 		}
-		for _, e := range part.Outline {
-			if l := e.Line.Length(); e.Seam != "" && l < leastSeamMM {
-				return nil, fmt.Errorf("%s: %w: %.1f mm of seam %s", p.Pieces[part.Piece].ID(), ErrShort, l, e.Seam)
-			}
+		if err := Sound(part.Outline); err != nil {
+			return nil, fmt.Errorf("%s: %w", p.Pieces[part.Piece].ID(), err)
 		}
 	}
 	m.nameParts()
 	return m, nil
+}
+
+// Sound reports what is wrong with a part: it is a sliver, hangs together by a
+// neck, or has too short a stretch of a piecing seam.
+func Sound(o piece.Outline) error {
+	if err := tooNarrow(o); err != nil {
+		return err
+	}
+	for _, e := range o {
+		if l := e.Line.Length(); e.Seam != "" && l < leastSeamMM {
+			return fmt.Errorf("%w: %.1f mm of seam %s", ErrShort, l, e.Seam)
+		}
+	}
+	return nil
 }
 
 // ErrShort is returned for cuts that meet so near to an end that a part is
@@ -237,7 +244,7 @@ func (c *carver) carve(t *Tree, b *Body, path []string) (parts []int, whole piec
 		return nil, nil, err
 	}
 	s := PiecingSeam{
-		Name: h.name, Kind: t.Way.KindAt(b, t.LevelMM), Piece: c.piece, Way: t.Way, LevelMM: t.LevelMM, TakeInMM: t.TakeInMM, Carried: t.Carried,
+		Name: h.name, Kind: t.Way.KindAt(b, t.LevelMM), Piece: c.piece, Way: t.Way, LevelMM: t.LevelMM, TakeInMM: t.TakeInMM,
 		Line: h.line, LengthMM: h.line.Length(), Notches: notches, Taken: h.taken, TakenEyes: h.eyes, Divided: h.divided, Across: h.across, Crossed: h.crosses(), Trued: h.trued, Body: b,
 		Ends: [2]End{b.endOn(chords[0].From), b.endOn(chords[0].To)},
 	}

@@ -26,7 +26,7 @@ type planFlags struct {
 	out       string
 	options   int
 	seams     []string
-	maxSeams  int
+	maxSeams  seamsValue
 	allowance lengthValue
 	dartReach lengthValue
 	gap       lengthValue
@@ -37,22 +37,17 @@ type planFlags struct {
 	show      show
 	scraps    []string
 	wishes    []string
-	lining    bool
-	larger    liningFlags // than the garment, a lining
 }
 
 func newPlan() *cobra.Command {
-	f := planFlags{allowance: lengthValue{10}, dartReach: lengthValue{split.DartReachMM}, gap: lengthValue{3}, tolerance: angleValue{2}, larger: defaultLining()}
+	f := planFlags{allowance: lengthValue{10}, dartReach: lengthValue{split.DartReachMM}, gap: lengthValue{3}, tolerance: angleValue{2}}
 	cmd := &cobra.Command{
 		Use:   "plan PATTERN SCRAPS… -o DIR",
 		Short: "Find piecing plans, rank them and write them out",
 		Long: `plan finds where a seam may be added or moved so that every piece of the pattern
 can be cut from the scraps, ranks what it finds by how little it shows, proves
 each plan, and writes DIR: plan.json, report.html and a folder an option with
-the parts and layouts at true size.
-
-With --lining it plans the garment and then its lining (eke help lining) from
-the scraps that say use: lining, and writes that plan to DIR/lining.`,
+the parts and layouts at true size.`,
 		Example: "  eke plan samples/tshirt.svg samples/scraps.csv -o out",
 		Args:    atLeast(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -63,7 +58,7 @@ the scraps that say use: lining, and writes that plan to DIR/lining.`,
 	fl.StringVarP(&f.out, "output", "o", "", "`folder` to write; without it only the table is printed")
 	fl.IntVar(&f.options, "options", 3, "`number` of plans to keep")
 	fl.StringSliceVar(&f.seams, "seams", nil, "`kinds` of seam allowed: "+strings.Join(addedSeamKinds(), ", ")+" (a yoke is any seam across the grain, a panel any lengthwise seam), or the name of a joined edge, such as shoulder, whose seam may move; all by default")
-	fl.IntVar(&f.maxSeams, "max-seams", search.DefaultMaxSeams, "greatest `number` of piecing seams that may be added")
+	fl.Var(&f.maxSeams, "max-seams", "greatest `number` of piecing seams that may be added; by default as many as it takes")
 	fl.Var(&f.allowance, "allowance", "seam allowance of a piecing seam")
 	fl.Var(&f.dartReach, "dart-reach", dartReachUsage)
 	fl.Var(&f.gap, "gap", "cloth left free between two cutting lines on one scrap: more is easier to cut apart, less gets more parts out of a scrap")
@@ -73,8 +68,6 @@ the scraps that say use: lining, and writes that plan to DIR/lining.`,
 	fl.Uint64Var(&f.seed, "seed", 1, "the `number` that chance starts from: with the same one you get the same plan again, with another perhaps a better one or other options to choose from")
 	fl.StringArrayVar(&f.scraps, "scrap", nil, scrapUsage)
 	fl.StringArrayVar(&f.wishes, "wish", nil, wishUsage)
-	fl.BoolVar(&f.lining, "lining", false, "plan the lining too, from the scraps that say use: lining; --time is then for each of the two")
-	f.larger.flags(cmd)
 	f.show.flags(cmd)
 	return cmd
 }
@@ -83,8 +76,6 @@ func (f *planFlags) validate() error {
 	switch {
 	case f.options < 1 || f.options > 50:
 		return fmt.Errorf("--options %d: keep between 1 and 50", f.options)
-	case f.maxSeams < 0:
-		return fmt.Errorf("--max-seams %d: give 0 or more", f.maxSeams)
 	case f.time <= 0:
 		return fmt.Errorf("--time %v: give a time such as 20s", f.time)
 	case f.sort != "seams" && f.sort != "length" && f.sort != "intrusion":
@@ -99,14 +90,11 @@ func (f *planFlags) validate() error {
 	if err := f.gap.within("--gap", 0, 500); err != nil {
 		return err
 	}
-	if err := f.larger.validate(); err != nil {
-		return err
-	}
 	return f.tolerance.check()
 }
 
 func (f *planFlags) run(cmd *cobra.Command, args []string) error {
-	if err := errors.Join(f.validate(), f.needLining(cmd)); err != nil {
+	if err := f.validate(); err != nil {
 		return err
 	}
 	pieces, err := loadPattern(args[0])
@@ -127,30 +115,12 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 	if err := canWrite(f.out); err != nil {
 		return err
 	}
-	if f.lining {
-		return f.runLined(cmd, args, pieces, cloth, wishes)
-	}
-	d, failed, err := f.find(cmd, args, pieces, cloth, wishes)
-	if err != nil {
-		return err
-	}
-	if f.out != "" {
-		if err := writePlan(f.out, files(d, f.show.units.Unit)); err != nil {
-			return err
-		}
-	}
-	return errors.Join(f.show.result(cmd.OutOrStdout(), d, f.out, f.show.options), failed)
-}
-
-// find searches for plans and proves what it finds. failed is what the run is
-// to end with once the document is shown; err is that there is none to show.
-func (f *planFlags) find(cmd *cobra.Command, args []string, pieces []*piece.Piece, cloth []piece.Scrap, wishes []wish.Wish) (d *plan.Document, failed, err error) {
 	end := time.Now().Add(f.time)
 	searched := end.Add(-f.afterwards(pieces))
 	ctx, cancel := context.WithDeadline(cmd.Context(), searched)
 	defer cancel()
 	o := search.Options{
-		Keep: f.options, Kinds: f.seams, MaxSeams: f.maxSeams, AllowanceMM: f.allowance.mm, GapMM: f.gap.mm,
+		Keep: f.options, Kinds: f.seams, MaxSeams: f.maxSeams.most(), AllowanceMM: f.allowance.mm, GapMM: f.gap.mm,
 		GrainToleranceDeg: f.tolerance.deg, DartReachMM: f.dartReach.mm, Seed: f.seed, Workers: runtime.GOMAXPROCS(0),
 		Wishes: wishes, Rules: piece.Rules(cloth),
 	}
@@ -165,30 +135,37 @@ func (f *planFlags) find(cmd *cobra.Command, args []string, pieces []*piece.Piec
 	giveUp.Stop()
 	if err != nil {
 		progress.done()
-		return nil, nil, err
+		return err
 	}
-	d = f.document(args, pieces, cloth, res, o)
+	d := f.document(args, pieces, cloth, res, o)
 	if !res.Settled {
 		d.Notes = append(d.Notes, f.stoppedNote(res, cmd.Context().Err() != nil))
 	}
+	var failed error
 	if len(res.Plans) == 0 {
 		if note := apartNote(pieces, cloth, o); note != "" {
 			d.Notes = append(d.Notes, note)
-		}
-		if u := res.Unkept; u != nil {
-			d.Unkept = []plan.Unkept{{Text: u.Wish.String(), Why: u.Why}}
 		}
 		failed = missing(cmd.Context(), searched, d, pieces, cloth, o, res.Settled)
 	}
 	progress.done()
 	unproved := keepProved(d, args)
 	if unproved != nil && len(d.Options) == 0 {
-		return nil, nil, unproved
+		return unproved
 	}
-	if failed = errors.Join(unproved, failed); failed == nil && len(d.Options) == 0 {
-		failed = errNothing
+	unproved = errors.Join(unproved, failed)
+	if f.out != "" {
+		if err := writePlan(f.out, d, f.show.units.Unit); err != nil {
+			return err
+		}
 	}
-	return d, failed, nil
+	if err := f.show.result(cmd.OutOrStdout(), d, f.out, f.show.options); err != nil {
+		return err
+	}
+	if unproved == nil && len(d.Options) == 0 {
+		return errNothing
+	}
+	return unproved
 }
 
 // afterwards is how much of the time is kept for proving, drawing and writing

@@ -44,8 +44,8 @@ func (f *planFlags) stoppedNote(res *search.Result, byHand bool) string {
 		if len(f.seams) > 0 {
 			cures = append(cures, "more kinds of seam than --seams allows")
 		}
-		if f.maxSeams < search.DefaultMaxSeams {
-			cures = append(cures, fmt.Sprintf("more seams than --max-seams %d", f.maxSeams))
+		if f.maxSeams.limit != nil {
+			cures = append(cures, fmt.Sprintf("more seams than --max-seams %d", *f.maxSeams.limit))
 		}
 		return stopped + strings.Join(append(cures, "more or larger scraps"), " or ") + " may help"
 	}

@@ -24,11 +24,11 @@ func TestWhatAStoppedSearchSuggests(t *testing.T) {
 		byHand bool
 		says   string
 	}{
-		"nothing yet":        {planFlags{time: 20 * time.Second, maxSeams: 8}, &search.Result{}, false, "more time, such as --time 60s, or more or larger scraps may help"},
-		"nothing in 60 s":    {planFlags{time: time.Minute, maxSeams: 8}, &search.Result{}, false, "more time, such as --time 3m, or more or larger scraps may help"},
-		"nothing, with ties": {planFlags{time: time.Minute, maxSeams: 1, seams: []string{"yoke"}}, &search.Result{}, false, "more kinds of seam than --seams allows or more seams than --max-seams 1 or more or larger scraps may help"},
-		"nothing in an hour": {planFlags{time: time.Hour, maxSeams: 8}, &search.Result{}, false, "it was done; more or larger scraps may help"},
-		"nothing by Ctrl-C":  {planFlags{time: time.Hour, maxSeams: 8}, &search.Result{}, true, "it was done; letting it run on or more or larger scraps may help"},
+		"nothing yet":        {planFlags{time: 20 * time.Second}, &search.Result{}, false, "more time, such as --time 60s, or more or larger scraps may help"},
+		"nothing in 60 s":    {planFlags{time: time.Minute}, &search.Result{}, false, "more time, such as --time 3m, or more or larger scraps may help"},
+		"nothing, with ties": {planFlags{time: time.Minute, maxSeams: seamsValue{new(1)}, seams: []string{"yoke"}}, &search.Result{}, false, "more kinds of seam than --seams allows or more seams than --max-seams 1 or more or larger scraps may help"},
+		"nothing in an hour": {planFlags{time: time.Hour}, &search.Result{}, false, "it was done; more or larger scraps may help"},
+		"nothing by Ctrl-C":  {planFlags{time: time.Hour}, &search.Result{}, true, "it was done; letting it run on or more or larger scraps may help"},
 		"some":               {planFlags{time: time.Second}, found(2, false), false, "more time, such as --time 20s, may find better plans"},
 		"some in 60 s":       {planFlags{time: time.Minute}, found(2, false), false, "more time, such as --time 3m, may find better plans"},
 		"some in an hour":    {planFlags{time: time.Hour}, found(2, false), false, "to put all of the time into plans with fewer seams, give --max-seams 1"},

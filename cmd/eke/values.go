@@ -1,7 +1,9 @@
 package main
 
 import (
+	"errors"
 	"fmt"
+	"strconv"
 
 	"eke/piece/scraps"
 	"eke/split/wish"
@@ -41,6 +43,33 @@ func (v *angleValue) check() error {
 		return fmt.Errorf("--grain-tolerance %v: give 0deg to 45deg", v)
 	}
 	return nil
+}
+
+// seamsValue is a flag that limits how many seams are added, if it is given.
+type seamsValue struct{ limit *int }
+
+func (v *seamsValue) String() string {
+	if v.limit == nil {
+		return ""
+	}
+	return strconv.Itoa(*v.limit)
+}
+func (v *seamsValue) Type() string { return "number" }
+func (v *seamsValue) Set(s string) error {
+	n, err := strconv.Atoi(s)
+	if err != nil || n < 0 {
+		return errors.New("give a whole number, 0 or more")
+	}
+	v.limit = &n
+	return nil
+}
+
+// most is the limit as the search takes it.
+func (v *seamsValue) most() int {
+	if v.limit == nil {
+		return -1
+	}
+	return *v.limit
 }
 
 const scrapUsage = "a `scrap`, as \"navy rib: 42 x 60 cm\", or \"sleeve end, navy rib: 42 x 60 cm\" with its fabric: width across the grain by length along it; as often as needed"

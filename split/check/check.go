@@ -231,7 +231,6 @@ func (c *common) option(k int) []Fault {
 		o.seam(s)
 	}
 	o.notches()
-	o.carried()
 	o.adds()
 	return o.found
 }

@@ -204,10 +204,15 @@ func (a *assignment) push(ctx context.Context, s int, b *blank, leaf *split.Tree
 			return false
 		}
 	}
-	a.on[s] = append(a.on[s], placed{b, leaf, a.depth, minArea})
-	a.freeArea[s] -= minArea
-	a.countKind(a.order[a.depth], s, 1)
+	a.put(s, placed{b, leaf, a.depth, minArea})
 	return true
+}
+
+// put notes that a part lies on a bin.
+func (a *assignment) put(s int, p placed) {
+	a.on[s] = append(a.on[s], p)
+	a.freeArea[s] -= p.minArea
+	a.countKind(a.order[p.depth], s, 1)
 }
 
 // pop takes away the part that was pushed on a bin last.

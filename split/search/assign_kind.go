@@ -60,13 +60,8 @@ func sewn(copies []*piece.Piece) []int {
 // moved: one for each kind of cloth that the copies of a group may come from. It
 // is one instance where there is no choice.
 func (t *table) variants(copies []*piece.Piece, moves []split.Move) []*instance {
-	return t.variantsOf(copies, func(kinds []string) *instance { return newInstanceOfKinds(t, copies, moves, kinds) })
-}
-
-// variantsOf are the instances for each kind of cloth, made from those kinds.
-func (t *table) variantsOf(copies []*piece.Piece, instanceOf func(kinds []string) *instance) []*instance {
 	if wish.Has[wish.MixKinds](t.options.Wishes) {
-		return []*instance{instanceOf(nil)}
+		return []*instance{newInstance(t, copies, moves)}
 	}
 	group := sewn(copies)
 	members := map[int][]int{}
@@ -85,7 +80,7 @@ func (t *table) variantsOf(copies []*piece.Piece, instanceOf func(kinds []string
 		}
 	}
 	if !mixes {
-		return []*instance{instanceOf(nil)}
+		return []*instance{newInstance(t, copies, moves)}
 	}
 	slices.SortStableFunc(choices, func(a, b []int) int { return len(b) - len(a) })
 	choices = choices[:min(len(choices), mostChosen)]
@@ -94,7 +89,7 @@ func (t *table) variantsOf(copies []*piece.Piece, instanceOf func(kinds []string
 	var choose func(k int)
 	choose = func(k int) {
 		if k == len(choices) {
-			in := instanceOf(kinds)
+			in := newInstanceOfKinds(t, copies, moves, kinds)
 			in.group = group
 			out = append(out, in)
 			return

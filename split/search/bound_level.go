@@ -24,7 +24,11 @@ type bracket struct {
 // furthest bisects how far a part can go on a bin alone: the greatest level at
 // which near fits, or the least at which far does. The part itself is placed.
 func (t *table) furthest(ctx context.Context, b *blank, w split.Way, near bool, s *bin) (float64, bool) {
-	r := t.critical(ctx, b, w, near, s, exactLevel, 0, fineLevelMM, func(level float64) bool {
+	return t.furthestPlaced(ctx, b, w, near, s, exactLevel, fineLevelMM)
+}
+
+func (t *table) furthestPlaced(ctx context.Context, b *blank, w split.Way, near bool, s *bin, test levelTest, fineMM float64) (float64, bool) {
+	r := t.critical(ctx, b, w, near, s, test, 0, fineMM, func(level float64) bool {
 		if ctx.Err() != nil || t.cutRuledOut(b, w, near, level, s) {
 			return false
 		}
@@ -104,6 +108,7 @@ const (
 	exactLevel     levelTest = iota // the part is placed
 	heuristicLevel                  // the lower-bound part is placed
 	middleLevel                     // the lower-bound part of a middle part is placed
+	gridLevel                       // the part is placed, to within gridLevelMM
 )
 
 // bracketWork is about how many tries take as long as to find a bracket.

@@ -15,7 +15,6 @@ type driver struct {
 	base     *instance
 	variants []*instance // the pattern as drawn, one for each choice of a kind of cloth; base is one
 	moved    []*instance // the pattern with seams moved, made when first needed
-	carry    *carrier    // carries a line; nil where none is
 
 	found []*split.Made
 }
@@ -23,22 +22,17 @@ type driver struct {
 func (d *driver) run(whole context.Context) *Result {
 	ctx, cancel := withTimeToFinish(whole)
 	defer cancel()
-	if d.carry != nil {
-		variants, why := d.carry.variants(ctx)
-		if variants == nil {
-			return &Result{Drawn: d.base.pieces, Unkept: &Unkept{d.carry.wish, why}, Settled: ctx.Err() == nil}
-		}
-		d.variants, d.base, d.moved = variants, variants[0], []*instance{}
-	}
 	least := d.minSeams(ctx)
 	first := least
 	for _, in := range d.movedInstances(ctx) {
 		first = min(first, in.minSeams(ctx))
 	}
 	res := &Result{Drawn: d.base.pieces}
-	best := d.options.MaxSeams + 1
+	best := d.options.mostDeepened(first) + 1
 	undecided := map[int]bool{}
-	plan := newSchedule(first, d.options.MaxSeams, d.options.Budgets)
+	plan := newSchedule(first, best-1, d.options.Budgets)
+	var fallback *split.Made
+	triedGrid := d.options.First
 	packOnly := d.options.MaxSeams == 0 && len(d.variants) == 1 && d.base.oneAssignment() && len(d.movedInstances(ctx)) == 0
 	for ctx.Err() == nil {
 		seams, tier, ok := plan.next(best)
@@ -57,6 +51,17 @@ func (d *driver) run(whole context.Context) *Result {
 				break
 			}
 		}
+		if len(d.found) == 0 && !triedGrid && ctx.Err() == nil {
+			triedGrid = true
+			if fallback = d.grid(ctx); fallback != nil {
+				best = min(best, len(fallback.Seams)+1)
+				d.reportPlan(fallback)
+			}
+		}
+	}
+	if len(d.found) == 0 && fallback != nil {
+		d.keep([]*split.Made{fallback})
+		best = len(fallback.Seams)
 	}
 	for seams := range first {
 		undecided[seams] = false
@@ -78,7 +83,7 @@ func (d *driver) run(whole context.Context) *Result {
 	}
 	// Others as good, and then some with one seam more, to choose from.
 	for _, more := range []int{0, 1} {
-		if d.options.First || len(d.found) == 0 || best+more > d.options.MaxSeams || ctx.Err() != nil || more > 0 && len(d.distinct()) >= d.options.Keep {
+		if d.options.First || len(d.found) == 0 || best+more > d.options.mostDeepened(first) || ctx.Err() != nil || more > 0 && len(d.distinct()) >= d.options.Keep {
 			break
 		}
 		d.keep(d.alternatives(ctx, best+more))
@@ -87,9 +92,6 @@ func (d *driver) run(whole context.Context) *Result {
 	res.Plans = d.found
 	if len(res.Plans) > 0 {
 		res.Fewest, res.Reason = d.proof(ctx, len(res.Plans[0].Seams), least, undecided)
-	}
-	if d.carry != nil && len(res.Plans) == 0 {
-		res.Unkept = &Unkept{d.carry.wish, d.carry.why}
 	}
 	res.Settled = ctx.Err() == nil
 	return res
@@ -127,9 +129,31 @@ func (d *driver) withBase(in *instance) *driver {
 
 // report tells the caller the best plan so far.
 func (d *driver) report() {
-	if d.options.Progress != nil && len(d.found) > 0 {
-		d.options.Progress(Progress{true, len(d.found[0].Seams), d.found[0].LengthMM()})
+	if len(d.found) > 0 {
+		d.reportPlan(d.found[0])
 	}
+}
+
+func (d *driver) reportPlan(m *split.Made) {
+	if d.options.Progress != nil {
+		d.options.Progress(Progress{true, len(m.Seams), m.LengthMM()})
+	}
+}
+
+// grid is the plan of greedy covers with the fewest seams, no more than may be
+// added, or nil. It is what is shown where no other plan is found.
+func (d *driver) grid(ctx context.Context) *split.Made {
+	var best *split.Made
+	for _, in := range d.variants {
+		m := in.grid(ctx)
+		if m == nil || d.options.MaxSeams >= 0 && len(m.Seams) > d.options.MaxSeams {
+			continue
+		}
+		if best == nil || len(m.Seams) < len(best.Seams) {
+			best = m
+		}
+	}
+	return best
 }
 
 // iterate looks for plans with exactly that many added seams: as many as are
@@ -162,11 +186,7 @@ func (d *driver) iterate(ctx context.Context, seams int, budget budget, enough i
 func (d *driver) alternatives(ctx context.Context, seams int) []*split.Made {
 	budget := budget{tries: 15000, poses: 6000, attempts: 2, fillMargin: 0.05, perCopy: 2}
 	var plans []*split.Made
-	variants := d.variants
-	if d.carry != nil { // of many levels, the likeliest
-		variants, budget = variants[:min(len(variants), mostCarried/(1+3*seams))], budget.quarter()
-	}
-	for _, in := range variants {
+	for _, in := range d.variants {
 		some, _ := in.solve(ctx, seams, budget, 4*d.options.Keep)
 		plans = append(plans, some...)
 	}

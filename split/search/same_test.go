@@ -15,7 +15,7 @@ import (
 // much choice, and where parts share tight scraps.
 func TestSamePlansOnAnyNumberOfWorkers(t *testing.T) {
 	pieces, pile := sampleShirt(t)
-	samePlans(t, pieces, pile, DefaultMaxSeams)
+	samePlans(t, pieces, pile, -1)
 	for seed, garment := range map[uint64]string{8: "vest", 28: "raglan", 36: "t-shirt"} {
 		p, err := puzzle.New(seed, puzzle.Rules{Garment: garment, Seams: 1, SlackMM: 5, Share: 0.4, Decoys: 3, GapMM: 3, TurnDeg: 2})
 		require.NoError(t, err)

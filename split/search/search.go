@@ -55,10 +55,6 @@
 // that alone saves an added one. Last, refinement slides each seam to the level
 // that costs least.
 //
-// Where a line is to be carried across joins, its level on the leading piece is
-// one more thing to choose, before all others: each level worth trying is an
-// instance of its own, in which the parts beside the line stand for the copies.
-//
 // Work is counted in tries, not in seconds. So the same input and seed give the
 // same plan on any number of cores, as long as time does not run out.
 //
@@ -106,7 +102,7 @@ import (
 type Options struct {
 	Keep              int      // how many plans to keep; 3
 	Kinds             []string // kinds of seam allowed; all
-	MaxSeams          int      // most added seams; negative for DefaultMaxSeams
+	MaxSeams          int      // most added seams; negative for as many as it takes
 	AllowanceMM       float64  // of a piecing seam
 	GapMM             float64  // between cutting lines on one scrap
 	GrainToleranceDeg float64
@@ -130,8 +126,16 @@ func (o Options) MayCut(p *piece.Piece, s *piece.Scrap) bool {
 	return true
 }
 
-// DefaultMaxSeams is how many piecing seams a plan may add when none is said.
-const DefaultMaxSeams = 8
+// mostDeepened is up to how many added seams iterative deepening goes, where at
+// least first are needed. With no limit of the user's a piece may need more: then
+// that many, and a few.
+func (o Options) mostDeepened(first int) int {
+	const usual, more = 8, 2
+	if o.MaxSeams >= 0 {
+		return o.MaxSeams
+	}
+	return max(usual, first+more)
+}
 
 // Progress is the best plan so far.
 type Progress struct {
@@ -148,13 +152,6 @@ type Result struct {
 	Fewest  bool           // no plan with fewer added seams exists in the kinds of seam tried
 	Reason  string         // why it is the fewest, or how far the search got
 	Settled bool           // the search ended by itself, not by time
-	Unkept  *Unkept        // the wish that stands in the way, where no plan keeps it
-}
-
-// Unkept is a wish that was not kept, and why.
-type Unkept struct {
-	Wish wish.Wish
-	Why  string
 }
 
 // ErrNoScraps and ErrNoPieces are bad use.
@@ -178,20 +175,8 @@ func RunCopies(ctx context.Context, copies []*piece.Piece, scraps []piece.Scrap,
 		return nil, ErrNoScraps
 	}
 	o = o.withDefaults()
-	w, carries, err := carryWished(o)
-	if err != nil {
-		return nil, err
-	}
-	if carries {
-		o.Rules = append(slices.Clone(o.Rules), lookRule{})
-	}
 	t := newTable(scraps, o)
 	d := &driver{table: t, options: o, variants: t.variants(copies, nil)}
-	if carries {
-		if d.carry, err = newCarrier(t, copies, w); err != nil {
-			return nil, err
-		}
-	}
 	d.base = d.variants[0]
 	return d.run(ctx), nil
 }
@@ -199,9 +184,6 @@ func RunCopies(ctx context.Context, copies []*piece.Piece, scraps []piece.Scrap,
 func (o Options) withDefaults() Options {
 	if o.Keep <= 0 {
 		o.Keep = 3
-	}
-	if o.MaxSeams < 0 {
-		o.MaxSeams = DefaultMaxSeams
 	}
 	o.Workers = max(1, o.Workers)
 	if o.Budgets <= 0 || o.Budgets > len(budgets) {

@@ -34,7 +34,6 @@ const (
 	tableShare   = 0.6
 	seamsShare   = 1. / 3
 	partialShare = 0.6
-	withoutShare = 0.5
 )
 
 // inquiry is a pattern and scraps for which no plan was found.
@@ -53,19 +52,12 @@ type inquiry struct {
 func Tell(ctx context.Context, d *plan.Document, pieces []*piece.Piece, scraps []piece.Scrap, o search.Options, settled bool) error {
 	o.Progress = nil
 	q := &inquiry{doc: d, scraps: scraps, options: o, copies: split.Copies(pieces)}
-	if without, carries := wish.WithoutCarry(o.Wishes); carries {
-		q.options.Wishes, o.Wishes = without, without
-		within(ctx, withoutShare, func(ctx context.Context) { q.without(ctx) })
-		if len(d.Unkept) > 0 && d.Unkept[0].Without != nil {
-			return q.fault // for the rest, cloth is not what is missing
-		}
-	}
 	d.Cloth = cloth(pieces, scraps, o)
 	within(ctx, tableShare, func(ctx context.Context) {
 		d.Short, d.FitAlone = search.Short(ctx, pieces, scraps, o)
 		d.FitAlone = d.FitAlone && len(d.Short) == 0
 	})
-	if settled || o.MaxSeams < search.DefaultMaxSeams {
+	if o.MaxSeams >= 0 {
 		within(ctx, seamsShare, func(ctx context.Context) { d.MoreSeams = q.moreSeams(ctx) })
 	}
 	left := q.copies
@@ -130,24 +122,12 @@ func (q *inquiry) quick() search.Options {
 
 // moreSeams looks for a plan with more seams than were allowed.
 func (q *inquiry) moreSeams(ctx context.Context) *plan.Seams {
-	const more = 4 // beyond the default, where that was allowed
 	o := q.options
 	allowed := o.MaxSeams
-	o.MaxSeams, o.Budgets = max(search.DefaultMaxSeams, allowed+more), budgets
+	o.MaxSeams, o.Budgets = -1, budgets
 	d := q.proved(ctx, q.copies, q.scraps, o)
 	if d == nil || d.Options[0].Seams <= allowed {
 		return nil
 	}
 	return &plan.Seams{Allowed: allowed, Seams: d.Options[0].Seams, LengthMM: d.Options[0].SeamLengthMM}
-}
-
-// without looks for the plan that there would be without the wish that was not
-// kept. The options have it no more.
-func (q *inquiry) without(ctx context.Context) {
-	if len(q.doc.Unkept) == 0 {
-		return
-	}
-	if d := q.proved(ctx, q.copies, q.scraps, q.options); d != nil {
-		q.doc.Unkept[0].Without = &plan.Seams{Allowed: q.options.MaxSeams, Seams: d.Options[0].Seams, LengthMM: d.Options[0].SeamLengthMM}
-	}
 }

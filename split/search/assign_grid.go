@@ -1,0 +1,414 @@
+package search
+
+import (
+	"context"
+	"math"
+	"sort"
+
+	"eke/split"
+)
+
+// A piece may need more seams than backtracking has time for: trousers from bits
+// of a pocket's size, say. The grid is the constructive answer. It cuts a blank
+// in two by the cut that covers the most for each part that it costs: a part for
+// one bin, or a whole row across the grain or along it that is cut into parts for
+// several. What is left is asked the same question (a greedy guillotine cover;
+// guillotine cuts: P. Gilmore, R. Gomory, "Multistage cutting stock problems of
+// two and more dimensions", 1965). It goes back on nothing, so it is quick and
+// often has a seam or more too many.
+
+const (
+	// mostGridParts is how many parts of one copy the grid makes at most.
+	mostGridParts = 60
+	// gridLooks is how many cuts of one kind are bisected to the end, the ones
+	// that a certain bound lets go furthest.
+	gridLooks = 4
+	// gridLevelMM is how finely.
+	gridLevelMM = 1
+	// gridPoses is how long two parts are packed on one bin once all bins are
+	// in use.
+	gridPoses = 3000
+)
+
+// grid covers the copies of an instance one after the other.
+type grid struct {
+	*assignment
+	gridStyle
+}
+
+// gridStyle is a way to go about a cover. Which is best depends on the piece, so
+// each copy takes the one that makes the fewest parts of it.
+type gridStyle struct {
+	rows    bool // a row of several parts may be cut off as one
+	shallow bool // rows are as deep as more bins are, and not as the deepest few
+}
+
+var gridStyles = []gridStyle{{}, {rows: true}, {rows: true, shallow: true}}
+
+// cover is how a blank is cut, and where its parts go.
+type cover struct {
+	tree  *split.Tree
+	parts []gridPart
+}
+
+type gridPart struct {
+	bin  int
+	part *blank
+	leaf *split.Tree
+}
+
+// bins in use, beside those of the assignment.
+type taken map[int]bool
+
+// grid is a plan by greedy covers, or nil where they find none.
+func (in *instance) grid(ctx context.Context) *split.Made {
+	in.measure(ctx)
+	if in.unsound || ctx.Err() != nil || in.area > in.table.cloth {
+		return nil
+	}
+	g := &grid{assignment: newAssignment(in, in.minCuts, true, budget{poses: gridPoses}, 1)}
+	for i, k := range g.order {
+		g.depth = i
+		c := g.fewest(ctx, k)
+		if c == nil {
+			return nil
+		}
+		for _, p := range c.parts {
+			g.put(p.bin, placed{p.part, p.leaf, i, p.part.area})
+		}
+		g.trees[k] = c.tree
+	}
+	for s, on := range g.on {
+		if len(on) == 0 {
+			continue
+		}
+		at, ok := in.table.packTogether(ctx, g.with(s), &in.table.bins[s], gridPoses)
+		if !ok {
+			return nil
+		}
+		for i := range on {
+			on[i].leaf.Placement = at[i]
+		}
+	}
+	m, err := split.Make(&split.Plan{Moves: in.moves, Pieces: in.pieces, Trees: g.trees}, in.table.options.AllowanceMM)
+	if err != nil {
+		return nil
+	}
+	return m
+}
+
+// fewest is the cover of a copy with the fewest parts that can be sewn, of those
+// of all styles.
+func (g *grid) fewest(ctx context.Context, k int) *cover {
+	var best *cover
+	most := mostGridParts
+	for _, g.gridStyle = range gridStyles {
+		c := g.cover(ctx, g.instance.blanks[k], taken{}, most)
+		if c == nil || g.clashes(c) {
+			continue
+		}
+		one := &split.Plan{Pieces: g.instance.pieces[k : k+1], Trees: []*split.Tree{c.tree}}
+		if _, err := split.Make(one, g.table.options.AllowanceMM); err != nil {
+			continue
+		}
+		best, most = c, len(c.parts)-1
+		if most < 1 {
+			break
+		}
+	}
+	return best
+}
+
+// clashes reports whether the parts of a cover come from knit and woven.
+func (g *grid) clashes(c *cover) bool {
+	if g.instance.group == nil {
+		return false
+	}
+	has := map[string]bool{}
+	for _, p := range c.parts {
+		has[g.table.bins[p.bin].scrap.Kind] = true
+	}
+	return has[knit] && has[woven]
+}
+
+// cover cuts a blank into parts that fit, no more than most of them. It is nil
+// where it finds no cover.
+func (g *grid) cover(ctx context.Context, b *blank, used taken, most int) *cover {
+	if most < 1 || ctx.Err() != nil {
+		return nil
+	}
+	if c := g.whole(ctx, b, used); c != nil {
+		return c
+	}
+	var best *gridCut
+	better := func(c *gridCut) {
+		if c != nil && (best == nil || c.worth() > best.worth()+1e-9) {
+			best = c
+		}
+	}
+	for _, w := range g.plain() {
+		better(g.single(ctx, b, w, used))
+		if g.rows {
+			for _, near := range []bool{true, false} {
+				better(g.row(ctx, b, w, near, used, most))
+			}
+		}
+	}
+	if best == nil {
+		return nil
+	}
+	return best.with(g.cover(ctx, best.rest, best.using(used), most-len(best.off.parts)))
+}
+
+// plain is the ways that a grid is made with.
+func (g *grid) plain() []split.Way {
+	var out []split.Way
+	for _, w := range g.table.ways {
+		if w.Traits().Plain && w.Traits().Runs != split.Slanting {
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
+// gridCut is a part or a row that is cut off a blank.
+type gridCut struct {
+	way   split.Way
+	level float64
+	near  bool // whether the near side is cut off
+	off   *cover
+	area  float64 // cut off
+	rest  *blank
+}
+
+// worth is the area covered for each part.
+func (c *gridCut) worth() float64 { return c.area / float64(len(c.off.parts)) }
+
+// using is the bins in use with those of the cut.
+func (c *gridCut) using(used taken) taken {
+	out := taken{}
+	for s := range used {
+		out[s] = true
+	}
+	for _, p := range c.off.parts {
+		out[p.bin] = true
+	}
+	return out
+}
+
+// with is the cover of the blank, given that of the rest.
+func (c *gridCut) with(rest *cover) *cover {
+	if rest == nil {
+		return nil
+	}
+	tree := &split.Tree{Way: c.way, LevelMM: c.level, Near: c.off.tree, Far: rest.tree}
+	if !c.near {
+		tree.Near, tree.Far = tree.Far, tree.Near
+	}
+	return &cover{tree, append(append([]gridPart(nil), c.off.parts...), rest.parts...)}
+}
+
+// whole is the cover of a blank by the smallest bin that holds it: an empty one,
+// or where there is none one with room beside what lies there.
+func (g *grid) whole(ctx context.Context, b *blank, used taken) *cover {
+	on := func(s int) *cover {
+		leaf := &split.Tree{Scrap: s}
+		return &cover{leaf, []gridPart{{s, b, leaf}}}
+	}
+	for _, s := range g.empty(used) {
+		if _, ok := g.table.fitsOn(ctx, b, &g.table.bins[s]); ok {
+			return on(s)
+		}
+	}
+	if len(g.empty(used)) > 0 && b.parent != nil {
+		return nil
+	}
+	for s := range g.table.bins {
+		if len(g.on[s]) == 0 || used[s] || g.freeArea[s] < b.area || g.kindClashes(g.order[g.depth], s) || g.table.ruledOut(b, &g.table.bins[s]) {
+			continue
+		}
+		if _, ok := g.table.packTogether(ctx, g.with(s, b), &g.table.bins[s], gridPoses); ok {
+			return on(s)
+		}
+	}
+	return nil
+}
+
+// empty is one empty bin of each class, the smallest first.
+func (g *grid) empty(used taken) []int {
+	var out []int
+	known := map[string]bool{}
+	for s := range g.table.bins {
+		class := g.table.bins[s].class
+		if len(g.on[s]) > 0 || used[s] || known[class] || g.kindClashes(g.order[g.depth], s) {
+			continue
+		}
+		known[class] = true
+		out = append(out, s)
+	}
+	sort.SliceStable(out, func(i, k int) bool { return g.table.bins[out[i]].area < g.table.bins[out[k]].area })
+	return out
+}
+
+// single is the cut of one way that puts the most on one bin.
+func (g *grid) single(ctx context.Context, b *blank, w split.Way, used taken) *gridCut {
+	var tries []reach
+	for _, near := range []bool{true, false} {
+		for _, s := range g.empty(used) {
+			if level, ok := g.cutBound(b, w, near, s); ok {
+				tries = append(tries, reach{s, near, split.HalfArea(b.cut, w.Line(b.Body, level), near)})
+			}
+		}
+	}
+	sort.SliceStable(tries, func(i, k int) bool { return tries[i].area > tries[k].area })
+	var best *gridCut
+	for _, try := range tries[:min(len(tries), gridLooks)] {
+		level, ok := g.table.furthestPlaced(ctx, b, w, try.near, &g.table.bins[try.bin], gridLevel, gridLevelMM)
+		if !ok {
+			continue
+		}
+		part, rest, level := g.soundCut(b, w, level, try.near)
+		if part == nil || best != nil && part.area <= best.area {
+			continue
+		}
+		leaf := &split.Tree{Scrap: try.bin}
+		best = &gridCut{w, level, try.near, &cover{leaf, []gridPart{{try.bin, part, leaf}}}, part.area, rest}
+	}
+	return best
+}
+
+// soundCut cuts a part off a blank at a level, or at the nearest one further back
+// that leaves two parts that can be sewn. The part is nil where there is none.
+func (g *grid) soundCut(b *blank, w split.Way, level float64, near bool) (part, rest *blank, at float64) {
+	for _, back := range []float64{0, 5, 12, 25, 40} {
+		l, ok := toward(b.spansOf(w), near, further(near, level, -back))
+		if !ok {
+			break
+		}
+		part, rest = g.table.cutAt(b, w, l)
+		if !near {
+			part, rest = rest, part
+		}
+		if part != nil && split.Sound(part.Outline) == nil && split.Sound(rest.Outline) == nil {
+			return part, rest, l
+		}
+	}
+	return nil, nil, 0
+}
+
+// reach is how much of a blank a bin may take at most.
+type reach struct {
+	bin  int
+	near bool
+	area float64
+}
+
+// row cuts off a row as deep as some bins are, and covers it by cuts the other
+// way.
+func (g *grid) row(ctx context.Context, b *blank, w split.Way, near bool, used taken, most int) *gridCut {
+	var best *gridCut
+	known := map[float64]bool{}
+	for _, s := range g.depths(w, used) {
+		level, ok := g.depthBound(b, w, near, s)
+		if !ok || known[math.Round(level)] {
+			continue
+		}
+		known[math.Round(level)] = true
+		row, rest, level := g.soundCut(b, w, level, near)
+		if row == nil {
+			continue
+		}
+		c := &gridCut{w, level, near, g.line(ctx, row, w, used, most-1), row.area, rest}
+		if c.off != nil && (best == nil || c.worth() > best.worth()) {
+			best = c
+		}
+	}
+	return best
+}
+
+// line covers a row by cuts of the ways that do not run along it.
+func (g *grid) line(ctx context.Context, b *blank, along split.Way, used taken, most int) *cover {
+	if most < 1 || ctx.Err() != nil {
+		return nil
+	}
+	if c := g.whole(ctx, b, used); c != nil {
+		return c
+	}
+	var best *gridCut
+	for _, w := range g.plain() {
+		if w.Traits().Runs == along.Traits().Runs {
+			continue
+		}
+		if c := g.single(ctx, b, w, used); c != nil && (best == nil || c.area > best.area) {
+			best = c
+		}
+	}
+	if best == nil {
+		return nil
+	}
+	return best.with(g.line(ctx, best.rest, along, best.using(used), most-1))
+}
+
+// depths is some of the empty bins by how deep a row may be on them: the deepest,
+// and ones than which a few are deeper, or many.
+func (g *grid) depths(w split.Way, used taken) []int {
+	var all []int
+	for s := range g.table.bins {
+		if len(g.on[s]) == 0 && !used[s] && !g.kindClashes(g.order[g.depth], s) && g.table.allowed(g.instance.pieces[g.order[g.depth]], g.table.bins[s].scrap) {
+			all = append(all, s)
+		}
+	}
+	sort.SliceStable(all, func(i, k int) bool { return g.depthOfBin(w, all[i]) > g.depthOfBin(w, all[k]) })
+	picks := []int{0, 1, 3}
+	if g.shallow {
+		picks = []int{2, 6, len(all) / 4, len(all) / 2}
+	}
+	var out []int
+	for _, k := range picks {
+		if k < len(all) {
+			out = append(out, all[k])
+		}
+	}
+	return out
+}
+
+func (g *grid) depthOfBin(w split.Way, s int) float64 {
+	if w.Traits().Runs == split.Across {
+		return g.table.bins[s].length
+	}
+	return g.table.bins[s].width
+}
+
+// depthBound is the level at which a row is as deep as a bin.
+func (g *grid) depthBound(b *blank, w split.Way, near bool, s int) (float64, bool) {
+	return g.furthestWhere(b, w, near, func(level float64) bool {
+		row := g.table.cutPart(b, w, level, near)
+		if row == nil {
+			return false
+		}
+		if w.Traits().Runs == split.Across {
+			return row.length <= g.table.bins[s].length
+		}
+		return row.width <= g.table.bins[s].width
+	})
+}
+
+// cutBound is the furthest level at which the extents and the area of a part's
+// cutting line, up to the cut, do not keep it off a bin.
+func (g *grid) cutBound(b *blank, w split.Way, near bool, s int) (float64, bool) {
+	if !g.table.allowed(b.piece, g.table.bins[s].scrap) {
+		return 0, false
+	}
+	return g.furthestWhere(b, w, near, func(level float64) bool {
+		ring := split.Half(b.cut, w.Line(b.Body, level), near)
+		return len(ring) < 3 || !g.table.ringRuledOut(b, ring, &g.table.bins[s])
+	})
+}
+
+func (g *grid) furthestWhere(b *blank, w split.Way, near bool, fits func(level float64) bool) (float64, bool) {
+	r := bracketOf(b.spansOf(w), near, fits)
+	if r.ok {
+		r = bisect(r, b.spansOf(w), near, coarseLevelMM, fits)
+	}
+	return r.good, r.ok
+}
