@@ -22,9 +22,14 @@ const (
 // Sewable reports whether the longer side can be eased into the shorter, or is
 // meant to be gathered.
 func (w Walked) Sewable() bool {
-	over := math.Abs(w.DifferenceMM())
+	return w.EasesIn() || math.Abs(w.DifferenceMM()) <= w.EaseMM+onLineMM
+}
+
+// EasesIn reports whether the longer side can be eased into the shorter with
+// nothing gathered.
+func (w Walked) EasesIn() bool {
 	usual := math.Min(mostEaseMM, math.Max(anyEaseMM, mostEaseShare*math.Min(w.AMM, w.BMM)))
-	return over <= math.Max(usual, w.EaseMM)+onLineMM
+	return math.Abs(w.DifferenceMM()) <= usual+onLineMM
 }
 
 // ease is by how much a side of that many edges, so long together, may differ

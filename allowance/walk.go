@@ -13,10 +13,12 @@ import (
 type Walked struct {
 	A, B     []piece.Ref // the edges on either side; more than one where they are sewn on in a row
 	AMM, BMM float64     // how long each side is, in one such seam
-	EaseMM   float64     // by how much they may differ, as the pattern says; 0 where it does not
-	Seams    int         // how many such seams are sewn
-	Mates    []Mate      // notches that meet, where each side is one edge
-	Single   int         // notches with no mate
+	TimesA   []int       // how often each edge of A is in one such seam
+	TimesB   []int
+	EaseMM   float64 // by how much they may differ, as the pattern says; 0 where it does not
+	Seams    int     // how many such seams are sewn
+	Mates    []Mate  // notches that meet, where each side is one edge
+	Single   int     // notches with no mate
 }
 
 // DifferenceMM is the ease: how much longer A is than B.
@@ -222,10 +224,12 @@ func walkRow(a, b []*walkedEdge) Walked {
 				w.Seams = gcd(w.Seams, timesB(e))
 			}
 			for _, e := range a {
-				w.A, w.AMM = append(w.A, e.ref), w.AMM+e.mean()*float64(timesA(e)/w.Seams)
+				n := timesA(e) / w.Seams
+				w.A, w.TimesA, w.AMM = append(w.A, e.ref), append(w.TimesA, n), w.AMM+e.mean()*float64(n)
 			}
 			for _, e := range b {
-				w.B, w.BMM = append(w.B, e.ref), w.BMM+e.mean()*float64(timesB(e)/w.Seams)
+				n := timesB(e) / w.Seams
+				w.B, w.TimesB, w.BMM = append(w.B, e.ref), append(w.TimesB, n), w.BMM+e.mean()*float64(n)
 			}
 			w.EaseMM = math.Max(w.ease(a, timesA, w.AMM), w.ease(b, timesB, w.BMM))
 			if m == 0 && n == 0 || off(w) < off(best)-better {
@@ -241,7 +245,7 @@ func walkPair(a, b *walkedEdge) Walked {
 	if a == b {
 		last := len(a.lengths) - 1
 		w := Walked{
-			A: []piece.Ref{a.ref}, B: []piece.Ref{a.ref}, AMM: a.lengths[0], BMM: a.lengths[last],
+			A: []piece.Ref{a.ref}, B: []piece.Ref{a.ref}, TimesA: []int{1}, TimesB: []int{1}, AMM: a.lengths[0], BMM: a.lengths[last],
 			Seams: max(1, a.times()/2),
 		}
 		w.EaseMM = a.ease.MM + a.ease.Share*math.Min(w.AMM, w.BMM)

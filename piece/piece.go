@@ -46,6 +46,8 @@ type Piece struct {
 	Use      string   // "lining" for a piece of the lining, or empty
 	Lining   string   // "no" for a piece that is not lined, "yes" for one that is whatever its name says, or empty
 
+	Look string // that a part is to be of, by a wish; empty for any
+
 	Copy    int  // 1, 2, … among its Count
 	Flipped bool // a mirror image of what was drawn
 

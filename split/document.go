@@ -115,6 +115,7 @@ func DocumentOption(m *Made, drawn []*piece.Piece, scraps []*piece.Scrap, rank i
 	for i, s := range scraps {
 		o.Left = append(o.Left, plan.Left{Scrap: s.Name, Copy: max(1, s.Copy), AreaMM2: s.AreaMM2() - cutFrom[i], Untouched: cutFrom[i] == 0})
 	}
+	o.Carried = m.documentCarried(scraps)
 	o.Joins = DocumentJoins(drawn, m.Plan.Pieces)
 	o.SewingOrder = m.sewingOrder(marks)
 	return o
@@ -210,6 +211,7 @@ func (m *Made) sewingOrder(marks []levelMark) []string {
 	for _, mv := range m.Plan.Moves {
 		out = append(out, fmt.Sprintf("Sew %s to %s as ever; the seam lies %.0f mm over on the side of %s.", mv.From, mv.To, mv.ByMM, mv.From.Piece))
 	}
+	out = append(out, m.carriedOrder()...)
 	switch {
 	case len(m.Seams) > 0:
 		out = append(out, "Go on with the pattern as drawn: each pieced piece is whole now.")

@@ -18,6 +18,7 @@ type Tree struct {
 	Way       Way
 	LevelMM   float64
 	TakeInMM  float64 // how far darts may be moved to be taken into the seam
+	Carried   bool    // the seam is one with those of other copies, across joins
 	Near, Far *Tree
 
 	Scrap     int // of a leaf: which scrap
@@ -49,6 +50,7 @@ type Plan struct {
 	Moves  []Move
 	Pieces []*piece.Piece // every copy, seams already moved
 	Trees  []*Tree        // one a copy
+	Carry  *CarriedLine   // the line that some of the first cuts make up; nil where none is carried
 }
 
 // Made is a plan carried out: parts with their cutting lines, and the piecing
@@ -78,6 +80,7 @@ type PiecingSeam struct {
 	Way       Way
 	LevelMM   float64
 	TakeInMM  float64 // how far darts could be moved
+	Carried   bool    // it is one with those of other copies, across joins
 	Line      curve.Path
 	LengthMM  float64
 	Notches   []piece.Notch
@@ -244,7 +247,7 @@ func (c *carver) carve(t *Tree, b *Body, path []string) (parts []int, whole piec
 		return nil, nil, err
 	}
 	s := PiecingSeam{
-		Name: h.name, Kind: t.Way.KindAt(b, t.LevelMM), Piece: c.piece, Way: t.Way, LevelMM: t.LevelMM, TakeInMM: t.TakeInMM,
+		Name: h.name, Kind: t.Way.KindAt(b, t.LevelMM), Piece: c.piece, Way: t.Way, LevelMM: t.LevelMM, TakeInMM: t.TakeInMM, Carried: t.Carried,
 		Line: h.line, LengthMM: h.line.Length(), Notches: notches, Taken: h.taken, TakenEyes: h.eyes, Divided: h.divided, Across: h.across, Crossed: h.crosses(), Trued: h.trued, Body: b,
 		Ends: [2]End{b.endOn(chords[0].From), b.endOn(chords[0].To)},
 	}

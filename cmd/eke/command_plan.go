@@ -37,17 +37,22 @@ type planFlags struct {
 	show      show
 	scraps    []string
 	wishes    []string
+	lining    bool
+	larger    liningFlags // than the garment, a lining
 }
 
 func newPlan() *cobra.Command {
-	f := planFlags{allowance: lengthValue{10}, dartReach: lengthValue{split.DartReachMM}, gap: lengthValue{3}, tolerance: angleValue{2}}
+	f := planFlags{allowance: lengthValue{10}, dartReach: lengthValue{split.DartReachMM}, gap: lengthValue{3}, tolerance: angleValue{2}, larger: defaultLining()}
 	cmd := &cobra.Command{
 		Use:   "plan PATTERN SCRAPS… -o DIR",
 		Short: "Find piecing plans, rank them and write them out",
 		Long: `plan finds where a seam may be added or moved so that every piece of the pattern
 can be cut from the scraps, ranks what it finds by how little it shows, proves
 each plan, and writes DIR: plan.json, report.html and a folder an option with
-the parts and layouts at true size.`,
+the parts and layouts at true size.
+
+With --lining it plans the garment and then its lining (eke help lining) from
+the scraps that say use: lining, and writes that plan to DIR/lining.`,
 		Example: "  eke plan samples/tshirt.svg samples/scraps.csv -o out",
 		Args:    atLeast(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -68,6 +73,8 @@ the parts and layouts at true size.`,
 	fl.Uint64Var(&f.seed, "seed", 1, "the `number` that chance starts from: with the same one you get the same plan again, with another perhaps a better one or other options to choose from")
 	fl.StringArrayVar(&f.scraps, "scrap", nil, scrapUsage)
 	fl.StringArrayVar(&f.wishes, "wish", nil, wishUsage)
+	fl.BoolVar(&f.lining, "lining", false, "plan the lining too, from the scraps that say use: lining; --time is then for each of the two")
+	f.larger.flags(cmd)
 	f.show.flags(cmd)
 	return cmd
 }
@@ -90,11 +97,14 @@ func (f *planFlags) validate() error {
 	if err := f.gap.within("--gap", 0, 500); err != nil {
 		return err
 	}
+	if err := f.larger.validate(); err != nil {
+		return err
+	}
 	return f.tolerance.check()
 }
 
 func (f *planFlags) run(cmd *cobra.Command, args []string) error {
-	if err := f.validate(); err != nil {
+	if err := errors.Join(f.validate(), f.needLining(cmd)); err != nil {
 		return err
 	}
 	pieces, err := loadPattern(args[0])
@@ -115,6 +125,24 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 	if err := canWrite(f.out); err != nil {
 		return err
 	}
+	if f.lining {
+		return f.runLined(cmd, args, pieces, cloth, wishes)
+	}
+	d, failed, err := f.find(cmd, args, pieces, cloth, wishes)
+	if err != nil {
+		return err
+	}
+	if f.out != "" {
+		if err := writePlan(f.out, files(d, f.show.units.Unit)); err != nil {
+			return err
+		}
+	}
+	return errors.Join(f.show.result(cmd.OutOrStdout(), d, f.out, f.show.options), failed)
+}
+
+// find searches for plans and proves what it finds. failed is what the run is
+// to end with once the document is shown; err is that there is none to show.
+func (f *planFlags) find(cmd *cobra.Command, args []string, pieces []*piece.Piece, cloth []piece.Scrap, wishes []wish.Wish) (d *plan.Document, failed, err error) {
 	end := time.Now().Add(f.time)
 	searched := end.Add(-f.afterwards(pieces))
 	ctx, cancel := context.WithDeadline(cmd.Context(), searched)
@@ -135,37 +163,30 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 	giveUp.Stop()
 	if err != nil {
 		progress.done()
-		return err
+		return nil, nil, err
 	}
-	d := f.document(args, pieces, cloth, res, o)
+	d = f.document(args, pieces, cloth, res, o)
 	if !res.Settled {
 		d.Notes = append(d.Notes, f.stoppedNote(res, cmd.Context().Err() != nil))
 	}
-	var failed error
 	if len(res.Plans) == 0 {
 		if note := apartNote(pieces, cloth, o); note != "" {
 			d.Notes = append(d.Notes, note)
+		}
+		if u := res.Unkept; u != nil {
+			d.Unkept = []plan.Unkept{{Text: u.Wish.String(), Why: u.Why}}
 		}
 		failed = missing(cmd.Context(), searched, d, pieces, cloth, o, res.Settled)
 	}
 	progress.done()
 	unproved := keepProved(d, args)
 	if unproved != nil && len(d.Options) == 0 {
-		return unproved
+		return nil, nil, unproved
 	}
-	unproved = errors.Join(unproved, failed)
-	if f.out != "" {
-		if err := writePlan(f.out, d, f.show.units.Unit); err != nil {
-			return err
-		}
+	if failed = errors.Join(unproved, failed); failed == nil && len(d.Options) == 0 {
+		failed = errNothing
 	}
-	if err := f.show.result(cmd.OutOrStdout(), d, f.out, f.show.options); err != nil {
-		return err
-	}
-	if unproved == nil && len(d.Options) == 0 {
-		return errNothing
-	}
-	return unproved
+	return d, failed, nil
 }
 
 // afterwards is how much of the time is kept for proving, drawing and writing

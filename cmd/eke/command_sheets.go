@@ -328,19 +328,7 @@ func pdfName(path string) error {
 }
 
 // writePDF writes a PDF whole or not at all, and over nothing but a PDF.
-func writePDF(path string, write func(io.Writer) error) (err error) {
-	if was, err := os.ReadFile(path); err == nil && !strings.HasPrefix(string(was), "%PDF-") {
-		return fmt.Errorf("%s is there already, and is no PDF; choose another name", path)
-	} else if err != nil && !errors.Is(err, os.ErrNotExist) {
-		return fmt.Errorf("%s cannot be written: %w", path, errors.Unwrap(err))
-	}
-	temp, err := os.CreateTemp(filepath.Dir(path), ".eke-new-*.pdf")
-	if err != nil {
-		return fmt.Errorf("%s cannot be written: %w", path, errors.Unwrap(err))
-	}
-	defer os.Remove(temp.Name())
-	if err := errors.Join(write(temp), temp.Chmod(0o644), temp.Close()); err != nil {
-		return err
-	}
-	return os.Rename(temp.Name(), path)
+func writePDF(path string, write func(io.Writer) error) error {
+	isPDF := func(was string) bool { return strings.HasPrefix(was, "%PDF-") }
+	return writeOver(path, isPDF, "is no PDF", write)
 }

@@ -118,7 +118,7 @@ func (f *splitFlags) run(cmd *cobra.Command, path string) error {
 		return faultError{fmt.Errorf("the split of %s in %s failed its proof and was not written: %w", f.piece, path, faults[0])}
 	}
 	if f.out != "" {
-		if err := writePlan(f.out, d, f.show.units.Unit); err != nil {
+		if err := writePlan(f.out, files(d, f.show.units.Unit)); err != nil {
 			return err
 		}
 	}

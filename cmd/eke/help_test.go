@@ -15,7 +15,7 @@ func TestHelp(t *testing.T) {
 	requireNarrow(t, bare)
 	require.Equal(t, bare, found(t, dir, "help").stdout)
 	require.Equal(t, bare, found(t, dir, "--help").stdout)
-	for _, name := range []string{"fit", "plan", "split", "sheets"} {
+	for _, name := range []string{"fit", "plan", "split", "sheets", "lining"} {
 		require.Contains(t, bare, "\n  eke "+name+" ", "an example for each command")
 		require.Contains(t, bare, "\n  "+name+" ")
 		help := found(t, dir, "help", name).stdout
@@ -35,7 +35,7 @@ func TestExamplesWork(t *testing.T) {
 	dir := t.TempDir()
 	require.NoError(t, os.Symlink(filepath.Dir(sample(t, "tshirt.svg")), filepath.Join(dir, "samples")))
 	done := map[string]bool{}
-	for _, name := range []string{"", "plan", "fit", "split", "sheets"} {
+	for _, name := range []string{"", "plan", "fit", "split", "sheets", "lining"} {
 		help := found(t, dir, strings.Fields("help "+name)...).stdout
 		_, examples, _ := strings.Cut(help, "Examples:\n")
 		for _, line := range strings.Split(examples, "\n") {

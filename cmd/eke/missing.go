@@ -41,6 +41,13 @@ func missing(ctx context.Context, until time.Time, d *plan.Document, pieces []*p
 // missing is what plan shows where there is no plan.
 func (s *show) missing(w io.Writer, d *plan.Document) error {
 	fmt.Fprintln(w, "no plan was found")
+	for _, u := range d.Unkept {
+		fmt.Fprintln(w, wrapped(u.Words()))
+		if u.Without != nil {
+			fmt.Fprintln(w, wrapped(fmt.Sprintf("without it there is a plan with %s, %s long together: ask for it without the wish", plural(u.Without.Seams, "piecing seam"), s.units.Length(u.Without.LengthMM))))
+			return nil
+		}
+	}
 	if err := s.short(w, d); err != nil {
 		return err
 	}

@@ -21,7 +21,8 @@ layouts and a sewing order.`,
 		Example: `  eke fit samples/tshirt.svg samples/scraps.csv
   eke plan samples/tshirt.svg samples/scraps.csv -o out
   eke split samples/tshirt.svg --piece front --yoke 255mm -o halves
-  eke sheets out/option-1 --paper a4`,
+  eke sheets out/option-1 --paper a4
+  eke lining samples/cardigan.svg -o lining.svg`,
 		Version:       version(),
 		SilenceUsage:  true,
 		SilenceErrors: true,
@@ -35,7 +36,7 @@ layouts and a sewing order.`,
 	}
 	root.SetFlagErrorFunc(flagError)
 	root.SetUsageTemplate(strings.ReplaceAll(root.UsageTemplate(), ".FlagUsages", fmt.Sprintf(".FlagUsagesWrapped %d", gridColumns)))
-	root.AddCommand(newFit(), newPlan(), newSplit(), newSheets())
+	root.AddCommand(newFit(), newPlan(), newSplit(), newSheets(), newLining())
 	for _, c := range root.Commands() {
 		onceEach(c)
 	}

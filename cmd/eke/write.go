@@ -65,13 +65,12 @@ func canWrite(dir string) error {
 }
 
 // writePlan draws the files on all cores and writes them, all or none.
-func writePlan(dir string, d *plan.Document, u measure.Unit) (err error) {
+func writePlan(dir string, all []file) (err error) {
 	out, err := outdir.New(dir)
 	if err != nil {
 		return err
 	}
 	defer func() { err = errors.Join(err, out.Discard()) }()
-	all := files(d, u)
 	drawn := make([]bytes.Buffer, len(all))
 	g := new(errgroup.Group)
 	g.SetLimit(runtime.GOMAXPROCS(0))
@@ -133,4 +132,30 @@ func fileName(name string, taken map[string]bool) string {
 	}
 	taken[strings.ToLower(unique)] = true
 	return unique
+}
+
+// writeOver writes one file whole or not at all, and over nothing but one that
+// mine knows; isNot says what is wrong with another.
+func writeOver(path string, mine func(was string) bool, isNot string, write func(io.Writer) error) error {
+	if err := canOverwrite(path, mine, isNot); err != nil {
+		return err
+	}
+	temp, err := os.CreateTemp(filepath.Dir(path), ".eke-new-*"+filepath.Ext(path))
+	if err != nil {
+		return fmt.Errorf("%s cannot be written: %w", path, errors.Unwrap(err))
+	}
+	defer os.Remove(temp.Name())
+	if err := errors.Join(write(temp), temp.Chmod(0o644), temp.Close()); err != nil {
+		return err
+	}
+	return os.Rename(temp.Name(), path)
+}
+
+func canOverwrite(path string, mine func(was string) bool, isNot string) error {
+	if was, err := os.ReadFile(path); err == nil && !mine(string(was)) {
+		return fmt.Errorf("%s is there already, and %s; choose another name", path, isNot)
+	} else if err != nil && !errors.Is(err, os.ErrNotExist) {
+		return fmt.Errorf("%s cannot be written: %w", path, errors.Unwrap(err))
+	}
+	return nil
 }

@@ -231,6 +231,7 @@ func (c *common) option(k int) []Fault {
 		o.seam(s)
 	}
 	o.notches()
+	o.carried()
 	o.adds()
 	return o.found
 }

@@ -38,6 +38,7 @@ const (
 	NotchMate   Rule = "notch mate"           // notches meet when the seam is sewn
 	NotchTells  Rule = "notch tells"          // no part can be sewn on the wrong way round
 	LevelMark   Rule = "level mark"           // a mark for the end of a seam is where that end is sewn
+	CarriedLine Rule = "carried line"         // it goes on at every join that it meets, the same looks above and below
 	Cost        Rule = "cost"                 // the cost adds up
 	NotProvable Rule = "not provable"         // the geometry library gave up
 )

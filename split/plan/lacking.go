@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 )
@@ -30,6 +31,23 @@ type Seams struct {
 	Allowed  int     `json:"allowed"`
 	Seams    int     `json:"seams"`
 	LengthMM float64 `json:"length_mm"`
+}
+
+// Unkept is a wish that stands in the way of a plan: why, as far as it is known,
+// and the best plan that was found and proved without it.
+type Unkept struct {
+	Text    string `json:"text"`
+	Why     string `json:"why,omitempty"`
+	Without *Seams `json:"without,omitempty"`
+}
+
+// Words says it in a sentence.
+func (u *Unkept) Words() string {
+	said := fmt.Sprintf("the wish %q cannot be kept", u.Text)
+	if u.Why != "" {
+		said += ": " + u.Why
+	}
+	return said
 }
 
 // Partial is a plan for some of the pieces, where none for all was found. It
@@ -86,7 +104,7 @@ func (d *Document) PartialPlan() *Document {
 	}
 	part := *d
 	part.Pieces, part.Options = nil, []Option{d.Partial.Option}
-	part.Short, part.Cloth, part.MoreSeams, part.Partial, part.WouldDo = nil, nil, nil, nil, nil
+	part.Short, part.Cloth, part.MoreSeams, part.Partial, part.WouldDo, part.Unkept = nil, nil, nil, nil, nil, nil
 	for _, p := range d.Pieces {
 		if !slices.Contains(d.Partial.LeftOver, CopyOf{p.Name, p.Copy}) {
 			part.Pieces = append(part.Pieces, p)

@@ -44,10 +44,12 @@ type Document struct {
 	MoreSeams         *Seams   `json:"more_seams,omitempty"`
 	Partial           *Partial `json:"partial,omitempty"`
 	WouldDo           []Wanted `json:"would_do,omitempty"`
+	Unkept            []Unkept `json:"unkept,omitempty"`
 	Fewest            bool     `json:"fewest"`                  // no plan with fewer seams exists in the kinds of seam tried
 	FewestReason      string   `json:"fewest_reason,omitempty"` // why, or how far the search got
 	Warnings          []string `json:"warnings,omitempty"`      // what of the pattern cannot be sewn well as it was drawn
 	Notes             []string `json:"notes,omitempty"`
+	Lining            string   `json:"lining,omitempty"` // the file with the plan of the lining, from this one's folder
 }
 
 // Piece is one copy of a pattern piece, whole, as drawn.
@@ -103,6 +105,7 @@ type Option struct {
 	Trued        []Trued       `json:"trued,omitempty"`
 	Notes        []string      `json:"notes,omitempty"`
 	Wishes       []Wish        `json:"wishes,omitempty"`
+	Carried      []Carried     `json:"carried,omitempty"`
 }
 
 // Wish is what the maker wished of the plan, and what became of it.

@@ -21,11 +21,7 @@ func (a *assignment) emitPlan(ctx context.Context) bool {
 		}
 		return ctx.Err() != nil || a.tries < 0
 	}
-	p := &split.Plan{Moves: a.instance.moves, Pieces: a.instance.pieces}
-	for _, t := range a.trees {
-		p.Trees = append(p.Trees, t.Clone())
-	}
-	m, err := split.Make(p, a.table.options.AllowanceMM)
+	m, err := split.Make(a.instance.plan(a.trees), a.table.options.AllowanceMM)
 	if err != nil {
 		a.incomplete = true
 		return false

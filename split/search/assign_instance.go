@@ -30,10 +30,8 @@ type instance struct {
 	// The group that each copy is in, which is cut from one kind of cloth; nil
 	// where kinds do not matter.
 	group []int
-}
 
-func newInstance(t *table, copies []*piece.Piece, moves []split.Move) *instance {
-	return newInstanceOfKinds(t, copies, moves, nil)
+	carried *carriedParts // what was cut before, and stands for copies; nil where nothing was
 }
 
 // newInstanceOfKinds is an instance whose copies come from the kinds of cloth
@@ -50,21 +48,41 @@ func newInstanceOfKinds(t *table, copies []*piece.Piece, moves []split.Move, kin
 		if k := in.kindOf(i); k != "" {
 			p, key = ofKind(p, k), key+"/"+k
 		}
-		b := newBlank(p, p.Outline, key)
-		if b == nil {
-			in.unsound = true
+		if !in.add(newBlank(p, p.Outline, key)) {
 			return in
 		}
-		l := twinOf(b, in.blanks)
-		if l >= 0 && slices.Equal(b.cut, in.blanks[l].cut) {
-			b.shape = in.blanks[l].shape // the same pointer, so that packing reuses its tables
-		}
-		in.twin = append(in.twin, l)
-		in.blanks = append(in.blanks, b)
-		in.area += b.area
 	}
 	in.fills = in.evenFills()
 	return in
+}
+
+// add adds a blank to be cut; false for one that has no sound cutting line.
+func (in *instance) add(b *blank) bool {
+	if b == nil {
+		in.unsound = true
+		return false
+	}
+	l := twinOf(b, in.blanks)
+	if l >= 0 && slices.Equal(b.cut, in.blanks[l].cut) {
+		b.shape = in.blanks[l].shape // the same pointer, so that packing reuses its tables
+	}
+	in.twin = append(in.twin, l)
+	in.blanks = append(in.blanks, b)
+	in.area += b.area
+	return true
+}
+
+// plan is a plan with those trees of cuts, one for each blank.
+func (in *instance) plan(trees []*split.Tree) *split.Plan {
+	p := &split.Plan{Moves: in.moves, Pieces: in.pieces}
+	if in.carried != nil {
+		p.Trees, p.Carry = in.carried.joined(trees), in.carried.line
+		return p
+	}
+	for _, t := range trees {
+		p.Trees = append(p.Trees, t.Clone())
+	}
+	return p
 }
 
 // kindOf is the kind of cloth that the i-th copy is to come from, or empty.

@@ -59,7 +59,7 @@ func TestPiecesWithoutAChoiceArePackedOnce(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			table := newTable(c.scraps, o)
-			in := newInstance(table, copies, nil)
+			in := newInstanceOfKinds(table, copies, nil, nil)
 			require.Zero(t, in.minSeams(t.Context()))
 			require.Equal(t, c.oneAssignment, in.oneAssignment())
 			require.Same(t, in.blanks[0].shape, in.blanks[2].shape)

@@ -60,8 +60,13 @@ func sewn(copies []*piece.Piece) []int {
 // moved: one for each kind of cloth that the copies of a group may come from. It
 // is one instance where there is no choice.
 func (t *table) variants(copies []*piece.Piece, moves []split.Move) []*instance {
+	return t.variantsOf(copies, func(kinds []string) *instance { return newInstanceOfKinds(t, copies, moves, kinds) })
+}
+
+// variantsOf are the instances for each kind of cloth, made from those kinds.
+func (t *table) variantsOf(copies []*piece.Piece, instanceOf func(kinds []string) *instance) []*instance {
 	if wish.Has[wish.MixKinds](t.options.Wishes) {
-		return []*instance{newInstance(t, copies, moves)}
+		return []*instance{instanceOf(nil)}
 	}
 	group := sewn(copies)
 	members := map[int][]int{}
@@ -80,7 +85,7 @@ func (t *table) variants(copies []*piece.Piece, moves []split.Move) []*instance 
 		}
 	}
 	if !mixes {
-		return []*instance{newInstance(t, copies, moves)}
+		return []*instance{instanceOf(nil)}
 	}
 	slices.SortStableFunc(choices, func(a, b []int) int { return len(b) - len(a) })
 	choices = choices[:min(len(choices), mostChosen)]
@@ -89,7 +94,7 @@ func (t *table) variants(copies []*piece.Piece, moves []split.Move) []*instance 
 	var choose func(k int)
 	choose = func(k int) {
 		if k == len(choices) {
-			in := newInstanceOfKinds(t, copies, moves, kinds)
+			in := instanceOf(kinds)
 			in.group = group
 			out = append(out, in)
 			return

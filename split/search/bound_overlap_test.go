@@ -36,7 +36,7 @@ func drawn(t testing.TB, table *table) []*blank {
 	for _, p := range pieces {
 		copies = append(copies, p.Copies()...)
 	}
-	in := newInstance(table, copies, nil)
+	in := newInstanceOfKinds(table, copies, nil, nil)
 	require.False(t, in.unsound)
 	return in.blanks
 }
@@ -75,7 +75,7 @@ func TestAllowanceBelowTheCutOverlapsIt(t *testing.T) {
 	p, err := puzzle.New(128, puzzle.Rules{Garment: "vest", Seams: 1, SlackMM: 2, Share: 0.4, Decoys: 3, GapMM: 3, TurnDeg: 2})
 	require.NoError(t, err)
 	table := newTable(p.Scraps, Options{AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2}.withDefaults())
-	b := newInstance(table, p.Pieces[0].Copies(), nil).blanks[0]
+	b := newInstanceOfKinds(table, p.Pieces[0].Copies(), nil, nil).blanks[0]
 	w := split.Yoke{}
 	const hidden = 177.8 // the part above fits one of the scraps alone
 	part, _ := table.cutAt(b, w, hidden)

@@ -15,6 +15,7 @@ type driver struct {
 	base     *instance
 	variants []*instance // the pattern as drawn, one for each choice of a kind of cloth; base is one
 	moved    []*instance // the pattern with seams moved, made when first needed
+	carry    *carrier    // carries a line; nil where none is
 
 	found []*split.Made
 }
@@ -22,6 +23,13 @@ type driver struct {
 func (d *driver) run(whole context.Context) *Result {
 	ctx, cancel := withTimeToFinish(whole)
 	defer cancel()
+	if d.carry != nil {
+		variants, why := d.carry.variants(ctx)
+		if variants == nil {
+			return &Result{Drawn: d.base.pieces, Unkept: &Unkept{d.carry.wish, why}, Settled: ctx.Err() == nil}
+		}
+		d.variants, d.base, d.moved = variants, variants[0], []*instance{}
+	}
 	least := d.minSeams(ctx)
 	first := least
 	for _, in := range d.movedInstances(ctx) {
@@ -92,6 +100,9 @@ func (d *driver) run(whole context.Context) *Result {
 	res.Plans = d.found
 	if len(res.Plans) > 0 {
 		res.Fewest, res.Reason = d.proof(ctx, len(res.Plans[0].Seams), least, undecided)
+	}
+	if d.carry != nil && len(res.Plans) == 0 {
+		res.Unkept = &Unkept{d.carry.wish, d.carry.why}
 	}
 	res.Settled = ctx.Err() == nil
 	return res
@@ -186,7 +197,11 @@ func (d *driver) iterate(ctx context.Context, seams int, budget budget, enough i
 func (d *driver) alternatives(ctx context.Context, seams int) []*split.Made {
 	budget := budget{tries: 15000, poses: 6000, attempts: 2, fillMargin: 0.05, perCopy: 2}
 	var plans []*split.Made
-	for _, in := range d.variants {
+	variants := d.variants
+	if d.carry != nil { // of many levels, the likeliest
+		variants, budget = variants[:min(len(variants), mostCarried/(1+3*seams))], budget.quarter()
+	}
+	for _, in := range variants {
 		some, _ := in.solve(ctx, seams, budget, 4*d.options.Keep)
 		plans = append(plans, some...)
 	}

@@ -15,6 +15,9 @@ func (d *driver) proof(ctx context.Context, n, least int, undecided map[int]bool
 	if n == 0 {
 		return true, "no seam is added"
 	}
+	if d.carry != nil {
+		return false, "with a line to carry, not every level was tried"
+	}
 	if slices.ContainsFunc(d.variants, func(in *instance) bool { return !in.measured }) {
 		return false, stopped
 	}

@@ -20,6 +20,9 @@ func (d *driver) refine(ctx context.Context, m *split.Made) *split.Made {
 			if ctx.Err() != nil {
 				return m
 			}
+			if m.Seams[i].Carried { // alone, it would leave its line
+				continue
+			}
 			if next := d.slide(ctx, m, i); next != nil {
 				m, better = next, true
 			}
@@ -177,7 +180,7 @@ func (d *driver) neighbourLevels(m *split.Made, i int) []float64 {
 // withSeams is the plan with some of its seams elsewhere, its parts not yet placed.
 // It is nil where the seams cannot run there, or do so already.
 func (d *driver) withSeams(m *split.Made, seams []int, l seamLine) *split.Made {
-	p := &split.Plan{Moves: m.Plan.Moves, Pieces: m.Plan.Pieces}
+	p := &split.Plan{Moves: m.Plan.Moves, Pieces: m.Plan.Pieces, Carry: m.Plan.Carry}
 	for _, t := range m.Plan.Trees {
 		p.Trees = append(p.Trees, t.Clone())
 	}

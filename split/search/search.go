@@ -55,6 +55,10 @@
 // that alone saves an added one. Last, refinement slides each seam to the level
 // that costs least.
 //
+// Where a line is to be carried across joins, its level on the leading piece is
+// one more thing to choose, before all others: each level worth trying is an
+// instance of its own, in which the parts beside the line stand for the copies.
+//
 // Work is counted in tries, not in seconds. So the same input and seed give the
 // same plan on any number of cores, as long as time does not run out.
 //
@@ -152,6 +156,13 @@ type Result struct {
 	Fewest  bool           // no plan with fewer added seams exists in the kinds of seam tried
 	Reason  string         // why it is the fewest, or how far the search got
 	Settled bool           // the search ended by itself, not by time
+	Unkept  *Unkept        // the wish that stands in the way, where no plan keeps it
+}
+
+// Unkept is a wish that was not kept, and why.
+type Unkept struct {
+	Wish wish.Wish
+	Why  string
 }
 
 // ErrNoScraps and ErrNoPieces are bad use.
@@ -175,8 +186,20 @@ func RunCopies(ctx context.Context, copies []*piece.Piece, scraps []piece.Scrap,
 		return nil, ErrNoScraps
 	}
 	o = o.withDefaults()
+	w, carries, err := carryWished(o)
+	if err != nil {
+		return nil, err
+	}
+	if carries {
+		o.Rules = append(slices.Clone(o.Rules), lookRule{})
+	}
 	t := newTable(scraps, o)
 	d := &driver{table: t, options: o, variants: t.variants(copies, nil)}
+	if carries {
+		if d.carry, err = newCarrier(t, copies, w); err != nil {
+			return nil, err
+		}
+	}
 	d.base = d.variants[0]
 	return d.run(ctx), nil
 }

@@ -34,6 +34,7 @@ const (
 	tableShare   = 0.6
 	seamsShare   = 1. / 3
 	partialShare = 0.6
+	withoutShare = 0.5
 )
 
 // inquiry is a pattern and scraps for which no plan was found.
@@ -52,6 +53,13 @@ type inquiry struct {
 func Tell(ctx context.Context, d *plan.Document, pieces []*piece.Piece, scraps []piece.Scrap, o search.Options, settled bool) error {
 	o.Progress = nil
 	q := &inquiry{doc: d, scraps: scraps, options: o, copies: split.Copies(pieces)}
+	if without, carries := wish.WithoutCarry(o.Wishes); carries {
+		q.options.Wishes, o.Wishes = without, without
+		within(ctx, withoutShare, func(ctx context.Context) { q.without(ctx) })
+		if len(d.Unkept) > 0 && d.Unkept[0].Without != nil {
+			return q.fault // for the rest, cloth is not what is missing
+		}
+	}
 	d.Cloth = cloth(pieces, scraps, o)
 	within(ctx, tableShare, func(ctx context.Context) {
 		d.Short, d.FitAlone = search.Short(ctx, pieces, scraps, o)
@@ -130,4 +138,15 @@ func (q *inquiry) moreSeams(ctx context.Context) *plan.Seams {
 		return nil
 	}
 	return &plan.Seams{Allowed: allowed, Seams: d.Options[0].Seams, LengthMM: d.Options[0].SeamLengthMM}
+}
+
+// without looks for the plan that there would be without the wish that was not
+// kept. The options have it no more.
+func (q *inquiry) without(ctx context.Context) {
+	if len(q.doc.Unkept) == 0 {
+		return
+	}
+	if d := q.proved(ctx, q.copies, q.scraps, q.options); d != nil {
+		q.doc.Unkept[0].Without = &plan.Seams{Allowed: q.options.MaxSeams, Seams: d.Options[0].Seams, LengthMM: d.Options[0].SeamLengthMM}
+	}
 }

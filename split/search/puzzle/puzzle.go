@@ -89,14 +89,24 @@ func New(seed uint64, r Rules) (*Puzzle, error) {
 		i += n
 	}
 	for range r.Decoys {
-		w, h := 60+120*rng.Float64(), 60+160*rng.Float64()
-		p.Scraps = append(p.Scraps, piece.Scrap{Outline: orb.Ring{{0, 0}, {w, 0}, {w * (0.6 + 0.4*rng.Float64()), h}, {0, h}}, GrainDeg: 90, Count: 1})
+		p.Scraps = append(p.Scraps, decoy(rng))
 	}
+	p.shuffle(rng)
+	return p, nil
+}
+
+// decoy is a scrap of no use.
+func decoy(rng *rand.Rand) piece.Scrap {
+	w, h := 60+120*rng.Float64(), 60+160*rng.Float64()
+	return piece.Scrap{Outline: orb.Ring{{0, 0}, {w, 0}, {w * (0.6 + 0.4*rng.Float64()), h}, {0, h}}, GrainDeg: 90, Count: 1}
+}
+
+// shuffle puts the scraps in any order, and names them in it.
+func (p *Puzzle) shuffle(rng *rand.Rand) {
 	rng.Shuffle(len(p.Scraps), func(i, j int) { p.Scraps[i], p.Scraps[j] = p.Scraps[j], p.Scraps[i] })
 	for i := range p.Scraps {
 		p.Scraps[i].Name = fmt.Sprintf("scrap %d", i+1)
 	}
-	return p, nil
 }
 
 type part struct {

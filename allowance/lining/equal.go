@@ -1,0 +1,296 @@
+package lining
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"eke/allowance"
+	"eke/piece"
+	"eke/piece/curve"
+	"eke/piece/plane"
+
+	"github.com/paulmach/orb"
+	"gonum.org/v1/gonum/mat"
+)
+
+// equalise makes the two sides of each seam equally long, or as different as
+// gathers were drawn. What gives is the corners that nothing of the garment
+// holds, and the bend of curved edges: as little as can be, by the least sum of
+// squares, a corner's way counting more than a bend. That is a least-norm
+// problem with equations for the lengths, solved by Newton's steps, each of
+// which solves the equations made linear (the Gauss-Newton method with the
+// Moore-Penrose inverse; textbooks of numerical analysis, from memory).
+func equalise(blocks []*block, kept []*piece.Piece) error {
+	s := &seams{blocks: blocks, means: map[piece.Ref]float64{}}
+	for _, b := range blocks {
+		b.bend()
+		s.measure(b)
+	}
+	s.unknowns()
+	s.equations(kept)
+	x := make([]float64, len(s.vary))
+	const steps = 30
+	for range steps {
+		if s.off() < unequalMM/4 || len(x) == 0 {
+			break
+		}
+		x = s.step(x)
+	}
+	for _, w := range s.equal {
+		if off := math.Abs(s.residual(w)); off > unequalMM {
+			return fmt.Errorf("%s and %s differ by %s in the lining, and the pieces cannot give that much; give less ease, or write lining: no on one of them", side(w.A), side(w.B), mm(off))
+		}
+	}
+	for i, v := range s.vary {
+		if math.Abs(x[i]) > mostGiveMM {
+			return fmt.Errorf("to make its seams equal, %q would have to give by more than %s at %s; check the lengths that are sewn together there, or write lining: no on it", v.of.p.Name, mm(mostGiveMM), v.of.called(v.edge))
+		}
+	}
+	return nil
+}
+
+// mostGiveMM is the most that a corner or a bend gives. More would be another
+// garment's.
+const mostGiveMM = 30.0
+
+// seams is what may vary and what must be equal.
+type seams struct {
+	blocks []*block
+	vary   []unknown
+	equal  []equation
+	means  map[piece.Ref]float64 // how long one edge of each name is, darts closed
+}
+
+// unknown is one number that may vary, in mm: the place of the corner where an
+// edge starts, in x or y, or the bend of the edge.
+type unknown struct {
+	of   *block
+	edge int
+	axis int // 0 x, 1 y, 2 the bend
+	cost float64
+}
+
+// equation is a seam whose two sides are to differ by so much.
+type equation struct {
+	allowance.Walked
+	differMM float64
+}
+
+// What a millimetre of a corner's way, and of a bend, count for in the sum of
+// squares; and from which height of its bow on an edge counts as a curve. They
+// are judgement: a cap or an armhole can take a few millimetres of bend, and
+// the ease at the side is to stay.
+const (
+	cornerCost = 4.0
+	bendCost   = 1.0
+	leastBowMM = 4.0
+)
+
+func (s *seams) unknowns() {
+	for _, b := range s.blocks {
+		for i := range b.edges {
+			e, before := &b.edges[i], b.beside(i, -1)
+			held := func(r role) bool { return r == shell || r == fold }
+			if !held(e.role) && !held(before.role) && (e.role == joint || before.role == joint) {
+				s.vary = append(s.vary, unknown{b, i, 0, cornerCost}, unknown{b, i, 1, cornerCost})
+			}
+			if e.role == joint && e.height >= leastBowMM {
+				s.vary = append(s.vary, unknown{b, i, 2, bendCost})
+			}
+		}
+	}
+}
+
+// bow is how far a line strays from the straight one between its ends.
+func bow(line curve.Path) float64 {
+	chord := curve.Polyline(line.Start(), line.End())
+	far := 0.0
+	for _, q := range line.Flatten(1) {
+		_, away := chord.Nearest(q)
+		far = math.Max(far, away)
+	}
+	return far
+}
+
+// equations are the seams of the garment as far as it is lined.
+func (s *seams) equations(kept []*piece.Piece) {
+	for _, w := range allowance.Walk(kept) {
+		if len(w.A) == 1 && slices.Equal(w.A, w.B) {
+			continue // an edge sewn to its own like
+		}
+		differ := 0.0
+		if !w.EasesIn() {
+			differ = w.DifferenceMM()
+			for _, b := range s.blocks {
+				b.gather(append(slices.Clone(w.A), w.B...))
+			}
+		}
+		s.equal = append(s.equal, equation{w, differ})
+	}
+}
+
+// gather says of the edges of a block that are among those that they, or what
+// they are sewn to, are gathered.
+func (b *block) gather(refs []piece.Ref) {
+	for i := range b.edges {
+		if slices.Contains(refs, piece.Ref{Piece: b.p.Name, Edge: b.edges[i].Name}) {
+			b.edges[i].gathered = true
+		}
+	}
+}
+
+// residual is by how much a seam is off.
+func (s *seams) residual(w equation) float64 {
+	off := -w.differMM
+	for i, r := range w.A {
+		off += float64(w.TimesA[i]) * s.means[r]
+	}
+	for i, r := range w.B {
+		off -= float64(w.TimesB[i]) * s.means[r]
+	}
+	return off
+}
+
+// off is by how much the seam is off that is off most.
+func (s *seams) off() float64 {
+	worst := 0.0
+	for _, w := range s.equal {
+		worst = math.Max(worst, math.Abs(s.residual(w)))
+	}
+	return worst
+}
+
+// measure measures the edges of a block that are sewn to others.
+func (s *seams) measure(b *block) {
+	whole := 1.0
+	if b.folded {
+		whole = 2
+	}
+	for i := range b.edges {
+		if e := &b.edges[i]; e.role == joint {
+			s.means[piece.Ref{Piece: b.p.Name, Edge: e.Name}] = 0
+		}
+	}
+	for i := range b.edges {
+		if e := &b.edges[i]; e.role == joint {
+			times := len(b.p.Outline.Edge(e.Name))
+			s.means[piece.Ref{Piece: b.p.Name, Edge: e.Name}] += whole * b.closed(i) / float64(times)
+		}
+	}
+}
+
+// closed is the length of an edge without the mouths of the darts on it.
+func (b *block) closed(i int) float64 {
+	e := &b.edges[i]
+	length := e.now.Length()
+	for _, d := range b.darts {
+		from, ok1 := e.onto(d.Leg1)
+		to, ok2 := e.onto(d.Leg2)
+		if ok1 && ok2 {
+			length -= math.Abs(to - from)
+		}
+	}
+	return length
+}
+
+// onto is where along an edge, as it is now, a place on it as it was comes to
+// lie; false for a place that was not on it, or is no more.
+func (e *edge) onto(was orb.Point) (alongMM float64, ok bool) {
+	const onMM = 0.1
+	if _, away := e.Line.Nearest(was); away > onMM {
+		return 0, false
+	}
+	alongMM, away := e.now.Nearest(e.toNow.Apply(e.toBase.Apply(was)))
+	return alongMM, away <= onMM
+}
+
+// step is the next numbers, for which the equations made linear at x hold and
+// the sum of squares is the least.
+func (s *seams) step(x []float64) []float64 {
+	const h = 1e-4
+	rows, cols := len(s.equal), len(s.vary)
+	j, r := mat.NewDense(rows, cols, nil), mat.NewVecDense(rows, nil)
+	for k, w := range s.equal {
+		r.SetVec(k, s.residual(w))
+	}
+	for c, v := range s.vary {
+		var side [2][]float64
+		for n, at := range []float64{x[c] + h, x[c] - h} {
+			s.put(v, at)
+			for _, w := range s.equal {
+				side[n] = append(side[n], s.residual(w))
+			}
+		}
+		s.put(v, x[c])
+		for k := range rows {
+			// In units of cost, so that the least norm is the least sum.
+			j.Set(k, c, (side[0][k]-side[1][k])/(2*h)/math.Sqrt(v.cost))
+		}
+	}
+	// J y = J y0 - r, y being x in units of cost.
+	y0, want := mat.NewVecDense(cols, nil), mat.NewVecDense(rows, nil)
+	for c := range cols {
+		y0.SetVec(c, x[c]*math.Sqrt(s.vary[c].cost))
+	}
+	want.MulVec(j, y0)
+	want.SubVec(want, r)
+	var svd mat.SVD
+	if !svd.Factorize(j, mat.SVDThin) {
+		return x
+	}
+	const leastSingular = 1e-6
+	rank := 0
+	for _, v := range svd.Values(nil) {
+		if v > leastSingular {
+			rank++
+		}
+	}
+	if rank == 0 {
+		return x
+	}
+	var y mat.VecDense
+	svd.SolveVecTo(&y, want, rank)
+	out := make([]float64, cols)
+	for c := range cols {
+		out[c] = y.AtVec(c) / math.Sqrt(s.vary[c].cost)
+		s.put(s.vary[c], out[c])
+	}
+	return out
+}
+
+// put gives an unknown its number, and measures the block anew.
+func (s *seams) put(v unknown, x float64) {
+	if v.axis < 2 {
+		v.of.moved[v.edge][v.axis] = x
+	} else {
+		v.of.edges[v.edge].bowMM = x
+	}
+	v.of.bend()
+	s.measure(v.of)
+}
+
+// bend makes the lines as they are now of those that the ease gave.
+func (b *block) bend() {
+	n := len(b.edges)
+	for i := range b.edges {
+		e := &b.edges[i]
+		bend := 1.0
+		if e.bowMM != 0 {
+			bend += e.bowMM / e.height
+		}
+		e.toNow = stretch(e.base, b.moved[i], b.moved[(i+1)%n], bend)
+		e.now = e.base.Transform(e.toNow)
+		e.now[0].P0 = plane.Add(e.base.Start(), b.moved[i])
+		e.now[len(e.now)-1].P1 = plane.Add(e.base.End(), b.moved[(i+1)%n])
+	}
+}
+
+func side(refs []piece.Ref) string {
+	var out []string
+	for _, r := range refs {
+		out = append(out, r.String())
+	}
+	return strings.Join(out, " + ")
+}

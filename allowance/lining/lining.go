@@ -1,0 +1,144 @@
+package lining
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"eke/allowance"
+	"eke/piece"
+)
+
+// The defaults. Where they come from stands in the package comment.
+const (
+	DefaultEaseMM      = 6.0
+	DefaultArmholeUpMM = 10.0
+	DefaultHemUpMM     = 20.0
+	DefaultPleatMM     = 20.0
+)
+
+// Options are how much larger a lining is. Nothing is a default of its own.
+type Options struct {
+	EaseMM      float64 // outwards at each lengthwise seam
+	ArmholeUpMM float64 // at the underarm
+	HemUpMM     float64 // along the seams that meet the hem
+	PleatMM     float64 // at the fold of a centre back; the whole back gets twice that
+}
+
+// Lining is the pattern of a lining, as drawn on the page of the garment's.
+type Lining struct {
+	Drafts  []piece.Draft
+	Pieces  []*piece.Piece // the drafts, made
+	LeftOut []LeftOut
+	Notes   []string // what was done that a maker would not expect, and what to know when sewing
+}
+
+// LeftOut is a piece that is not lined.
+type LeftOut struct{ Name, Why string }
+
+// unequalMM is by how much the two sides of a seam may still differ: a
+// thousandth of what can be seen.
+const unequalMM = 0.02
+
+// Make makes the lining of a garment. The error says what of the pattern, or of
+// the options, stands in its way; file is for messages.
+func Make(pieces []*piece.Piece, file string, o Options) (*Lining, error) {
+	out := new(Lining)
+	kept, facings, err := out.choose(pieces, file)
+	if err != nil {
+		return nil, err
+	}
+	kept = out.takeOffFacings(kept, facings)
+	var blocks []*block
+	for _, p := range kept {
+		b, err := newBlock(p, kept)
+		if err != nil {
+			return nil, err
+		}
+		blocks = append(blocks, b)
+	}
+	if !slices.ContainsFunc(blocks, (*block).joined) {
+		return nil, fmt.Errorf("%s: no two edges of the pieces to be lined (%s) are joined, so nothing says where the ease goes; write on an edge what it is sewn to, such as joins: back/side", file, names(kept))
+	}
+	if o.ArmholeUpMM > 0 && !raisable(blocks) {
+		o.ArmholeUpMM = 0
+		out.note("the armhole is not raised: that needs an edge named side or underarm beside each armhole, cap or raglan edge")
+	}
+	for _, b := range blocks {
+		if err := b.grow(o); err != nil {
+			return nil, err
+		}
+	}
+	if err := equalise(blocks, kept); err != nil {
+		return nil, fmt.Errorf("%s: %w", file, err)
+	}
+	for _, b := range blocks {
+		b.placeMarks()
+		if o.PleatMM > 0 && b.isBack() {
+			b.pleat(o.PleatMM, blocks)
+		}
+	}
+	if err := out.drafts(blocks); err != nil {
+		return nil, err
+	}
+	meetNotches(blocks, out.Pieces)
+	if err := out.drafts(blocks); err != nil {
+		return nil, err
+	}
+	for _, b := range blocks {
+		out.tell(b, o)
+	}
+	return out, nil
+}
+
+// drafts draws the blocks, and proves that pieces can be made of them.
+func (l *Lining) drafts(blocks []*block) error {
+	l.Drafts, l.Pieces = nil, nil
+	for _, b := range blocks {
+		d := b.draft()
+		p, err := piece.Make(d)
+		if err != nil {
+			var bad *piece.Error
+			if errors.As(err, &bad) {
+				return fmt.Errorf("%s: the lining of %q cannot be drawn: %s; give less ease, hem-up or pleat, or write lining: no on the piece", b.p.File, b.p.Name, bad.Problem)
+			}
+			return err
+		}
+		allowance.TrueDarts(p)
+		l.Drafts, l.Pieces = append(l.Drafts, d), append(l.Pieces, p)
+	}
+	return nil
+}
+
+func (l *Lining) note(format string, args ...any) {
+	l.Notes = append(l.Notes, fmt.Sprintf(format, args...))
+}
+
+// tell notes what was done to a block that a maker would not expect.
+func (l *Lining) tell(b *block, o Options) {
+	if o.HemUpMM > 0 && !slices.ContainsFunc(b.edges, func(e edge) bool { return e.role == hem }) {
+		l.note("%s: no edge is named hem, so its length stays", b.p.Name)
+	}
+	if b.pleatMM > 0 {
+		l.note("%s: a pleat at the centre back, %s deep; the whole back is %s wider for it; fold it along the notches and sew it down for a little at either end", b.p.Name, mm(b.pleatMM), mm(2*b.pleatMM))
+	}
+	for _, n := range b.notes {
+		l.note("%s: %s", b.p.Name, n)
+	}
+	if len(b.darts)+len(b.fishEyes) > 0 {
+		l.note("%s: fold its darts and press them as pleats, sewn only where they open; that leaves the lining room", b.p.Name)
+	}
+}
+
+// mm is a length as messages have it, to a tenth.
+func mm(x float64) string { return fmt.Sprintf("%.4g mm", math.Round(x*10)/10) }
+
+func names(pieces []*piece.Piece) string {
+	var out []string
+	for _, p := range pieces {
+		out = append(out, p.Name)
+	}
+	return strings.Join(out, ", ")
+}

@@ -1,0 +1,141 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"eke/split/check"
+	"eke/split/plan"
+
+	"github.com/stretchr/testify/require"
+)
+
+// clothFor is a pile whose rows are name, fabric, length and width in cm.
+func clothFor(rows ...string) string {
+	return "name,fabric,length_cm,width_cm\n" + strings.Join(rows, "\n") + "\n"
+}
+
+// The cross seam of the front goes on into the back, one look above and one
+// below, though both pieces could be cut whole.
+func TestCarryWish(t *testing.T) {
+	dir := t.TempDir()
+	write(t, dir, "shirt.svg", sides(""))
+	write(t, dir, "pile.csv", clothFor("a,navy,18,23", "b,navy,18,23", "c,cream,18,23", "d,cream,18,23", "e,rust,31,23", "f,rust,31,23"))
+	r := eke(t, dir, "plan", "shirt.svg", "pile.csv", "-o", "out", "--wish", "Carry front", "--max-seams", "0", "--time", "10s")
+	require.Equal(t, 0, r.code, r.stderr)
+	verified(t, filepath.Join(dir, "out"))
+	d := planIn(t, filepath.Join(dir, "out"))
+	o := &d.Options[0]
+	require.Len(t, o.Carried, 1)
+	require.Equal(t, []string{"A", "B"}, o.Carried[0].Seams)
+	require.Less(t, o.Carried[0].OffMM, 0.05)
+	require.Equal(t, "carry front", o.Wishes[0].Text)
+	require.True(t, o.Wishes[0].Kept)
+	require.Contains(t, r.stdout, "A and B are one line")
+	require.Contains(t, strings.Join(o.SewingOrder, " "), "A meets B (front/side to back/side)")
+	report, err := os.ReadFile(filepath.Join(dir, "out", reportFile))
+	require.NoError(t, err)
+	require.Contains(t, string(report), "A and B are one line")
+	for _, p := range o.Parts {
+		for _, n := range p.Notches {
+			require.Empty(t, n.Level, "a seam that goes on needs no mark of where it ends")
+		}
+	}
+}
+
+// A wish that cannot be kept says why, and what there is without it; one that
+// cannot be meant is bad use.
+func TestCarryWishNotKept(t *testing.T) {
+	dir := t.TempDir()
+	write(t, dir, "shirt.svg", sides(""))
+	bare := strings.ReplaceAll(sides(""), "data-joins", "data-fitted")
+	write(t, dir, "bare.svg", bare)
+	write(t, dir, "pile.csv", clothFor("a,navy,31,23", "b,cream,31,23"))
+	for name, c := range map[string]struct {
+		pattern, wish string
+		code          int
+		says          string
+	}{
+		"no cloth":          {"shirt.svg", "carry front", 3, "without it there is a plan with 0 piecing seams"},
+		"no such piece":     {"shirt.svg", "carry frock", 2, `there is no piece "frock"`},
+		"no joins":          {"bare.svg", "carry front", 2, "front has no edge that names the edge it is sewn to"},
+		"not understood":    {"shirt.svg", "carry", 2, `"carry" is not understood`},
+		"to no other piece": {"shirt.svg", "carry front to front", 2, "as far as front itself"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			r := eke(t, dir, "plan", c.pattern, "pile.csv", "--wish", c.wish, "--time", "4s")
+			require.Equal(t, c.code, r.code, r.stdout+r.stderr)
+			require.Contains(t, strings.Join(strings.Fields(r.stdout+r.stderr), " "), c.says)
+		})
+	}
+}
+
+// Whatever is done to a carried line, the proof finds it.
+func TestCarriedLineThatIsNone(t *testing.T) {
+	dir := t.TempDir()
+	write(t, dir, "shirt.svg", sides(""))
+	write(t, dir, "pile.csv", clothFor("a,navy,18,23", "b,navy,18,23", "c,cream,18,23", "d,cream,18,23"))
+	r := eke(t, dir, "plan", "shirt.svg", "pile.csv", "-o", "out", "--wish", "carry front", "--options", "1", "--time", "10s")
+	require.Equal(t, 0, r.code, r.stderr)
+	for name, spoil := range map[string]func(d *plan.Document, o *plan.Option){
+		"a seam 2 mm lower": func(_ *plan.Document, o *plan.Option) {
+			for i := range o.PiecingSeams[1].Line {
+				o.PiecingSeams[1].Line[i][1] += 2
+			}
+		},
+		"a piece left out":         func(_ *plan.Document, o *plan.Option) { o.Carried[0].Seams = o.Carried[0].Seams[:1] },
+		"the leading piece":        func(_ *plan.Document, o *plan.Option) { o.Carried[0].Seams = o.Carried[0].Seams[1:] },
+		"no seams":                 func(_ *plan.Document, o *plan.Option) { o.Carried[0].Seams = nil },
+		"a seam that is not there": func(_ *plan.Document, o *plan.Option) { o.Carried[0].Seams[0] = "Z" },
+		"a seam twice":             func(_ *plan.Document, o *plan.Option) { o.Carried[0].Seams[1] = "A" },
+		"another look above": func(d *plan.Document, o *plan.Option) {
+			for i := range d.Scraps {
+				if d.Scraps[i].Name == o.Parts[0].Scrap {
+					d.Scraps[i].Fabric = "rust"
+				}
+			}
+		},
+		"above and below mixed up": func(_ *plan.Document, o *plan.Option) {
+			c := &o.Carried[0]
+			c.Above, c.Below = "cream", "navy"
+			if c.Above == lookOfPart(o, "front-upper") {
+				c.Above, c.Below = c.Below, c.Above
+			}
+		},
+		"ends said to meet worse": func(_ *plan.Document, o *plan.Option) { o.Carried[0].OffMM = 0.5 },
+		"a turn left unsaid":      func(_ *plan.Document, o *plan.Option) { o.Carried[0].TurnDeg = 20 },
+		"as far as what it is not": func(_ *plan.Document, o *plan.Option) {
+			o.Carried[0].To = "sleeve"
+		},
+		"a wish that nothing keeps": func(_ *plan.Document, o *plan.Option) { o.Carried = nil },
+		"pieces not joined": func(d *plan.Document, _ *plan.Option) {
+			for i := range d.Pieces {
+				for k := range d.Pieces[i].Edges {
+					d.Pieces[i].Edges[k].Joins = nil
+				}
+			}
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			d := planIn(t, filepath.Join(dir, "out"))
+			require.Empty(t, check.Option(d, 0))
+			spoil(d, &d.Options[0])
+			var rules []check.Rule
+			for _, f := range check.Option(d, 0) {
+				rules = append(rules, f.Rule)
+			}
+			require.Contains(t, rules, check.CarriedLine)
+		})
+	}
+}
+
+func lookOfPart(o *plan.Option, name string) string {
+	for _, p := range o.Parts {
+		if p.Name == name {
+			return map[string]string{"a": "navy", "b": "navy", "c": "cream", "d": "cream"}[p.Scrap]
+		}
+	}
+	return ""
+}

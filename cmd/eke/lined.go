@@ -1,0 +1,116 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"path"
+	"path/filepath"
+	"strings"
+
+	"eke/allowance/lining"
+	"eke/piece"
+	"eke/split/wish"
+	"eke/svg"
+
+	"github.com/spf13/cobra"
+)
+
+// liningFolder is where in the folder of a plan the one of the lining is.
+const liningFolder = "lining"
+
+// needLining refuses flags that say how large a lining is where none is asked
+// for.
+func (f *planFlags) needLining(cmd *cobra.Command) error {
+	if f.lining {
+		if f.show.json && f.out == "" {
+			return errors.New("--lining --json: give -o DIR too, for what is printed is the garment's plan, and the lining's is DIR/lining/plan.json")
+		}
+		return nil
+	}
+	for _, name := range []string{"ease", "armhole-up", "hem-up", "pleat"} {
+		if cmd.Flags().Changed(name) {
+			return fmt.Errorf("--%s is how large a lining is: give --lining too", name)
+		}
+	}
+	return nil
+}
+
+// runLined plans the garment from the scraps that are not for the lining, and
+// the lining from those that are. Each is a plan of its own, proved by itself;
+// they share no scrap.
+func (f *planFlags) runLined(cmd *cobra.Command, args []string, pieces []*piece.Piece, cloth []piece.Scrap, wishes []wish.Wish) error {
+	var outer, inner []piece.Scrap
+	for _, s := range cloth {
+		if s.Use == piece.UseLining {
+			inner = append(inner, s)
+		} else {
+			outer = append(outer, s)
+		}
+	}
+	switch {
+	case len(inner) == 0:
+		return errors.New("--lining: no scrap says use: lining; write that beside the cloth for it, in a column use or as data-use")
+	case len(outer) == 0:
+		return errors.New("--lining: every scrap says use: lining, and none is left for the garment")
+	}
+	l, err := lining.Make(pieces, args[0], f.larger.options())
+	if err != nil {
+		return err
+	}
+	base := filepath.Base(filepath.FromSlash(args[0]))
+	pattern := strings.TrimSuffix(base, filepath.Ext(base)) + "-lining.svg"
+	drawn, err := drawLining(l, args[0])
+	if err != nil {
+		return err
+	}
+	// As any reader of the file has them.
+	lined, err := svg.Pattern(bytes.NewReader(drawn.Bytes()), pattern)
+	if err != nil {
+		return faultError{fmt.Errorf("the lining of %s cannot be read: %w", args[0], err)}
+	}
+	d, failed, err := f.find(cmd, args, pieces, outer, wishes)
+	if err != nil {
+		return err
+	}
+	var mix []wish.Wish // of the wishes only this one is of cloth and not of the garment's pieces and looks
+	for _, w := range wishes {
+		if _, ok := w.(wish.MixKinds); ok {
+			mix = append(mix, w)
+		}
+	}
+	in, failedIn, err := f.find(cmd, append([]string{pattern}, args[1:]...), lined, inner, mix)
+	if err != nil {
+		return err
+	}
+	in.Notes = append(liningNotes(l), in.Notes...)
+	d.Lining = path.Join(liningFolder, planFile)
+	dir := f.out
+	if f.out != "" {
+		all := files(d, f.show.units.Unit)
+		for _, one := range append(files(in, f.show.units.Unit), file{pattern, func(w io.Writer) error { _, err := w.Write(drawn.Bytes()); return err }}) {
+			one.name = path.Join(liningFolder, one.name)
+			all = append(all, one)
+		}
+		if err := writePlan(f.out, all); err != nil {
+			return err
+		}
+		dir = filepath.Join(f.out, liningFolder)
+	}
+	w := cmd.OutOrStdout()
+	shown := f.show.result(w, d, f.out, f.show.options)
+	if !f.show.json {
+		if !f.show.quiet {
+			fmt.Fprint(w, "\nThe lining\n\n")
+		}
+		shown = errors.Join(shown, f.show.result(w, in, dir, f.show.options))
+	}
+	if shown != nil {
+		return shown
+	}
+	if failed != nil {
+		return failed
+	}
+	return failedIn
+}

@@ -1,0 +1,162 @@
+package split_test
+
+import (
+	"math"
+	"testing"
+
+	"eke/piece"
+	"eke/piece/curve"
+	"eke/piece/plane"
+	"eke/split"
+
+	"github.com/paulmach/orb"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+// A cross seam goes on through the joins that it meets: below the underarm into
+// the back, above it through the sleeves, and as far as a piece that is named.
+func TestCarry(t *testing.T) {
+	for name, c := range map[string]struct {
+		pattern, lead, to string
+		way               split.Way
+		level             float64 // from the underarm point
+		crosses           []string
+		turnDeg           float64 // at most
+		why               string
+	}{
+		"below the underarm":              {pattern: "tshirt.svg", lead: "front", way: split.Yoke{}, level: 20, crosses: []string{"front", "back"}, turnDeg: 6},
+		"led by the back":                 {pattern: "tshirt.svg", lead: "back", way: split.Yoke{}, level: 20, crosses: []string{"front", "back"}, turnDeg: 6},
+		"through the sleeves":             {pattern: "tshirt.svg", lead: "front", way: split.Yoke{}, level: -20, crosses: []string{"front", "back", "right sleeve", "left sleeve"}, turnDeg: 180},
+		"as far as the sleeves":           {pattern: "tshirt.svg", lead: "front", to: "sleeve", way: split.Yoke{}, level: -20, crosses: []string{"front", "right sleeve", "left sleeve"}, turnDeg: 180},
+		"through the sleeves to the back": {pattern: "tshirt.svg", lead: "front", to: "back", way: split.Yoke{}, level: -20, crosses: []string{"front", "back", "right sleeve", "left sleeve"}, turnDeg: 180},
+		"no sleeve below the underarm":    {pattern: "tshirt.svg", lead: "front", to: "sleeve", way: split.Yoke{}, level: 20, why: "no join that leads to sleeve"},
+		"at the underarm":                 {pattern: "tshirt.svg", lead: "front", way: split.Yoke{}, level: -0.01, why: "ends at a corner"},
+		"through raglan seams":            {pattern: "raglan-child.svg", lead: "front", way: split.Yoke{}, level: -8, crosses: []string{"front", "back", "right sleeve", "left sleeve"}, turnDeg: 180},
+		"a curve runs on smoothly":        {pattern: "tshirt.svg", lead: "front", way: split.CurvedYoke{}, level: 30, crosses: []string{"front", "back"}, turnDeg: 0.1},
+		"and turned up":                   {pattern: "tshirt.svg", lead: "front", way: split.CurvedYoke{Up: true}, level: 80, crosses: []string{"front", "back"}, turnDeg: 0.1},
+		"a band that it comes to twice":   {pattern: "cardigan.svg", lead: "front", way: split.Yoke{}, level: 30, why: "band: no one seam joins"},
+		"past the band":                   {pattern: "cardigan.svg", lead: "front", to: "back", way: split.Yoke{}, level: 30, crosses: []string{"left front", "right front", "back"}, turnDeg: 8},
+		"round a sleeve":                  {pattern: "raglan-child.svg", lead: "sleeve", way: split.Yoke{}, level: 60, crosses: []string{"right sleeve", "left sleeve"}, turnDeg: 25},
+	} {
+		t.Run(name, func(t *testing.T) {
+			copies := sample(t, c.pattern)
+			carry, err := split.NewCarry(copies, c.lead, c.to)
+			require.NoError(t, err)
+			_, arm := carry.Body().Frame.Place(split.Underarms(carry.Body().Outline)[0])
+			line, err := carry.At(c.way, arm+c.level, split.Square)
+			if c.why != "" {
+				require.ErrorIs(t, err, split.ErrNotCarried)
+				require.ErrorContains(t, err, c.why)
+				return
+			}
+			require.NoError(t, err)
+			var crosses []string
+			for _, cut := range line.Cuts {
+				crosses = append(crosses, copies[cut.Copy].ID())
+			}
+			require.ElementsMatch(t, c.crosses, crosses)
+			require.Less(t, line.OffMM, 0.05)
+			require.LessOrEqual(t, line.TurnDeg, c.turnDeg)
+		})
+	}
+}
+
+// Bad use is told: a piece that is not there, one with no joins, and a seam as far
+// as its own piece.
+func TestNewCarryRefuses(t *testing.T) {
+	shirt := sample(t, "tshirt.svg")
+	bare := func() []*piece.Piece {
+		var out []*piece.Piece
+		for _, p := range shirt {
+			q := *p
+			q.Outline = nil
+			for _, e := range p.Outline {
+				e.Joins = nil
+				q.Outline = append(q.Outline, e)
+			}
+			out = append(out, &q)
+		}
+		return out
+	}()
+	for _, c := range []struct {
+		copies    []*piece.Piece
+		lead, to  string
+		complains string
+	}{
+		{shirt, "yoke", "", `there is no piece "yoke"; the pieces are front, back, sleeve, neckband`},
+		{shirt, "front", "cuff", `there is no piece "cuff"`},
+		{shirt, "front", "Front", "as far as front itself"},
+		{bare, "front", "", "front has no edge that names the edge it is sewn to"},
+	} {
+		_, err := split.NewCarry(c.copies, c.lead, c.to)
+		require.ErrorContains(t, err, c.complains)
+	}
+}
+
+// Where a dart opens on the side, the line goes on at the point that is sewn to
+// it once the dart is closed.
+func TestCarryPastADart(t *testing.T) {
+	copies := sample(t, "blouse.svg")
+	carry, err := split.NewCarry(copies, "front", "back")
+	require.NoError(t, err)
+	line, err := carry.At(split.Yoke{}, 400, split.Square)
+	require.NoError(t, err)
+	up := map[string]float64{} // how far above the lower end of the side it ends
+	for _, cut := range line.Cuts {
+		p := copies[cut.Copy]
+		b := split.NewBody(p, p.Outline)
+		for _, e := range p.Outline {
+			if at := curve.Crossings(e.Line, cut.Way.Line(b, cut.LevelMM)); e.Name == "side" && len(at) == 1 {
+				if _, from := b.Frame.Place(e.Line.Start()); from > cut.LevelMM { // it runs up
+					up[p.Name] = at[0].OnP
+				} else {
+					up[p.Name] = e.Line.Length() - at[0].OnP
+				}
+			}
+		}
+	}
+	require.Len(t, up, 2)
+	require.InDelta(t, up["front"], up["back"], 0.05)
+}
+
+// A line that is carried through two places runs through them, at the rises given,
+// and every line of its spans cuts a piece in two parts that share it.
+func TestCarriedWay(t *testing.T) {
+	p := only(sample(t, "tshirt.svg"), "front")[0]
+	b := split.NewBody(p, p.Outline)
+	rapid.Check(t, func(t *rapid.T) {
+		rise := func(name string) float64 { return rapid.Float64Range(-0.5, 0.5).Draw(t, name) }
+		across := func(share float64) float64 { return b.Lo[0] + share*(b.Hi[0]-b.Lo[0]) }
+		down := rapid.Float64Range(280, 500)
+		w := split.Carried{
+			From: orb.Point{across(rapid.Float64Range(0, 0.2).Draw(t, "from")), down.Draw(t, "from down")},
+			To:   orb.Point{across(rapid.Float64Range(0.8, 1).Draw(t, "to")), down.Draw(t, "to down")}, RiseFrom: rise("from rise"), RiseTo: rise("to rise"),
+		}
+		if rapid.Bool().Draw(t, "straight") {
+			w = split.CarriedStraight(w.From, w.To)
+		}
+		line := w.Line(b, 0)
+		for k, q := range []orb.Point{w.From, w.To} {
+			at := b.Frame.At(q[0], q[1])
+			along, away := line.Nearest(at)
+			require.Less(t, away, 1e-6)
+			_, dir := line.At(along)
+			x, y := b.Frame.Place(dir)
+			require.InDelta(t, []float64{w.RiseFrom, w.RiseTo}[k], y/x, 1e-3)
+			require.InDelta(t, 0, w.LevelOf(b, at), 1e-6)
+		}
+		for _, q := range line.Flatten(0.01) {
+			require.InDelta(t, 0, w.LevelOf(b, q), 0.05)
+		}
+		for _, s := range w.Spans(b) {
+			level := s.Lo + rapid.Float64Range(0, 1).Draw(t, "of it")*(s.Hi-s.Lo)
+			near, far, seam, err := split.Cut(p.Outline, w.Line(b, level), split.Seam{Name: "A"})
+			require.NoError(t, err)
+			require.Equal(t, seam, edgeOf(far, "A").Line)
+			require.InDelta(t, plane.SignedArea(b.Ring), plane.SignedArea(near.Ring())+plane.SignedArea(far.Ring()), 0.05*seam.Length())
+			mid, _ := seam.At(seam.Length() / 2)
+			require.Less(t, math.Abs(w.LevelOf(b, mid)-level), 0.1)
+		}
+	})
+}

@@ -1,0 +1,453 @@
+package check
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"eke/split/plan"
+)
+
+// carriedMM is how far the ends of a carried line may be from meeting.
+const carriedMM = 1.0
+
+// carried proves that each line which is said to be carried is one: where a seam
+// of it ends on an edge that is sewn to another, a seam of it ends there on the
+// other side of the join, and all that lies above it is of one look, and all that
+// lies below. It proves too that a wish for it is kept by one.
+func (o *optionProof) carried() {
+	for i := range o.Carried {
+		c := &carriedProof{optionProof: o, Carried: &o.Carried[i], f: Fault{Rule: CarriedLine, Seam: strings.Join(o.Carried[i].Seams, ", ")}}
+		c.prove()
+	}
+	for _, w := range o.Wishes {
+		words := strings.Fields(w.Text)
+		if !w.Kept || len(words) < 2 || !strings.EqualFold(words[0], "carry") {
+			continue
+		}
+		if !slices.ContainsFunc(o.Carried, func(c plan.Carried) bool {
+			said := c.Piece
+			if c.To != "" {
+				said += " to " + c.To
+			}
+			return strings.EqualFold(strings.Join(words[1:], " "), strings.Join(strings.Fields(said), " "))
+		}) {
+			o.fail(Fault{Rule: CarriedLine}, "the wish %q is said to be kept, and no such line is carried", w.Text)
+		}
+	}
+}
+
+// carriedProof is one carried line under proof.
+type carriedProof struct {
+	*optionProof
+	*plan.Carried
+	f    Fault
+	ends []*carriedEnd
+}
+
+// carriedEnd is an end of one of its seams, in mm along the edge that it is on,
+// darts closed.
+type carriedEnd struct {
+	seam  *seamProof
+	edge  drawnEdge
+	mm    float64
+	round float64 // in mm round the whole piece
+	// How the line runs there: along the edge, and out of the piece.
+	along, out float64
+	other      *carriedEnd // of the same seam
+	side       int         // 1 where what comes before it round the piece is above the line, -1 below, 0 not known
+	used       map[string]bool
+}
+
+func (c *carriedProof) prove() {
+	found := len(c.found)
+	leads := map[id]bool{}
+	for _, name := range c.Seams {
+		at := slices.IndexFunc(c.seams, func(s *seamProof) bool { return s.Name == name })
+		if at < 0 {
+			c.fail(c.f, "there is no seam %s", name)
+			return
+		}
+		s := c.seams[at]
+		if leads[s.piece.id] {
+			c.fail(c.f, "it crosses piece %s twice", s.piece.id)
+			return
+		}
+		leads[s.piece.id] = true
+		if !c.addEnds(s) {
+			return
+		}
+	}
+	for _, at := range c.order {
+		if strings.EqualFold(at.name, c.Piece) && !leads[at] {
+			c.fail(c.f, "no seam of it is on piece %s", at)
+			return
+		}
+	}
+	if len(c.ends) == 0 {
+		c.fail(c.f, "it has no seams")
+		return
+	}
+	c.meet()
+	if len(c.found) == found {
+		c.sameLooks()
+	}
+}
+
+// addEnds finds the edges of its piece that a seam ends on.
+func (c *carriedProof) addEnds(s *seamProof) bool {
+	if len(s.Line) < 2 {
+		c.fail(c.f, "seam %s has no line", s.Name)
+		return false
+	}
+	n := len(s.Line)
+	var pair []*carriedEnd
+	for _, l := range [2][2]point{{s.Line[0], s.Line[1]}, {s.Line[n-1], s.Line[n-2]}} {
+		at := slices.IndexFunc(s.piece.edges, func(e drawnEdge) bool { return away(e.line, l[0]) <= markMM })
+		if at < 0 {
+			c.fail(c.f, "seam %s does not end on an edge of piece %s", s.Name, s.piece.id)
+			return false
+		}
+		e := s.piece.edges[at]
+		mm, _ := along(e.line, l[0])
+		end := &carriedEnd{seam: s, edge: e, used: map[string]bool{}}
+		end.round, _ = along(closed(s.piece.SeamLine), l[0])
+		tangent := sub(atMM(e.line, mm+0.5), atMM(e.line, mm-0.5))
+		run := sub(l[0], l[1])
+		size := math.Sqrt(dot(tangent, tangent)) * math.Sqrt(dot(run, run))
+		end.along, end.out = dot(run, tangent)/size, cross(run, tangent)/size
+		for _, d := range s.piece.Darts {
+			from, off1 := along(e.line, d[0])
+			to, off2 := along(e.line, d[2])
+			if math.Max(off1, off2) > markMM {
+				continue
+			}
+			from, to = math.Min(from, to), math.Max(from, to)
+			if mm > from+markMM && mm < to-markMM {
+				c.fail(c.f, "seam %s ends in the mouth of a dart of piece %s", s.Name, s.piece.id)
+				return false
+			}
+			if mm >= to-markMM {
+				end.mm -= to - from
+			}
+		}
+		end.mm += mm
+		pair = append(pair, end)
+	}
+	pair[0].other, pair[1].other = pair[1], pair[0]
+	c.ends = append(c.ends, pair...)
+	return true
+}
+
+// atMM is the point that far along a line, its ends if that is beyond.
+func atMM(line []point, mm float64) point {
+	for i := 1; i < len(line); i++ {
+		l := distance(line[i-1], line[i])
+		if mm <= l && l > 0 {
+			return between(line[i-1], line[i], math.Max(0, mm/l))
+		}
+		mm -= l
+	}
+	return line[len(line)-1]
+}
+
+// sewnPlaces are where on the edge of that name a point of another edge may be
+// sewn, in mm along it, darts closed. There are several where the one is sewn on
+// in a row with others and nothing here tells in which order; none where the row
+// has others there.
+func (c *carriedProof) sewnPlaces(from string, mm float64, to string) []float64 {
+	const alike = 1e-6
+	own, its := c.sewnLength(from), c.sewnLength(to)
+	if row := c.partners(from); c.inRow(from, row) {
+		var out []float64
+		for _, lo := range starts(its, own, c, row) {
+			if hi := lo + its*own/c.total(row); mm >= lo-alike && mm <= hi+alike {
+				out = append(out, its*(1-(mm-lo)/(hi-lo)))
+			}
+		}
+		return out
+	}
+	if row := c.partners(to); c.inRow(to, row) {
+		var out []float64
+		for _, lo := range starts(own, its, c, row) {
+			out = append(out, lo+(1-mm/own)*own*its/c.total(row))
+		}
+		return out
+	}
+	return []float64{its * (1 - mm/own)}
+}
+
+// starts are where along the long edge one of two in a row on it may start.
+func starts(one, long float64, c *carriedProof, row []string) []float64 {
+	if len(row) != 2 {
+		return nil
+	}
+	return []float64{0, long - one*long/c.total(row)}
+}
+
+func (c *carriedProof) total(row []string) float64 {
+	var sum float64
+	for _, r := range row {
+		sum += c.sewnLength(r)
+	}
+	return sum
+}
+
+// inRow reports whether several edges are sewn to one in a row, one after the
+// other, and not in layers.
+func (c *carriedProof) inRow(edge string, row []string) bool {
+	if len(row) < 2 {
+		return false
+	}
+	own, worst := c.sewnLength(edge), 0.0
+	for _, r := range row {
+		worst = math.Max(worst, math.Abs(own-c.sewnLength(r)))
+	}
+	return math.Abs(own-c.total(row)) < worst
+}
+
+// sewnLength is how long the edge of that name is, darts closed.
+func (c *carriedProof) sewnLength(ref string) float64 {
+	for _, at := range c.order {
+		p := c.pieces[at]
+		for _, e := range p.edges {
+			if !strings.EqualFold(p.Name+"/"+e.Name, ref) {
+				continue
+			}
+			l := e.lengthMM
+			for _, d := range p.Darts {
+				if from, to := away(e.line, d[0]), away(e.line, d[2]); math.Max(from, to) <= markMM {
+					a, _ := along(e.line, d[0])
+					b, _ := along(e.line, d[2])
+					l -= math.Abs(b - a)
+				}
+			}
+			return l
+		}
+	}
+	return 0
+}
+
+// partners are the edges that the one of that name is sewn to: it names them, or
+// they name it.
+func (c *carriedProof) partners(ref string) []string {
+	var out []string
+	add := func(r string) {
+		if !slices.ContainsFunc(out, func(o string) bool { return strings.EqualFold(o, r) }) && c.sewnLength(r) > 0 {
+			out = append(out, r)
+		}
+	}
+	for _, at := range c.order {
+		p := c.pieces[at]
+		for _, e := range p.edges {
+			here := p.Name + "/" + e.Name
+			for _, j := range e.Joins {
+				switch {
+				case strings.EqualFold(here, ref):
+					add(j)
+				case strings.EqualFold(j, ref):
+					add(here)
+				}
+			}
+		}
+	}
+	return out
+}
+
+func (e *carriedEnd) ref() string { return e.seam.piece.Name + "/" + e.edge.Name }
+
+// meet proves that every end meets another one at every join that it comes to.
+func (c *carriedProof) meet() {
+	var worst, turn float64
+	for _, e := range c.ends {
+		if c.To != "" && strings.EqualFold(e.seam.Piece, c.To) {
+			continue
+		}
+		row := c.partners(e.ref())
+		inRow, met := c.inRow(e.ref(), row), false
+		for _, r := range row {
+			places := c.sewnPlaces(e.ref(), e.mm, r)
+			if len(places) == 0 && inRow {
+				continue
+			}
+			if c.To != "" && !slices.ContainsFunc(c.ends, func(o *carriedEnd) bool { return strings.EqualFold(o.seam.Piece, pieceNamed(r)) }) {
+				continue // as far as another piece, it goes only where that leads
+			}
+			mate, off := c.mateOf(e, r, places)
+			if mate == nil || off > carriedMM {
+				if inRow {
+					continue
+				}
+				if mate == nil {
+					c.fail(c.f, "seam %s ends %.1f mm along %s, and no seam of it ends on %s, which is sewn to that", e.seam.Name, e.mm, e.ref(), r)
+				} else {
+					c.fail(c.f, "seam %s ends %.1f mm along %s, and %s ends %.2f mm off where %s is sewn to it", e.seam.Name, e.mm, e.ref(), mate.seam.Name, off, r)
+				}
+				return
+			}
+			met = true
+			mate.used[e.ref()] = true
+			worst = math.Max(worst, off)
+			turn = math.Max(turn, math.Acos(math.Max(-1, math.Min(1, e.along*mate.along+e.out*mate.out)))*180/math.Pi)
+		}
+		if inRow && !met {
+			c.fail(c.f, "seam %s ends %.1f mm along %s, and no seam of it meets it there", e.seam.Name, e.mm, e.ref())
+			return
+		}
+	}
+	if c.To != "" && !slices.ContainsFunc(c.ends, func(o *carriedEnd) bool { return strings.EqualFold(o.seam.Piece, c.To) }) {
+		c.fail(c.f, "it does not come to %s", c.To)
+	}
+	if len(c.ends) == 2 && len(c.partners(c.ends[0].ref()))+len(c.partners(c.ends[1].ref())) == 0 {
+		c.fail(c.f, "it comes to no join")
+	}
+	if math.Abs(worst-c.OffMM) > markMM {
+		c.fail(c.f, "its ends are said to be %.2f mm off at most, and are %.2f", c.OffMM, worst)
+	}
+	const lineDeg = 3.0 // how far the first stretch of a flattened line may be off its tangent
+	if math.Abs(turn-c.TurnDeg) > lineDeg {
+		c.fail(c.f, "it is said to turn by %.1f degrees at most, and turns by %.1f", c.TurnDeg, turn)
+	}
+}
+
+// mateOf is the end on the edge of that name that is nearest to one of the places,
+// of those that no other end there has taken.
+func (c *carriedProof) mateOf(e *carriedEnd, ref string, places []float64) (mate *carriedEnd, off float64) {
+	off = math.Inf(1)
+	for _, o := range c.ends {
+		if !strings.EqualFold(o.ref(), ref) || o == e || o.used[e.ref()] && o.other != e {
+			continue
+		}
+		for _, mm := range places {
+			if d := math.Abs(o.mm - mm); d < off {
+				mate, off = o, d
+			}
+		}
+	}
+	return mate, off
+}
+
+// sameLooks proves that the parts above the line are of one look, and those below.
+// Above is, on the piece whose seam it is, further up the grain.
+func (c *carriedProof) sameLooks() {
+	for _, e := range c.ends {
+		if !strings.EqualFold(e.seam.Piece, c.Piece) {
+			continue
+		}
+		sin, cos := math.Sincos(e.seam.piece.GrainDeg * math.Pi / 180)
+		if sin < 0 || sin == 0 && cos < 0 {
+			sin, cos = -sin, -cos
+		}
+		// The middle of what comes before the end, round the piece to the other end.
+		ring := closed(e.seam.piece.SeamLine)
+		whole := length(ring)
+		middle := func(from, to float64) float64 {
+			const steps = 64
+			if to < from {
+				to += whole
+			}
+			var sum float64
+			for k := range steps {
+				q := atMM(ring, math.Mod(from+(to-from)*(float64(k)+0.5)/steps, whole))
+				sum += q[0]*cos + q[1]*sin
+			}
+			return sum / steps
+		}
+		e.side = -1
+		if middle(e.other.round, e.round) < middle(e.round, e.other.round) {
+			e.side = 1
+		}
+	}
+	for changed := true; changed; {
+		changed = false
+		for _, e := range c.ends {
+			if e.side == 0 {
+				continue
+			}
+			if e.other.side == 0 {
+				e.other.side, changed = -e.side, true
+			}
+			for _, r := range c.partners(e.ref()) {
+				if mate, off := c.nearestEnd(e, r); mate != nil && off <= carriedMM && mate.side == 0 {
+					mate.side, changed = -e.side, true
+				}
+			}
+		}
+	}
+	for _, e := range c.ends {
+		if e.side == 0 {
+			c.fail(c.f, "nothing tells which side of seam %s is above the line", e.seam.Name)
+			return
+		}
+		if e.other.side != -e.side {
+			c.fail(c.f, "both sides of seam %s would be above the line", e.seam.Name)
+			return
+		}
+		for _, r := range c.partners(e.ref()) {
+			if mate, off := c.nearestEnd(e, r); mate != nil && off <= carriedMM && mate.side != -e.side {
+				c.fail(c.f, "what is above %s is below %s", e.seam.Name, mate.seam.Name)
+				return
+			}
+		}
+		for _, p := range c.of[e.seam.piece.id] {
+			// Of the parts, those that lie between the other end and this one.
+			before, has := c.liesBefore(p, e)
+			if !has || p.scrap == nil {
+				continue
+			}
+			side, want, where := e.side, c.Above, "above"
+			if !before {
+				side = -side
+			}
+			if side < 0 {
+				want, where = c.Below, "below"
+			}
+			if got := lookOf(p.scrap.Scrap); !strings.EqualFold(got, want) {
+				f := c.f
+				f.Part = p.label
+				c.fail(f, "it lies %s the line and is %s, and the rest is %s", where, got, want)
+				return
+			}
+		}
+	}
+}
+
+// nearestEnd is the end on the edge of that name that is sewn nearest to one.
+func (c *carriedProof) nearestEnd(e *carriedEnd, ref string) (mate *carriedEnd, off float64) {
+	off = math.Inf(1)
+	for _, o := range c.ends {
+		if o == e || !strings.EqualFold(o.ref(), ref) {
+			continue
+		}
+		for _, mm := range c.sewnPlaces(e.ref(), e.mm, ref) {
+			if d := math.Abs(o.mm - mm); d < off {
+				mate, off = o, d
+			}
+		}
+	}
+	return mate, off
+}
+
+// liesBefore reports whether a part lies on the side of the seam that comes before
+// an end of it round the piece. It is not known of one that is not on the outline.
+func (c *carriedProof) liesBefore(p *partProof, e *carriedEnd) (before, has bool) {
+	ring := closed(e.seam.piece.SeamLine)
+	whole := length(ring)
+	back := func(mm float64) float64 { return math.Mod(e.round-mm+2*whole, whole) }
+	for _, q := range p.SeamLine {
+		mm, off := along(ring, q)
+		if off > markMM || away(e.seam.Line, q) < 1 {
+			continue
+		}
+		return back(mm) < back(e.other.round), true
+	}
+	return false, false
+}
+
+// lookOf is what the eye takes a scrap for.
+func lookOf(s *plan.Scrap) string {
+	if s.Fabric != "" {
+		return s.Fabric
+	}
+	return s.Name
+}

@@ -1,0 +1,249 @@
+package split
+
+import (
+	"math"
+	"slices"
+	"sort"
+	"strings"
+
+	"eke/piece"
+
+	"github.com/paulmach/orb"
+)
+
+// Two points of joined edges are mates when, right sides together, they are
+// sewn to each other: the one edge runs against the other, darts that open on
+// it are closed, and ease is spread evenly from the start of the join.
+
+// mates tells which point of which edge is sewn to a point of another, for
+// every copy of every piece.
+type mates struct {
+	copies []*piece.Piece
+	sewn   map[edgeAt][]sewn
+	darts  map[edgeAt]closedDarts
+}
+
+// sewn is a stretch of an edge and the stretch of another that it is sewn to,
+// in mm along both with darts closed. The one runs against the other.
+type sewn struct {
+	lo, hi     float64
+	to         edgeAt
+	toLo, toHi float64
+}
+
+func newMates(copies []*piece.Piece) *mates {
+	m := &mates{copies: copies, sewn: map[edgeAt][]sewn{}, darts: map[edgeAt]closedDarts{}}
+	done := map[[2]piece.Ref]bool{}
+	for _, p := range copies {
+		for _, e := range p.Outline {
+			a := piece.Ref{Piece: p.Name, Edge: e.Name}
+			partners := m.partnersOf(a)
+			if e.Name == "" || m.inARow(a, partners) {
+				continue // it is told from the other side
+			}
+			for _, b := range partners {
+				if !done[[2]piece.Ref{a, b}] && !done[[2]piece.Ref{b, a}] {
+					done[[2]piece.Ref{a, b}] = true
+					m.join(a, b)
+				}
+			}
+		}
+	}
+	return m
+}
+
+// partnersOf are the edges that an edge is sewn to, by its own joins or by
+// theirs, that the copies have.
+func (m *mates) partnersOf(r piece.Ref) []piece.Ref {
+	var out []piece.Ref
+	add := func(o piece.Ref) {
+		if !slices.Contains(out, o) && len(edgesOf(m.copies, o)) > 0 {
+			out = append(out, o)
+		}
+	}
+	for _, p := range m.copies {
+		for _, e := range p.Outline {
+			here := piece.Ref{Piece: p.Name, Edge: e.Name}
+			if here == r {
+				for _, j := range e.Joins {
+					add(j)
+				}
+			} else if e.Name != "" && slices.Contains(e.Joins, r) {
+				add(here)
+			}
+		}
+	}
+	return out
+}
+
+// inARow reports whether an edge has several sewn to it in a row, as a sleeve
+// cap drawn in one has the front's armhole and the back's, and not in layers.
+func (m *mates) inARow(r piece.Ref, partners []piece.Ref) bool {
+	if len(partners) < 2 {
+		return false
+	}
+	own, sum, worst := m.lengthOf(r), 0.0, 0.0
+	for _, p := range partners {
+		l := m.lengthOf(p)
+		sum, worst = sum+l, math.Max(worst, math.Abs(own-l))
+	}
+	return math.Abs(own-sum) < worst
+}
+
+func (m *mates) lengthOf(r piece.Ref) float64 {
+	at := edgesOf(m.copies, r)
+	return m.closed(at[0]).length
+}
+
+// join pairs the edges of two names. Where one of them is sewn on in a row with
+// others, its stretch of the long edge is the one that it and its neighbours
+// lead to.
+func (m *mates) join(a, b piece.Ref) {
+	from, to := edgesOf(m.copies, a), edgesOf(m.copies, b)
+	for _, pair := range m.pairs(a, b, from, to) {
+		lo, hi := 0.0, m.closed(pair[1]).length
+		if row := m.partnersOf(b); m.inARow(b, row) {
+			lo, hi = m.placeInRow(pair, row)
+		}
+		l := m.closed(pair[0]).length
+		m.sewn[pair[0]] = append(m.sewn[pair[0]], sewn{0, l, pair[1], lo, hi})
+		m.sewn[pair[1]] = append(m.sewn[pair[1]], sewn{lo, hi, pair[0], 0, l})
+	}
+}
+
+// pairs are the edges that meet on the body; none where their numbers do not
+// tell.
+func (m *mates) pairs(a, b piece.Ref, from, to []edgeAt) [][2]edgeAt {
+	if len(from) != len(to) || a == b {
+		return nil
+	}
+	if a.Piece != b.Piece {
+		return pairUp(m.copies, from, to)
+	}
+	var out [][2]edgeAt // a sleeve's underarm seam joins the two edges of one copy
+	for _, f := range from {
+		for _, t := range to {
+			if f.copy == t.copy {
+				out = append(out, [2]edgeAt{f, t})
+			}
+		}
+	}
+	if len(out) != len(from) {
+		return nil
+	}
+	return out
+}
+
+// placeInRow is the stretch of the long edge that the first edge of the pair is
+// sewn to. All of the row share it by their lengths. Of two, the first in the
+// long edge's order is the one after which comes what goes with the edge before
+// the long one.
+func (m *mates) placeInRow(pair [2]edgeAt, row []piece.Ref) (lo, hi float64) {
+	long := m.closed(pair[1]).length
+	own, sum := m.closed(pair[0]).length, 0.0
+	for _, r := range row {
+		sum += m.lengthOf(r)
+	}
+	share := own / sum * long
+	before, after := neighbour(m.copies, pair[1], -1), neighbour(m.copies, pair[1], 1)
+	name := m.copies[pair[0].copy].Name
+	lead := func(beside, own piece.Edge) int {
+		score := 2 * goTogether(beside, own)
+		if hasWord(beside.Name, strings.ToLower(name)) { // underarm-front leads to the front
+			score++
+		}
+		return score
+	}
+	first, last := lead(before, neighbour(m.copies, pair[0], 1)), lead(after, neighbour(m.copies, pair[0], -1))
+	if len(row) > 2 || first == last {
+		return 0, 0 // which comes where is not told
+	}
+	if first > last {
+		return 0, share
+	}
+	return long - share, long
+}
+
+// of are the mates of a point of an edge, in mm along the edges' lines; it is not
+// ok where nothing is sewn there, or a dart is.
+func (m *mates) of(at edgeAt, alongMM float64) (out []onEdge, ok bool) {
+	mm, ok := m.closed(at).shut(alongMM)
+	if !ok {
+		return nil, false
+	}
+	for _, s := range m.sewn[at] {
+		if s.hi <= s.lo || mm < s.lo || mm > s.hi {
+			continue
+		}
+		to := s.toHi - (mm-s.lo)/(s.hi-s.lo)*(s.toHi-s.toLo)
+		out = append(out, onEdge{s.to, m.closed(s.to).open(to)})
+	}
+	return out, len(out) > 0
+}
+
+// onEdge is a point of an edge, in mm along its line.
+type onEdge struct {
+	edgeAt
+	mm float64
+}
+
+func (m *mates) line(at edgeAt) piece.Edge { return m.copies[at.copy].Outline[at.edge] }
+
+// closedDarts is an edge walked with its darts closed.
+type closedDarts struct {
+	mouths []Span // of the darts that open on it, in order
+	length float64
+}
+
+func (m *mates) closed(at edgeAt) closedDarts {
+	if c, ok := m.darts[at]; ok {
+		return c
+	}
+	e := m.line(at)
+	c := closedDarts{length: e.Line.Length()}
+	for _, d := range m.copies[at.copy].Darts {
+		from, away1 := e.Line.Nearest(d.Leg1)
+		to, away2 := e.Line.Nearest(d.Leg2)
+		if math.Max(away1, away2) < dartOnEdgeMM {
+			c.mouths = append(c.mouths, Span{math.Min(from, to), math.Max(from, to)})
+			c.length -= math.Abs(to - from)
+		}
+	}
+	sort.Slice(c.mouths, func(i, j int) bool { return c.mouths[i].Lo < c.mouths[j].Lo })
+	m.darts[at] = c
+	return c
+}
+
+// dartOnEdgeMM is how near to an edge a dart's leg ends that opens on it.
+const dartOnEdgeMM = 0.1
+
+// shut is where a point along the edge is once the darts are closed; not ok for
+// one in a dart's mouth.
+func (c closedDarts) shut(mm float64) (float64, bool) {
+	out := mm
+	for _, d := range c.mouths {
+		switch {
+		case mm >= d.Hi:
+			out -= d.Hi - d.Lo
+		case mm > d.Lo:
+			return 0, false
+		}
+	}
+	return out, true
+}
+
+// open is where along the edge a point is that has darts closed before it.
+func (c closedDarts) open(mm float64) float64 {
+	for _, d := range c.mouths {
+		if mm > d.Lo {
+			mm += d.Hi - d.Lo
+		}
+	}
+	return mm
+}
+
+// outward is the direction out of a piece, and along its edge, at a point of it.
+func outward(e piece.Edge, mm float64) (at, along, out orb.Point) {
+	at, along = e.Line.At(mm)
+	return at, along, orb.Point{along[1], -along[0]}
+}

@@ -1,0 +1,45 @@
+package plan
+
+import (
+	"fmt"
+	"strings"
+)
+
+// Carried is one line over several pieces: piecing seams whose ends, at every
+// join that the line meets, are sewn to each other.
+type Carried struct {
+	Piece   string   `json:"piece"`        // whose cross seam it is
+	To      string   `json:"to,omitempty"` // the piece as far as which it goes
+	Seams   []string `json:"seams"`
+	OffMM   float64  `json:"off_mm"`             // how far its ends are from meeting, at most
+	TurnDeg float64  `json:"turn_deg"`           // by how much it turns at a join, at most
+	TurnsAt string   `json:"turns_at,omitempty"` // the join at which it does: "front/armhole sleeve/cap-front"
+	Above   string   `json:"above"`              // the look above it, and below
+	Below   string   `json:"below"`
+}
+
+// SmoothDeg is by how much a line may turn at a join and still look smooth.
+const SmoothDeg = 8.0
+
+// Words says it in a sentence.
+func (c *Carried) Words() string {
+	said := fmt.Sprintf("%s are one line", And(c.Seams))
+	if c.Above == c.Below {
+		said += fmt.Sprintf(", %s above and below", c.Above)
+	} else {
+		said += fmt.Sprintf(", %s above it and %s below", c.Above, c.Below)
+	}
+	said += fmt.Sprintf("; at the joins its ends meet within %.1f mm", c.OffMM)
+	if c.TurnDeg > SmoothDeg {
+		return said + fmt.Sprintf(", and it turns by up to %.0f° (%s)", c.TurnDeg, strings.Replace(c.TurnsAt, " ", " to ", 1))
+	}
+	return said + ", and it runs on smoothly"
+}
+
+// And lists words: "A, B and C".
+func And(words []string) string {
+	if n := len(words); n > 1 {
+		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
+	}
+	return strings.Join(words, "")
+}
