@@ -52,7 +52,7 @@ func TestKindsAreKeptApart(t *testing.T) {
 			if len(scraps) == 0 {
 				return most + 1
 			}
-			ctx, cancel := context.WithTimeout(context.Background(), 20*time.Second)
+			ctx, cancel := context.WithTimeout(context.Background(), 2*time.Minute)
 			defer cancel()
 			res, err := Run(ctx, pieces, scraps, Options{Keep: 2, MaxSeams: most, AllowanceMM: 10, GapMM: 3, Wishes: wishes, Budgets: 3})
 			require.NoError(t, err)
