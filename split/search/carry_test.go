@@ -2,6 +2,7 @@ package search
 
 import (
 	"context"
+	"flag"
 	"math"
 	"slices"
 	"testing"
@@ -79,6 +80,12 @@ func requireCarried(t testing.TB, m *split.Made) {
 	}
 }
 
+var (
+	oneLook = flag.Bool("one-look", false, "carried lines: whether all scraps are of one look")
+	alsoCut = flag.Int("also-cut", 0, "carried lines: how many parts are cut once more")
+	round   = flag.Bool("round", false, "carried lines: whether they run round the body at one level")
+)
+
 func TestPlantedCarriedLines(t *testing.T) {
 	if *planted == 0 {
 		t.Skip("run with -planted 20 -slack 10")
@@ -86,7 +93,7 @@ func TestPlantedCarriedLines(t *testing.T) {
 	won := 0
 	for k := range *planted {
 		seed := uint64(*fromSeed + k)
-		r := puzzle.Rules{Garment: []string{"t-shirt", "raglan"}[seed%2], SlackMM: *slackMM, Share: 0.3, Decoys: 3, GapMM: 3, TurnDeg: 2}
+		r := puzzle.Rules{Garment: []string{"t-shirt", "raglan"}[seed%2], SlackMM: *slackMM, Share: 0.3, Decoys: 3, GapMM: 3, TurnDeg: 2, OneLook: *oneLook, Round: *round, Seams: *alsoCut}
 		if carriedSolved(t, seed, r, *limit) {
 			won++
 		}
