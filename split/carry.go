@@ -50,7 +50,7 @@ const (
 	// Lines whose ends are as near as that to one level are square to the grain.
 	levelMM = 0.02
 	// steepest is the rise of a smooth line that still looks like one.
-	steepest = 0.5
+	steepest = 1.0
 )
 
 // ErrNotCarried is wrapped by every reason why a line cannot be carried.
