@@ -40,7 +40,7 @@ func (d *driver) run(whole context.Context) *Result {
 	undecided := map[int]bool{}
 	plan := newSchedule(first, best-1, d.options.Budgets)
 	var fallback *split.Made
-	triedGrid := d.options.First
+	triedGrid := d.options.First || d.carry != nil
 	packOnly := d.options.MaxSeams == 0 && len(d.variants) == 1 && d.base.oneAssignment() && len(d.movedInstances(ctx)) == 0
 	for ctx.Err() == nil {
 		seams, tier, ok := plan.next(best)
