@@ -117,7 +117,8 @@ func DocumentOption(m *Made, drawn []*piece.Piece, scraps []*piece.Scrap, rank i
 	}
 	o.Carried = m.documentCarried(scraps)
 	o.Joins = DocumentJoins(drawn, m.Plan.Pieces)
-	o.SewingOrder = m.sewingOrder(marks)
+	o.SewingOrder = m.sewingOrder(marks, drawn)
+	o.Wear = m.wear()
 	return o
 }
 
@@ -192,7 +193,7 @@ func named(edge string) string {
 }
 
 // sewingOrder is what is sewn in which order, a sentence a step.
-func (m *Made) sewingOrder(marks []levelMark) []string {
+func (m *Made) sewingOrder(marks []levelMark, drawn []*piece.Piece) []string {
 	out := m.dartsFirst()
 	sewn := map[int]bool{}
 	for _, i := range m.inSewingOrder() {
@@ -208,10 +209,21 @@ func (m *Made) sewingOrder(marks []levelMark) []string {
 		}
 		out = append(out, m.dartsAcross(i, sewn)...)
 	}
-	for _, mv := range m.Plan.Moves {
-		out = append(out, fmt.Sprintf("Sew %s to %s as ever; the seam lies %.0f mm over on the side of %s.", mv.From, mv.To, mv.ByMM, mv.From.Piece))
+	garment := garmentOrder(firsts(drawn), m.Plan.Moves)
+	if len(garment) == 0 {
+		for _, mv := range m.Plan.Moves {
+			out = append(out, fmt.Sprintf("Sew %s to %s as ever; the seam lies %.0f mm over on the side of %s.", mv.From, mv.To, mv.ByMM, mv.From.Piece))
+		}
 	}
 	out = append(out, m.carriedOrder()...)
+	whole := "no piece is pieced"
+	if len(m.Seams) > 0 {
+		whole = "each pieced piece is whole now"
+	}
+	if len(garment) > 0 {
+		out = append(out, fmt.Sprintf("Go on with the garment, right sides together, notches meeting: %s. Press each seam before another crosses it.", whole))
+		return append(out, garment...)
+	}
 	switch {
 	case len(m.Seams) > 0:
 		out = append(out, "Go on with the pattern as drawn: each pieced piece is whole now.")

@@ -99,6 +99,7 @@ type Option struct {
 	Moved        []MovedPiece  `json:"moved_pieces,omitempty"`
 	Joins        []Join        `json:"joins,omitempty"`
 	SewingOrder  []string      `json:"sewing_order,omitempty"` // a sentence a step
+	Wear         []string      `json:"wear,omitempty"`         // where piecing seams may be felt when it is worn
 	Left         []Left        `json:"left,omitempty"`
 	DartsTakenIn int           `json:"darts_taken_in,omitempty"`
 	Divided      []DividedDart `json:"divided_darts,omitempty"`
