@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"eke/piece"
 	"eke/piece/plane"
 )
 
@@ -18,12 +19,13 @@ const (
 
 // wear is what to know of how the piecing seams feel when the garment is worn,
 // a sentence each: where many lie against the skin, or one where cloth rubs.
-// Those of bands, cuffs and collars are inside a fold.
+// Those of bands, cuffs and collars are inside a fold, and those of a lining
+// turned to the garment.
 func (m *Made) wear() []string {
 	var out []string
 	all := 0
 	for i, p := range m.Plan.Pieces {
-		if _, trim := trimStage(p); trim {
+		if _, trim := trimStage(p); trim || p.Use == piece.UseLining {
 			continue
 		}
 		var letters, rub []string
