@@ -246,10 +246,11 @@ func (c *carver) carve(t *Tree, b *Body, path []string) (parts []int, whole piec
 	if err != nil {
 		return nil, nil, err
 	}
+	ends := offStubs(b.Outline, chords[0])
 	s := PiecingSeam{
 		Name: h.name, Kind: t.Way.KindAt(b, t.LevelMM), Piece: c.piece, Way: t.Way, LevelMM: t.LevelMM, TakeInMM: t.TakeInMM, Carried: t.Carried,
 		Line: h.line, LengthMM: h.line.Length(), Notches: notches, Taken: h.taken, TakenEyes: h.eyes, Divided: h.divided, Across: h.across, Crossed: h.crosses(), Trued: h.trued, Body: b,
-		Ends: [2]End{b.endOn(chords[0].From), b.endOn(chords[0].To)},
+		Ends: [2]End{b.endOn(ends.From), b.endOn(ends.To)},
 	}
 	s.sides = h.mark(s.Notches)
 	m.Seams = append(m.Seams, s)
