@@ -1,6 +1,7 @@
 package search
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -279,6 +280,17 @@ type carriedPlace struct {
 	level        float64
 	above, below string
 	round        int // of the levels of its stretch and looks, which it is
+	turns        int // how sharply it turns at a join, roughly
+}
+
+// turns is how sharply the line turns at a join, in steps that anyone sees.
+func (c *carrier) turns(s *stretch, level float64) int {
+	const seenDeg = 30.0
+	line, err := c.At(s.way, level, s.manner)
+	if err != nil {
+		return math.MaxInt32
+	}
+	return int(line.Sharpest().TurnDeg / seenDeg)
 }
 
 // places are the levels worth trying, the likeliest first: of each stretch and
@@ -301,7 +313,7 @@ func (c *carrier) places(stretches []*stretch) (out []carriedPlace, whole bool) 
 							continue
 						}
 						for k, level := range levelsIn(window, s.way.Welcome(c.Body()), apartMM) {
-							out = append(out, carriedPlace{s, level, above, below, k})
+							out = append(out, carriedPlace{s, level, above, below, k, c.turns(s, level)})
 						}
 					}
 				}
@@ -311,7 +323,9 @@ func (c *carrier) places(stretches []*stretch) (out []carriedPlace, whole bool) 
 			break
 		}
 	}
-	slices.SortStableFunc(out, func(a, b carriedPlace) int { return a.round - b.round })
+	slices.SortStableFunc(out, func(a, b carriedPlace) int {
+		return cmp.Or(a.round-b.round, a.seams-b.seams, a.turns-b.turns)
+	})
 	return out[:min(len(out), most)], whole && len(out) > 0
 }
 
@@ -325,7 +339,7 @@ func (c *carrier) anywhere(stretches []*stretch) []carriedPlace {
 		level := levelsIn(s.Span, s.way.Welcome(c.Body()), s.Hi-s.Lo)[0]
 		for _, above := range c.looks {
 			for _, below := range c.looks {
-				out = append(out, carriedPlace{s, level, above, below, 0})
+				out = append(out, carriedPlace{stretch: s, level: level, above: above, below: below})
 			}
 		}
 	}
@@ -408,7 +422,10 @@ func (c *carrier) instances(at carriedPlace) []*instance {
 // none where it cannot be carried, and why says so.
 func (c *carrier) variants(ctx context.Context) (out []*instance, why string) {
 	stretches, err := c.stretches()
-	if len(stretches) == 0 {
+	switch {
+	case len(stretches) == 0 && err == nil:
+		return nil, fmt.Sprintf("no cross seam cuts %s in two sound parts", c.Piece)
+	case len(stretches) == 0:
 		return nil, err.Error()
 	}
 	for _, s := range stretches {

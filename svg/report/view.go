@@ -144,6 +144,9 @@ func newOption(d *plan.Document, at int, u measure.Unit) (option, error) {
 		o.Shows = append(o.Shows, fmt.Sprintf("%s: %s in the %s, %s", draw.Plain(s.Name), draw.Plain(s.Called), draw.Plain(d.CopyName(s.Piece, s.Copy)), u.Long(s.LengthMM)))
 	}
 	for _, c := range o.Carried {
+		if len(c.Seams) == 1 {
+			continue
+		}
 		o.Shows = append(o.Shows, fmt.Sprintf("%s are one line, from piece to piece", draw.Plain(plan.And(c.Seams))))
 	}
 	for _, m := range o.MovedSeams {
