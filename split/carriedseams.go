@@ -32,7 +32,7 @@ func (m *Made) documentCarried(scraps []*piece.Scrap) []plan.Carried {
 	look := func(on *[]string, t *Tree) {
 		for _, leaf := range t.Leaves() {
 			if leaf.Scrap < len(scraps) {
-				if l := lookOf(scraps[leaf.Scrap]); !slices.Contains(*on, l) {
+				if l := scraps[leaf.Scrap].TheLook(); !slices.Contains(*on, l) {
 					*on = append(*on, l)
 				}
 			}
@@ -114,11 +114,4 @@ func (m *Made) carriedOrder() []string {
 		meet = append(meet, fmt.Sprintf("%s meets %s (%s to %s)", m.carriedSeam(at.From), m.carriedSeam(at.To), at.Join[0], at.Join[1]))
 	}
 	return []string{fmt.Sprintf("The carried line goes on from seam to seam. When you sew the pieces together, pin first where they meet, and baste there, so that the line runs on: %s.", strings.Join(slices.Compact(meet), "; "))}
-}
-
-func lookOf(s *piece.Scrap) string {
-	if s.Fabric != "" {
-		return s.Fabric
-	}
-	return s.Name
 }

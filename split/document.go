@@ -41,7 +41,7 @@ func DocumentScraps(scraps []*piece.Scrap) []plan.Scrap {
 	for _, s := range scraps {
 		d := plan.Scrap{
 			Name: s.Name, Copy: max(1, s.Copy), Outline: points(s.Outline), GrainDeg: s.GrainDeg, Nap: s.Nap, Face: "one",
-			Fabric: s.Fabric, Kind: s.Kind, Use: s.Use, Colour: s.Colour, Note: s.Note,
+			Fabric: s.Fabric, Kind: s.Kind, Look: s.TheLook(), Use: s.Use, Colour: s.Colour, Note: s.Note,
 		}
 		if s.BothFaces {
 			d.Face = "both"
@@ -83,7 +83,7 @@ func DocumentOption(m *Made, drawn []*piece.Piece, scraps []*piece.Scrap, rank i
 		d.FishEyesCrossed = eyesCrossedOn(part)
 		d.Crossed = crossedOn(part)
 		if k := part.Leaf.Scrap; k < len(scraps) { // a split by hand has none
-			d.Scrap, d.ScrapCopy = scraps[k].Name, max(1, scraps[k].Copy)
+			d.Scrap, d.ScrapCopy, d.Look = scraps[k].Name, max(1, scraps[k].Copy), scraps[k].TheLook()
 			cutFrom[k] += plane.SignedArea(part.Cut)
 		}
 		o.Parts = append(o.Parts, d)

@@ -456,7 +456,10 @@ func (c *carriedProof) liesBefore(p *partProof, e *carriedEnd) (before, has bool
 
 // lookOf is what the eye takes a scrap for.
 func lookOf(s *plan.Scrap) string {
-	if s.Fabric != "" {
+	switch {
+	case s.Look != "":
+		return s.Look
+	case s.Fabric != "":
 		return s.Fabric
 	}
 	return s.Name

@@ -81,7 +81,8 @@ type Scrap struct {
 	Face     string    `json:"face"` // "one" or "both"
 	Fabric   string    `json:"fabric,omitempty"`
 	Kind     string    `json:"kind,omitempty"`
-	Use      string    `json:"use,omitempty"` // "lining" for cloth that no other piece is cut from
+	Look     string    `json:"look,omitempty"` // what the eye takes it for
+	Use      string    `json:"use,omitempty"`  // "lining" for cloth that no other piece is cut from
 	Colour   string    `json:"colour,omitempty"`
 	Note     string    `json:"note,omitempty"`
 }
@@ -136,6 +137,7 @@ type Part struct {
 	CutD            string     `json:"cut_d,omitempty"`
 	Notches         []Notch    `json:"notches"`
 	Scrap           string     `json:"scrap"`
+	Look            string     `json:"look,omitempty"` // of the scrap
 	ScrapCopy       int        `json:"scrap_copy"`
 	Placement       [6]float64 `json:"placement"`
 	GrainDeg        float64    `json:"grain_deg"`

@@ -71,7 +71,7 @@ func newCarrier(t *table, copies []*piece.Piece, w wish.Carry) (*carrier, error)
 		return nil, fmt.Errorf("the wish %q: a piece has no sound cutting line", w)
 	}
 	for i := range t.bins {
-		if l := lookOf(t.bins[i].scrap); !slices.Contains(c.looks, l) {
+		if l := t.bins[i].scrap.TheLook(); !slices.Contains(c.looks, l) {
 			c.looks = append(c.looks, l)
 		}
 	}
@@ -225,7 +225,7 @@ func (c *carrier) holds(ctx context.Context, s *stretch, level float64, k int, a
 	}
 	for i := range c.table.bins {
 		b := &c.table.bins[i]
-		if b.scrap.Copy > 1 || lookOf(b.scrap) != look {
+		if b.scrap.Copy > 1 || b.scrap.TheLook() != look {
 			continue
 		}
 		if _, ok := c.table.fitsOn(ctx, part, b); ok {
@@ -470,17 +470,10 @@ func carryWished(o Options) (w wish.Carry, ok bool, err error) {
 // for, where no piece that it leaves is cut again.
 const mostCarried = 8
 
-func lookOf(s *piece.Scrap) string {
-	if s.Fabric != "" {
-		return s.Fabric
-	}
-	return s.Name
-}
-
 // lookRule keeps a part that is to be of one look to scraps of it.
 type lookRule struct{}
 
 func (lookRule) MayCut(p *piece.Piece, s *piece.Scrap) bool {
-	return p.Look == "" || p.Look == lookOf(s)
+	return p.Look == "" || p.Look == s.TheLook()
 }
 func (lookRule) String() string { return "look" }
