@@ -36,12 +36,8 @@ const (
 	meetsMM = 3.0
 )
 
-// Term is a line of the cost, named as the report names it.
-type Term struct {
-	Name   string
-	Detail string
-	Points float64
-}
+// Term is a line of the cost, as the report shows it.
+type Term = plan.Term
 
 // Cost is how intrusive a plan is, term by term. The terms add up to the
 // plan's intrusion; less is better.
@@ -49,7 +45,7 @@ func Cost(m *Made) []Term {
 	var out []Term
 	add := func(points float64, name, format string, args ...any) {
 		if points != 0 {
-			out = append(out, Term{name, fmt.Sprintf(format, args...), points})
+			out = append(out, Term{Name: name, Detail: fmt.Sprintf(format, args...), Points: points})
 		}
 	}
 	if n := len(m.Seams); n > 0 {

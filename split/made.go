@@ -8,6 +8,7 @@ import (
 	"eke/piece"
 	"eke/piece/curve"
 	"eke/split/fit"
+	"eke/split/plan"
 
 	"github.com/paulmach/orb"
 )
@@ -89,8 +90,8 @@ type PiecingSeam struct {
 	Divided   []DividedDart
 	Across    int // darts with two points, or halves of them, that can only be sewn across it
 	Crossed   []CrossedDart
-	Trued     []Trued // where closing a dart put a corner into a line
-	Near, Far []int   // indices into the parts on either side
+	Trued     []plan.Trued // where closing a dart put a corner into a line
+	Near, Far []int        // indices into the parts on either side
 	Ends      [2]End
 	Body      *Body // what it cut
 

@@ -59,15 +59,8 @@ func TestKindsAreKeptApart(t *testing.T) {
 			if len(res.Plans) == 0 {
 				return most + 1
 			}
-			d := &plan.Document{Format: plan.Format, GapMM: 3, AllowanceMM: 10, Pieces: split.DocumentPieces(res.Drawn)}
-			var every []*piece.Scrap
-			for i := range scraps {
-				every = append(every, scraps[i].Copies()...)
-			}
-			d.Scraps = split.DocumentScraps(every)
-			for _, m := range res.Plans {
-				d.Options = append(d.Options, split.DocumentOption(m, res.Drawn, every, 1))
-			}
+			r := split.Record{Settings: plan.Settings{GapMM: 3, AllowanceMM: 10}, Drawn: res.Drawn, Scraps: split.ScrapCopies(scraps), Plans: res.Plans}
+			d := r.Document()
 			for k := range d.Options {
 				d.Options[k].Wishes = wish.Told(wishes, d, &d.Options[k])
 			}
