@@ -41,14 +41,8 @@ func carriedSolved(t testing.TB, seed uint64, r puzzle.Rules, limit time.Duratio
 	m := res.Plans[0]
 	t.Logf("%s seed %d: %d of %d seams, %d scraps; hidden %v; found after %v of processor time, %v", r.Garment, seed, len(m.Seams), p.Seams, len(p.Scraps), p.Hidden, told.Round(10*time.Millisecond), time.Since(start).Round(10*time.Millisecond))
 	requireCarried(t, m)
-	var pile []*piece.Scrap
-	for i := range p.Scraps {
-		pile = append(pile, p.Scraps[i].Copies()...)
-	}
-	require.Empty(t, check.Document(&plan.Document{
-		Format: plan.Format, GapMM: r.GapMM, GrainToleranceDeg: 2, AllowanceMM: 10, Pieces: split.DocumentPieces(res.Drawn), Scraps: split.DocumentScraps(pile),
-		Options: []plan.Option{split.DocumentOption(m, res.Drawn, pile, 1)},
-	}))
+	record := split.Record{Settings: plan.Settings{GapMM: r.GapMM, GrainToleranceDeg: 2, AllowanceMM: 10}, Drawn: res.Drawn, Scraps: split.ScrapCopies(p.Scraps), Plans: []*split.Made{m}}
+	require.Empty(t, check.Document(record.Document()))
 	return len(m.Seams) <= p.Seams
 }
 
