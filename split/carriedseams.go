@@ -65,6 +65,7 @@ func (m *Made) documentCarried(scraps []*piece.Scrap) []plan.Carried {
 		if one.TurnDeg <= plan.SmoothDeg {
 			one.TurnsAt = ""
 		}
+		one.OffMM, one.TurnDeg = math.Round(one.OffMM*1e3)/1e3, math.Round(one.TurnDeg*10)/10
 		slices.Sort(one.Seams)
 		out = append(out, one)
 	}
