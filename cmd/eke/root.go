@@ -36,7 +36,7 @@ layouts and a sewing order.`,
 	}
 	root.SetFlagErrorFunc(flagError)
 	root.SetUsageTemplate(strings.ReplaceAll(root.UsageTemplate(), ".FlagUsages", fmt.Sprintf(".FlagUsagesWrapped %d", gridColumns)))
-	root.AddCommand(newFit(), newPlan(), newSplit(), newSheets(), newLining())
+	root.AddCommand(newFit(), newPlan(), newSplit(), newSheets(), newTrace(), newLining())
 	for _, c := range root.Commands() {
 		onceEach(c)
 	}

@@ -106,8 +106,13 @@ func (m *MovedPiece) UnmarshalJSON(data []byte) error {
 	return object(data, (*plain)(m))
 }
 
-func (t *Taken[Corners]) UnmarshalJSON(data []byte) error {
-	type plain Taken[Corners]
+func (t *TakenDart) UnmarshalJSON(data []byte) error {
+	type plain TakenDart
+	return object(data, (*plain)(t))
+}
+
+func (t *TakenFishEye) UnmarshalJSON(data []byte) error {
+	type plain TakenFishEye
 	return object(data, (*plain)(t))
 }
 

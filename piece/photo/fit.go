@@ -1,0 +1,297 @@
+package photo
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"eke/piece/plane"
+
+	"github.com/paulmach/orb"
+	"gonum.org/v1/gonum/mat"
+)
+
+// match is a point of the ground, in mm, and where it is in the picture.
+type match struct{ ground, at orb.Point }
+
+// homography sets the view to the homography that fits four points or more
+// best (the direct linear transform: R. Hartley, A. Zisserman, Multiple View
+// Geometry in Computer Vision, 2nd edition 2004, 4.1), or with three points to
+// the affine map through them.
+func (v *view) homography(all []match) error {
+	if len(all) < 3 {
+		return errors.New("too few points of the sheet are seen")
+	}
+	cols := 8
+	if len(all) == 3 {
+		cols = 6
+	}
+	a, b := mat.NewDense(2*len(all), cols, nil), mat.NewVecDense(2*len(all), nil)
+	for i, m := range all {
+		x, y := m.ground[0]/groundMM, m.ground[1]/groundMM
+		p := v.straight(m.at)
+		rows := [2][]float64{{x, y, 1, 0, 0, 0, -p[0] * x, -p[0] * y}, {0, 0, 0, x, y, 1, -p[1] * x, -p[1] * y}}
+		for k := range rows {
+			a.SetRow(2*i+k, rows[k][:cols])
+			b.SetVec(2*i+k, p[k])
+		}
+	}
+	var x mat.VecDense
+	if err := x.SolveVec(a, b); err != nil {
+		return errors.New("the points of the sheet lie in one line")
+	}
+	v.h = [8]float64{}
+	for i := range cols {
+		v.h[i] = x.AtVec(i)
+	}
+	return nil
+}
+
+// laid is where a sheet lies on the ground: turned by an angle and moved.
+type laid struct{ turn, x, y float64 }
+
+func (l laid) on(q orb.Point) orb.Point {
+	s, c := math.Sincos(l.turn)
+	return orb.Point{c*q[0] - s*q[1] + l.x, s*q[0] + c*q[1] + l.y}
+}
+
+// usualBend is how far the lenses of phones bend lines after the camera has
+// straightened them, as a standard deviation at the picture's corner: from
+// memory. It only matters where the sheets say little.
+const usualBend = 0.012
+
+// fitted is a view with what is known of its errors.
+type fitted struct {
+	view
+	sheets []laid
+	rmsPx  float64    // how far sightings are off
+	sigma  *mat.Dense // each column: one standard deviation of one of the independent ways in which the parameters err
+	seen   int
+}
+
+// adjust fits the homography, the bend and how each sheet after the first lies
+// to all sightings at once, by damped least squares (Gauss-Newton with the
+// damping of K. Levenberg, 1944; the whole is a bundle adjustment, B. Triggs et
+// al., 2000). Sightings that are far off are left out, and it is done again.
+func adjust(start view, sheets []laid, all []sighting) (*fitted, error) {
+	f := &fitted{view: start, sheets: slices.Clone(sheets)}
+	for round := range 3 {
+		if len(all) < 8 {
+			return nil, errors.New("too little of the sheet is clearly seen")
+		}
+		if err := f.solve(all); err != nil {
+			return nil, err
+		}
+		if round == 2 {
+			break
+		}
+		var off []float64
+		for _, s := range all {
+			off = append(off, math.Abs(f.miss(s)))
+		}
+		sorted := slices.Sorted(slices.Values(off))
+		most := max(0.15, 3.5*1.4826*sorted[len(sorted)/2]) // of the median, as of a normal spread
+		kept := all[:0:0]
+		for i, s := range all {
+			if off[i] <= most {
+				kept = append(kept, s)
+			}
+		}
+		all = kept
+	}
+	f.seen = len(all)
+	return f, nil
+}
+
+// miss is how far, in points of the picture, a sighting is from where the view
+// has it, across the edge.
+func (f *fitted) miss(s sighting) float64 {
+	p := f.point(f.sheets[s.sheet].on(s.ground))
+	return plane.Dot(s.normal, plane.Sub(s.at, p))
+}
+
+func (f *fitted) params() []float64 {
+	out := append(slices.Clone(f.h[:]), f.bend)
+	for _, l := range f.sheets[1:] {
+		out = append(out, l.turn, l.x/groundMM, l.y/groundMM)
+	}
+	return out
+}
+
+func (f *fitted) set(p []float64) {
+	copy(f.h[:], p)
+	f.bend = min(max(p[8], -0.15), 0.15)
+	for i := range f.sheets[1:] {
+		k := 9 + 3*i
+		f.sheets[i+1] = laid{p[k], p[k+1] * groundMM, p[k+2] * groundMM}
+	}
+}
+
+// noisePx is how far a sighting of an edge is off by itself at least: what staged
+// pictures show at their best.
+const noisePx = 0.03
+
+func (f *fitted) solve(all []sighting) error {
+	p := f.params()
+	n, m := len(p), len(all)+1
+	// What is minimised: each miss over the noise, and the bend over what is
+	// usual.
+	residuals := func(noise float64) []float64 {
+		out := make([]float64, m)
+		for i, s := range all {
+			out[i] = f.miss(s) / noise
+		}
+		out[m-1] = f.bend / usualBend
+		return out
+	}
+	sum := func(r []float64) (s float64) {
+		for _, x := range r {
+			s += x * x
+		}
+		return s
+	}
+	noise := 0.15
+	jacobian := func(r []float64) *mat.Dense {
+		const h = 1e-6
+		j := mat.NewDense(m, n, nil)
+		for k := range n {
+			q := slices.Clone(p)
+			q[k] += h
+			f.set(q)
+			for i, x := range residuals(noise) {
+				j.Set(i, k, (x-r[i])/h)
+			}
+		}
+		f.set(p)
+		return j
+	}
+	r := residuals(noise)
+	damping := 1e-6
+	for range 40 {
+		j := jacobian(r)
+		// The damped step is the least-squares solution of J over a diagonal.
+		a, b := mat.NewDense(m+n, n, nil), mat.NewVecDense(m+n, nil)
+		a.Slice(0, m, 0, n).(*mat.Dense).Copy(j)
+		for i := range m {
+			b.SetVec(i, -r[i])
+		}
+		for k := range n {
+			a.Set(m+k, k, math.Sqrt(damping)*mat.Norm(j.ColView(k), 2))
+		}
+		var step mat.VecDense
+		if err := step.SolveVec(a, b); err != nil {
+			return fmt.Errorf("the sheet does not say the picture's scale: %w", err)
+		}
+		q := slices.Clone(p)
+		for k := range q {
+			q[k] += step.AtVec(k)
+		}
+		f.set(q)
+		next := residuals(noise)
+		was := sum(r)
+		if now := sum(next); now < was {
+			p, r, damping = q, next, max(damping/10, 1e-12)
+			if was-now < 1e-9*was {
+				break
+			}
+			continue
+		}
+		f.set(p)
+		if damping *= 10; damping > 1e3 {
+			break
+		}
+	}
+	f.rmsPx = 0
+	for _, s := range all {
+		d := f.miss(s)
+		f.rmsPx += d * d
+	}
+	f.rmsPx = math.Sqrt(f.rmsPx / float64(max(1, len(all)-n)))
+	noise = max(noisePx, f.rmsPx)
+	return f.spread(jacobian(residuals(noise)))
+}
+
+// sharedNoise is by how much more the misses of edges side by side err together
+// than by themselves: they share pixels, and the paper's own waves.
+const sharedNoise = 2
+
+// spread works out how the parameters err: the columns of V/S of the Jacobian's
+// singular values are independent errors of one standard deviation.
+func (f *fitted) spread(j *mat.Dense) error {
+	m, n := j.Dims()
+	for i := range m - 1 {
+		for k := range n {
+			j.Set(i, k, j.At(i, k)/sharedNoise)
+		}
+	}
+	var svd mat.SVD
+	if !svd.Factorize(j, mat.SVDThin) {
+		return errors.New("the sheet does not say the picture's scale")
+	}
+	var v mat.Dense
+	svd.VTo(&v)
+	values := svd.Values(nil)
+	for k, s := range values {
+		for i := range n {
+			v.Set(i, k, v.At(i, k)/max(s, 1e-9))
+		}
+	}
+	f.sigma = &v
+	return nil
+}
+
+// strayMM is how far an outline's shape may be off because the view is: the
+// standard deviation of its points, after it is laid on itself as well as it
+// can be. Where it lies does not matter to who cuts it.
+func (f *fitted) strayMM(outline []orb.Point) float64 {
+	at := make([]orb.Point, 0, 64)
+	was := make([]orb.Point, 0, 64)
+	for i := 0; i < len(outline); i += max(1, len(outline)/48) {
+		was = append(was, outline[i])
+		at = append(at, f.point(outline[i]))
+	}
+	_, n := f.sigma.Dims()
+	sum := 0.0
+	p := f.params()
+	for k := range n {
+		g := *f
+		g.sheets = slices.Clone(f.sheets)
+		q := slices.Clone(p)
+		for i := range q {
+			q[i] += f.sigma.At(i, k)
+		}
+		g.set(q)
+		now := make([]orb.Point, len(at))
+		for i, a := range at {
+			now[i] = g.ground(a)
+		}
+		sum += misfit(was, now)
+	}
+	return math.Sqrt(sum)
+}
+
+// misfit is the mean square distance of points from others after the best turn
+// and shift, for small turns.
+func misfit(was, now []orb.Point) float64 {
+	var a, b orb.Point
+	for i := range was {
+		a, b = plane.Add(a, was[i]), plane.Add(b, now[i])
+	}
+	k := 1 / float64(len(was))
+	a, b = plane.Scale(a, k), plane.Scale(b, k)
+	var dot, cross float64
+	for i := range was {
+		p, q := plane.Sub(was[i], a), plane.Sub(now[i], b)
+		dot += plane.Dot(p, q)
+		cross += plane.Cross(p, q)
+	}
+	s, c := math.Sincos(math.Atan2(cross, dot))
+	sum := 0.0
+	for i := range was {
+		p, q := plane.Sub(was[i], a), plane.Sub(now[i], b)
+		d := plane.Sub(q, orb.Point{c*p[0] - s*p[1], s*p[0] + c*p[1]})
+		sum += plane.Dot(d, d)
+	}
+	return sum * k
+}

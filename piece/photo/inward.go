@@ -1,0 +1,91 @@
+package photo
+
+import (
+	"eke/piece"
+	"eke/piece/plane"
+
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/simplify"
+)
+
+// simplerMM is how far a simplified outline may be from what was traced.
+const simplerMM = 0.15
+
+// inward is a dense ring moved by so many mm to its right, into the cloth, and
+// simplified. A narrow place that the move closes is left out with what hangs
+// on it, the smaller part.
+func inward(ring []orb.Point, mm float64) orb.Ring {
+	normals := outward(ring, 2)
+	moved := make(orb.Ring, len(ring))
+	for i, q := range ring {
+		moved[i] = plane.Along(q, normals[i], -mm)
+	}
+	simple := simplify.DouglasPeucker(simplerMM).Ring(append(moved, moved[0]))
+	out := simple[:len(simple)-1]
+	for range 200 {
+		cut, crossed := uncross(out)
+		if !crossed {
+			break
+		}
+		out = cut
+	}
+	for range 50 {
+		at, spiked := piece.Spike(out)
+		if !spiked {
+			break
+		}
+		out = without(out, at)
+	}
+	return out
+}
+
+// uncross cuts a ring at the first place where it crosses itself, and keeps the
+// larger part.
+func uncross(r orb.Ring) (orb.Ring, bool) {
+	n := len(r)
+	for i := range n {
+		a, b := r[i], r[(i+1)%n]
+		for j := i + 2; j < n; j++ {
+			if i == 0 && j == n-1 {
+				continue
+			}
+			c, d := r[j], r[(j+1)%n]
+			at, ok := crossing(a, b, c, d)
+			if !ok {
+				continue
+			}
+			one := append(orb.Ring{at}, r[i+1:j+1]...)
+			two := append(append(orb.Ring{at}, r[j+1:]...), r[:i+1]...)
+			if plane.Area(one) > plane.Area(two) {
+				return one, true
+			}
+			return two, true
+		}
+	}
+	return r, false
+}
+
+func crossing(a, b, c, d orb.Point) (orb.Point, bool) {
+	u, v := plane.Sub(b, a), plane.Sub(d, c)
+	det := plane.Cross(u, v)
+	if det == 0 {
+		return orb.Point{}, false
+	}
+	w := plane.Sub(c, a)
+	s, t := plane.Cross(w, v)/det, plane.Cross(w, u)/det
+	if s < 0 || s > 1 || t < 0 || t > 1 {
+		return orb.Point{}, false
+	}
+	return plane.Along(a, u, s), true
+}
+
+// without is the ring without its corner nearest to a point.
+func without(r orb.Ring, at orb.Point) orb.Ring {
+	best := 0
+	for i, q := range r {
+		if plane.Distance(q, at) < plane.Distance(r[best], at) {
+			best = i
+		}
+	}
+	return append(r[:best:best], r[best+1:]...)
+}

@@ -1,0 +1,171 @@
+package photo
+
+import (
+	"context"
+	"math"
+
+	"eke/piece/photo/staged"
+	"eke/piece/plane"
+
+	"github.com/paulmach/orb"
+)
+
+// verdict is how one scrap of a staged picture was traced.
+type verdict struct {
+	seed    uint64
+	cloth   staged.Weave
+	sizeMM  float64 // of its larger side
+	traced  bool
+	outside float64   // mean distance of its outline from the truth, outside it; negative inside
+	worst   float64   // largest distance, from either to the other
+	most    float64   // 95 of 100 points of its outline are no farther
+	area    float64   // of what was measured, over the truth's, less 1
+	drawn   float64   // the same of the outline as it is drawn
+	said    float64   // uncertainty
+	holes   []float64 // how far each is off at worst; infinite where it is missing
+}
+
+// sitting is what came of a staged picture.
+type sitting struct {
+	err      error
+	verdicts []verdict // of those that are whole
+	extra    int       // scraps that there are not
+	unsaid   int       // that are cut off or touch, and were traced all the same
+	said     int       // that are, and were left out
+}
+
+// sit traces a staged picture and compares it with the truth. Scraps are laid
+// on themselves, for where a scrap lies does not matter.
+func sit(s *staged.Scene) sitting {
+	p := newPicture(s.Picture(), 1)
+	t, err := trace(context.Background(), p, Options{})
+	if err != nil {
+		return sitting{err: err}
+	}
+	var out sitting
+	used := map[int]bool{}
+	for _, c := range s.Scraps {
+		seen := make([]orb.Point, len(c.Outline))
+		for i, q := range c.Outline {
+			seen[i] = t.view.ground(s.Camera.Point(q, s.Width, s.Height))
+		}
+		size := orb.Ring(seen).Bound()
+		k := -1
+		for i, f := range t.out.Scraps {
+			if d := plane.Distance(f.Outline.Bound().Center(), size.Center()); d < 0.2*math.Max(40, size.Max[0]-size.Min[0]) && !used[i] && (k < 0 || d < plane.Distance(t.out.Scraps[k].Outline.Bound().Center(), size.Center())) {
+				k = i
+			}
+		}
+		if k >= 0 {
+			used[k] = true
+		}
+		if c.Fate != staged.Whole {
+			if k >= 0 {
+				out.unsaid++
+			} else {
+				out.said++
+			}
+			continue
+		}
+		v := verdict{seed: s.Seed, cloth: c.Cloth.Weave, sizeMM: math.Max(size.Max[0]-size.Min[0], size.Max[1]-size.Min[1])}
+		if plane.Area(c.Outline) < 1.3*leastMM2 {
+			continue // too small to be of use
+		}
+		if k >= 0 {
+			v.compare(t.out.Scraps[k], c, laidOn(seen, c.Outline))
+		}
+		out.verdicts = append(out.verdicts, v)
+	}
+	out.extra = len(t.out.Scraps) - len(used)
+	return out
+}
+
+func (v *verdict) compare(f Scrap, c staged.Scrap, to func(orb.Point) orb.Point) {
+	v.traced, v.said = true, f.UncertainMM
+	outline := moved(f.Outline, to)
+	var all []float64
+	points := dense(outline, 1)
+	for _, q := range points {
+		d := plane.ToRing(c.Outline, q)
+		all = append(all, d)
+		if plane.Holds(c.Outline, q) {
+			d = -d
+		}
+		v.outside += d / float64(len(points))
+	}
+	v.worst = farthest(dense(c.Outline, 1), outline)
+	for _, d := range all {
+		v.worst = math.Max(v.worst, d)
+	}
+	v.most = quantile(all, 0.95)
+	truth := plane.Area(c.Outline)
+	drawn := plane.Area(f.Outline)
+	for _, h := range c.Holes {
+		truth -= plane.Area(h)
+		off := math.Inf(1)
+		for _, g := range f.Holes {
+			m := moved(g, to)
+			off = math.Min(off, math.Max(farthest(m, h), farthest(h, m)))
+		}
+		v.holes = append(v.holes, off)
+	}
+	for _, h := range f.Holes {
+		drawn -= plane.Area(h)
+	}
+	v.area, v.drawn = f.MeasuredMM2/truth-1, drawn/truth-1
+}
+
+func farthest(points []orb.Point, ring []orb.Point) (d float64) {
+	for _, q := range points {
+		d = math.Max(d, plane.ToRing(ring, q))
+	}
+	return d
+}
+
+func quantile(v []float64, part float64) float64 {
+	if len(v) == 0 {
+		return 0
+	}
+	return sorted(v)[min(len(v)-1, int(part*float64(len(v))))]
+}
+
+func moved(ring []orb.Point, to func(orb.Point) orb.Point) []orb.Point {
+	out := make([]orb.Point, len(ring))
+	for i, q := range ring {
+		out[i] = to(q)
+	}
+	return out
+}
+
+// dense is a ring with a point every so many mm.
+func dense(ring []orb.Point, stepMM float64) []orb.Point {
+	var out []orb.Point
+	for i, a := range ring {
+		b := ring[(i+1)%len(ring)]
+		n := max(1, int(plane.Distance(a, b)/stepMM))
+		for k := range n {
+			out = append(out, plane.Lerp(a, b, float64(k)/float64(n)))
+		}
+	}
+	return out
+}
+
+// laidOn is the turn and shift that takes points to others as well as can be.
+func laidOn(from, to []orb.Point) func(orb.Point) orb.Point {
+	var a, b orb.Point
+	k := 1 / float64(len(from))
+	for i := range from {
+		a, b = plane.Along(a, from[i], k), plane.Along(b, to[i], k)
+	}
+	var dot, cross float64
+	for i := range from {
+		p, q := plane.Sub(from[i], a), plane.Sub(to[i], b)
+		dot += plane.Dot(p, q)
+		cross += plane.Cross(p, q)
+	}
+	s, c := math.Sincos(math.Atan2(cross, dot))
+	return func(q orb.Point) orb.Point {
+		q = plane.Sub(q, a)
+		return orb.Point{b[0] + c*q[0] - s*q[1], b[1] + s*q[0] + c*q[1]}
+	}
+}

@@ -1,0 +1,407 @@
+// Package photo finds scraps of cloth in a photograph of them on a plain
+// ground, with a sheet of known size among them, and gives their outlines in
+// millimetres.
+//
+// What it does, in order, and whose method it is:
+//
+//   - The ground's colour is found, with the light's unevenness as a polynomial,
+//     in CIELAB.
+//   - Cloth is told from ground by marker-controlled watershed (F. Meyer, Color
+//     image segmentation, 1992): what is clearly one or the other floods the
+//     rest, and they meet at the sharpest edge. A soft shadow stays ground.
+//   - The scale comes from a scale sheet's QR codes or a plain sheet's corners:
+//     a homography by the direct linear transform (R. Hartley, A. Zisserman,
+//     Multiple View Geometry in Computer Vision, 2nd edition, 2004), then all
+//     the sheets' edges and a radial bend of the lens (D. C. Brown, Decentering
+//     distortion of lenses, 1966) by damped least squares.
+//   - Each outline is sought anew in the whole picture, by dynamic programming
+//     (A. Amini, T. Weymouth, R. Jain, Using dynamic programming for solving
+//     variational problems in vision, 1990), and between its points at the
+//     steepest change of light (J. Canny, A computational approach to edge
+//     detection, 1986).
+//   - It is drawn inward by its own uncertainty, and made simpler by the method
+//     of D. Douglas and T. Peucker (1973).
+//
+// The same picture gives the same scraps.
+package photo
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"eke/piece"
+	"eke/piece/plane"
+
+	"github.com/paulmach/orb"
+)
+
+// Options is what a maker says of a picture.
+type Options struct {
+	Paper string // of a plain white sheet: a4 or letter; empty is as its shape says
+}
+
+// Scrap is a scrap that was found.
+type Scrap struct {
+	piece.Scrap
+	Number      int     // in the picture
+	UncertainMM float64 // by how much its outline is drawn inward, and its holes outward
+	MeasuredMM2 float64 // the area before that, holes taken off
+	Stripes     bool    // that its grain is taken from
+	Colours     []string
+	seen        [][]orb.Point // its outlines, in the picture
+}
+
+// Problem is something in the picture that a maker should see to. Number is
+// that of a scrap that was left out because of it or is in doubt; 0 is the
+// whole picture.
+type Problem struct {
+	Number  int
+	Where   string // in the picture, as scraps are named
+	What    string
+	Cure    string
+	LeftOut bool
+	seen    [][]orb.Point
+}
+
+// String is the problem in one line.
+func (p Problem) String() string {
+	s := p.What + "; " + p.Cure
+	if p.Number > 0 {
+		s = fmt.Sprintf("number %d, %s: %s", p.Number, p.Where, s)
+	}
+	return s
+}
+
+// Result is what was found in a picture.
+type Result struct {
+	Scraps     []Scrap
+	Problems   []Problem
+	Sheets     int
+	Plain      string  // the paper of a plain sheet, if one was used
+	MMPerPoint float64 // at the picture's middle
+	Small      int     // things too small to be used
+	picture    *Picture
+	sheets     [][]orb.Point // in the picture
+}
+
+var errNoSheet = errors.New("there is no sheet in the picture that gives its scale; lay a scale sheet (eke sheets --scale-sheet), or a plain white sheet of A4 or letter paper on a darker ground, flat among the scraps, wholly in the picture, with nothing on it, and photograph them again")
+
+// Trace finds the scraps in a picture.
+func Trace(ctx context.Context, p *Picture, o Options) (*Result, error) {
+	t, err := trace(ctx, p, o)
+	if err != nil {
+		return nil, err
+	}
+	return t.out, nil
+}
+
+func trace(ctx context.Context, p *Picture, o Options) (*tracer, error) {
+	t := &tracer{p: p, f: newField(p), out: &Result{picture: p}}
+	var err error
+	if t.ground, err = newGround(t.f); err != nil {
+		return nil, fmt.Errorf("%w; lay them on a floor or a sheet of one colour that differs from theirs, with some of it showing on all sides", err)
+	}
+	if ctx.Err() != nil {
+		return nil, context.Cause(ctx)
+	}
+	t.labels = segment(t.f, t.ground)
+	if ctx.Err() != nil {
+		return nil, context.Cause(ctx)
+	}
+	if err := t.scale(o); err != nil {
+		return nil, err
+	}
+	t.tidy()
+	if err := t.scraps(ctx); err != nil {
+		return nil, err
+	}
+	t.whole()
+	t.name()
+	return t, nil
+}
+
+// tracer is a picture while its scraps are found.
+type tracer struct {
+	p      *Picture
+	f      *field
+	ground *ground
+	labels []uint8
+	view   *fitted
+	white  [3]float32 // the light of the sheet
+	lit    float32    // that of the ground beside it
+	blurs  []float64
+	mms    []float64 // of the scraps' uncertainty
+	out    *Result
+}
+
+// scale works out the view from the sheets in the picture.
+func (t *tracer) scale(o Options) error {
+	all, _ := regions(t.labels, t.f, 400)
+	found, err := t.p.scaleSheets(t.lightParts(all))
+	if err != nil {
+		return err
+	}
+	if len(found) == 0 {
+		plain, paper, err := t.plainSheet(all, o)
+		if err != nil {
+			return err
+		}
+		found, t.out.Plain = []sheetSeen{plain}, paper
+	}
+	if t.view, found, err = t.p.register(found); err != nil {
+		return fmt.Errorf("the sheet in the picture cannot be measured (%w); lay it flat, in even light, and come nearer or hold the camera steadier", err)
+	}
+	t.view.upright()
+	t.out.Sheets = len(t.view.sheets)
+	t.out.MMPerPoint = t.view.mmPerPoint(t.view.mid)
+	if away := t.out.MMPerPoint; away > 3 || away < 0.01 || math.IsNaN(away) {
+		return fmt.Errorf("the sheet in the picture gives a scale of %.3g mm a point, which cannot be; lay it flat, all of it in the picture, and photograph it from above", away)
+	}
+	for i, l := range t.view.sheets {
+		var ring []orb.Point
+		size := found[i].size
+		for _, c := range (orb.Ring{{}, {size[0], 0}, size, {0, size[1]}}) {
+			ring = append(ring, t.view.onSheets(l.on(c)))
+		}
+		t.out.sheets = append(t.out.sheets, ring)
+	}
+	t.lightOfSheet(found)
+	return nil
+}
+
+// lightOfSheet measures the white of the sheets beside their edges.
+func (t *tracer) lightOfSheet(found []sheetSeen) {
+	var sum [3]float32
+	var lit float32
+	n := float32(0)
+	for i, l := range t.view.sheets {
+		for _, e := range found[i].edges {
+			q := t.view.onSheets(l.on(plane.Along(e.at, e.light, 1.5)))
+			add(&sum, t.p.linearAt(q[0], q[1]))
+			_, g := t.ground.at(q[0]/float64(t.f.by), q[1]/float64(t.f.by))
+			lit += g[1]
+			n++
+		}
+	}
+	t.white = [3]float32{sum[0] / n, sum[1] / n, sum[2] / n}
+	t.lit = lit / n
+}
+
+// onSheet is a point of the field that a sheet covers.
+const onSheet uint8 = 3
+
+// Threads and fringes are narrower than this; what is smaller than the least
+// is of no use.
+const (
+	threadMM     = 3.0
+	leastMM2     = 250.0
+	leastHoleMM2 = 4.0
+)
+
+// tidy takes the sheets, and threads, out of what is cloth.
+func (t *tracer) tidy() {
+	f := t.f
+	for _, ring := range t.out.sheets {
+		var grown []orb.Point
+		mid := orb.Ring(ring).Bound().Center()
+		for _, q := range ring {
+			d := plane.Sub(q, mid)
+			grown = append(grown, plane.Along(mid, d, 1+(2/t.out.MMPerPoint+float64(f.by))/plane.Length(d)))
+		}
+		b := orb.Ring(grown).Bound()
+		by := float64(f.by)
+		for y := max(0, int(b.Min[1]/by)); y < min(f.h, int(b.Max[1]/by)+1); y++ {
+			for x := max(0, int(b.Min[0]/by)); x < min(f.w, int(b.Max[0]/by)+1); x++ {
+				if plane.Holds(grown, orb.Point{(float64(x) + 0.5) * by, (float64(y) + 0.5) * by}) {
+					t.labels[y*f.w+x] = onSheet
+				}
+			}
+		}
+	}
+	cloth := make([]bool, len(t.labels))
+	for k, l := range t.labels {
+		cloth[k] = l == onCloth
+	}
+	reach := int(threadMM / 2 / (t.out.MMPerPoint * float64(f.by)))
+	if reach < 1 {
+		return
+	}
+	body := dilated(eroded(cloth, f.w, f.h, reach), f.w, f.h, reach+2)
+	for k, is := range cloth {
+		if is && !body[k] {
+			t.labels[k] = onGround
+		}
+	}
+}
+
+// scraps traces each patch of cloth.
+func (t *tracer) scraps(ctx context.Context) error {
+	perPoint := t.out.MMPerPoint * float64(t.f.by)
+	all, ids := regions(t.labels, t.f, int(max(20, 30/(perPoint*perPoint))))
+	number := 0
+	for _, r := range all {
+		if ctx.Err() != nil {
+			return context.Cause(ctx)
+		}
+		if float64(r.area)*perPoint*perPoint < leastMM2 {
+			t.out.Small++
+			continue
+		}
+		number++
+		t.scrap(r, ids, number)
+	}
+	return nil
+}
+
+// scrap traces one patch of cloth, or says why not.
+func (t *tracer) scrap(r region, ids []int32, number int) {
+	leave := func(what, cure string, seen ...[]orb.Point) {
+		if seen == nil {
+			seen = [][]orb.Point{r.rings[0]}
+		}
+		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: what, Cure: cure, LeftOut: true, seen: seen})
+	}
+	if r.rim {
+		leave("it is cut off by the picture's edge", "step back, or move it in")
+		return
+	}
+	if t.besideSheet(r, ids) {
+		leave("it touches the sheet", "move it away from the sheet")
+		return
+	}
+	if line, ok := t.seam(r, ids); ok {
+		leave("two scraps touch or overlap here", "lay them apart", r.rings[0], line)
+		return
+	}
+	var outlines []traced
+	s := Scrap{Number: number, Scrap: piece.Scrap{Count: 1, GrainDeg: 90}}
+	for i, ring := range r.rings {
+		if i > 0 && plane.Area(ring)*t.out.MMPerPoint*t.out.MMPerPoint < leastHoleMM2 {
+			continue
+		}
+		o := t.p.outline(ring, t.f, t.ground, t.labels)
+		outlines = append(outlines, o)
+		s.seen = append(s.seen, o.at)
+	}
+	if where, weak := alike(outlines[0]); weak > 0.15 {
+		leave("its colour is too like the ground's", "lay it on a ground of another colour", s.seen[0], where)
+		return
+	} else if weak > 0.03 {
+		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "its colour is nearly the ground's along a part of its edge", Cure: "check that part by hand, or lay it on a ground of another colour", seen: [][]orb.Point{s.seen[0], where}})
+	}
+	var mm [][]orb.Point
+	for _, o := range outlines {
+		ring := make([]orb.Point, len(o.at))
+		for i, q := range o.at {
+			ring[i] = t.view.ground(q)
+		}
+		mm = append(mm, ring)
+	}
+	s.UncertainMM = t.uncertain(outlines[0], mm[0])
+	s.Outline = inward(mm[0], s.UncertainMM)
+	s.MeasuredMM2 = plane.Area(mm[0])
+	for _, hole := range mm[1:] {
+		s.MeasuredMM2 -= plane.Area(hole)
+		// A hole runs the other way, so that inward is into the cloth.
+		h := inward(hole, s.UncertainMM)
+		if plane.SignedArea(h) < 0 {
+			slices.Reverse(h)
+		}
+		s.Holes = append(s.Holes, h)
+	}
+	if !sound(&s) {
+		leave("its outline cannot be drawn as one line", "lay it flat, and photograph it from nearer")
+		return
+	}
+	t.grain(&s, r, ids)
+	t.colours(&s, r, ids)
+	t.blurs = append(t.blurs, outlines[0].blurPx)
+	t.mms = append(t.mms, s.UncertainMM)
+	t.out.Scraps = append(t.out.Scraps, s)
+}
+
+// sound is whether an outline can be read back.
+func sound(s *Scrap) bool {
+	for _, r := range append([]orb.Ring{s.Outline}, s.Holes...) {
+		if len(r) < 3 || plane.Area(r) < 1 {
+			return false
+		}
+		if _, crossed := piece.SelfCrossing(r); crossed {
+			return false
+		}
+	}
+	return plane.Area(s.Outline) >= leastMM2/2
+}
+
+// What an outline is off by itself: so many points of the picture, which is
+// what staged pictures show with some room, and no less than cloth's own edge.
+const (
+	edgePx           = 0.35
+	leastUncertainMM = 0.1
+)
+
+// uncertain is the standard deviation of an outline's place: from the edge's
+// own, and from the view's.
+func (t *tracer) uncertain(o traced, mm []orb.Point) float64 {
+	mid := orb.Ring(o.at).Bound().Center()
+	edge := t.view.mmPerPoint(mid) * math.Hypot(edgePx*max(1, o.blurPx), o.roughPx)
+	return math.Ceil(10*max(leastUncertainMM, math.Hypot(edge, t.view.strayMM(mm)))) / 10
+}
+
+// alike is the part of an outline where cloth and ground are hardly told apart,
+// and how much of the whole that is.
+func alike(o traced) (where []orb.Point, part float64) {
+	const told = 8 // CIELAB units; what differs by 2 is just seen side by side (common practice, no source)
+	even := medians(o.contrast, 4)
+	for i, c := range even {
+		if c < told {
+			where = append(where, o.at[i])
+		}
+	}
+	return where, float64(len(where)) / float64(len(even))
+}
+
+// besideSheet is whether a patch of cloth meets a sheet along more than 6 mm.
+func (t *tracer) besideSheet(r region, ids []int32) bool {
+	n, f := 0, t.f
+	for y := max(1, r.box.Min.Y); y < min(f.h-1, r.box.Max.Y); y++ {
+		for x := max(1, r.box.Min.X); x < min(f.w-1, r.box.Max.X); x++ {
+			k := y*f.w + x
+			if ids[k] == r.id && (t.labels[k-1] == onSheet || t.labels[k+1] == onSheet || t.labels[k-f.w] == onSheet || t.labels[k+f.w] == onSheet) {
+				n++
+			}
+		}
+	}
+	return float64(n)*t.out.MMPerPoint*float64(f.by) > 6
+}
+
+// whole says what is wrong with the picture as a whole.
+func (t *tracer) whole() {
+	add := func(what, cure string) {
+		t.out.Problems = append([]Problem{{What: what, Cure: cure}}, t.out.Problems...)
+	}
+	switch v := 0.2126*t.white[0] + 0.7152*t.white[1] + 0.0722*t.white[2]; {
+	case v < 0.13:
+		add("the picture is too dark: outlines and colours are less sure", "photograph it in more light, without a flash")
+	case v > 0.985:
+		add("the sheet is burnt out white: edges swell there", "take light away, or tap the sheet so that the camera exposes for it")
+	}
+	if n := len(t.blurs); n > 0 {
+		slices.Sort(t.blurs)
+		if b := t.blurs[n/2]; b > 2.6 {
+			add(fmt.Sprintf("the picture is blurred: edges are %.1f mm wide", 2*b*t.out.MMPerPoint), "hold the camera still, and wipe its lens")
+		}
+	}
+	if t.out.MMPerPoint > 0.8 {
+		add(fmt.Sprintf("a point of the picture is %.1f mm of cloth", t.out.MMPerPoint), "come nearer, photograph the pile in parts, or set the camera to more points")
+	}
+	if n := len(t.mms); n > 0 && slices.Max(t.mms) > 2 {
+		add(fmt.Sprintf("far from the sheet, outlines are uncertain by up to %.1f mm", slices.Max(t.mms)), "lay a second scale sheet at the other side of the pile")
+	}
+	if len(t.out.Scraps) == 0 && !slices.ContainsFunc(t.out.Problems, func(p Problem) bool { return p.Number > 0 }) {
+		add("no scrap is seen", "lay scraps on a plain ground of another colour, clear of the sheet and of the picture's edge")
+	}
+}

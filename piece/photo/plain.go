@@ -1,0 +1,192 @@
+package photo
+
+import (
+	"errors"
+	"image"
+	"math"
+
+	"eke/piece/plane"
+	"eke/piece/scalesheet"
+
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/simplify"
+)
+
+// How light how free of hue and how even paper is at least, in CIELAB: generous, for light may be dim and warm.
+const (
+	paperLeastL    = 55
+	paperMostHue   = 24
+	paperMostSlope = 4 // units a point of the field, at the median
+)
+
+// lightParts is the parts of the picture that may hold a scale sheet.
+func (t *tracer) lightParts(all []region) []image.Rectangle {
+	var out []image.Rectangle
+	for _, r := range all {
+		light, n := 0, 0
+		for y := r.box.Min.Y; y < r.box.Max.Y; y += 2 {
+			for x := r.box.Min.X; x < r.box.Max.X; x += 2 {
+				c := t.f.colour[y*t.f.w+x]
+				if n++; c[0] > paperLeastL && hue(c) < paperMostHue {
+					light++
+				}
+			}
+		}
+		if 4*light > n {
+			out = append(out, image.Rect(r.box.Min.X*t.f.by, r.box.Min.Y*t.f.by, r.box.Max.X*t.f.by, r.box.Max.Y*t.f.by))
+		}
+	}
+	return out
+}
+
+func hue(c lab) float64 { return math.Hypot(float64(c[1]), float64(c[2])) }
+
+// page is a patch that may be a plain sheet: its corners in the picture,
+// clockwise, and the paper that it has the shape of.
+type page struct {
+	corners [4]orb.Point
+	paper   scalesheet.Paper
+	light   float64
+}
+
+// plainSheet finds the plain white sheet in the picture.
+func (t *tracer) plainSheet(all []region, o Options) (sheetSeen, string, error) {
+	papers := scalesheet.Papers
+	if o.Paper != "" {
+		p, err := scalesheet.ParsePaper(o.Paper)
+		if err != nil {
+			return sheetSeen{}, "", err
+		}
+		papers = []scalesheet.Paper{p}
+	}
+	var best *page
+	several := false
+	for _, r := range all {
+		if r.rim || r.area < 900 {
+			continue
+		}
+		light, ok := t.paperWhite(r)
+		if !ok {
+			continue
+		}
+		corners, ok := foursquare(r.rings[0])
+		if !ok {
+			continue
+		}
+		if p, ok := t.shaped(corners, papers); ok {
+			p.light = light
+			several = several || best != nil
+			if best == nil || p.light > best.light {
+				best = &p
+			}
+		}
+	}
+	switch {
+	case best == nil:
+		return sheetSeen{}, "", errNoSheet
+	case several:
+		return sheetSeen{}, "", errors.New("more than one white thing in the picture has the shape of a sheet of paper; take all but one away, or lay a scale sheet (eke sheets --scale-sheet) instead")
+	}
+	return best.seen(float64(t.f.by)), best.paper.Name, nil
+}
+
+// paperWhite is whether a patch looks like white paper, and how light it is.
+func (t *tracer) paperWhite(r region) (float64, bool) {
+	var light, tint, slope []float64
+	for y := r.box.Min.Y + 1; y < r.box.Max.Y-1; y += 3 {
+		for x := r.box.Min.X + 1; x < r.box.Max.X-1; x += 3 {
+			k := y*t.f.w + x
+			if t.labels[k] != onCloth {
+				continue
+			}
+			c := t.f.colour[k]
+			light, tint = append(light, float64(c[0])), append(tint, hue(c))
+			slope = append(slope, c.apart(t.f.colour[k-1]))
+		}
+	}
+	if len(light) < 50 {
+		return 0, false
+	}
+	l := median(light)
+	return l, l > paperLeastL && median(tint) < paperMostHue && median(slope) < paperMostSlope
+}
+
+// foursquare is the corners of a ring that has four straight sides.
+func foursquare(ring orb.Ring) (out [4]orb.Point, ok bool) {
+	mid := ring.Bound().Center()
+	start := 0
+	for i, q := range ring {
+		if plane.Distance(q, mid) > plane.Distance(ring[start], mid) {
+			start = i
+		}
+	}
+	turned := append(append(orb.Ring{}, ring[start:]...), ring[:start+1]...)
+	size := plane.Distance(turned[0], mid)
+	simple := simplify.DouglasPeucker(0.05 * size).Ring(turned)
+	if len(simple) != 5 {
+		return out, false
+	}
+	copy(out[:], simple)
+	for _, q := range ring {
+		if plane.ToRing(out[:], q) > 0.02*size+3 {
+			return out, false
+		}
+	}
+	return out, plane.Area(ring) > 0.9*plane.Area(out[:])
+}
+
+// usualFocal is the focal length of phones' main cameras, in half diagonals of
+// the picture: 23 to 28 mm for a diagonal of 43 mm (from memory). It matters
+// little, for the camera looks nearly straight down.
+const usualFocal = 1.17
+
+// shaped is the paper whose shape a quadrilateral has, seen by a usual camera
+// (Z. Zhang, L.-W. He, Whiteboard scanning and image enhancement, 2007).
+func (t *tracer) shaped(corners [4]orb.Point, papers []scalesheet.Paper) (page, bool) {
+	const most = 0.035 // of the ratio of the sides; A4 and letter differ by 0.09
+	var best page
+	off := most
+	for _, p := range papers {
+		for turn := range 2 {
+			c := corners
+			if turn == 1 {
+				c = [4]orb.Point{corners[1], corners[2], corners[3], corners[0]}
+			}
+			v := newView(t.p.Width, t.p.Height)
+			if v.homography(cornerMatches(c, p)) != nil {
+				continue
+			}
+			h := v.h
+			length := func(i int) float64 { return math.Hypot(math.Hypot(h[i]/usualFocal, h[i+3]/usualFocal), h[i+6]) }
+			if d := math.Abs(math.Log(length(0) / length(1))); d < off {
+				best, off = page{corners: c, paper: p}, d
+			}
+		}
+	}
+	return best, off < most
+}
+
+func cornerMatches(c [4]orb.Point, p scalesheet.Paper) []match {
+	return []match{{orb.Point{}, c[0]}, {orb.Point{p.WidthMM, 0}, c[1]}, {orb.Point{p.WidthMM, p.HeightMM}, c[2]}, {orb.Point{0, p.HeightMM}, c[3]}}
+}
+
+// seen is the page as a sheet with its four sides as edges, clear of the
+// corners, which may be worn.
+func (p page) seen(by float64) sheetSeen {
+	const bits = 24
+	s := sheetSeen{matches: cornerMatches(p.corners, p.paper), size: orb.Point{p.paper.WidthMM, p.paper.HeightMM}}
+	around := 0.0
+	for i, a := range s.matches {
+		b := s.matches[(i+1)%4]
+		side := plane.Sub(b.ground, a.ground)
+		long := plane.Length(side)
+		in := orb.Point{-side[1] / long, side[0] / long}
+		for k := range bits {
+			f := 0.05 + 0.9*(float64(k)+0.5)/bits
+			s.edges = append(s.edges, edge{at: plane.Lerp(a.ground, b.ground, f), light: in, halfMM: 0.45 * long / bits})
+		}
+		around += plane.Distance(a.at, b.at) / (2 * (p.paper.WidthMM + p.paper.HeightMM))
+	}
+	s.reachMM = (3*by + 4) / around
+	return s
+}

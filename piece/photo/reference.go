@@ -1,0 +1,132 @@
+package photo
+
+import (
+	"image"
+	"math"
+
+	"eke/piece/plane"
+
+	"github.com/paulmach/orb"
+)
+
+// sheetSeen is a sheet in the picture: its edges, and matches to begin with.
+type sheetSeen struct {
+	matches []match
+	edges   []edge
+	reachMM float64 // how far an edge may be from where the matches have it
+	size    orb.Point
+}
+
+// scaleSheets looks for scale sheets: first in the parts of the picture that
+// may be one, then in the whole.
+func (p *Picture) scaleSheets(parts []image.Rectangle) ([]sheetSeen, error) {
+	var all []codeSeen
+	for _, r := range parts {
+		all = append(all, p.codes(r.Inset(-8), 900)...)
+	}
+	whole := image.Rect(0, 0, p.Width, p.Height)
+	for _, most := range []int{1600, max(p.Width, p.Height)} {
+		if len(all) < 2 {
+			all = append(all, p.codes(whole, most)...)
+		}
+	}
+	var out []sheetSeen
+	for _, s := range together(all, newView(p.Width, p.Height)) {
+		seen := sheetSeen{reachMM: 0.48 * s.moduleMM(), size: orb.Point{s[0].Paper.WidthMM, s[0].Paper.HeightMM}}
+		for _, c := range s {
+			seen.matches = append(seen.matches, c.matches()...)
+		}
+		var err error
+		if seen.edges, err = s.edges(); err != nil {
+			return nil, err
+		}
+		out = append(out, seen)
+	}
+	return out, nil
+}
+
+// register works out the view from the sheets, of which there is at least one,
+// and gives those that it could use.
+func (p *Picture) register(sheets []sheetSeen) (*fitted, []sheetSeen, error) {
+	// Each sheet by itself first, for where its edges are and how it lies to
+	// the first.
+	var all []sighting
+	var lies []laid
+	var first view
+	var used []sheetSeen
+	for i, s := range sheets {
+		v := newView(p.Width, p.Height)
+		if err := v.homography(s.matches); err != nil {
+			return nil, nil, err
+		}
+		own, err := p.refine(v, s)
+		if err != nil {
+			if i == len(sheets)-1 && len(used) == 0 {
+				return nil, nil, err
+			}
+			continue
+		}
+		l := laid{}
+		if len(lies) == 0 {
+			first = own.view
+		} else {
+			l = lie(first, own.view, s.size)
+		}
+		lies, used = append(lies, l), append(used, s)
+		for _, x := range p.sight(s, own.point, 0.3*s.reachMM) {
+			x.sheet = len(lies) - 1
+			all = append(all, x)
+		}
+	}
+	f, err := adjust(first, lies, all)
+	return f, used, err
+}
+
+// refine fits a view to one sheet's edges, looking for them anew as it gets
+// better.
+func (p *Picture) refine(v view, s sheetSeen) (*fitted, error) {
+	for round := range 3 {
+		f, err := adjust(v, []laid{{}}, p.sight(s, v.point, s.reachMM*[]float64{1, 0.7, 0.5}[round]))
+		if err != nil {
+			return nil, err
+		}
+		if round == 2 {
+			return f, nil
+		}
+		v = f.view
+	}
+	return nil, nil
+}
+
+// sight looks for a sheet's edges in the picture.
+func (p *Picture) sight(s sheetSeen, place func(orb.Point) orb.Point, reachMM float64) []sighting {
+	contrast := p.contrast(s.edges, place, 1.5)
+	var out []sighting
+	for _, e := range s.edges {
+		if at, normal, ok := p.seek(e, place, reachMM, contrast); ok {
+			out = append(out, sighting{ground: e.at, at: at, normal: normal})
+		}
+	}
+	return out
+}
+
+// lie is how a sheet with a view of its own lies on the ground of the first.
+func lie(first, own view, size orb.Point) laid {
+	corners := []orb.Point{{}, {size[0], 0}, size, {0, size[1]}}
+	var a, b orb.Point
+	var on []orb.Point
+	for _, c := range corners {
+		q := first.ground(own.point(c))
+		on = append(on, q)
+		a, b = plane.Along(a, c, 0.25), plane.Along(b, q, 0.25)
+	}
+	var dot, cross float64
+	for i, c := range corners {
+		u, w := plane.Sub(c, a), plane.Sub(on[i], b)
+		dot += plane.Dot(u, w)
+		cross += plane.Cross(u, w)
+	}
+	t := math.Atan2(cross, dot)
+	s, c := math.Sincos(t)
+	return laid{t, b[0] - c*a[0] + s*a[1], b[1] - s*a[0] - c*a[1]}
+}

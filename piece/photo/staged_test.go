@@ -1,0 +1,104 @@
+package photo
+
+import (
+	"flag"
+	"fmt"
+	"math"
+	"slices"
+	"testing"
+
+	"eke/piece/photo/staged"
+
+	"github.com/stretchr/testify/require"
+)
+
+var (
+	stagedCount = flag.Int("staged", 0, "trace so many staged pictures and print how far off the outlines are")
+	stagedFirst = flag.Int("first", 0, "the seed of the first of them")
+	stagedSide  = flag.Int("side", 2400, "points on the longer side of each")
+)
+
+func sorted(v []float64) []float64 { return slices.Sorted(slices.Values(v)) }
+
+// A few small pictures of each kind: a scale sheet, a plain one, scraps that
+// touch and that are cut off.
+func TestTrace(t *testing.T) {
+	for _, seed := range []uint64{0, 4, 8} {
+		t.Run(fmt.Sprint(seed), func(t *testing.T) {
+			t.Parallel()
+			got := sit(staged.Random(seed, 1000))
+			require.NoError(t, got.err)
+			require.Zero(t, got.extra)
+			require.Zero(t, got.unsaid)
+			require.Greater(t, len(got.verdicts), 6)
+			for _, v := range got.verdicts {
+				require.True(t, v.traced, "%+v", v)
+				require.Less(t, v.outside, 0.1, "%+v", v)
+				require.Less(t, v.most, 2.0, "%+v", v)
+				for _, h := range v.holes {
+					require.Less(t, h, 3.0, "%+v", v)
+				}
+				if v.sizeMM > 100 {
+					require.InDelta(t, 0, v.area, 0.015, "%+v", v)
+				}
+			}
+		})
+	}
+}
+
+// TestStaged measures the tracing of many staged pictures:
+//
+//	go test ./piece/photo -run TestStaged -staged 100 -v -timeout 60m
+func TestStaged(t *testing.T) {
+	if *stagedCount == 0 {
+		t.Skip("takes minutes; ask for it with -staged 100")
+	}
+	var all []verdict
+	var refused, extra, unsaid, said int
+	for seed := *stagedFirst; seed < *stagedFirst+*stagedCount; seed++ {
+		got := sit(staged.Random(uint64(seed), *stagedSide))
+		if got.err != nil {
+			refused++
+			t.Logf("seed %d refused: %v", seed, got.err)
+			continue
+		}
+		if got.extra+got.unsaid > 0 {
+			t.Logf("seed %d: %d that are not, %d that touch or are cut off and were traced", seed, got.extra, got.unsaid)
+		}
+		extra, unsaid, said = extra+got.extra, unsaid+got.unsaid, said+got.said
+		for _, v := range got.verdicts {
+			all = append(all, v)
+			if !v.traced || v.outside > 0.5 || v.worst > 4 || math.Abs(v.area) > 0.03 || slices.ContainsFunc(v.holes, func(h float64) bool { return h > 3 }) {
+				t.Logf("seed %d: %+v", seed, v)
+			}
+		}
+	}
+	t.Logf("%d pictures, %d refused; %d scraps that are whole; %d traced that are not there; of those that touch or are cut off %d left out and %d traced", *stagedCount, refused, len(all), extra, said, unsaid)
+	for _, band := range [][2]float64{{0, 60}, {60, 150}, {150, 400}, {400, 1300}, {0, 1300}} {
+		var worst, most, outside, area, drawn, said, holes []float64
+		missed, lost := 0, 0
+		for _, v := range all {
+			if v.sizeMM < band[0] || v.sizeMM >= band[1] {
+				continue
+			}
+			if !v.traced {
+				missed++
+				continue
+			}
+			worst, most, outside = append(worst, v.worst), append(most, v.most), append(outside, v.outside)
+			area, drawn, said = append(area, math.Abs(v.area)), append(drawn, math.Abs(v.drawn)), append(said, v.said)
+			for _, h := range v.holes {
+				if math.IsInf(h, 1) {
+					lost++
+				} else {
+					holes = append(holes, h)
+				}
+			}
+		}
+		q := func(v []float64) string {
+			return fmt.Sprintf("%.2f %.2f %.2f", quantile(v, 0.5), quantile(v, 0.95), quantile(v, 1))
+		}
+		t.Logf("%4.0f to %4.0f mm: %d traced, %d missed; median, 95 %% and worst of: farthest point %s mm, 95 %% of the outline within %s mm, outside on average %s mm, area off %s, drawn off %s, said %s mm; %d holes off %s mm, %d lost",
+			band[0], band[1], len(worst), missed, q(worst), q(most), q(outside), q(area), q(drawn), q(said), len(holes), q(holes), lost)
+	}
+}

@@ -1,0 +1,194 @@
+package photo
+
+import (
+	"math"
+	"slices"
+
+	"eke/piece/plane"
+
+	"github.com/paulmach/orb"
+)
+
+// Two scraps that touch or overlap make one patch, whose outline turns in where
+// the one passes over the other. A line between two such places that parts the
+// patch into two looks is taken for where they meet. Two of one cloth that lie
+// the same way cannot be told from one scrap.
+const (
+	turnsInDeg = 22    // at least, over the reach
+	turnReach  = 7     // points of the field each way
+	mostTurns  = 10    // that are looked at
+	sameLook   = 0.45  // similarity of two looks, 0 to 1, below which they are two cloths
+	otherWay   = 25.0  // degrees between the stripes of two looks
+	leastSide  = 400.0 // mm² of the smaller of the two
+)
+
+// seam is where two scraps in one patch meet, in the picture, if it is two.
+func (t *tracer) seam(r region, ids []int32) ([]orb.Point, bool) {
+	ring := smoothed(r.rings[0], 2)
+	turns := turnsIn(ring)
+	if len(turns) < 2 {
+		return nil, false
+	}
+	looks := t.looks(r, ids)
+	if len(looks.at) < 40 {
+		return nil, false
+	}
+	perPoint := t.out.MMPerPoint
+	var best []orb.Point
+	least := 1.0
+	for i, a := range turns {
+		for _, b := range turns[:i] {
+			lo, hi := min(a, b), max(a, b)
+			side := ring[lo : hi+1]
+			area := plane.Area(side) * perPoint * perPoint
+			if area < leastSide || plane.Area(ring)*perPoint*perPoint-area < leastSide || leaves(ring, lo, hi) {
+				continue
+			}
+			if s := looks.alike(side); s < least {
+				best, least = []orb.Point{ring[lo], ring[hi]}, s
+			}
+		}
+	}
+	return best, best != nil && least < sameLook
+}
+
+// turnsIn is the nodes where a ring turns into the cloth most, apart from each
+// other, the sharpest first.
+func turnsIn(ring []orb.Point) []int {
+	n := len(ring)
+	if n < 6*turnReach {
+		return nil
+	}
+	turn := make([]float64, n)
+	for i := range ring {
+		u := plane.Sub(ring[i], ring[(i-turnReach+n)%n])
+		v := plane.Sub(ring[(i+turnReach)%n], ring[i])
+		// The ring runs clockwise on the page; to the left is into the cloth's
+		// outside.
+		turn[i] = -math.Atan2(plane.Cross(u, v), plane.Dot(u, v)) * 180 / math.Pi
+	}
+	var out []int
+	order := make([]int, n)
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		switch {
+		case turn[a] > turn[b]:
+			return -1
+		case turn[a] < turn[b]:
+			return 1
+		}
+		return 0
+	})
+	for _, i := range order {
+		if turn[i] < turnsInDeg || len(out) == mostTurns {
+			break
+		}
+		if !slices.ContainsFunc(out, func(o int) bool { d := (i - o + n) % n; return min(d, n-d) < 2*turnReach }) {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// leaves is whether the line between two nodes of a ring leaves it.
+func leaves(ring []orb.Point, a, b int) bool {
+	const steps = 16
+	for k := 2; k < steps-1; k++ {
+		if !plane.Holds(ring, plane.Lerp(ring[a], ring[b], float64(k)/steps)) {
+			return true
+		}
+	}
+	return false
+}
+
+// looks is what a patch looks like at places all over it.
+type looks struct {
+	at       []orb.Point  // in the picture
+	similar  [][]float64  // of the colours of two places, 0 to 1
+	gradient [][3]float64 // the structure tensor's xx, xy and yy
+}
+
+func (t *tracer) looks(r region, ids []int32) looks {
+	const most = 320
+	points := t.inner(r, ids, 3)
+	var out looks
+	var colours []lab
+	for i := range min(most, len(points)) {
+		// Scattered evenly: steps of the golden ratio miss the beat of stripes.
+		k := points[int(math.Mod(float64(i)*0.6180339887498949, 1)*float64(len(points)))]
+		c := t.f.colour[k]
+		c[0] *= 0.7
+		colours = append(colours, c)
+		out.at = append(out.at, orb.Point{(float64(k%t.f.w) + 0.5) * float64(t.f.by), (float64(k/t.f.w) + 0.5) * float64(t.f.by)})
+		var g [3]float64
+		for ch := range 3 {
+			at := func(d int) float64 { return float64(t.f.colour[k+d][ch]) }
+			w := t.f.w
+			gx, gy := (at(1)-at(-1))/2, (at(w)-at(-w))/2
+			g[0], g[1], g[2] = g[0]+gx*gx, g[1]+gx*gy, g[2]+gy*gy
+		}
+		out.gradient = append(out.gradient, g)
+	}
+	const width = 9.0 // CIELAB units over which colours are alike
+	for i := range colours {
+		row := make([]float64, len(colours))
+		for k := range row {
+			d := colours[i].apart(colours[k]) / width
+			row[k] = math.Exp(-d * d / 2)
+		}
+		out.similar = append(out.similar, row)
+	}
+	return out
+}
+
+// alike is how similar the looks on both sides of a line are, of which one side
+// is a ring: by colour (the kernel two-sample statistic: A. Gretton et al.,
+// 2012), and by the way of stripes.
+func (l *looks) alike(ring []orb.Point) float64 {
+	in := make([]bool, len(l.at))
+	n := 0
+	for i, q := range l.at {
+		if in[i] = plane.Holds(ring, q); in[i] {
+			n++
+		}
+	}
+	if n < 12 || len(in)-n < 12 {
+		return 1
+	}
+	var both, one, other float64
+	var tensors [2][3]float64
+	for i := range in {
+		side := 0
+		if in[i] {
+			side = 1
+		}
+		for ch := range 3 {
+			tensors[side][ch] += l.gradient[i][ch]
+		}
+		for k, s := range l.similar[i] {
+			switch {
+			case in[i] && in[k]:
+				one += s
+			case !in[i] && !in[k]:
+				other += s
+			case in[i]:
+				both += s
+			}
+		}
+	}
+	same := both / math.Sqrt(one*other)
+	a, okA := way(tensors[0])
+	b, okB := way(tensors[1])
+	if d := math.Mod(math.Abs(a-b), 180); okA && okB && min(d, 180-d) > otherWay {
+		same = min(same, 0.3)
+	}
+	return same
+}
+
+// way is the direction of stripes in degrees, if there are any.
+func way(t [3]float64) (float64, bool) {
+	coherence := math.Hypot(t[0]-t[2], 2*t[1]) / (t[0] + t[2])
+	return math.Atan2(2*t[1], t[0]-t[2]) * 90 / math.Pi, coherence > oneWay
+}
