@@ -103,6 +103,12 @@ func (w *walker) add(p *piece.Piece) {
 	}
 }
 
+// ClosedMM is how long an edge is once the darts that open on it are sewn.
+func ClosedMM(e piece.Edge, darts []piece.Dart) float64 {
+	mm, _ := dartsClosed(e, darts)
+	return mm
+}
+
 // dartsClosed is an edge's length and its notches once the darts that open on
 // it are sewn. A notch in a dart's mouth is not counted.
 func dartsClosed(e piece.Edge, darts []piece.Dart) (float64, []piece.Notch) {

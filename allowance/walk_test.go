@@ -37,10 +37,10 @@ func TestWalk(t *testing.T) {
 
 	got := Walk([]*piece.Piece{front, back, sleeve, neckband})
 	require.Equal(t, []Walked{
-		{A: []piece.Ref{ref("front", "shoulder")}, B: []piece.Ref{ref("back", "shoulder")}, AMM: 120, BMM: 121, Seams: 2},
-		{A: []piece.Ref{ref("front", "armhole"), ref("back", "armhole")}, B: []piece.Ref{ref("sleeve", "cap")}, AMM: 470, BMM: 480, Seams: 2},
-		{A: []piece.Ref{ref("front", "neck"), ref("back", "neck")}, B: []piece.Ref{ref("neckband", "long")}, AMM: 400, BMM: 390, Seams: 1},
-		{A: []piece.Ref{ref("sleeve", "under")}, B: []piece.Ref{ref("sleeve", "under")}, AMM: 90, BMM: 92, Seams: 2},
+		{A: []piece.Ref{ref("front", "shoulder")}, B: []piece.Ref{ref("back", "shoulder")}, TimesA: []int{1}, TimesB: []int{1}, AMM: 120, BMM: 121, Seams: 2},
+		{A: []piece.Ref{ref("front", "armhole"), ref("back", "armhole")}, B: []piece.Ref{ref("sleeve", "cap")}, TimesA: []int{1, 1}, TimesB: []int{1}, AMM: 470, BMM: 480, Seams: 2},
+		{A: []piece.Ref{ref("front", "neck"), ref("back", "neck")}, B: []piece.Ref{ref("neckband", "long")}, TimesA: []int{1, 1}, TimesB: []int{1}, AMM: 400, BMM: 390, Seams: 1},
+		{A: []piece.Ref{ref("sleeve", "under")}, B: []piece.Ref{ref("sleeve", "under")}, TimesA: []int{1}, TimesB: []int{1}, AMM: 90, BMM: 92, Seams: 2},
 	}, got)
 	require.InDelta(t, 10, got[2].DifferenceMM(), 1e-9)
 }

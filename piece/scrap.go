@@ -14,6 +14,7 @@ type Scrap struct {
 	File      string // where it was described, for messages
 	Fabric    string
 	Kind      string   // "knit", "woven" or empty
+	Look      string   // what the eye takes it for, where that is not its fabric; see TheLook
 	Use       string   // "lining" for cloth that is set apart for it, or empty
 	Outline   orb.Ring // clockwise on the page, no closing repeat
 	Holes     []orb.Ring
@@ -59,4 +60,15 @@ func (s *Scrap) Copies() []*Scrap {
 		out[i] = &c
 	}
 	return out
+}
+
+// TheLook is what the eye takes a scrap for: its look, else its fabric, else its
+// name.
+func (s *Scrap) TheLook() string {
+	for _, l := range []string{s.Look, s.Fabric} {
+		if l != "" {
+			return l
+		}
+	}
+	return s.Name
 }

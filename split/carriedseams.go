@@ -2,6 +2,7 @@ package split
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -19,28 +20,25 @@ func (m *Made) carriedSeam(copy int) string {
 	return ""
 }
 
-// documentCarried is the carried line as plan.json has it.
+// documentCarried is the carried lines as plan.json has them: one, or one round
+// each sleeve.
 func (m *Made) documentCarried(scraps []*piece.Scrap) []plan.Carried {
 	line := m.Plan.Carry
 	if line == nil {
 		return nil
 	}
-	d := plan.Carried{Piece: line.Piece, To: line.To, OffMM: line.OffMM, TurnDeg: line.TurnDeg}
-	if line.TurnDeg > plan.SmoothDeg {
-		d.TurnsAt = line.TurnsAt[0].String() + " " + line.TurnsAt[1].String()
-	}
+	all := plan.Carried{Piece: line.Piece, To: line.To}
 	var above, below []string
 	look := func(on *[]string, t *Tree) {
 		for _, leaf := range t.Leaves() {
 			if leaf.Scrap < len(scraps) {
-				if l := lookOf(scraps[leaf.Scrap]); !slices.Contains(*on, l) {
+				if l := scraps[leaf.Scrap].TheLook(); !slices.Contains(*on, l) {
 					*on = append(*on, l)
 				}
 			}
 		}
 	}
 	for _, cut := range line.Cuts {
-		d.Seams = append(d.Seams, m.carriedSeam(cut.Copy))
 		near, far := &above, &below
 		if !cut.AboveNear {
 			near, far = far, near
@@ -48,9 +46,57 @@ func (m *Made) documentCarried(scraps []*piece.Scrap) []plan.Carried {
 		look(near, m.Plan.Trees[cut.Copy].Near)
 		look(far, m.Plan.Trees[cut.Copy].Far)
 	}
-	slices.Sort(d.Seams)
-	d.Above, d.Below = plan.And(above), plan.And(below)
-	return []plan.Carried{d}
+	all.Above, all.Below = plan.And(above), plan.And(below)
+	var out []plan.Carried
+	for _, copies := range line.apart() {
+		one := all
+		for _, i := range copies {
+			one.Seams = append(one.Seams, m.carriedSeam(i))
+			for _, at := range line.Meets {
+				if at.From != i {
+					continue
+				}
+				one.OffMM = math.Max(one.OffMM, at.OffMM)
+				if at.TurnDeg > one.TurnDeg {
+					one.TurnDeg, one.TurnsAt = at.TurnDeg, at.Join[0].String()+" "+at.Join[1].String()
+				}
+			}
+		}
+		if one.TurnDeg <= plan.SmoothDeg {
+			one.TurnsAt = ""
+		}
+		one.OffMM, one.TurnDeg = math.Round(one.OffMM*1e3)/1e3, math.Round(one.TurnDeg*10)/10
+		slices.Sort(one.Seams)
+		out = append(out, one)
+	}
+	return out
+}
+
+// apart is the copies that the line crosses, in groups that hang together.
+func (l *CarriedLine) apart() [][]int {
+	group := map[int]int{} // each copy's is named after a copy of it
+	for _, c := range l.Cuts {
+		group[c.Copy] = c.Copy
+	}
+	for _, at := range l.Meets {
+		from, to := group[at.From], group[at.To]
+		for i, g := range group {
+			if g == to {
+				group[i] = from
+			}
+		}
+	}
+	var out [][]int
+	at := map[int]int{}
+	for _, c := range l.Cuts {
+		k, known := at[group[c.Copy]]
+		if !known {
+			k = len(out)
+			at[group[c.Copy]], out = k, append(out, nil)
+		}
+		out[k] = append(out[k], c.Copy)
+	}
+	return out
 }
 
 // carriedOrder says where the seams of a carried line meet when the pieces are
@@ -62,14 +108,11 @@ func (m *Made) carriedOrder() []string {
 	}
 	var meet []string
 	for _, at := range line.Meets {
+		if at.From == at.To {
+			meet = append(meet, fmt.Sprintf("%s comes round (%s to %s)", m.carriedSeam(at.From), at.Join[0], at.Join[1]))
+			continue
+		}
 		meet = append(meet, fmt.Sprintf("%s meets %s (%s to %s)", m.carriedSeam(at.From), m.carriedSeam(at.To), at.Join[0], at.Join[1]))
 	}
-	return []string{fmt.Sprintf("The seams of the carried line go on from piece to piece. When you sew the pieces together, pin first where they meet, and baste there, so that the line runs on: %s.", strings.Join(slices.Compact(meet), "; "))}
-}
-
-func lookOf(s *piece.Scrap) string {
-	if s.Fabric != "" {
-		return s.Fabric
-	}
-	return s.Name
+	return []string{fmt.Sprintf("The carried line goes on from seam to seam. When you sew the pieces together, pin first where they meet, and baste there, so that the line runs on: %s.", strings.Join(slices.Compact(meet), "; "))}
 }

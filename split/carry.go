@@ -50,7 +50,7 @@ const (
 	// Lines whose ends are as near as that to one level are square to the grain.
 	levelMM = 0.02
 	// steepest is the rise of a smooth line that still looks like one.
-	steepest = 0.5
+	steepest = 1.0
 )
 
 // ErrNotCarried is wrapped by every reason why a line cannot be carried.
@@ -114,16 +114,27 @@ func (c *Carry) Body() *Body {
 type CarriedLine struct {
 	Piece, To string       // whose cross seam it is, and as far as which piece it goes
 	Cuts      []CarriedCut // in the order of the copies
-	OffMM     float64      // how far its ends are from being mates, at most
-	TurnDeg   float64      // by how much it turns at a join, at most
-	TurnsAt   [2]piece.Ref // where it does
 	Meets     []CarriedMeet
 }
 
-// CarriedMeet is where it goes on across a join from one copy to another.
+// CarriedMeet is where it goes on across a join from one copy to another, or to
+// the other side of the same one.
 type CarriedMeet struct {
 	From, To int // copies
 	Join     [2]piece.Ref
+	OffMM    float64 // how far its ends are from being mates
+	TurnDeg  float64 // by how much it turns there
+}
+
+// Sharpest is where it turns most; the zero value where it meets nothing.
+func (l *CarriedLine) Sharpest() CarriedMeet {
+	var most CarriedMeet
+	for _, m := range l.Meets {
+		if m.TurnDeg > most.TurnDeg {
+			most = m
+		}
+	}
+	return most
 }
 
 // CarriedCut is where it cuts one copy.
@@ -430,13 +441,8 @@ func (w *carrying) line() (*CarriedLine, error) {
 				if off > offMateMM {
 					return nil, w.refuse(n.copy, "its end is %.1f mm off where %s is sewn to it", off, w.copies[i].ID())
 				}
-				join := [2]piece.Ref{w.ref(e.edgeAt), w.ref(n.edgeAt)}
-				out.OffMM = math.Max(out.OffMM, off)
-				if turn > out.TurnDeg {
-					out.TurnDeg, out.TurnsAt = turn, join
-				}
-				if i < n.copy {
-					out.Meets = append(out.Meets, CarriedMeet{i, n.copy, join})
+				if i < n.copy || i == n.copy && e.edge < n.edge {
+					out.Meets = append(out.Meets, CarriedMeet{i, n.copy, [2]piece.Ref{w.ref(e.edgeAt), w.ref(n.edgeAt)}, off, turn})
 				}
 			}
 		}

@@ -7,6 +7,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/plane"
+	"eke/split/plan"
 )
 
 // The points of the cost. Fewer seams always come first in the ranking; these
@@ -29,17 +30,14 @@ const (
 	pointsPerMoved10 = 0.5 // for every 10 mm that a seam moves, on the average along it
 	pointsSlant      = 3.0 // a corner piece shows more than a straight yoke
 	pointsCurve      = 0.5 // a curve takes more care to sew
+	pointsPerTurn15  = 1.0 // for every 15 degrees that a carried line turns at a join: it does not look like one line
 
 	bulkMM  = 15.0
 	meetsMM = 3.0
 )
 
-// Term is a line of the cost, named as the report names it.
-type Term struct {
-	Name   string
-	Detail string
-	Points float64
-}
+// Term is a line of the cost, as the report shows it.
+type Term = plan.Term
 
 // Cost is how intrusive a plan is, term by term. The terms add up to the
 // plan's intrusion; less is better.
@@ -47,7 +45,7 @@ func Cost(m *Made) []Term {
 	var out []Term
 	add := func(points float64, name, format string, args ...any) {
 		if points != 0 {
-			out = append(out, Term{name, fmt.Sprintf(format, args...), points})
+			out = append(out, Term{Name: name, Detail: fmt.Sprintf(format, args...), Points: points})
 		}
 	}
 	if n := len(m.Seams); n > 0 {
@@ -92,6 +90,11 @@ func Cost(m *Made) []Term {
 	}
 	for _, pair := range meetings(m) {
 		add(pointsMeets, "meets its neighbour", "seams %s and %s run on across a join", pair[0], pair[1])
+	}
+	if m.Plan.Carry != nil {
+		if at := m.Plan.Carry.Sharpest(); at.TurnDeg > plan.SmoothDeg {
+			add(at.TurnDeg/15*pointsPerTurn15, "turns at a join", "the carried line turns by up to %.0f° where %s is sewn to %s", at.TurnDeg, at.Join[0], at.Join[1])
+		}
 	}
 	for _, names := range unevenCopies(m) {
 		add(pointsUneven, "left and right differ", "%s are split differently", names)

@@ -46,6 +46,9 @@ func (m *Made) dartsFirst() []string {
 	if len(found) == 0 {
 		return nil
 	}
+	if !slices.ContainsFunc(m.Plan.Pieces, func(p *piece.Piece) bool { return p.Use != piece.UseLining }) {
+		return []string{"Fold the darts and press them as pleats, sewn only where they open, so that the lining has room: " + strings.Join(found, "; ") + "."}
+	}
 	return []string{"Sew the darts first, and press upright ones toward the centre, others down, before a seam crosses them or the edge they open on is sewn: " + strings.Join(found, "; ") + "."}
 }
 

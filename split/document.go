@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"eke/allowance"
 	"eke/piece"
 	"eke/piece/curve"
 	"eke/piece/plane"
@@ -13,15 +14,15 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// DocumentPieces is every copy of every piece as plan.json holds it, as
+// documentPieces is every copy of every piece as plan.json holds it, as
 // drawn.
-func DocumentPieces(copies []*piece.Piece) []plan.Piece {
+func documentPieces(copies []*piece.Piece) []plan.Piece {
 	var out []plan.Piece
 	for _, p := range copies {
 		out = append(out, plan.Piece{
 			Name: p.Name, Copy: p.Copy, SeamLine: points(p.Outline.Ring()), GrainDeg: p.GrainDeg,
 			Fabric: strings.Join(p.Fabrics, " or "), Kind: p.Kind, Use: p.Use, Flipped: p.Flipped, Side: sideOf(p),
-			Edges: edges(p.Outline), Notches: notches(p.Outline), Darts: darts(p.Darts), FishEyes: fishEyes(p.FishEyes),
+			Edges: edges(p.Outline), Notches: notches(p.Outline), Darts: each(p.Darts, dart), FishEyes: each(p.FishEyes, fishEye),
 		})
 	}
 	return out
@@ -35,13 +36,13 @@ func sideOf(p *piece.Piece) string {
 	return p.Side
 }
 
-// DocumentScraps is every copy of every scrap as plan.json holds it.
-func DocumentScraps(scraps []*piece.Scrap) []plan.Scrap {
+// documentScraps is every copy of every scrap as plan.json holds it.
+func documentScraps(scraps []*piece.Scrap) []plan.Scrap {
 	var out []plan.Scrap
 	for _, s := range scraps {
 		d := plan.Scrap{
 			Name: s.Name, Copy: max(1, s.Copy), Outline: points(s.Outline), GrainDeg: s.GrainDeg, Nap: s.Nap, Face: "one",
-			Fabric: s.Fabric, Kind: s.Kind, Use: s.Use, Colour: s.Colour, Note: s.Note,
+			Fabric: s.Fabric, Kind: s.Kind, Look: s.TheLook(), Use: s.Use, Colour: s.Colour, Note: s.Note,
 		}
 		if s.BothFaces {
 			d.Face = "both"
@@ -54,14 +55,11 @@ func DocumentScraps(scraps []*piece.Scrap) []plan.Scrap {
 	return out
 }
 
-// DocumentOption is a plan as one option of plan.json. Drawn is every copy as
-// it was before any seam moved, in the order of the plan's pieces.
-func DocumentOption(m *Made, drawn []*piece.Piece, scraps []*piece.Scrap, rank int) plan.Option {
-	o := plan.Option{Rank: rank, Seams: len(m.Seams), SeamLengthMM: m.LengthMM(), PiecingSeams: []plan.PiecingSeam{}}
-	for _, t := range Cost(m) {
-		o.Cost = append(o.Cost, plan.Term{Name: t.Name, Detail: t.Detail, Points: t.Points})
-		o.Intrusion += t.Points
-	}
+// option is a plan as one option of plan.json.
+func (r *Record) option(m *Made, rank int) plan.Option {
+	drawn, scraps := r.Drawn, r.Scraps
+	o := plan.Option{Rank: rank, Seams: len(m.Seams), SeamLengthMM: m.LengthMM(), PiecingSeams: []plan.PiecingSeam{}, Cost: Cost(m)}
+	o.Intrusion = Intrusion(o.Cost)
 	cutFrom := make([]float64, len(scraps))
 	marks := m.levelMarks()
 	for k, part := range m.Parts {
@@ -83,7 +81,7 @@ func DocumentOption(m *Made, drawn []*piece.Piece, scraps []*piece.Scrap, rank i
 		d.FishEyesCrossed = eyesCrossedOn(part)
 		d.Crossed = crossedOn(part)
 		if k := part.Leaf.Scrap; k < len(scraps) { // a split by hand has none
-			d.Scrap, d.ScrapCopy = scraps[k].Name, max(1, scraps[k].Copy)
+			d.Scrap, d.ScrapCopy, d.Look = scraps[k].Name, max(1, scraps[k].Copy), scraps[k].TheLook()
 			cutFrom[k] += plane.SignedArea(part.Cut)
 		}
 		o.Parts = append(o.Parts, d)
@@ -93,9 +91,9 @@ func DocumentOption(m *Made, drawn []*piece.Piece, scraps []*piece.Scrap, rank i
 		o.DartsTakenIn += len(m.Seams[i].Taken) + len(m.Seams[i].TakenEyes)
 		o.Divided = append(o.Divided, m.documentDivided(i)...)
 	}
-	o.MovedSeams, o.Trued = m.documentMoves(drawn)
+	_, o.MovedSeams, o.Trued = m.Plan.moved(drawn)
 	for i := range m.Seams {
-		o.Trued = append(o.Trued, truedOf(m.Seams[i].Trued)...)
+		o.Trued = append(o.Trued, m.Seams[i].Trued...)
 	}
 	o.Notes = append(m.crossedNotes(), m.eyesCrossedNotes()...)
 	for _, t := range o.Trued {
@@ -109,15 +107,20 @@ func DocumentOption(m *Made, drawn []*piece.Piece, scraps []*piece.Scrap, rank i
 			now = m.Whole[i]
 		}
 		if p != drawn[i] || m.Whole[i] != nil {
-			o.Moved = append(o.Moved, plan.MovedPiece{Piece: p.Name, Copy: p.Copy, SeamLine: points(now.Ring()), Darts: m.takenFrom(i), FishEyes: m.eyesTakenFrom(i)})
+			o.Moved = append(o.Moved, plan.MovedPiece{
+				Piece: p.Name, Copy: p.Copy, SeamLine: points(now.Ring()),
+				Darts:    takenFrom(m, i, func(s *PiecingSeam) []TakenDart { return s.Taken }, dart),
+				FishEyes: takenFrom(m, i, func(s *PiecingSeam) []TakenFishEye { return s.TakenEyes }, fishEye),
+			})
 		}
 	}
 	for i, s := range scraps {
 		o.Left = append(o.Left, plan.Left{Scrap: s.Name, Copy: max(1, s.Copy), AreaMM2: s.AreaMM2() - cutFrom[i], Untouched: cutFrom[i] == 0})
 	}
 	o.Carried = m.documentCarried(scraps)
-	o.Joins = DocumentJoins(drawn, m.Plan.Pieces)
-	o.SewingOrder = m.sewingOrder(marks)
+	o.Joins = r.joins(m)
+	o.SewingOrder = m.sewingOrder(marks, drawn)
+	o.Wear = m.wear()
 	return o
 }
 
@@ -155,11 +158,12 @@ func press(s *PiecingSeam) string {
 	return "open"
 }
 
-// documentMoves makes the plan's moves again, to tell what each did.
-func (m *Made) documentMoves(drawn []*piece.Piece) (moved []plan.MovedSeam, trued []plan.Trued) {
-	copies := drawn
-	for _, mv := range m.Plan.Moves {
-		next, found, err := mv.apply(copies)
+// moved makes the plan's moves again, on the copies as they were drawn, to tell
+// what each did.
+func (p *Plan) moved(drawn []*piece.Piece) (now []*piece.Piece, moved []plan.MovedSeam, trued []plan.Trued) {
+	now = drawn
+	for _, mv := range p.Moves {
+		next, found, err := mv.apply(now)
 		if err != nil {
 			continue // it was made once: these are not the pieces it was made on
 		}
@@ -167,20 +171,17 @@ func (m *Made) documentMoves(drawn []*piece.Piece) (moved []plan.MovedSeam, true
 		for _, t := range found {
 			d.FromLengthMM, d.ToLengthMM = t.rest[t.e].Line.Length(), t.grown[t.newF].Line.Length()
 			d.DifferMM = math.Max(d.DifferMM, t.differMM)
-			trued = append(trued, truedOf(t.trued)...)
+			trued = append(trued, t.trued...)
 		}
 		moved = append(moved, d)
-		copies = next
+		now = next
 	}
-	return moved, trued
+	return now, moved, trued
 }
 
-func truedOf(all []Trued) []plan.Trued {
-	var out []plan.Trued
-	for _, t := range all {
-		out = append(out, plan.Trued{Piece: t.Piece.Name, Copy: t.Piece.Copy, Edge: t.Edge, At: plan.Point(t.At), CornerDeg: t.CornerDeg, MovedMM: t.MovedMM, Left: t.Left})
-	}
-	return out
+// truedOn is what trueing found in a line of a piece.
+func truedOn(p *piece.Piece, line string, t allowance.Trued) plan.Trued {
+	return plan.Trued{Piece: p.Name, Copy: p.Copy, Edge: line, At: plan.Point(t.At), CornerDeg: t.CornerDeg, MovedMM: t.MovedMM, Left: t.Left}
 }
 
 // named is an edge's name in a sentence.
@@ -192,7 +193,7 @@ func named(edge string) string {
 }
 
 // sewingOrder is what is sewn in which order, a sentence a step.
-func (m *Made) sewingOrder(marks []levelMark) []string {
+func (m *Made) sewingOrder(marks []levelMark, drawn []*piece.Piece) []string {
 	out := m.dartsFirst()
 	sewn := map[int]bool{}
 	for _, i := range m.inSewingOrder() {
@@ -208,10 +209,21 @@ func (m *Made) sewingOrder(marks []levelMark) []string {
 		}
 		out = append(out, m.dartsAcross(i, sewn)...)
 	}
-	for _, mv := range m.Plan.Moves {
-		out = append(out, fmt.Sprintf("Sew %s to %s as ever; the seam lies %.0f mm over on the side of %s.", mv.From, mv.To, mv.ByMM, mv.From.Piece))
+	garment := garmentOrder(firsts(drawn), m.Plan.Moves)
+	if len(garment) == 0 {
+		for _, mv := range m.Plan.Moves {
+			out = append(out, fmt.Sprintf("Sew %s to %s as ever; the seam lies %.0f mm over on the side of %s.", mv.From, mv.To, mv.ByMM, mv.From.Piece))
+		}
 	}
 	out = append(out, m.carriedOrder()...)
+	whole := "no piece is pieced"
+	if len(m.Seams) > 0 {
+		whole = "each pieced piece is whole now"
+	}
+	if len(garment) > 0 {
+		out = append(out, fmt.Sprintf("Go on with the garment, right sides together, notches meeting: %s. Press each seam before another crosses it.", whole))
+		return append(out, garment...)
+	}
 	switch {
 	case len(m.Seams) > 0:
 		out = append(out, "Go on with the pattern as drawn: each pieced piece is whole now.")
@@ -284,24 +296,17 @@ func notches(o piece.Outline) []plan.Notch {
 	return out
 }
 
-func darts(all []piece.Dart) [][3]plan.Point {
-	var out [][3]plan.Point
+// each is every dart of one kind by its corners.
+func each[D, C any](all []D, corners func(D) C) []C {
+	var out []C
 	for _, d := range all {
-		out = append(out, dart(d))
+		out = append(out, corners(d))
 	}
 	return out
 }
 
 func dart(d piece.Dart) [3]plan.Point {
 	return [3]plan.Point{plan.Point(d.Leg1), plan.Point(d.Apex), plan.Point(d.Leg2)}
-}
-
-func fishEyes(all []piece.FishEye) [][4]plan.Point {
-	var out [][4]plan.Point
-	for _, f := range all {
-		out = append(out, fishEye(f))
-	}
-	return out
 }
 
 func fishEye(f piece.FishEye) (out [4]plan.Point) {
@@ -361,30 +366,16 @@ func insideOf(o piece.Outline, line curve.Path) [][2]plan.Point {
 	return out
 }
 
-// takenFrom are the darts that the seams of one copy took in.
-func (m *Made) takenFrom(copy int) []plan.TakenDart {
-	var out []plan.TakenDart
-	for _, s := range m.Seams {
+// takenFrom are the darts of one kind that the seams of one copy took in.
+func takenFrom[D, C any](m *Made, copy int, in func(*PiecingSeam) []Taken[D], corners func(D) C) []plan.Taken[C] {
+	var out []plan.Taken[C]
+	for i := range m.Seams {
+		s := &m.Seams[i]
 		if s.Piece != copy {
 			continue
 		}
-		for _, t := range s.Taken {
-			out = append(out, plan.TakenDart{Seam: s.Name, Drawn: dart(t.Drawn), Sewn: dart(t.Sewn)})
-		}
-	}
-	return out
-}
-
-// eyesTakenFrom are the darts with two points that the seams of one copy took
-// in.
-func (m *Made) eyesTakenFrom(copy int) []plan.TakenFishEye {
-	var out []plan.TakenFishEye
-	for _, s := range m.Seams {
-		if s.Piece != copy {
-			continue
-		}
-		for _, t := range s.TakenEyes {
-			out = append(out, plan.TakenFishEye{Seam: s.Name, Drawn: fishEye(t.Drawn), Sewn: fishEye(t.Sewn)})
+		for _, t := range in(s) {
+			out = append(out, plan.Taken[C]{Seam: s.Name, Drawn: corners(t.Drawn), Sewn: corners(t.Sewn)})
 		}
 	}
 	return out

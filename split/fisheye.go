@@ -18,12 +18,8 @@ import (
 const legsMM = 1.0
 
 // TakenFishEye is a dart with two points that a piecing seam running from one
-// to the other took in: the seam's edges follow its sides, and what lay
-// between them is gone.
-type TakenFishEye struct {
-	Drawn piece.FishEye // as the piece had it
-	Sewn  piece.FishEye // where it lies on the parts, both apexes on the seam
-}
+// to the other took in: the seam's edges follow its sides.
+type TakenFishEye = Taken[piece.FishEye]
 
 // DividedDart is a dart with two points that a piecing seam across it makes
 // two of, which open on the seam opposite each other. A half goes from the

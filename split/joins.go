@@ -11,9 +11,9 @@ import (
 	"eke/split/plan"
 )
 
-// DocumentJoins walks every seam of a pattern, as drawn and as it is now: what a
+// documentJoins walks every seam of a pattern, as drawn and as it is now: what a
 // moved seam took along of an armhole or a neck is walked with the rest of it.
-func DocumentJoins(drawn, now []*piece.Piece) []plan.Join {
+func documentJoins(drawn, now []*piece.Piece) []plan.Join {
 	before := allowance.Walk(firsts(drawn))
 	after := allowance.Walk(broughtHome(firsts(drawn), firsts(now)))
 	var out []plan.Join

@@ -8,6 +8,7 @@ import (
 	"eke/piece"
 	"eke/piece/curve"
 	"eke/split/fit"
+	"eke/split/plan"
 
 	"github.com/paulmach/orb"
 )
@@ -89,8 +90,8 @@ type PiecingSeam struct {
 	Divided   []DividedDart
 	Across    int // darts with two points, or halves of them, that can only be sewn across it
 	Crossed   []CrossedDart
-	Trued     []Trued // where closing a dart put a corner into a line
-	Near, Far []int   // indices into the parts on either side
+	Trued     []plan.Trued // where closing a dart put a corner into a line
+	Near, Far []int        // indices into the parts on either side
 	Ends      [2]End
 	Body      *Body // what it cut
 
@@ -246,10 +247,11 @@ func (c *carver) carve(t *Tree, b *Body, path []string) (parts []int, whole piec
 	if err != nil {
 		return nil, nil, err
 	}
+	ends := offStubs(b.Outline, chords[0])
 	s := PiecingSeam{
 		Name: h.name, Kind: t.Way.KindAt(b, t.LevelMM), Piece: c.piece, Way: t.Way, LevelMM: t.LevelMM, TakeInMM: t.TakeInMM, Carried: t.Carried,
 		Line: h.line, LengthMM: h.line.Length(), Notches: notches, Taken: h.taken, TakenEyes: h.eyes, Divided: h.divided, Across: h.across, Crossed: h.crosses(), Trued: h.trued, Body: b,
-		Ends: [2]End{b.endOn(chords[0].From), b.endOn(chords[0].To)},
+		Ends: [2]End{b.endOn(ends.From), b.endOn(ends.To)},
 	}
 	s.sides = h.mark(s.Notches)
 	m.Seams = append(m.Seams, s)

@@ -8,6 +8,7 @@ import (
 	"eke/piece"
 	"eke/piece/curve"
 	"eke/piece/plane"
+	"eke/split/plan"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
@@ -34,15 +35,7 @@ type transfer struct {
 	rest, grown piece.Outline
 	newF        int // the new edge of grown; that of rest is e
 	differMM    float64
-	trued       []Trued
-}
-
-// Trued is a place where a line runs on across a seam, and the corner that was
-// found in it there.
-type Trued struct {
-	allowance.Trued
-	Piece *piece.Piece
-	Edge  string // the line's name
+	trued       []plan.Trued
 }
 
 // run cuts the strip off and puts it on.
@@ -341,7 +334,7 @@ func (t *transfer) smooth() {
 		if found.MovedMM == 0 && !found.Left {
 			continue
 		}
-		t.trued = append(t.trued, Trued{found, t.taker, a.Name})
+		t.trued = append(t.trued, truedOn(t.taker, a.Name, found))
 	}
 	o, k := t.giver.Outline, len(t.rest)
 	drawnStart, drawnEnd := allowance.AcrossDeg(o, t.e, t.taker.Outline, t.f)
@@ -356,7 +349,7 @@ func (t *transfer) smooth() {
 	}
 	look := func(deg float64, at orb.Point, name string) {
 		if deg > cornerDeg {
-			t.trued = append(t.trued, Trued{allowance.Trued{At: at, CornerDeg: deg, Left: true}, t.giver, name})
+			t.trued = append(t.trued, truedOn(t.giver, name, allowance.Trued{At: at, CornerDeg: deg, Left: true}))
 		}
 	}
 	look(start, line.Start(), t.rest[(t.e+k-1)%k].Name)

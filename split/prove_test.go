@@ -82,6 +82,12 @@ func proved(t tester, p *split.Plan, drawn []*piece.Piece) (*split.Made, *plan.D
 }
 
 func document(made *split.Made, drawn []*piece.Piece) *plan.Document {
+	r := split.Record{Settings: plan.Settings{AllowanceMM: 10, DartReachMM: split.DartReachMM}, Drawn: drawn, Scraps: clothFor(made), Plans: []*split.Made{made}}
+	return r.Document()
+}
+
+// clothFor lays each part on cloth of its own.
+func clothFor(made *split.Made) []*piece.Scrap {
 	var cloth []*piece.Scrap
 	for k, part := range made.Parts {
 		p := made.Plan.Pieces[part.Piece]
@@ -97,9 +103,5 @@ func document(made *split.Made, drawn []*piece.Piece) *plan.Document {
 		}
 		cloth = append(cloth, s)
 	}
-	return &plan.Document{
-		Format: plan.Format, AllowanceMM: 10, DartReachMM: split.DartReachMM,
-		Pieces: split.DocumentPieces(drawn), Scraps: split.DocumentScraps(cloth),
-		Options: []plan.Option{split.DocumentOption(made, drawn, cloth, 1)},
-	}
+	return cloth
 }

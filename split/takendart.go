@@ -10,6 +10,7 @@ import (
 	"eke/piece"
 	"eke/piece/curve"
 	"eke/piece/plane"
+	"eke/split/plan"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
@@ -19,12 +20,15 @@ import (
 // takes the dart in.
 const DartReachMM = allowance.TakeInMM
 
-// TakenDart is a dart that a piecing seam took in: its legs are sewn together
-// in the seam, and what lay between them is gone.
-type TakenDart struct {
-	Drawn piece.Dart // as the piece had it
-	Sewn  piece.Dart // where it lies on the parts, its apex on the seam
+// Taken is a dart that a piecing seam took in: its legs are sewn together in
+// the seam, and what lay between them is gone.
+type Taken[Dart any] struct {
+	Drawn Dart // as the piece had it
+	Sewn  Dart // where it lies on the parts, each apex on the seam
 }
+
+// TakenDart is a dart with one point that a seam took in.
+type TakenDart = Taken[piece.Dart]
 
 // halves is a body cut in two along one seam, with the darts that the seam
 // took in.
@@ -36,8 +40,8 @@ type halves struct {
 	taken     []TakenDart
 	eyes      []TakenFishEye
 	divided   []DividedDart
-	across    int     // other darts with two points, or halves of them, that the seam crosses
-	trued     []Trued // where a closed dart put a corner into a line
+	across    int          // other darts with two points, or halves of them, that the seam crosses
+	trued     []plan.Trued // where a closed dart put a corner into a line
 }
 
 // halve cuts a body along a chord of a line. Darts whose apex is within
@@ -222,7 +226,7 @@ func (h *halves) foundCorner(t allowance.Trued, o piece.Outline) {
 			name, near = e.Name, away
 		}
 	}
-	h.trued = append(append([]Trued(nil), h.trued...), Trued{t, h.near.Piece, name})
+	h.trued = append(slices.Clone(h.trued), truedOn(h.near.Piece, name, t))
 }
 
 // seamEdge is the place of a seam's edge on an outline that it has just cut.

@@ -116,7 +116,7 @@ func (c Carried) Cost(s *PiecingSeam, p *piece.Piece) (terms []Term, uneven bool
 		terms, _ = CurvedYoke{}.Cost(s, p)
 	}
 	if c.slantDeg() >= showsSlantDeg {
-		terms = append(terms, Term{"slant", fmt.Sprintf("seam %s runs %.0f° off the cross grain", s.Name, c.slantDeg()), pointsSlanted})
+		terms = append(terms, Term{Name: "slant", Detail: fmt.Sprintf("seam %s runs %.0f° off the cross grain", s.Name, c.slantDeg()), Points: pointsSlanted})
 		uneven = true
 	}
 	return terms, uneven

@@ -48,7 +48,7 @@ func (Corner) Called(string, curve.Path, *piece.Piece) string { return "corner s
 func (Corner) Instead(*PiecingSeam) []Way                     { return nil }
 
 func (Corner) Cost(s *PiecingSeam, _ *piece.Piece) (terms []Term, uneven bool) {
-	return []Term{{"slant", fmt.Sprintf("seam %s runs at a slant", s.Name), pointsSlant}}, true
+	return []Term{{Name: "slant", Detail: fmt.Sprintf("seam %s runs at a slant", s.Name), Points: pointsSlant}}, true
 }
 
 // Welcome is nothing: a corner goes where the cloth ends.

@@ -115,7 +115,7 @@ func (CurvedYoke) Called(_ string, line curve.Path, p *piece.Piece) string {
 }
 
 func (CurvedYoke) Cost(s *PiecingSeam, _ *piece.Piece) (terms []Term, uneven bool) {
-	return []Term{{"curve", fmt.Sprintf("seam %s is curved", s.Name), pointsCurve}}, false
+	return []Term{{Name: "curve", Detail: fmt.Sprintf("seam %s is curved", s.Name), Points: pointsCurve}}, false
 }
 
 func (CurvedYoke) Instead(*PiecingSeam) []Way { return nil }

@@ -88,7 +88,7 @@ func (Panel) Called(kind string, _ curve.Path, _ *piece.Piece) string {
 
 func (Panel) Cost(s *PiecingSeam, p *piece.Piece) (terms []Term, uneven bool) {
 	if s.Kind == Centre {
-		return []Term{{"centre seam", fmt.Sprintf("seam %s runs down the middle of %s", s.Name, p.ID()), pointsCentre}}, false
+		return []Term{{Name: "centre seam", Detail: fmt.Sprintf("seam %s runs down the middle of %s", s.Name, p.ID()), Points: pointsCentre}}, false
 	}
 	return nil, true
 }

@@ -14,7 +14,7 @@ import (
 var (
 	pieceFacts = words{"cut", "mirrored", "side", "fabric", "kind", "use", "lining", "allowance"}
 	edgeFacts  = words{"allowance", "joins", "ease"}
-	scrapFacts = words{"fabric", "kind", "use", "nap", "face", "count", "note", "colour", "color"}
+	scrapFacts = words{"fabric", "kind", "look", "use", "nap", "face", "count", "note", "colour", "color"}
 )
 
 // facts looks up what is said of a thing, in data- attributes and in

@@ -134,6 +134,7 @@ func (d *drawing) scrapFacts(f facts, s *piece.Scrap) error {
 		return err
 	}
 	s.Fabric, _, _ = f.get("fabric")
+	s.Look, _, _ = f.get("look")
 	s.Note, _, _ = f.get("note")
 	if s.Kind, err = f.kind(); err != nil {
 		return err

@@ -21,7 +21,7 @@ func readScraps(t require.TestingT, body string) []piece.Scrap {
 }
 
 func TestScrap(t *testing.T) {
-	got := readScraps(t, `<g id="navy" data-fabric="navy" data-kind="Knit" data-nap="yes" data-face="both" data-count="2" data-note="from a dress" data-colour="#123" data-use="lining">
+	got := readScraps(t, `<g id="navy" data-fabric="navy" data-kind="Knit" data-nap="yes" data-face="both" data-count="2" data-note="from a dress" data-colour="#123" data-use="lining" data-look="blue">
 		<path id="outline" d="M0 0V300H200V0Z"/><path class="grain" d="M100 250L100 50"/>
 		<circle class="hole" cx="50" cy="50" r="10"/><rect id="flaw-2" x="100" y="100" width="20" height="30"/></g>
 	<g id="g3" inkscape:label="cream"><desc>fabric: cream
@@ -32,6 +32,7 @@ color: ivory</desc><rect class="outline" x="300" width="50" height="60"/></g>
 	s := got[0]
 	assert.Equal(t, orb.Ring{{200, 0}, {200, 300}, {0, 300}, {0, 0}}, s.Outline, "turned clockwise")
 	assert.Equal(t, "navy s.svg navy knit lining from a dress #123", strings.Join([]string{s.Name, s.File, s.Fabric, s.Kind, s.Use, s.Note, s.Colour}, " "))
+	assert.Equal(t, "blue", s.TheLook())
 	assert.True(t, s.Nap)
 	assert.True(t, s.BothFaces)
 	assert.Equal(t, 2, s.Count)

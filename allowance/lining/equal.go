@@ -22,14 +22,14 @@ import (
 // problem with equations for the lengths, solved by Newton's steps, each of
 // which solves the equations made linear (the Gauss-Newton method with the
 // Moore-Penrose inverse; textbooks of numerical analysis, from memory).
-func equalise(blocks []*block, kept []*piece.Piece) error {
+func equalise(blocks []*block, wanted []equation, allow map[string]float64) error {
 	s := &seams{blocks: blocks, means: map[piece.Ref]float64{}}
 	for _, b := range blocks {
 		b.bend()
 		s.measure(b)
 	}
 	s.unknowns()
-	s.equations(kept)
+	s.equations(wanted, allow)
 	x := make([]float64, len(s.vary))
 	const steps = 30
 	for range steps {
@@ -114,20 +114,41 @@ func bow(line curve.Path) float64 {
 	return far
 }
 
-// equations are the seams of the garment as far as it is lined.
-func (s *seams) equations(kept []*piece.Piece) {
+// String names a seam by its edges.
+func (w equation) String() string { return side(w.A) + " and " + side(w.B) }
+
+// seamsOf are the seams of the pieces that are kept of a garment, and by how much
+// the two sides of each are to differ in a lining: where the garment's are
+// gathered, as they do.
+func seamsOf(kept, garment []*piece.Piece) []equation {
+	eased := map[string]bool{}
+	for _, w := range allowance.Walk(garment) {
+		eased[equation{Walked: w}.String()] = w.EasesIn()
+	}
+	var out []equation
 	for _, w := range allowance.Walk(kept) {
 		if len(w.A) == 1 && slices.Equal(w.A, w.B) {
 			continue // an edge sewn to its own like
 		}
-		differ := 0.0
-		if !w.EasesIn() {
-			differ = w.DifferenceMM()
+		e := equation{Walked: w}
+		if !w.EasesIn() && !eased[e.String()] {
+			e.differMM = w.DifferenceMM()
+		}
+		out = append(out, e)
+	}
+	return out
+}
+
+// equations are the seams of the garment as far as it is lined.
+func (s *seams) equations(wanted []equation, allow map[string]float64) {
+	for _, w := range wanted {
+		if w.differMM != 0 {
 			for _, b := range s.blocks {
 				b.gather(append(slices.Clone(w.A), w.B...))
 			}
 		}
-		s.equal = append(s.equal, equation{w, differ})
+		w.differMM += allow[w.String()]
+		s.equal = append(s.equal, w)
 	}
 }
 
@@ -141,16 +162,20 @@ func (b *block) gather(refs []piece.Ref) {
 	}
 }
 
-// residual is by how much a seam is off.
-func (s *seams) residual(w equation) float64 {
+// off is by how much a seam is off, given how long one edge of each name is.
+func (w equation) off(meanMM func(piece.Ref) float64) float64 {
 	off := -w.differMM
 	for i, r := range w.A {
-		off += float64(w.TimesA[i]) * s.means[r]
+		off += float64(w.TimesA[i]) * meanMM(r)
 	}
 	for i, r := range w.B {
-		off -= float64(w.TimesB[i]) * s.means[r]
+		off -= float64(w.TimesB[i]) * meanMM(r)
 	}
 	return off
+}
+
+func (s *seams) residual(w equation) float64 {
+	return w.off(func(r piece.Ref) float64 { return s.means[r] })
 }
 
 // off is by how much the seam is off that is off most.

@@ -51,13 +51,9 @@ func Make(pieces []*piece.Piece, file string, o Options) (*Lining, error) {
 		return nil, err
 	}
 	kept = out.takeOffFacings(kept, facings)
-	var blocks []*block
-	for _, p := range kept {
-		b, err := newBlock(p, kept)
-		if err != nil {
-			return nil, err
-		}
-		blocks = append(blocks, b)
+	blocks, err := blocksOf(kept)
+	if err != nil {
+		return nil, err
 	}
 	if !slices.ContainsFunc(blocks, (*block).joined) {
 		return nil, fmt.Errorf("%s: no two edges of the pieces to be lined (%s) are joined, so nothing says where the ease goes; write on an edge what it is sewn to, such as joins: back/side", file, names(kept))
@@ -66,13 +62,59 @@ func Make(pieces []*piece.Piece, file string, o Options) (*Lining, error) {
 		o.ArmholeUpMM = 0
 		out.note("the armhole is not raised: that needs an edge named side or underarm beside each armhole, cap or raglan edge")
 	}
-	for _, b := range blocks {
-		if err := b.grow(o); err != nil {
+	// A dart that is trued when its piece is made, or left out, changes the
+	// length of the edge that it opens on; what a seam is then off is made up
+	// for in the next round.
+	const rounds = 8
+	allow, wanted := map[string]float64{}, seamsOf(kept, pieces)
+	for range rounds {
+		if blocks, err = blocksOf(kept); err != nil {
 			return nil, err
 		}
+		if err := out.fit(blocks, wanted, o, allow); err != nil {
+			return nil, err
+		}
+		off := out.off(kept, wanted)
+		worst, at := 0.0, ""
+		for seam, mm := range off {
+			allow[seam] += mm
+			if math.Abs(mm) > math.Abs(worst) || math.Abs(mm) == math.Abs(worst) && seam < at {
+				worst, at = mm, seam
+			}
+		}
+		if math.Abs(worst) <= unequalMM {
+			for _, b := range blocks {
+				out.tell(b, o)
+			}
+			return out, nil
+		}
+		err = fmt.Errorf("%s: %s differ by %s in the lining, for a dart opens there that cannot be kept as it is; write lining: no on one of them, or leave the dart out", file, at, mm(math.Abs(worst)))
 	}
-	if err := equalise(blocks, kept); err != nil {
-		return nil, fmt.Errorf("%s: %w", file, err)
+	return nil, err
+}
+
+func blocksOf(kept []*piece.Piece) ([]*block, error) {
+	var blocks []*block
+	for _, p := range kept {
+		b, err := newBlock(p, kept)
+		if err != nil {
+			return nil, err
+		}
+		blocks = append(blocks, b)
+	}
+	return blocks, nil
+}
+
+// fit makes the pieces of the lining. Allow is by how much more, beside what is
+// drawn, the two sides of a seam are to differ while they are made equal.
+func (l *Lining) fit(blocks []*block, wanted []equation, o Options, allow map[string]float64) error {
+	for _, b := range blocks {
+		if err := b.grow(o); err != nil {
+			return err
+		}
+	}
+	if err := equalise(blocks, wanted, allow); err != nil {
+		return fmt.Errorf("%s: %w", blocks[0].p.File, err)
 	}
 	for _, b := range blocks {
 		b.placeMarks()
@@ -80,17 +122,34 @@ func Make(pieces []*piece.Piece, file string, o Options) (*Lining, error) {
 			b.pleat(o.PleatMM, blocks)
 		}
 	}
-	if err := out.drafts(blocks); err != nil {
-		return nil, err
+	if err := l.drafts(blocks); err != nil {
+		return err
 	}
-	meetNotches(blocks, out.Pieces)
-	if err := out.drafts(blocks); err != nil {
-		return nil, err
+	meetNotches(blocks, l.Pieces)
+	return l.drafts(blocks)
+}
+
+// off is by how much each seam of the pieces made is off, walked as that of the
+// garment is.
+func (l *Lining) off(kept []*piece.Piece, wanted []equation) map[string]float64 {
+	mean := func(r piece.Ref) float64 {
+		sum, n := 0.0, 1
+		for k, p := range l.Pieces {
+			if p.Name != r.Piece {
+				continue
+			}
+			for _, i := range p.Outline.Edge(r.Edge) {
+				sum += allowance.ClosedMM(p.Outline[i], p.Darts)
+			}
+			n = len(kept[k].Outline.Edge(r.Edge)) // a pleat parts one in two
+		}
+		return sum / float64(max(1, n))
 	}
-	for _, b := range blocks {
-		out.tell(b, o)
+	out := map[string]float64{}
+	for _, w := range wanted {
+		out[w.String()] = -w.off(mean)
 	}
-	return out, nil
+	return out
 }
 
 // drafts draws the blocks, and proves that pieces can be made of them.

@@ -139,3 +139,22 @@ func lookOfPart(o *plan.Option, name string) string {
 	}
 	return ""
 }
+
+// The sample's curve runs on smoothly from the front into the back, one colour
+// above it and one below.
+func TestCarriedCurveOfTheSample(t *testing.T) {
+	dir := t.TempDir()
+	r := eke(t, dir, "plan", sample(t, "tshirt-child.svg"), sample(t, "jerseys.csv"), "-o", "out", "--wish", "carry front", "--seams", "curved yoke", "--options", "1", "--time", "30s")
+	require.Equal(t, 0, r.code, r.stderr)
+	verified(t, filepath.Join(dir, "out"))
+	o := &planIn(t, filepath.Join(dir, "out")).Options[0]
+	require.Len(t, o.PiecingSeams, 2)
+	require.Len(t, o.Carried, 1)
+	c := o.Carried[0]
+	require.ElementsMatch(t, []string{"cream", "navy"}, []string{c.Above, c.Below})
+	require.Less(t, c.TurnDeg, 0.5)
+	for _, s := range o.PiecingSeams {
+		require.Equal(t, "curved yoke", s.Kind)
+		require.Equal(t, "curved yoke seam", s.Called)
+	}
+}

@@ -294,19 +294,11 @@ func (f *planFlags) document(args []string, pieces []*piece.Piece, cloth []piece
 	if note := besideNote(f.seams); note != "" {
 		notes = append(notes, note)
 	}
-	var every []*piece.Scrap
-	for i := range cloth {
-		every = append(every, cloth[i].Copies()...)
-	}
-	d := &plan.Document{
-		Format: plan.Format, GapMM: f.gap.mm, GrainToleranceDeg: f.tolerance.deg, AllowanceMM: f.allowance.mm, DartReachMM: f.dartReach.mm, Seed: f.seed,
-		Pattern: args[0], ScrapFiles: args[1:], Pieces: split.DocumentPieces(res.Drawn), Scraps: split.DocumentScraps(every),
-		Options: []plan.Option{}, Fewest: res.Fewest, FewestReason: res.Reason,
-		Warnings: allowance.Warnings(pieces), Notes: notes,
-	}
-	for _, m := range res.Plans {
-		d.Options = append(d.Options, split.DocumentOption(m, res.Drawn, every, 0))
-	}
+	r := split.Record{Settings: o.Settings(), Drawn: res.Drawn, Scraps: split.ScrapCopies(cloth), Plans: res.Plans}
+	d := r.Document()
+	d.Pattern, d.ScrapFiles = args[0], args[1:]
+	d.Fewest, d.FewestReason = res.Fewest, res.Reason
+	d.Warnings, d.Notes = allowance.Warnings(pieces), notes
 	sort.SliceStable(d.Options, func(i, j int) bool {
 		a, b := d.Options[i], d.Options[j]
 		switch f.sort {

@@ -106,14 +106,14 @@ func (f *splitFlags) run(cmd *cobra.Command, path string) error {
 		return err
 	}
 	cloth := clothEnough(made)
-	d := &plan.Document{
-		Format: plan.Format, AllowanceMM: f.allowance.mm, DartReachMM: f.dartReach.mm, Pattern: path,
-		Pieces: split.DocumentPieces(keptDrawn), Scraps: split.DocumentScraps(cloth),
-		Options:      []plan.Option{split.DocumentOption(made, keptDrawn, cloth, 1)},
-		FewestReason: "the lines were given by hand", Warnings: allowance.Warnings(pieces),
-		Notes: append(notesOn(pieces, nil, search.Options{}), "the seams were given by hand, and no scraps: each part is laid on the least cloth that holds it"),
+	r := split.Record{
+		Settings: plan.Settings{AllowanceMM: f.allowance.mm, DartReachMM: f.dartReach.mm},
+		Drawn:    keptDrawn, Whole: drawn, Scraps: cloth, Plans: []*split.Made{made},
 	}
-	d.Options[0].Joins = split.DocumentJoins(drawn, p.Pieces)
+	d := r.Document()
+	d.Pattern, d.FewestReason = path, "the lines were given by hand"
+	d.Warnings = allowance.Warnings(pieces)
+	d.Notes = append(notesOn(pieces, nil, search.Options{}), "the seams were given by hand, and no scraps: each part is laid on the least cloth that holds it")
 	if faults := check.Document(d); len(faults) > 0 {
 		return faultError{fmt.Errorf("the split of %s in %s failed its proof and was not written: %w", f.piece, path, faults[0])}
 	}

@@ -32,6 +32,7 @@ const (
 //	kind     knit or woven
 //	nap      yes or no, no if empty
 //	face     one or both, one if empty
+//	look     what the eye takes it for, its fabric if empty
 //	use      lining for cloth that is set apart for it
 //	note, colour
 //
@@ -116,16 +117,16 @@ func readTable(data []byte) (table, error) {
 
 // columns is where each known column is, -1 where it is not.
 type columns struct {
-	name, fabric, length, width, count, kind, use, nap, face, note, colour int
-	lengthMM, widthMM                                                      float64 // of one of the column's unit
+	name, fabric, length, width, count, kind, look, use, nap, face, note, colour int
+	lengthMM, widthMM                                                            float64 // of one of the column's unit
 }
 
 var header = regexp.MustCompile(`^([a-z]+)(?:[ _]*\(?[ ]*([a-z"″]+)[ ]*\)?)?$`)
 
 func (t table) columns() (columns, error) {
-	c := columns{-1, -1, -1, -1, -1, -1, -1, -1, -1, -1, -1, 0, 0}
+	c := columns{-1, -1, -1, -1, -1, -1, -1, -1, -1, -1, -1, -1, 0, 0}
 	plain := map[string]*int{
-		"name": &c.name, "fabric": &c.fabric, "count": &c.count, "kind": &c.kind, "use": &c.use, "nap": &c.nap,
+		"name": &c.name, "fabric": &c.fabric, "count": &c.count, "kind": &c.kind, "look": &c.look, "use": &c.use, "nap": &c.nap,
 		"face": &c.face, "note": &c.note, "colour": &c.colour, "color": &c.colour,
 	}
 	sized := map[string]struct {
@@ -252,6 +253,7 @@ func (t table) scrap(c columns, row []string) (piece.Scrap, error) {
 			return s, fmt.Errorf("kind %s: %v; write one of these, or nothing", short(v), err)
 		}
 	}
+	s.Look = cell(c.look)
 	if v := cell(c.use); v != "" {
 		if s.Use, err = ParseUse(v); err != nil {
 			return s, fmt.Errorf("use %s: %v; write that, or nothing", short(v), err)

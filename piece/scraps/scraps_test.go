@@ -161,9 +161,9 @@ func TestReadCSV(t *testing.T) {
 		require.NoError(t, err)
 		return got
 	}
-	all := read("name,fabric,length_cm,width_in,count,kind,nap,face,note,colour,Use\n" +
-		`sleeve,navy,60,10,2,Knit,yes,both,"from a dress, worn",#123,Lining` + "\n\n" +
-		"back,,\t70 ,20,,,,,,\n")
+	all := read("name,fabric,length_cm,width_in,count,kind,nap,face,note,colour,Use,Look\n" +
+		`sleeve,navy,60,10,2,Knit,yes,both,"from a dress, worn",#123,Lining,blue` + "\n\n" +
+		"back,,\t70 ,20,,,,,,,\n")
 	require.Len(t, all, 2)
 	s := all[0]
 	assert.Equal(t, "sleeve navy knit lining from a dress, worn #123 s.csv", strings.Join([]string{s.Name, s.Fabric, s.Kind, s.Use, s.Note, s.Colour, s.File}, " "))

@@ -20,6 +20,22 @@ func (o *optionProof) carried() {
 		c := &carriedProof{optionProof: o, Carried: &o.Carried[i], f: Fault{Rule: CarriedLine, Seam: strings.Join(o.Carried[i].Seams, ", ")}}
 		c.prove()
 	}
+	for _, c := range o.Carried {
+		// Lines that run round each sleeve are several, of one wish.
+		on := map[id]bool{}
+		for _, d := range o.Carried {
+			for _, s := range o.seams {
+				if slices.Contains(d.Seams, s.Name) && d.Piece == c.Piece && d.To == c.To && d.Above == c.Above && d.Below == c.Below {
+					on[s.piece.id] = true
+				}
+			}
+		}
+		for _, at := range o.order {
+			if strings.EqualFold(at.name, c.Piece) && !on[at] {
+				o.fail(Fault{Rule: CarriedLine, Seam: strings.Join(c.Seams, ", ")}, "no seam of it is on piece %s", at)
+			}
+		}
+	}
 	for _, w := range o.Wishes {
 		words := strings.Fields(w.Text)
 		if !w.Kept || len(words) < 2 || !strings.EqualFold(words[0], "carry") {
@@ -75,12 +91,6 @@ func (c *carriedProof) prove() {
 		}
 		leads[s.piece.id] = true
 		if !c.addEnds(s) {
-			return
-		}
-	}
-	for _, at := range c.order {
-		if strings.EqualFold(at.name, c.Piece) && !leads[at] {
-			c.fail(c.f, "no seam of it is on piece %s", at)
 			return
 		}
 	}
@@ -446,7 +456,10 @@ func (c *carriedProof) liesBefore(p *partProof, e *carriedEnd) (before, has bool
 
 // lookOf is what the eye takes a scrap for.
 func lookOf(s *plan.Scrap) string {
-	if s.Fabric != "" {
+	switch {
+	case s.Look != "":
+		return s.Look
+	case s.Fabric != "":
 		return s.Fabric
 	}
 	return s.Name

@@ -224,6 +224,7 @@ func (c *common) option(k int) []Fault {
 		o.placed(p)
 	}
 	o.kinds()
+	o.looks()
 	o.uses()
 	o.gaps()
 	o.counts()

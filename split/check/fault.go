@@ -15,6 +15,7 @@ const (
 	Face        Rule = "face"                 // turned over only on cloth with two right sides
 	Fabric      Rule = "fabric"               // cut from a fabric that its piece allows
 	Kind        Rule = "kind"                 // knit and woven are kept apart
+	Look        Rule = "look"                 // a part looks like its scrap
 	Use         Rule = "use"                  // cloth set apart for the lining is cut for nothing else
 	Grain       Rule = "grain"                // along the scrap's grain, and its nap
 	Overhang    Rule = "overhang"             // on the scrap

@@ -116,6 +116,7 @@ var faults = []broken{
 	{"another kind than the piece is to be", func(d *plan.Document, _ *plan.Option) {
 		d.Pieces[0].Kind, d.Scraps[0].Kind, d.Scraps[1].Kind = "knit", "woven", "woven"
 	}, only(Kind, Kind)},
+	{"another look", func(_ *plan.Document, o *plan.Option) { o.Parts[0].Look = "tweed" }, only(Look)},
 	{"kept for the lining", func(d *plan.Document, _ *plan.Option) { d.Scraps[0].Use = "lining" }, only(Use)},
 	{"knit and woven in one piece", func(d *plan.Document, _ *plan.Option) {
 		d.Scraps[0].Kind, d.Scraps[1].Kind = "knit", "woven"

@@ -116,7 +116,7 @@ func partOf(t testing.TB, name, piece string, copy int, scrap string, scrapCopy 
 // on one scrap that lies either way up, and an L-shaped facing in the crook of
 // another scrap.
 func garment(t testing.TB) *plan.Document {
-	d := &plan.Document{Format: plan.Format, GapMM: 3, GrainToleranceDeg: 2, AllowanceMM: 10}
+	d := &plan.Document{Format: plan.Format, Settings: plan.Settings{GapMM: 3, GrainToleranceDeg: 2, AllowanceMM: 10}}
 	o := plan.Option{Rank: 1, Seams: 2, Intrusion: 3, Cost: []plan.Term{{Name: "seams", Points: 2}, {Name: "length", Points: 1}}}
 
 	const neck = "M0,0 C100,80 300,80 400,0"
@@ -216,7 +216,7 @@ func flip(notches []plan.Notch) []plan.Notch {
 // shoulders is a plan that is right in which a strip of 30 mm along the
 // shoulder goes from the front to the back.
 func shoulders(t testing.TB) *plan.Document {
-	d := &plan.Document{Format: plan.Format, GapMM: 3, GrainToleranceDeg: 2, AllowanceMM: 10}
+	d := &plan.Document{Format: plan.Format, Settings: plan.Settings{GapMM: 3, GrainToleranceDeg: 2, AllowanceMM: 10}}
 	body := func(top float64) []plan.Edge {
 		y := func(format string) string { return strings.ReplaceAll(format, "TOP", fmt.Sprint(top)) }
 		return []plan.Edge{

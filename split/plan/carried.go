@@ -23,7 +23,10 @@ const SmoothDeg = 8.0
 
 // Words says it in a sentence.
 func (c *Carried) Words() string {
-	said := fmt.Sprintf("%s are one line", And(c.Seams))
+	said := And(c.Seams) + " are one line"
+	if len(c.Seams) == 1 {
+		said = c.Seams[0] + " is one line all round"
+	}
 	if c.Above == c.Below {
 		said += fmt.Sprintf(", %s above and below", c.Above)
 	} else {

@@ -26,30 +26,35 @@ type Point = [2]float64
 
 // Document is one plan.json.
 type Document struct {
-	Format            string   `json:"format"`
-	MadeBy            string   `json:"made_by,omitempty"` // set by Write
-	GapMM             float64  `json:"gap_mm"`
-	GrainToleranceDeg float64  `json:"grain_tolerance_deg"`
-	AllowanceMM       float64  `json:"allowance_mm"`            // of a piecing seam
-	DartReachMM       float64  `json:"dart_reach_mm,omitempty"` // how far a dart may be moved for a seam to take it in
-	Seed              uint64   `json:"seed"`
-	Pattern           string   `json:"pattern"` // the files it came from
-	ScrapFiles        []string `json:"scrap_files,omitempty"`
-	Pieces            []Piece  `json:"pieces"`
-	Scraps            []Scrap  `json:"scraps"`
-	Options           []Option `json:"options"`
-	Short             []Short  `json:"short,omitempty"`
-	FitAlone          bool     `json:"fit_alone,omitempty"` // with no option: each piece was checked, and fits some scrap by itself
-	Cloth             []Cloth  `json:"cloth,omitempty"`     // with no option: what the pieces need and what is held
-	MoreSeams         *Seams   `json:"more_seams,omitempty"`
-	Partial           *Partial `json:"partial,omitempty"`
-	WouldDo           []Wanted `json:"would_do,omitempty"`
-	Unkept            []Unkept `json:"unkept,omitempty"`
-	Fewest            bool     `json:"fewest"`                  // no plan with fewer seams exists in the kinds of seam tried
-	FewestReason      string   `json:"fewest_reason,omitempty"` // why, or how far the search got
-	Warnings          []string `json:"warnings,omitempty"`      // what of the pattern cannot be sewn well as it was drawn
-	Notes             []string `json:"notes,omitempty"`
-	Lining            string   `json:"lining,omitempty"` // the file with the plan of the lining, from this one's folder
+	Format string `json:"format"`
+	MadeBy string `json:"made_by,omitempty"` // set by Write
+	Settings
+	Pattern      string   `json:"pattern"` // the files it came from
+	ScrapFiles   []string `json:"scrap_files,omitempty"`
+	Pieces       []Piece  `json:"pieces"`
+	Scraps       []Scrap  `json:"scraps"`
+	Options      []Option `json:"options"`
+	Short        []Short  `json:"short,omitempty"`
+	FitAlone     bool     `json:"fit_alone,omitempty"` // with no option: each piece was checked, and fits some scrap by itself
+	Cloth        []Cloth  `json:"cloth,omitempty"`     // with no option: what the pieces need and what is held
+	MoreSeams    *Seams   `json:"more_seams,omitempty"`
+	Partial      *Partial `json:"partial,omitempty"`
+	WouldDo      []Wanted `json:"would_do,omitempty"`
+	Unkept       []Unkept `json:"unkept,omitempty"`
+	Fewest       bool     `json:"fewest"`                  // no plan with fewer seams exists in the kinds of seam tried
+	FewestReason string   `json:"fewest_reason,omitempty"` // why, or how far the search got
+	Warnings     []string `json:"warnings,omitempty"`      // what of the pattern cannot be sewn well as it was drawn
+	Notes        []string `json:"notes,omitempty"`
+	Lining       string   `json:"lining,omitempty"` // the file with the plan of the lining, from this one's folder
+}
+
+// Settings are what a plan was asked for with.
+type Settings struct {
+	GapMM             float64 `json:"gap_mm"` // between cutting lines on one scrap
+	GrainToleranceDeg float64 `json:"grain_tolerance_deg"`
+	AllowanceMM       float64 `json:"allowance_mm"`            // of a piecing seam
+	DartReachMM       float64 `json:"dart_reach_mm,omitempty"` // how far a dart may be moved for a seam to take it in
+	Seed              uint64  `json:"seed"`
 }
 
 // Piece is one copy of a pattern piece, whole, as drawn.
@@ -81,7 +86,8 @@ type Scrap struct {
 	Face     string    `json:"face"` // "one" or "both"
 	Fabric   string    `json:"fabric,omitempty"`
 	Kind     string    `json:"kind,omitempty"`
-	Use      string    `json:"use,omitempty"` // "lining" for cloth that no other piece is cut from
+	Look     string    `json:"look,omitempty"` // what the eye takes it for
+	Use      string    `json:"use,omitempty"`  // "lining" for cloth that no other piece is cut from
 	Colour   string    `json:"colour,omitempty"`
 	Note     string    `json:"note,omitempty"`
 }
@@ -99,6 +105,7 @@ type Option struct {
 	Moved        []MovedPiece  `json:"moved_pieces,omitempty"`
 	Joins        []Join        `json:"joins,omitempty"`
 	SewingOrder  []string      `json:"sewing_order,omitempty"` // a sentence a step
+	Wear         []string      `json:"wear,omitempty"`         // where piecing seams may be felt when it is worn
 	Left         []Left        `json:"left,omitempty"`
 	DartsTakenIn int           `json:"darts_taken_in,omitempty"`
 	Divided      []DividedDart `json:"divided_darts,omitempty"`
@@ -135,6 +142,7 @@ type Part struct {
 	CutD            string     `json:"cut_d,omitempty"`
 	Notches         []Notch    `json:"notches"`
 	Scrap           string     `json:"scrap"`
+	Look            string     `json:"look,omitempty"` // of the scrap
 	ScrapCopy       int        `json:"scrap_copy"`
 	Placement       [6]float64 `json:"placement"`
 	GrainDeg        float64    `json:"grain_deg"`
@@ -217,24 +225,24 @@ type MovedPiece struct {
 	FishEyes []TakenFishEye `json:"fisheye_darts_taken_in,omitempty"`
 }
 
-// TakenDart is a dart whose legs are sewn together in a piecing seam. What lay
-// between its legs is gone. One of the parts beside it may have been turned
-// about the apex, by the angle between the legs, to bring them together: past
-// the apex its edge of the seam then lies off the seam's line by that turn.
-type TakenDart struct {
-	Seam  string   `json:"seam"`
-	Drawn [3]Point `json:"drawn"` // leg, apex, leg as on the piece
-	Sewn  [3]Point `json:"sewn"`  // the same where the parts lie, its apex moved onto the seam
+// Taken is a dart, by its corners, that a piecing seam took in: what lay
+// between its legs is gone.
+type Taken[Corners any] struct {
+	Seam  string  `json:"seam"`
+	Drawn Corners `json:"drawn"` // as on the piece
+	Sewn  Corners `json:"sewn"`  // where the parts lie, each apex moved onto the seam
 }
 
-// TakenFishEye is a dart with two points that a piecing seam running from one
-// to the other took in. Its sides are the seam's two edges there, and what lay
-// between them is gone: a hole in the piece's outline, which is Sewn.
-type TakenFishEye struct {
-	Seam  string   `json:"seam"`
-	Drawn [4]Point `json:"drawn"` // apex, wide, apex, wide as on the piece
-	Sewn  [4]Point `json:"sewn"`  // the same where the parts lie, both apexes on the seam
-}
+// TakenDart is a dart, leg, apex, leg, whose legs are sewn together in a
+// piecing seam. One of the parts beside it may have been turned about the apex,
+// by the angle between the legs, to bring them together: past the apex its edge
+// of the seam then lies off the seam's line by that turn.
+type TakenDart = Taken[[3]Point]
+
+// TakenFishEye is a dart with two points, apex, wide, apex, wide, that a piecing
+// seam running from one point to the other took in. Its sides are the seam's
+// two edges there, and the hole between them in the piece's outline is Sewn.
+type TakenFishEye = Taken[[4]Point]
 
 // DividedDart is a dart with two points that a piecing seam across it makes
 // two of. Each half is sewn first, and their mouths, which are one stretch of

@@ -106,13 +106,8 @@ func (m *MovedPiece) UnmarshalJSON(data []byte) error {
 	return object(data, (*plain)(m))
 }
 
-func (t *TakenDart) UnmarshalJSON(data []byte) error {
-	type plain TakenDart
-	return object(data, (*plain)(t))
-}
-
-func (t *TakenFishEye) UnmarshalJSON(data []byte) error {
-	type plain TakenFishEye
+func (t *Taken[Corners]) UnmarshalJSON(data []byte) error {
+	type plain Taken[Corners]
 	return object(data, (*plain)(t))
 }
 

@@ -52,7 +52,7 @@ func (endless) Read(p []byte) (int, error) {
 // What is written is read as it was, to the last digit.
 func TestWhatIsWrittenIsRead(t *testing.T) {
 	d := &Document{
-		Format: Format, GapMM: 0.1 + 0.2, Seed: 1<<64 - 1,
+		Format: Format, Settings: Settings{GapMM: 0.1 + 0.2, Seed: 1<<64 - 1},
 		Pieces: []Piece{{Name: `<"é` + "\u2028" + `>`, Copy: 1, SeamLine: []Point{{1.0 / 3, -1e-9}}, Darts: [][3]Point{{{1, 2}}}, FishEyes: [][4]Point{{{1, 2}, {3, 4}}}}},
 		Scraps: []Scrap{{Name: "navy", Holes: [][]Point{{{1, 2}, {3, 4}}}}},
 		Options: []Option{{

@@ -90,7 +90,7 @@ func (in *instance) grid(ctx context.Context) *split.Made {
 			on[i].leaf.Placement = at[i]
 		}
 	}
-	m, err := split.Make(&split.Plan{Moves: in.moves, Pieces: in.pieces, Trees: g.trees}, in.table.options.AllowanceMM)
+	m, err := split.Make(in.plan(g.trees), in.table.options.AllowanceMM)
 	if err != nil {
 		return nil
 	}
@@ -107,8 +107,7 @@ func (g *grid) fewest(ctx context.Context, k int) *cover {
 		if c == nil || g.clashes(c) {
 			continue
 		}
-		one := &split.Plan{Pieces: g.instance.pieces[k : k+1], Trees: []*split.Tree{c.tree}}
-		if _, err := split.Make(one, g.table.options.AllowanceMM); err != nil {
+		if !g.makes(k, c) {
 			continue
 		}
 		best, most = c, len(c.parts)-1
@@ -117,6 +116,17 @@ func (g *grid) fewest(ctx context.Context, k int) *cover {
 		}
 	}
 	return best
+}
+
+// makes reports whether a cover of a copy can be made by itself. Of what a carried
+// line has cut that is not asked.
+func (g *grid) makes(k int, c *cover) bool {
+	if g.instance.carried != nil {
+		return true
+	}
+	one := &split.Plan{Pieces: g.instance.pieces[k : k+1], Trees: []*split.Tree{c.tree}}
+	_, err := split.Make(one, g.table.options.AllowanceMM)
+	return err == nil
 }
 
 // clashes reports whether the parts of a cover come from knit and woven.

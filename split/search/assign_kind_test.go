@@ -52,22 +52,15 @@ func TestKindsAreKeptApart(t *testing.T) {
 			if len(scraps) == 0 {
 				return most + 1
 			}
-			ctx, cancel := context.WithTimeout(context.Background(), 20*time.Second)
+			ctx, cancel := context.WithTimeout(context.Background(), 2*time.Minute)
 			defer cancel()
 			res, err := Run(ctx, pieces, scraps, Options{Keep: 2, MaxSeams: most, AllowanceMM: 10, GapMM: 3, Wishes: wishes, Budgets: 3})
 			require.NoError(t, err)
 			if len(res.Plans) == 0 {
 				return most + 1
 			}
-			d := &plan.Document{Format: plan.Format, GapMM: 3, AllowanceMM: 10, Pieces: split.DocumentPieces(res.Drawn)}
-			var every []*piece.Scrap
-			for i := range scraps {
-				every = append(every, scraps[i].Copies()...)
-			}
-			d.Scraps = split.DocumentScraps(every)
-			for _, m := range res.Plans {
-				d.Options = append(d.Options, split.DocumentOption(m, res.Drawn, every, 1))
-			}
+			r := split.Record{Settings: plan.Settings{GapMM: 3, AllowanceMM: 10}, Drawn: res.Drawn, Scraps: split.ScrapCopies(scraps), Plans: res.Plans}
+			d := r.Document()
 			for k := range d.Options {
 				d.Options[k].Wishes = wish.Told(wishes, d, &d.Options[k])
 			}

@@ -2,6 +2,7 @@ package search
 
 import (
 	"context"
+	"flag"
 	"math"
 	"slices"
 	"testing"
@@ -10,6 +11,8 @@ import (
 	"eke/piece"
 	"eke/piece/plane"
 	"eke/split"
+	"eke/split/check"
+	"eke/split/plan"
 	"eke/split/search/puzzle"
 	"eke/split/wish"
 
@@ -38,6 +41,8 @@ func carriedSolved(t testing.TB, seed uint64, r puzzle.Rules, limit time.Duratio
 	m := res.Plans[0]
 	t.Logf("%s seed %d: %d of %d seams, %d scraps; hidden %v; found after %v of processor time, %v", r.Garment, seed, len(m.Seams), p.Seams, len(p.Scraps), p.Hidden, told.Round(10*time.Millisecond), time.Since(start).Round(10*time.Millisecond))
 	requireCarried(t, m)
+	record := split.Record{Settings: plan.Settings{GapMM: r.GapMM, GrainToleranceDeg: 2, AllowanceMM: 10}, Drawn: res.Drawn, Scraps: split.ScrapCopies(p.Scraps), Plans: []*split.Made{m}}
+	require.Empty(t, check.Document(record.Document()))
 	return len(m.Seams) <= p.Seams
 }
 
@@ -79,6 +84,12 @@ func requireCarried(t testing.TB, m *split.Made) {
 	}
 }
 
+var (
+	oneLook = flag.Bool("one-look", false, "carried lines: whether all scraps are of one look")
+	alsoCut = flag.Int("also-cut", 0, "carried lines: how many parts are cut once more")
+	round   = flag.Bool("round", false, "carried lines: whether they run round the body at one level")
+)
+
 func TestPlantedCarriedLines(t *testing.T) {
 	if *planted == 0 {
 		t.Skip("run with -planted 20 -slack 10")
@@ -86,7 +97,7 @@ func TestPlantedCarriedLines(t *testing.T) {
 	won := 0
 	for k := range *planted {
 		seed := uint64(*fromSeed + k)
-		r := puzzle.Rules{Garment: []string{"t-shirt", "raglan"}[seed%2], SlackMM: *slackMM, Share: 0.3, Decoys: 3, GapMM: 3, TurnDeg: 2}
+		r := puzzle.Rules{Garment: []string{"t-shirt", "raglan"}[seed%2], SlackMM: *slackMM, Share: 0.3, Decoys: 3, GapMM: 3, TurnDeg: 2, OneLook: *oneLook, Round: *round, Seams: *alsoCut}
 		if carriedSolved(t, seed, r, *limit) {
 			won++
 		}

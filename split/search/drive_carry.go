@@ -1,6 +1,7 @@
 package search
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -70,7 +71,7 @@ func newCarrier(t *table, copies []*piece.Piece, w wish.Carry) (*carrier, error)
 		return nil, fmt.Errorf("the wish %q: a piece has no sound cutting line", w)
 	}
 	for i := range t.bins {
-		if l := lookOf(t.bins[i].scrap); !slices.Contains(c.looks, l) {
+		if l := t.bins[i].scrap.TheLook(); !slices.Contains(c.looks, l) {
 			c.looks = append(c.looks, l)
 		}
 	}
@@ -83,8 +84,29 @@ type stretch struct {
 	way    split.Way
 	manner split.Manner
 	seams  int
-	upTo   map[string]float64 // by look, as far as which it holds what lies above
-	from   map[string]float64 // from where on it holds what lies below
+	// By look and part, first those above the line and then those below: as far
+	// as which level, or from which on, a scrap of the look holds the part by
+	// itself. Not a number where it holds it at none.
+	critical map[string][]float64
+}
+
+// window is the levels at which a look holds every part above and another every
+// part below, each by itself, but for one part that may be left out; -1 for none.
+// It is empty where Lo is more than Hi.
+func (s *stretch) window(above, below string, leftOut int) split.Span {
+	out := s.Span
+	for k := range s.seams {
+		if hi := s.critical[above][k]; k != leftOut {
+			out.Hi = min(out.Hi, hi)
+		}
+		if lo := s.critical[below][s.seams+k]; s.seams+k != leftOut {
+			out.Lo = max(out.Lo, lo)
+		}
+	}
+	if !(out.Lo <= out.Hi) { // or not a number
+		return split.Span{Lo: 1, Hi: 0}
+	}
+	return out
 }
 
 // stretches are where the line may run, those with the fewest seams first, and of
@@ -181,64 +203,54 @@ func carriedWays(o Options) []split.Way {
 	return out
 }
 
-// parts are the parts above a line, or below it; nil where it cuts a copy in no
-// two sound ones.
-func (c *carrier) parts(l *split.CarriedLine, above bool) []*blank {
-	var out []*blank
-	for _, cut := range l.Cuts {
-		near, far := c.table.cutAt(c.whole[cut.Copy], cut.Way, cut.LevelMM)
-		if near == nil {
-			return nil
-		}
-		if cut.AboveNear == above {
-			out = append(out, near)
-		} else {
-			out = append(out, far)
-		}
+// part is a part of the line's k-th cut; nil where it leaves no two sound ones.
+func (c *carrier) part(l *split.CarriedLine, k int, above bool) *blank {
+	cut := l.Cuts[k]
+	near, far := c.table.cutAt(c.whole[cut.Copy], cut.Way, cut.LevelMM)
+	if cut.AboveNear == above {
+		return near
 	}
-	return out
+	return far
 }
 
-// holds reports whether a look holds every part above a line, or below it, each
-// by itself.
-func (c *carrier) holds(ctx context.Context, s *stretch, level float64, above bool, look string) bool {
+// holds reports whether a scrap of a look holds the part of the k-th cut by itself.
+func (c *carrier) holds(ctx context.Context, s *stretch, level float64, k int, above bool, look string) bool {
 	line, err := c.At(s.way, level, s.manner)
 	if err != nil {
 		return false
 	}
-	parts := c.parts(line, above)
-	for _, p := range parts {
-		if !slices.ContainsFunc(c.table.bins, func(b bin) bool {
-			if lookOf(b.scrap) != look || b.scrap.Copy > 1 {
-				return false
-			}
-			_, ok := c.table.fitsOn(ctx, p, &b)
-			return ok
-		}) {
-			return false
+	part := c.part(line, k, above)
+	if part == nil {
+		return false
+	}
+	for i := range c.table.bins {
+		b := &c.table.bins[i]
+		if b.scrap.Copy > 1 || b.scrap.TheLook() != look {
+			continue
+		}
+		if _, ok := c.table.fitsOn(ctx, part, b); ok {
+			return true
 		}
 	}
-	return len(parts) > 0
+	return false
 }
 
-// bound finds the critical levels of a stretch, for every look.
-func (c *carrier) bound(ctx context.Context, stretches []*stretch) {
+// bound finds the critical levels of a stretch, by bisection.
+func (c *carrier) bound(ctx context.Context, s *stretch) {
 	const toMM = 0.5
-	g := new(errgroup.Group)
-	g.SetLimit(c.table.options.Workers)
-	critical := func(s *stretch, above bool, look string) float64 {
+	critical := func(k int, above bool, look string) float64 {
 		good, bad := s.Lo, s.Hi
 		if !above {
 			good, bad = bad, good
 		}
-		if !c.holds(ctx, s, good, above, look) {
+		if !c.holds(ctx, s, good, k, above, look) {
 			return math.NaN()
 		}
-		if c.holds(ctx, s, bad, above, look) {
+		if c.holds(ctx, s, bad, k, above, look) {
 			return bad
 		}
 		for math.Abs(good-bad) > toMM && ctx.Err() == nil {
-			if mid := (good + bad) / 2; c.holds(ctx, s, mid, above, look) {
+			if mid := (good + bad) / 2; c.holds(ctx, s, mid, k, above, look) {
 				good = mid
 			} else {
 				bad = mid
@@ -246,25 +258,20 @@ func (c *carrier) bound(ctx context.Context, stretches []*stretch) {
 		}
 		return good
 	}
-	for _, s := range stretches {
-		upTo, from := make([]float64, len(c.looks)), make([]float64, len(c.looks))
-		s.upTo, s.from = map[string]float64{}, map[string]float64{}
-		for k, look := range c.looks {
+	s.critical = map[string][]float64{}
+	g := new(errgroup.Group)
+	g.SetLimit(c.table.options.Workers)
+	for _, look := range c.looks {
+		levels := make([]float64, 2*s.seams)
+		s.critical[look] = levels
+		for k := range levels {
 			g.Go(func() error {
-				upTo[k], from[k] = critical(s, true, look), critical(s, false, look)
+				levels[k] = critical(k%s.seams, k < s.seams, look)
 				return nil
 			})
 		}
-		_ = g.Wait()
-		for k, look := range c.looks {
-			if !math.IsNaN(upTo[k]) {
-				s.upTo[look] = upTo[k]
-			}
-			if !math.IsNaN(from[k]) {
-				s.from[look] = from[k]
-			}
-		}
 	}
+	_ = g.Wait()
 }
 
 // place is a line that may be carried there, with a look above and one below.
@@ -273,77 +280,70 @@ type carriedPlace struct {
 	level        float64
 	above, below string
 	round        int // of the levels of its stretch and looks, which it is
+	turns        int // how sharply it turns at a join, roughly
+}
+
+// turns is how sharply the line turns at a join, in steps that anyone sees.
+func (c *carrier) turns(s *stretch, level float64) int {
+	const seenDeg = 30.0
+	line, err := c.At(s.way, level, s.manner)
+	if err != nil {
+		return math.MaxInt32
+	}
+	return int(line.Sharpest().TurnDeg / seenDeg)
 }
 
 // places are the levels worth trying, the likeliest first: of each stretch and
 // pair of looks the welcome level or else the middle one, and then ever more
-// between.
-func (c *carrier) places(stretches []*stretch) []carriedPlace {
+// between. Where every level leaves a part that no scrap of its look holds, they
+// are those at which it is one, which must be cut again.
+func (c *carrier) places(stretches []*stretch) (out []carriedPlace, whole bool) {
 	const apartMM, most = 1.5, 64
-	var out []carriedPlace
-	for _, s := range stretches {
-		for _, above := range c.looks {
-			hi, ok := s.upTo[above]
-			for _, below := range c.looks {
-				lo, ok2 := s.from[below]
-				if !ok || !ok2 || lo > hi {
-					continue
-				}
-				for k, level := range levelsIn(split.Span{Lo: lo, Hi: hi}, s.way.Welcome(c.Body()), apartMM) {
-					out = append(out, carriedPlace{s, level, above, below, k})
-				}
+	for whole = true; ; whole = false {
+		for _, s := range stretches {
+			last := -1
+			if !whole {
+				last = 2*s.seams - 1
 			}
-		}
-	}
-	slices.SortStableFunc(out, func(a, b carriedPlace) int { return a.round - b.round })
-	return out[:min(len(out), most)]
-}
-
-// placesShort are the levels to try where every level leaves a part that no cloth
-// of its look holds, so that it must be cut again.
-func (c *carrier) placesShort(stretches []*stretch) []carriedPlace {
-	const most = 12
-	type short struct {
-		carriedPlace
-		byMM float64
-	}
-	var all []short
-	for _, s := range stretches {
-		for _, above := range c.looks {
-			for _, below := range c.looks {
-				hi, ok := s.upTo[above]
-				if !ok {
-					hi = s.Lo
-				}
-				lo, ok := s.from[below]
-				if !ok {
-					lo = s.Hi
-				}
-				level := (lo + hi) / 2
-				for _, l := range s.way.Welcome(c.Body()) {
-					if l >= s.Lo && l <= s.Hi {
-						level = l
-						break
+			for _, above := range c.looks {
+				for _, below := range c.looks {
+					for leftOut := min(0, last); leftOut <= last; leftOut++ {
+						window := s.window(above, below, leftOut)
+						if window.Lo > window.Hi {
+							continue
+						}
+						for k, level := range levelsIn(window, s.way.Welcome(c.Body()), apartMM) {
+							out = append(out, carriedPlace{s, level, above, below, k, c.turns(s, level)})
+						}
 					}
 				}
-				all = append(all, short{carriedPlace{s, level, above, below, 0}, lo - hi})
+			}
+		}
+		if len(out) > 0 || !whole {
+			break
+		}
+	}
+	slices.SortStableFunc(out, func(a, b carriedPlace) int {
+		return cmp.Or(a.round-b.round, a.seams-b.seams, a.turns-b.turns)
+	})
+	return out[:min(len(out), most)], whole && len(out) > 0
+}
+
+// anywhere are a few levels to try where every one leaves several parts that no
+// scrap of their look holds: the welcome one of each stretch and pair of looks,
+// or else the middle one.
+func (c *carrier) anywhere(stretches []*stretch) []carriedPlace {
+	const most = 12
+	var out []carriedPlace
+	for _, s := range stretches {
+		level := levelsIn(s.Span, s.way.Welcome(c.Body()), s.Hi-s.Lo)[0]
+		for _, above := range c.looks {
+			for _, below := range c.looks {
+				out = append(out, carriedPlace{stretch: s, level: level, above: above, below: below})
 			}
 		}
 	}
-	slices.SortStableFunc(all, func(a, b short) int {
-		switch {
-		case a.byMM < b.byMM:
-			return -1
-		case a.byMM > b.byMM:
-			return 1
-		}
-		return 0
-	})
-	var out []carriedPlace
-	for _, s := range all[:min(len(all), most)] {
-		out = append(out, s.carriedPlace)
-	}
-	return out
+	return out[:min(len(out), most)]
 }
 
 // levelsIn are the levels of a span to try: the welcome ones, then the middle,
@@ -422,15 +422,22 @@ func (c *carrier) instances(at carriedPlace) []*instance {
 // none where it cannot be carried, and why says so.
 func (c *carrier) variants(ctx context.Context) (out []*instance, why string) {
 	stretches, err := c.stretches()
-	if len(stretches) == 0 {
+	switch {
+	case len(stretches) == 0 && err == nil:
+		return nil, fmt.Sprintf("no cross seam cuts %s in two sound parts", c.Piece)
+	case len(stretches) == 0:
 		return nil, err.Error()
 	}
-	c.bound(ctx, stretches)
-	places := c.places(stretches)
-	c.why = "what lies above the line has cloth of one look and what lies below too, each part by itself, but no way was found to cut all of them together"
+	for _, s := range stretches {
+		c.bound(ctx, s)
+	}
+	places, whole := c.places(stretches)
+	c.why = "there is cloth of one look for all that lies above the line, and of one for all that lies below, each part by itself, but no way was found to cut all of it together"
 	if len(places) == 0 {
-		places = c.placesShort(stretches)
-		c.why = fmt.Sprintf("wherever the line runs, some part beside it fits no scrap, where all that lies above it is to be of one look and all that lies below of one; %s above and %s below miss the least", places[0].above, places[0].below)
+		places = c.anywhere(stretches)
+	}
+	if !whole {
+		c.why = "wherever the line runs, some part beside it fits no scrap by itself, where all that lies above it is to be of one look and all that lies below of one"
 	}
 	for _, p := range places {
 		out = append(out, c.instances(p)...)
@@ -463,17 +470,10 @@ func carryWished(o Options) (w wish.Carry, ok bool, err error) {
 // for, where no piece that it leaves is cut again.
 const mostCarried = 8
 
-func lookOf(s *piece.Scrap) string {
-	if s.Fabric != "" {
-		return s.Fabric
-	}
-	return s.Name
-}
-
 // lookRule keeps a part that is to be of one look to scraps of it.
 type lookRule struct{}
 
 func (lookRule) MayCut(p *piece.Piece, s *piece.Scrap) bool {
-	return p.Look == "" || p.Look == lookOf(s)
+	return p.Look == "" || p.Look == s.TheLook()
 }
 func (lookRule) String() string { return "look" }

@@ -40,7 +40,7 @@ func (d *driver) run(whole context.Context) *Result {
 	undecided := map[int]bool{}
 	plan := newSchedule(first, best-1, d.options.Budgets)
 	var fallback *split.Made
-	triedGrid := d.options.First
+	triedGrid := d.options.First || d.carry != nil
 	packOnly := d.options.MaxSeams == 0 && len(d.variants) == 1 && d.base.oneAssignment() && len(d.movedInstances(ctx)) == 0
 	for ctx.Err() == nil {
 		seams, tier, ok := plan.next(best)
@@ -155,7 +155,10 @@ func (d *driver) reportPlan(m *split.Made) {
 // added, or nil. It is what is shown where no other plan is found.
 func (d *driver) grid(ctx context.Context) *split.Made {
 	var best *split.Made
-	for _, in := range d.variants {
+	for k, in := range d.variants {
+		if d.carry != nil && (best != nil || k == mostCarried) {
+			break
+		}
 		m := in.grid(ctx)
 		if m == nil || d.options.MaxSeams >= 0 && len(m.Seams) > d.options.MaxSeams {
 			continue

@@ -67,11 +67,13 @@ func solved(t testing.TB, seed uint64, r puzzle.Rules, limit time.Duration) bool
 }
 
 // Scraps grown round a hidden plan, with room to spare: nearly every one must
-// be found. The race detector gets a few, and time.
+// be found. Each takes a second or two; the limit is for a busy machine. The
+// race detector gets a few.
 func TestPuzzlesWithRoomToSpare(t *testing.T) {
-	puzzles, need, limit := 20, 19, 20*time.Second
+	const limit = 2 * time.Minute
+	puzzles, need := 20, 19
 	if underRace {
-		puzzles, need, limit = 3, 3, 90*time.Second
+		puzzles, need = 3, 3
 	}
 	won := 0
 	for seed := range uint64(puzzles) {

@@ -99,6 +99,7 @@ import (
 
 	"eke/piece"
 	"eke/split"
+	"eke/split/plan"
 	"eke/split/wish"
 )
 
@@ -118,6 +119,11 @@ type Options struct {
 	Progress          func(Progress) // called from one goroutine at a time
 	First             bool           // stop at the first plan, and leave it as it was found
 	Budgets           int            // how many budgets each number of seams gets, the smallest first; all
+}
+
+// Settings are the options that a plan document tells.
+func (o Options) Settings() plan.Settings {
+	return plan.Settings{GapMM: o.GapMM, GrainToleranceDeg: o.GrainToleranceDeg, AllowanceMM: o.AllowanceMM, DartReachMM: o.DartReachMM, Seed: o.Seed}
 }
 
 // MayCut reports whether every rule lets a piece be cut from a scrap.

@@ -32,7 +32,7 @@ func (q *inquiry) partial(ctx context.Context) (*plan.Partial, []*piece.Piece) {
 		}
 	}
 	out := &plan.Partial{Option: g.plan.Options[0]}
-	out.Option.SewingOrder = nil // of a garment that is not whole
+	out.Option.SewingOrder, out.Option.Wear = nil, nil // of a garment that is not whole
 	var left []*piece.Piece
 	for _, p := range q.copies {
 		if !slices.Contains(g.held, p) {

@@ -102,15 +102,8 @@ func (q *inquiry) proved(ctx context.Context, copies []*piece.Piece, scraps []pi
 	if err != nil || len(res.Plans) == 0 {
 		return nil
 	}
-	var every []*piece.Scrap
-	for i := range scraps {
-		every = append(every, scraps[i].Copies()...)
-	}
-	d := &plan.Document{
-		Format: q.doc.Format, GapMM: q.doc.GapMM, GrainToleranceDeg: q.doc.GrainToleranceDeg, AllowanceMM: q.doc.AllowanceMM, DartReachMM: q.doc.DartReachMM,
-		Pieces: split.DocumentPieces(res.Drawn), Scraps: split.DocumentScraps(every),
-	}
-	d.Options = []plan.Option{split.DocumentOption(res.Plans[0], res.Drawn, every, 1)}
+	r := split.Record{Settings: q.doc.Settings, Drawn: res.Drawn, Scraps: split.ScrapCopies(scraps), Plans: res.Plans[:1]}
+	d := r.Document()
 	d.Options[0].Wishes = wish.Told(o.Wishes, d, &d.Options[0])
 	if faults := check.Document(d); len(faults) > 0 {
 		if q.fault == nil {

@@ -39,14 +39,8 @@ func told(t testing.TB, pieces []*piece.Piece, scraps []piece.Scrap, maxSeams in
 	require.Empty(t, res.Plans)
 	ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
 	defer cancel()
-	var every []*piece.Scrap
-	for i := range scraps {
-		every = append(every, scraps[i].Copies()...)
-	}
-	d := &plan.Document{
-		Format: plan.Format, GapMM: o.GapMM, GrainToleranceDeg: o.GrainToleranceDeg, AllowanceMM: o.AllowanceMM,
-		Pieces: split.DocumentPieces(res.Drawn), Scraps: split.DocumentScraps(every),
-	}
+	r := split.Record{Settings: o.Settings(), Drawn: res.Drawn, Scraps: split.ScrapCopies(scraps)}
+	d := r.Document()
 	require.NoError(t, Tell(ctx, d, pieces, scraps, o, res.Settled))
 	require.Empty(t, check.Document(d))
 	return d

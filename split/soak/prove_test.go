@@ -105,18 +105,9 @@ func fault(rule, format string, args ...any) error {
 }
 
 func (s setting) document(res *search.Result, scraps []piece.Scrap) *plan.Document {
-	var every []*piece.Scrap
-	for i := range scraps {
-		every = append(every, scraps[i].Copies()...)
-	}
-	d := &plan.Document{
-		Format: plan.Format, GapMM: s.GapMM, GrainToleranceDeg: s.ToleranceDeg, AllowanceMM: s.AllowanceMM,
-		DartReachMM: s.DartReachMM, Seed: s.Seed,
-		Pieces: split.DocumentPieces(res.Drawn), Scraps: split.DocumentScraps(every), Fewest: res.Fewest, FewestReason: res.Reason,
-	}
-	for i, m := range res.Plans {
-		d.Options = append(d.Options, split.DocumentOption(m, res.Drawn, every, i+1))
-	}
+	r := split.Record{Settings: s.options().Settings(), Drawn: res.Drawn, Scraps: split.ScrapCopies(scraps), Plans: res.Plans}
+	d := r.Document()
+	d.Fewest, d.FewestReason = res.Fewest, res.Reason
 	return d
 }
 

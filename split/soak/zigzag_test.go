@@ -61,11 +61,8 @@ func document(t testing.TB, p *piece.Piece) *plan.Document {
 		m.Parts[k].Leaf.Scrap = k
 		cloth = append(cloth, &piece.Scrap{Name: fmt.Sprint("cloth ", k), GrainDeg: 90, Count: 1, Outline: orb.Ring{{-100, -100}, {900, -100}, {900, 900}, {-100, 900}}})
 	}
-	return &plan.Document{
-		Format: plan.Format, GrainToleranceDeg: 2, AllowanceMM: 10,
-		Pieces: split.DocumentPieces(m.Plan.Pieces), Scraps: split.DocumentScraps(cloth),
-		Options: []plan.Option{split.DocumentOption(m, m.Plan.Pieces, cloth, 1)},
-	}
+	r := split.Record{Settings: plan.Settings{GrainToleranceDeg: 2, AllowanceMM: 10}, Drawn: m.Plan.Pieces, Scraps: cloth, Plans: []*split.Made{m}}
+	return r.Document()
 }
 
 // BenchmarkZigzag is the time to cut, and to prove, a part whose outline is

@@ -30,10 +30,14 @@ func (c Carry) String() string {
 }
 
 func (c Carry) Kept(d *plan.Document, o *plan.Option) (kept bool, how string) {
+	var lines []string
 	for _, line := range o.Carried {
 		if strings.EqualFold(line.Piece, c.Piece) && strings.EqualFold(line.To, c.To) {
-			return true, line.Words()
+			lines = append(lines, line.Words())
 		}
+	}
+	if len(lines) > 0 {
+		return true, strings.Join(lines, "; ")
 	}
 	how = "no seam is carried on from " + c.Piece
 	if c.To != "" {

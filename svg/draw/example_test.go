@@ -11,7 +11,7 @@ import (
 // A part is drawn from plan.json alone.
 func ExamplePart() {
 	square := []plan.Point{{0, 0}, {120, 0}, {120, 120}, {0, 120}}
-	d := &plan.Document{AllowanceMM: 10, Options: []plan.Option{{Parts: []plan.Part{{
+	d := &plan.Document{Settings: plan.Settings{AllowanceMM: 10}, Options: []plan.Option{{Parts: []plan.Part{{
 		Name: "pocket", Piece: "pocket", Copy: 1, GrainDeg: 90, Scrap: "denim", ScrapCopy: 1,
 		SeamLine:  square,
 		CutLine:   []plan.Point{{-10, -10}, {130, -10}, {130, 130}, {-10, 130}},

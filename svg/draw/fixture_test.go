@@ -190,7 +190,7 @@ func tshirt() *plan.Document {
 	moved.MovedSeams = []plan.MovedSeam{{Join: "front/shoulder back/shoulder", From: "front", To: "back", ByMM: 30, FromLengthMM: 122.4, ToLengthMM: 122.4}}
 	moved.Cost = append(append([]plan.Term{}, o.Cost...), plan.Term{Name: "seams moved", Detail: "shoulder by 30 mm", Points: 2.7})
 	return &plan.Document{
-		Format: plan.Format, GapMM: 3, GrainToleranceDeg: 2, AllowanceMM: 10, Seed: 1,
+		Format: plan.Format, Settings: plan.Settings{GapMM: 3, GrainToleranceDeg: 2, AllowanceMM: 10, Seed: 1},
 		Pattern: "tshirt.svg", ScrapFiles: []string{"scraps.csv"},
 		Pieces: []plan.Piece{
 			piece("front", 1, front, "navy"), piece("back", 1, back, "navy or cream"),

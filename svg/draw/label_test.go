@@ -22,8 +22,8 @@ func onePart(name string, seam []plan.Point, grainDeg float64) *plan.Document {
 	}
 	edges[0].Seam = "A"
 	return &plan.Document{
-		AllowanceMM: 10,
-		Scraps:      []plan.Scrap{{Name: "navy", Copy: 1, Outline: rectangle(900, 900), GrainDeg: 90}},
+		Settings: plan.Settings{AllowanceMM: 10},
+		Scraps:   []plan.Scrap{{Name: "navy", Copy: 1, Outline: rectangle(900, 900), GrainDeg: 90}},
 		Options: []plan.Option{{Rank: 1, Parts: []plan.Part{{
 			Name: name, Piece: "front", Copy: 1, SeamLine: seam, CutLine: grown(seam, 10), Edges: edges,
 			GrainDeg: grainDeg, Scrap: "navy", ScrapCopy: 1, Placement: [6]float64{1, 0, 0, 1, 450, 450},

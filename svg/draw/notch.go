@@ -35,9 +35,13 @@ func newMarker(cut curve.Path, edges []edge) *marker {
 	if plane.SignedArea(k.ring) < 0 {
 		k.cut = cut.Reverse()
 	}
+	along := 0.0
 	for _, e := range edges {
-		k.starts = append(k.starts, k.seam.Length())
-		k.seam = append(k.seam, e.path...)
+		k.starts = append(k.starts, along)
+		for _, s := range e.path {
+			k.seam = append(k.seam, s)
+			along += s.Length()
+		}
 	}
 	k.cutRuler, k.seamRuler = k.cut.Ruler(), k.seam.Ruler()
 	return k

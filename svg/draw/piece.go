@@ -40,6 +40,6 @@ func PieceShape(p *piece.Piece, cut curve.Path) (Shape, error) {
 	if p.Mirrored {
 		words += ", half of them mirrored"
 	}
-	d := &plan.Document{AllowanceMM: piece.DefaultAllowanceMM}
+	d := &plan.Document{Settings: plan.Settings{AllowanceMM: piece.DefaultAllowanceMM}}
 	return partShape(d, &plan.Option{}, &part, curve.Identity, inscription{words: []string{words}, edges: true})
 }

@@ -71,6 +71,25 @@ func attribute(n *html.Node, key string) string {
 	return ""
 }
 
+// What is felt when the garment is worn is said with what helps, and where a
+// lining is planned with where its plan is.
+func TestReportOfWearAndLining(t *testing.T) {
+	const helps, lies = "topstitch the allowances", "The lining lies between them and the skin."
+	d := tshirt(t)
+	require.NotContains(t, written(t, d), "When it is worn")
+	d.Options[0].Wear = []string{"in front, A lies at the underarm, where cloth rubs"}
+	page := written(t, d)
+	require.Contains(t, page, "In front, A lies at the underarm, where cloth rubs.")
+	require.Contains(t, page, helps)
+	require.NotContains(t, page, lies)
+	require.NotContains(t, page, `href="lining/`)
+	d.Lining = "lining/plan.json"
+	page = written(t, d)
+	require.Contains(t, page, lies)
+	require.NotContains(t, page, helps)
+	require.Contains(t, page, `href="lining/report.html"`)
+}
+
 func TestReportIsTheSameEachTime(t *testing.T) {
 	require.Equal(t, written(t, tshirt(t)), written(t, tshirt(t)))
 }
@@ -133,7 +152,7 @@ func TestNamesAreText(t *testing.T) {
 			s := &o.PiecingSeams[k]
 			s.Name, s.Kind, s.Called, s.Press, s.Why, s.Parts = hostile, hostile, hostile, hostile, hostile, []string{hostile, hostile}
 		}
-		o.SewingOrder, o.Notes = []string{hostile}, []string{hostile}
+		o.SewingOrder, o.Notes, o.Wear = []string{hostile}, []string{hostile}, []string{hostile}
 		o.Wishes = []plan.Wish{{Text: hostile, How: hostile}}
 		o.Cost = append(o.Cost, plan.Term{Name: hostile, Detail: hostile})
 	}

@@ -143,6 +143,12 @@ func newOption(d *plan.Document, at int, u measure.Unit) (option, error) {
 		o.Reasons = o.Reasons || s.Why != ""
 		o.Shows = append(o.Shows, fmt.Sprintf("%s: %s in the %s, %s", draw.Plain(s.Name), draw.Plain(s.Called), draw.Plain(d.CopyName(s.Piece, s.Copy)), u.Long(s.LengthMM)))
 	}
+	for _, c := range o.Carried {
+		if len(c.Seams) == 1 {
+			continue
+		}
+		o.Shows = append(o.Shows, fmt.Sprintf("%s are one line, from piece to piece", draw.Plain(plan.And(c.Seams))))
+	}
 	for _, m := range o.MovedSeams {
 		o.Shows = append(o.Shows, fmt.Sprintf("%s moved %s from the %s to the %s", joinName(m.Join), u.Fine(m.ByMM), m.From, m.To))
 	}

@@ -9,6 +9,8 @@ import (
 	"eke/piece"
 	"eke/piece/curve"
 	"eke/split"
+
+	"github.com/paulmach/orb"
 )
 
 // The looks of a puzzle with a carried line: above it and below, and of the
@@ -50,7 +52,7 @@ func Carried(seed uint64, r Rules) (*Puzzle, error) {
 	}
 	p := &Puzzle{Pieces: pieces}
 	for try := 0; ; try++ {
-		parts, told, err := carriedParts(pieces, r.Garment, rng)
+		parts, told, err := carriedParts(pieces, r, rng)
 		if err != nil {
 			if try == 50 {
 				return nil, err
@@ -58,6 +60,9 @@ func Carried(seed uint64, r Rules) (*Puzzle, error) {
 			continue
 		}
 		p.Hidden, p.Seams = told, len(told)
+		if r.OneLook {
+			parts = map[string][]part{Above: append(append(parts[Above], parts[Below]...), parts[Elsewhere]...)}
+		}
 		for _, look := range []string{Above, Below, Elsewhere} {
 			if err := p.growAll(parts[look], look, r, rng); err != nil {
 				return nil, err
@@ -67,7 +72,9 @@ func Carried(seed uint64, r Rules) (*Puzzle, error) {
 	}
 	for k := range r.Decoys {
 		s := decoy(rng)
-		s.Fabric = []string{Above, Below, Elsewhere}[k%3]
+		if s.Fabric = Above; !r.OneLook {
+			s.Fabric = []string{Above, Below, Elsewhere}[k%3]
+		}
 		p.Scraps = append(p.Scraps, s)
 	}
 	p.shuffle(rng)
@@ -93,59 +100,93 @@ func (p *Puzzle) growAll(parts []part, look string, r Rules, rng *rand.Rand) err
 }
 
 // carriedParts cuts the pieces by a line at a random level, by look.
-func carriedParts(pieces []*piece.Piece, garment string, rng *rand.Rand) (map[string][]part, []string, error) {
+func carriedParts(pieces []*piece.Piece, r Rules, rng *rand.Rand) (map[string][]part, []string, error) {
 	of := func(name string) *piece.Piece {
 		return pieces[slices.IndexFunc(pieces, func(p *piece.Piece) bool { return p.Name == name })]
 	}
 	front, back, sleeve := of("front"), of("back"), of("sleeve")
 	outer, cap := "armhole", "cap"
-	if garment == "raglan" {
+	if r.Garment == "raglan" {
 		outer, cap = "raglan", "raglan"
 	}
 	// The front's right edge on the page is sewn to the back's left one.
 	arm := outermost(front, outer, 1)
+	lines := map[string]split.Way{}
 	levels := map[string]float64{}
+	level := func(p *piece.Piece, at orb.Point) { lines[p.Name], levels[p.Name] = split.Yoke{}, at[1] }
 	if rng.IntN(3) == 0 { // below the underarm
 		side := outermost(front, "side", 1)
 		mm := (0.1 + 0.7*rng.Float64()) * side.Line.Length()
-		levels["front"] = downAt(side, mm)
-		levels["back"] = downAt(mate(side, mm, outermost(back, "side", -1)))
+		level(front, pointAt(side, mm))
+		level(back, pointAt(mate(side, mm, outermost(back, "side", -1))))
 	} else {
 		mm := (0.3 + 0.55*rng.Float64()) * arm.Line.Length()
-		levels["front"] = downAt(arm, mm)
-		levels["sleeve"] = downAt(mate(arm, mm, named(sleeve, cap+"-front")))
-		across := curve.Polyline([2]float64{-2000, levels["sleeve"]}, [2]float64{2000, levels["sleeve"]})
-		own := named(sleeve, cap+"-back")
-		at := curve.Crossings(own.Line, across)
-		if len(at) != 1 {
-			return nil, nil, fmt.Errorf("the line does not cross the sleeve once at its back")
+		start := pointAt(arm, mm)
+		level(front, start)
+		in := pointAt(mate(arm, mm, named(sleeve, cap+"-front")))
+		own, behind := named(sleeve, cap+"-back"), outermost(back, outer, -1)
+		if r.Round {
+			level(back, orb.Point{0, start[1] - arm.Line.End()[1] + behind.Line.Start()[1]})
+			at := crossing(behind, levels["back"])
+			if len(at) != 1 {
+				return nil, nil, fmt.Errorf("the line does not cross the back's armhole once")
+			}
+			lines["sleeve"] = split.CarriedStraight(in, pointAt(mate(behind, at[0].OnP, own)))
+		} else {
+			level(sleeve, in)
+			at := crossing(own, in[1])
+			if len(at) != 1 {
+				return nil, nil, fmt.Errorf("the line does not cross the sleeve once at its back")
+			}
+			level(back, pointAt(mate(own, at[0].OnP, behind)))
 		}
-		levels["back"] = downAt(mate(own, at[0].OnP, outermost(back, outer, -1)))
 	}
 	out := map[string][]part{}
 	var told []string
+	more := rng.Perm(2 * len(pieces)) // which parts are cut once more
 	for _, p := range pieces {
 		for _, c := range p.Copies() {
-			level, cuts := levels[p.Name]
+			way, cuts := lines[p.Name]
 			outlines := map[string]piece.Outline{Elsewhere: c.Outline}
 			if cuts {
 				b := split.NewBody(c, c.Outline)
-				if !split.In(split.Yoke{}.Spans(b), level) {
-					return nil, nil, fmt.Errorf("no line cuts %s at %.1f", c.ID(), level)
+				if w, slants := way.(split.Carried); slants && c.Flipped {
+					mid := c.Outline.Ring().Bound().Center()[0]
+					way = split.CarriedStraight(orb.Point{2*mid - w.To[0], w.To[1]}, orb.Point{2*mid - w.From[0], w.From[1]})
 				}
-				near, far, _, err := split.Cut(c.Outline, split.Yoke{}.Line(b, level), split.Seam{Name: "A", AllowanceMM: 10})
+				if !split.In(way.Spans(b), levels[p.Name]) {
+					return nil, nil, fmt.Errorf("no line cuts %s at %.1f", c.ID(), levels[p.Name])
+				}
+				near, far, _, err := split.Cut(c.Outline, way.Line(b, levels[p.Name]), split.Seam{Name: "A", AllowanceMM: 10})
 				if err != nil {
 					return nil, nil, err
 				}
 				outlines = map[string]piece.Outline{Above: near, Below: far}
-				told = append(told, fmt.Sprintf("%s at %.1f", c.ID(), level))
+				told = append(told, fmt.Sprintf("%s at %.1f", c.ID(), levels[p.Name]))
 			}
-			for look, o := range outlines {
-				cut, err := allowance.CutLine(o)
-				if err != nil {
-					return nil, nil, err
+			for _, look := range []string{Above, Below, Elsewhere} {
+				o, has := outlines[look]
+				if !has {
+					continue
 				}
-				out[look] = append(out[look], part{cut, c.GrainDeg})
+				bits := []piece.Outline{o}
+				if k := len(out[Above]) + len(out[Below]) + len(out[Elsewhere]); k < len(more) && more[k] < r.Seams {
+					of := *c
+					of.Outline = o
+					var how []string
+					var err error
+					if bits, how, err = cutUp(&of, 1, rng); err != nil {
+						return nil, nil, err
+					}
+					told = append(told, how...)
+				}
+				for _, o := range bits {
+					cut, err := allowance.CutLine(o)
+					if err != nil {
+						return nil, nil, err
+					}
+					out[look] = append(out[look], part{cut, c.GrainDeg})
+				}
 			}
 		}
 	}
@@ -172,7 +213,12 @@ func mate(e piece.Edge, mm float64, f piece.Edge) (piece.Edge, float64) {
 	return f, (1 - mm/e.Line.Length()) * f.Line.Length()
 }
 
-func downAt(e piece.Edge, mm float64) float64 {
+func pointAt(e piece.Edge, mm float64) orb.Point {
 	at, _ := e.Line.At(mm)
-	return at[1]
+	return at
+}
+
+// crossing is where a level crosses an edge.
+func crossing(e piece.Edge, level float64) []curve.Crossing {
+	return curve.Crossings(e.Line, curve.Polyline(orb.Point{-2000, level}, orb.Point{2000, level}))
 }

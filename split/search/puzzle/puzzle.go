@@ -29,6 +29,10 @@ type Rules struct {
 	Decoys  int     // scraps of no use
 	GapMM   float64
 	TurnDeg float64 // parts lie up to this far off the grain
+
+	// Of a puzzle with a carried line.
+	OneLook bool // all scraps are of one look, so that parts on either side of the line may share one
+	Round   bool // the line runs as far below the underarm behind as in front, and slants on the sleeves between
 }
 
 // Puzzle is a pattern and its scraps.
