@@ -51,11 +51,16 @@ func words(s string) []string {
 	return strings.FieldsFunc(strings.ToLower(s), func(c rune) bool { return !unicode.IsLetter(c) && !unicode.IsDigit(c) })
 }
 
-var endNumber = regexp.MustCompile(`[ #-]*[0-9]+$`)
+var (
+	endNumber  = regexp.MustCompile(`[ #-]*[0-9]+$`)
+	bitNumbers = regexp.MustCompile(`(?:, [0-9]+)+$`)
+)
 
 // FabricOfName is what a scrap's name says of its fabric when nothing else
-// does: the name without a number at its end.
+// does: the name without a number at its end, and without those that bits left
+// of one scrap have.
 func FabricOfName(name string) string {
+	name = bitNumbers.ReplaceAllString(name, "")
 	if fabric := endNumber.ReplaceAllString(name, ""); fabric != "" {
 		return fabric
 	}

@@ -15,6 +15,7 @@ import (
 	"eke/split"
 	"eke/split/check"
 	"eke/split/plan"
+	"eke/split/remnant"
 	"eke/split/search"
 	"eke/split/wish"
 
@@ -133,7 +134,7 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 		return err
 	}
 	if f.out != "" {
-		if err := writePlan(f.out, files(d, f.show.units.Unit)); err != nil {
+		if err := writePlan(f.out, append(files(d, f.show.units.Unit), leftFiles(d)...)); err != nil {
 			return err
 		}
 	}
@@ -182,6 +183,9 @@ func (f *planFlags) find(cmd *cobra.Command, args []string, pieces []*piece.Piec
 	unproved := keepProved(d, args)
 	if unproved != nil && len(d.Options) == 0 {
 		return nil, nil, unproved
+	}
+	if err := remnant.Tell(d); err != nil {
+		return nil, nil, faultError{err}
 	}
 	if failed = errors.Join(unproved, failed); failed == nil && len(d.Options) == 0 {
 		failed = errNothing

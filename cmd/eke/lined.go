@@ -88,8 +88,9 @@ func (f *planFlags) runLined(cmd *cobra.Command, args []string, pieces []*piece.
 	d.Lining = path.Join(liningFolder, planFile)
 	dir := f.out
 	if f.out != "" {
-		all := files(d, f.show.units.Unit)
-		for _, one := range append(files(in, f.show.units.Unit), file{pattern, func(w io.Writer) error { _, err := w.Write(drawn.Bytes()); return err }}) {
+		all := append(files(d, f.show.units.Unit), leftFiles(d)...)
+		inner := append(files(in, f.show.units.Unit), leftFiles(in)...)
+		for _, one := range append(inner, file{pattern, func(w io.Writer) error { _, err := w.Write(drawn.Bytes()); return err }}) {
 			one.name = path.Join(liningFolder, one.name)
 			all = append(all, one)
 		}

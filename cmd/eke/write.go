@@ -103,7 +103,7 @@ func optionFolder(o *plan.Option) string { return fmt.Sprintf("option-%d", o.Ran
 
 // partFiles names the file of each part of an option.
 func partFiles(o *plan.Option) []string {
-	taken := map[string]bool{"pieces": true, "layout": true}
+	taken := map[string]bool{"pieces": true, "layout": true, "left": true}
 	var out []string
 	for _, p := range o.Parts {
 		out = append(out, fileName(p.Name, taken)+".svg")

@@ -113,6 +113,7 @@ type Option struct {
 	Notes        []string      `json:"notes,omitempty"`
 	Wishes       []Wish        `json:"wishes,omitempty"`
 	Carried      []Carried     `json:"carried,omitempty"`
+	StuffingMM2  float64       `json:"stuffing_mm2"` // of what is left, bits too small to cut anything from
 }
 
 // Wish is what the maker wished of the plan, and what became of it.
@@ -291,6 +292,9 @@ type Left struct {
 	Copy      int     `json:"copy"`
 	AreaMM2   float64 `json:"area_mm2"`
 	Untouched bool    `json:"untouched,omitempty"`
+	// Of the area, bits that are large enough to cut from, and what is not.
+	Bits        int     `json:"bits"`
+	StuffingMM2 float64 `json:"stuffing_mm2,omitempty"`
 }
 
 // Short says by how much a piece misses the scrap that comes closest.

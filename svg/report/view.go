@@ -85,6 +85,7 @@ type left struct {
 	Scrap     string
 	AreaMM2   float64
 	Untouched bool
+	Bits      int
 }
 
 type scrap struct {
@@ -210,7 +211,7 @@ func (o *option) lay(d *plan.Document, at int) error {
 func (o *option) leave(d *plan.Document) {
 	const few = 12
 	for _, l := range o.Option.Left {
-		row := left{draw.ScrapName(d, l.Scrap, l.Copy), l.AreaMM2, l.Untouched}
+		row := left{draw.ScrapName(d, l.Scrap, l.Copy), l.AreaMM2, l.Untouched, l.Bits}
 		if l.Untouched {
 			o.Others = append(o.Others, row)
 			o.OthersMM2 += l.AreaMM2

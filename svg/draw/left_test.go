@@ -1,0 +1,51 @@
+package draw
+
+import (
+	"bytes"
+	"testing"
+
+	"eke/piece/plane"
+	"eke/split/plan"
+	"eke/split/remnant"
+	"eke/svg"
+
+	"github.com/paulmach/orb"
+	"github.com/stretchr/testify/require"
+)
+
+// What is left, read back, is the pile as it was worked out: outlines, holes and
+// facts.
+func TestLeftCanBeReadAsScraps(t *testing.T) {
+	d := tshirt()
+	d.Scraps[0].GrainDeg, d.Scraps[0].Nap = 123.4, true
+	d.Scraps[1].Use, d.Scraps[1].Kind, d.Scraps[1].Colour, d.Scraps[1].Note = "lining", "woven", "#123456", `a "note" & more <br>`
+	d.Scraps = append(d.Scraps, plan.Scrap{Name: "12", Copy: 1, Outline: []plan.Point{{0, 0}, {8, 0}, {8, 300}, {0, 300}}, GrainDeg: 270, Face: "both"},
+		plan.Scrap{Name: "alike", Copy: 1, Outline: []plan.Point{{0, 0}, {80, 0}, {80, 300}, {0, 300}}, GrainDeg: 90, Face: "one"},
+		plan.Scrap{Name: "alike", Copy: 2, Outline: []plan.Point{{0, 0}, {80, 0}, {80, 300}, {0, 300}}, GrainDeg: 90, Face: "one"})
+	pile, err := remnant.After(d, 0)
+	require.NoError(t, err)
+	var b bytes.Buffer
+	require.NoError(t, Left(&b, d, 0))
+	scraps, err := svg.ReadScraps(&b, "left.svg")
+	require.NoError(t, err)
+	require.Len(t, scraps, len(pile.Bits))
+	for i, s := range scraps {
+		w := pile.Bits[i]
+		require.Equal(t, w.Name, s.Name)
+		require.Equal(t, []any{w.Count, w.Fabric, w.Kind, w.Use, w.Nap, w.Face == "both", w.Colour, w.Note}, []any{s.Count, s.Fabric, s.Kind, s.Use, s.Nap, s.BothFaces, s.Colour, s.Note}, s.Name)
+		turn := plane.Dot(heading(w.GrainDeg), heading(s.GrainDeg))
+		require.Greater(t, turn, 1-1e-9, "%s: the grain, and its direction", s.Name)
+		require.Empty(t, s.Notes)
+		rings, read := append([][]plan.Point{w.Outline}, w.Holes...), append([]orb.Ring{s.Outline}, s.Holes...)
+		require.Len(t, read, len(rings))
+		shift := plane.Sub(s.Outline[0], orb.Point(w.Outline[0]))
+		for k, r := range rings {
+			require.Len(t, read[k], len(r), s.Name)
+			for n, q := range r {
+				require.InDeltaSlice(t, []float64{q[0] + shift[0], q[1] + shift[1]}, read[k][n][:], 3e-4, s.Name)
+			}
+		}
+	}
+}
+
+func heading(deg float64) orb.Point { return (&Shape{GrainDeg: deg}).grain() }
