@@ -93,7 +93,7 @@ func TestWhatIsLeftDressesTheNext(t *testing.T) {
 		before = now
 		for _, s := range left {
 			was := facts[of(s.Name)]
-			require.Equal(t, []any{was.Fabric, was.Kind, was.Use, was.Nap, was.BothFaces, was.Colour, was.Note}, []any{s.Fabric, s.Kind, s.Use, s.Nap, s.BothFaces, s.Colour, s.Note}, s.Name)
+			require.Equal(t, []any{was.Fabric, was.TheLook(), was.Kind, was.Use, was.Nap, was.BothFaces, was.Colour, was.Note}, []any{s.Fabric, s.TheLook(), s.Kind, s.Use, s.Nap, s.BothFaces, s.Colour, s.Note}, s.Name)
 			require.InDelta(t, was.GrainDeg, s.GrainDeg, 1e-3, s.Name)
 		}
 	}

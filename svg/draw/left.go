@@ -84,7 +84,11 @@ func scrapFacts(s *plan.Scrap, count int) []Fact {
 	if count > 1 {
 		facts = append(facts, Fact{"count", fmt.Sprint(count)})
 	}
-	for _, f := range []Fact{{"fabric", s.Fabric}, {"kind", s.Kind}, {"use", s.Use}, {"colour", s.Colour}, {"note", s.Note}} {
+	look := s.Look
+	if look == s.Fabric || s.Fabric == "" && look == s.Name {
+		look = "" // as anyone would take it
+	}
+	for _, f := range []Fact{{"fabric", s.Fabric}, {"look", look}, {"kind", s.Kind}, {"use", s.Use}, {"colour", s.Colour}, {"note", s.Note}} {
 		if f.Value != "" {
 			facts = append(facts, Fact{f.Key, Plain(f.Value)})
 		}

@@ -22,6 +22,9 @@ func TestLeftCanBeReadAsScraps(t *testing.T) {
 	d.Scraps = append(d.Scraps, plan.Scrap{Name: "12", Copy: 1, Outline: []plan.Point{{0, 0}, {8, 0}, {8, 300}, {0, 300}}, GrainDeg: 270, Face: "both"},
 		plan.Scrap{Name: "alike", Copy: 1, Outline: []plan.Point{{0, 0}, {80, 0}, {80, 300}, {0, 300}}, GrainDeg: 90, Face: "one"},
 		plan.Scrap{Name: "alike", Copy: 2, Outline: []plan.Point{{0, 0}, {80, 0}, {80, 300}, {0, 300}}, GrainDeg: 90, Face: "one"})
+	d.Scraps[2].Look = "stripes"
+	d.Scraps[3].Fabric, d.Scraps[3].Look = "", "tunic sleeve" // goes by its name, and leaves several bits
+	d.Scraps[4].Fabric, d.Scraps[4].Look = "", "tunic sleeve"
 	pile, err := remnant.After(d, 0)
 	require.NoError(t, err)
 	var b bytes.Buffer
@@ -33,6 +36,11 @@ func TestLeftCanBeReadAsScraps(t *testing.T) {
 		w := pile.Bits[i]
 		require.Equal(t, w.Name, s.Name)
 		require.Equal(t, []any{w.Count, w.Fabric, w.Kind, w.Use, w.Nap, w.Face == "both", w.Colour, w.Note}, []any{s.Count, s.Fabric, s.Kind, s.Use, s.Nap, s.BothFaces, s.Colour, s.Note}, s.Name)
+		look := w.Look
+		if look == "" { // the fixture is of a plan that knew of no looks
+			look = s.TheLook()
+		}
+		require.Equal(t, look, s.TheLook(), s.Name)
 		turn := plane.Dot(heading(w.GrainDeg), heading(s.GrainDeg))
 		require.Greater(t, turn, 1-1e-9, "%s: the grain, and its direction", s.Name)
 		require.Empty(t, s.Notes)
