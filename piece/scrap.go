@@ -16,6 +16,7 @@ type Scrap struct {
 	Kind      string   // "knit", "woven" or empty
 	Look      string   // what the eye takes it for, where that is not its fabric; see TheLook
 	Use       string   // "lining" for cloth that is set apart for it, or empty
+	Shrink    float64  // in percent, along the grain and across it, when it is washed
 	Outline   orb.Ring // clockwise on the page, no closing repeat
 	Holes     []orb.Ring
 	GrainDeg  float64
@@ -35,6 +36,25 @@ func (s *Scrap) ID() string {
 		return s.Name
 	}
 	return fmt.Sprintf("%s %d", s.Name, s.Copy)
+}
+
+// Washed is the scrap as it will be once it is washed, smaller along the grain
+// and across it. It still says by how much.
+func (s *Scrap) Washed() Scrap {
+	out := *s
+	to := 1 - s.Shrink/100
+	smaller := func(r orb.Ring) orb.Ring {
+		ring := make(orb.Ring, len(r))
+		for i, q := range r {
+			ring[i] = plane.Scale(q, to)
+		}
+		return ring
+	}
+	out.Outline, out.Holes = smaller(s.Outline), nil
+	for _, h := range s.Holes {
+		out.Holes = append(out.Holes, smaller(h))
+	}
+	return out
 }
 
 // AreaMM2 is the area of the cloth, holes taken off.

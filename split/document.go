@@ -42,7 +42,7 @@ func documentScraps(scraps []*piece.Scrap) []plan.Scrap {
 	for _, s := range scraps {
 		d := plan.Scrap{
 			Name: s.Name, Copy: max(1, s.Copy), Outline: points(s.Outline), GrainDeg: s.GrainDeg, Nap: s.Nap, Face: "one",
-			Fabric: s.Fabric, Kind: s.Kind, Look: s.TheLook(), Use: s.Use, Colour: s.Colour, Note: s.Note,
+			Fabric: s.Fabric, Kind: s.Kind, Look: s.TheLook(), Use: s.Use, Shrink: s.Shrink, Colour: s.Colour, Note: s.Note,
 		}
 		if s.BothFaces {
 			d.Face = "both"

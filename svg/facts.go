@@ -14,7 +14,7 @@ import (
 var (
 	pieceFacts = words{"cut", "mirrored", "side", "fabric", "kind", "use", "lining", "allowance"}
 	edgeFacts  = words{"allowance", "joins", "ease"}
-	scrapFacts = words{"fabric", "kind", "look", "use", "nap", "face", "count", "note", "colour", "color"}
+	scrapFacts = words{"fabric", "kind", "look", "use", "shrink", "nap", "face", "count", "note", "colour", "color"}
 )
 
 // facts looks up what is said of a thing, in data- attributes and in
@@ -132,6 +132,19 @@ func (f facts) use() (string, error) {
 		return "", f.errorf(at, "use", v, err.Error(), "write use: lining, or nothing")
 	}
 	return use, nil
+}
+
+// shrink is in percent, 0 where none is given.
+func (f facts) shrink() (float64, error) {
+	v, at, ok := f.get("shrink")
+	if !ok {
+		return 0, nil
+	}
+	percent, err := scraps.ParseShrink(v)
+	if err != nil {
+		return 0, f.errorf(at, "shrink", v, err.Error(), "write for example shrink: 5%")
+	}
+	return percent, nil
 }
 
 // lining is whether a piece is lined: yes, no, or empty.

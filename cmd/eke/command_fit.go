@@ -14,7 +14,8 @@ import (
 )
 
 func newFit() *cobra.Command {
-	var extra, wished []string
+	var given scrapFlags
+	var wished []string
 	tolerance := angleValue{2}
 	asJSON := false
 	var unit unitValue
@@ -35,7 +36,7 @@ grain, then across it.`,
 			if err != nil {
 				return err
 			}
-			cloth, err := loadScraps(args[1:], extra)
+			cloth, err := given.load(args[1:])
 			if err != nil {
 				return err
 			}
@@ -67,7 +68,7 @@ grain, then across it.`,
 		},
 	}
 	fl := cmd.Flags()
-	fl.StringArrayVar(&extra, "scrap", nil, scrapUsage)
+	given.flags(cmd)
 	fl.StringArrayVar(&wished, "wish", nil, wishUsage)
 	fl.Var(&tolerance, "grain-tolerance", "how far a piece may turn off the grain")
 	fl.Var(&unit, "units", "unit of the lengths in tables: mm, cm or in")

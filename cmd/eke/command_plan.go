@@ -36,7 +36,7 @@ type planFlags struct {
 	sort      string
 	seed      uint64
 	show      show
-	scraps    []string
+	scraps    scrapFlags
 	wishes    []string
 	lining    bool
 	larger    liningFlags // than the garment, a lining
@@ -72,7 +72,7 @@ the scraps that say use: lining, and writes that plan to DIR/lining.`,
 	fl.DurationVar(&f.time, "time", 20*time.Second, "how long to search at most; where nothing is found, the last sixth of it goes to saying what is missing")
 	fl.StringVar(&f.sort, "sort", "seams", "`order` of the options: seams (fewest first), length (shortest first) or intrusion (how much it shows, least first)")
 	fl.Uint64Var(&f.seed, "seed", 1, "the `number` that chance starts from: with the same one you get the same plan again, with another perhaps a better one or other options to choose from")
-	fl.StringArrayVar(&f.scraps, "scrap", nil, scrapUsage)
+	f.scraps.flags(cmd)
 	fl.StringArrayVar(&f.wishes, "wish", nil, wishUsage)
 	fl.BoolVar(&f.lining, "lining", false, "plan the lining too, from the scraps that say use: lining; --time is then for each of the two")
 	f.larger.flags(cmd)
@@ -112,7 +112,7 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 	if err != nil {
 		return err
 	}
-	cloth, err := loadScraps(args[1:], f.scraps)
+	cloth, err := f.scraps.load(args[1:])
 	if err != nil {
 		return err
 	}

@@ -20,7 +20,7 @@ func notesOn(pieces []*piece.Piece, cloth []piece.Scrap, o search.Options) []str
 	for _, s := range cloth {
 		notes = append(notes, s.Notes...)
 	}
-	for _, note := range []string{napNote(pieces, cloth), useNote(pieces, cloth), idleNote(pieces, cloth, o), unknownKindNote(pieces, cloth, o), knitToWovenNote(pieces, o)} {
+	for _, note := range []string{shrinkNote(cloth), napNote(pieces, cloth), useNote(pieces, cloth), idleNote(pieces, cloth, o), unknownKindNote(pieces, cloth, o), knitToWovenNote(pieces, o)} {
 		if note != "" {
 			notes = append(notes, note)
 		}

@@ -72,8 +72,6 @@ func (v *seamsValue) most() int {
 	return *v.limit
 }
 
-const scrapUsage = "a `scrap`, as \"navy rib: 42 x 60 cm\", or \"sleeve end, navy rib: 42 x 60 cm\" with its fabric: width across the grain by length along it; as often as needed"
-
 var wishUsage = "a `wish`, as often as needed: " + wish.Usage()
 
 const dartReachUsage = "how far a dart's point may be moved onto a seam that then takes the dart in, so that you sew the one seam and not the dart too: more saves more darts, and moves their points further; as far may be moved where a dart with two points is widest, for a seam across to make two plain darts of it; 0mm leaves every dart as it is"

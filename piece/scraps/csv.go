@@ -32,6 +32,7 @@ const (
 //	kind     knit or woven
 //	nap      yes or no, no if empty
 //	face     one or both, one if empty
+//	shrink   by how much it shrinks when it is washed: 5%
 //	look     what the eye takes it for, its fabric if empty
 //	use      lining for cloth that is set apart for it
 //	note, colour
@@ -117,16 +118,16 @@ func readTable(data []byte) (table, error) {
 
 // columns is where each known column is, -1 where it is not.
 type columns struct {
-	name, fabric, length, width, count, kind, look, use, nap, face, note, colour int
-	lengthMM, widthMM                                                            float64 // of one of the column's unit
+	name, fabric, length, width, count, kind, look, use, shrink, nap, face, note, colour int
+	lengthMM, widthMM                                                                    float64 // of one of the column's unit
 }
 
 var header = regexp.MustCompile(`^([a-z]+)(?:[ _]*\(?[ ]*([a-z"″]+)[ ]*\)?)?$`)
 
 func (t table) columns() (columns, error) {
-	c := columns{-1, -1, -1, -1, -1, -1, -1, -1, -1, -1, -1, -1, 0, 0}
+	c := columns{-1, -1, -1, -1, -1, -1, -1, -1, -1, -1, -1, -1, -1, 0, 0}
 	plain := map[string]*int{
-		"name": &c.name, "fabric": &c.fabric, "count": &c.count, "kind": &c.kind, "look": &c.look, "use": &c.use, "nap": &c.nap,
+		"name": &c.name, "fabric": &c.fabric, "count": &c.count, "kind": &c.kind, "look": &c.look, "use": &c.use, "shrink": &c.shrink, "nap": &c.nap,
 		"face": &c.face, "note": &c.note, "colour": &c.colour, "color": &c.colour,
 	}
 	sized := map[string]struct {
@@ -257,6 +258,11 @@ func (t table) scrap(c columns, row []string) (piece.Scrap, error) {
 	if v := cell(c.use); v != "" {
 		if s.Use, err = ParseUse(v); err != nil {
 			return s, fmt.Errorf("use %s: %v; write that, or nothing", short(v), err)
+		}
+	}
+	if v := cell(c.shrink); v != "" {
+		if s.Shrink, err = ParseShrink(v); err != nil {
+			return s, fmt.Errorf("shrink %s: %v", short(v), err)
 		}
 	}
 	if v := cell(c.nap); v != "" {

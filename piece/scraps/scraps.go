@@ -95,6 +95,29 @@ func ParseUse(s string) (string, error) {
 	return "", fmt.Errorf("it is not %s", piece.UseLining)
 }
 
+// maxShrink is more than any cloth shrinks, in percent. (From memory: loose wool
+// may lose 15 %.)
+const maxShrink = 30
+
+// ParseShrink reads by how much a cloth shrinks when it is washed, in percent:
+// `5%`.
+func ParseShrink(s string) (percent float64, err error) {
+	v, ok := strings.CutSuffix(strings.TrimSpace(s), "%")
+	if !ok && v != "0" {
+		return 0, fmt.Errorf("it is not in percent; write it with %%, such as 5%%")
+	}
+	percent, err = parseDecimal(strings.TrimSpace(v))
+	switch {
+	case err != nil:
+		return 0, err
+	case !(percent >= 0):
+		return 0, fmt.Errorf("it is less than nothing; cloth that stretches is measured after it is washed")
+	case percent > maxShrink:
+		return 0, fmt.Errorf("it is more than %d %%", maxShrink)
+	}
+	return percent, nil
+}
+
 // ParseFace reads which faces of a cloth can be the right side: one or both.
 func ParseFace(s string) (both bool, err error) {
 	switch strings.ToLower(strings.TrimSpace(s)) {

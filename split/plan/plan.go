@@ -86,8 +86,9 @@ type Scrap struct {
 	Face     string    `json:"face"` // "one" or "both"
 	Fabric   string    `json:"fabric,omitempty"`
 	Kind     string    `json:"kind,omitempty"`
-	Look     string    `json:"look,omitempty"` // what the eye takes it for
-	Use      string    `json:"use,omitempty"`  // "lining" for cloth that no other piece is cut from
+	Look     string    `json:"look,omitempty"`           // what the eye takes it for
+	Use      string    `json:"use,omitempty"`            // "lining" for cloth that no other piece is cut from
+	Shrink   float64   `json:"shrink_percent,omitempty"` // when it is washed; the outline is as it is then
 	Colour   string    `json:"colour,omitempty"`
 	Note     string    `json:"note,omitempty"`
 }

@@ -108,6 +108,9 @@ func scrapShape(d *plan.Document, o *plan.Option, scrap *plan.Scrap) (Shape, err
 	if scrap.Nap {
 		words += ", nap runs with the arrow"
 	}
+	if scrap.Shrink > 0 {
+		words += fmt.Sprintf(", washed: %s %% smaller than before", number(scrap.Shrink))
+	}
 	const sizeMM = 9.0
 	s.Labels = append(s.Labels, Label{
 		Text: words, SizeMM: sizeMM, Strong: true, Line: 1,

@@ -39,6 +39,7 @@ func Left(w io.Writer, d *plan.Document, option int) error {
 
 // bitShape is a bit of cloth as a scraps file has it.
 func bitShape(b *remnant.Bit) Shape {
+	asMeasured(&b.Scrap)
 	s := Shape{Name: Plain(b.Name), GrainDeg: b.GrainDeg, OneWay: b.Nap, Facts: scrapFacts(&b.Scrap, b.Count)}
 	s.Region = pointsOf(b.Outline)
 	outline := closedPath(b.Outline)
@@ -61,6 +62,9 @@ func bitShape(b *remnant.Bit) Shape {
 	if b.Count > 1 {
 		words = append(words, fmt.Sprintf("%d alike", b.Count))
 	}
+	if b.Shrink > 0 {
+		words = append(words, fmt.Sprintf("before it is washed: %s %% smaller then", number(b.Shrink)))
+	}
 	if b.Nap {
 		words = append(words, "nap runs with the arrow")
 	}
@@ -78,11 +82,34 @@ func bitShape(b *remnant.Bit) Shape {
 	return s
 }
 
+// asMeasured makes a scrap as large as it was when its shrinkage was told: the
+// file says that it shrinks, so it holds the outlines of cloth that has not.
+func asMeasured(s *plan.Scrap) {
+	if s.Shrink == 0 {
+		return
+	}
+	larger := func(r []plan.Point) []plan.Point {
+		out := make([]plan.Point, len(r))
+		for i, q := range r {
+			out[i] = plan.Point{q[0] / (1 - s.Shrink/100), q[1] / (1 - s.Shrink/100)}
+		}
+		return out
+	}
+	holes := s.Holes
+	s.Outline, s.Holes = larger(s.Outline), nil
+	for _, h := range holes {
+		s.Holes = append(s.Holes, larger(h))
+	}
+}
+
 // scrapFacts are the facts of a scrap, and of how many alike.
 func scrapFacts(s *plan.Scrap, count int) []Fact {
 	facts := []Fact{{"nap", yes(s.Nap)}, {"face", Plain(s.Face)}}
 	if count > 1 {
 		facts = append(facts, Fact{"count", fmt.Sprint(count)})
+	}
+	if s.Shrink > 0 {
+		facts = append(facts, Fact{"shrink", number(s.Shrink) + "%"})
 	}
 	look := s.Look
 	if look == s.Fabric || s.Fabric == "" && look == s.Name {

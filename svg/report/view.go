@@ -95,6 +95,7 @@ type scrap struct {
 	Picture template.HTML
 	Percent template.CSS // its share of the widest scrap's width
 	Nap     bool
+	Shrink  float64 // in percent, when it is washed
 	Note    string
 	Size    string
 	Alike   int // how many there are
@@ -192,7 +193,7 @@ func (o *option) lay(d *plan.Document, at int) error {
 	for k, p := range pictures {
 		s := d.Scraps[scraps[k]]
 		v := scrap{
-			Name: p.Name, Fabric: s.Fabric, Note: s.Note, Nap: s.Nap,
+			Name: p.Name, Fabric: s.Fabric, Note: s.Note, Nap: s.Nap, Shrink: s.Shrink,
 			Picture: template.HTML(p.SVG), Percent: share(p, widest),
 		}
 		for n, i := range order {
@@ -256,7 +257,7 @@ func (v *view) spread(d *plan.Document, u measure.Unit) error {
 	var drawn []int
 	for _, i := range kinds {
 		s := d.Scraps[i]
-		row := scrap{Name: draw.Plain(s.Name), Fabric: s.Fabric, Note: s.Note, Nap: s.Nap, Size: extent(s.Outline, s.GrainDeg, u), Alike: alike[s.Name], Holes: len(s.Holes)}
+		row := scrap{Name: draw.Plain(s.Name), Fabric: s.Fabric, Note: s.Note, Nap: s.Nap, Shrink: s.Shrink, Size: extent(s.Outline, s.GrainDeg, u), Alike: alike[s.Name], Holes: len(s.Holes)}
 		switch {
 		case wanted[s.Name]:
 		case spare > 0:
