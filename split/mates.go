@@ -33,6 +33,11 @@ type sewn struct {
 
 func newMates(copies []*piece.Piece) *mates {
 	m := &mates{copies: copies, sewn: map[edgeAt][]sewn{}, darts: map[edgeAt]closedDarts{}}
+	for i, p := range copies {
+		for k := range p.Outline {
+			m.darts[edgeAt{i, k}] = m.closeDarts(edgeAt{i, k})
+		}
+	}
 	done := map[[2]piece.Ref]bool{}
 	for _, p := range copies {
 		for _, e := range p.Outline {
@@ -195,10 +200,9 @@ type closedDarts struct {
 	length float64
 }
 
-func (m *mates) closed(at edgeAt) closedDarts {
-	if c, ok := m.darts[at]; ok {
-		return c
-	}
+func (m *mates) closed(at edgeAt) closedDarts { return m.darts[at] }
+
+func (m *mates) closeDarts(at edgeAt) closedDarts {
 	e := m.line(at)
 	c := closedDarts{length: e.Line.Length()}
 	for _, d := range m.copies[at.copy].Darts {
@@ -210,7 +214,6 @@ func (m *mates) closed(at edgeAt) closedDarts {
 		}
 	}
 	sort.Slice(c.mouths, func(i, j int) bool { return c.mouths[i].Lo < c.mouths[j].Lo })
-	m.darts[at] = c
 	return c
 }
 
