@@ -93,7 +93,7 @@ func TestCarriedLineThatIsNone(t *testing.T) {
 		"another look above": func(d *plan.Document, o *plan.Option) {
 			for i := range d.Scraps {
 				if d.Scraps[i].Name == o.Parts[0].Scrap {
-					d.Scraps[i].Fabric = "rust"
+					d.Scraps[i].Look = "rust"
 				}
 			}
 		},

@@ -110,7 +110,7 @@ func TestPlantedCarriedLines(t *testing.T) {
 func TestCarriedLinesAreFound(t *testing.T) {
 	t.Parallel()
 	for _, seed := range []uint64{0, 8} {
-		require.True(t, carriedSolved(t, seed, puzzle.Rules{Garment: "t-shirt", SlackMM: 10, Share: 0.3, Decoys: 3, GapMM: 3, TurnDeg: 2}, time.Minute))
+		require.True(t, carriedSolved(t, seed, puzzle.Rules{Garment: "t-shirt", SlackMM: 10, Share: 0.3, Decoys: 3, GapMM: 3, TurnDeg: 2}, 10*time.Minute))
 	}
 }
 
