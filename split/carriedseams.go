@@ -32,7 +32,7 @@ func (m *Made) documentCarried(scraps []*piece.Scrap) []plan.Carried {
 	look := func(on *[]string, t *Tree) {
 		for _, leaf := range t.Leaves() {
 			if leaf.Scrap < len(scraps) {
-				if l := scraps[leaf.Scrap].TheLook(); !slices.Contains(*on, l) {
+				if l := scraps[leaf.Scrap].TheLook(); !slices.ContainsFunc(*on, func(o string) bool { return strings.EqualFold(o, l) }) {
 					*on = append(*on, l)
 				}
 			}

@@ -18,11 +18,11 @@ func clothFor(rows ...string) string {
 }
 
 // The cross seam of the front goes on into the back, one look above and one
-// below, though both pieces could be cut whole.
+// below, though both pieces could be cut whole. Case does not tell looks apart.
 func TestCarryWish(t *testing.T) {
 	dir := t.TempDir()
 	write(t, dir, "shirt.svg", sides(""))
-	write(t, dir, "pile.csv", clothFor("a,navy,18,23", "b,navy,18,23", "c,cream,18,23", "d,cream,18,23", "e,rust,31,23", "f,rust,31,23"))
+	write(t, dir, "pile.csv", clothFor("a,navy,18,23", "b,Navy,18,23", "c,cream,18,23", "d,Cream,18,23", "e,rust,31,23", "f,rust,31,23"))
 	r := eke(t, dir, "plan", "shirt.svg", "pile.csv", "-o", "out", "--wish", "Carry front", "--max-seams", "0", "--time", "10s")
 	require.Equal(t, 0, r.code, r.stderr)
 	verified(t, filepath.Join(dir, "out"))

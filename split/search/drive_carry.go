@@ -89,7 +89,7 @@ func newCarrier(t *table, copies []*piece.Piece, w wish.Carry) (*carrier, error)
 		return nil, fmt.Errorf("the wish %q: a piece has no sound cutting line", w)
 	}
 	for i := range t.bins {
-		if l := t.bins[i].scrap.TheLook(); !slices.Contains(c.looks, l) {
+		if l := t.bins[i].scrap.TheLook(); !slices.ContainsFunc(c.looks, func(o string) bool { return strings.EqualFold(o, l) }) {
 			c.looks = append(c.looks, l)
 		}
 	}
@@ -211,6 +211,6 @@ const mostCarried = 8
 type lookRule struct{}
 
 func (lookRule) MayCut(p *piece.Piece, s *piece.Scrap) bool {
-	return p.Look == "" || p.Look == s.TheLook()
+	return p.Look == "" || strings.EqualFold(p.Look, s.TheLook())
 }
 func (lookRule) String() string { return "look" }

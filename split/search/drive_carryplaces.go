@@ -5,6 +5,7 @@ import (
 	"context"
 	"math"
 	"slices"
+	"strings"
 
 	"eke/split"
 
@@ -165,7 +166,7 @@ func (c *carrier) holds(ctx context.Context, s *stretch, level float64, k int, a
 	}
 	for i := range c.table.bins {
 		b := &c.table.bins[i]
-		if b.scrap.Copy > 1 || b.scrap.TheLook() != look {
+		if b.scrap.Copy > 1 || !strings.EqualFold(b.scrap.TheLook(), look) {
 			continue
 		}
 		if _, ok := c.table.fitsOn(ctx, part, b); ok {
@@ -296,7 +297,7 @@ func (c *carrier) mayHold(ctx context.Context, p carriedPlace) bool {
 			}
 			one := choice{area: part.area}
 			for i := range c.table.bins {
-				if c.table.bins[i].scrap.TheLook() != look {
+				if !strings.EqualFold(c.table.bins[i].scrap.TheLook(), look) {
 					continue
 				}
 				if _, ok := c.table.fitsOn(ctx, part, &c.table.bins[i]); ok {

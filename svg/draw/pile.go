@@ -57,6 +57,7 @@ func pileFacts(s *piece.Scrap) []Fact {
 		}
 	}
 	add("fabric", s.Fabric)
+	add("look", s.Look)
 	add("kind", s.Kind)
 	add("use", s.Use)
 	add("colour", s.Colour)

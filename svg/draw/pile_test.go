@@ -19,7 +19,7 @@ func TestPileIsReadBack(t *testing.T) {
 	l := orb.Ring{{0, 0}, {200, 0}, {200, 40}, {40, 40}, {40, 300}, {0, 300}}
 	pile := []piece.Scrap{
 		{Name: "top left 1", Outline: l, GrainDeg: 90, Count: 1, Colour: "#27345f", Note: "traced, ±0.2 mm"},
-		{Name: "bottom", Fabric: "rib & co", Kind: "knit", Use: "lining", Outline: orb.Ring{{300, 0}, {500, 0}, {500, 200}, {300, 200}}, Holes: []orb.Ring{{{350, 50}, {360, 50}, {360, 60}}}, GrainDeg: 62.5, Nap: true, BothFaces: true, Count: 3},
+		{Name: "bottom", Fabric: "rib & co", Look: "Blue", Kind: "knit", Use: "lining", Outline: orb.Ring{{300, 0}, {500, 0}, {500, 200}, {300, 200}}, Holes: []orb.Ring{{{350, 50}, {360, 50}, {360, 60}}}, GrainDeg: 62.5, Nap: true, BothFaces: true, Count: 3},
 	}
 	var b bytes.Buffer
 	require.NoError(t, draw.Pile(&b, "Scraps", "A note.", pile))
