@@ -11,6 +11,7 @@ import (
 	"eke/piece"
 	"eke/piece/scraps"
 	"eke/split/search/puzzle"
+	"eke/split/wish"
 	"eke/svg"
 
 	"github.com/stretchr/testify/require"
@@ -31,12 +32,12 @@ func sampleShirt(t testing.TB) ([]*piece.Piece, []piece.Scrap) {
 }
 
 // timed runs a search and says when it had its first plan and when it ended.
-func timed(t testing.TB, pieces []*piece.Piece, pile []piece.Scrap, limit time.Duration) (first, settled time.Duration, res *Result) {
+func timed(t testing.TB, pieces []*piece.Piece, pile []piece.Scrap, limit time.Duration, wishes ...wish.Wish) (first, settled time.Duration, res *Result) {
 	ctx, cancel := context.WithTimeout(context.Background(), limit)
 	defer cancel()
 	start := time.Now()
 	res, err := Run(ctx, pieces, pile, Options{
-		MaxSeams: -1, AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Workers: 2, Seed: 1,
+		MaxSeams: -1, AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Workers: 2, Seed: 1, Wishes: wishes,
 		Progress: func(p Progress) {
 			if p.Found && first == 0 {
 				first = time.Since(start)
@@ -127,4 +128,30 @@ func peakMB() float64 {
 		}
 	}
 	return 0
+}
+
+// BenchmarkCarry is BenchmarkSample with the child's t-shirt, whose cross seam is
+// carried round, and without that wish: with it the time should be under twice
+// as long.
+func BenchmarkCarry(b *testing.B) {
+	f, err := os.Open("../../samples/tshirt-child.svg")
+	require.NoError(b, err)
+	defer f.Close()
+	pieces, err := svg.Pattern(f, "tshirt-child.svg")
+	require.NoError(b, err)
+	g, err := os.Open("../../samples/jerseys.csv")
+	require.NoError(b, err)
+	defer g.Close()
+	pile, err := scraps.ReadCSV(g, "jerseys.csv")
+	require.NoError(b, err)
+	for name, wishes := range map[string][]wish.Wish{"wished": {wish.Carry{Piece: "front"}}, "without": nil} {
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				first, settled, res := timed(b, pieces, pile, 30*time.Second, wishes...)
+				require.NotEmpty(b, res.Plans)
+				b.ReportMetric(first.Seconds(), "s-to-first")
+				b.ReportMetric(settled.Seconds(), "s-to-settle")
+			}
+		})
+	}
 }
