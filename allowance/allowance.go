@@ -5,7 +5,8 @@
 // # What goes in and comes out
 //
 // CutLine takes a piece's outline and gives the cutting line as points, which is
-// what is placed and proved; CutPath gives it with its curves, for drawing.
+// what is placed and proved; CutPath gives it with its curves, for drawing. How
+// wide an allowance is stands on each piece.Edge and is not decided here.
 // SeamLine and TrueDarts change the piece that they are given: the one takes the
 // allowance off, the other makes dart legs equal. TakeIn, True and TrueAcross
 // leave what they are given, and return new outlines. Walk and Warnings only

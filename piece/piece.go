@@ -6,8 +6,9 @@
 // Piece is whole: one drawn on the fold is unfolded, for a scrap is a single
 // layer. Its outline is the seam line, closed, cut into edges that run clockwise
 // on the page. Everything after may rely on that; nothing else in eke validates
-// a piece again. A Scrap has no such door here: its readers (package svg and
-// piece/scraps) check it.
+// a piece again. A Piece or a Scrap with a Count stands for that many copies,
+// until somebody makes them. A Scrap has no such door here: its readers (package
+// svg and piece/scraps) check it.
 //
 // A Rule says which piece may be cut from which scrap.
 //

@@ -5,13 +5,19 @@
 // # From a pattern to a plan document
 //
 // Copies makes every copy of every piece, and says on which side of the body
-// each is worn. A Plan says what is to be done: which seams are moved (Move)
-// and how each copy is cut (Tree). Who makes plans is no matter: package
-// split/search looks for them, and Tree.ByHand does what a maker asks for. Make
-// carries a plan out: it cuts the parts, notches the new seams, takes darts in,
-// and gives a Made, or an error that says which copy cannot be cut so. Cost
-// says how intrusive a Made is. The Document functions write pieces, scraps,
-// joins and a Made as plan.json has them, for the proof and the drawings.
+// each is worn. A Plan says what is to be done: which seams are moved (Move),
+// and how each copy is cut (Tree). A Tree is a binary tree of cuts. Its leaves
+// are the parts, and each names a scrap and a place on it. Who makes plans is
+// no matter: package split/search looks for them, and Tree.ByHand does what a
+// maker asks for.
+//
+// Make carries a plan out. It cuts the parts, notches the new seams, takes
+// darts in, and gives a Made, or an error that names the copy that cannot be
+// cut so. It does not look whether the parts lie on their scraps: whoever made
+// the plan placed them, and split/check proves it. Cost gives the terms of how
+// intrusive a Made is, in points; less is better, and below 0 is a gain.
+// Record.Document writes pieces, scraps, joins and every Made as plan.json has
+// them, for the proof and the drawings.
 //
 // A way to split is one type that implements Way. The search knows only that
 // interface. The proof of a plan is in split/check and shares no code with
@@ -19,6 +25,13 @@
 //
 // # Words
 //
+//   - piecing seam: a seam that joins parts of one piece, and that the pattern
+//     as drawn does not have.
+//   - join: two edges of the pattern that are sewn together. They are mates, as
+//     are the points on both that meet when they are sewn.
+//   - keep zone: where the pattern says that no piecing seam may run.
+//   - carried line: a cross seam that goes on through the joins that it meets,
+//     on the pieces beyond them, so that it looks like one line.
 //   - body: an outline that is to be cut, a piece or what is left of one, with
 //     its grain, keep zones and darts.
 //   - level: where the line of a way runs, in mm. What it is measured along is

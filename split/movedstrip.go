@@ -143,7 +143,9 @@ func keeping(o piece.Outline, k int) piece.Outline {
 	return o
 }
 
-// alike refuses edges that are not nearly one line.
+// alike refuses edges that are not nearly one line: that bend, differ in length
+// or in shape, or have a dart open on them. A strip between them would not lie
+// flat, or not fit where it goes.
 func (t *transfer) alike(e, f piece.Edge) error {
 	for _, side := range []struct {
 		p    *piece.Piece

@@ -1,6 +1,12 @@
 // Package svg reads pattern pieces and scraps from SVG drawings, in true
 // millimetres.
 //
+// Pattern gives the pieces of a drawing, checked and whole, with seam lines for
+// outlines; ReadPattern gives them as they were drawn. ReadScraps gives scraps.
+// Wishes gives the lines in which the drawing says what its maker wishes of a
+// plan, as text. Every error is a *piece.Error, which says where the drawing is
+// wrong and what to do about it.
+//
 // A drawing is read in four steps, each a file or two: the XML becomes a tree
 // of elements (xml.go); the tree is followed as a viewer would paint it,
 // through nested transforms, viewports, `use` and hidden layers (render.go);
@@ -8,7 +14,7 @@
 // marked shapes are gathered, group by group, into pieces (gather.go,
 // pattern.go) or scraps (scrap.go). Nothing here judges a piece's geometry:
 // piece.Make does, once, and package allowance makes the seam line of a cutting
-// line and trues darts.
+// line and trues darts. A scrap is checked where it is gathered.
 //
 // The grammar and the arithmetic follow Scalable Vector Graphics (SVG) 1.1
 // (Second Edition), W3C Recommendation, 2011, and SVG 2, W3C Candidate

@@ -13,11 +13,13 @@
 // (Y.-D. Liang and B. A. Barsky, "A new concept and method for line clipping",
 // 1984).
 //
-// In goes a plan.Document; out come its faults, and none means that the plan is
-// proved. There is no third answer: where a shape is broken, or the geometry
-// library gives up, that is a fault too. The rules are listed in fault.go; each
-// says what a maker would suffer if it were broken. A difference counts when it
-// is wider than SlackMM.
+// Option proves one option of a plan.Document, and Document all of them. Out
+// come faults, and none means that the plan is proved. There is no third answer
+// and no error: where a shape is broken, or the geometry library gives up, that
+// is a fault too. The document is not changed. The rules are listed in fault.go;
+// each says what a maker would suffer if it were broken. A line counts as wrong
+// when it lies more than SlackMM from where it should; marks and lengths have
+// a tolerance of their own, a chalk line's width.
 //
 // Millimetres; x to the right, y down; angles in degrees clockwise from +x.
 package check

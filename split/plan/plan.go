@@ -3,6 +3,10 @@
 // to be drawn true to size, curves included, is here, so drawing and proving
 // need nothing of the search.
 //
+// A Document holds the pieces and the scraps once, and then the options: plans
+// to choose from, the best first. Where there is no plan it has no options, and
+// says what is missing instead.
+//
 // Lengths are in mm; x is to the right, y down; angles are in degrees clockwise
 // from +x. A polygon is a list of points without a closing repeat; a matrix is
 // SVG's [a b c d e f]. A part has the coordinates of its piece; its placement

@@ -5,10 +5,12 @@
 // Run takes the pieces of a pattern, the scraps and Options, and gives a
 // Result: plans carried out (split.Made), the best first. It always ends: when
 // the search is done, or when its context does, and then with the best plans
-// found so far. That nothing fits is an empty Result and no error; an error is
-// bad input. Fit says which whole pieces fit which scraps, and Short what is
-// lacking for those that fit none. Lengths are in mm, angles in degrees
-// clockwise.
+// found so far. Pieces and scraps come once each, and Run makes the copies that
+// they ask for. That no plan was found is an empty Result and no error, and does
+// not say that there is none; an error is bad input. The plans are not proved
+// here: split/check does that. Fit says which whole pieces fit which scraps, and
+// Short what is lacking for those that fit none. Lengths are in mm, angles in
+// degrees clockwise.
 //
 // The files stand in three rooms, told by the first word of their names.
 //

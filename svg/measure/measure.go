@@ -42,8 +42,8 @@ func Parse(s string) (Unit, error) {
 // String is mm, cm or in.
 func (u Unit) String() string { return [...]string{"mm", "cm", "in"}[u] }
 
-// Length is a length as a tape measure shows it: whole millimetres, or
-// sixteenths of an inch.
+// Length is a length as a tape measure shows it: to the nearest millimetre,
+// tenth of a centimetre or sixteenth of an inch.
 func (u Unit) Length(mm float64) string { return u.tape(mm, math.Round) }
 
 // Missing is by how much something is short, never rounded down; a dash for
