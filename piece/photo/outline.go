@@ -79,8 +79,10 @@ func (p *Picture) outline(ring orb.Ring, f *field, g *ground, labels []uint8) tr
 	var blurs []float64
 	for i := range nodes {
 		o := float64(offs[i] - half)
-		if at, blur, ok := sharpest(lines, i, n+offs[i]-half, offs); ok {
+		if at, ok := sharpest(lines, i, n+offs[i]-half, offs); ok {
 			o = at - float64(n)
+		}
+		if blur, ok := lines[i].blur(); ok {
 			blurs = append(blurs, blur)
 		}
 		exact[i] = o * stepPx
@@ -96,7 +98,7 @@ func (p *Picture) outline(ring orb.Ring, f *field, g *ground, labels []uint8) tr
 	t.roughPx = 1.4826 * jumps[len(jumps)/2]
 	if len(blurs) > 0 {
 		slices.Sort(blurs)
-		t.blurPx = blurs[len(blurs)/2] * stepPx
+		t.blurPx = blurs[len(blurs)/2]
 	}
 	t.at = smoothed(t.at, 0.8)
 	return t
@@ -210,9 +212,8 @@ func smoothest(cost [][]float64, jump float64) []int {
 }
 
 // sharpest is where the light changes most from cloth to ground about an
-// offset of a line, in steps, seen over its neighbours too; and how wide the
-// change is.
-func sharpest(lines []across, i, at int, offs []int) (where, blur float64, ok bool) {
+// offset of a line, in steps, seen over its neighbours too.
+func sharpest(lines []across, i, at int, offs []int) (where float64, ok bool) {
 	n := len(lines)
 	const reach = 6
 	var profile [2*reach + 3]float64
@@ -224,7 +225,7 @@ func sharpest(lines []across, i, at int, offs []int) (where, blur float64, ok bo
 		norm += float64(dir[ch]) * float64(dir[ch])
 	}
 	if norm < 1e-6 {
-		return 0, 0, false
+		return 0, false
 	}
 	for d := -1; d <= 1; d++ {
 		j := ((i+d)%n + n) % n
@@ -232,7 +233,7 @@ func sharpest(lines []across, i, at int, offs []int) (where, blur float64, ok bo
 		for k := range profile {
 			q := at + shift + k - reach - 1
 			if q < 0 || q >= len(lines[j].light) {
-				return 0, 0, false
+				return 0, false
 			}
 			for ch := range dir {
 				profile[k] += float64(lines[j].light[q][ch]*dir[ch]) / norm / 3
@@ -248,18 +249,41 @@ func sharpest(lines []across, i, at int, offs []int) (where, blur float64, ok bo
 		}
 	}
 	if best < 2 || best > len(profile)-3 || slope(best) < 0.12 {
-		return 0, 0, false
+		return 0, false
 	}
-	var sum, moment, square float64
+	var sum, moment float64
 	for k := max(1, best-4); k <= min(len(profile)-2, best+4); k++ {
 		if s := slope(k); s > 0.25*slope(best) {
 			sum += s
 			moment += s * float64(k)
-			square += s * float64(k*k)
 		}
 	}
-	mean := moment / sum
-	return float64(at-reach-1) + mean, math.Sqrt(max(0, square/sum-mean*mean)), true
+	return float64(at-reach-1) + moment/sum, true
+}
+
+// blur is how wide the edge is that a line crosses: the standard deviation, in
+// points, of the Gaussian that makes a step rise as the light does at its
+// steepest, which is by 1/(σ√2π) of the whole a point.
+func (l *across) blur() (px float64, ok bool) {
+	n := len(l.light)
+	var dir [3]float32
+	var norm float64
+	for ch := range dir {
+		dir[ch] = l.light[n-1][ch] + l.light[n-2][ch] - l.light[0][ch] - l.light[1][ch]
+		norm += float64(dir[ch]) * float64(dir[ch])
+	}
+	if norm < 1e-4 {
+		return 0, false
+	}
+	peak := 0.0
+	for k := 1; k < n-1; k++ {
+		rise := 0.0
+		for ch := range dir {
+			rise += 2 * float64((l.light[k+1][ch]-l.light[k-1][ch])*dir[ch]) / norm
+		}
+		peak = max(peak, rise)
+	}
+	return 2 * stepPx / (peak * math.Sqrt(2*math.Pi)), true
 }
 
 // smoothed is a ring after a Gaussian filter over its nodes.

@@ -391,7 +391,7 @@ func (t *tracer) whole() {
 	}
 	if n := len(t.blurs); n > 0 {
 		slices.Sort(t.blurs)
-		if b := t.blurs[n/2]; b > 2.6 {
+		if b := t.blurs[n/2]; b > 2.2 {
 			add(fmt.Sprintf("the picture is blurred: edges are %.1f mm wide", 2*b*t.out.MMPerPoint), "hold the camera still, and wipe its lens")
 		}
 	}

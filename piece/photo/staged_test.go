@@ -3,8 +3,11 @@ package photo
 import (
 	"flag"
 	"fmt"
+	"image"
 	"math"
+	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"eke/piece/photo/staged"
@@ -20,10 +23,10 @@ var (
 
 func sorted(v []float64) []float64 { return slices.Sorted(slices.Values(v)) }
 
-// A few small pictures of each kind: a scale sheet, a plain one, scraps that
-// touch and that are cut off.
+// Two small pictures: with a scale sheet and scraps that touch, and with a plain
+// sheet and a scrap that is cut off.
 func TestTrace(t *testing.T) {
-	for _, seed := range []uint64{0, 4, 8} {
+	for _, seed := range []uint64{4, 8} {
 		t.Run(fmt.Sprint(seed), func(t *testing.T) {
 			t.Parallel()
 			got := sit(staged.Random(seed, 1000))
@@ -44,6 +47,54 @@ func TestTrace(t *testing.T) {
 			}
 		})
 	}
+}
+
+// What is wrong with a picture is said, and the rest of it is traced.
+func TestProblems(t *testing.T) {
+	t.Parallel()
+	for name, c := range map[string]struct {
+		change func(s *staged.Scene)
+		say    string
+		whole  bool // it is said of the picture as a whole
+		seed   uint64
+	}{
+		"dark":   {func(s *staged.Scene) { s.Light.Level = 0.09 }, "too dark", true, 0},
+		"bright": {func(s *staged.Scene) { s.Light.Level = 2 }, "burnt out", true, 0},
+		"blur":   {func(s *staged.Scene) { s.BlurPx = 3.5 }, "blurred", true, 8},
+		"far":    {func(s *staged.Scene) { s.Camera.HeightMM *= 1.35 }, "come nearer", true, 8},
+		"alike": {func(s *staged.Scene) {
+			g := s.Ground.Colour
+			paler := [3]float64{1.3 * g[0], 1.3 * g[1], 1.3 * g[2]}
+			s.Scraps[0].Cloth.Colours = [3][3]float64{paler, paler, paler}
+		}, "too like the ground", false, 0},
+		"on the sheet": {func(s *staged.Scene) { s.Sheets[0].At[0] -= 60 }, "touches the sheet", false, 0},
+	} {
+		s := staged.Random(c.seed, 640)
+		c.change(s)
+		r, err := Trace(t.Context(), newPicture(s.Picture(), 1), Options{})
+		require.NoError(t, err, name)
+		said := slices.IndexFunc(r.Problems, func(p Problem) bool { return strings.Contains(p.String(), c.say) })
+		require.GreaterOrEqual(t, said, 0, "%s: %v", name, r.Problems)
+		require.Equal(t, c.whole, r.Problems[said].Number == 0, name)
+		require.Equal(t, !c.whole, r.Problems[said].LeftOut, name)
+		require.Greater(t, len(r.Scraps), 4, "%s: %v", name, r.Problems)
+	}
+}
+
+// Without a sheet, or without a ground, there is nothing to go by.
+func TestTraceRefuses(t *testing.T) {
+	t.Parallel()
+	s := staged.Random(0, 640)
+	s.Sheets = nil
+	_, err := Trace(t.Context(), newPicture(s.Picture(), 1), Options{})
+	require.ErrorContains(t, err, "--scale-sheet")
+	noise := image.NewGray(image.Rect(0, 0, 320, 240))
+	r := rand.New(rand.NewPCG(1, 2))
+	for i := range noise.Pix {
+		noise.Pix[i] = uint8(r.IntN(256))
+	}
+	_, err = Trace(t.Context(), newPicture(noise, 1), Options{})
+	require.Error(t, err)
 }
 
 // TestStaged measures the tracing of many staged pictures:
