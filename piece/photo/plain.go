@@ -170,23 +170,30 @@ func cornerMatches(c [4]orb.Point, p scalesheet.Paper) []match {
 	return []match{{orb.Point{}, c[0]}, {orb.Point{p.WidthMM, 0}, c[1]}, {orb.Point{p.WidthMM, p.HeightMM}, c[2]}, {orb.Point{0, p.HeightMM}, c[3]}}
 }
 
-// seen is the page as a sheet with its four sides as edges, clear of the
-// corners, which may be worn.
+// seen is the page as a sheet with its four sides as edges.
 func (p page) seen(by float64) sheetSeen {
-	const bits = 24
 	s := sheetSeen{matches: cornerMatches(p.corners, p.paper), size: orb.Point{p.paper.WidthMM, p.paper.HeightMM}}
 	around := 0.0
 	for i, a := range s.matches {
 		b := s.matches[(i+1)%4]
-		side := plane.Sub(b.ground, a.ground)
-		long := plane.Length(side)
-		in := orb.Point{-side[1] / long, side[0] / long}
-		for k := range bits {
-			f := 0.05 + 0.9*(float64(k)+0.5)/bits
-			s.edges = append(s.edges, edge{at: plane.Lerp(a.ground, b.ground, f), light: in, halfMM: 0.45 * long / bits})
-		}
+		s.edges = append(s.edges, side(a.ground, b.ground)...)
 		around += plane.Distance(a.at, b.at) / (2 * (p.paper.WidthMM + p.paper.HeightMM))
 	}
 	s.reachMM = (3*by + 4) / around
 	return s
+}
+
+// side is the edges of one side of a page, clear of its corners, which may be
+// worn. The page is to the right of the way from a to b.
+func side(a, b orb.Point) []edge {
+	const bits = 24
+	along := plane.Sub(b, a)
+	long := plane.Length(along)
+	in := orb.Point{-along[1] / long, along[0] / long}
+	var out []edge
+	for k := range bits {
+		f := 0.05 + 0.9*(float64(k)+0.5)/bits
+		out = append(out, edge{at: plane.Lerp(a, b, f), light: in, halfMM: 0.45 * long / bits})
+	}
+	return out
 }

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"eke/piece/photo/staged"
 
@@ -97,7 +98,25 @@ func TestTraceRefuses(t *testing.T) {
 	require.Error(t, err)
 }
 
-// TestStaged measures the tracing of many staged pictures:
+// A scale sheet that a printer made smaller to fit the page is found out by its
+// paper, and one that it did not is not.
+func TestPrintedScale(t *testing.T) {
+	t.Parallel()
+	for scale, refused := range map[float64]bool{0.95: true, 1: false} {
+		s := staged.Random(0, 640)
+		s.Sheets[0].Scale = scale
+		_, err := Trace(t.Context(), newPicture(s.Picture(), 1), Options{})
+		if refused {
+			require.Error(t, err)
+			require.Regexp(t, "printed at about 9[456] %", err.Error())
+		} else {
+			require.NoError(t, err)
+		}
+	}
+}
+
+// TestStaged measures the tracing of many staged pictures, or of as many as there
+// is time for:
 //
 //	go test ./piece/photo -run TestStaged -staged 100 -v -timeout 60m
 func TestStaged(t *testing.T) {
@@ -105,8 +124,13 @@ func TestStaged(t *testing.T) {
 		t.Skip("takes minutes; ask for it with -staged 100")
 	}
 	var all []verdict
-	var refused, extra, unsaid, said int
+	var pictures, refused, extra, unsaid, said int
+	end, limited := t.Deadline()
 	for seed := *stagedFirst; seed < *stagedFirst+*stagedCount; seed++ {
+		if limited && time.Until(end) < time.Minute {
+			break
+		}
+		pictures++
 		got := sit(staged.Random(uint64(seed), *stagedSide))
 		if got.err != nil {
 			refused++
@@ -124,7 +148,7 @@ func TestStaged(t *testing.T) {
 			}
 		}
 	}
-	t.Logf("%d pictures, %d refused; %d scraps that are whole; %d traced that are not there; of those that touch or are cut off %d left out and %d traced", *stagedCount, refused, len(all), extra, said, unsaid)
+	t.Logf("%d pictures, %d refused; %d scraps that are whole; %d traced that are not there; of those that touch or are cut off %d left out and %d traced", pictures, refused, len(all), extra, said, unsaid)
 	for _, band := range [][2]float64{{0, 60}, {60, 150}, {150, 400}, {400, 1300}, {0, 1300}} {
 		var worst, most, outside, area, drawn, said, holes []float64
 		missed, lost := 0, 0

@@ -32,8 +32,19 @@ type Scene struct {
 // Sheet is a page on the ground.
 type Sheet struct {
 	Paper scalesheet.Paper
-	Plain bool // with nothing printed on it
+	Plain bool    // with nothing printed on it
+	Scale float64 // that it was printed at, about its middle; 0 is 1
 	Pose
+}
+
+// print is where a point of what is printed is on the ground.
+func (s *Sheet) print(x, y float64) orb.Point {
+	k := s.Scale
+	if k == 0 {
+		k = 1
+	}
+	midX, midY := s.Paper.WidthMM/2, s.Paper.HeightMM/2
+	return s.On(orb.Point{midX + k*(x-midX), midY + k*(y-midY)})
 }
 
 // Pose is where a thing's own origin lies, and how it is turned.
@@ -140,7 +151,7 @@ func (s *Scene) Picture() *image.RGBA {
 					}
 					x0, y0 := c.At[0]+float64(from)*side, c.At[1]+float64(gy)*side
 					x1, y1 := c.At[0]+float64(gx)*side, y0+side
-					squares = append(squares, orb.Ring{sheet.On(orb.Point{x0, y0}), sheet.On(orb.Point{x1, y0}), sheet.On(orb.Point{x1, y1}), sheet.On(orb.Point{x0, y1})})
+					squares = append(squares, orb.Ring{sheet.print(x0, y0), sheet.print(x1, y0), sheet.print(x1, y1), sheet.print(x0, y1)})
 				}
 			}
 		}
