@@ -109,7 +109,11 @@ func TestPlantedCarriedLines(t *testing.T) {
 // sleeves.
 func TestCarriedLinesAreFound(t *testing.T) {
 	t.Parallel()
-	for _, seed := range []uint64{0, 8} {
+	seeds := []uint64{0, 8}
+	if underRace {
+		seeds = seeds[1:]
+	}
+	for _, seed := range seeds {
 		require.True(t, carriedSolved(t, seed, puzzle.Rules{Garment: "t-shirt", SlackMM: 10, Share: 0.3, Decoys: 3, GapMM: 3, TurnDeg: 2}, 10*time.Minute))
 	}
 }
