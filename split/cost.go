@@ -27,10 +27,15 @@ const (
 	pointsBent       = 2.0  // divides it elsewhere: the legs of one half bend
 	pointsAcross     = 20.0 // crosses a dart that can only be sewn across the seam: more than is likely to speak against another line
 	pointsMove       = 4.0
-	pointsPerMoved10 = 0.5 // for every 10 mm that a seam moves, on the average along it
-	pointsSlant      = 3.0 // a corner piece shows more than a straight yoke
-	pointsCurve      = 0.5 // a curve takes more care to sew
-	pointsPerTurn15  = 1.0 // for every 15 degrees that a carried line turns at a join: it does not look like one line
+	pointsPerMoved10 = 0.5  // for every 10 mm that a seam moves, on the average along it
+	pointsSlant      = 3.0  // a corner piece shows more than a straight yoke
+	pointsCurve      = 0.5  // a curve takes more care to sew
+	pointsUnlike     = 12.0 // copies of a piece in unlike looks
+	pointsTwoLooks   = 4.0  // a seam between two looks, which shows more than one within a look
+	pointsStops      = 3.0  // such a seam ends at a join and is not carried on: a block that stops
+	pointsManyLooks  = 4.0  // each look in a garment beyond mostLooks
+	pointsPreferred  = 8.0  // a preferred wish that is not kept
+	pointsPerTurn15  = 1.0  // for every 15 degrees that a carried line turns at a join: it does not look like one line
 
 	bulkMM  = 15.0
 	meetsMM = 3.0
@@ -98,6 +103,10 @@ func Cost(m *Made) []Term {
 	}
 	for _, names := range unevenCopies(m) {
 		add(pointsUneven, "left and right differ", "%s are split differently", names)
+	}
+	out = append(out, LookTerms(m)...)
+	for _, wish := range m.Plan.Unkept {
+		add(pointsPreferred, "a preferred wish", "%q is not kept", wish)
 	}
 	for _, mv := range m.Plan.Moves {
 		add(pointsMove+mv.meanMM()/10*pointsPerMoved10, "moved seam", "%s", mv)
@@ -213,29 +222,38 @@ func Mate(e, f piece.Edge, mm float64) float64 {
 	return (l - mm) / l * e.Line.Length()
 }
 
-// unevenCopies names the pieces whose copies are not all split alike: by the
-// same ways in the same order, and where a seam runs across the grain at the
-// same level. Levels along the grain differ between mirror images.
+// unevenCopies names the pieces whose copies are not all split alike; see CutAlike.
 func unevenCopies(m *Made) []string {
-	shapes := map[string]map[string]bool{}
+	copies := map[string][]int{}
 	var order []string
 	for i, p := range m.Plan.Pieces {
 		if p.Count < 2 {
 			continue
 		}
-		if shapes[p.Name] == nil {
-			shapes[p.Name] = map[string]bool{}
+		if copies[p.Name] == nil {
 			order = append(order, p.Name)
 		}
-		shapes[p.Name][shapeOf(m.Plan.Trees[i])] = true
+		copies[p.Name] = append(copies[p.Name], i)
 	}
 	var out []string
 	for _, name := range order {
-		if len(shapes[name]) > 1 {
+		if !CutAlike(m, copies[name]) {
 			out = append(out, "the copies of "+name)
 		}
 	}
 	return out
+}
+
+// CutAlike reports whether some copies are all split alike: by the same ways in
+// the same order, and where a seam runs across the grain at the same level. Levels
+// along the grain differ between mirror images.
+func CutAlike(m *Made, copies []int) bool {
+	for _, i := range copies {
+		if shapeOf(m.Plan.Trees[i]) != shapeOf(m.Plan.Trees[copies[0]]) {
+			return false
+		}
+	}
+	return true
 }
 
 func shapeOf(t *Tree) string {

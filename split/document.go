@@ -60,6 +60,7 @@ func (r *Record) option(m *Made, rank int) plan.Option {
 	drawn, scraps := r.Drawn, r.Scraps
 	o := plan.Option{Rank: rank, Seams: len(m.Seams), SeamLengthMM: m.LengthMM(), PiecingSeams: []plan.PiecingSeam{}, Cost: Cost(m)}
 	o.Intrusion = Intrusion(o.Cost)
+	o.BestLooking = m.BestLooking
 	cutFrom := make([]float64, len(scraps))
 	marks := m.levelMarks()
 	for k, part := range m.Parts {
@@ -95,7 +96,11 @@ func (r *Record) option(m *Made, rank int) plan.Option {
 	for i := range m.Seams {
 		o.Trued = append(o.Trued, m.Seams[i].Trued...)
 	}
-	o.Notes = append(m.crossedNotes(), m.eyesCrossedNotes()...)
+	if m.BestLooking != "" {
+		o.Notes = append(o.Notes, "the best-looking option: "+m.BestLooking)
+	}
+	o.Notes = append(o.Notes, m.crossedNotes()...)
+	o.Notes = append(o.Notes, m.eyesCrossedNotes()...)
 	for _, t := range o.Trued {
 		if t.Left {
 			o.Notes = append(o.Notes, fmt.Sprintf("%s: a corner of %.0f° stays in the %s at %.0f, %.0f mm, for smoothing it would move the line by more than 1 mm", t.Piece, t.CornerDeg, named(t.Edge), t.At[0], t.At[1]))

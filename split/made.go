@@ -51,16 +51,20 @@ type Plan struct {
 	Moves  []Move
 	Pieces []*piece.Piece // every copy, seams already moved
 	Trees  []*Tree        // one a copy
+	Scraps []*piece.Scrap // every copy, by their place in the trees' leaves; nil where nothing is known of looks
+	Blocks []string       // pieces that are wished to be in two looks
+	Unkept []string       // wishes that are preferred and not kept
 	Carry  *CarriedLine   // the line that some of the first cuts make up; nil where none is carried
 }
 
 // Made is a plan carried out: parts with their cutting lines, and the piecing
 // seams between them.
 type Made struct {
-	Plan  *Plan
-	Parts []Part
-	Seams []PiecingSeam
-	Whole []piece.Outline // of each copy: what its parts make up, nil where that is the plan's own outline
+	Plan        *Plan
+	Parts       []Part
+	Seams       []PiecingSeam
+	BestLooking string          // why it is the best-looking of its options; empty for others
+	Whole       []piece.Outline // of each copy: what its parts make up, nil where that is the plan's own outline
 }
 
 // Part is what a piece becomes after it is split.

@@ -117,6 +117,7 @@ type Option struct {
 	Trued        []Trued       `json:"trued,omitempty"`
 	Notes        []string      `json:"notes,omitempty"`
 	Wishes       []Wish        `json:"wishes,omitempty"`
+	BestLooking  string        `json:"best_looking,omitempty"` // why it is the best-looking option
 	Carried      []Carried     `json:"carried,omitempty"`
 	StuffingMM2  float64       `json:"stuffing_mm2"` // of what is left, bits too small to cut anything from
 }

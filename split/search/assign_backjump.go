@@ -22,7 +22,10 @@ func (a *assignment) emitPlan(ctx context.Context) bool {
 		return ctx.Err() != nil || a.tries < 0
 	}
 	m, err := split.Make(a.instance.plan(a.trees), a.table.options.AllowanceMM)
-	if err != nil {
+	if err == nil {
+		m = a.table.splitAlike(ctx, m)
+	}
+	if err != nil || m == nil {
 		a.incomplete = true
 		return false
 	}

@@ -25,6 +25,7 @@ type assignment struct {
 	enough    int
 
 	on         [][]placed
+	looks      [][]int     // of each piece that wishes bind, the parts of each look
 	kinds      []kindCount // of each group of copies that is cut from one kind of cloth
 	freeArea   []float64   // left on each bin
 	areaToCome []float64   // of the copies still to come, by depth
@@ -56,6 +57,11 @@ func newAssignment(in *instance, cuts []int, exclusive bool, budget budget, enou
 		instance: in, table: in.table, cuts: cuts, exclusive: exclusive, budget: budget, enough: enough, until: math.MaxInt64,
 		on: make([][]placed, len(in.table.bins)), kinds: make([]kindCount, len(in.group)),
 		trees: make([]*split.Tree, len(in.blanks)), seen: map[string]bool{}, asked: map[componentQuestion]bool{}, failedPacks: map[packQuestion]bool{},
+	}
+	if in.bonds != nil {
+		for range in.bonds.same {
+			a.looks = append(a.looks, make([]int, len(in.table.looks)))
+		}
 	}
 	for i := range in.table.bins {
 		a.freeArea = append(a.freeArea, in.table.bins[i].area)
@@ -119,6 +125,9 @@ func (a *assignment) assignFrom(ctx context.Context, i int) bool {
 // with each tree of cuts while the parts lie on their bins. True means stop
 // altogether.
 func (a *assignment) assign(ctx context.Context, b *blank, k int, cont func(*split.Tree) bool) bool {
+	if w := a.table.options.blockOf(b.piece); w != nil {
+		return a.assignBlock(ctx, b, w, k, cont)
+	}
 	switch k {
 	case 0:
 		return a.assignWhole(ctx, b, cont)
@@ -186,7 +195,7 @@ func (a *assignment) spend(n int) bool {
 // push lays a part on a bin beside what lies there. Whether several parts can lie
 // together is asked later, when all have a bin, unless the answer is known.
 func (a *assignment) push(ctx context.Context, s int, b *blank, leaf *split.Tree, minArea float64) bool {
-	if a.kindClashes(a.order[a.depth], s) {
+	if a.clashes(a.order[a.depth], s) {
 		return false
 	}
 	if a.exclusive || b.parent == nil { // else its level is a bound, or slides
@@ -213,6 +222,7 @@ func (a *assignment) put(s int, p placed) {
 	a.on[s] = append(a.on[s], p)
 	a.freeArea[s] -= p.minArea
 	a.countKind(a.order[p.depth], s, 1)
+	a.countLook(a.order[p.depth], s, 1)
 }
 
 // pop takes away the part that was pushed on a bin last.
@@ -220,6 +230,7 @@ func (a *assignment) pop(s int) {
 	n := len(a.on[s]) - 1
 	a.freeArea[s] += a.on[s][n].minArea
 	a.countKind(a.order[a.on[s][n].depth], s, -1)
+	a.countLook(a.order[a.on[s][n].depth], s, -1)
 	a.on[s] = a.on[s][:n]
 }
 
@@ -252,7 +263,7 @@ func (a *assignment) forwardCheck(ctx context.Context, i int) bool {
 		}
 		b, ok := a.instance.blanks[k], false
 		for s := range a.table.bins {
-			if a.exclusive && len(a.on[s]) > 0 || a.freeArea[s] < b.area || a.kindClashes(k, s) {
+			if a.exclusive && len(a.on[s]) > 0 || a.freeArea[s] < b.area || a.clashes(k, s) {
 				continue
 			}
 			if _, fits := a.table.fitsOn(ctx, b, &a.table.bins[s]); fits {

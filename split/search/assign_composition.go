@@ -25,7 +25,7 @@ func (in *instance) compositions(seams, each, most int) [][]int {
 			return
 		}
 		if i == len(cuts) {
-			if left == 0 {
+			if left == 0 && in.cutAlike(cuts) {
 				out = append(out, append([]int(nil), cuts...))
 			}
 			return

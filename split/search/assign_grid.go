@@ -234,7 +234,7 @@ func (g *grid) whole(ctx context.Context, b *blank, used taken) *cover {
 		return nil
 	}
 	for s := range g.table.bins {
-		if len(g.on[s]) == 0 || used[s] || g.freeArea[s] < b.area || g.kindClashes(g.order[g.depth], s) || g.table.ruledOut(b, &g.table.bins[s]) {
+		if len(g.on[s]) == 0 || used[s] || g.freeArea[s] < b.area || g.assignment.clashes(g.order[g.depth], s) || g.table.ruledOut(b, &g.table.bins[s]) {
 			continue
 		}
 		if _, ok := g.table.packTogether(ctx, g.with(s, b), &g.table.bins[s], gridPoses); ok {
@@ -250,7 +250,7 @@ func (g *grid) empty(used taken) []int {
 	known := map[string]bool{}
 	for s := range g.table.bins {
 		class := g.table.bins[s].class
-		if len(g.on[s]) > 0 || used[s] || known[class] || g.kindClashes(g.order[g.depth], s) {
+		if len(g.on[s]) > 0 || used[s] || known[class] || g.assignment.clashes(g.order[g.depth], s) {
 			continue
 		}
 		known[class] = true
@@ -364,7 +364,7 @@ func (g *grid) line(ctx context.Context, b *blank, along split.Way, used taken, 
 func (g *grid) depths(w split.Way, used taken) []int {
 	var all []int
 	for s := range g.table.bins {
-		if len(g.on[s]) == 0 && !used[s] && !g.kindClashes(g.order[g.depth], s) && g.table.allowed(g.instance.pieces[g.order[g.depth]], g.table.bins[s].scrap) {
+		if len(g.on[s]) == 0 && !used[s] && !g.assignment.clashes(g.order[g.depth], s) && g.table.allowed(g.instance.pieces[g.order[g.depth]], g.table.bins[s].scrap) {
 			all = append(all, s)
 		}
 	}

@@ -30,6 +30,7 @@ type instance struct {
 	// The group that each copy is in, which is cut from one kind of cloth; nil
 	// where kinds do not matter.
 	group []int
+	bonds *lookBonds // between the looks of copies; nil where there are none
 
 	carried *carriedParts // what was cut before, and stands for copies; nil where nothing was
 }
@@ -74,7 +75,7 @@ func (in *instance) add(b *blank) bool {
 
 // plan is a plan with those trees of cuts, one for each blank.
 func (in *instance) plan(trees []*split.Tree) *split.Plan {
-	p := &split.Plan{Moves: in.moves, Pieces: in.pieces}
+	p := &split.Plan{Moves: in.moves, Pieces: in.pieces, Scraps: in.table.scraps, Blocks: in.table.options.blocks()}
 	if in.carried != nil {
 		p.Trees, p.Carry = in.carried.joined(trees), in.carried.line
 		return p
@@ -115,6 +116,10 @@ func (in *instance) measure(ctx context.Context) {
 	}
 	_ = g.Wait()
 	for i, b := range in.blanks {
+		if in.table.options.blockOf(b.piece) != nil {
+			in.wholeBins[i], in.minCuts[i] = 0, 1
+			continue
+		}
 		if in.wholeBins[i] > 0 {
 			continue
 		}

@@ -64,7 +64,12 @@ func (t *table) variants(copies []*piece.Piece, moves []split.Move) []*instance 
 }
 
 // variantsOf are the instances for each kind of cloth, made from those kinds.
-func (t *table) variantsOf(copies []*piece.Piece, instanceOf func(kinds []string) *instance) []*instance {
+func (t *table) variantsOf(copies []*piece.Piece, make func(kinds []string) *instance) []*instance {
+	instanceOf := func(kinds []string) *instance {
+		in := make(kinds)
+		in.bonds = bondsOf(in.blanks, t.options.Wishes, t.options.tidy)
+		return in
+	}
 	if wish.Has[wish.MixKinds](t.options.Wishes) {
 		return []*instance{instanceOf(nil)}
 	}
@@ -90,7 +95,7 @@ func (t *table) variantsOf(copies []*piece.Piece, instanceOf func(kinds []string
 	slices.SortStableFunc(choices, func(a, b []int) int { return len(b) - len(a) })
 	choices = choices[:min(len(choices), mostChosen)]
 	var out []*instance
-	kinds := make([]string, len(copies))
+	kinds := slices.Repeat([]string{""}, len(copies))
 	var choose func(k int)
 	choose = func(k int) {
 		if k == len(choices) {

@@ -3,6 +3,8 @@ package search
 import (
 	"context"
 	"fmt"
+	"slices"
+	"strings"
 	"sync/atomic"
 
 	"eke/piece"
@@ -15,6 +17,7 @@ import (
 type table struct {
 	scraps  []*piece.Scrap // every copy
 	bins    []bin
+	looks   []string // of all scraps
 	options Options
 	ways    []split.Way
 	cloth   float64 // area of all scraps
@@ -33,6 +36,7 @@ type table struct {
 // the same class. A class is compared as text where any order will do.
 type bin struct {
 	class  string
+	look   int // among the looks of all scraps
 	scrap  *piece.Scrap
 	cloth  *fit.Cloth
 	area   float64
@@ -43,12 +47,16 @@ type bin struct {
 func newTable(scraps []piece.Scrap, o Options) *table {
 	t := &table{options: o, ways: split.WaysOf(o.allows)}
 	for i := range scraps {
+		look := slices.Index(t.looks, strings.ToLower(scraps[i].TheLook()))
+		if look < 0 {
+			look, t.looks = len(t.looks), append(t.looks, strings.ToLower(scraps[i].TheLook()))
+		}
 		cloth := fit.NewCloth(scraps[i].Outline, scraps[i].Holes)
 		lo, hi := split.FrameOf(scraps[i].GrainDeg).Box(scraps[i].Outline)
 		for _, c := range scraps[i].Copies() {
 			t.scraps = append(t.scraps, c)
 			t.bins = append(t.bins, bin{
-				class: fmt.Sprint(i), scrap: c, cloth: cloth, area: c.AreaMM2(),
+				class: fmt.Sprint(i), look: look, scrap: c, cloth: cloth, area: c.AreaMM2(),
 				width: hi[0] - lo[0], length: hi[1] - lo[1],
 			})
 			t.cloth += c.AreaMM2()

@@ -4,6 +4,7 @@ import (
 	"context"
 	"time"
 
+	"eke/piece"
 	"eke/split"
 )
 
@@ -15,7 +16,9 @@ type driver struct {
 	base     *instance
 	variants []*instance // the pattern as drawn, one for each choice of a kind of cloth; base is one
 	moved    []*instance // the pattern with seams moved, made when first needed
-	carry    *carrier    // carries a line; nil where none is
+	copies   []*piece.Piece
+	pile     []piece.Scrap
+	carry    *carrier // carries a line; nil where none is
 
 	found []*split.Made
 }
@@ -96,6 +99,7 @@ func (d *driver) run(whole context.Context) *Result {
 		}
 		d.keep(d.alternatives(ctx, best+more))
 	}
+	d.look(ctx, best)
 	d.finish(whole)
 	res.Plans = d.found
 	if len(res.Plans) > 0 {

@@ -34,6 +34,7 @@ func (d *driver) rank() {
 	plans := d.found
 	cost := make(map[*split.Made]float64, len(plans))
 	for _, m := range plans {
+		d.weighPreferred(m)
 		cost[m] = split.Intrusion(split.Cost(m))
 	}
 	sort.SliceStable(plans, func(i, j int) bool {
@@ -60,9 +61,7 @@ func (d *driver) finish(ctx context.Context) {
 	}
 	d.rank()
 	d.found = d.distinct()
-	if len(d.found) > d.options.Keep {
-		d.found = d.found[:d.options.Keep]
-	}
+	d.found = withBestLooking(d.found, d.options.Keep)
 	for _, m := range d.found {
 		if ctx.Err() != nil {
 			break
@@ -97,7 +96,7 @@ func (d *driver) distinct() []*split.Made {
 // moved: every piece is as in the other or is split more.
 func (d *driver) addsOnly(m, other *split.Made) bool {
 	seams, moves := len(m.Seams)-len(other.Seams), len(m.Plan.Moves)-len(other.Plan.Moves)
-	if seams < 0 || moves < 0 || seams+moves == 0 {
+	if seams < 0 || moves < 0 || seams+moves == 0 || split.LookPoints(m) < split.LookPoints(other) {
 		return false
 	}
 	for i, t := range m.Plan.Trees {
@@ -150,11 +149,7 @@ func treeShape(t *split.Tree) string {
 
 func treeSignature(t *split.Tree, scraps []*piece.Scrap) string {
 	if t.Way == nil {
-		s := scraps[t.Scrap]
-		if s.Fabric != "" {
-			return s.Fabric
-		}
-		return s.Name
+		return scraps[t.Scrap].TheLook()
 	}
 	return fmt.Sprintf("%s(%s,%s)", t.Way.Kind(), treeSignature(t.Near, scraps), treeSignature(t.Far, scraps))
 }

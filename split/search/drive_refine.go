@@ -180,7 +180,7 @@ func (d *driver) neighbourLevels(m *split.Made, i int) []float64 {
 // withSeams is the plan with some of its seams elsewhere, its parts not yet placed.
 // It is nil where the seams cannot run there, or do so already.
 func (d *driver) withSeams(m *split.Made, seams []int, l seamLine) *split.Made {
-	p := &split.Plan{Moves: m.Plan.Moves, Pieces: m.Plan.Pieces, Carry: m.Plan.Carry}
+	p := &split.Plan{Moves: m.Plan.Moves, Pieces: m.Plan.Pieces, Scraps: m.Plan.Scraps, Blocks: m.Plan.Blocks, Unkept: m.Plan.Unkept, Carry: m.Plan.Carry}
 	for _, t := range m.Plan.Trees {
 		p.Trees = append(p.Trees, t.Clone())
 	}
@@ -204,7 +204,7 @@ func (d *driver) withSeams(m *split.Made, seams []int, l seamLine) *split.Made {
 		return nil
 	}
 	next, err := split.Make(p, d.options.AllowanceMM)
-	if err != nil {
+	if err != nil || !d.table.stillAlike(next) {
 		return nil
 	}
 	return next

@@ -121,6 +121,8 @@ type Options struct {
 	Progress          func(Progress) // called from one goroutine at a time
 	First             bool           // stop at the first plan, and leave it as it was found
 	Budgets           int            // how many budgets each number of seams gets, the smallest first; all
+
+	tidy bool // all parts of all copies of a piece come from one look
 }
 
 // Settings are the options that a plan document tells.
@@ -193,23 +195,37 @@ func RunCopies(ctx context.Context, copies []*piece.Piece, scraps []piece.Scrap,
 	if len(scraps) == 0 {
 		return nil, ErrNoScraps
 	}
-	o = o.withDefaults()
+	d, err := newDriver(copies, scraps, o.withDefaults())
+	if err != nil {
+		return nil, err
+	}
+	return d.run(ctx), nil
+}
+
+// newDriver prepares a search with options that have their defaults.
+func newDriver(copies []*piece.Piece, scraps []piece.Scrap, o Options) (*driver, error) {
 	w, carries, err := carryWished(o)
 	if err != nil {
 		return nil, err
 	}
-	if carries {
-		o.Rules = append(slices.Clone(o.Rules), lookRule{})
+	o.Rules = slices.Clone(o.Rules)
+	if carries || wish.Has[wish.Block](o.Wishes) {
+		o.Rules = append(o.Rules, lookRule{})
+	}
+	for _, w := range o.Wishes {
+		if only, ok := w.(wish.OnlyFor); ok {
+			o.Rules = append(o.Rules, only)
+		}
 	}
 	t := newTable(scraps, o)
-	d := &driver{table: t, options: o, variants: t.variants(copies, nil)}
+	d := &driver{table: t, options: o, copies: copies, pile: scraps, variants: t.variants(copies, nil)}
 	if carries {
 		if d.carry, err = newCarrier(t, copies, w); err != nil {
 			return nil, err
 		}
 	}
 	d.base = d.variants[0]
-	return d.run(ctx), nil
+	return d, nil
 }
 
 func (o Options) withDefaults() Options {

@@ -33,7 +33,7 @@ type form struct {
 	read    func(words []string) (Wish, bool)
 }
 
-var forms = []form{mixKinds, carry}
+var forms = []form{mixKinds, carry, alike, onlyFor, like, unlike, block}
 
 // Usage lists the forms for a flag's help.
 func Usage() string {
@@ -41,12 +41,23 @@ func Usage() string {
 	for _, f := range forms {
 		out = append(out, fmt.Sprintf("%q (%s)", f.written, f.means))
 	}
-	return strings.Join(out, ", ")
+	return strings.Join(out, ", ") + "; with prefer before it a wish gives points to plans that keep it, and is no must"
 }
 
 // Parse reads a wish. Case and white space do not matter.
 func Parse(line string) (Wish, error) {
 	words := strings.Fields(strings.ToLower(line))
+	if len(words) > 1 && words[0] == "prefer" {
+		w, err := Parse(strings.Join(words[1:], " "))
+		if err != nil {
+			return nil, err
+		}
+		switch w.(type) {
+		case MixKinds, Carry, Prefer:
+			return nil, fmt.Errorf("%s: %q is a wish to make plainly, not one to prefer", short(line), w)
+		}
+		return Prefer{w}, nil
+	}
 	var known []string
 	for _, f := range forms {
 		if w, ok := f.read(words); ok {

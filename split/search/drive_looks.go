@@ -1,0 +1,142 @@
+package search
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"eke/split"
+	"eke/split/wish"
+)
+
+// Beside the plan with the fewest seams a maker wants to see the one that looks
+// best, and one that keeps what she prefers. Both are found by asking again, with
+// that as a must, for a seam or two more.
+
+// looksMore is how many seams more the best-looking plan may have.
+const looksMore = 2
+
+// look looks for plans in which every piece has one look in all its copies, and
+// for such as keep the preferred wishes.
+func (d *driver) look(ctx context.Context, seams int) {
+	if d.options.First || d.carry != nil || len(d.found) == 0 {
+		return
+	}
+	ctx, cancel := shareOf(ctx, 1./3)
+	defer cancel()
+	if preferred := wish.Preferred(d.options.Wishes); len(preferred) > 0 {
+		o := d.options
+		o.Wishes = append(wish.Musts(o.Wishes), preferred...)
+		d.keep(d.again(ctx, o, seams, 0))
+	}
+	least := math.Inf(1)
+	for _, m := range d.found {
+		least = min(least, split.LookPoints(m))
+	}
+	if least > 0 {
+		o := d.options
+		o.tidy = true
+		d.keep(d.again(ctx, o, seams, looksMore))
+	}
+}
+
+// shareOf is a context with a share of the time that is left of one.
+func shareOf(ctx context.Context, share float64) (context.Context, context.CancelFunc) {
+	end, ok := ctx.Deadline()
+	if !ok {
+		return context.WithCancel(ctx)
+	}
+	return context.WithTimeout(ctx, time.Duration(share*float64(time.Until(end))))
+}
+
+// again searches with other options, for plans with that many seams and up to more
+// beyond.
+func (d *driver) again(ctx context.Context, o Options, seams, more int) []*split.Made {
+	const tiers = 2
+	o.Progress = nil
+	e, err := newDriver(d.copies, d.pile, o)
+	if err != nil || e.carry != nil {
+		return nil
+	}
+	most := seams + more
+	if o.MaxSeams >= 0 {
+		most = min(most, o.MaxSeams)
+	}
+	for n := seams; n <= most; n++ {
+		for _, budget := range budgets[:tiers] {
+			if ctx.Err() != nil {
+				return nil
+			}
+			if plans, _ := e.iterate(ctx, n, budget, o.Keep); len(plans) > 0 {
+				return plans
+			}
+		}
+	}
+	return nil
+}
+
+// weighPreferred notes which preferred wishes a plan does not keep.
+func (d *driver) weighPreferred(m *split.Made) {
+	preferred := wish.Preferred(d.options.Wishes)
+	if len(preferred) == 0 || m.Plan.Unkept != nil {
+		return
+	}
+	m.Plan.Unkept = []string{}
+	r := split.Record{Settings: d.options.Settings(), Drawn: d.base.pieces, Scraps: d.table.scraps, Plans: []*split.Made{m}}
+	doc := r.Document()
+	for _, t := range wish.Told(preferred, doc, &doc.Options[0]) {
+		if !t.Kept {
+			m.Plan.Unkept = append(m.Plan.Unkept, t.Text)
+		}
+	}
+}
+
+// withBestLooking keeps the best-looking of the plans among the first keep, as the
+// last of them, and says of it why. The plans are in order.
+func withBestLooking(plans []*split.Made, keep int) []*split.Made {
+	if len(plans) == 0 {
+		return nil
+	}
+	best := 0
+	for k, m := range plans {
+		if split.LookPoints(m) < split.LookPoints(plans[best]) {
+			best = k
+		}
+	}
+	m := plans[best]
+	if best >= keep {
+		plans = append(slices.Clone(plans[:keep-1]), m)
+	}
+	plans = plans[:min(len(plans), keep)]
+	worst := m
+	for _, other := range plans {
+		if split.LookPoints(other) > split.LookPoints(worst) {
+			worst = other
+		}
+	}
+	switch {
+	case worst == m: // all look as well
+	case m == plans[0]:
+		m.BestLooking = "no option looks better"
+	default:
+		m.BestLooking = bestLooking(plans[0], m)
+	}
+	return plans
+}
+
+// bestLooking says why a plan looks better than the first.
+func bestLooking(first, m *split.Made) string {
+	said := ""
+	for _, t := range split.LookTerms(first) {
+		if !slices.ContainsFunc(split.LookTerms(m), func(o split.Term) bool { return o.Name == t.Name && o.Detail == t.Detail }) {
+			said = fmt.Sprintf("it is without what the plan with the fewest seams has: %s (%s)", t.Name, t.Detail)
+			break
+		}
+	}
+	if more := len(m.Seams) - len(first.Seams); more > 0 {
+		said += fmt.Sprintf("; seams more than that has: %d", more)
+	}
+	return said
+}

@@ -1,0 +1,85 @@
+package wish
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"eke/piece/spelling"
+	"eke/split/plan"
+)
+
+// Named is a wish that speaks of pieces and of looks by name.
+type Named interface {
+	Wish
+	// Names are the pieces and the looks that it names.
+	Names() (pieces, looks []string)
+}
+
+// Validate refuses a wish that names a piece or a look which is not there.
+func Validate(w Wish, pieces, looks []string) error {
+	if p, ok := w.(Prefer); ok {
+		w = p.Wish
+	}
+	n, ok := w.(Named)
+	if !ok {
+		return nil
+	}
+	of, in := n.Names()
+	for _, s := range of {
+		if !has(pieces, s) {
+			return fmt.Errorf("the wish %q names a piece %q, and the pattern has none%s; its pieces are %s", w, s, meant(s, pieces), strings.Join(pieces, ", "))
+		}
+	}
+	for _, s := range in {
+		if !has(looks, s) {
+			return fmt.Errorf("the wish %q names a look %q, and no scrap has it%s; the scraps look like %s", w, s, meant(s, looks), strings.Join(looks, ", "))
+		}
+	}
+	return nil
+}
+
+func meant(s string, known []string) string {
+	if near := spelling.Nearest(strings.ToLower(s), known); near != "" {
+		return fmt.Sprintf(" (perhaps %q is meant)", near)
+	}
+	return ""
+}
+
+// has reports whether a name is among some; case does not matter.
+func has(all []string, s string) bool {
+	return slices.ContainsFunc(all, func(t string) bool { return strings.EqualFold(s, t) })
+}
+
+// looksOf are the looks of the parts of a piece, all copies, in order.
+func looksOf(o *plan.Option, piece string) []string {
+	var out []string
+	for _, p := range o.Parts {
+		if strings.EqualFold(p.Piece, piece) && p.Look != "" && !has(out, p.Look) {
+			out = append(out, p.Look)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// between is the words from one of a form's words to another.
+func between(words []string, from, to int) string { return strings.Join(words[from:to], " ") }
+
+// list is what stands between commas.
+func list(s string) []string {
+	var out []string
+	for _, item := range strings.Split(s, ",") {
+		if item = strings.TrimSpace(item); item != "" {
+			out = append(out, item)
+		}
+	}
+	return out
+}
+
+func and(names []string) string {
+	if n := len(names); n > 1 {
+		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
+	}
+	return strings.Join(names, "")
+}
