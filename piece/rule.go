@@ -77,6 +77,15 @@ func (KindRule) MayCut(p *Piece, s *Scrap) bool {
 
 func (KindRule) String() string { return "kind" }
 
+// LookRule keeps a part that is to be of one look to scraps of it.
+type LookRule struct{}
+
+func (LookRule) MayCut(p *Piece, s *Scrap) bool {
+	return p.Look == "" || strings.EqualFold(p.Look, s.TheLook())
+}
+
+func (LookRule) String() string { return "look" }
+
 // UseRule keeps cloth that is set apart for the lining to pieces of the lining.
 // Where LiningOnly is set, these are cut from such cloth and from no other.
 type UseRule struct{ LiningOnly bool }

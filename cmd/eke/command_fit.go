@@ -40,7 +40,7 @@ grain, then across it.`,
 			if err != nil {
 				return err
 			}
-			wishes, err := loadWishes(args[0], wished)
+			wishes, err := loadWishes(args[0], wished, pieces, cloth)
 			if err != nil {
 				return err
 			}

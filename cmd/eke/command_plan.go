@@ -116,7 +116,7 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 	if err != nil {
 		return err
 	}
-	wishes, err := loadWishes(args[0], f.wishes)
+	wishes, err := loadWishes(args[0], f.wishes, pieces, cloth)
 	if err != nil {
 		return err
 	}

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"eke/piece"
@@ -37,7 +38,7 @@ func loadPattern(path string) ([]*piece.Piece, error) {
 
 // loadWishes reads the wishes that a pattern file holds, and then those of the
 // command line.
-func loadWishes(path string, flags []string) ([]wish.Wish, error) {
+func loadWishes(path string, flags []string, pieces []*piece.Piece, cloth []piece.Scrap) ([]wish.Wish, error) {
 	f, err := open(path)
 	if err != nil {
 		return nil, err
@@ -59,7 +60,7 @@ func loadWishes(path string, flags []string) ([]wish.Wish, error) {
 		}
 		out = append(out, w)
 	}
-	return out, nil
+	return out, validWishes(out, pieces, cloth)
 }
 
 // maxCopies is how many pieces, and how many scraps, a run takes on, each
@@ -132,4 +133,23 @@ func open(path string) (*os.File, error) {
 		return nil, fmt.Errorf("%s cannot be read: %w", path, errors.Unwrap(err))
 	}
 	return f, nil
+}
+
+// validWishes refuses wishes about pieces and looks that are not there.
+func validWishes(wishes []wish.Wish, pieces []*piece.Piece, cloth []piece.Scrap) error {
+	var names, looks []string
+	for _, p := range pieces {
+		names = append(names, p.Name)
+	}
+	for i := range cloth {
+		if l := cloth[i].TheLook(); !slices.Contains(looks, l) {
+			looks = append(looks, l)
+		}
+	}
+	for _, w := range wishes {
+		if err := wish.Validate(w, names, looks); err != nil {
+			return err
+		}
+	}
+	return nil
 }

@@ -52,10 +52,10 @@ type written struct {
 				At  dot
 				For string
 			}
-			Scrap     string
-			ScrapCopy int `json:"scrap_copy"`
-			Placement [6]float64
-			Edges     []struct {
+			Scrap, Look string
+			ScrapCopy   int `json:"scrap_copy"`
+			Placement   [6]float64
+			Edges       []struct {
 				Allowance float64 `json:"allowance_mm"`
 			}
 		}

@@ -235,6 +235,7 @@ func (c *common) option(k int) []Fault {
 	}
 	o.notches()
 	o.carried()
+	o.lookWishes()
 	o.adds()
 	return o.found
 }

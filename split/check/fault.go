@@ -16,6 +16,7 @@ const (
 	Fabric      Rule = "fabric"               // cut from a fabric that its piece allows
 	Kind        Rule = "kind"                 // knit and woven are kept apart
 	Look        Rule = "look"                 // a part looks like its scrap
+	Wish        Rule = "wish"                 // a wish about looks is kept as it is said to be
 	Use         Rule = "use"                  // cloth set apart for the lining is cut for nothing else
 	Grain       Rule = "grain"                // along the scrap's grain, and its nap
 	Overhang    Rule = "overhang"             // on the scrap

@@ -117,6 +117,21 @@ var faults = []broken{
 		d.Pieces[0].Kind, d.Scraps[0].Kind, d.Scraps[1].Kind = "knit", "woven", "woven"
 	}, only(Kind, Kind)},
 	{"another look", func(_ *plan.Document, o *plan.Option) { o.Parts[0].Look = "tweed" }, only(Look)},
+	{"two looks where one is wished", func(_ *plan.Document, o *plan.Option) {
+		o.Wishes = []plan.Wish{{Text: "Front like back", Kept: true}}
+	}, only(Wish)},
+	{"one look where two are wished", func(_ *plan.Document, o *plan.Option) {
+		o.Wishes = []plan.Wish{{Text: "back unlike back", Kept: true}}
+	}, only(Wish)},
+	{"a look kept for another piece", func(_ *plan.Document, o *plan.Option) {
+		o.Wishes = []plan.Wish{{Text: "navy only for belt, back", Kept: true}}
+	}, only(Wish)},
+	{"no block is there", func(_ *plan.Document, o *plan.Option) {
+		o.Wishes = []plan.Wish{{Text: "back upper navy, lower cream", Kept: true}}
+	}, only(Wish)},
+	{"a wish that is not kept", func(_ *plan.Document, o *plan.Option) {
+		o.Wishes = []plan.Wish{{Text: "front like back"}, {Text: "prefer front like back"}}
+	}, only(Wish)},
 	{"kept for the lining", func(d *plan.Document, _ *plan.Option) { d.Scraps[0].Use = "lining" }, only(Use)},
 	{"knit and woven in one piece", func(d *plan.Document, _ *plan.Option) {
 		d.Scraps[0].Kind, d.Scraps[1].Kind = "knit", "woven"

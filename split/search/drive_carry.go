@@ -206,11 +206,3 @@ func carryWished(o Options) (w wish.Carry, ok bool, err error) {
 // mostCarried is for how many levels of a carried line alternatives are looked
 // for, where no piece that it leaves is cut again.
 const mostCarried = 8
-
-// lookRule keeps a part that is to be of one look to scraps of it.
-type lookRule struct{}
-
-func (lookRule) MayCut(p *piece.Piece, s *piece.Scrap) bool {
-	return p.Look == "" || strings.EqualFold(p.Look, s.TheLook())
-}
-func (lookRule) String() string { return "look" }

@@ -208,15 +208,6 @@ func newDriver(copies []*piece.Piece, scraps []piece.Scrap, o Options) (*driver,
 	if err != nil {
 		return nil, err
 	}
-	o.Rules = slices.Clone(o.Rules)
-	if carries || wish.Has[wish.Block](o.Wishes) {
-		o.Rules = append(o.Rules, lookRule{})
-	}
-	for _, w := range o.Wishes {
-		if only, ok := w.(wish.OnlyFor); ok {
-			o.Rules = append(o.Rules, only)
-		}
-	}
 	t := newTable(scraps, o)
 	d := &driver{table: t, options: o, copies: copies, pile: scraps, variants: t.variants(copies, nil)}
 	if carries {
@@ -239,6 +230,13 @@ func (o Options) withDefaults() Options {
 	if o.Rules == nil {
 		o.Rules = []piece.Rule{piece.FabricRule{}, piece.KindRule{}, piece.UseRule{}}
 	}
+	rules := slices.Clone(o.Rules)
+	for _, r := range wish.Rules(o.Wishes) {
+		if !slices.Contains(rules, r) {
+			rules = append(rules, r)
+		}
+	}
+	o.Rules = rules
 	return o
 }
 

@@ -16,11 +16,15 @@
 package shortfall
 
 import (
+	"cmp"
 	"context"
 	"fmt"
+	"slices"
+	"strings"
 	"time"
 
 	"eke/piece"
+	"eke/piece/plane"
 	"eke/split"
 	"eke/split/check"
 	"eke/split/plan"
@@ -53,12 +57,13 @@ type inquiry struct {
 func Tell(ctx context.Context, d *plan.Document, pieces []*piece.Piece, scraps []piece.Scrap, o search.Options, settled bool) error {
 	o.Progress = nil
 	q := &inquiry{doc: d, scraps: scraps, options: o, copies: split.Copies(pieces)}
-	if without, carries := wish.WithoutCarry(o.Wishes); carries {
-		q.options.Wishes, o.Wishes = without, without
-		within(ctx, withoutShare, func(ctx context.Context) { q.without(ctx) })
-		if len(d.Unkept) > 0 && d.Unkept[0].Without != nil {
+	if musts, others := wish.OfLooks(o.Wishes); len(musts) > 0 {
+		found := false
+		within(ctx, withoutShare, func(ctx context.Context) { found = q.without(ctx, musts) })
+		if found {
 			return q.fault // for the rest, cloth is not what is missing
 		}
+		q.options.Wishes, o.Wishes = others, others
 	}
 	d.Cloth = cloth(pieces, scraps, o)
 	within(ctx, tableShare, func(ctx context.Context) {
@@ -133,13 +138,102 @@ func (q *inquiry) moreSeams(ctx context.Context) *plan.Seams {
 	return &plan.Seams{Allowed: allowed, Seams: d.Options[0].Seams, LengthMM: d.Options[0].SeamLengthMM}
 }
 
-// without looks for the plan that there would be without the wish that was not
-// kept. The options have it no more.
-func (q *inquiry) without(ctx context.Context) {
-	if len(q.doc.Unkept) == 0 {
-		return
+// without looks for a plan without one of the wishes, or else without all of them,
+// and tells which wish stands in the way.
+func (q *inquiry) without(ctx context.Context, musts []wish.Wish) bool {
+	known := q.doc.Unkept // what the search itself said
+	why := func(w wish.Wish) string {
+		for _, u := range known {
+			if u.Text == w.String() && u.Why != "" {
+				return u.Why
+			}
+		}
+		return q.lacks(w)
 	}
-	if d := q.proved(ctx, q.copies, q.scraps, q.options); d != nil {
-		q.doc.Unkept[0].Without = &plan.Seams{Allowed: q.options.MaxSeams, Seams: d.Options[0].Seams, LengthMM: d.Options[0].SeamLengthMM}
+	left := func(w ...wish.Wish) []wish.Wish {
+		return slices.DeleteFunc(slices.Clone(q.options.Wishes), func(other wish.Wish) bool { return slices.Contains(w, other) })
 	}
+	ask := func(ctx context.Context, wishes []wish.Wish) *plan.Seams {
+		o := q.options
+		o.Wishes = wishes
+		d := q.proved(ctx, q.copies, q.scraps, o)
+		if d == nil {
+			return nil
+		}
+		return &plan.Seams{Allowed: o.MaxSeams, Seams: d.Options[0].Seams, LengthMM: d.Options[0].SeamLengthMM}
+	}
+	for k, w := range musts {
+		var found *plan.Seams
+		within(ctx, 1/float64(len(musts)-k+1), func(ctx context.Context) { found = ask(ctx, left(w)) })
+		if found != nil {
+			q.doc.Unkept = []plan.Unkept{{Text: w.String(), Why: why(w), Without: found}}
+			return true
+		}
+	}
+	var all []plan.Unkept
+	for _, w := range musts {
+		all = append(all, plan.Unkept{Text: w.String(), Why: why(w)})
+	}
+	if len(musts) > 1 {
+		if found := ask(ctx, left(musts...)); found != nil {
+			all[len(all)-1].Without = found
+			q.doc.Unkept = all
+			return true
+		}
+	}
+	q.doc.Unkept = known
+	return false
+}
+
+// lacks says by areas why a wish cannot be kept, or that they leave it open.
+func (q *inquiry) lacks(w wish.Wish) string {
+	held := map[string]float64{}
+	var looks []string
+	for i := range q.scraps {
+		s := &q.scraps[i]
+		l := strings.ToLower(s.TheLook())
+		if _, ok := held[l]; !ok {
+			looks = append(looks, l)
+		}
+		held[l] += s.AreaMM2() * float64(max(1, s.Count))
+	}
+	need := func(names ...string) float64 {
+		sum := 0.0
+		for _, p := range q.copies {
+			if slices.ContainsFunc(names, func(n string) bool { return strings.EqualFold(n, p.Name) }) {
+				if cut, err := split.CutLine(p, p.Outline); err == nil {
+					sum += plane.SignedArea(cut)
+				}
+			}
+		}
+		return sum
+	}
+	ofOne := func(names ...string) string {
+		most, area := "", 0.0
+		for _, l := range looks {
+			if held[l] > area {
+				most, area = l, held[l]
+			}
+		}
+		if n := need(names...); n > area {
+			verb := "needs"
+			if len(names) > 1 {
+				verb = "need"
+			}
+			return fmt.Sprintf("%s %s %.2f m² of one look, and of %s, the most, there is %.2f m²", strings.Join(names, " and "), verb, n/1e6, most, area/1e6)
+		}
+		return ""
+	}
+	const unknown = "no plan was found that keeps it, though cloth enough is there"
+	switch w := w.(type) {
+	case wish.Alike:
+		return cmp.Or(ofOne(w.Piece), unknown)
+	case wish.Like:
+		return cmp.Or(ofOne(w.Piece, w.Other), unknown)
+	case wish.Block:
+		if n, h := need(w.Piece), held[strings.ToLower(w.Upper)]+held[strings.ToLower(w.Lower)]; n > h {
+			return fmt.Sprintf("%s needs %.2f m², and of %s and %s together there is %.2f m²", w.Piece, n/1e6, w.Upper, w.Lower, h/1e6)
+		}
+	}
+	return "no plan was found that keeps it"
 }

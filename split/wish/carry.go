@@ -45,10 +45,3 @@ func (c Carry) Kept(d *plan.Document, o *plan.Option) (kept bool, how string) {
 	}
 	return false, how
 }
-
-// WithoutCarry is wishes without those for a carried line, and whether there are
-// any.
-func WithoutCarry(wishes []Wish) (others []Wish, carries bool) {
-	others = slices.DeleteFunc(slices.Clone(wishes), func(w Wish) bool { _, is := w.(Carry); return is })
-	return others, len(others) < len(wishes)
-}

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"eke/piece"
 	"eke/piece/spelling"
 	"eke/split/plan"
 )
@@ -82,4 +83,21 @@ func and(names []string) string {
 		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
 	}
 	return strings.Join(names, "")
+}
+
+// Rules are the rules of what may be cut from what that wishes make, so that each
+// scrap is asked about once.
+func Rules(wishes []Wish) []piece.Rule {
+	var out []piece.Rule
+	for _, w := range wishes {
+		switch w := w.(type) {
+		case OnlyFor:
+			out = append(out, w)
+		case Carry, Block:
+			if r := piece.Rule(piece.LookRule{}); !slices.Contains(out, r) {
+				out = append(out, r)
+			}
+		}
+	}
+	return out
 }

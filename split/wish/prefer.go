@@ -12,7 +12,7 @@ func (w Prefer) Kept(d *plan.Document, o *plan.Option) (kept bool, how string) {
 	return w.Wish.Kept(d, o)
 }
 
-// Musts are the wishes that are to be kept, and Preferred those that are preferred.
+// Musts are the wishes that are to be kept.
 func Musts(wishes []Wish) (out []Wish) {
 	for _, w := range wishes {
 		if _, ok := w.(Prefer); !ok {
@@ -22,6 +22,7 @@ func Musts(wishes []Wish) (out []Wish) {
 	return out
 }
 
+// Preferred are the wishes that are preferred, as if they were to be kept.
 func Preferred(wishes []Wish) (out []Wish) {
 	for _, w := range wishes {
 		if p, ok := w.(Prefer); ok {
@@ -29,4 +30,18 @@ func Preferred(wishes []Wish) (out []Wish) {
 		}
 	}
 	return out
+}
+
+// OfLooks are the wishes that are to be kept and may stand in the way of a plan,
+// and the others.
+func OfLooks(wishes []Wish) (musts, others []Wish) {
+	for _, w := range wishes {
+		switch w.(type) {
+		case MixKinds, Prefer:
+			others = append(others, w)
+		default:
+			musts = append(musts, w)
+		}
+	}
+	return musts, others
 }

@@ -16,11 +16,13 @@ func TestParse(t *testing.T) {
 		require.True(t, Has[MixKinds]([]Wish{w}))
 	}
 	require.False(t, Has[MixKinds](nil))
-	for _, line := range []string{"", "mix", "mix kinds please", "prefer mix kinds", "stripes navy 60mm", "mixkinds"} {
+	for _, line := range []string{"", "mix", "mix kinds please", "stripes navy 60mm", "mixkinds"} {
 		_, err := Parse(line)
 		require.ErrorContains(t, err, `is not understood; the wishes known are: "mix kinds", "carry front to sleeve"`, line)
 	}
-	_, err := Parse("a wish that goes on and on for ever and ever, and then some")
+	_, err := Parse("prefer mix kinds")
+	require.ErrorContains(t, err, "a wish to make plainly")
+	_, err = Parse("a wish that goes on and on for ever and ever, and then some")
 	require.ErrorContains(t, err, `"a wish that goes on and on for ever and …"`)
 	require.Contains(t, Usage(), `"mix kinds" (knit and woven may meet)`)
 }
@@ -37,9 +39,9 @@ func TestParseCarry(t *testing.T) {
 		require.NoError(t, err, line)
 		require.Equal(t, want, w)
 	}
-	others, carries := WithoutCarry([]Wish{Carry{Piece: "front"}, MixKinds{}})
-	require.True(t, carries)
-	require.Equal(t, []Wish{MixKinds{}}, others)
+	musts, others := OfLooks([]Wish{Carry{Piece: "front"}, MixKinds{}, Prefer{Alike{"front"}}})
+	require.Equal(t, []Wish{Carry{Piece: "front"}}, musts)
+	require.Equal(t, []Wish{MixKinds{}, Prefer{Alike{"front"}}}, others)
 	o := &plan.Option{Carried: []plan.Carried{{Piece: "Front", Seams: []string{"A", "B", "C"}, OffMM: 0.2, TurnDeg: 12, TurnsAt: "front/side back/side", Above: "navy", Below: "cream"}}}
 	require.Equal(t, []plan.Wish{
 		{Text: "carry front", Kept: true, How: "A, B and C are one line, navy above it and cream below; at the joins its ends meet within 0.2 mm, and it turns by up to 12° (front/side to back/side)"},
@@ -67,4 +69,54 @@ func TestTold(t *testing.T) {
 		require.Equal(t, []plan.Wish{{Text: "mix kinds", Kept: true, How: how}}, Told([]Wish{MixKinds{}, MixKinds{}}, d, &plan.Option{Parts: parts}))
 	}
 	require.Nil(t, Told(nil, d, &plan.Option{}))
+}
+
+// Each form is read, written in its plainest words, and judged by the looks of the
+// parts.
+func TestWishesForLooks(t *testing.T) {
+	part := func(piece string, copy int, look string, top, bottom float64) plan.Part {
+		return plan.Part{Piece: piece, Copy: copy, Look: look, GrainDeg: 90, SeamLine: []plan.Point{{0, top}, {100, top}, {100, bottom}, {0, bottom}}}
+	}
+	o := &plan.Option{
+		Parts: []plan.Part{
+			part("front", 1, "navy", 0, 200), part("front", 1, "cream", 200, 500), part("back", 1, "cream", 0, 500),
+			part("sleeve", 1, "navy", 0, 100), part("sleeve", 1, "navy", 100, 300), part("sleeve", 2, "Navy", 0, 104), part("sleeve", 2, "navy", 104, 300),
+		},
+		PiecingSeams: []plan.PiecingSeam{
+			{Name: "A", Kind: "yoke", Piece: "front", Copy: 1, Line: []plan.Point{{0, 200}, {100, 200}}},
+			{Name: "B", Kind: "yoke", Piece: "sleeve", Copy: 1, Line: []plan.Point{{0, 100}, {100, 100}}},
+			{Name: "C", Kind: "yoke", Piece: "sleeve", Copy: 2, Line: []plan.Point{{0, 104}, {100, 104}}},
+		},
+	}
+	for line, want := range map[string]struct {
+		wish Wish
+		kept bool
+		how  string
+	}{
+		"back alike":                      {Alike{"back"}, true, "every copy is from cream, and split alike"},
+		"Front Alike":                     {Alike{"front"}, false, "front is cut from cream and navy"},
+		"sleeve alike":                    {Alike{"sleeve"}, false, "copies 1 and 2 of sleeve are split differently"},
+		"sleeve like front":               {Like{"sleeve", "front"}, false, "sleeve is from navy, and front from cream and navy"},
+		"sleeve unlike back":              {Unlike{"sleeve", "back"}, true, "sleeve is from navy, and back from cream"},
+		"back unlike front":               {Unlike{"back", "front"}, false, "back is from cream, and front from cream and navy"},
+		"navy only for front ,sleeve":     {OnlyFor{"navy", "front, sleeve"}, true, "front and sleeve, and nothing else, is cut from it"},
+		"navy only for front":             {OnlyFor{"navy", "front"}, false, "sleeve is cut from it too"},
+		"front upper navy, lower cream":   {Block{"front", "navy", "cream"}, true, "above seam A all is from navy, below it all from cream"},
+		"front upper cream, lower navy":   {Block{"front", "cream", "navy"}, false, "no cross seam has all of front above it from cream, and all below it from navy"},
+		"prefer sleeve unlike left front": {Prefer{Unlike{"sleeve", "left front"}}, true, "sleeve is from navy, and left front from "},
+	} {
+		w, err := Parse(line)
+		require.NoError(t, err, line)
+		require.Equal(t, want.wish, w, line)
+		again, err := Parse(w.String())
+		require.NoError(t, err, line)
+		require.Equal(t, w, again, line)
+		kept, how := w.Kept(nil, o)
+		require.Equal(t, want.kept, kept, line)
+		require.Equal(t, want.how, how, line)
+	}
+	w, _ := Parse("navy only for front, hood")
+	require.ErrorContains(t, Validate(w, []string{"front", "back"}, []string{"navy"}), `names a piece "hood"`)
+	require.ErrorContains(t, Validate(w, []string{"front", "hood"}, []string{"cream"}), `names a look "navy", and no scrap has it`)
+	require.NoError(t, Validate(w, []string{"Front", "hood"}, []string{"NAVY"}))
 }

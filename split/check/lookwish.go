@@ -1,0 +1,182 @@
+package check
+
+import (
+	"math"
+	"slices"
+	"strings"
+)
+
+// levelsMM is how far apart the levels of like seams of two copies may be for the
+// copies to be split alike.
+const levelsMM = 3.0
+
+// lookWishes proves that each wish about looks which is said to be kept is, and
+// that no option is there that breaks one which is not merely preferred.
+func (o *optionProof) lookWishes() {
+	for _, w := range o.Wishes {
+		words := strings.Fields(strings.ToLower(w.Text))
+		preferred := len(words) > 0 && words[0] == "prefer"
+		if preferred {
+			words = words[1:]
+		}
+		why, understood := o.lookWish(words)
+		switch {
+		case !understood:
+		case w.Kept && why != "":
+			o.fail(Fault{Rule: Wish}, "the wish %q is said to be kept, and %s", w.Text, why)
+		case !w.Kept && !preferred:
+			o.fail(Fault{Rule: Wish}, "the wish %q is not kept", w.Text)
+		}
+	}
+}
+
+// lookWish says why a wish is not kept, empty where it is. Wishes of other forms
+// are not understood here.
+func (o *optionProof) lookWish(words []string) (why string, understood bool) {
+	text := strings.Join(words, " ")
+	if name, ok := strings.CutSuffix(text, " alike"); ok {
+		return o.alike(name), true
+	}
+	if look, names, ok := strings.Cut(text, " only for "); ok {
+		return o.onlyFor(look, strings.Split(names, ",")), true
+	}
+	if a, b, ok := strings.Cut(text, " unlike "); ok {
+		for _, l := range o.looksOf(a) {
+			if slices.Contains(o.looksOf(b), l) {
+				return "both have parts from " + l, true
+			}
+		}
+		return "", true
+	}
+	if a, b, ok := strings.Cut(text, " like "); ok {
+		if all := append(o.looksOf(a), o.looksOf(b)...); len(slices.Compact(sorted(all))) != 1 {
+			return "they are from " + strings.Join(all, ", "), true
+		}
+		return "", true
+	}
+	if name, looks, ok := strings.Cut(text, " upper "); ok {
+		if upper, lower, ok := strings.Cut(looks, ", lower "); ok {
+			return o.block(name, upper, lower), true
+		}
+	}
+	return "", false
+}
+
+// looksOf are the looks of the scraps that a piece's parts lie on.
+func (o *optionProof) looksOf(name string) (out []string) {
+	for _, p := range o.parts {
+		if p.scrap != nil && strings.EqualFold(p.Piece, name) {
+			out = append(out, strings.ToLower(lookOf(p.scrap.Scrap)))
+		}
+	}
+	return slices.Compact(sorted(out))
+}
+
+func sorted(s []string) []string {
+	s = slices.Clone(s)
+	slices.Sort(s)
+	return s
+}
+
+func (o *optionProof) onlyFor(look string, names []string) string {
+	for _, p := range o.parts {
+		if p.scrap == nil || !strings.EqualFold(lookOf(p.scrap.Scrap), look) {
+			continue
+		}
+		if !slices.ContainsFunc(names, func(n string) bool { return strings.EqualFold(strings.TrimSpace(n), p.Piece) }) {
+			return "part " + p.label + " is cut from " + look
+		}
+	}
+	return ""
+}
+
+// alike says what differs between the copies of a piece.
+func (o *optionProof) alike(name string) string {
+	if looks := o.looksOf(name); len(looks) > 1 {
+		return "its copies are from " + strings.Join(looks, ", ")
+	}
+	var copies []id
+	for _, at := range o.order {
+		if strings.EqualFold(at.name, name) {
+			copies = append(copies, at)
+		}
+	}
+	for _, at := range copies {
+		kinds, levels := o.cutsOf(at)
+		wantKinds, wantLevels := o.cutsOf(copies[0])
+		if len(o.of[at]) != len(o.of[copies[0]]) || !slices.Equal(kinds, wantKinds) ||
+			!slices.EqualFunc(levels, wantLevels, func(a, b float64) bool { return math.Abs(a-b) <= levelsMM }) {
+			return at.String() + " is split otherwise than " + copies[0].String()
+		}
+	}
+	return ""
+}
+
+// cutsOf are the kinds of the seams of a copy, and the levels of those that are
+// square to its grain.
+func (o *optionProof) cutsOf(at id) (kinds []string, levels []float64) {
+	for _, s := range o.seams {
+		if s.piece == nil || s.piece.id != at || len(s.Line) < 2 {
+			continue
+		}
+		kinds = append(kinds, s.Kind)
+		if a, b := s.piece.down(s.Line[0]), s.piece.down(s.Line[len(s.Line)-1]); math.Abs(a-b) < 1 {
+			levels = append(levels, (a+b)/2)
+		}
+	}
+	slices.Sort(kinds)
+	slices.Sort(levels)
+	return kinds, levels
+}
+
+// down is how far down the page along its grain a point of a piece lies.
+func (p *pieceProof) down(q point) float64 {
+	sin, cos := math.Sincos(p.GrainDeg * math.Pi / 180)
+	if sin < 0 {
+		sin, cos = -sin, -cos
+	}
+	return q[0]*cos + q[1]*sin
+}
+
+// block says why no seam of some copy has one look above it and another below.
+func (o *optionProof) block(name, upper, lower string) string {
+	for _, at := range o.order {
+		if strings.EqualFold(at.name, name) && !slices.ContainsFunc(o.seams, func(s *seamProof) bool {
+			return s.piece != nil && s.piece.id == at && o.dividesLooks(s, upper, lower)
+		}) {
+			return "no seam of " + at.String() + " has all of " + upper + " above it, and all of " + lower + " below"
+		}
+	}
+	return ""
+}
+
+// dividesLooks reports whether a seam parts its copy in what lies above, of one look, and
+// what lies below, of another.
+func (o *optionProof) dividesLooks(s *seamProof, upper, lower string) bool {
+	if len(s.Line) < 2 {
+		return false
+	}
+	from, to := s.piece.down(s.Line[0]), s.piece.down(s.Line[len(s.Line)-1])
+	if math.Abs(from-to) > 1 {
+		return false
+	}
+	for _, p := range o.of[s.piece.id] {
+		lo, hi := math.Inf(1), math.Inf(-1)
+		for _, q := range p.SeamLine {
+			lo, hi = math.Min(lo, s.piece.down(q)), math.Max(hi, s.piece.down(q))
+		}
+		want := ""
+		switch {
+		case hi <= math.Max(from, to)+1:
+			want = upper
+		case lo >= math.Min(from, to)-1:
+			want = lower
+		default:
+			return false // the seam does not run all across
+		}
+		if p.scrap == nil || !strings.EqualFold(lookOf(p.scrap.Scrap), want) {
+			return false
+		}
+	}
+	return true
+}
