@@ -3,6 +3,7 @@ package photo
 import (
 	"image"
 	"math"
+	"slices"
 
 	"eke/piece/plane"
 	"eke/piece/scalesheet"
@@ -131,6 +132,17 @@ func (s scaleSheet) wants(c codeSeen, v view) bool {
 	away := plane.Distance(finders(s[0].Code)[1], q)
 	scale := plane.Distance(s[0].at[0], s[0].at[1]) / plane.Distance(finders(s[0].Code)[0], finders(s[0].Code)[1])
 	return plane.Distance(v.point(q), c.at[1]) < 0.3*away*scale
+}
+
+// unread is the codes that are on the sheet too.
+func (s scaleSheet) unread() scaleSheet {
+	var out scaleSheet
+	for _, c := range scalesheet.Codes(s[0].Paper) {
+		if !slices.ContainsFunc(s, func(o codeSeen) bool { return o.Code == c }) {
+			out = append(out, codeSeen{Code: c})
+		}
+	}
+	return out
 }
 
 // edges is the edges of the sheet's codes between black and white, those in

@@ -28,7 +28,7 @@ func (t *tracer) printed(found []sheetSeen) error {
 			continue
 		}
 		a, b := across/size[0], along/size[1]
-		if math.Abs(a-b) < 0.012 && math.Abs(a-1) > misprint && math.Abs(b-1) > misprint {
+		if math.Abs(a-b) < 0.02 && math.Abs(a-1) > misprint && math.Abs(b-1) > misprint {
 			return fmt.Errorf("the scale sheet was printed at about %.0f %%: by its own codes its paper is %.0f x %.0f mm; print it again at 100 %% (actual size), measure its square, and photograph the scraps again", 200/(a+b), across, along)
 		}
 	}

@@ -3,6 +3,7 @@ package photo
 import (
 	"image"
 	"math"
+	"slices"
 
 	"eke/piece/plane"
 
@@ -13,6 +14,7 @@ import (
 type sheetSeen struct {
 	matches []match
 	edges   []edge
+	more    []edge  // of codes that were not read, where they must be
 	reachMM float64 // how far an edge may be from where the matches have it
 	size    orb.Point
 }
@@ -38,6 +40,9 @@ func (p *Picture) scaleSheets(parts []image.Rectangle) ([]sheetSeen, error) {
 		}
 		var err error
 		if seen.edges, err = s.edges(); err != nil {
+			return nil, err
+		}
+		if seen.more, err = s.unread().edges(); err != nil {
 			return nil, err
 		}
 		out = append(out, seen)
@@ -73,6 +78,7 @@ func (p *Picture) register(sheets []sheetSeen) (*fitted, []sheetSeen, error) {
 			l = lie(first, own.view, s.size)
 		}
 		lies, used = append(lies, l), append(used, s)
+		s.edges = append(slices.Clone(s.edges), s.more...)
 		for _, x := range p.sight(s, own.point, 0.3*s.reachMM) {
 			x.sheet = len(lies) - 1
 			all = append(all, x)
@@ -83,19 +89,33 @@ func (p *Picture) register(sheets []sheetSeen) (*fitted, []sheetSeen, error) {
 }
 
 // refine fits a view to one sheet's edges, looking for them anew as it gets
-// better.
+// better; to those of codes that were not read once the others say where they
+// are.
 func (p *Picture) refine(v view, s sheetSeen) (*fitted, error) {
-	for round := range 3 {
-		f, err := adjust(v, []laid{{}}, p.sight(s, v.point, s.reachMM*[]float64{1, 0.7, 0.5}[round]))
-		if err != nil {
+	f, err := p.closer(v, s)
+	if err != nil || len(s.more) == 0 {
+		return f, err
+	}
+	rest := sheetSeen{edges: s.more}
+	if seen := p.sight(rest, f.point, s.reachMM); 2*len(seen) < len(s.more) {
+		return f, nil // they are covered
+	}
+	s.edges = append(slices.Clone(s.edges), s.more...)
+	if all, err := p.closer(f.view, s); err == nil {
+		return all, nil
+	}
+	return f, nil
+}
+
+// closer fits a view to edges in three rounds, each looking less far for them.
+func (p *Picture) closer(v view, s sheetSeen) (f *fitted, err error) {
+	for _, reach := range []float64{1, 0.7, 0.5} {
+		if f, err = adjust(v, []laid{{}}, p.sight(s, v.point, s.reachMM*reach)); err != nil {
 			return nil, err
-		}
-		if round == 2 {
-			return f, nil
 		}
 		v = f.view
 	}
-	return nil, nil
+	return f, nil
 }
 
 // sight looks for a sheet's edges in the picture.

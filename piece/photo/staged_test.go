@@ -103,7 +103,7 @@ func TestTraceRefuses(t *testing.T) {
 func TestPrintedScale(t *testing.T) {
 	t.Parallel()
 	for scale, refused := range map[float64]bool{0.95: true, 1: false} {
-		s := staged.Random(0, 640)
+		s := staged.Random(0, 800)
 		s.Sheets[0].Scale = scale
 		_, err := Trace(t.Context(), newPicture(s.Picture(), 1), Options{})
 		if refused {
