@@ -6,5 +6,10 @@
 //	go test ./split/soak -run Soak -soak 10m
 //	go test -tags geos ./split/soak -run Soak -soak 10m
 //
+// TestChains cuts garments one after the other, each from what the one before
+// has left:
+//
+//	go test ./split/soak -run Chains -chains 200 -from 1000
+//
 // With the tag geos each plan is judged a second time, by GEOS.
 package soak
