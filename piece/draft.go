@@ -32,9 +32,11 @@ type Draft struct {
 	Mirrored    bool
 	Side        string // left or right of the body, where the drawing says so
 	Fabrics     []string
-	Kind        string  // "knit", "woven" or empty
-	Use         string  // "lining" or empty
-	Lining      string  // "yes", "no" or empty
+	Kind        string // "knit", "woven" or empty
+	Use         string // "lining" or empty
+	Lining      string // "yes", "no" or empty
+	Optional    bool
+	Ready       bool
 	AllowanceMM float64 // negative means not given
 
 	Notes []string // what the reader assumed

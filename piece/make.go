@@ -53,7 +53,7 @@ func Make(d Draft) (*Piece, error) {
 	}
 	p := &Piece{
 		Name: d.Name, File: d.File, GrainDeg: grain,
-		Count: count, Copy: 1, Mirrored: d.Mirrored, Side: d.Side, Fabrics: d.Fabrics, Kind: d.Kind, Use: d.Use, Lining: d.Lining, Notes: slices.Concat(d.Notes, notes),
+		Count: count, Copy: 1, Mirrored: d.Mirrored, Side: d.Side, Fabrics: d.Fabrics, Kind: d.Kind, Use: d.Use, Lining: d.Lining, Optional: d.Optional, Ready: d.Ready, Notes: slices.Concat(d.Notes, notes),
 	}
 	stretches, err := d.stretches(outline)
 	if err != nil {

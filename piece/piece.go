@@ -47,6 +47,9 @@ type Piece struct {
 	Use      string   // "lining" for a piece of the lining, or empty
 	Lining   string   // "no" for a piece that is not lined, "yes" for one that is whatever its name says, or empty
 
+	Optional bool // cut where there is room once all others are
+	Ready    bool // cut already: it takes no cloth, and stays as it is
+
 	Look string // that a part is to be of, by a wish; empty for any
 
 	Copy    int  // 1, 2, … among its Count

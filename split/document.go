@@ -3,6 +3,7 @@ package split
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"eke/allowance"
@@ -21,7 +22,7 @@ func documentPieces(copies []*piece.Piece) []plan.Piece {
 	for _, p := range copies {
 		out = append(out, plan.Piece{
 			Name: p.Name, Copy: p.Copy, SeamLine: points(p.Outline.Ring()), GrainDeg: p.GrainDeg,
-			Fabric: strings.Join(p.Fabrics, " or "), Kind: p.Kind, Use: p.Use, Flipped: p.Flipped, Side: sideOf(p),
+			Fabric: strings.Join(p.Fabrics, " or "), Kind: p.Kind, Use: p.Use, Optional: p.Optional, Ready: p.Ready, Flipped: p.Flipped, Side: sideOf(p),
 			Edges: edges(p.Outline), Notches: notches(p.Outline), Darts: each(p.Darts, dart), FishEyes: each(p.FishEyes, fishEye),
 		})
 	}
@@ -124,7 +125,7 @@ func (r *Record) option(m *Made, rank int) plan.Option {
 	}
 	o.Carried = m.documentCarried(scraps)
 	o.Joins = r.joins(m)
-	o.SewingOrder = m.sewingOrder(marks, drawn)
+	o.SewingOrder = m.sewingOrder(marks, slices.Concat(drawn, r.Ready))
 	o.Wear = m.wear()
 	return o
 }

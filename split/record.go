@@ -1,6 +1,8 @@
 package split
 
 import (
+	"slices"
+
 	"eke/piece"
 	"eke/split/plan"
 )
@@ -12,6 +14,7 @@ type Record struct {
 	plan.Settings
 	Drawn  []*piece.Piece // every copy before any seam moved, in the order of each plan's pieces
 	Whole  []*piece.Piece // where these are only some of the pattern: every copy of it, whose joins are walked
+	Ready  []*piece.Piece // copies that are cut already: no plan has them, and they are sewn to those that it has
 	Scraps []*piece.Scrap // every copy of them: a part's place in it says what it is cut from
 	Plans  []*Made        // the first is option 1
 }
@@ -19,7 +22,7 @@ type Record struct {
 // Document is the record as plan.json has it. It needs nothing more to be
 // proved or drawn.
 func (r *Record) Document() *plan.Document {
-	d := &plan.Document{Format: plan.Format, Settings: r.Settings, Pieces: documentPieces(r.Drawn), Scraps: documentScraps(r.Scraps)}
+	d := &plan.Document{Format: plan.Format, Settings: r.Settings, Pieces: documentPieces(slices.Concat(r.Drawn, r.Ready)), Scraps: documentScraps(r.Scraps)}
 	for i, m := range r.Plans {
 		d.Options = append(d.Options, r.option(m, i+1))
 	}
@@ -29,7 +32,7 @@ func (r *Record) Document() *plan.Document {
 // joins walks every join of the pattern, before and after the moves of a plan.
 func (r *Record) joins(m *Made) []plan.Join {
 	if r.Whole == nil {
-		return documentJoins(r.Drawn, m.Plan.Pieces)
+		return documentJoins(slices.Concat(r.Drawn, r.Ready), slices.Concat(m.Plan.Pieces, r.Ready))
 	}
 	now, _, _ := m.Plan.moved(r.Whole)
 	return documentJoins(r.Whole, now)

@@ -12,7 +12,7 @@ import (
 
 // The facts that a piece, an edge and a scrap may have.
 var (
-	pieceFacts = words{"cut", "mirrored", "side", "fabric", "kind", "use", "lining", "allowance"}
+	pieceFacts = words{"cut", "mirrored", "side", "fabric", "kind", "use", "lining", "optional", "ready", "allowance"}
 	edgeFacts  = words{"allowance", "joins", "ease"}
 	scrapFacts = words{"fabric", "kind", "look", "use", "shrink", "nap", "face", "count", "note", "colour", "color"}
 )
@@ -132,6 +132,13 @@ func (f facts) use() (string, error) {
 		return "", f.errorf(at, "use", v, err.Error(), "write use: lining, or nothing")
 	}
 	return use, nil
+}
+
+// ready is whether a piece is cut already: ready: yes, or cut: 0.
+func (f facts) ready() (bool, error) {
+	ready, err := f.yes("ready")
+	v, _, _ := f.get("cut")
+	return ready || v == "0", err
 }
 
 // shrink is in percent, 0 where none is given.

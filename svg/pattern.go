@@ -74,7 +74,15 @@ func (d *drawing) draft(f found) (piece.Draft, error) {
 	if draft.Outline, err = r.outline(outline); err != nil {
 		return draft, err
 	}
-	if draft.Count, err = all.count("cut"); err != nil {
+	if draft.Ready, err = all.ready(); err != nil {
+		return draft, err
+	}
+	if v, _, _ := all.get("cut"); v != "0" {
+		if draft.Count, err = all.count("cut"); err != nil {
+			return draft, err
+		}
+	}
+	if draft.Optional, err = all.yes("optional"); err != nil {
 		return draft, err
 	}
 	if draft.Mirrored, err = all.yes("mirrored"); err != nil {

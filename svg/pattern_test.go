@@ -288,8 +288,8 @@ func TestPatternErrors(t *testing.T) {
 		{"too many edges", g(`id="f"`, strings.Repeat(`<path class="edge hem" d="M0 200h3"/>`, 120)), `"f": the piece has 120 edges; keep to 100`},
 		{"too many notches", g(`id="f"`, strings.Repeat(`<path class="notch" d="M0 60h3M0 70h3M0 80h3"/>`, 120)), `"f": the piece has 360 notches, edges and keep zones`},
 
-		{"cut: 0", g(`id="f" data-cut="0"`, ``), `p.svg: "f", g "f": cut: 0: it is not a whole number from 1 up; write for example cut: 2`},
-		{"cut: -1", g(`id="f" data-cut="-1"`, ``), `cut: -1: it is not a whole number`},
+		{"cut: -1", g(`id="f" data-cut="-1"`, ``), `p.svg: "f", g "f": cut: -1: it is not a whole number from 1 up; write for example cut: 2`},
+		{"ready: soon", g(`id="f" data-ready="soon"`, ``), `ready: soon: it is neither yes nor no`},
 		{"cut: banana", g(`id="f"`, `<desc>cut: banana</desc>`), `cut: banana: it is not a whole number`},
 		{"cut: 1.5", g(`id="f" data-cut="1.5"`, ``), `cut: 1.5: it is not a whole number`},
 		{"cut: 9999", g(`id="f" data-cut="9999"`, ``), `cut: 9999: it is more than 200; check the number`},

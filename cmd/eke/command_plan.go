@@ -144,14 +144,19 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 // find searches for plans and proves what it finds. failed is what the run is
 // to end with once the document is shown; err is that there is none to show.
 func (f *planFlags) find(cmd *cobra.Command, args []string, pieces []*piece.Piece, cloth []piece.Scrap, wishes []wish.Wish) (d *plan.Document, failed, err error) {
+	copies, err := copiesOfPattern(pieces)
+	if err != nil {
+		return nil, nil, err
+	}
 	end := time.Now().Add(f.time)
-	searched := end.Add(-f.afterwards(pieces))
+	laid := end.Add(-f.afterwards(pieces))
+	searched := laid.Add(-copies.forOptional(f.time))
 	ctx, cancel := context.WithDeadline(cmd.Context(), searched)
 	defer cancel()
 	o := search.Options{
 		Keep: f.options, Kinds: f.seams, MaxSeams: f.maxSeams.most(), AllowanceMM: f.allowance.mm, GapMM: f.gap.mm,
 		GrainToleranceDeg: f.tolerance.deg, DartReachMM: f.dartReach.mm, Seed: f.seed, Workers: runtime.GOMAXPROCS(0),
-		Wishes: wishes, Rules: piece.Rules(cloth),
+		Wishes: wishes, Rules: piece.Rules(cloth), Ready: copies.ready,
 	}
 	progress := startProgress(cmd.ErrOrStderr(), f.time, f.show.quiet)
 	// A search that has found nothing leaves time to say what is missing.
@@ -160,24 +165,29 @@ func (f *planFlags) find(cmd *cobra.Command, args []string, pieces []*piece.Piec
 		giveUp.Stop()
 		progress.found(p)
 	}
-	res, err := search.Run(ctx, pieces, cloth, o)
+	res, err := search.RunCopies(ctx, copies.main, cloth, o)
 	giveUp.Stop()
 	if err != nil {
 		progress.done()
 		return nil, nil, err
 	}
-	d = f.document(args, pieces, cloth, res, o)
+	lay, cancelLay := context.WithDeadline(cmd.Context(), laid)
+	defer cancelLay()
+	if d, err = f.document(lay, args, pieces, copies, cloth, res, o); err != nil {
+		progress.done()
+		return nil, nil, err
+	}
 	if !res.Settled {
 		d.Notes = append(d.Notes, f.stoppedNote(res, cmd.Context().Err() != nil))
 	}
 	if len(res.Plans) == 0 {
-		if note := apartNote(pieces, cloth, o); note != "" {
+		if note := apartNote(copies.pieces, cloth, o); note != "" {
 			d.Notes = append(d.Notes, note)
 		}
 		if u := res.Unkept; u != nil {
 			d.Unkept = []plan.Unkept{{Text: u.Wish.String(), Why: u.Why}}
 		}
-		failed = missing(cmd.Context(), searched, d, pieces, cloth, o, res.Settled)
+		failed = missing(cmd.Context(), searched, d, copies.pieces, cloth, o, res.Settled)
 	}
 	progress.done()
 	unproved := keepProved(d, args)
@@ -293,13 +303,15 @@ func besideNote(kinds []string) string {
 }
 
 // document is the run as plan.json has it.
-func (f *planFlags) document(args []string, pieces []*piece.Piece, cloth []piece.Scrap, res *search.Result, o search.Options) *plan.Document {
+func (f *planFlags) document(ctx context.Context, args []string, pieces []*piece.Piece, copies patternCopies, cloth []piece.Scrap, res *search.Result, o search.Options) (*plan.Document, error) {
 	notes := notesOn(pieces, cloth, o)
 	if note := besideNote(f.seams); note != "" {
 		notes = append(notes, note)
 	}
-	r := split.Record{Settings: o.Settings(), Drawn: res.Drawn, Scraps: split.ScrapCopies(cloth), Plans: res.Plans}
-	d := r.Document()
+	d, err := copies.document(ctx, res.Plans, res.Drawn, cloth, o)
+	if err != nil {
+		return nil, err
+	}
 	d.Pattern, d.ScrapFiles = args[0], args[1:]
 	d.Fewest, d.FewestReason = res.Fewest, res.Reason
 	d.Warnings, d.Notes = allowance.Warnings(pieces), notes
@@ -317,5 +329,5 @@ func (f *planFlags) document(args []string, pieces []*piece.Piece, cloth []piece
 		d.Options[i].Rank = i + 1
 		d.Options[i].Wishes = wish.Told(o.Wishes, d, &d.Options[i])
 	}
-	return d
+	return d, nil
 }

@@ -20,12 +20,26 @@ func notesOn(pieces []*piece.Piece, cloth []piece.Scrap, o search.Options) []str
 	for _, s := range cloth {
 		notes = append(notes, s.Notes...)
 	}
-	for _, note := range []string{shrinkNote(cloth), napNote(pieces, cloth), useNote(pieces, cloth), idleNote(pieces, cloth, o), unknownKindNote(pieces, cloth, o), knitToWovenNote(pieces, o)} {
+	for _, note := range []string{readyNote(pieces), shrinkNote(cloth), napNote(pieces, cloth), useNote(pieces, cloth), idleNote(pieces, cloth, o), unknownKindNote(pieces, cloth, o), knitToWovenNote(pieces, o)} {
 		if note != "" {
 			notes = append(notes, note)
 		}
 	}
 	return notes
+}
+
+// readyNote names the pieces that are cut already.
+func readyNote(pieces []*piece.Piece) string {
+	var ready []string
+	for _, p := range pieces {
+		if p.Ready {
+			ready = append(ready, p.Name)
+		}
+	}
+	if len(ready) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("cut already, so that no cloth is taken and no seam moved: %s", list(ready))
 }
 
 // idleNote names the scraps that no piece may be cut from, and what the pieces

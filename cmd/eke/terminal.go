@@ -106,11 +106,26 @@ func (s *show) options(w io.Writer, d *plan.Document) error {
 		if err := s.parts(w, d, &o); err != nil {
 			return err
 		}
+		if cut, left := d.OptionalPieces(&o); len(cut)+len(left) > 0 {
+			fmt.Fprintln(w, wrapped("optional: "+optionalSays(cut, left)))
+		}
 		if err := s.more(w, &o); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// optionalSays is which optional pieces an option cuts, in a sentence.
+func optionalSays(cut, left []string) string {
+	var says []string
+	if len(cut) > 0 {
+		says = append(says, list(cut)+" cut from what is left")
+	}
+	if len(left) > 0 {
+		says = append(says, "no room was found for "+list(left))
+	}
+	return strings.Join(says, "; ")
 }
 
 // parts is which part of an option comes from which scrap.

@@ -171,7 +171,8 @@ type optionProof struct {
 	left   map[id][]eye               // those that nothing was said of yet
 	seams  []*seamProof
 	found  []Fault
-	points int // that edges have been flattened to
+	points int  // that edges have been flattened to
+	order  []id // of the pieces, without those that are optional and not cut
 }
 
 type partProof struct {
@@ -205,6 +206,11 @@ func (c *common) option(k int) []Fault {
 		return o.found
 	}
 	o.readParts()
+	for _, at := range c.order {
+		if len(o.of[at]) > 0 || !c.pieces[at].Optional {
+			o.order = append(o.order, at)
+		}
+	}
 	o.outlines()
 	o.darts()
 	o.takenEyes()

@@ -33,6 +33,9 @@ func (o *optionProof) takenEyes() {
 			o.fail(Fault{Rule: NotProvable}, "piece %s has %d darts with two points, and %d can be proved", at, n, mostFishEyes)
 			return
 		}
+		if o.pieces[at].Ready {
+			continue
+		}
 		o.left[at] = o.fishEyesOf(at)
 	}
 	for _, m := range o.Option.Moved {

@@ -126,6 +126,9 @@ func (o *optionProof) places(p *partProof) {
 func (o *optionProof) drawnNotches() {
 	var lost, extra [10]int // by count, where a seam was moved
 	for _, at := range o.order {
+		if o.pieces[at].Ready {
+			continue
+		}
 		piece, parts := o.pieces[at], o.of[at]
 		has := make([]bool, len(piece.Notches))
 		for _, p := range parts {

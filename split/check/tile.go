@@ -38,6 +38,12 @@ func (o *optionProof) outlines() {
 // twice, nothing beyond.
 func (o *optionProof) tiles(of id) {
 	parts, target := o.of[of], o.target[of]
+	if o.pieces[of].Ready {
+		if len(parts) > 0 {
+			o.fail(Fault{Rule: Names}, "piece %s is cut already, and the plan cuts it again", of)
+		}
+		return
+	}
 	if len(parts) == 0 {
 		o.fail(Fault{Rule: Missing}, "piece %s has no parts", of)
 		return

@@ -68,10 +68,12 @@ type Piece struct {
 	SeamLine []Point `json:"seam_line"`
 	GrainDeg float64 `json:"grain_deg"`
 	Fabric   string  `json:"fabric"`
-	Kind     string  `json:"kind,omitempty"`    // "knit" or "woven", where it is to be one of them
-	Use      string  `json:"use,omitempty"`     // "lining" for a piece of the lining
-	Flipped  bool    `json:"flipped,omitempty"` // the mirror image of the drawing
-	Side     string  `json:"side,omitempty"`    // of several copies, "left" or "right" of the body as worn, where it is known
+	Kind     string  `json:"kind,omitempty"`     // "knit" or "woven", where it is to be one of them
+	Use      string  `json:"use,omitempty"`      // "lining" for a piece of the lining
+	Optional bool    `json:"optional,omitempty"` // an option need not cut it: it then has no parts of it
+	Ready    bool    `json:"ready,omitempty"`    // it is cut already, and no option has parts of it
+	Flipped  bool    `json:"flipped,omitempty"`  // the mirror image of the drawing
+	Side     string  `json:"side,omitempty"`     // of several copies, "left" or "right" of the body as worn, where it is known
 	Edges    []Edge  `json:"edges,omitempty"`
 	Notches  []Notch `json:"notches,omitempty"` // as drawn; each is on a part in every option
 

@@ -73,7 +73,7 @@ func (t *table) variantsOf(copies []*piece.Piece, make func(kinds []string) *ins
 	if wish.Has[wish.MixKinds](t.options.Wishes) {
 		return []*instance{instanceOf(nil)}
 	}
-	group := sewn(copies)
+	group := sewn(slices.Concat(copies, t.options.Ready))[:len(copies)]
 	members := map[int][]int{}
 	var choices [][]int
 	for i, g := range group {

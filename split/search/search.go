@@ -117,6 +117,7 @@ type Options struct {
 	Seed              uint64
 	Workers           int // 1
 	Rules             []piece.Rule
+	Ready             []*piece.Piece // copies that are cut already, and that those to be cut are sewn to
 	Wishes            []wish.Wish
 	Progress          func(Progress) // called from one goroutine at a time
 	First             bool           // stop at the first plan, and leave it as it was found

@@ -18,7 +18,7 @@ func TestCrossedDartIsOnTheGarment(t *testing.T) {
 			p.Crossed = [][3]plan.Point{dart}
 		}
 	}
-	o, err := newOutfit(d)
+	o, err := newOutfit(d, new(plan.Option))
 	require.NoError(t, err)
 	g := &garment{d: d, numbers: numbers(d, 0), outfit: o}
 	g.cloth, _ = cloths(d)

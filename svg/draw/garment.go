@@ -40,10 +40,13 @@ type ref struct {
 // outfit is the pieces of a plan and which of their edges are sewn together.
 type outfit struct{ pieces []*whole }
 
-func newOutfit(d *plan.Document) (*outfit, error) {
+func newOutfit(d *plan.Document, option *plan.Option) (*outfit, error) {
 	o := new(outfit)
 	for i := range d.Pieces {
 		p := &d.Pieces[i]
+		if p.Optional && !option.Cuts(p) {
+			continue
+		}
 		edges, err := partEdges(&plan.Part{Name: p.Name, SeamLine: p.SeamLine, Edges: p.Edges}, curve.Identity)
 		if err != nil {
 			return nil, err

@@ -14,7 +14,7 @@ import (
 
 func laidFlat(t *testing.T, d *plan.Document) (views []*flat, rest []string) {
 	t.Helper()
-	o, err := newOutfit(d)
+	o, err := newOutfit(d, new(plan.Option))
 	require.NoError(t, err)
 	views, loose := o.lay()
 	for _, r := range loose {
@@ -259,7 +259,7 @@ func TestTheUndersideIsTold(t *testing.T) {
 	require.Equal(t, "neckband", under.Name)
 	under.Copy = 2
 	d.Pieces = append(d.Pieces, under)
-	o, err := newOutfit(d)
+	o, err := newOutfit(d, new(plan.Option))
 	require.NoError(t, err)
 	require.Equal(t, "Drawn beside the garment: neckband (the same as one that is drawn on it).", o.besideNote(o.pieces[len(o.pieces)-1:]))
 }

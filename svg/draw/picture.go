@@ -80,10 +80,11 @@ func numbers(d *plan.Document, option int) []int {
 // scraps with its piecing seams. Pieces whose joins do not say where they go
 // are in a last picture, in a row; the note says which and why.
 func Garment(d *plan.Document, option int) (pictures []Picture, note string, err error) {
-	if _, err := optionOf(d, option); err != nil {
+	plan, err := optionOf(d, option)
+	if err != nil {
 		return nil, "", err
 	}
-	o, err := newOutfit(d)
+	o, err := newOutfit(d, plan)
 	if err != nil {
 		return nil, "", err
 	}

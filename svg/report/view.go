@@ -44,7 +44,9 @@ type option struct {
 	Pictures    []picture
 	SmallWidth  template.CSS // of the small ones together, for their height
 	PictureNote string
-	Parts       []part // in the order they are cut
+	Parts       []part   // in the order they are cut
+	Extra       []string // optional pieces that are cut
+	NoRoom      []string // and those that are not
 	Scraps      []scrap
 	Placed      []placed
 	Used        []string
@@ -132,6 +134,7 @@ func newView(d *plan.Document, u measure.Unit) (*view, error) {
 
 func newOption(d *plan.Document, at int, u measure.Unit) (option, error) {
 	o := option{Option: d.Options[at]}
+	o.Extra, o.NoRoom = d.OptionalPieces(&o.Option)
 	order := draw.CuttingOrder(d, at)
 	for n, i := range order {
 		p := o.Option.Parts[i]

@@ -1,0 +1,194 @@
+// Package optional cuts the pieces that would be nice to have, a pocket bag or a
+// facing, from what a plan of all the others leaves.
+//
+// In goes a plan that is made, and the copies that may be cut beside it; out
+// comes the same plan with as many of them as found room. They are cut whole.
+// Nothing that the plan had is moved: the parts that are there are taken out of
+// their scraps with the gap round them, and the copies are laid, by the search
+// for any pattern, on the bits that remain. Room is a matter of packing, so that
+// more would go is never ruled out.
+package optional
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"sort"
+	"strings"
+
+	"eke/allowance"
+	"eke/piece"
+	"eke/piece/plane"
+	"eke/split"
+	"eke/split/remnant"
+	"eke/split/search"
+	"eke/split/wish"
+)
+
+// Add gives a record of one plan with the copies that found room among its
+// pieces. The record's own plan is not changed. o is what the plan was searched
+// with.
+func Add(ctx context.Context, r split.Record, extras []*piece.Piece, o search.Options) (split.Record, error) {
+	a := &adder{o: whole(o), record: r}
+	if err := a.look(); err != nil {
+		return r, err
+	}
+	if a.together(ctx, extras) {
+		return a.with(extras)
+	}
+	in, failed := []*piece.Piece{}, map[string]bool{}
+	for _, p := range smallestFirst(extras) {
+		key := fmt.Sprint(p.Name, p.Flipped)
+		if failed[key] || ctx.Err() != nil {
+			continue // one like it found no room
+		}
+		if next := append(slices.Clone(in), p); a.together(ctx, next) {
+			in = next
+		} else {
+			failed[key] = true
+		}
+	}
+	return a.with(in)
+}
+
+// whole is a search of what was asked that adds no seam and ends with the first
+// plan, and soon where there is none.
+func whole(o search.Options) search.Options {
+	o.MaxSeams, o.Keep, o.First, o.Budgets, o.Progress = 0, 1, true, 2, nil
+	o.Wishes = slices.DeleteFunc(slices.Clone(o.Wishes), func(w wish.Wish) bool { _, ok := w.(wish.MixKinds); return !ok })
+	return o
+}
+
+// smallestFirst is the copies by their area, for as many as go.
+func smallestFirst(copies []*piece.Piece) []*piece.Piece {
+	out := slices.Clone(copies)
+	area := func(p *piece.Piece) float64 {
+		cut, err := allowance.CutLine(p.Outline)
+		if err != nil {
+			cut = p.Outline.Ring()
+		}
+		return plane.Area(cut)
+	}
+	sort.SliceStable(out, func(i, j int) bool { return area(out[i]) < area(out[j])-1e-6 })
+	return out
+}
+
+// adder lays copies on what a plan leaves.
+type adder struct {
+	o      search.Options
+	record split.Record
+	free   []piece.Scrap // bits that are clear of the plan's parts
+	of     []int         // which of the record's scraps each is of
+	placed map[*piece.Piece]*split.Tree
+}
+
+// look finds the bits that are free.
+func (a *adder) look() error {
+	bits, err := remnant.Free(a.record.Document(), 0, a.o.GapMM)
+	if err != nil {
+		return fmt.Errorf("what the plan leaves: %w", err)
+	}
+	a.free, a.of = remnant.Scraps(bits, a.record.Scraps)
+	return nil
+}
+
+// together lays all of some copies on the free bits, and remembers where.
+func (a *adder) together(ctx context.Context, copies []*piece.Piece) bool {
+	asked, ok := a.kindsKept(copies)
+	if !ok || len(a.free) == 0 || ctx.Err() != nil {
+		return false
+	}
+	res, err := search.RunCopies(ctx, asked, a.free, a.o)
+	if err != nil || len(res.Plans) == 0 {
+		return false
+	}
+	a.placed = map[*piece.Piece]*split.Tree{}
+	for i, t := range res.Plans[0].Plan.Trees {
+		leaf := t.Clone()
+		leaf.Scrap = a.of[leaf.Scrap]
+		a.placed[copies[i]] = leaf
+	}
+	return true
+}
+
+// kindsKept are the copies, each held to the kind of cloth that what it is sewn
+// to is cut from. It fails where that is two kinds, or not the copy's own.
+func (a *adder) kindsKept(copies []*piece.Piece) ([]*piece.Piece, bool) {
+	if wish.Has[wish.MixKinds](a.o.Wishes) {
+		return copies, true
+	}
+	main := a.record.Plans[0]
+	all := slices.Concat(a.record.Drawn, copies, a.record.Ready)
+	group := sewnTogether(all)
+	kind := map[int]string{}
+	for _, part := range main.Parts {
+		g := group[part.Piece]
+		switch k := a.record.Scraps[part.Leaf.Scrap].Kind; {
+		case k == "":
+		case kind[g] == "":
+			kind[g] = k
+		case kind[g] != k:
+			return nil, false
+		}
+	}
+	out := slices.Clone(copies)
+	for i, p := range copies {
+		k := kind[group[len(a.record.Drawn)+i]]
+		if k == "" || p.Kind == k {
+			continue
+		}
+		if p.Kind != "" {
+			return nil, false
+		}
+		held := *p
+		held.Kind = k
+		out[i] = &held
+	}
+	return out, true
+}
+
+// sewnTogether tells for each copy which group it hangs together with by joins.
+func sewnTogether(copies []*piece.Piece) []int {
+	group := make([]int, len(copies))
+	for i := range group {
+		group[i] = i
+	}
+	for i, p := range copies {
+		for _, e := range p.Outline {
+			for _, ref := range e.Joins {
+				for k, q := range copies {
+					if from, to := group[k], group[i]; from != to && strings.EqualFold(q.Name, ref.Piece) {
+						for g := range group {
+							if group[g] == from {
+								group[g] = to
+							}
+						}
+					}
+				}
+			}
+		}
+	}
+	return group
+}
+
+// with is the record with those copies cut too, where they were laid last.
+func (a *adder) with(copies []*piece.Piece) (split.Record, error) {
+	r := a.record
+	if len(copies) == 0 {
+		return r, nil
+	}
+	main := r.Plans[0]
+	p := *main.Plan
+	p.Pieces, p.Trees = slices.Clone(p.Pieces), slices.Clone(p.Trees)
+	r.Drawn = slices.Clone(r.Drawn)
+	for _, c := range copies {
+		p.Pieces, p.Trees = append(p.Pieces, c), append(p.Trees, a.placed[c])
+		r.Drawn = append(r.Drawn, c)
+	}
+	made, err := split.Make(&p, a.o.AllowanceMM)
+	if err != nil {
+		return a.record, fmt.Errorf("with the optional pieces: %w", err)
+	}
+	r.Plans = []*split.Made{made}
+	return r, nil
+}
