@@ -16,16 +16,21 @@ import (
 	"pgregory.net/rapid"
 )
 
+// patternOf is a pattern of the samples.
+func patternOf(t testing.TB, name string) []*piece.Piece {
+	f, err := os.Open("../../samples/" + name)
+	require.NoError(t, err)
+	defer f.Close()
+	pieces, err := svg.Pattern(f, name)
+	require.NoError(t, err)
+	return pieces
+}
+
 // drawn is whole pieces of samples and of planted garments, ready for placing.
 func drawn(t testing.TB, table *table) []*blank {
 	var pieces []*piece.Piece
 	for _, name := range []string{"tshirt.svg", "raglan-child.svg", "blouse.svg", "cardigan.svg"} {
-		f, err := os.Open("../../samples/" + name)
-		require.NoError(t, err)
-		some, err := svg.Pattern(f, name)
-		require.NoError(t, err)
-		require.NoError(t, f.Close())
-		pieces = append(pieces, some...)
+		pieces = append(pieces, patternOf(t, name)...)
 	}
 	for seed, garment := range []string{"t-shirt", "raglan", "vest"} {
 		p, err := puzzle.New(uint64(seed), puzzle.Rules{Garment: garment, SlackMM: 10, GapMM: 3})

@@ -6,7 +6,12 @@ import (
 	"time"
 
 	"eke/piece"
+	"eke/piece/plane"
 	"eke/split"
+	"eke/split/fit"
+
+	"github.com/paulmach/orb"
+	"github.com/peterstace/simplefeatures/geom"
 )
 
 // proof says whether fewer seams than n have been ruled out, and how.
@@ -89,13 +94,15 @@ func (d *driver) movesRuledOut(ctx context.Context) bool {
 
 // fitsShrunk reports whether some bin holds the i-th copy once it has given away
 // all that it can at every seam. Where one move is named, that one is made by its
-// own amount.
-func (d *driver) fitsShrunk(ctx context.Context, i int, moves []split.Move, one *split.Move) bool {
+// own amount. A copy that gives away less has other corners, and those of its
+// allowances are elsewhere; so what sticks out of the copy as drawn, or of the
+// other pieces given, does not count.
+func (d *driver) fitsShrunk(ctx context.Context, i int, moves []split.Move, one *split.Move, also ...*piece.Piece) bool {
 	if ctx.Err() != nil {
 		return true // not known
 	}
 	shrunk := ofKind(d.shrink(ctx, i, moves, one), d.base.kindOf(i))
-	return ctx.Err() != nil || d.fitsSomewhere(ctx, shrunk)
+	return ctx.Err() != nil || d.fitsSomewhere(ctx, shrunk, append(also, d.base.pieces[i])...)
 }
 
 // shrink is the i-th copy with those moves made.
@@ -124,18 +131,63 @@ func (d *driver) shrink(ctx context.Context, i int, moves []split.Move, one *spl
 	return copies[i]
 }
 
-// fitsSomewhere reports whether some bin holds a piece whole.
-func (d *driver) fitsSomewhere(ctx context.Context, p *piece.Piece) bool {
-	b := newBlank(p, p.Outline, "")
-	if b == nil {
-		return true // unknown
-	}
-	for k := range d.table.bins {
-		if _, ok := d.table.place(ctx, b, &d.table.bins[k]); ok {
-			return true
+// fitsSomewhere reports whether some bin holds a piece whole, or what of it lies
+// within some others.
+func (d *driver) fitsSomewhere(ctx context.Context, p *piece.Piece, within ...*piece.Piece) bool {
+	ring, err := split.CutLine(p, p.Outline)
+	for _, o := range within {
+		if err != nil {
+			return true // unknown
+		}
+		var line orb.Ring
+		if line, err = split.CutLine(o, o.Outline); err == nil {
+			ring = common(ring, line)
 		}
 	}
-	return false
+	if err != nil || len(ring) == 0 {
+		return true // unknown
+	}
+	shape := fit.NewShape(ring)
+	return slices.ContainsFunc(d.table.bins, func(s bin) bool {
+		if !d.table.allowed(p, s.scrap) {
+			return false
+		}
+		_, ok := fit.Place(ctx, s.cloth, shape, rotations(p, s.scrap, d.options.GrainToleranceDeg))
+		return ok
+	})
+}
+
+// common is the largest polygon that two rings have in common, empty where there
+// is none.
+func common(a, b orb.Ring) orb.Ring {
+	g, err := geom.Intersection(polygonOf(a), polygonOf(b))
+	if err != nil {
+		return nil
+	}
+	var most orb.Ring
+	for _, part := range g.Dump() {
+		if !part.IsPolygon() {
+			continue
+		}
+		xy := part.MustAsPolygon().ExteriorRing().Coordinates()
+		ring := make(orb.Ring, xy.Length()-1)
+		for k := range ring {
+			q := xy.GetXY(k)
+			ring[k] = orb.Point{q.X, q.Y}
+		}
+		if plane.Area(ring) > plane.Area(most) {
+			most = ring
+		}
+	}
+	return most
+}
+
+func polygonOf(r orb.Ring) geom.Geometry {
+	var xy []float64
+	for _, q := range plane.Close(r) {
+		xy = append(xy, q[0], q[1])
+	}
+	return geom.NewSingleRingPolygonXY(xy...).AsGeometry()
 }
 
 // allBurden reports whether every shape of a move burdens the taking piece.
@@ -175,6 +227,14 @@ func (d *driver) burdens(ctx context.Context, i int, moves []split.Move, m split
 		if err != nil {
 			return false
 		}
+		most := m
+		var larger []*piece.Piece
+		for most.ByMM = split.MostMoveMM; most.ByMM > lo && larger == nil; most.ByMM-- {
+			larger, _ = most.Apply(d.base.pieces)
+		}
+		if larger == nil {
+			larger = taken
+		}
 		grown := *d
 		grown.base = newInstanceOfKinds(d.table, taken, nil, d.base.kinds)
 		if grown.base.unsound {
@@ -186,7 +246,7 @@ func (d *driver) burdens(ctx context.Context, i int, moves []split.Move, m split
 				own = append(own, o)
 			}
 		}
-		if grown.fitsShrunk(ctx, k, own, nil) {
+		if grown.fitsShrunk(ctx, k, own, nil, larger[k]) {
 			return false
 		}
 	}

@@ -11,8 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-func rectangle(t *testing.T, name string, w, h float64) *piece.Piece {
-	t.Helper()
+func rectangle(t require.TestingT, name string, w, h float64) *piece.Piece {
 	outline := curve.Polyline(orb.Point{0, 0}, orb.Point{w, 0}, orb.Point{w, h}, orb.Point{0, h}, orb.Point{0, 0})
 	p, err := piece.Make(piece.Draft{
 		Name: name, File: "test", AllowanceMM: 10,
