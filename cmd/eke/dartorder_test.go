@@ -27,7 +27,7 @@ func TestSewingOrderHasDarts(t *testing.T) {
 	}
 	// A plan without a seam has its darts in it too.
 	dir := t.TempDir()
-	found(t, dir, "plan", sample(t, "blouse.svg"), "--scrap", "lawn: 300 x 300 cm", "-o", "out", "--time", "3s")
+	found(t, dir, "plan", sample(t, "blouse.svg"), "--scrap", "lawn: 300 x 300 cm", "-o", "out", "--time", "60s")
 	o := planIn(t, filepath.Join(dir, "out")).Options[0]
 	require.Zero(t, o.Seams)
 	require.Contains(t, o.SewingOrder[0], "2 of front-left (side, waist); 2 of front-right (side, waist)")

@@ -71,7 +71,7 @@ func TestKnitAndWoven(t *testing.T) {
 			dir := t.TempDir()
 			write(t, dir, "shirt.svg", sides(c.desc, c.facts...))
 			write(t, dir, "pile.csv", c.pile)
-			r := eke(t, dir, append([]string{"plan", "shirt.svg", "pile.csv", "-o", "out", "--time", "10s", "--max-seams", "2"}, c.args...)...)
+			r := eke(t, dir, append([]string{"plan", "shirt.svg", "pile.csv", "-o", "out", "--time", "60s", "--max-seams", "2"}, c.args...)...)
 			verified(t, filepath.Join(dir, "out"))
 			d := planIn(t, filepath.Join(dir, "out"))
 			notes := strings.Join(d.Notes, "\n")

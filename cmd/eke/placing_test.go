@@ -33,7 +33,7 @@ func TestPlacingWithoutPrinting(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
 			dir := t.TempDir()
-			found(t, dir, append([]string{"plan", "-o", "out", "--time", "6s", "--options", "1"}, c.args...)...)
+			found(t, dir, append([]string{"plan", "-o", "out", "--time", "60s", "--options", "1"}, c.args...)...)
 			d := planIn(t, filepath.Join(dir, "out"))
 			data, err := os.ReadFile(filepath.Join(dir, "out", "report.html"))
 			require.NoError(t, err)

@@ -35,8 +35,8 @@ func TestWarnings(t *testing.T) {
 	words := func(s string) string { return strings.Join(strings.Fields(s), " ") }
 	cloth := "linen: 120 x 120 cm"
 	for _, args := range [][]string{
-		{"plan", "bodice.svg", "--scrap", cloth, "-o", "out", "--time", "2s"},
-		{"plan", "bodice.svg", "--scrap", cloth, "--time", "2s", "--quiet"},
+		{"plan", "bodice.svg", "--scrap", cloth, "-o", "out", "--time", "60s"},
+		{"plan", "bodice.svg", "--scrap", cloth, "--time", "60s", "--quiet"},
 		{"split", "bodice.svg", "--piece", "front", "--yoke", "50mm", "-o", "halves"},
 		{"fit", "bodice.svg", "--scrap", cloth},
 		{"sheets", "bodice.svg", "-o", "bodice.pdf"},
@@ -81,7 +81,7 @@ func TestWarnings(t *testing.T) {
 		require.Contains(t, r.stderr, cure)
 		require.Contains(t, r.stderr, "sleeve")
 	}
-	require.Contains(t, found(t, unequal(t, `data-eaze="104mm"`), "plan", "bodice.svg", "--scrap", cloth, "--time", "2s").stdout, "write data-ease")
+	require.Contains(t, found(t, unequal(t, `data-eaze="104mm"`), "plan", "bodice.svg", "--scrap", cloth, "--time", "60s").stdout, "write data-ease")
 }
 
 // The samples are drawn so that they can be sewn.

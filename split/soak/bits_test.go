@@ -55,7 +55,7 @@ func TestGarmentsFromBits(t *testing.T) {
 		pile := bits(s.stream("bits"))
 		o := s.options()
 		o.Budgets = 1
-		ctx, cancel := context.WithTimeout(context.Background(), 10*time.Second)
+		ctx, cancel := context.WithTimeout(context.Background(), 2*time.Minute)
 		o.Progress = func(search.Progress) { cancel() }
 		res, err := search.Run(ctx, pieces, pile, o)
 		cancel()
