@@ -2,6 +2,7 @@ package main
 
 import (
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -55,6 +56,21 @@ func TestWishesForLooks(t *testing.T) {
 
 	l = looked(t, dir, "--wish", "prefer front unlike back", "--wish", "sleeve alike")
 	require.NotEqual(t, l["front"], l["back"])
+}
+
+// A carried line has the looks that are wished for above and below it.
+func TestACarriedLineOfWishedLooks(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	write(t, dir, "jumper.svg", strings.NewReplacer(
+		`d="M 120,200 V 500"/>`, `d="M 120,200 V 500"/><path class="edge side" data-joins="back/side" d="M 400,0 V 600"/>`,
+		`d="M 620,200 V 500"/>`, `d="M 620,200 V 500"/><path class="edge side" data-joins="front/side" d="M 500,0 V 600"/>`,
+	).Replace(jumper))
+	write(t, dir, "pile.csv", strings.Replace(looksPile, "n1,navy jersey,navy,45,45\n", "n1,navy jersey,navy,45,45\nn3,navy jersey,navy,45,45\n", 1))
+	l := looked(t, dir, "--wish", "carry front", "--wish", "front upper navy, lower white")
+	for part, look := range map[string]string{"front-upper": "navy", "front-lower": "white", "back-upper": "navy", "back-lower": "white"} {
+		require.Equal(t, look, l[part], part)
+	}
 }
 
 // What cannot be kept says which wish it is, why, and what there is without it.

@@ -3,6 +3,7 @@ package search
 import (
 	"cmp"
 	"context"
+	"eke/split/wish"
 	"math"
 	"slices"
 	"strings"
@@ -240,6 +241,9 @@ func (c *carrier) places(ctx context.Context, stretches []*stretch) (out []carri
 			}
 			for _, above := range c.looks {
 				for _, below := range c.looks {
+					if !c.mayPart(above, below) {
+						continue
+					}
 					for leftOut := min(0, last); leftOut <= last; leftOut++ {
 						window := s.window(above, below, leftOut)
 						if window.Lo > window.Hi {
@@ -347,6 +351,9 @@ func (c *carrier) anywhere(stretches []*stretch) []carriedPlace {
 		level := levelsIn(s.Span, s.way.Welcome(c.Body()), s.Hi-s.Lo)[0]
 		for _, above := range c.looks {
 			for _, below := range c.looks {
+				if !c.mayPart(above, below) {
+					continue
+				}
 				out = append(out, carriedPlace{stretch: s, level: level, above: above, below: below})
 			}
 		}
@@ -373,4 +380,15 @@ func levelsIn(s split.Span, welcome []float64, apartMM float64) []float64 {
 			return out
 		}
 	}
+}
+
+// mayPart reports whether the looks above and below a line are those that are
+// wished for in the piece that leads.
+func (c *carrier) mayPart(above, below string) bool {
+	for _, w := range c.table.options.Wishes {
+		if b, ok := w.(wish.Block); ok && strings.EqualFold(b.Piece, c.Piece) {
+			return strings.EqualFold(above, b.Upper) && strings.EqualFold(below, b.Lower)
+		}
+	}
+	return true
 }

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"eke/split"
+	"eke/split/plan"
 	"eke/split/wish"
 )
 
@@ -77,6 +78,26 @@ func (d *driver) again(ctx context.Context, o Options, seams, more int) []*split
 	return nil
 }
 
+// dropUnkept drops plans that break a wish about looks which is to be kept. The
+// search holds to each such wish by itself; where two speak of one piece, as that
+// a line is carried and that another piece has it with other looks, it may not.
+func (d *driver) dropUnkept() {
+	musts, _ := wish.OfLooks(d.options.Wishes)
+	if len(musts) < 2 {
+		return
+	}
+	d.found = slices.DeleteFunc(d.found, func(m *split.Made) bool {
+		return slices.ContainsFunc(d.told(m, musts), func(t plan.Wish) bool { return !t.Kept })
+	})
+}
+
+// told is what became of some wishes in a plan.
+func (d *driver) told(m *split.Made, wishes []wish.Wish) []plan.Wish {
+	r := split.Record{Settings: d.options.Settings(), Drawn: d.base.pieces, Scraps: d.table.scraps, Plans: []*split.Made{m}}
+	doc := r.Document()
+	return wish.Told(wishes, doc, &doc.Options[0])
+}
+
 // weighPreferred notes which preferred wishes a plan does not keep.
 func (d *driver) weighPreferred(m *split.Made) {
 	preferred := wish.Preferred(d.options.Wishes)
@@ -84,9 +105,7 @@ func (d *driver) weighPreferred(m *split.Made) {
 		return
 	}
 	m.Plan.Unkept = []string{}
-	r := split.Record{Settings: d.options.Settings(), Drawn: d.base.pieces, Scraps: d.table.scraps, Plans: []*split.Made{m}}
-	doc := r.Document()
-	for _, t := range wish.Told(preferred, doc, &doc.Options[0]) {
+	for _, t := range d.told(m, preferred) {
 		if !t.Kept {
 			m.Plan.Unkept = append(m.Plan.Unkept, t.Text)
 		}

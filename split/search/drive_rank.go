@@ -61,6 +61,7 @@ func (d *driver) finish(ctx context.Context) {
 	}
 	d.rank()
 	d.found = d.distinct()
+	d.dropUnkept()
 	d.found = withBestLooking(d.found, d.options.Keep)
 	for _, m := range d.found {
 		if ctx.Err() != nil {
