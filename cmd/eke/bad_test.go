@@ -132,7 +132,7 @@ func TestBadUse(t *testing.T) {
 		"options by the word":    {"plan flag.svg pile.csv --options few", []string{"--options", "few"}},
 		"seams below nothing":    {"plan flag.svg pile.csv --max-seams -1", []string{"--max-seams"}},
 		"no time":                {"plan flag.svg pile.csv --time 0s", []string{"--time", "20s"}},
-		"a time with no unit":    {"plan flag.svg pile.csv --time 20", []string{"--time"}},
+		"a time with no unit":    {"plan flag.svg pile.csv --time 20", []string{"--time 20", "30s"}},
 		"an unknown order":       {"plan flag.svg pile.csv --sort colour", []string{"--sort", "seams, length or intrusion"}},
 		"an unknown kind":        {"plan flag.svg pile.csv --seams zigzag", []string{"--seams zigzag", "yoke"}},
 		"an edge with no join":   {"plan flag.svg pile.csv --seams hem", []string{"--seams hem", "yoke"}},

@@ -48,6 +48,10 @@ func flagError(cmd *cobra.Command, err error) error {
 			return fmt.Errorf("%w; did you mean --%s?", err, near)
 		}
 	}
+	var bad *pflag.InvalidValueError
+	if errors.As(err, &bad) && bad.GetFlag().Value.Type() == "duration" {
+		return fmt.Errorf("--%s %s: it is no length of time; write it with s or m, such as 30s or 2m", bad.GetFlag().Name, bad.GetValue())
+	}
 	return fmt.Errorf("%w; see %s --help", err, cmd.CommandPath())
 }
 

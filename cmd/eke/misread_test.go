@@ -24,7 +24,12 @@ func TestAlmostReadIsNoted(t *testing.T) {
 		`note: flag: "data-cuts" of g "flag" is not read; write data-cut`,
 		`note: flag: path on line 2, "gain", is not read as a mark; name it grain if it is one`,
 	}
+	write(t, dir, "pile.csv", "name,length_cm,width_cm,napp,shelf,Colors,note 2,face (one/both)\ncotton,20,10,yes,3,red,old,both\n")
 	scraps := []string{
+		`note: pile.csv: the column "napp" is not read; name it nap`,
+		`note: pile.csv: the column "colors" is not read; name it color`,
+		`note: pile.csv: the column "note 2" is not read; name it note`,
+		`note: pile.csv: the column "face (one/both)" is not read; name it face`,
 		`note: linen: path on line 2, "stain", is not read as a mark; name it flaw if it is one`,
 		"note: pile.svg: no grainline on linen: the grain is taken as vertical",
 	}
@@ -32,8 +37,8 @@ func TestAlmostReadIsNoted(t *testing.T) {
 		args []string
 		want []string
 	}{
-		{[]string{"plan", "flag.svg", "pile.svg", "-o", "out"}, append(read, scraps...)},
-		{[]string{"fit", "flag.svg", "pile.svg"}, append(read, scraps...)},
+		{[]string{"plan", "flag.svg", "pile.svg", "pile.csv", "-o", "out"}, append(read, scraps...)},
+		{[]string{"fit", "flag.svg", "pile.svg", "pile.csv"}, append(read, scraps...)},
 		{[]string{"split", "flag.svg", "--piece", "flag", "--yoke", "100mm", "-o", "half"}, read},
 		{[]string{"sheets", "flag.svg", "-o", "flag.pdf"}, read},
 	} {
@@ -42,6 +47,7 @@ func TestAlmostReadIsNoted(t *testing.T) {
 			require.Equal(t, 1, strings.Count(said, w), "%s: %s\n%s", c.args, w, said)
 		}
 		require.NotContains(t, said, "data-name")
+		require.NotContains(t, said, "shelf")
 	}
 	report, err := os.ReadFile(filepath.Join(dir, "out", "report.html"))
 	require.NoError(t, err)

@@ -97,6 +97,21 @@ func TestWhatIsMissingIsTold(t *testing.T) {
 	}
 }
 
+// Where a piece has no cloth at all, no time would help, and none is asked for.
+func TestAPieceWithoutCloth(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	write(t, dir, "bag.svg", `<svg xmlns="http://www.w3.org/2000/svg" width="1000mm" height="1000mm" viewBox="0 0 1000 1000">
+<g id="panel" data-cut="2" data-fabric="canvas"><path class="seam" d="M 0,0 H 320 V 320 Q 320,350 290,350 H 30 Q 0,350 0,320 Z"/><path class="grain" d="M 50,40 V 80"/></g>
+<g id="strap" data-cut="2" data-fabric="canvas"><path class="seam" d="M 0,0 H 60 V 600 H 0 Z"/><path class="grain" d="M 30,40 V 80"/></g>
+<g id="pocket" data-fabric="denim"><path class="seam" d="M 0,0 H 180 V 160 H 0 Z"/><path class="grain" d="M 50,40 V 80"/></g></svg>`)
+	r := eke(t, dir, "plan", "bag.svg", "--scrap", "canvas: 50 x 90 cm", "--time", "5s")
+	require.Equal(t, exitNothing, r.code, r.stderr)
+	said := oneRow(r.stdout)
+	require.Contains(t, said, "pocket no scrap of its fabric")
+	require.NotContains(t, said, "stopped before it was done")
+}
+
 // That more seams would do is said when a plan with that many was found, which
 // then is there to be had.
 func TestMaxSeamsInTheWay(t *testing.T) {

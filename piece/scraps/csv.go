@@ -6,12 +6,15 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
 
 	"eke/piece"
+	"eke/piece/spelling"
 )
 
 // A file beyond these is refused.
@@ -37,7 +40,9 @@ const (
 //	use      lining for cloth that is set apart for it
 //	note, colour
 //
-// Columns may be parted by commas, semicolons or tabs. Each scrap is a
+// A column of another name is the maker's own. Where its name is almost one of
+// these, and that one is not there, a note on the first scrap says so. Columns
+// may be parted by commas, semicolons or tabs. Each scrap is a
 // rectangle with its grain vertical. There is at least one. The error is a
 // *piece.Error and gives the row as a spreadsheet counts it.
 func ReadCSV(r io.Reader, file string) ([]piece.Scrap, error) {
@@ -120,12 +125,16 @@ func readTable(data []byte) (table, error) {
 type columns struct {
 	name, fabric, length, width, count, kind, look, use, shrink, nap, face, note, colour int
 	lengthMM, widthMM                                                                    float64 // of one of the column's unit
+	notes                                                                                []string
 }
+
+// firstWord is the word that a column's name begins with.
+var firstWord = regexp.MustCompile(`^[a-z]+`)
 
 var header = regexp.MustCompile(`^([a-z]+)(?:[ _]*\(?[ ]*([a-z"″]+)[ ]*\)?)?$`)
 
 func (t table) columns() (columns, error) {
-	c := columns{-1, -1, -1, -1, -1, -1, -1, -1, -1, -1, -1, -1, -1, 0, 0}
+	c := columns{-1, -1, -1, -1, -1, -1, -1, -1, -1, -1, -1, -1, -1, 0, 0, nil}
 	plain := map[string]*int{
 		"name": &c.name, "fabric": &c.fabric, "count": &c.count, "kind": &c.kind, "look": &c.look, "use": &c.use, "shrink": &c.shrink, "nap": &c.nap,
 		"face": &c.face, "note": &c.note, "colour": &c.colour, "color": &c.colour,
@@ -134,6 +143,7 @@ func (t table) columns() (columns, error) {
 		at *int
 		mm *float64
 	}{"length": {&c.length, &c.lengthMM}, "width": {&c.width, &c.widthMM}}
+	var own []string
 	for i, h := range t.rows[0] {
 		h = strings.ToLower(clean(h))
 		if at, ok := plain[h]; ok {
@@ -144,13 +154,11 @@ func (t table) columns() (columns, error) {
 			continue
 		}
 		m := header.FindStringSubmatch(h)
-		if m == nil {
-			continue // a column of the maker's own
-		}
-		s, ok := sized[m[1]]
-		if !ok {
+		if m == nil || sized[m[1]].at == nil {
+			own = append(own, h)
 			continue
 		}
+		s := sized[m[1]]
 		mm, known := mmPerUnit[m[2]]
 		if !known {
 			return c, fmt.Errorf("the column %q has no unit that is known; name it %s_cm, %s_mm or %s_in", short(h), m[1], m[1], m[1])
@@ -166,6 +174,16 @@ func (t table) columns() (columns, error) {
 	}{{"name", c.name}, {"length_cm", c.length}, {"width_cm", c.width}} {
 		if need.at < 0 {
 			return c, fmt.Errorf("there is no column %s; the first row names the columns, such as name, fabric, length_cm, width_cm", need.name)
+		}
+	}
+	known := slices.Sorted(maps.Keys(plain))
+	for _, h := range own {
+		meant := firstWord.FindString(h)
+		if plain[meant] == nil {
+			meant = spelling.Nearest(meant, known)
+		}
+		if at := plain[meant]; at != nil && *at < 0 {
+			c.notes = append(c.notes, fmt.Sprintf("the column %q is not read; name it %s", short(h), meant))
 		}
 	}
 	return c, nil
@@ -193,6 +211,9 @@ func (t table) scraps(file string) ([]piece.Scrap, error) {
 	}
 	if len(pile) == 0 {
 		return nil, &piece.Error{File: file, Problem: "it has no scraps below its first row", Cure: "give each scrap a row"}
+	}
+	for _, n := range c.notes {
+		pile[0].Notes = append(pile[0].Notes, file+": "+n)
 	}
 	return pile, Distinct(pile)
 }

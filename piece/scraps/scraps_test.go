@@ -195,6 +195,7 @@ func TestReadCSV(t *testing.T) {
 	} {
 		got := read(text)
 		require.Len(t, got, 1, name)
+		assert.Empty(t, got[0].Notes, name)
 		assert.Equal(t, "a", got[0].Name, name)
 		box := got[0].Outline.Bound()
 		assert.InDelta(t, 425, box.Max[0], 1e-9, name)

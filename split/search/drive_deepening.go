@@ -2,6 +2,7 @@ package search
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"eke/piece"
@@ -26,6 +27,9 @@ type driver struct {
 func (d *driver) run(whole context.Context) *Result {
 	ctx, cancel := withTimeToFinish(whole)
 	defer cancel()
+	if slices.ContainsFunc(d.copies, func(p *piece.Piece) bool { return !d.table.hasCloth(p) }) {
+		return &Result{Drawn: d.base.pieces, Settled: true} // no seam helps
+	}
 	if d.carry != nil {
 		variants, why := d.carry.variants(ctx)
 		if variants == nil {

@@ -47,7 +47,22 @@ func (q *inquiry) wouldDo(ctx context.Context, pieces, left []*piece.Piece) []pl
 	if len(out) == 0 && len(kinds) > 1 {
 		out = q.smallest(ctx, kinds, left)
 	}
-	return out
+	return withoutSpecialCases(out)
+}
+
+// withoutSpecialCases leaves out a rectangle of knit or woven where one of the
+// same fabric, whatever its kind, does as well and is no larger.
+func withoutSpecialCases(wanted []plan.Wanted) []plan.Wanted {
+	special := func(w, of plan.Wanted) bool {
+		if len(w.Cloth) != 1 || len(of.Cloth) != 1 || of.Seams > w.Seams {
+			return false
+		}
+		a, b := w.Cloth[0], of.Cloth[0]
+		return a.Kind != "" && b.Kind == "" && strings.EqualFold(a.Fabric, b.Fabric) && b.LengthMM <= a.LengthMM && b.WidthMM <= a.WidthMM
+	}
+	return slices.DeleteFunc(slices.Clone(wanted), func(w plan.Wanted) bool {
+		return slices.ContainsFunc(wanted, func(of plan.Wanted) bool { return special(w, of) })
+	})
 }
 
 // kindsOfCloth are the kinds of cloth that pieces left over may be cut from.

@@ -124,3 +124,22 @@ func TestNoTime(t *testing.T) {
 	require.Nil(t, d.MoreSeams)
 	require.Empty(t, d.WouldDo)
 }
+
+// Cloth that does whatever its kind is not listed once more as knit or woven,
+// unless as such less of it does, or it saves a seam.
+func TestWithoutSpecialCases(t *testing.T) {
+	wanted := func(fabric, kind string, length float64, seams int) plan.Wanted {
+		return plan.Wanted{Cloth: []plan.Rectangle{{Fabric: fabric, Kind: kind, LengthMM: length, WidthMM: 290}}, Seams: seams}
+	}
+	denim := wanted("denim", "", 620, 0)
+	for name, w := range map[string]plan.Wanted{
+		"another fabric": wanted("canvas", "woven", 620, 0),
+		"less":           wanted("denim", "woven", 550, 0),
+	} {
+		require.Equal(t, []plan.Wanted{denim, w}, withoutSpecialCases([]plan.Wanted{denim, w}), name)
+	}
+	require.Equal(t, []plan.Wanted{denim}, withoutSpecialCases([]plan.Wanted{denim, wanted("Denim", "woven", 620, 0), wanted("denim", "knit", 630, 1)}))
+	oneSeam, none := wanted("denim", "", 620, 1), wanted("denim", "woven", 620, 0)
+	require.Equal(t, []plan.Wanted{none, oneSeam}, withoutSpecialCases([]plan.Wanted{none, oneSeam}))
+	require.Empty(t, withoutSpecialCases(nil))
+}
