@@ -57,8 +57,8 @@ func TestRecordIsWhole(t *testing.T) {
 	for _, d := range []*plan.Document{d, read} {
 		require.Empty(t, check.Document(d))
 		for i := range d.Options {
-			require.NoError(t, draw.Pieces(io.Discard, d, i))
-			require.NoError(t, draw.Layout(io.Discard, d, i))
+			require.NoError(t, draw.Of(d).Pieces(io.Discard, i))
+			require.NoError(t, draw.Of(d).Layout(io.Discard, i))
 		}
 	}
 	read.MadeBy = "" // it was signed

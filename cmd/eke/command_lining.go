@@ -13,6 +13,7 @@ import (
 	"eke/allowance/lining"
 	"eke/piece"
 	"eke/split"
+	"eke/split/plan"
 	"eke/svg/draw"
 	"eke/svg/measure"
 
@@ -150,7 +151,7 @@ func svgName(path, pattern string) error {
 func drawLining(l *lining.Lining, pattern string) (*bytes.Buffer, error) {
 	base := filepath.Base(filepath.FromSlash(pattern))
 	var b bytes.Buffer
-	title := "Lining of " + draw.Plain(strings.TrimSuffix(base, filepath.Ext(base)))
+	title := "Lining of " + plan.Plain(strings.TrimSuffix(base, filepath.Ext(base)))
 	about := "Seam lines at true size; allowances are facts of the edges. It may be cut from any cloth.\n"
 	if err := draw.Pattern(&b, title, about, l.Drafts); err != nil {
 		return nil, faultError{fmt.Errorf("the lining cannot be drawn: %w", err)}

@@ -229,7 +229,7 @@ func (f *sheetsFlags) option(dir, folder, file string, names []string) (*printou
 		title: fmt.Sprintf("%s, option %d", strings.TrimSuffix(filepath.Base(d.Pattern), filepath.Ext(d.Pattern)), o.Rank),
 		dir:   dir, name: folder + "/parts", warnings: d.Warnings,
 	}
-	layout := f.layout
+	drawing, layout := draw.Of(d), f.layout
 	switch i := slices.Index(partFiles(o), file); {
 	case file == layoutFile:
 		layout = true
@@ -245,18 +245,18 @@ func (f *sheetsFlags) option(dir, folder, file string, names []string) (*printou
 		return nil, fmt.Errorf("--layout prints all the scraps; leave out %s", strings.Join(names, ", "))
 	case layout:
 		p.name = folder + "/layout"
-		p.shapes, err = sheets.FromLayout(d, k)
+		p.shapes, err = drawing.LayoutShapes(k)
 	case len(names) > 0:
 		p.name = folder + "/" + fileName(strings.Join(names, "-"), map[string]bool{"parts": true, "layout": true})
 		for _, name := range names {
-			one, e := sheets.FromPart(d, k, name)
+			one, e := drawing.Named(k, name)
 			p.shapes, err = append(p.shapes, one...), errors.Join(err, e)
 		}
 	case f.each:
 		p.name = folder + "/each"
-		p.shapes, err = sheets.FromEach(d, k)
+		p.shapes, err = drawing.Shapes(k)
 	default:
-		p.shapes, err = sheets.FromOption(d, k)
+		p.shapes, err = drawing.Once(k)
 	}
 	p.name += "-" + fileName(f.paper, map[string]bool{}) + ".pdf"
 	return p, err
@@ -294,7 +294,7 @@ func (f *sheetsFlags) pattern(path string, names []string) (*printout, error) {
 		}
 		chosen, cuts = append(chosen, piece), append(cuts, cut)
 	}
-	p.shapes, err = sheets.FromPieces(chosen, cuts)
+	p.shapes, err = draw.PieceShapes(chosen, cuts)
 	return p, err
 }
 

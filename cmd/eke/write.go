@@ -32,14 +32,15 @@ func files(d *plan.Document, u measure.Unit) []file {
 		{reportFile, func(w io.Writer) error { return report.HTML(w, d, u) }},
 		{planFile, d.Write},
 	}
+	drawing := draw.Of(d)
 	for k, o := range d.Options {
 		add := func(name string, draw func(io.Writer) error) {
 			out = append(out, file{optionFolder(&o) + "/" + name, draw})
 		}
-		add(piecesFile, func(w io.Writer) error { return draw.Pieces(w, d, k) })
-		add(layoutFile, func(w io.Writer) error { return draw.Layout(w, d, k) })
+		add(piecesFile, func(w io.Writer) error { return drawing.Pieces(w, k) })
+		add(layoutFile, func(w io.Writer) error { return drawing.Layout(w, k) })
 		for i, name := range partFiles(&o) {
-			add(name, func(w io.Writer) error { return draw.Part(w, d, k, i) })
+			add(name, func(w io.Writer) error { return drawing.Part(w, k, i) })
 		}
 	}
 	return out

@@ -18,7 +18,6 @@ package plan
 
 import (
 	"encoding/json"
-	"fmt"
 	"io"
 )
 
@@ -315,39 +314,6 @@ type Short struct {
 	Split    string  `json:"split,omitempty"` // the best split tried, empty for the whole piece
 	// There was no time for this row: nothing is known of it.
 	NotChecked bool `json:"not_checked,omitempty"`
-}
-
-// CopyName names a copy of a piece in a sentence: "sleeve (left)", "cuff (2)",
-// or just "front" for the only one.
-func (d *Document) CopyName(piece string, copy int) string {
-	side := ""
-	for _, p := range d.Pieces {
-		if p.Name == piece && p.Copy == copy {
-			side = p.Side
-		}
-	}
-	copies, onSide, at := 0, 0, 0
-	for _, p := range d.Pieces {
-		if p.Name != piece {
-			continue
-		}
-		copies++
-		if p.Side == side {
-			onSide++
-			if p.Copy <= copy {
-				at++
-			}
-		}
-	}
-	switch {
-	case copy == 0 || copies < 2 && side == "":
-		return piece
-	case side == "":
-		return fmt.Sprintf("%s (%d)", piece, copy)
-	case onSide > 1:
-		return fmt.Sprintf("%s (%s, %d)", piece, side, at)
-	}
-	return fmt.Sprintf("%s (%s)", piece, side)
 }
 
 // Write writes the document, indented for people.

@@ -146,7 +146,7 @@ func (c *chain) garment(s setting, pieces []*piece.Piece) *wrong {
 		return &wrong{"left", err.Error(), d}
 	}
 	var b bytes.Buffer
-	if err := draw.Left(&b, d, 0); err != nil {
+	if err := draw.Of(d).Left(&b, 0); err != nil {
 		return &wrong{"left drawn", err.Error(), d}
 	}
 	var read []piece.Scrap

@@ -38,7 +38,7 @@ func TestLengthsAreKept(t *testing.T) {
 			}
 		}
 		var b bytes.Buffer
-		if err := draw.Pieces(&b, s.uncut(drawn), 0); err != nil {
+		if err := draw.Of(s.uncut(drawn)).Pieces(&b, 0); err != nil {
 			t.Fatal(err)
 		}
 		read, err := asDrawn(&b, "pattern.svg")
@@ -56,7 +56,7 @@ func TestLengthsAreKept(t *testing.T) {
 		made := map[string]map[string]float64{}
 		for k, part := range d.Options[0].Parts {
 			b.Reset()
-			if err := draw.Part(&b, d, 0, k); err != nil {
+			if err := draw.Of(d).Part(&b, 0, k); err != nil {
 				t.Fatal(err)
 			}
 			got, err := asDrawn(&b, part.Name+".svg")

@@ -186,11 +186,11 @@ func drawsAlike(s setting, d *plan.Document, _ *search.Result) error {
 		return nil
 	}
 	k := int(s.Seed/4) % len(d.Options)
-	if err := draw.Layout(io.Discard, d, k); err != nil {
+	if err := draw.Of(d).Layout(io.Discard, k); err != nil {
 		return fault("layout", "option %d: %v", k+1, err)
 	}
 	var b bytes.Buffer
-	if err := draw.Pieces(&b, d, k); err != nil {
+	if err := draw.Of(d).Pieces(&b, k); err != nil {
 		return fault("pieces", "option %d: %v", k+1, err)
 	}
 	again, err := asDrawn(&b, "pieces.svg")

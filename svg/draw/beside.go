@@ -3,6 +3,8 @@ package draw
 import (
 	"slices"
 	"strings"
+
+	"eke/split/plan"
 )
 
 const sewnOn = "to be sewn onto or into it"
@@ -49,7 +51,7 @@ func (o *outfit) besideNote(rest []*whole) string {
 		if !slices.Contains(whys, why) {
 			whys = append(whys, why)
 		}
-		if name := Plain(p.Name); !slices.Contains(names[why], name) {
+		if name := plan.Plain(p.Name); !slices.Contains(names[why], name) {
 			names[why] = append(names[why], name)
 		}
 	}

@@ -170,10 +170,10 @@ func hatch(n int) (d, change string) {
 
 // Cloths writes the fills of scraps of a plan as an SVG of no size, for a page
 // that holds pictures of them. A fill is a colour under the fabric's hatching.
-func Cloths(w io.Writer, d *plan.Document, scraps []int) error {
+func (p *Plan) Cloths(w io.Writer, scraps []int) error {
 	out := &sticky{w: w}
 	fmt.Fprint(out, `<svg class="cloths" width="0" height="0" aria-hidden="true" focusable="false"><defs>`)
-	of, all := cloths(d)
+	of, all := cloths(p.doc)
 	written := map[int]bool{}
 	for _, i := range scraps {
 		n := of[i]

@@ -18,12 +18,9 @@ func TestCrossedDartIsOnTheGarment(t *testing.T) {
 			p.Crossed = [][3]plan.Point{dart}
 		}
 	}
-	o, err := newOutfit(d, new(plan.Option))
+	g, err := Of(d).garment(0)
 	require.NoError(t, err)
-	g := &garment{d: d, numbers: numbers(d, 0), outfit: o}
-	g.cloth, _ = cloths(d)
-	parts, err := g.partsOf(o.pieces[0])
-	require.NoError(t, err)
+	parts := g.partsOf(g.outfit.pieces[0])
 	var length float64
 	for _, p := range parts {
 		for _, l := range p.darts {
@@ -32,7 +29,7 @@ func TestCrossedDartIsOnTheGarment(t *testing.T) {
 		}
 	}
 	require.InDelta(t, sewnDart(dart).Length(), length, 1)
-	pictures, _, err := Garment(d, 0)
+	pictures, _, err := Of(d).Garment(0)
 	require.NoError(t, err)
 	golden(t, "crossed-dart.svg", []byte(pictures[0].SVG))
 }

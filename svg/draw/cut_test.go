@@ -16,7 +16,7 @@ func TestCuttingLineIsDrawnAsGiven(t *testing.T) {
 	d := tshirt()
 	p := &d.Options[0].Parts[0]
 	cutting := func() curve.Path {
-		s, err := PartShape(d, 0, 0)
+		s, err := Of(d).PartShape(0, 0)
 		require.NoError(t, err)
 		for _, l := range s.Lines {
 			if l.Stroke == Cutting {
@@ -30,7 +30,7 @@ func TestCuttingLineIsDrawnAsGiven(t *testing.T) {
 	drawn := cutting()
 	require.Equal(t, p.CutD, drawn.D())
 	require.True(t, drawn[0].Curved)
-	s, err := PartShape(d, 0, 0)
+	s, err := Of(d).PartShape(0, 0)
 	require.NoError(t, err)
 	for _, q := range s.Region {
 		_, away := drawn.Nearest(orb.Point(q))
@@ -38,7 +38,7 @@ func TestCuttingLineIsDrawnAsGiven(t *testing.T) {
 	}
 	for name, bad := range map[string]string{"open": "M0,0 L10,0 L10,10", "no path": "circle", "empty": "M0,0"} {
 		p.CutD = bad
-		_, err := PartShape(d, 0, 0)
+		_, err := Of(d).PartShape(0, 0)
 		require.ErrorContains(t, err, `part "`+plan.Part(*p).Name+`"`, name)
 	}
 }

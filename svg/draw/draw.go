@@ -24,8 +24,6 @@ import (
 	"io"
 	"strings"
 
-	"eke/split/plan"
-
 	"github.com/paulmach/orb"
 )
 
@@ -34,8 +32,8 @@ const marginMM = 8
 
 // Part writes one part of an option at true size: width and height in mm and
 // a viewBox in mm. option and part count from 0.
-func Part(w io.Writer, d *plan.Document, option, part int) error {
-	s, err := PartShape(d, option, part)
+func (p *Plan) Part(w io.Writer, option, part int) error {
+	s, err := p.PartShape(option, part)
 	if err != nil {
 		return err
 	}
@@ -46,13 +44,13 @@ func Part(w io.Writer, d *plan.Document, option, part int) error {
 
 // Pieces writes every part of an option on one page, in rows, none
 // overlapping, at true size. option counts from 0.
-func Pieces(w io.Writer, d *plan.Document, option int) error {
-	shapes, err := Shapes(d, option)
+func (p *Plan) Pieces(w io.Writer, option int) error {
+	shapes, err := p.Shapes(option)
 	if err != nil {
 		return err
 	}
 	at, page := Rows(shapes, 15)
-	c := begin(w, fmt.Sprintf("option %d: parts", d.Options[option].Rank), page.Pad(marginMM))
+	c := begin(w, fmt.Sprintf("option %d: parts", p.doc.Options[option].Rank), page.Pad(marginMM))
 	for i, s := range shapes {
 		c.part(s, at[i][0], at[i][1], shapes)
 	}
@@ -62,20 +60,24 @@ func Pieces(w io.Writer, d *plan.Document, option int) error {
 // Layout writes each scrap that the option uses with its parts laid on it, at
 // true size, and names the scraps that it leaves untouched. option counts
 // from 0.
-func Layout(w io.Writer, d *plan.Document, option int) error {
-	scraps, err := LayoutShapes(d, option)
+func (p *Plan) Layout(w io.Writer, option int) error {
+	o, err := p.option(option)
+	if err != nil {
+		return err
+	}
+	scraps, err := o.layout()
 	if err != nil {
 		return err
 	}
 	at, page := Rows(scraps, 25)
 	var spare []Label
-	if names := untouched(d, option); len(names) > 0 {
+	if names := o.untouched(); len(names) > 0 {
 		spare = listed("not used: "+strings.Join(names, ", "), page)
 		for _, l := range spare {
 			page = page.Union(l.bound())
 		}
 	}
-	c := begin(w, fmt.Sprintf("option %d: layout", d.Options[option].Rank), page.Pad(marginMM))
+	c := begin(w, fmt.Sprintf("option %d: layout", o.Rank), page.Pad(marginMM))
 	for i, s := range scraps {
 		c.scrap(s, at[i][0], at[i][1])
 	}
@@ -84,16 +86,34 @@ func Layout(w io.Writer, d *plan.Document, option int) error {
 }
 
 // Shapes is every part of an option, ready to be drawn, in the plan's order.
-func Shapes(d *plan.Document, option int) ([]Shape, error) {
-	o, err := optionOf(d, option)
+func (p *Plan) Shapes(option int) ([]Shape, error) {
+	o, err := p.option(option)
 	if err != nil {
 		return nil, err
 	}
-	out := make([]Shape, len(o.Parts))
-	for i := range o.Parts {
-		if out[i], err = PartShape(d, option, i); err != nil {
-			return nil, err
+	out := make([]Shape, len(o.parts))
+	for i := range o.parts {
+		out[i] = o.shape(i)
+	}
+	return out, nil
+}
+
+// Named is the parts of that name of an option, which counts from 0.
+func (p *Plan) Named(option int, name string) ([]Shape, error) {
+	o, err := p.option(option)
+	if err != nil {
+		return nil, err
+	}
+	var out []Shape
+	var names []string
+	for i := range o.parts {
+		names = append(names, o.parts[i].Name)
+		if o.parts[i].Name == name {
+			out = append(out, o.shape(i))
 		}
+	}
+	if len(out) == 0 {
+		return nil, fmt.Errorf("option %d has no part %q; it has %s", option+1, name, strings.Join(names, ", "))
 	}
 	return out, nil
 }
@@ -112,19 +132,12 @@ func listed(text string, page orb.Bound) []Label {
 }
 
 // untouched names the scraps that an option cuts nothing from.
-func untouched(d *plan.Document, option int) []string {
+func (o *option) untouched() []string {
 	var names []string
-	for _, s := range d.Scraps {
-		if !cutInto(&d.Options[option], &s) {
-			names = append(names, ScrapName(d, s.Name, s.Copy))
+	for _, s := range o.doc.Scraps {
+		if !o.cutsInto(&s) {
+			names = append(names, o.doc.ScrapName(s.Name, s.Copy))
 		}
 	}
 	return names
-}
-
-func optionOf(d *plan.Document, option int) (*plan.Option, error) {
-	if option < 0 || option >= len(d.Options) {
-		return nil, fmt.Errorf("there is no option %d: the plan has %d; choose one from 1 to %d", option+1, len(d.Options), len(d.Options))
-	}
-	return &d.Options[option], nil
 }

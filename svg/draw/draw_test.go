@@ -38,13 +38,13 @@ func TestPicturesAsDrawn(t *testing.T) {
 	d := tshirt()
 	for i, p := range d.Options[0].Parts[:2] {
 		var b bytes.Buffer
-		require.NoError(t, Part(&b, d, 0, i))
+		require.NoError(t, Of(d).Part(&b, 0, i))
 		golden(t, p.Name+".svg", b.Bytes())
 	}
 	var b bytes.Buffer
-	require.NoError(t, Pieces(&b, d, 0))
+	require.NoError(t, Of(d).Pieces(&b, 0))
 	golden(t, "pieces.svg", b.Bytes())
 	b.Reset()
-	require.NoError(t, Layout(&b, d, 0))
+	require.NoError(t, Of(d).Layout(&b, 0))
 	golden(t, "layout.svg", b.Bytes())
 }

@@ -46,11 +46,11 @@ func (s *Shape) nameEdge(space *freeSpace, e edge, text string) {
 
 // edgeText is the edge's name and what it is sewn to, as much as can be said
 // shortly: the part across a piecing seam, or the pieces it joins.
-func edgeText(e edge, o *plan.Option, p *plan.Part) string {
-	name, to := Plain(e.Name), []string{}
+func edgeText(e *plan.Edge, seams []plan.PiecingSeam, p *plan.Part) string {
+	name, to := plan.Plain(e.Name), []string{}
 	if e.Seam != "" {
 		name = ""
-		for _, s := range o.PiecingSeams {
+		for _, s := range seams {
 			if s.Name == e.Seam && s.Piece == p.Piece && s.Copy == p.Copy {
 				to = slices.DeleteFunc(slices.Clone(s.Parts), func(other string) bool { return other == p.Name })
 			}
@@ -65,7 +65,7 @@ func edgeText(e edge, o *plan.Option, p *plan.Part) string {
 		}
 	}
 	for i := range to {
-		to[i] = Plain(to[i])
+		to[i] = plan.Plain(to[i])
 	}
 	to = slices.Compact(to)
 	switch {

@@ -23,7 +23,7 @@ func ExamplePart() {
 		return
 	}
 	defer os.Remove(f.Name())
-	fmt.Println(draw.Part(f, d, 0, 0), f.Close())
+	fmt.Println(draw.Of(d).Part(f, 0, 0), f.Close())
 	// Output: <nil> <nil>
 }
 

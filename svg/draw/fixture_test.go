@@ -83,7 +83,7 @@ func must[T any](v T, err error) T {
 
 func rectangle(w, h float64) []plan.Point { return []plan.Point{{0, 0}, {w, 0}, {w, h}, {0, h}} }
 
-func part(name, piece string, copy int, edges []plan.Edge, scrap string, scrapCopy int, placement [6]float64, notches ...plan.Notch) plan.Part {
+func drawnPart(name, piece string, copy int, edges []plan.Edge, scrap string, scrapCopy int, placement [6]float64, notches ...plan.Notch) plan.Part {
 	seam := seamLine(edges)
 	return plan.Part{
 		Name: name, Piece: piece, Copy: copy, SeamLine: seam, CutLine: grown(seam, 10), Notches: notches,
@@ -141,7 +141,7 @@ func tshirt() *plan.Document {
 	}
 	flipped := piece("sleeve", 2, other, "navy or cream")
 	flipped.Flipped = true
-	sleeve2 := part("sleeve-2", "sleeve", 2, other, "tunic sleeve", 2, [6]float64{1, 0, 0, 1, 205, 20})
+	sleeve2 := drawnPart("sleeve-2", "sleeve", 2, other, "tunic sleeve", 2, [6]float64{1, 0, 0, 1, 205, 20})
 	sleeve2.Flipped = true
 	scrap := func(name string, copy int, outline []plan.Point, fabric, colour string) plan.Scrap {
 		return plan.Scrap{Name: name, Copy: copy, Outline: outline, GrainDeg: 90, Face: "both", Fabric: fabric, Kind: "knit", Colour: colour}
@@ -158,12 +158,12 @@ func tshirt() *plan.Document {
 			{Name: "meets the back's waist level", Points: 0},
 		},
 		Parts: []plan.Part{
-			part("front-upper", "front", 1, upper, "dress front", 1, [6]float64{1, 0, 0, 1, 280, 32}, append(seamNotches(1), plan.Notch{At: plan.Point{188.97, 197.88}, For: "armhole", Count: 1})...),
-			part("front-lower", "front", 1, lower, "dress back", 1, [6]float64{1, 0, 0, 1, 300, -405}, seamNotches(-1)...),
-			part("back", "back", 1, back, "tunic back", 1, [6]float64{1, 0, 0, 1, 290, 18}),
-			part("sleeve-1", "sleeve", 1, sleeve, "tunic sleeve", 1, [6]float64{1, 0, 0, 1, 205, 20}),
+			drawnPart("front-upper", "front", 1, upper, "dress front", 1, [6]float64{1, 0, 0, 1, 280, 32}, append(seamNotches(1), plan.Notch{At: plan.Point{188.97, 197.88}, For: "armhole", Count: 1})...),
+			drawnPart("front-lower", "front", 1, lower, "dress back", 1, [6]float64{1, 0, 0, 1, 300, -405}, seamNotches(-1)...),
+			drawnPart("back", "back", 1, back, "tunic back", 1, [6]float64{1, 0, 0, 1, 290, 18}),
+			drawnPart("sleeve-1", "sleeve", 1, sleeve, "tunic sleeve", 1, [6]float64{1, 0, 0, 1, 205, 20}),
 			sleeve2,
-			part("neckband", "neckband", 1, band, "cuff rib", 1, [6]float64{1, 0, 0, 1, 20, 18}),
+			drawnPart("neckband", "neckband", 1, band, "cuff rib", 1, [6]float64{1, 0, 0, 1, 20, 18}),
 		},
 		PiecingSeams: []plan.PiecingSeam{{
 			Name: "A", Kind: "yoke", Called: "cross seam", Piece: "front", Copy: 1, Line: []plan.Point{{-241, 430}, {241, 430}}, LengthMM: 482,

@@ -40,18 +40,18 @@ type ref struct {
 // outfit is the pieces of a plan and which of their edges are sewn together.
 type outfit struct{ pieces []*whole }
 
-func newOutfit(d *plan.Document, option *plan.Option) (*outfit, error) {
+func (p *Plan) outfit(option *plan.Option) (*outfit, error) {
+	edges, err := p.pieces()
+	if err != nil {
+		return nil, err
+	}
 	o := new(outfit)
-	for i := range d.Pieces {
-		p := &d.Pieces[i]
-		if p.Optional && !option.Cuts(p) {
+	for i := range edges {
+		piece := &p.doc.Pieces[i]
+		if piece.Optional && !option.Cuts(piece) {
 			continue
 		}
-		edges, err := partEdges(&plan.Part{Name: p.Name, SeamLine: p.SeamLine, Edges: p.Edges}, curve.Identity)
-		if err != nil {
-			return nil, err
-		}
-		o.pieces = append(o.pieces, &whole{Piece: p, edges: edges})
+		o.pieces = append(o.pieces, &whole{Piece: piece, edges: edges[i]})
 	}
 	o.cast()
 	return o, nil

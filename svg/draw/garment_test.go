@@ -14,7 +14,7 @@ import (
 
 func laidFlat(t *testing.T, d *plan.Document) (views []*flat, rest []string) {
 	t.Helper()
-	o, err := newOutfit(d, new(plan.Option))
+	o, err := Of(d).outfit(new(plan.Option))
 	require.NoError(t, err)
 	views, loose := o.lay()
 	for _, r := range loose {
@@ -180,7 +180,7 @@ func TestPiecesInARowWhereJoinsDoNotSay(t *testing.T) {
 			d.Pieces[i].Edges[k].Name, d.Pieces[i].Edges[k].Joins = "", nil
 		}
 	}
-	pictures, note, err := Garment(d, 0)
+	pictures, note, err := Of(d).Garment(0)
 	require.NoError(t, err)
 	require.Len(t, pictures, 1)
 	require.Equal(t, "pieces", pictures[0].Name)
@@ -189,7 +189,7 @@ func TestPiecesInARowWhereJoinsDoNotSay(t *testing.T) {
 
 func TestEveryPartIsOnThePictures(t *testing.T) {
 	d := tshirt()
-	pictures, note, err := Garment(d, 0)
+	pictures, note, err := Of(d).Garment(0)
 	require.NoError(t, err)
 	require.Empty(t, note)
 	all := ""
@@ -200,7 +200,7 @@ func TestEveryPartIsOnThePictures(t *testing.T) {
 		require.Contains(t, all, ">"+string(rune('1'+i))+"</text>")
 	}
 	require.Contains(t, all, ">A</text>")
-	laid, scraps, err := Laid(d, 0)
+	laid, scraps, err := Of(d).Laid(0)
 	require.NoError(t, err)
 	require.Len(t, laid, 6)
 	require.Len(t, scraps, 6)
@@ -222,14 +222,14 @@ func TestHalf(t *testing.T) {
 // front as far as the drawn shoulder, and the back shows no more than before.
 func TestAMovedSeamShowsWhereItLies(t *testing.T) {
 	d := tshirt()
-	pictures, _, err := Garment(d, 1)
+	pictures, _, err := Of(d).Garment(1)
 	require.NoError(t, err)
 	of, _ := cloths(d)
 	back := clothFill(of[2])
 	require.Contains(t, pictures[0].SVG, `class="flat-part" fill="`+back+`"`)
 	require.NotContains(t, pictures[0].SVG, "clipPath")
 	require.Equal(t, 1, strings.Count(pictures[1].SVG, "<clipPath"))
-	plain, _, err := Garment(d, 0)
+	plain, _, err := Of(d).Garment(0)
 	require.NoError(t, err)
 	require.NotContains(t, plain[0].SVG, `class="flat-part" fill="`+back+`"`)
 	require.NotContains(t, plain[1].SVG, "clipPath")
@@ -246,7 +246,7 @@ func TestWhyPiecesAreBeside(t *testing.T) {
 	pocket := plan.Piece{Name: "side pocket", Copy: 1, SeamLine: square, GrainDeg: 90}
 	pocket.Edges = []plan.Edge{{Name: "mouth", D: "M0,0 L90,0 L90,110 L0,110 L0,0", Joins: []string{"front/side"}}}
 	d.Pieces = append(d.Pieces, pocket)
-	_, note, err := Garment(d, 0)
+	_, note, err := Of(d).Garment(0)
 	require.NoError(t, err)
 	require.Equal(t, "Drawn beside the garment: back facing, front lining (inside it); chest pocket (to be sewn onto or into it, where no join tells); "+
 		"tab (for which the joins tell no place); hood (standing off it); side pocket (to be sewn onto or into it).", note)
@@ -259,7 +259,7 @@ func TestTheUndersideIsTold(t *testing.T) {
 	require.Equal(t, "neckband", under.Name)
 	under.Copy = 2
 	d.Pieces = append(d.Pieces, under)
-	o, err := newOutfit(d, new(plan.Option))
+	o, err := Of(d).outfit(new(plan.Option))
 	require.NoError(t, err)
 	require.Equal(t, "Drawn beside the garment: neckband (the same as one that is drawn on it).", o.besideNote(o.pieces[len(o.pieces)-1:]))
 }

@@ -103,7 +103,7 @@ func TestTextNeverCrossesALine(t *testing.T) {
 			seam = append(seam, plan.Point{r * math.Cos(a), r * flat * math.Sin(a)})
 		}
 		name := rapid.SampledFrom([]string{"a", "front-upper", "left back yoke lining, lower half", "前身頃"}).Draw(t, "name")
-		s, err := PartShape(onePart(name, seam, rapid.Float64Range(0, 180).Draw(t, "grain")), 0, 0)
+		s, err := Of(onePart(name, seam, rapid.Float64Range(0, 180).Draw(t, "grain"))).PartShape(0, 0)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -131,7 +131,7 @@ func TestTextNeverCrossesALine(t *testing.T) {
 }
 
 func TestATinyPartIsNamedBesideIt(t *testing.T) {
-	s, err := PartShape(onePart("gusset, left underarm", []plan.Point{{0, 0}, {9, 0}, {9, 9}, {0, 9}}, 90), 0, 0)
+	s, err := Of(onePart("gusset, left underarm", []plan.Point{{0, 0}, {9, 0}, {9, 9}, {0, 9}}, 90)).PartShape(0, 0)
 	require.NoError(t, err)
 	leaders := 0
 	for _, l := range s.Lines {
@@ -144,7 +144,7 @@ func TestATinyPartIsNamedBesideIt(t *testing.T) {
 
 func TestEveryPartCarriesItsWords(t *testing.T) {
 	d := tshirt()
-	shapes, err := Shapes(d, 0)
+	shapes, err := Of(d).Shapes(0)
 	require.NoError(t, err)
 	for i, s := range shapes {
 		var texts []string
@@ -154,7 +154,7 @@ func TestEveryPartCarriesItsWords(t *testing.T) {
 		p := d.Options[0].Parts[i]
 		require.Contains(t, texts, p.Name)
 		require.Contains(t, texts, "cut 1, right side up")
-		require.Contains(t, texts, "from "+ScrapName(d, p.Scrap, p.ScrapCopy))
+		require.Contains(t, texts, "from "+d.ScrapName(p.Scrap, p.ScrapCopy))
 		for _, e := range p.Edges {
 			if e.Seam != "" {
 				require.Contains(t, texts, e.Seam, "the letter stands on both parts")
@@ -176,7 +176,7 @@ func TestEveryPartCarriesItsWords(t *testing.T) {
 func TestAPartTurnedOver(t *testing.T) {
 	d := onePart("yoke", []plan.Point{{0, 0}, {200, 0}, {200, 120}, {0, 120}}, 90)
 	d.Options[0].Parts[0].Placement = [6]float64{-1, 0, 0, 1, 450, 450}
-	laid, err := LayoutShapes(d, 0)
+	laid, err := Of(d).LayoutShapes(0)
 	require.NoError(t, err)
 	in := laid[0].Inner[0]
 	var texts []string

@@ -20,35 +20,35 @@ import (
 // page that also holds Cloths, the scrap with the largest part first. WidthMM
 // tells their sizes against each other; scraps says which of the plan's each
 // one is.
-func Laid(d *plan.Document, option int) (pictures []Picture, scraps []int, err error) {
-	o, err := optionOf(d, option)
+func (p *Plan) Laid(option int) (pictures []Picture, scraps []int, err error) {
+	o, err := p.option(option)
 	if err != nil {
 		return nil, nil, err
 	}
+	d := p.doc
 	shapes := make([]Shape, len(d.Scraps))
 	widest := 0.0
 	for i := range d.Scraps {
-		if !cutInto(o, &d.Scraps[i]) {
+		if !o.cutsInto(&d.Scraps[i]) {
 			continue
 		}
-		if shapes[i], err = scrapShape(d, o, &d.Scraps[i]); err != nil {
+		if shapes[i], err = scrapShape(d, &d.Scraps[i], o.parts); err != nil {
 			return nil, nil, err
 		}
 		w, _ := size(orb.MultiPoint(shapes[i].Region).Bound())
 		widest = math.Max(widest, w)
 	}
 	of, _ := cloths(d)
-	n := numbers(d, option)
-	for _, k := range CuttingOrder(d, option) {
-		part := d.Options[option].Parts[k]
-		i := slices.IndexFunc(d.Scraps, func(s plan.Scrap) bool { return s.Name == part.Scrap && s.Copy == part.ScrapCopy })
+	for _, k := range o.CuttingOrder() {
+		part := &o.parts[k]
+		i := slices.IndexFunc(d.Scraps, func(s plan.Scrap) bool { return part.isFrom(&s) })
 		if i < 0 {
 			return nil, nil, fmt.Errorf("part %q is cut from scrap %q (%d), which the plan does not have", part.Name, part.Scrap, part.ScrapCopy)
 		}
 		if slices.Contains(scraps, i) {
 			continue
 		}
-		p, err := laid(d.Options[option].Parts, &d.Scraps[i], shapes[i], clothFill(of[i]), n, widest*typeShare)
+		p, err := laid(o, &d.Scraps[i], shapes[i], clothFill(of[i]), widest*typeShare)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -57,30 +57,18 @@ func Laid(d *plan.Document, option int) (pictures []Picture, scraps []int, err e
 	return pictures, scraps, nil
 }
 
-// DistinctScraps is the place in d.Scraps of the first scrap of each name.
-// Scraps that are alike have one name.
-func DistinctScraps(d *plan.Document) (first []int) {
-	seen := map[string]bool{}
-	for i, s := range d.Scraps {
-		if !seen[s.Name] {
-			seen[s.Name] = true
-			first = append(first, i)
-		}
-	}
-	return first
-}
-
 // Scraps draws scraps of a plan as they are before anything is cut, for a page
 // that also holds their Cloths, in the order given.
-func Scraps(d *plan.Document, scraps []int) (pictures []Picture, err error) {
+func (p *Plan) Scraps(scraps []int) (pictures []Picture, err error) {
+	d := p.doc
 	of, _ := cloths(d)
 	for _, i := range scraps {
-		s, err := scrapShape(d, &plan.Option{}, &d.Scraps[i])
+		s, err := scrapShape(d, &d.Scraps[i], nil)
 		if err != nil {
 			return nil, err
 		}
 		w, h := size(orb.MultiPoint(s.Region).Bound())
-		p, err := laid(nil, &d.Scraps[i], s, clothFill(of[i]), nil, typeShare*math.Max(w, h))
+		p, err := laid(nil, &d.Scraps[i], s, clothFill(of[i]), typeShare*math.Max(w, h))
 		if err != nil {
 			return nil, err
 		}
@@ -89,8 +77,9 @@ func Scraps(d *plan.Document, scraps []int) (pictures []Picture, err error) {
 	return pictures, nil
 }
 
-// laid draws a scrap with those of the parts on it that are cut from it.
-func laid(parts []plan.Part, scrap *plan.Scrap, s Shape, fill string, numbers []int, typeMM float64) (Picture, error) {
+// laid draws a scrap with the parts on it that an option cuts from it; uncut
+// where o is nil.
+func laid(o *option, scrap *plan.Scrap, s Shape, fill string, typeMM float64) (Picture, error) {
 	var body bytes.Buffer
 	out := &sticky{w: &body}
 	c := &canvas{svg.New(out), out}
@@ -105,8 +94,12 @@ func laid(parts []plan.Part, scrap *plan.Scrap, s Shape, fill string, numbers []
 	}
 	var labels []Label
 	var says []string
+	var parts []part
+	if o != nil {
+		parts = o.parts
+	}
 	for i, p := range parts {
-		if p.Scrap != scrap.Name || p.ScrapCopy != scrap.Copy {
+		if !p.isFrom(scrap) {
 			continue
 		}
 		m := curve.Matrix(p.Placement)
@@ -114,22 +107,18 @@ func laid(parts []plan.Part, scrap *plan.Scrap, s Shape, fill string, numbers []
 		space.addHole(cut)
 		space.addWall(cut.Flatten(flattenMM))
 		c.filled(cut, "", "laid-part")
-		edges, err := partEdges(&p, m)
-		if err != nil {
-			return Picture{}, err
-		}
-		for _, e := range edges {
+		for _, e := range moved(p.edges, m) {
 			if e.Seam != "" {
 				c.svg.Path(rounded(e.path), attribute("class", "laid-seam"))
 			}
 		}
-		text := strconv.Itoa(numbers[i]) + " " + Plain(p.Name)
+		text := strconv.Itoa(o.numbers[i]) + " " + plan.Plain(p.Name)
 		says = append(says, text)
 		in := Shape{GrainDeg: turned(p.GrainDeg, m), OneWay: s.OneWay}
 		in.Region = cut.Flatten(flattenMM)
 		room := newFreeSpace(cut)
 		full := block{wrap(text, 18), 3}
-		if !in.setBlock(room, full, typeMM, typeMM*0.85) && !in.setBlock(room, block{[]string{strconv.Itoa(numbers[i])}, 1}, typeMM, typeMM*0.7) {
+		if !in.setBlock(room, full, typeMM, typeMM*0.85) && !in.setBlock(room, block{[]string{strconv.Itoa(o.numbers[i])}, 1}, typeMM, typeMM*0.7) {
 			in.leadOut(room, block{[]string{text}, 1}, typeMM*0.85)
 		}
 		in.grainline(room, typeMM*0.6)

@@ -13,17 +13,22 @@ import (
 
 // LayoutShapes is each scrap that an option uses, with the parts that are cut
 // from it in Inner, in the scrap's own coordinates, in the plan's order.
-func LayoutShapes(d *plan.Document, option int) ([]Shape, error) {
-	o, err := optionOf(d, option)
+func (p *Plan) LayoutShapes(option int) ([]Shape, error) {
+	o, err := p.option(option)
 	if err != nil {
 		return nil, err
 	}
+	return o.layout()
+}
+
+func (o *option) layout() ([]Shape, error) {
+	d := o.doc
 	var out []Shape
 	for i := range d.Scraps {
-		if !cutInto(o, &d.Scraps[i]) {
+		if !o.cutsInto(&d.Scraps[i]) {
 			continue
 		}
-		s, err := scrapShape(d, o, &d.Scraps[i])
+		s, err := scrapShape(d, &d.Scraps[i], o.parts)
 		if err != nil {
 			return nil, err
 		}
@@ -37,32 +42,20 @@ func LayoutShapes(d *plan.Document, option int) ([]Shape, error) {
 	return out, nil
 }
 
-// cutInto reports whether an option cuts a part from a scrap.
-func cutInto(o *plan.Option, s *plan.Scrap) bool {
-	return slices.ContainsFunc(o.Parts, func(p plan.Part) bool { return p.Scrap == s.Name && p.ScrapCopy == s.Copy })
+// cutsInto reports whether an option cuts a part from a scrap.
+func (o *option) cutsInto(s *plan.Scrap) bool {
+	return slices.ContainsFunc(o.parts, func(p part) bool { return p.isFrom(s) })
 }
 
-// ScrapShape is one scrap with the parts that an option cuts from it, which
-// may be none. option and scrap count from 0.
-func ScrapShape(d *plan.Document, option, scrap int) (Shape, error) {
-	o, err := optionOf(d, option)
-	if err != nil {
-		return Shape{}, err
-	}
-	if scrap < 0 || scrap >= len(d.Scraps) {
-		return Shape{}, fmt.Errorf("there is no scrap %d: the plan has %d", scrap+1, len(d.Scraps))
-	}
-	return scrapShape(d, o, &d.Scraps[scrap])
-}
-
-func scrapShape(d *plan.Document, o *plan.Option, scrap *plan.Scrap) (Shape, error) {
+// scrapShape is one scrap with those of the parts that are cut from it.
+func scrapShape(d *plan.Document, scrap *plan.Scrap, parts []part) (Shape, error) {
 	if len(scrap.Outline) < 3 {
 		return Shape{}, fmt.Errorf("scrap %q has an outline of %d points; at least 3 are needed", scrap.Name, len(scrap.Outline))
 	}
-	s := Shape{Name: ScrapName(d, scrap.Name, scrap.Copy), GrainDeg: scrap.GrainDeg, OneWay: scrap.Nap}
-	s.Facts = []Fact{{"nap", yes(scrap.Nap)}, {"face", Plain(scrap.Face)}}
+	s := Shape{Name: d.ScrapName(scrap.Name, scrap.Copy), GrainDeg: scrap.GrainDeg, OneWay: scrap.Nap}
+	s.Facts = []Fact{{"nap", yes(scrap.Nap)}, {"face", plan.Plain(scrap.Face)}}
 	if scrap.Fabric != "" {
-		s.Facts = append(s.Facts, Fact{"fabric", Plain(scrap.Fabric)})
+		s.Facts = append(s.Facts, Fact{"fabric", plan.Plain(scrap.Fabric)})
 	}
 	outline := closedPath(scrap.Outline)
 	for _, q := range scrap.Outline {
@@ -76,20 +69,16 @@ func scrapShape(d *plan.Document, o *plan.Option, scrap *plan.Scrap) (Shape, err
 		space.addWall(hole.Flatten(flattenMM))
 		space.addHole(hole)
 	}
-	for i := range o.Parts {
-		p := &o.Parts[i]
-		if p.Scrap != scrap.Name || p.ScrapCopy != scrap.Copy {
+	for i := range parts {
+		p := &parts[i]
+		if !p.isFrom(scrap) {
 			continue
 		}
 		var say inscription
 		if flips(p.Placement) {
 			say.words = []string{"wrong side up"}
 		}
-		in, err := partShape(d, o, p, curve.Matrix(p.Placement), say)
-		if err != nil {
-			return Shape{}, err
-		}
-		s.Inner = append(s.Inner, in)
+		s.Inner = append(s.Inner, p.shape(curve.Matrix(p.Placement), say))
 		cut := closedPath(p.CutLine).Transform(curve.Matrix(p.Placement))
 		space.addWall(cut.Flatten(flattenMM))
 		space.addHole(cut)

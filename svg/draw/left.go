@@ -15,12 +15,11 @@ import (
 // Left writes the pile that is left after an option as a scraps file: bits of
 // the scraps that it cuts into, and the others whole, at true size in rows. What
 // is only good for stuffing is not drawn. option counts from 0.
-func Left(w io.Writer, d *plan.Document, option int) error {
-	o, err := optionOf(d, option)
-	if err != nil {
+func (p *Plan) Left(w io.Writer, option int) error {
+	if err := p.has(option); err != nil {
 		return err
 	}
-	pile, err := remnant.After(d, option)
+	pile, err := remnant.After(p.doc, option)
 	if err != nil {
 		return err
 	}
@@ -29,7 +28,7 @@ func Left(w io.Writer, d *plan.Document, option int) error {
 		shapes[i] = bitShape(&pile.Bits[i])
 	}
 	at, page := Rows(shapes, 25)
-	c := begin(w, fmt.Sprintf("what is left after option %d", o.Rank), page.Pad(marginMM))
+	c := begin(w, fmt.Sprintf("what is left after option %d", p.doc.Options[option].Rank), page.Pad(marginMM))
 	c.svg.Desc("A scraps file: eke plan cuts the next garment from it. Outlines are where the shears went.")
 	for i, s := range shapes {
 		c.scrap(s, at[i][0], at[i][1])
@@ -40,7 +39,7 @@ func Left(w io.Writer, d *plan.Document, option int) error {
 // bitShape is a bit of cloth as a scraps file has it.
 func bitShape(b *remnant.Bit) Shape {
 	asMeasured(&b.Scrap)
-	s := Shape{Name: Plain(b.Name), GrainDeg: b.GrainDeg, OneWay: b.Nap, Facts: scrapFacts(&b.Scrap, b.Count)}
+	s := Shape{Name: plan.Plain(b.Name), GrainDeg: b.GrainDeg, OneWay: b.Nap, Facts: scrapFacts(&b.Scrap, b.Count)}
 	s.Region = pointsOf(b.Outline)
 	outline := closedPath(b.Outline)
 	s.Lines = append(s.Lines, Line{Stroke: Cloth, Word: "outline", Path: outline, Closed: true})
@@ -104,7 +103,7 @@ func asMeasured(s *plan.Scrap) {
 
 // scrapFacts are the facts of a scrap, and of how many alike.
 func scrapFacts(s *plan.Scrap, count int) []Fact {
-	facts := []Fact{{"nap", yes(s.Nap)}, {"face", Plain(s.Face)}}
+	facts := []Fact{{"nap", yes(s.Nap)}, {"face", plan.Plain(s.Face)}}
 	if count > 1 {
 		facts = append(facts, Fact{"count", fmt.Sprint(count)})
 	}
@@ -117,7 +116,7 @@ func scrapFacts(s *plan.Scrap, count int) []Fact {
 	}
 	for _, f := range []Fact{{"fabric", s.Fabric}, {"look", look}, {"kind", s.Kind}, {"use", s.Use}, {"colour", s.Colour}, {"note", s.Note}} {
 		if f.Value != "" {
-			facts = append(facts, Fact{f.Key, Plain(f.Value)})
+			facts = append(facts, Fact{f.Key, plan.Plain(f.Value)})
 		}
 	}
 	return facts

@@ -28,7 +28,7 @@ func TestLeftCanBeReadAsScraps(t *testing.T) {
 	pile, err := remnant.After(d, 0)
 	require.NoError(t, err)
 	var b bytes.Buffer
-	require.NoError(t, Left(&b, d, 0))
+	require.NoError(t, Of(d).Left(&b, 0))
 	scraps, err := svg.ReadScraps(&b, "left.svg")
 	require.NoError(t, err)
 	require.Len(t, scraps, len(pile.Bits))

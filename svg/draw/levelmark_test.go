@@ -43,7 +43,7 @@ func marked(t *testing.T) *plan.Document {
 func TestLevelMarks(t *testing.T) {
 	d := marked(t)
 	for i, p := range d.Options[0].Parts {
-		s, err := PartShape(d, 0, i)
+		s, err := Of(d).PartShape(0, i)
 		require.NoError(t, err)
 		letters, ticks := 0, 0
 		for _, l := range s.Labels {
@@ -75,10 +75,10 @@ func TestPartsWithLevelMarksCanBeRead(t *testing.T) {
 	d := marked(t)
 	for i, want := range d.Options[0].Parts {
 		var b bytes.Buffer
-		require.NoError(t, Part(&b, d, 0, i))
+		require.NoError(t, Of(d).Part(&b, 0, i))
 		got, err := svg.Pattern(&b, want.Name+".svg")
 		require.NoError(t, err)
-		s, err := PartShape(d, 0, i)
+		s, err := Of(d).PartShape(0, i)
 		require.NoError(t, err)
 		same(t, want, got[0], plane.Scale(wholeMM(s.Bound().Pad(marginMM)).Min, -1))
 	}

@@ -3,8 +3,6 @@ package draw
 import (
 	"fmt"
 	"strings"
-
-	"eke/piece/curve"
 )
 
 // moved shows a seam that was moved where it lies on the body, whose shape
@@ -12,36 +10,28 @@ import (
 // in the neighbour's cloth; on the neighbour the strip is folded out of sight.
 // The function it returns ends that, and must be called when the piece has been
 // painted.
-func (g *garment) moved(c *canvas, p placed) (done func(), err error) {
-	done = func() {}
+func (g *garment) moved(c *canvas, p placed) (done func()) {
 	if p.keep != nil {
-		return done, nil
+		return func() {}
 	}
-	var whole curve.Path
-	for _, e := range p.piece.edges {
-		whole = append(whole, e.path.Transform(p.m)...)
-	}
+	whole := pathOf(p.piece.edges).Transform(p.m)
 	folded := false
-	for _, m := range g.d.Options[g.option].MovedSeams {
+	for _, m := range g.MovedSeams {
 		if m.To == p.piece.Name {
 			folded = true
 		}
 		if m.From != p.piece.Name {
 			continue
 		}
-		fill, err := g.clothOfEdge(m.To, m.Join)
-		if err != nil {
-			return done, err
-		}
-		if fill != "" {
+		if fill := g.clothOfEdge(m.To, m.Join); fill != "" {
 			c.filled(whole, fill, "flat-part")
 		}
 	}
 	if !folded {
-		return done, nil
+		return func() {}
 	}
 	g.clips++
-	id := fmt.Sprintf("clip-%d-%d", g.option+1, g.clips)
+	id := fmt.Sprintf("clip-%d-%d", g.at+1, g.clips)
 	c.svg.Group(attribute("class", "folded"))
 	c.svg.ClipPath(attribute("id", id))
 	c.svg.Path(rounded(whole)+" Z", attribute("class", "clip"))
@@ -51,12 +41,12 @@ func (g *garment) moved(c *canvas, p placed) (done func(), err error) {
 		c.svg.Gend()
 		c.ruled(whole)
 		c.svg.Gend()
-	}, nil
+	}
 }
 
 // clothOfEdge is the cloth of a piece where a join's edge of it runs, empty
 // where there is no such edge.
-func (g *garment) clothOfEdge(name, join string) (string, error) {
+func (g *garment) clothOfEdge(name, join string) string {
 	for _, p := range g.outfit.pieces {
 		if p.Name != name {
 			continue
@@ -65,13 +55,9 @@ func (g *garment) clothOfEdge(name, join string) (string, error) {
 			if e.Name == "" || !strings.Contains(" "+join+" ", " "+name+"/"+e.Name+" ") {
 				continue
 			}
-			parts, err := g.partsOf(p)
-			if err != nil {
-				return "", err
-			}
 			at, _ := e.path.At(e.path.Length() / 2)
-			return partAt(parts, at).fill, nil
+			return partAt(g.partsOf(p), at).fill
 		}
 	}
-	return "", nil
+	return ""
 }

@@ -16,7 +16,7 @@ import (
 // twin is a part that is cut along the drawing of another: its equal or its
 // mirror image.
 type twin struct {
-	part *plan.Part
+	part *part
 	m    curve.Matrix // from the other's coordinates to its own
 	back curve.Matrix
 }
@@ -24,49 +24,41 @@ type twin struct {
 // Once is every part of an option as Shapes gives them, but parts of one piece
 // that are each other's equal or mirror image are drawn once, with the names
 // of all and which of them to turn the drawing over for. option counts from 0.
-func Once(d *plan.Document, option int) ([]Shape, error) {
-	o, err := optionOf(d, option)
+func (p *Plan) Once(option int) ([]Shape, error) {
+	o, err := p.option(option)
 	if err != nil {
 		return nil, err
 	}
 	var out []Shape
-	drawn := make([]bool, len(o.Parts))
-	for i := range o.Parts {
+	drawn := make([]bool, len(o.parts))
+	for i := range o.parts {
 		if drawn[i] {
 			continue
 		}
-		p := &o.Parts[i]
+		p := &o.parts[i]
 		var twins []twin
-		for k := i + 1; k < len(o.Parts); k++ {
-			if q := &o.Parts[k]; !drawn[k] && q.Piece == p.Piece {
+		for k := i + 1; k < len(o.parts); k++ {
+			if q := &o.parts[k]; !drawn[k] && q.Piece == p.Piece {
 				if t, ok := onto(p, q); ok {
 					twins, drawn[k] = append(twins, t), true
 				}
 			}
 		}
 		if len(twins) == 0 {
-			s, err := PartShape(d, option, i)
-			if err != nil {
-				return nil, err
-			}
-			out = append(out, s)
+			out = append(out, o.shape(i))
 			continue
 		}
 		whole := withMarks(p, twins)
-		s, err := partShape(d, o, whole, curve.Identity, inscription{words: twinWords(d, whole, p, twins), edges: true, twins: twins})
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, s)
+		out = append(out, whole.shape(curve.Identity, inscription{words: twinWords(o.doc, whole, p, twins), edges: true, twins: twins}))
 	}
 	return out, nil
 }
 
 // twinName is the names of a part and its twins.
-func twinName(p *plan.Part, twins []twin) string {
-	names := []string{Plain(p.Name)}
+func twinName(p *part, twins []twin) string {
+	names := []string{plan.Plain(p.Name)}
 	for _, t := range twins {
-		names = append(names, Plain(t.part.Name))
+		names = append(names, plan.Plain(t.part.Name))
 	}
 	last := len(names) - 1
 	return strings.Join(names[:last], ", ") + " and " + names[last]
@@ -74,9 +66,9 @@ func twinName(p *plan.Part, twins []twin) string {
 
 // withMarks is a part with the level marks of its twins too: what is sewn to
 // one of them may have a seam there, and what is sewn to another none.
-func withMarks(p *plan.Part, twins []twin) *plan.Part {
-	whole := *p
-	whole.Notches = slices.Clone(p.Notches)
+func withMarks(p *part, twins []twin) *part {
+	whole, marked := *p, *p.Part
+	whole.Part, marked.Notches = &marked, slices.Clone(p.Notches)
 	for _, t := range twins {
 		for _, n := range t.part.Notches {
 			if n.Level == "" {
@@ -95,11 +87,11 @@ func withMarks(p *plan.Part, twins []twin) *plan.Part {
 
 // ownMarks is the letters of those level marks on the drawing that a twin has
 // and at least one other twin has not.
-func ownMarks(whole *plan.Part, t twin, all []twin) (letters []string) {
+func ownMarks(whole *part, t twin, all []twin) (letters []string) {
 	has := func(t twin, n plan.Notch) string {
 		for _, k := range t.part.Notches {
 			if k.Level != "" && plane.Distance(t.m.Apply(n.At), k.At) < alikeMM {
-				return Plain(k.Level)
+				return plan.Plain(k.Level)
 			}
 		}
 		return ""
@@ -116,14 +108,14 @@ func ownMarks(whole *plan.Part, t twin, all []twin) (letters []string) {
 // twinWords is what is written on a drawing that several parts are cut along:
 // how many, and for each its scrap, whether the paper is turned over, and the
 // marks that it alone has.
-func twinWords(d *plan.Document, whole, p *plan.Part, twins []twin) []string {
+func twinWords(d *plan.Document, whole, p *part, twins []twin) []string {
 	all := append([]twin{{p, curve.Identity, curve.Identity}}, twins...)
 	var words []string
 	over := 0
 	for _, t := range all {
-		line := Plain(t.part.Name) + ": "
+		line := plan.Plain(t.part.Name) + ": "
 		if t.part.Scrap != "" {
-			line += "from " + ScrapName(d, t.part.Scrap, t.part.ScrapCopy) + ", "
+			line += "from " + d.ScrapName(t.part.Scrap, t.part.ScrapCopy) + ", "
 		}
 		// A part that lies wrong side up is the mirror image of what is drawn.
 		if mirrors := flips(t.m) != flips(t.part.Placement); mirrors {
@@ -150,7 +142,7 @@ func twinWords(d *plan.Document, whole, p *plan.Part, twins []twin) []string {
 // onto makes a part the twin of another of the same piece where they are equal
 // or mirror images: the lines along which they are cut and sewn, their notches
 // and their darts.
-func onto(p, q *plan.Part) (twin, bool) {
+func onto(p, q *part) (twin, bool) {
 	sin, cos := math.Sincos(p.GrainDeg * math.Pi / 180)
 	for _, turn := range []curve.Matrix{curve.Identity, curve.Mirror(orb.Point{}, orb.Point{cos, sin})} {
 		by := plane.Sub(boundOf(q.CutLine, curve.Identity).Center(), boundOf(p.CutLine, turn).Center())
@@ -176,14 +168,14 @@ const alikeMM = 0.1
 
 // covers reports whether a part, moved by m, lies on another in all that is
 // drawn of it but level marks.
-func covers(p, q *plan.Part, m curve.Matrix) bool {
+func covers(p, q *part, m curve.Matrix) bool {
 	if len(p.Darts) != len(q.Darts) || len(p.DartLegs) != len(q.DartLegs) {
 		return false
 	}
 	if !sameRing(p.CutLine, q.CutLine, m) || !sameRing(p.SeamLine, q.SeamLine, m) {
 		return false
 	}
-	notches := func(part *plan.Part) []plan.Notch {
+	notches := func(part *part) []plan.Notch {
 		return slices.DeleteFunc(slices.Clone(part.Notches), func(n plan.Notch) bool { return n.Level != "" })
 	}
 	drawn, other := notches(p), notches(q)
@@ -238,13 +230,9 @@ func sameRing(a, b []plan.Point, m curve.Matrix) bool {
 
 // edgeOf is the edge of a twin that an edge of the drawing stands for.
 func (t twin) edgeOf(e edge) (edge, bool) {
-	edges, err := partEdges(t.part, curve.Identity)
-	if err != nil {
-		return edge{}, false
-	}
 	middle, _ := e.path.At(e.path.Length() / 2)
 	at, best, leastMM := t.m.Apply(middle), edge{}, math.Inf(1)
-	for _, f := range edges {
+	for _, f := range t.part.edges {
 		q, _ := f.path.At(f.path.Length() / 2)
 		if away := plane.Distance(q, at); away < leastMM {
 			best, leastMM = f, away
@@ -256,10 +244,10 @@ func (t twin) edgeOf(e edge) (edge, bool) {
 // letter is the letter of an edge's piecing seam, and of its twins' where that
 // is another.
 func (say inscription) letter(e edge) string {
-	letters := []string{Plain(e.Seam)}
+	letters := []string{plan.Plain(e.Seam)}
 	for _, t := range say.twins {
 		if f, ok := t.edgeOf(e); ok && f.Seam != "" {
-			letters = append(letters, Plain(f.Seam))
+			letters = append(letters, plan.Plain(f.Seam))
 		}
 	}
 	return distinct(letters)
@@ -267,11 +255,11 @@ func (say inscription) letter(e edge) string {
 
 // level is the letter at a level mark, and its twins'.
 func (say inscription) level(n plan.Notch) string {
-	letters := []string{Plain(n.Level)}
+	letters := []string{plan.Plain(n.Level)}
 	for _, t := range say.twins {
 		for _, k := range t.part.Notches {
 			if k.Level != "" && plane.Distance(t.m.Apply(n.At), k.At) < alikeMM {
-				letters = append(letters, Plain(k.Level))
+				letters = append(letters, plan.Plain(k.Level))
 			}
 		}
 	}
@@ -279,11 +267,11 @@ func (say inscription) level(n plan.Notch) string {
 }
 
 // edgeText is what an edge is called and sewn to, on the part and its twins.
-func (say inscription) edgeText(e edge, o *plan.Option, p *plan.Part) string {
-	texts := []string{edgeText(e, o, p)}
+func (say inscription) edgeText(e edge) string {
+	texts := []string{e.says}
 	for _, t := range say.twins {
 		if f, ok := t.edgeOf(e); ok {
-			texts = append(texts, edgeText(f, o, t.part))
+			texts = append(texts, f.says)
 		}
 	}
 	return distinct(texts)

@@ -17,7 +17,7 @@ import (
 func TestMirrorImagesAreDrawnOnce(t *testing.T) {
 	d := tshirt()
 	o := &d.Options[0]
-	shapes, err := Once(d, 0)
+	shapes, err := Of(d).Once(0)
 	require.NoError(t, err)
 	require.Len(t, shapes, len(o.Parts)-1)
 	i := slices.IndexFunc(shapes, func(s Shape) bool { return strings.Contains(s.Name, " and ") })
@@ -28,8 +28,8 @@ func TestMirrorImagesAreDrawnOnce(t *testing.T) {
 			sleeves = append(sleeves, &o.Parts[k])
 		}
 	}
-	require.Equal(t, Plain(sleeves[0].Name)+" and "+Plain(sleeves[1].Name), shapes[i].Name)
-	twin, ok := onto(sleeves[0], sleeves[1])
+	require.Equal(t, plan.Plain(sleeves[0].Name)+" and "+plan.Plain(sleeves[1].Name), shapes[i].Name)
+	twin, ok := onto(&part{Part: sleeves[0]}, &part{Part: sleeves[1]})
 	require.True(t, ok)
 	require.True(t, flips(twin.m))
 	for _, q := range sleeves[0].CutLine {
@@ -55,11 +55,11 @@ func TestUnlikePartsAreDrawnEach(t *testing.T) {
 				p.Notches, k = []plan.Notch{{At: plan.Point{0, 0}, Toward: plan.Point{0, -1}, Count: 1}}, i
 			}
 		}
-		shapes, err := Once(d, 0)
+		shapes, err := Of(d).Once(0)
 		require.NoError(t, err, name)
 		require.Len(t, shapes, len(o.Parts)-1, name)
 		change(&o.Parts[k])
-		shapes, err = Once(d, 0)
+		shapes, err = Of(d).Once(0)
 		require.NoError(t, err, name)
 		require.Len(t, shapes, len(o.Parts), name)
 	}
@@ -73,7 +73,7 @@ func TestTwinsSayWhatIsTheirs(t *testing.T) {
 	k := slices.IndexFunc(o.Parts, func(p plan.Part) bool { return p.Piece == "sleeve" })
 	p := &o.Parts[k]
 	p.Notches = append(p.Notches, plan.Notch{At: p.SeamLine[3], Toward: plan.Point{1, 0}, Count: 1, Level: "A"})
-	shapes, err := Once(d, 0)
+	shapes, err := Of(d).Once(0)
 	require.NoError(t, err)
 	i := slices.IndexFunc(shapes, func(s Shape) bool { return strings.Contains(s.Name, " and ") })
 	var words []string

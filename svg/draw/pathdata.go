@@ -93,10 +93,15 @@ func cutPath(p *plan.Part) (curve.Path, error) {
 	if err != nil {
 		return nil, fmt.Errorf("part %q, cutting line: %w", p.Name, err)
 	}
-	if len(path) == 0 || path.Start() != path.End() {
-		return nil, fmt.Errorf("part %q: the path of its cutting line is not closed", p.Name)
+	return path, closed(p.Name, path)
+}
+
+// closed refuses a cutting line that is not closed.
+func closed(name string, cut curve.Path) error {
+	if len(cut) == 0 || cut.Start() != cut.End() {
+		return fmt.Errorf("part %q: the path of its cutting line is not closed", name)
 	}
-	return path, nil
+	return nil
 }
 
 // closedPath is a polygon without a closing repeat as a closed path.

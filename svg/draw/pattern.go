@@ -10,6 +10,7 @@ import (
 	"eke/piece"
 	"eke/piece/curve"
 	"eke/piece/plane"
+	"eke/split/plan"
 
 	"github.com/paulmach/orb"
 )
@@ -33,7 +34,7 @@ func Pattern(w io.Writer, title, about string, drafts []piece.Draft) error {
 
 // draftShape is a piece as it is drawn in a pattern, in a pattern's words.
 func draftShape(d *piece.Draft) Shape {
-	s := Shape{Name: Plain(d.Name), Facts: draftFacts(d)}
+	s := Shape{Name: plan.Plain(d.Name), Facts: draftFacts(d)}
 	for _, g := range d.Grains {
 		v := plane.Sub(g.Line.End(), g.Line.Start())
 		s.GrainDeg = math.Atan2(v[1], v[0]) * 180 / math.Pi
@@ -52,7 +53,7 @@ func draftShape(d *piece.Draft) Shape {
 			l.Facts = append(l.Facts, Fact{"ease", ease})
 		}
 		for _, j := range e.Joins {
-			l.Joins = append(l.Joins, Plain(j.Piece)+"/"+token(j.Edge))
+			l.Joins = append(l.Joins, plan.Plain(j.Piece)+"/"+token(j.Edge))
 		}
 		s.Lines = append(s.Lines, l)
 	}
@@ -92,7 +93,7 @@ func draftFacts(d *piece.Draft) []Fact {
 		facts = append(facts, Fact{"allowance", mm(d.AllowanceMM)})
 	}
 	if len(d.Fabrics) > 0 {
-		facts = append(facts, Fact{"fabric", Plain(strings.Join(d.Fabrics, " or "))})
+		facts = append(facts, Fact{"fabric", plan.Plain(strings.Join(d.Fabrics, " or "))})
 	}
 	for _, f := range []Fact{{"side", d.Side}, {"kind", d.Kind}, {"use", d.Use}} {
 		if f.Value != "" {

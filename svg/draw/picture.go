@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"sort"
 	"strconv"
 	"strings"
 
@@ -48,49 +47,15 @@ func FullWidthMM(pictures []Picture) float64 {
 	return width
 }
 
-// CuttingOrder is the parts of an option in the order they are best cut, the
-// largest first: what is left of a scrap can then still make good a slip with
-// a small one. The numbers count from 0 in the plan's list of parts.
-func CuttingOrder(d *plan.Document, option int) []int {
-	parts := d.Options[option].Parts
-	order := make([]int, len(parts))
-	area := make([]float64, len(parts))
-	for i, p := range parts {
-		order[i] = i
-		for k, a := range p.CutLine {
-			b := p.CutLine[(k+1)%len(p.CutLine)]
-			area[i] += (a[0]*b[1] - b[0]*a[1]) / 2
-		}
-		area[i] = math.Abs(area[i])
-	}
-	sort.SliceStable(order, func(i, j int) bool { return area[order[i]] > area[order[j]]+1e-6 })
-	return order
-}
-
-// numbers gives each part its number in the cutting order, from 1.
-func numbers(d *plan.Document, option int) []int {
-	out := make([]int, len(d.Options[option].Parts))
-	for n, i := range CuttingOrder(d, option) {
-		out[i] = n + 1
-	}
-	return out
-}
-
 // Garment draws an option's garment flat, front and back, in the cloth of its
 // scraps with its piecing seams. Pieces whose joins do not say where they go
 // are in a last picture, in a row; the note says which and why.
-func Garment(d *plan.Document, option int) (pictures []Picture, note string, err error) {
-	plan, err := optionOf(d, option)
+func (p *Plan) Garment(option int) (pictures []Picture, note string, err error) {
+	g, err := p.garment(option)
 	if err != nil {
 		return nil, "", err
 	}
-	o, err := newOutfit(d, plan)
-	if err != nil {
-		return nil, "", err
-	}
-	g := &garment{d: d, option: option, numbers: numbers(d, option), outfit: o}
-	g.cloth, _ = cloths(d)
-	views, rest := o.lay()
+	views, rest := g.outfit.lay()
 	var all []*painting
 	widest := 0.0
 	for _, v := range views {
@@ -109,7 +74,7 @@ func Garment(d *plan.Document, option int) (pictures []Picture, note string, err
 		all = append(all, p)
 		note = "The joins in the pattern do not say how the pieces go together, so they are drawn in a row."
 		if len(views) > 0 {
-			note = o.besideNote(rest)
+			note = g.outfit.besideNote(rest)
 		}
 	}
 	// One scale for all, and one size of type.
@@ -140,14 +105,25 @@ func (p *painting) size() Picture {
 
 // garment paints the views of one option.
 type garment struct {
-	d       *plan.Document
-	option  int
-	numbers []int
-	cloth   []int // of each scrap
-	labels  []mark
-	seams   []curve.Path
-	clips   int // clip paths so far
-	outfit  *outfit
+	*option
+	cloth  []int // of each scrap
+	labels []mark
+	seams  []curve.Path
+	clips  int // clip paths so far
+	outfit *outfit
+}
+
+func (p *Plan) garment(option int) (*garment, error) {
+	o, err := p.option(option)
+	if err != nil {
+		return nil, err
+	}
+	worn, err := p.outfit(o.Option)
+	if err != nil {
+		return nil, err
+	}
+	of, _ := cloths(p.doc)
+	return &garment{option: o, outfit: worn, cloth: of}, nil
 }
 
 // mark is a part's number, or a seam's letter, at its place.
@@ -167,21 +143,13 @@ type piecePart struct {
 	darts  []curve.Path // as they look when sewn: a line from the edge to the apex, or from apex to apex
 }
 
-func (g *garment) partsOf(p *whole) ([]piecePart, error) {
+func (g *garment) partsOf(p *whole) []piecePart {
 	var out []piecePart
-	for i := range g.d.Options[g.option].Parts {
-		part := &g.d.Options[g.option].Parts[i]
+	for i, part := range g.parts {
 		if part.Piece != p.Name || part.Copy != p.Copy {
 			continue
 		}
-		edges, err := partEdges(part, curve.Identity)
-		if err != nil {
-			return nil, err
-		}
-		pp := piecePart{number: g.numbers[i], fill: "none"}
-		for _, e := range edges {
-			pp.seam = append(pp.seam, e.path...)
-		}
+		pp := piecePart{number: g.numbers[i], seam: pathOf(part.edges), fill: "none"}
 		pp.ring = pp.seam.Flatten(flattenMM)
 		pp.ring = pp.ring[:len(pp.ring)-1]
 		for _, d := range part.Darts {
@@ -196,14 +164,14 @@ func (g *garment) partsOf(p *whole) ([]piecePart, error) {
 		for _, f := range part.FishEyesCrossed {
 			pp.darts = append(pp.darts, stretchesIn(pp.seam, pp.ring, sewnFishEye(f))...)
 		}
-		for k, s := range g.d.Scraps {
-			if s.Name == part.Scrap && s.Copy == part.ScrapCopy {
+		for k, s := range g.doc.Scraps {
+			if part.isFrom(&s) {
 				pp.fill = clothFill(g.cloth[k])
 			}
 		}
 		out = append(out, pp)
 	}
-	return out, nil
+	return out
 }
 
 // sewnDart is the line that a dart makes once it is sewn.
@@ -253,24 +221,18 @@ func partAt(parts []piecePart, q orb.Point) piecePart {
 func (g *garment) view(f *flat) (*painting, error) {
 	g.labels, g.seams = nil, nil
 	box := orb.Bound{Min: orb.Point{math.Inf(1), math.Inf(1)}, Max: orb.Point{math.Inf(-1), math.Inf(-1)}}
-	return g.paint(f.name, "the garment's "+f.name, func(c *canvas) (orb.Bound, error) {
+	return g.paint(f.name, "the garment's "+f.name, func(c *canvas) orb.Bound {
 		grow := func(points []orb.Point) {
 			for _, q := range points {
 				box = box.Extend(q)
 			}
 		}
 		for _, in := range f.inside {
-			parts, err := g.partsOf(in.piece)
-			if err != nil {
-				return box, err
-			}
-			c.filled(closedRing(in.ring), partAt(parts, in.at).fill, "flat-inside")
+			c.filled(closedRing(in.ring), partAt(g.partsOf(in.piece), in.at).fill, "flat-inside")
 			c.filled(closedRing(in.ring), "", "flat-shadow")
 			grow(in.ring)
 		}
-		if err := g.ribbons(c, f.innerBands, grow); err != nil {
-			return box, err
-		}
+		g.ribbons(c, f.innerBands, grow)
 		for _, in := range f.innerBands {
 			rings, _ := in.bits()
 			for _, r := range rings {
@@ -278,28 +240,17 @@ func (g *garment) view(f *flat) (*painting, error) {
 			}
 		}
 		for _, p := range append(append([]placed{}, f.sleeves...), f.body...) {
-			if err := g.placed(c, p, grow); err != nil {
-				return box, err
-			}
+			g.placed(c, p, grow)
 		}
-		if err := g.ribbons(c, f.bands, grow); err != nil {
-			return box, err
-		}
-		return box, nil
+		g.ribbons(c, f.bands, grow)
+		return box
 	})
 }
 
 // placed paints a piece in a view, part by part.
-func (g *garment) placed(c *canvas, p placed, grow func([]orb.Point)) error {
-	parts, err := g.partsOf(p.piece)
-	if err != nil {
-		return err
-	}
-	done, err := g.moved(c, p)
-	if err != nil {
-		return err
-	}
-	defer done()
+func (g *garment) placed(c *canvas, p placed, grow func([]orb.Point)) {
+	parts := g.partsOf(p.piece)
+	defer g.moved(c, p)()
 	class := "flat-part"
 	if len(p.under) > 0 {
 		class = "flat-cloth"
@@ -328,7 +279,6 @@ func (g *garment) placed(c *canvas, p placed, grow func([]orb.Point)) error {
 		c.ruled(curve.Polyline(line...))
 	}
 	g.mark(p)
-	return nil
 }
 
 // rim is the outline of a hung sleeve but for its cap, where the outline of
@@ -359,7 +309,7 @@ func (p placed) rim() []orb.Point {
 
 // mark notes the piecing seams of a placed piece and their letters.
 func (g *garment) mark(p placed) {
-	for _, s := range g.d.Options[g.option].PiecingSeams {
+	for _, s := range g.PiecingSeams {
 		if s.Piece != p.piece.Name || s.Copy != p.piece.Copy {
 			continue
 		}
@@ -378,17 +328,14 @@ func (g *garment) mark(p placed) {
 			}
 			g.seams = append(g.seams, path)
 			at, _ := path.At(path.Length() * 0.3)
-			g.labels = append(g.labels, mark{text: Plain(s.Name), at: at, ring: true})
+			g.labels = append(g.labels, mark{text: plan.Plain(s.Name), at: at, ring: true})
 		}
 	}
 }
 
-func (g *garment) ribbons(c *canvas, ribbons []ribbon, grow func([]orb.Point)) error {
+func (g *garment) ribbons(c *canvas, ribbons []ribbon, grow func([]orb.Point)) {
 	for _, r := range ribbons {
-		parts, err := g.partsOf(r.piece)
-		if err != nil {
-			return err
-		}
+		parts := g.partsOf(r.piece)
 		box := r.piece.ring().Bound()
 		rings, at := r.bits()
 		var outer, inner []orb.Point
@@ -422,7 +369,6 @@ func (g *garment) ribbons(c *canvas, ribbons []ribbon, grow func([]orb.Point)) e
 		}
 		flush()
 	}
-	return nil
 }
 
 // markBetween notes the piecing seam between two parts of a band, with its
@@ -431,12 +377,12 @@ func (g *garment) markBetween(a, b piecePart, across curve.Path) {
 	if a.number == 0 || b.number == 0 {
 		return
 	}
-	order := CuttingOrder(g.d, g.option)
-	names := []string{g.d.Options[g.option].Parts[order[a.number-1]].Name, g.d.Options[g.option].Parts[order[b.number-1]].Name}
-	for _, s := range g.d.Options[g.option].PiecingSeams {
+	order := g.CuttingOrder()
+	names := []string{g.Parts[order[a.number-1]].Name, g.Parts[order[b.number-1]].Name}
+	for _, s := range g.PiecingSeams {
 		if slices.Contains(s.Parts, names[0]) && slices.Contains(s.Parts, names[1]) {
 			g.seams = append(g.seams, across)
-			g.labels = append(g.labels, mark{text: Plain(s.Name), at: across.Start(), ring: true})
+			g.labels = append(g.labels, mark{text: plan.Plain(s.Name), at: across.Start(), ring: true})
 		}
 	}
 }
@@ -451,7 +397,7 @@ func (g *garment) row(pieces []*whole, besideMM float64) (*painting, error) {
 	if besideMM > 0 {
 		name = "other pieces"
 	}
-	return g.paint(name, name, func(c *canvas) (orb.Bound, error) {
+	return g.paint(name, name, func(c *canvas) orb.Bound {
 		var shapes []Shape
 		turned := make([]curve.Matrix, len(pieces))
 		for i, p := range pieces {
@@ -468,23 +414,18 @@ func (g *garment) row(pieces []*whole, besideMM float64) (*painting, error) {
 		}
 		for i, p := range pieces {
 			m := turned[i].Then(curve.Shift(moves[i][0], moves[i][1]))
-			if err := g.placed(c, placed{piece: p, m: m}, func([]orb.Point) {}); err != nil {
-				return page, err
-			}
+			g.placed(c, placed{piece: p, m: m}, func([]orb.Point) {})
 		}
-		return page, nil
+		return page
 	})
 }
 
 // paint keeps what draw paints, and the seams on top.
-func (g *garment) paint(name, alt string, draw func(*canvas) (orb.Bound, error)) (*painting, error) {
+func (g *garment) paint(name, alt string, draw func(*canvas) orb.Bound) (*painting, error) {
 	var body bytes.Buffer
 	out := &sticky{w: &body}
 	c := &canvas{svg.New(out), out}
-	box, err := draw(c)
-	if err != nil {
-		return nil, err
-	}
+	box := draw(c)
 	for _, s := range g.seams {
 		c.svg.Path(rounded(s), attribute("class", "flat-under"))
 		c.svg.Path(rounded(s), attribute("class", "flat-seam"))
@@ -496,13 +437,13 @@ func (g *garment) paint(name, alt string, draw func(*canvas) (orb.Bound, error))
 func (g *garment) finish(p *painting, typeMM float64) (Picture, error) {
 	box := p.box.Pad(typeMM)
 	width, height := size(box)
-	id := fmt.Sprintf("flat-%d-%s", g.option+1, strings.ReplaceAll(p.name, " ", "-"))
+	id := fmt.Sprintf("flat-%d-%s", g.at+1, strings.ReplaceAll(p.name, " ", "-"))
 	view := strings.Join([]string{number(box.Min[0]), number(box.Min[1]), number(width), number(height)}, " ")
 
 	var b bytes.Buffer
 	top := &sticky{w: &b}
 	t := &canvas{svg.New(top), top}
-	said := fmt.Sprintf("Option %d, %s, drawn flat in the cloth of its scraps. %s", g.d.Options[g.option].Rank, p.alt, g.legend())
+	said := fmt.Sprintf("Option %d, %s, drawn flat in the cloth of its scraps. %s", g.Rank, p.alt, g.legend())
 	fmt.Fprintf(&b, "<svg role=\"img\" %s viewBox=\"%s\"><g %s>\n", attribute("aria-label", said), view, attribute("id", id))
 	b.WriteString(p.body)
 	fmt.Fprint(&b, "</g>\n")
@@ -517,9 +458,9 @@ func (g *garment) finish(p *painting, typeMM float64) (Picture, error) {
 // legend says in words what the numbers and letters on a picture are.
 func (g *garment) legend() string {
 	var says []string
-	for _, i := range CuttingOrder(g.d, g.option) {
-		p := g.d.Options[g.option].Parts[i]
-		says = append(says, fmt.Sprintf("%d %s from %s", g.numbers[i], Plain(p.Name), ScrapName(g.d, p.Scrap, p.ScrapCopy)))
+	for _, i := range g.CuttingOrder() {
+		p := g.Parts[i]
+		says = append(says, fmt.Sprintf("%d %s from %s", g.numbers[i], plan.Plain(p.Name), g.doc.ScrapName(p.Scrap, p.ScrapCopy)))
 	}
 	return "Parts: " + strings.Join(says, "; ") + "."
 }
@@ -563,16 +504,21 @@ func (c *canvas) ruled(p curve.Path) {
 
 // rounded is path data to a tenth of a millimetre, which is finer than a
 // screen.
-func rounded(p curve.Path) string {
+func rounded(p curve.Path) string { return roundedTo(p, 10).D() }
+
+// roundedTo is a path with so many places to a millimetre.
+func roundedTo(p curve.Path, perMM float64) curve.Path {
 	r := func(q orb.Point) orb.Point {
-		return orb.Point{math.Round(q[0]*10) / 10, math.Round(q[1]*10) / 10}
+		return orb.Point{math.Round(q[0]*perMM)/perMM + 0, math.Round(q[1]*perMM)/perMM + 0} // no negative zero
 	}
 	out := make(curve.Path, len(p))
 	for i, s := range p {
-		s.P0, s.C0, s.C1, s.P1 = r(s.P0), r(s.C0), r(s.C1), r(s.P1)
-		out[i] = s
+		out[i] = curve.Line(r(s.P0), r(s.P1))
+		if s.Curved {
+			out[i] = curve.Cubic(r(s.P0), r(s.C0), r(s.C1), r(s.P1))
+		}
 	}
-	return out.D()
+	return out
 }
 
 func closedRing(ring []orb.Point) curve.Path {

@@ -19,15 +19,16 @@ import (
 // Placing draws a scrap with its parts as a sheet of numbers has them: the
 // edges and corners that are measured from with their letters, and the number
 // of each part and the letters of its three corners. option counts from 0.
-func Placing(d *plan.Document, option int, sheet placing.Sheet) (Picture, error) {
+func (p *Plan) Placing(option int, sheet placing.Sheet) (Picture, error) {
 	const (
 		typeShare = 0.05 // of the picture's longer side
 		leastType = 0.75 // of that, on a small part
 	)
-	o, err := optionOf(d, option)
+	o, err := p.option(option)
 	if err != nil {
 		return Picture{}, err
 	}
+	d := p.doc
 	scrap := &d.Scraps[sheet.Scrap]
 	outline := closedPath(scrap.Outline)
 	box := outline.Bound()
@@ -40,7 +41,6 @@ func Placing(d *plan.Document, option int, sheet placing.Sheet) (Picture, error)
 	for _, h := range scrap.Holes {
 		c.filled(closedPath(h), "", "laid-hole")
 	}
-	n := numbers(d, option)
 	letters := func(text string, at orb.Point, mm float64, class string) {
 		box = box.Union(orb.Bound{Min: at, Max: at}.Pad(mm))
 		c.svg.Text(at[0], at[1]+0.36*mm, text, attribute("class", class), attribute("font-size", number(mm)), attribute("text-anchor", "middle"))
@@ -61,8 +61,8 @@ func Placing(d *plan.Document, option int, sheet placing.Sheet) (Picture, error)
 			c.filled(circle(k.At, 0.22*mm), "", "placing-dot")
 			letters(k.Name, at, 0.8*mm, "words")
 		}
-		text := strconv.Itoa(n[p.Part])
-		says = append(says, text+" "+Plain(part.Name))
+		text := strconv.Itoa(o.numbers[p.Part])
+		says = append(says, text+" "+plan.Plain(part.Name))
 		if !in.setBlock(room, block{[]string{text}, 1}, 1.3*typeMM, leastType*typeMM) {
 			in.leadOut(room, block{[]string{text}, 1}, leastType*typeMM)
 		}
@@ -82,11 +82,11 @@ func Placing(d *plan.Document, option int, sheet placing.Sheet) (Picture, error)
 	box = box.Pad(2)
 	width, height = size(box)
 	var b bytes.Buffer
-	said := fmt.Sprintf("Scrap %s with the corners that its parts are placed by: %s", ScrapName(d, scrap.Name, scrap.Copy), strings.Join(says, ", "))
+	said := fmt.Sprintf("Scrap %s with the corners that its parts are placed by: %s", d.ScrapName(scrap.Name, scrap.Copy), strings.Join(says, ", "))
 	fmt.Fprintf(&b, "<svg role=\"img\" %s viewBox=\"%s %s %s %s\">\n", attribute("aria-label", said), number(box.Min[0]), number(box.Min[1]), number(width), number(height))
 	b.Write(body.Bytes())
 	b.WriteString("</svg>")
-	return Picture{Name: ScrapName(d, scrap.Name, scrap.Copy), SVG: b.String(), WidthMM: width, HeightMM: height}, out.err
+	return Picture{Name: d.ScrapName(scrap.Name, scrap.Copy), SVG: b.String(), WidthMM: width, HeightMM: height}, out.err
 }
 
 // inward is the point so far from at toward another.

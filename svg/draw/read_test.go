@@ -59,11 +59,11 @@ func TestPartsCanBeReadAsPieces(t *testing.T) {
 	d := tshirt()
 	for i, want := range d.Options[0].Parts {
 		var b bytes.Buffer
-		require.NoError(t, Part(&b, d, 0, i))
+		require.NoError(t, Of(d).Part(&b, 0, i))
 		got, err := svg.Pattern(&b, want.Name+".svg")
 		require.NoError(t, err)
 		require.Len(t, got, 1)
-		s, err := PartShape(d, 0, i)
+		s, err := Of(d).PartShape(0, i)
 		require.NoError(t, err)
 		same(t, want, got[0], plane.Scale(wholeMM(s.Bound().Pad(marginMM)).Min, -1))
 		require.Empty(t, got[0].Notes)
@@ -73,7 +73,7 @@ func TestPartsCanBeReadAsPieces(t *testing.T) {
 func TestPiecesCanBeReadAsAPattern(t *testing.T) {
 	d := tshirt()
 	var b bytes.Buffer
-	require.NoError(t, Pieces(&b, d, 0))
+	require.NoError(t, Of(d).Pieces(&b, 0))
 	got, err := svg.Pattern(&b, "pieces.svg")
 	require.NoError(t, err)
 	require.Len(t, got, len(d.Options[0].Parts))
@@ -110,7 +110,7 @@ func TestPartsWithANamelessStubCanBeRead(t *testing.T) {
 		break
 	}
 	var b bytes.Buffer
-	require.NoError(t, Part(&b, d, 0, 0))
+	require.NoError(t, Of(d).Part(&b, 0, 0))
 	got, err := svg.Pattern(&b, "stub.svg")
 	require.NoError(t, err)
 	require.Len(t, got[0].Outline, len(p.Edges))
@@ -158,7 +158,7 @@ func TestPiecesWithAStubOfAnEdgeCanBeRead(t *testing.T) {
 		}
 	}
 	var b bytes.Buffer
-	require.NoError(t, Pieces(&b, d, 0))
+	require.NoError(t, Of(d).Pieces(&b, 0))
 	got, err := svg.Pattern(&b, "pieces.svg")
 	require.NoError(t, err)
 	nubs := 0
@@ -180,12 +180,12 @@ func TestDartsCanBeReadAgain(t *testing.T) {
 	p.Darts = [][3]plan.Point{dart}
 	p.FishEyes = [][4]plan.Point{{{180, 320}, {188, 380}, {180, 450}, {172, 380}}}
 	var b bytes.Buffer
-	require.NoError(t, Part(&b, d, 0, 2))
+	require.NoError(t, Of(d).Part(&b, 0, 2))
 	got, err := svg.Pattern(&b, "back.svg")
 	require.NoError(t, err)
 	require.Len(t, got[0].Darts, 1)
 	require.Len(t, got[0].FishEyes, 1)
-	s, err := PartShape(d, 0, 2)
+	s, err := Of(d).PartShape(0, 2)
 	require.NoError(t, err)
 	apex := plane.Add(got[0].Darts[0].Apex, wholeMM(s.Bound().Pad(marginMM)).Min)
 	require.InDelta(t, 150, apex[0], 1e-3)
@@ -195,7 +195,7 @@ func TestDartsCanBeReadAgain(t *testing.T) {
 func TestLayoutCanBeReadAsScraps(t *testing.T) {
 	d := tshirt()
 	var b bytes.Buffer
-	require.NoError(t, Layout(&b, d, 0))
+	require.NoError(t, Of(d).Layout(&b, 0))
 	scraps, err := svg.ReadScraps(&b, "layout.svg")
 	require.NoError(t, err)
 	var names []string

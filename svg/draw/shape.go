@@ -127,15 +127,21 @@ func ringRadius(text string, size float64) float64 {
 // PartShape is one part of an option as it is drawn: where it is cut and
 // sewn, its grain, notches and darts, and its labels. option and part count
 // from 0.
-func PartShape(d *plan.Document, option, part int) (Shape, error) {
-	o, err := optionOf(d, option)
+func (p *Plan) PartShape(option, part int) (Shape, error) {
+	o, err := p.option(option)
 	if err != nil {
 		return Shape{}, err
 	}
-	if part < 0 || part >= len(o.Parts) {
-		return Shape{}, fmt.Errorf("option %d has no part %d: it has %d", option+1, part+1, len(o.Parts))
+	if part < 0 || part >= len(o.parts) {
+		return Shape{}, fmt.Errorf("option %d has no part %d: it has %d", option+1, part+1, len(o.parts))
 	}
-	return partShape(d, o, &o.Parts[part], curve.Identity, inscription{words: partWords(d, &o.Parts[part]), edges: true})
+	return o.shape(part), nil
+}
+
+// shape is a part as it is cut from its own drawing.
+func (o *option) shape(at int) Shape {
+	p := &o.parts[at]
+	return p.shape(curve.Identity, inscription{words: partWords(o.doc, p.Part), edges: true})
 }
 
 // partWords is what is written on a part, most important first.
@@ -147,25 +153,10 @@ func partWords(d *plan.Document, p *plan.Part) []string {
 	if p.Scrap == "" {
 		return []string{cut}
 	}
-	return []string{cut, "from " + ScrapName(d, p.Scrap, p.ScrapCopy)}
+	return []string{cut, "from " + d.ScrapName(p.Scrap, p.ScrapCopy)}
 }
 
 func flips(m [6]float64) bool { return m[0]*m[3]-m[1]*m[2] < 0 }
-
-// ScrapName names one copy of a scrap: "sleeve (2)", or just "sleeve" where
-// there is only one.
-func ScrapName(d *plan.Document, name string, copy int) string {
-	n := 0
-	for _, s := range d.Scraps {
-		if s.Name == name {
-			n++
-		}
-	}
-	if n > 1 {
-		return fmt.Sprintf("%s (%d)", Plain(name), copy)
-	}
-	return Plain(name)
-}
 
 // inscription is what is written on a part besides its name and the letters
 // of its piecing seams.
@@ -175,36 +166,17 @@ type inscription struct {
 	twins []twin   // that are cut along the same drawing
 }
 
-// partShape draws a part after m.
-func partShape(d *plan.Document, o *plan.Option, p *plan.Part, m curve.Matrix, say inscription) (Shape, error) {
-	edges, err := partEdges(p, m)
-	if err != nil {
-		return Shape{}, err
-	}
-	if len(p.CutLine) < 3 {
-		return Shape{}, fmt.Errorf("part %q has a cutting line of %d points; at least 3 are needed", p.Name, len(p.CutLine))
-	}
-	var seam curve.Path
-	for _, e := range edges {
-		seam = append(seam, e.path...)
-	}
-	cut, err := cutPath(p)
-	if err != nil {
-		return Shape{}, err
-	}
-	cut = cut.Transform(m)
-	s := Shape{Name: Plain(p.Name), GrainDeg: turned(p.GrainDeg, m)}
+// shape draws a part after m.
+func (p *part) shape(m curve.Matrix, say inscription) Shape {
+	edges, cut := moved(p.edges, m), p.cut.Transform(m)
+	seam := pathOf(edges)
+	s := Shape{Name: plan.Plain(p.Name), GrainDeg: turned(p.GrainDeg, m), OneWay: p.oneWay}
 	if len(say.twins) > 0 {
 		s.Name = twinName(p, say.twins)
 	}
-	s.Facts = []Fact{{"cut", "1"}, {"allowance", mm(d.AllowanceMM)}}
-	for _, whole := range d.Pieces {
-		if whole.Name == p.Piece && whole.Copy == p.Copy && whole.Fabric != "" {
-			s.Facts = append(s.Facts, Fact{"fabric", Plain(whole.Fabric)})
-		}
-	}
-	for _, scrap := range d.Scraps {
-		s.OneWay = s.OneWay || scrap.Nap && scrap.Name == p.Scrap && scrap.Copy == p.ScrapCopy
+	s.Facts = []Fact{{"cut", "1"}, {"allowance", mm(p.allowanceMM)}}
+	if p.fabric != "" {
+		s.Facts = append(s.Facts, Fact{"fabric", plan.Plain(p.fabric)})
 	}
 	s.Region = cut.Flatten(curve.FlattenMM)
 	s.Region = s.Region[:len(s.Region)-1]
@@ -213,13 +185,13 @@ func partShape(d *plan.Document, o *plan.Option, p *plan.Part, m curve.Matrix, s
 		Line{Stroke: Seam, Word: "seam", Path: seam, Closed: true})
 	space := newFreeSpace(seam)
 	for i, e := range edges {
-		l := Line{Stroke: Unseen, Path: e.path, Word: "edge " + e.word(i), Facts: []Fact{{"allowance", mm(e.AllowanceMM)}}, Joins: e.joins(o, p)}
+		l := Line{Stroke: Unseen, Path: e.path, Word: "edge " + e.word(i), Facts: []Fact{{"allowance", mm(e.AllowanceMM)}}, Joins: e.sewnTo}
 		if e.Ease != "" {
 			l.Facts = append(l.Facts, Fact{"ease", e.Ease})
 		}
 		if e.Seam != "" {
 			l.Stroke = Piecing
-		} else if e.Name == "" && e.AllowanceMM == d.AllowanceMM && e.path.Length() >= stubMM || e.path.Length() < leastEdgeMM {
+		} else if e.Name == "" && e.AllowanceMM == p.allowanceMM && e.path.Length() >= stubMM || e.path.Length() < leastEdgeMM {
 			continue
 		}
 		s.Lines = append(s.Lines, l)
@@ -256,10 +228,10 @@ func partShape(d *plan.Document, o *plan.Option, p *plan.Part, m curve.Matrix, s
 	}
 	if say.edges {
 		for _, e := range edges {
-			s.nameEdge(space, e, say.edgeText(e, o, p))
+			s.nameEdge(space, e, say.edgeText(e))
 		}
 	}
-	return s, nil
+	return s
 }
 
 // leastEdgeMM is the shortest edge that is drawn as one: a reader takes nothing
@@ -278,49 +250,6 @@ func turned(deg float64, m curve.Matrix) float64 {
 
 func mm(x float64) string { return number(x) + "mm" }
 
-// edge is an edge of a part with its line read.
-type edge struct {
-	plan.Edge
-	path curve.Path
-}
-
-// partEdges reads the edges of a part, after m, clockwise. A part that gives
-// none has one, its seam line.
-func partEdges(p *plan.Part, m curve.Matrix) ([]edge, error) {
-	if len(p.Edges) == 0 {
-		if len(p.SeamLine) < 3 {
-			return nil, fmt.Errorf("part %q has a seam line of %d points; at least 3 are needed", p.Name, len(p.SeamLine))
-		}
-		path := closedPath(p.SeamLine).Transform(m)
-		if flips(m) {
-			path = path.Reverse()
-		}
-		return []edge{{path: path}}, nil
-	}
-	const gapMM = 0.5
-	edges := make([]edge, len(p.Edges))
-	for i, e := range p.Edges {
-		path, err := ParsePath(e.D)
-		if err != nil {
-			return nil, fmt.Errorf("part %q, edge %d %s: %w", p.Name, i+1, e.Name, err)
-		}
-		edges[i] = edge{Edge: e, path: path.Transform(m)}
-	}
-	if flips(m) { // so that they still run clockwise
-		slices.Reverse(edges)
-		for i := range edges {
-			edges[i].path = edges[i].path.Reverse()
-		}
-	}
-	for i := range edges {
-		next := edges[(i+1)%len(edges)]
-		if gap := plane.Distance(edges[i].path.End(), next.path.Start()); gap > gapMM {
-			return nil, fmt.Errorf("part %q, edge %d %s ends %.1f mm from where the next begins; edges must follow one another", p.Name, i+1, edges[i].Name, gap)
-		}
-	}
-	return edges, nil
-}
-
 // word is the edge's name in a drawing, without blanks: its own, its piecing
 // seam's letter, or one made from its place.
 func (e edge) word(i int) string {
@@ -334,37 +263,7 @@ func (e edge) word(i int) string {
 	return name
 }
 
-func token(name string) string { return strings.ReplaceAll(Plain(name), " ", "-") }
-
-// joins is which edges of which parts the edge is sewn to. A name that holds
-// what parts names from one another in a list cannot be in one.
-func (e edge) joins(o *plan.Option, p *plan.Part) []string {
-	if e.Seam == "" && len(e.Joins) == 0 {
-		return nil
-	}
-	var out []string
-	for _, other := range o.Parts {
-		if strings.ContainsAny(other.Name, "/,;") {
-			continue
-		}
-		for _, f := range other.Edges {
-			var name string
-			switch {
-			case e.Seam != "" && f.Seam == e.Seam && other.Name != p.Name && other.Piece == p.Piece && other.Copy == p.Copy:
-				name = token(e.Seam)
-			case e.Seam == "" && f.Name != "" && f.Seam == "" && slices.Contains(e.Joins, other.Piece+"/"+f.Name):
-				name = token(f.Name)
-			default:
-				continue
-			}
-			if path, err := ParsePath(f.D); err == nil && path.Length() >= leastEdgeMM {
-				out = append(out, Plain(other.Name)+"/"+name)
-			}
-		}
-	}
-	slices.Sort(out)
-	return slices.Compact(out)
-}
+func token(name string) string { return strings.ReplaceAll(plan.Plain(name), " ", "-") }
 
 // Middle is a place well inside the shape, far from its edges.
 func (s Shape) Middle() orb.Point { return newFreeSpace(closedRing(s.Region)).pole() }

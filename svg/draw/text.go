@@ -3,33 +3,7 @@ package draw
 import (
 	"strings"
 	"unicode"
-	"unicode/utf8"
 )
-
-// Plain is a name from a file as one line of printable text: control
-// characters, marks that turn the writing direction and broken UTF-8 are
-// taken out, and white space becomes single blanks.
-func Plain(s string) string {
-	var b strings.Builder
-	blank := false
-	for _, r := range s {
-		switch {
-		case unicode.IsSpace(r):
-			blank = b.Len() > 0
-			continue
-		case r == utf8.RuneError, unicode.IsControl(r), unicode.Is(unicode.Co, r), unicode.Is(unicode.Cs, r), r&0xfffe == 0xfffe:
-			continue
-		case unicode.Is(unicode.Cf, r) && r != '\u200c' && r != '\u200d':
-			continue
-		}
-		if blank {
-			b.WriteByte(' ')
-			blank = false
-		}
-		b.WriteRune(r)
-	}
-	return b.String()
-}
 
 // Width is about how wide a line of sans-serif text of the given size is, in
 // the unit of the size, erring on the wide side. The figures are for the

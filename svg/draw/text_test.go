@@ -26,14 +26,14 @@ func pictures(t testing.TB, d *plan.Document) map[string]string {
 		out[name] = b.String()
 	}
 	for i := range d.Options[0].Parts {
-		write(d.Options[0].Parts[i].Name, func(w io.Writer) error { return Part(w, d, 0, i) })
+		write(d.Options[0].Parts[i].Name, func(w io.Writer) error { return Of(d).Part(w, 0, i) })
 	}
-	write("pieces", func(w io.Writer) error { return Pieces(w, d, 0) })
-	write("layout", func(w io.Writer) error { return Layout(w, d, 0) })
-	write("cloths", func(w io.Writer) error { return Cloths(w, d, DistinctScraps(d)) })
-	flat, _, err := Garment(d, 0)
+	write("pieces", func(w io.Writer) error { return Of(d).Pieces(w, 0) })
+	write("layout", func(w io.Writer) error { return Of(d).Layout(w, 0) })
+	write("cloths", func(w io.Writer) error { return Of(d).Cloths(w, d.DistinctScraps()) })
+	flat, _, err := Of(d).Garment(0)
 	require.NoError(t, err)
-	laid, _, err := Laid(d, 0)
+	laid, _, err := Of(d).Laid(0)
 	require.NoError(t, err)
 	for i, p := range append(flat, laid...) {
 		out["picture "+string(rune('a'+i))] = p.SVG
@@ -93,7 +93,7 @@ func TestPlain(t *testing.T) {
 		"\ufffe\uffffx":     "x",
 		"a\u200cb\u200dc":   "a\u200cb\u200dc",
 	} {
-		require.Equal(t, want, Plain(s))
+		require.Equal(t, want, plan.Plain(s))
 	}
 }
 
@@ -114,27 +114,27 @@ func (f *full) Write(p []byte) (int, error) {
 
 func TestAWriterThatFails(t *testing.T) {
 	d := tshirt()
-	require.ErrorIs(t, Part(&full{200}, d, 0, 0), errFull)
-	require.ErrorIs(t, Pieces(&full{200}, d, 0), errFull)
-	require.ErrorIs(t, Layout(&full{200}, d, 0), errFull)
-	require.ErrorIs(t, Cloths(&full{20}, d, DistinctScraps(d)), errFull)
+	require.ErrorIs(t, Of(d).Part(&full{200}, 0, 0), errFull)
+	require.ErrorIs(t, Of(d).Pieces(&full{200}, 0), errFull)
+	require.ErrorIs(t, Of(d).Layout(&full{200}, 0), errFull)
+	require.ErrorIs(t, Of(d).Cloths(&full{20}, d.DistinctScraps()), errFull)
 }
 
 func TestWhatCannotBeDrawn(t *testing.T) {
 	d := tshirt()
-	require.ErrorContains(t, Part(io.Discard, d, 2, 0), "there is no option 3")
-	require.ErrorContains(t, Part(io.Discard, d, 0, 9), "has no part 10")
+	require.ErrorContains(t, Of(d).Part(io.Discard, 2, 0), "there is no option 3")
+	require.ErrorContains(t, Of(d).Part(io.Discard, 0, 9), "has no part 10")
 	d.Options[0].Parts[0].Edges[2].D = "M0,0 L5"
-	require.ErrorContains(t, Pieces(io.Discard, d, 0), `part "front-upper", edge 3 armhole`)
+	require.ErrorContains(t, Of(d).Pieces(io.Discard, 0), `part "front-upper", edge 3 armhole`)
 	d = tshirt()
 	d.Options[0].Parts[0].Edges[2].D = "M0,0 L5,5"
-	require.ErrorContains(t, Pieces(io.Discard, d, 0), "mm from where the next begins")
+	require.ErrorContains(t, Of(d).Pieces(io.Discard, 0), "mm from where the next begins")
 	d = tshirt()
 	d.Options[0].Parts[1].Scrap = "velvet"
-	require.ErrorContains(t, Layout(io.Discard, d, 0), `"velvet"`)
+	require.ErrorContains(t, Of(d).Layout(io.Discard, 0), `"velvet"`)
 	d = tshirt()
 	d.Options[0].Parts[1].CutLine = nil
-	require.ErrorContains(t, Pieces(io.Discard, d, 0), "cutting line of 0 points")
+	require.ErrorContains(t, Of(d).Pieces(io.Discard, 0), "cutting line of 0 points")
 }
 
 func FuzzParsePath(f *testing.F) {

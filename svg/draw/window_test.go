@@ -15,9 +15,9 @@ import (
 // on each that is filled by the part; no label lies on a line or on another.
 func TestNamesAreWholeInWindows(t *testing.T) {
 	d := tshirt()
-	shapes, err := Shapes(d, 0)
+	shapes, err := Of(d).Shapes(0)
 	require.NoError(t, err)
-	layout, err := LayoutShapes(d, 0)
+	layout, err := Of(d).LayoutShapes(0)
 	require.NoError(t, err)
 	all := append(shapes[:len(shapes):len(shapes)], layout...)
 	rapid.Check(t, func(t *rapid.T) {
@@ -78,7 +78,7 @@ func requireNamed(t *rapid.T, s Shape, windows []Window) {
 
 // A name that no window cuts stays where it is, the only one.
 func TestNamesThatAreWholeStay(t *testing.T) {
-	s, err := PartShape(tshirt(), 0, 0)
+	s, err := Of(tshirt()).PartShape(0, 0)
 	require.NoError(t, err)
 	require.Equal(t, s, s.NamedIn([]Window{{s.Bound().Pad(1), s.Bound().Pad(1)}}))
 }

@@ -4,7 +4,6 @@ import (
 	_ "embed"
 
 	"eke/split/plan"
-	"eke/svg/draw"
 	"eke/svg/measure"
 )
 
@@ -18,18 +17,10 @@ type partial struct {
 	LeftOver  []string
 }
 
-func newPartial(d *plan.Document, u measure.Unit) (*partial, error) {
-	part := d.PartialPlan()
-	if part == nil {
-		return nil, nil
-	}
-	o, err := newOption(part, 0, u)
-	if err != nil {
-		return nil, err
-	}
-	p := &partial{option: o, Holds: len(part.Pieces), Of: len(d.Pieces)}
+func newPartial(d, part *plan.Document, pictures *optionPictures, u measure.Unit) *partial {
+	p := &partial{option: newOption(part, 0, pictures, u), Holds: len(part.Pieces), Of: len(d.Pieces)}
 	for _, l := range d.Partial.LeftOver {
-		p.LeftOver = append(p.LeftOver, draw.Plain(d.CopyName(l.Piece, l.Copy)))
+		p.LeftOver = append(p.LeftOver, plan.Plain(d.CopyName(l.Piece, l.Copy)))
 	}
-	return p, nil
+	return p
 }

@@ -7,9 +7,7 @@ import (
 	"slices"
 
 	"eke/split/plan"
-	"eke/svg/draw"
 	"eke/svg/measure"
-	"eke/svg/placing"
 )
 
 //go:embed placing.html
@@ -35,19 +33,15 @@ func (o option) FromCorners() bool {
 	return slices.ContainsFunc(o.Placed, func(p placed) bool { return len(p.Edges) == 0 })
 }
 
-// place works out the sheets of numbers of an option.
-func place(d *plan.Document, at int, u measure.Unit) ([]placed, error) {
+// place tells the sheets of numbers of an option.
+func place(o *plan.Option, order []int, pictures *optionPictures, u measure.Unit) []placed {
 	var out []placed
 	number := map[int]int{}
-	for n, i := range draw.CuttingOrder(d, at) {
+	for n, i := range order {
 		number[i] = n + 1
 	}
-	for _, s := range placing.Sheets(d, at) {
-		picture, err := draw.Placing(d, at, s)
-		if err != nil {
-			return nil, err
-		}
-		v := placed{Name: picture.Name, Picture: template.HTML(picture.SVG), Smooth: s.Smooth}
+	for i, s := range pictures.sheets {
+		v := placed{Name: pictures.placing[i].name, Picture: pictures.placing[i].svg, Smooth: s.Smooth}
 		for _, e := range s.Edges {
 			v.Edges = append(v.Edges, s.Corners[e[0]].Name+s.Corners[e[1]].Name)
 		}
@@ -56,7 +50,7 @@ func place(d *plan.Document, at int, u measure.Unit) ([]placed, error) {
 			if len(from) == 0 {
 				from = []string{s.Corners[p.From[0]].Name, s.Corners[p.From[1]].Name}
 			}
-			row := placedPart{Number: number[p.Part], Name: draw.Plain(d.Options[at].Parts[p.Part].Name)}
+			row := placedPart{Number: number[p.Part], Name: plan.Plain(o.Parts[p.Part].Name)}
 			for i, c := range p.Corners {
 				row.Marks[i] = [2]string{
 					fmt.Sprintf("%s from %s", u.Mark(c.MM[0]), from[0]),
@@ -67,5 +61,5 @@ func place(d *plan.Document, at int, u measure.Unit) ([]placed, error) {
 		}
 		out = append(out, v)
 	}
-	return out, nil
+	return out
 }

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"bytes"
 	"fmt"
 	"html/template"
 	"math"
@@ -11,7 +10,6 @@ import (
 	"strings"
 
 	"eke/split/plan"
-	"eke/svg/draw"
 	"eke/svg/measure"
 
 	"github.com/paulmach/orb"
@@ -106,53 +104,54 @@ type scrap struct {
 
 func newView(d *plan.Document, u measure.Unit) (*view, error) {
 	base := filepath.Base(filepath.FromSlash(d.Pattern))
-	v := &view{Title: "Plan for " + draw.Plain(strings.TrimSuffix(base, filepath.Ext(base))), Plan: d, Scraps: len(d.Scraps), Pieces: len(d.Pieces), Notes: d.Notes}
+	v := &view{Title: "Plan for " + plan.Plain(strings.TrimSuffix(base, filepath.Ext(base))), Plan: d, Scraps: len(d.Scraps), Pieces: len(d.Pieces), Notes: d.Notes}
 	if d.Pattern == "" {
 		v.Title = "Plan"
 	}
 	for _, s := range d.Short {
-		s.Piece = draw.Plain(d.CopyName(s.Piece, s.Copy))
+		s.Piece = plan.Plain(d.CopyName(s.Piece, s.Copy))
 		v.Short = append(v.Short, s)
 		v.NotChecked = v.NotChecked || s.NotChecked
 	}
-	var err error
-	if v.Partial, err = newPartial(d, u); err != nil {
-		return nil, fmt.Errorf("the plan for some of the pieces: %w", err)
-	}
-	if err := v.spread(d, u); err != nil {
+	part := d.PartialPlan()
+	pictures, err := drawn(d, part, v.spread(d, u))
+	if err != nil {
 		return nil, err
 	}
+	v.Cloths = pictures.cloths
+	for k, p := range pictures.scraps {
+		v.AtHand[k].Picture, v.AtHand[k].Percent = p.svg, p.percent
+	}
+	if part != nil {
+		v.Partial = newPartial(d, part, pictures.partial, u)
+	}
 	for i := range d.Options {
-		o, err := newOption(d, i, u)
-		if err != nil {
-			return nil, fmt.Errorf("option %d: %w", i+1, err)
-		}
-		v.Options = append(v.Options, o)
+		v.Options = append(v.Options, newOption(d, i, &pictures.options[i], u))
 	}
 	return v, nil
 }
 
-func newOption(d *plan.Document, at int, u measure.Unit) (option, error) {
+func newOption(d *plan.Document, at int, pictures *optionPictures, u measure.Unit) option {
 	o := option{Option: d.Options[at]}
 	o.Extra, o.NoRoom = d.OptionalPieces(&o.Option)
-	order := draw.CuttingOrder(d, at)
+	order := o.CuttingOrder()
 	for n, i := range order {
 		p := o.Option.Parts[i]
 		o.Parts = append(o.Parts, part{
-			Number: n + 1, Name: draw.Plain(p.Name), Piece: draw.Plain(d.CopyName(p.Piece, p.Copy)),
-			Scrap: draw.ScrapName(d, p.Scrap, p.ScrapCopy), Letters: letters(p), Size: extent(p.CutLine, p.GrainDeg, u), Side: side(p.Placement),
+			Number: n + 1, Name: plan.Plain(p.Name), Piece: plan.Plain(d.CopyName(p.Piece, p.Copy)),
+			Scrap: d.ScrapName(p.Scrap, p.ScrapCopy), Letters: letters(p), Size: extent(p.CutLine, p.GrainDeg, u), Side: side(p.Placement),
 		})
 	}
 	for _, s := range o.PiecingSeams {
 		o.AddedSeams = append(o.AddedSeams, seam{s, strings.Join(s.Parts, " to "), distances(s.NotchesMM, u)})
 		o.Reasons = o.Reasons || s.Why != ""
-		o.Shows = append(o.Shows, fmt.Sprintf("%s: %s in the %s, %s", draw.Plain(s.Name), draw.Plain(s.Called), draw.Plain(d.CopyName(s.Piece, s.Copy)), u.Long(s.LengthMM)))
+		o.Shows = append(o.Shows, fmt.Sprintf("%s: %s in the %s, %s", plan.Plain(s.Name), plan.Plain(s.Called), plan.Plain(d.CopyName(s.Piece, s.Copy)), u.Long(s.LengthMM)))
 	}
 	for _, c := range o.Carried {
 		if len(c.Seams) == 1 {
 			continue
 		}
-		o.Shows = append(o.Shows, fmt.Sprintf("%s are one line, from piece to piece", draw.Plain(plan.And(c.Seams))))
+		o.Shows = append(o.Shows, fmt.Sprintf("%s are one line, from piece to piece", plan.Plain(plan.And(c.Seams))))
 	}
 	for _, m := range o.MovedSeams {
 		o.Shows = append(o.Shows, fmt.Sprintf("%s moved %s from the %s to the %s", joinName(m.Join), u.Fine(m.ByMM), m.From, m.To))
@@ -164,50 +163,28 @@ func newOption(d *plan.Document, at int, u measure.Unit) (option, error) {
 		o.Total += t.Points
 	}
 	o.leave(d)
-	pictures, note, err := draw.Garment(d, at)
-	if err != nil {
-		return option{}, err
+	o.PictureNote, o.SmallWidth = pictures.note, pictures.wide
+	for i, p := range pictures.garment {
+		o.Pictures = append(o.Pictures, picture{p.name, p.svg, pictures.small[i], p.percent})
 	}
-	o.PictureNote = note
-	full := draw.FullWidthMM(pictures)
-	together, tallest := 0.0, 1.0
-	for _, p := range pictures {
-		o.Pictures = append(o.Pictures, picture{p.Name, template.HTML(p.SVG), template.HTML(p.Small), share(p, full)})
-		together, tallest = together+p.WidthMM, math.Max(tallest, p.HeightMM)
-	}
-	o.SmallWidth = template.CSS("--wide:" + fixed(together/tallest, 3))
-	if o.Placed, err = place(d, at, u); err != nil {
-		return option{}, err
-	}
-	return o, o.lay(d, at)
+	o.Placed = place(&o.Option, order, pictures, u)
+	o.lay(d, order, pictures)
+	return o
 }
 
-// lay draws the scraps that the option uses, all to one scale.
-func (o *option) lay(d *plan.Document, at int) error {
-	pictures, scraps, err := draw.Laid(d, at)
-	if err != nil {
-		return err
-	}
-	widest := 0.0
-	for _, p := range pictures {
-		widest = math.Max(widest, p.WidthMM)
-	}
-	order := draw.CuttingOrder(d, at)
-	for k, p := range pictures {
-		s := d.Scraps[scraps[k]]
-		v := scrap{
-			Name: p.Name, Fabric: s.Fabric, Note: s.Note, Nap: s.Nap, Shrink: s.Shrink,
-			Picture: template.HTML(p.SVG), Percent: share(p, widest),
-		}
+// lay tells the scraps that the option uses, with the parts on them.
+func (o *option) lay(d *plan.Document, order []int, pictures *optionPictures) {
+	for k, p := range pictures.laid {
+		s := d.Scraps[pictures.scraps[k]]
+		v := scrap{Name: p.name, Fabric: s.Fabric, Note: s.Note, Nap: s.Nap, Shrink: s.Shrink, Picture: p.svg, Percent: p.percent}
 		for n, i := range order {
-			if q := d.Options[at].Parts[i]; q.Scrap == s.Name && q.ScrapCopy == s.Copy {
-				v.Parts = append(v.Parts, fmt.Sprintf("no. %d %s", n+1, draw.Plain(q.Name)))
+			if q := o.Option.Parts[i]; q.Scrap == s.Name && q.ScrapCopy == s.Copy {
+				v.Parts = append(v.Parts, fmt.Sprintf("no. %d %s", n+1, plan.Plain(q.Name)))
 			}
 		}
 		o.Scraps = append(o.Scraps, v)
-		o.Used = append(o.Used, p.Name)
+		o.Used = append(o.Used, p.name)
 	}
-	return nil
 }
 
 // leave says what is left of each scrap, and of many that are untouched only
@@ -215,7 +192,7 @@ func (o *option) lay(d *plan.Document, at int) error {
 func (o *option) leave(d *plan.Document) {
 	const few = 12
 	for _, l := range o.Option.Left {
-		row := left{draw.ScrapName(d, l.Scrap, l.Copy), l.AreaMM2, l.Untouched, l.Bits}
+		row := left{d.ScrapName(l.Scrap, l.Copy), l.AreaMM2, l.Untouched, l.Bits}
 		if l.Untouched {
 			o.Others = append(o.Others, row)
 			o.OthersMM2 += l.AreaMM2
@@ -229,10 +206,10 @@ func (o *option) leave(d *plan.Document) {
 	}
 }
 
-// spread draws the scraps at hand, all to one scale: those that an option cuts
-// into, or that come closest to a piece that fits nowhere, and of the others
-// no more than a page takes.
-func (v *view) spread(d *plan.Document, u measure.Unit) error {
+// spread tells the scraps at hand: those that an option cuts into, or that come
+// closest to a piece that fits nowhere, and of the others no more than a page
+// takes. It returns which of the plan's these are.
+func (v *view) spread(d *plan.Document, u measure.Unit) (drawn []int) {
 	const most, such = 24, 12
 	wanted, alike := map[string]bool{}, map[string]int{}
 	plans := d.Options
@@ -250,17 +227,16 @@ func (v *view) spread(d *plan.Document, u measure.Unit) error {
 	for _, s := range d.Scraps {
 		alike[s.Name]++
 	}
-	kinds := draw.DistinctScraps(d)
+	kinds := d.DistinctScraps()
 	spare := most
 	for _, i := range kinds {
 		if wanted[d.Scraps[i].Name] {
 			spare--
 		}
 	}
-	var drawn []int
 	for _, i := range kinds {
 		s := d.Scraps[i]
-		row := scrap{Name: draw.Plain(s.Name), Fabric: s.Fabric, Note: s.Note, Nap: s.Nap, Shrink: s.Shrink, Size: extent(s.Outline, s.GrainDeg, u), Alike: alike[s.Name], Holes: len(s.Holes)}
+		row := scrap{Name: plan.Plain(s.Name), Fabric: s.Fabric, Note: s.Note, Nap: s.Nap, Shrink: s.Shrink, Size: extent(s.Outline, s.GrainDeg, u), Alike: alike[s.Name], Holes: len(s.Holes)}
 		switch {
 		case wanted[s.Name]:
 		case spare > 0:
@@ -274,27 +250,7 @@ func (v *view) spread(d *plan.Document, u measure.Unit) error {
 		}
 		v.AtHand, drawn = append(v.AtHand, row), append(drawn, i)
 	}
-	pictures, err := draw.Scraps(d, drawn)
-	if err != nil {
-		return err
-	}
-	widest := 0.0
-	for _, p := range pictures {
-		widest = math.Max(widest, p.WidthMM)
-	}
-	for k, p := range pictures {
-		v.AtHand[k].Picture, v.AtHand[k].Percent = template.HTML(p.SVG), share(p, widest)
-	}
-	var b bytes.Buffer
-	if err := draw.Cloths(&b, d, drawn); err != nil {
-		return err
-	}
-	v.Cloths = template.HTML(b.String())
-	return nil
-}
-
-func share(p draw.Picture, widest float64) template.CSS {
-	return template.CSS("--share:" + fixed(p.WidthMM/widest, 4))
+	return drawn
 }
 
 // letters names the piecing seams on a part's edges.
@@ -302,7 +258,7 @@ func letters(p plan.Part) string {
 	var out []string
 	for _, e := range p.Edges {
 		if e.Seam != "" {
-			out = append(out, draw.Plain(e.Seam))
+			out = append(out, plan.Plain(e.Seam))
 		}
 	}
 	sort.Strings(out)

@@ -15,10 +15,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
-	"strings"
 
-	"eke/piece"
-	"eke/piece/curve"
 	"eke/split/plan"
 	"eke/svg/draw"
 )
@@ -58,7 +55,7 @@ func Write(ctx context.Context, w io.Writer, title string, shapes []draw.Shape, 
 	if err := o.Validate(); err != nil {
 		return Summary{}, err
 	}
-	title = draw.Plain(title)
+	title = plan.Plain(title)
 	face, err := newTypeface()
 	if err != nil {
 		return Summary{}, err
@@ -116,52 +113,4 @@ func (o Options) Validate() error {
 		return fmt.Errorf("an overlap of %g mm: from 0 mm to %g mm is possible on this paper", o.OverlapMM, room/3)
 	}
 	return nil
-}
-
-// FromOption is the parts of an option, which counts from 0; those that are
-// mirror images of each other, or equal, once.
-func FromOption(d *plan.Document, option int) ([]draw.Shape, error) { return draw.Once(d, option) }
-
-// FromEach is every part of an option by itself.
-func FromEach(d *plan.Document, option int) ([]draw.Shape, error) { return draw.Shapes(d, option) }
-
-// FromPart is the parts of that name of an option, which counts from 0.
-func FromPart(d *plan.Document, option int, name string) ([]draw.Shape, error) {
-	shapes, err := draw.Shapes(d, option)
-	if err != nil {
-		return nil, err
-	}
-	var out []draw.Shape
-	var names []string
-	for i, p := range d.Options[option].Parts {
-		names = append(names, p.Name)
-		if p.Name == name {
-			out = append(out, shapes[i])
-		}
-	}
-	if len(out) == 0 {
-		return nil, fmt.Errorf("option %d has no part %q; it has %s", option+1, name, strings.Join(names, ", "))
-	}
-	return out, nil
-}
-
-// FromLayout is the scraps of an option with its parts laid on them.
-func FromLayout(d *plan.Document, option int) ([]draw.Shape, error) {
-	return draw.LayoutShapes(d, option)
-}
-
-// FromPieces is whole pattern pieces, each with its cutting line, a closed
-// path.
-func FromPieces(pieces []*piece.Piece, cuts []curve.Path) ([]draw.Shape, error) {
-	if len(pieces) != len(cuts) {
-		return nil, fmt.Errorf("%d pieces were given with %d cutting lines", len(pieces), len(cuts))
-	}
-	out := make([]draw.Shape, len(pieces))
-	for i, p := range pieces {
-		var err error
-		if out[i], err = draw.PieceShape(p, cuts[i]); err != nil {
-			return nil, err
-		}
-	}
-	return out, nil
 }

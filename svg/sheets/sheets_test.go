@@ -53,7 +53,7 @@ func printed(t testing.TB, shapes []draw.Shape, o Options) ([]byte, Summary) {
 
 func parts(t testing.TB) []draw.Shape {
 	t.Helper()
-	shapes, err := FromOption(tshirt(t), 0)
+	shapes, err := draw.Of(tshirt(t)).Once(0)
 	require.NoError(t, err)
 	return shapes
 }
@@ -331,7 +331,7 @@ func TestNamesAreNotCutByPages(t *testing.T) {
 	}{{"a4", 10, 12}, {"letter", 0, 0}, {"a3", 5, 40}, {"914mm", 10, 12}} {
 		o := options(t, c.paper)
 		o.MarginMM, o.OverlapMM = c.marginMM, c.overlap
-		layout, err := FromLayout(tshirt(t), 0)
+		layout, err := draw.Of(tshirt(t)).LayoutShapes(0)
 		require.NoError(t, err)
 		for _, shapes := range [][]draw.Shape{parts(t), layout} {
 			s := arrange(context.Background(), shapes, o, usual/8)
@@ -376,7 +376,7 @@ func TestNamesInAnyScript(t *testing.T) {
 	for i, n := range names {
 		d.Options[0].Parts[i].Name = n
 	}
-	shapes, err := FromEach(d, 0)
+	shapes, err := draw.Of(d).Shapes(0)
 	require.NoError(t, err)
 	pdf, sum := printed(t, shapes, options(t, "a0"))
 	require.Equal(t, map[string]string{"no. 4": "前身頃"}, sum.Numbered)
@@ -395,7 +395,7 @@ func TestNamesInAnyScript(t *testing.T) {
 }
 
 func TestLayoutAtTrueSize(t *testing.T) {
-	shapes, err := FromLayout(tshirt(t), 0)
+	shapes, err := draw.Of(tshirt(t)).LayoutShapes(0)
 	require.NoError(t, err)
 	require.Len(t, shapes, 6)
 	pdf, sum := printed(t, shapes, options(t, "914mm"))
@@ -405,11 +405,11 @@ func TestLayoutAtTrueSize(t *testing.T) {
 
 func TestWhatCannotBePrinted(t *testing.T) {
 	d := tshirt(t)
-	_, err := FromPart(d, 0, "yoke")
+	_, err := draw.Of(d).Named(0, "yoke")
 	require.ErrorContains(t, err, `no part "yoke"`)
-	_, err = FromOption(d, 7)
+	_, err = draw.Of(d).Once(7)
 	require.ErrorContains(t, err, "there is no option 8")
-	one, err := FromPart(d, 0, "back")
+	one, err := draw.Of(d).Named(0, "back")
 	require.NoError(t, err)
 	require.Len(t, one, 1)
 	for _, o := range []Options{
