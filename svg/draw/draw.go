@@ -7,10 +7,10 @@
 // their size lies clear of every line; what fits nowhere is led out of the
 // part with a leader line.
 //
-// In goes a plan.Document, and the number of one of its options, counted from
-// 0. Part, Pieces and Layout write an SVG file at true size, a unit of the
-// drawing being a millimetre; the functions that give a Picture draw for a page
-// to show at any size. The document is taken as it is: who wants it proved asks
+// In goes a plan.Document, by Of, and the number of one of its options, counted
+// from 0. A Plan reads the lines of the document once for all its drawings. Its
+// Part, Pieces and Layout write an SVG file at true size, a unit of the drawing
+// being a millimetre; what gives a Picture draws for a page to show at any size. The document is taken as it is: who wants it proved asks
 // split/check first. An error means that there is no such option or part, that
 // a line of the plan is no path data, or that the writer failed.
 //
