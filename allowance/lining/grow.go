@@ -153,6 +153,23 @@ func raisable(blocks []*block) bool {
 	})
 }
 
+// armholesBare reports whether there are armholes, caps or raglan edges, and
+// none of them has a seam.
+func armholesBare(blocks []*block) bool {
+	bare := false
+	for _, b := range blocks {
+		for i := range b.edges {
+			if e := &b.edges[i]; isArmhole(e.Name) {
+				if e.role == joint {
+					return false
+				}
+				bare = bare || e.role == free
+			}
+		}
+	}
+	return bare
+}
+
 // called is what an edge is called in a sentence.
 func (b *block) called(i int) string {
 	switch e := &b.edges[i]; {

@@ -62,6 +62,9 @@ func Make(pieces []*piece.Piece, file string, o Options) (*Lining, error) {
 		o.ArmholeUpMM = 0
 		out.note("the armhole is not raised: that needs an edge named side or underarm beside each armhole, cap or raglan edge")
 	}
+	if o.ArmholeUpMM > 0 && armholesBare(blocks) {
+		out.note("the armhole is not raised, for nothing says that a sleeve is sewn to it; if one is, write on an edge of the two what it is sewn to, such as joins: sleeve/cap")
+	}
 	// A dart that is trued when its piece is made, or left out, changes the
 	// length of the edge that it opens on; what a seam is then off is made up
 	// for in the next round.

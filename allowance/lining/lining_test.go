@@ -243,6 +243,32 @@ func TestWhatIsNotLined(t *testing.T) {
 	}
 }
 
+// A forgotten join at the armhole and a vest look the same, so it is said that
+// nothing was raised.
+func TestArmholesWithoutSleeve(t *testing.T) {
+	const note = "the armhole is not raised, for nothing says that a sleeve is sewn to it"
+	front := strings.Replace(box("front", "back/side", 0, ""), `<path class="edge hem"`, `<path class="edge armhole" d="M 120,0 H 200"/><path class="edge hem"`, 1)
+	back := box("back", "front/side", 300, "")
+	for name, c := range map[string]struct {
+		front string
+		o     Options
+		want  bool
+	}{
+		"a vest":            {front, usual, true},
+		"raised by nothing": {front, Options{EaseMM: 6}, false},
+		"no armhole":        {box("front", "back/side", 0, ""), usual, false},
+	} {
+		l, err := Make(read(t, pattern(c.front, back)), "p.svg", c.o)
+		require.NoError(t, err, name)
+		assert.Equal(t, c.want, strings.Contains(strings.Join(l.Notes, "\n"), note), name)
+	}
+	for _, s := range []string{"cardigan", "raglan-child"} {
+		l, err := Make(sample(t, s), s, usual)
+		require.NoError(t, err, s)
+		assert.NotContains(t, strings.Join(l.Notes, "\n"), note, s)
+	}
+}
+
 func TestCannotBeLined(t *testing.T) {
 	one := strings.Replace(box("front", "", 0, ""), ` data-joins=""`, "", 1)
 	for name, c := range map[string]struct {
