@@ -135,7 +135,7 @@ func (m *Made) documentSeam(i int) plan.PiecingSeam {
 	p := m.Plan.Pieces[s.Piece]
 	d := plan.PiecingSeam{
 		Name: s.Name, Kind: s.Kind, Called: s.Way.Called(s.Kind, s.Line, p), Piece: p.Name, Copy: p.Copy,
-		Line: line(s.Line.Flatten(curve.FlattenMM)), LengthMM: s.LengthMM, Press: press(s),
+		Line: line(s.Line.Flatten(curve.FlattenMM)), LengthMM: s.LengthMM, Press: press(s), Why: m.why(i),
 	}
 	for _, k := range append(append([]int{}, s.Near...), s.Far...) {
 		d.Parts = append(d.Parts, m.Parts[k].Name)
