@@ -98,7 +98,7 @@ func (r *Record) option(m *Made, rank int) plan.Option {
 		o.Trued = append(o.Trued, m.Seams[i].Trued...)
 	}
 	if m.BestLooking != "" {
-		o.Notes = append(o.Notes, "the best-looking option: "+m.BestLooking)
+		o.Notes = append(o.Notes, "of these options this one looks best: "+m.BestLooking)
 	}
 	o.Notes = append(o.Notes, m.crossedNotes()...)
 	o.Notes = append(o.Notes, m.eyesCrossedNotes()...)

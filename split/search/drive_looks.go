@@ -138,7 +138,7 @@ func withBestLooking(plans []*split.Made, keep int) []*split.Made {
 	switch {
 	case worst == m: // all look as well
 	case m == plans[0]:
-		m.BestLooking = "no option looks better"
+		m.BestLooking = "pairs are alike, and looks meet in as few places as in any other"
 	default:
 		m.BestLooking = bestLooking(plans[0], m)
 	}
