@@ -163,7 +163,7 @@ func hatch(n int) (d, change string) {
 	}
 	round := (n - 1) / len(hatchings)
 	if round > 0 {
-		change = fmt.Sprintf("rotate(%d) plane.Scale(%g)", 20*(round/3), []float64{1, 0.55, 1.6}[round%3])
+		change = fmt.Sprintf("rotate(%d) scale(%g)", 20*(round/3), []float64{1, 0.55, 1.6}[round%3])
 	}
 	return hatchings[(n-1)%len(hatchings)], change
 }
