@@ -207,18 +207,39 @@ func (b *book) assembly(box orb.Bound) {
 		}
 	}
 	size := math.Max(1.8, math.Min(3.2, 0.16*k*math.Min(b.stepX, b.stepY)))
+	var codes []orb.Bound
 	for _, c := range b.pages {
 		a := m.Apply(b.show(c).Min)
+		at := orb.Bound{Min: orb.Point{a[0] + 0.3, a[1] + 0.3}, Max: orb.Point{a[0] + 0.3 + 2*size, a[1] + 0.3 + 1.25*size}}
+		codes = append(codes, at)
 		b.pdf.SetFillColor(244, 244, 244)
-		b.pdf.Rect(a[0]+0.3, a[1]+0.3, 2*size, 1.25*size, "F")
+		b.pdf.Rect(at.Min[0], at.Min[1], 2*size, 1.25*size, "F")
 		b.line(code(c), a[0]+0.35*size, a[1]+1.15*size, size, k*b.stepX, true)
 	}
 	for i, s := range b.shapes {
 		room := b.places[i].box
 		width := 0.8 * k * (room.Max[0] - room.Min[0])
 		mid := b.places[i].m.Then(m).Apply(s.Middle())
-		b.text(b.names[i], mid, math.Min(3, math.Max(1.6, 0.3*k*(room.Max[1]-room.Min[1]))), width, 0, false)
+		high := k * (room.Max[1] - room.Min[1])
+		sizeMM := math.Min(3, math.Max(1.6, 0.3*high))
+		mid[1] = clearOf(codes, mid, math.Min(width, b.face.width(b.names[i], sizeMM, false)), sizeMM, 0.3*high)
+		b.text(b.names[i], mid, sizeMM, width, 0, false)
 	}
+}
+
+// clearOf is how far down words go that are to be set about a place, so that
+// they cover none of the boxes: no more than most above or below it, and at the
+// place itself where that is not enough.
+func clearOf(boxes []orb.Bound, mid orb.Point, width, height, most float64) float64 {
+	for step := 0.0; step <= most; step += height / 2 {
+		for _, y := range []float64{mid[1] + step, mid[1] - step} {
+			words := orb.Bound{Min: orb.Point{mid[0] - width/2, y - height/2}, Max: orb.Point{mid[0] + width/2, y + height/2}}
+			if !slices.ContainsFunc(boxes, words.Intersects) {
+				return y
+			}
+		}
+	}
+	return mid[1]
 }
 
 func (b *book) outline(ring []orb.Point, m curve.Matrix, how pen) {

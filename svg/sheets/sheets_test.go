@@ -439,3 +439,32 @@ func BenchmarkWriteA4(b *testing.B) {
 		printed(b, shapes, options(b, "a4"))
 	}
 }
+
+// A name on the plan of the pages goes up or down to where no page's number is.
+func TestNamesOnThePlanLeavePageNumbersClear(t *testing.T) {
+	t.Parallel()
+	number := func(y float64) orb.Bound { return orb.Bound{Min: orb.Point{40, y}, Max: orb.Point{46, y + 4}} }
+	mid := orb.Point{50, 50}
+	for _, c := range []struct {
+		name  string
+		boxes []orb.Bound
+		width float64
+		most  float64
+		want  float64
+	}{
+		{"nothing there", nil, 20, 30, 50},
+		{"beside it", []orb.Bound{number(48)}, 6, 30, 50},
+		{"on the name", []orb.Bound{number(46)}, 20, 30, 53},
+		{"on the name, lower", []orb.Bound{number(50)}, 20, 30, 47},
+		{"no room", []orb.Bound{{Min: orb.Point{0, 0}, Max: orb.Point{100, 100}}}, 20, 30, 50},
+		{"too far", []orb.Bound{number(44), number(48), number(52)}, 20, 3, 50},
+	} {
+		got := clearOf(c.boxes, mid, c.width, 2, c.most)
+		require.InDelta(t, c.want, got, 1.0, c.name)
+		for _, b := range c.boxes {
+			if got != mid[1] {
+				require.False(t, b.Intersects(orb.Bound{Min: orb.Point{mid[0] - c.width/2, got - 1}, Max: orb.Point{mid[0] + c.width/2, got + 1}}), c.name)
+			}
+		}
+	}
+}
