@@ -64,6 +64,18 @@ func TestOptionalPieces(t *testing.T) {
 	found(t, dir, "plan", "-q", "nice.svg", "--scrap", "linen: 60 x 80 cm", "-o", "other", "--options", "1")
 	require.Equal(t, "flag1", of(&planIn(t, filepath.Join(dir, "other")).Options[0]))
 
+	// A wish that the plan keeps is kept with them.
+	write(t, dir, "nice.svg", nice(`data-optional="yes"`))
+	args := []string{"plan", "-q", "nice.svg", "--scrap", "linen: 60 x 80 cm", "-o", "wished", "--options", "1", "--wish"}
+	found(t, dir, append(args, "linen only for flag, streamer")...)
+	d = planIn(t, filepath.Join(dir, "wished"))
+	require.Equal(t, "flag1 streamer1", of(&d.Options[0]))
+	require.True(t, d.Options[0].Wishes[0].Kept)
+	args = append(args, "bag unlike flag")
+	found(t, dir, append(args, "--scrap", "rag: 13 x 18 cm")...)
+	d = planIn(t, filepath.Join(dir, "wished"))
+	require.True(t, d.Options[0].Wishes[0].Kept)
+
 	write(t, dir, "nice.svg", shape("bag", "M 0,0 H 200 V 280 H 0 Z", `data-optional="yes"`))
 	refused(t, dir, []string{"plan", "nice.svg", "--scrap", "linen: 60 x 80 cm"}, "is optional", "eke rest SCRAPS --also PATTERN")
 	write(t, dir, "nice.svg", shape("bag", "M 0,0 H 200 V 280 H 0 Z", `data-optional="perhaps"`))

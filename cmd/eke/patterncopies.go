@@ -80,8 +80,10 @@ func (c *patternCopies) document(ctx context.Context, plans []*split.Made, drawn
 		if err != nil {
 			return nil, faultError{err}
 		}
-		d.Options[k] = more.Document().Options[0]
-		d.Options[k].Rank = k + 1
+		// What they look like is no cost of the plan: they are cut or not.
+		o := more.Document().Options[0]
+		o.Rank, o.Cost, o.Intrusion = k+1, d.Options[k].Cost, d.Options[k].Intrusion
+		d.Options[k] = o
 	}
 	return d, nil
 }

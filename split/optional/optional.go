@@ -29,7 +29,7 @@ import (
 // pieces. The record's own plan is not changed. o is what the plan was searched
 // with.
 func Add(ctx context.Context, r split.Record, extras []*piece.Piece, o search.Options) (split.Record, error) {
-	a := &adder{o: whole(o), record: r}
+	a := &adder{o: whole(o), record: r, wishes: o.Wishes}
 	if err := a.look(); err != nil {
 		return r, err
 	}
@@ -55,7 +55,13 @@ func Add(ctx context.Context, r split.Record, extras []*piece.Piece, o search.Op
 // plan, and soon where there is none.
 func whole(o search.Options) search.Options {
 	o.MaxSeams, o.Keep, o.First, o.Budgets, o.Progress = 0, 1, true, 2, nil
-	o.Wishes = slices.DeleteFunc(slices.Clone(o.Wishes), func(w wish.Wish) bool { _, ok := w.(wish.MixKinds); return !ok })
+	o.Wishes = slices.DeleteFunc(slices.Clone(o.Wishes), func(w wish.Wish) bool {
+		switch w.(type) {
+		case wish.MixKinds, wish.OnlyFor:
+			return false
+		}
+		return true
+	})
 	return o
 }
 
@@ -76,6 +82,7 @@ func smallestFirst(copies []*piece.Piece) []*piece.Piece {
 // adder lays copies on what a plan leaves.
 type adder struct {
 	o      search.Options
+	wishes []wish.Wish // all of them
 	record split.Record
 	free   []piece.Scrap // bits that are clear of the plan's parts
 	of     []int         // which of the record's scraps each is of
@@ -102,11 +109,38 @@ func (a *adder) together(ctx context.Context, copies []*piece.Piece) bool {
 	if err != nil || len(res.Plans) == 0 {
 		return false
 	}
+	was := a.placed
 	a.placed = map[*piece.Piece]*split.Tree{}
 	for i, t := range res.Plans[0].Plan.Trees {
 		leaf := t.Clone()
 		leaf.Scrap = a.of[leaf.Scrap]
 		a.placed[copies[i]] = leaf
+	}
+	if !a.keepsWishes(copies) {
+		a.placed = was
+		return false
+	}
+	return true
+}
+
+// keepsWishes reports whether every wish that the plan keeps is kept with the
+// copies too, where they were laid last.
+func (a *adder) keepsWishes(copies []*piece.Piece) bool {
+	if len(a.wishes) == 0 {
+		return true
+	}
+	more, err := a.with(copies)
+	if err != nil {
+		return false
+	}
+	before, after := a.record.Document(), more.Document()
+	for _, w := range a.wishes {
+		if kept, _ := w.Kept(before, &before.Options[0]); !kept {
+			continue
+		}
+		if kept, _ := w.Kept(after, &after.Options[0]); !kept {
+			return false
+		}
 	}
 	return true
 }
