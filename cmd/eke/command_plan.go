@@ -194,7 +194,7 @@ func (f *planFlags) find(cmd *cobra.Command, args []string, pieces []*piece.Piec
 	if unproved != nil && len(d.Options) == 0 {
 		return nil, nil, unproved
 	}
-	if err := remnant.Tell(d); err != nil {
+	if err := errors.Join(remnant.Tell(d), tellGives(d)); err != nil {
 		return nil, nil, faultError{err}
 	}
 	if failed = errors.Join(unproved, failed); failed == nil && len(d.Options) == 0 {

@@ -78,3 +78,15 @@ func Scraps(bits []Bit, scraps []*piece.Scrap) (out []piece.Scrap, of []int) {
 	}
 	return out, of
 }
+
+// Cloth is the bit as a scrap of a pile. It is as large as it is now: as washed.
+func (b *Bit) Cloth() piece.Scrap {
+	s := piece.Scrap{
+		Name: b.Name, Fabric: b.Fabric, Kind: b.Kind, Look: b.Look, Use: b.Use, Shrink: b.Shrink, Outline: ring(b.Outline), GrainDeg: b.GrainDeg,
+		Nap: b.Nap, BothFaces: b.Face == "both", Note: b.Note, Colour: b.Colour, Count: b.Count, Copy: 1,
+	}
+	for _, h := range b.Holes {
+		s.Holes = append(s.Holes, ring(h))
+	}
+	return s
+}

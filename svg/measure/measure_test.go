@@ -107,3 +107,14 @@ func TestInchesReadBack(t *testing.T) {
 		}
 	})
 }
+
+// What there is, is never made more.
+func TestAtMost(t *testing.T) {
+	require.Equal(t, "29.9 × 40.0 cm", Millimetres.AtMost(299.99, 399.9999))
+	require.Equal(t, "29.9 × 40.0 cm", Centimetres.AtMost(299.99, 400))
+	require.Equal(t, "11 15/16 × 12 in", Inches.AtMost(304.7, 304.8))
+	require.Equal(t, "12.3 cm", Millimetres.AtMost(123.4))
+	require.Equal(t, "1.9 m", Millimetres.Tape(1999.9))
+	require.Equal(t, "0.0 m", Centimetres.Tape(99))
+	require.Equal(t, "39 in", Inches.Tape(1000))
+}

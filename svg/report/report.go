@@ -30,8 +30,8 @@ var page = template.Must(template.New("report").Funcs(words(measure.Millimetres)
 func words(u measure.Unit) template.FuncMap {
 	return template.FuncMap{
 		"long": u.Long, "fine": u.Fine, "missing": u.Missing, "patch": u.Patch, "area": u.Area, "text": u.Text,
-		"atleast": u.AtLeast,
-		"points":  points, "plural": plural, "sentence": sentence,
+		"atleast": u.AtLeast, "atmost": u.AtMost, "tape": u.Tape,
+		"points": points, "plural": plural, "sentence": sentence,
 	}
 }
 
