@@ -60,6 +60,8 @@ func whyUnlined(p *piece.Piece, all []*piece.Piece) string {
 		return ""
 	case p.Lining == "no":
 		return "it says lining: no"
+	case p.Optional:
+		return "it is optional"
 	}
 	if word := unlinedWord(p.Name); word != "" {
 		return "by its name, a " + word

@@ -39,6 +39,7 @@ type planFlags struct {
 	scraps    scrapFlags
 	wishes    []string
 	lining    bool
+	cut       []string    // pieces
 	larger    liningFlags // than the garment, a lining
 }
 
@@ -74,6 +75,7 @@ the scraps that say use: lining, and writes that plan to DIR/lining.`,
 	fl.Uint64Var(&f.seed, "seed", 1, "the `number` that chance starts from: with the same one you get the same plan again, with another perhaps a better one or other options to choose from")
 	f.scraps.flags(cmd)
 	fl.StringArrayVar(&f.wishes, "wish", nil, wishUsage)
+	fl.StringSliceVar(&f.cut, "cut", nil, "`pieces` that are cut already, as \"back, sleeve\", as if they said ready: yes: they take no cloth, and seams to them stay where they are")
 	fl.BoolVar(&f.lining, "lining", false, "plan the lining too, from the scraps that say use: lining; --time is then for each of the two")
 	f.larger.flags(cmd)
 	f.show.flags(cmd)
@@ -110,6 +112,9 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 	}
 	pieces, err := loadPattern(args[0])
 	if err != nil {
+		return err
+	}
+	if err := cutAlready(pieces, f.cut); err != nil {
 		return err
 	}
 	cloth, err := f.scraps.load(args[1:])

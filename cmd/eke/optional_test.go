@@ -125,6 +125,14 @@ func TestReadyPieces(t *testing.T) {
 		require.Equal(t, "streamer", ready)
 	}
 	dir := t.TempDir()
+	write(t, dir, "nice.svg", nice(""))
+	scrap := []string{"--scrap", "linen: 23 x 60 cm", "-o", "out"}
+	found(t, dir, append([]string{"plan", "-q", "nice.svg", "--cut", "Bag, streamer"}, scrap...)...)
+	d := planIn(t, filepath.Join(dir, "out"))
+	require.Equal(t, "flag1", of(&d.Options[0]))
+	require.Len(t, d.Pieces, 4)
+	refused(t, dir, append([]string{"plan", "nice.svg", "--cut", "flag, bags"}, scrap...), "--cut bags: the pattern has no such piece; it has flag, bag, streamer")
+	refused(t, dir, append([]string{"plan", "nice.svg", "--cut", "flag,bag,streamer"}, scrap...), "every piece is ready")
 	write(t, dir, "flag.svg", shape("flag", "M 0,0 H 200 V 280 H 0 Z", `data-ready="yes"`))
 	refused(t, dir, []string{"plan", "flag.svg", "--scrap", "linen: 23 x 60 cm"}, "every piece is ready")
 }

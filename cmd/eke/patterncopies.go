@@ -3,7 +3,9 @@ package main
 import (
 	"context"
 	"errors"
+	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"eke/piece"
@@ -47,6 +49,27 @@ func copiesOfPattern(pieces []*piece.Piece) (patternCopies, error) {
 		return c, errors.New("every piece that is not ready is optional, and optional pieces are cut from what the others leave; ask eke rest SCRAPS --also PATTERN what of them fits")
 	}
 	return c, errors.New("every piece is ready, and none is left to be cut")
+}
+
+// cutAlready makes the pieces of those names ready.
+func cutAlready(pieces []*piece.Piece, names []string) error {
+	for _, name := range names {
+		if name = strings.TrimSpace(name); name == "" {
+			continue
+		}
+		var known []string
+		found := false
+		for _, p := range pieces {
+			known = append(known, p.Name)
+			if strings.EqualFold(p.Name, name) {
+				p.Ready, found = true, true
+			}
+		}
+		if !found {
+			return fmt.Errorf("--cut %s: the pattern has no such piece; it has %s", name, list(known))
+		}
+	}
+	return nil
 }
 
 // plainOnly reports whether all copies are simply to be cut.
