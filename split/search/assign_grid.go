@@ -288,22 +288,34 @@ func (g *grid) single(ctx context.Context, b *blank, w split.Way, used taken) *g
 }
 
 // soundCut cuts a part off a blank at a level, or at the nearest one further back
-// that leaves two parts that can be sewn. The part is nil where there is none.
+// that leaves two parts that can be sewn, and a rest that is no strip if there is
+// such a level. The part is nil where there is none.
 func (g *grid) soundCut(b *blank, w split.Way, level float64, near bool) (part, rest *blank, at float64) {
-	for _, back := range []float64{0, 5, 12, 25, 40} {
+	const stripMM = 60 // with its allowances; a strip beside a seam looks like a slip
+	for _, back := range []float64{0, 5, 12, 25, 40, 60} {
 		l, ok := toward(b.spansOf(w), near, further(near, level, -back))
 		if !ok {
 			break
 		}
-		part, rest = g.table.cutAt(b, w, l)
+		p, r := g.table.cutAt(b, w, l)
 		if !near {
-			part, rest = rest, part
+			p, r = r, p
 		}
-		if part != nil && split.Sound(part.Outline) == nil && split.Sound(rest.Outline) == nil {
-			return part, rest, l
+		if p == nil || split.Sound(p.Outline) != nil || split.Sound(r.Outline) != nil {
+			continue
+		}
+		wide, left := p.length, r.length
+		if w.Traits().Runs == split.Along {
+			wide, left = p.width, r.width
+		}
+		if part == nil {
+			part, rest, at = p, r, l
+		}
+		if left >= stripMM || wide < left {
+			return p, r, l
 		}
 	}
-	return nil, nil, 0
+	return part, rest, at
 }
 
 // reach is how much of a blank a bin may take at most.
