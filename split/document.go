@@ -124,6 +124,7 @@ func (r *Record) option(m *Made, rank int) plan.Option {
 		o.Left = append(o.Left, plan.Left{Scrap: s.Name, Copy: max(1, s.Copy), AreaMM2: s.AreaMM2() - cutFrom[i], Untouched: cutFrom[i] == 0})
 	}
 	o.Carried = m.documentCarried(scraps)
+	o.Stripes = m.documentStripes()
 	o.Joins = r.joins(m)
 	o.SewingOrder = m.sewingOrder(marks, slices.Concat(drawn, r.Ready))
 	o.Wear = m.wear()

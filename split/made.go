@@ -48,13 +48,14 @@ func (t *Tree) Clone() *Tree {
 
 // Plan is a way to cut every copy of every piece from the scraps.
 type Plan struct {
-	Moves  []Move
-	Pieces []*piece.Piece // every copy, seams already moved
-	Trees  []*Tree        // one a copy
-	Scraps []*piece.Scrap // every copy, by their place in the trees' leaves; nil where nothing is known of looks
-	Blocks []string       // pieces that are wished to be in two looks
-	Unkept []string       // wishes that are preferred and not kept
-	Carry  *CarriedLine   // the line that some of the first cuts make up; nil where none is carried
+	Moves   []Move
+	Pieces  []*piece.Piece // every copy, seams already moved
+	Trees   []*Tree        // one a copy
+	Scraps  []*piece.Scrap // every copy, by their place in the trees' leaves; nil where nothing is known of looks
+	Blocks  []string       // pieces that are wished to be in two looks
+	Unkept  []string       // wishes that are preferred and not kept
+	Carry   *CarriedLine   // the line that some of the first cuts make up; nil where none is carried
+	Striped *Striping      // the stripes that it is cut in; nil where it is in none
 }
 
 // Made is a plan carried out: parts with their cutting lines, and the piecing

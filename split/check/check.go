@@ -242,6 +242,7 @@ func (c *common) option(k int) []Fault {
 	o.notches()
 	o.carried()
 	o.lookWishes()
+	o.stripes()
 	o.adds()
 	return o.found
 }

@@ -277,7 +277,7 @@ func (g *grid) single(ctx context.Context, b *blank, w split.Way, used taken) *g
 		if !ok {
 			continue
 		}
-		part, rest, level := g.soundCut(b, w, level, try.near)
+		part, rest, level := g.table.soundCut(b, w, level, try.near)
 		if part == nil || best != nil && part.area <= best.area {
 			continue
 		}
@@ -290,14 +290,14 @@ func (g *grid) single(ctx context.Context, b *blank, w split.Way, used taken) *g
 // soundCut cuts a part off a blank at a level, or at the nearest one further back
 // that leaves two parts that can be sewn, and a rest that is no strip if there is
 // such a level. The part is nil where there is none.
-func (g *grid) soundCut(b *blank, w split.Way, level float64, near bool) (part, rest *blank, at float64) {
+func (t *table) soundCut(b *blank, w split.Way, level float64, near bool) (part, rest *blank, at float64) {
 	const stripMM = 60 // with its allowances; a strip beside a seam looks like a slip
 	for _, back := range []float64{0, 5, 12, 25, 40, 60} {
 		l, ok := toward(b.spansOf(w), near, further(near, level, -back))
 		if !ok {
 			break
 		}
-		p, r := g.table.cutAt(b, w, l)
+		p, r := t.cutAt(b, w, l)
 		if !near {
 			p, r = r, p
 		}
@@ -336,7 +336,7 @@ func (g *grid) row(ctx context.Context, b *blank, w split.Way, near bool, used t
 			continue
 		}
 		known[math.Round(level)] = true
-		row, rest, level := g.soundCut(b, w, level, near)
+		row, rest, level := g.table.soundCut(b, w, level, near)
 		if row == nil {
 			continue
 		}

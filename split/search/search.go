@@ -196,7 +196,17 @@ func RunCopies(ctx context.Context, copies []*piece.Piece, scraps []piece.Scrap,
 	if len(scraps) == 0 {
 		return nil, ErrNoScraps
 	}
-	d, err := newDriver(copies, scraps, o.withDefaults())
+	o = o.withDefaults()
+	if w, striped, err := stripesWished(o); err != nil {
+		return nil, err
+	} else if striped {
+		s, err := newStriper(newTable(scraps, o), copies, w)
+		if err != nil {
+			return nil, err
+		}
+		return s.run(ctx), nil
+	}
+	d, err := newDriver(copies, scraps, o)
 	if err != nil {
 		return nil, err
 	}

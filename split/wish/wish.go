@@ -33,7 +33,7 @@ type form struct {
 	read    func(words []string) (Wish, bool)
 }
 
-var forms = []form{mixKinds, carry, alike, onlyFor, like, unlike, block}
+var forms = []form{mixKinds, carry, stripes, alike, onlyFor, like, unlike, block}
 
 // Usage lists the forms for a flag's help.
 func Usage() string {
@@ -53,7 +53,7 @@ func Parse(line string) (Wish, error) {
 			return nil, err
 		}
 		switch w.(type) {
-		case MixKinds, Carry, Prefer:
+		case MixKinds, Carry, Stripes, Prefer:
 			return nil, fmt.Errorf("%s: %q is a wish to make plainly, not one to prefer", short(line), w)
 		}
 		return Prefer{w}, nil

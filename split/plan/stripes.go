@@ -1,0 +1,102 @@
+package plan
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// Stripes are level stripes over a garment. Stripe n has the look and the depth at
+// place n of the sequence, which begins again and again; stripe numbers grow
+// downwards and may be negative.
+type Stripes struct {
+	Lead     string         `json:"lead"` // the piece on which every stripe is as deep as it is to be
+	Looks    []string       `json:"looks"`
+	DepthsMM []float64      `json:"depths_mm"`
+	Pieces   []StripedPiece `json:"pieces"`
+	Meets    []StripeMeet   `json:"meets,omitempty"`
+	Uprights int            `json:"uprights"` // seams that piece a stripe
+}
+
+// StripedPiece is the stripes of one copy of a piece, from the top.
+type StripedPiece struct {
+	Piece string       `json:"piece"`
+	Copy  int          `json:"copy"`
+	Bands []StripeBand `json:"bands"`
+}
+
+// StripeBand is a stripe on a piece. Where it runs is measured down the grain from
+// the origin of the piece's coordinates.
+type StripeBand struct {
+	Stripe int     `json:"stripe"`
+	FromMM float64 `json:"from_mm"`
+	ToMM   float64 `json:"to_mm"`
+	Look   string  `json:"look"`
+	Wanted string  `json:"wanted,omitempty"` // the look that the sequence asks for, where it breaks
+}
+
+// StripeMeet is how the lines between stripes meet at a join: how many ends of
+// lines come to it, and how many of these meet one of the same line within 1 mm.
+type StripeMeet struct {
+	Join  string  `json:"join"` // "front/side back/side"
+	Lines int     `json:"lines"`
+	Meet  int     `json:"meet"`
+	OffMM float64 `json:"off_mm,omitempty"` // how far off the worst end is that does not
+}
+
+// Breaks is where the sequence breaks, in words, a stripe each.
+func (s *Stripes) Breaks() []string {
+	var out []string
+	for _, p := range s.Pieces {
+		for k, b := range p.Bands {
+			if b.Wanted != "" {
+				out = append(out, fmt.Sprintf("stripe %d from the top of %s is %s and not %s", k+1, copyName(s.Pieces, p), b.Look, b.Wanted))
+			}
+		}
+	}
+	return out
+}
+
+func copyName(all []StripedPiece, p StripedPiece) string {
+	if slices.ContainsFunc(all, func(o StripedPiece) bool { return o.Piece == p.Piece && o.Copy != p.Copy }) {
+		return fmt.Sprintf("%s %d", p.Piece, p.Copy)
+	}
+	return p.Piece
+}
+
+// Words says it in a sentence.
+func (s *Stripes) Words() string {
+	var sequence, meet, off []string
+	for k, l := range s.Looks {
+		sequence = append(sequence, fmt.Sprintf("%s %.0f mm", l, s.DepthsMM[k]))
+	}
+	for _, m := range s.Meets {
+		join := strings.Replace(m.Join, " ", " to ", 1)
+		switch {
+		case m.Meet == m.Lines:
+			meet = append(meet, join)
+		case m.OffMM > 0:
+			off = append(off, fmt.Sprintf("%s (%d of %d ends of lines meet, the others are up to %.0f mm off)", join, m.Meet, m.Lines, m.OffMM))
+		default:
+			off = append(off, fmt.Sprintf("%s (%d of %d ends of lines meet, for the others there is no line on the other side)", join, m.Meet, m.Lines))
+		}
+	}
+	said := And(sequence) + " in turn"
+	if s.Uprights == 0 {
+		said += ", each stripe of a piece in one part"
+	} else if s.Uprights == 1 {
+		said += "; 1 upright seam pieces a stripe"
+	} else {
+		said += fmt.Sprintf("; %d upright seams piece stripes", s.Uprights)
+	}
+	if len(meet) > 0 {
+		said += "; they meet within 1 mm at " + And(meet)
+	}
+	if len(off) > 0 {
+		said += "; they do not all meet at " + And(off)
+	}
+	if breaks := s.Breaks(); len(breaks) > 0 {
+		said += "; too little of a look breaks the sequence: " + strings.Join(breaks, ", ")
+	}
+	return said
+}

@@ -1,0 +1,55 @@
+package search
+
+import (
+	"context"
+	"testing"
+	"time"
+
+	"eke/split"
+	"eke/split/check"
+	"eke/split/plan"
+	"eke/split/search/puzzle"
+	"eke/split/wish"
+
+	"github.com/stretchr/testify/require"
+)
+
+// stripedSolved runs the search on a puzzle in stripes, with its wish.
+func stripedSolved(t testing.TB, seed uint64, r puzzle.Rules, limit time.Duration) bool {
+	p, depths, err := puzzle.Stripes(seed, r)
+	require.NoError(t, err)
+	ctx, cancel := context.WithTimeout(context.Background(), limit)
+	defer cancel()
+	start := time.Now()
+	res, err := Run(ctx, p.Pieces, p.Scraps, Options{
+		MaxSeams: 0, AllowanceMM: 10, GapMM: r.GapMM, GrainToleranceDeg: 2, Workers: 2, Seed: 1, Keep: 1,
+		Wishes: []wish.Wish{wish.NewStripes([]string{puzzle.Above, puzzle.Below}, depths)},
+	})
+	require.NoError(t, err)
+	if len(res.Plans) == 0 {
+		t.Logf("%s seed %d: none (%v); %d scraps; depths %v; %v", r.Garment, seed, res.Unkept, len(p.Scraps), depths, time.Since(start).Round(10*time.Millisecond))
+		return false
+	}
+	m := res.Plans[0]
+	record := split.Record{Settings: plan.Settings{GapMM: r.GapMM, GrainToleranceDeg: 2, AllowanceMM: 10}, Drawn: res.Drawn, Scraps: split.ScrapCopies(p.Scraps), Plans: []*split.Made{m}}
+	d := record.Document()
+	require.Empty(t, check.Document(d))
+	s := d.Options[0].Stripes
+	t.Logf("%s seed %d: %d parts of %d scraps, %d upright of %d hidden; %v: %s", r.Garment, seed, len(m.Parts), len(p.Scraps), s.Uprights, len(p.Hidden), time.Since(start).Round(10*time.Millisecond), s.Words())
+	return len(s.Breaks()) == 0
+}
+
+func TestPlantedStripes(t *testing.T) {
+	if *planted == 0 {
+		t.Skip("run with -planted 10 -slack 10")
+	}
+	won := 0
+	for k := range *planted {
+		seed := uint64(*fromSeed + k)
+		r := puzzle.Rules{Garment: []string{"t-shirt", "raglan", "vest"}[seed%3], SlackMM: *slackMM, Share: 0.3, Decoys: 3, GapMM: 3, TurnDeg: 2, Seams: int(seed % 8)}
+		if stripedSolved(t, seed, r, *limit) {
+			won++
+		}
+	}
+	t.Logf("slack %g mm: solved %d of %d", *slackMM, won, *planted)
+}
