@@ -12,7 +12,7 @@
 // Short what is lacking for those that fit none. Lengths are in mm, angles in
 // degrees clockwise.
 //
-// The files stand in three rooms, told by the first word of their names.
+// The files stand in four rooms, told by the first word of their names.
 //
 // # bound: how far a part can go
 //
@@ -63,6 +63,15 @@
 //
 // Work is counted in tries, not in seconds. So the same input and seed give the
 // same plan on any number of cores, as long as time does not run out.
+//
+// # stripe: a garment in level stripes
+//
+// Where stripes are wished for, what is above does not apply. The lines are laid
+// over the garment first, and each copy is cut along them in rows. Each row comes
+// from bins of its look: whole, or cut along in as many parts as it takes. A row
+// without a place puts others elsewhere where that costs least (ejection chains);
+// the cost of a row grows each time that it has found no room. Layouts are tried
+// one after the other, in rounds that are counted in moves.
 //
 // # Words
 //
