@@ -7,8 +7,6 @@ import (
 	"strings"
 
 	"eke/piece"
-
-	"github.com/paulmach/orb"
 )
 
 // Striping is where level stripes run over the pieces of a garment. Stripes are
@@ -134,15 +132,6 @@ func (s *Striping) lead() int {
 
 // HemMM is how far down the grain the leading piece reaches.
 func (s *Striping) HemMM() float64 { return s.whole[s.lead()].Hi[1] }
-
-// DeepestMM is the extent along the grain of the deepest piece.
-func (s *Striping) DeepestMM() float64 {
-	most := 0.0
-	for _, b := range s.whole {
-		most = math.Max(most, b.Hi[1]-b.Lo[1])
-	}
-	return most
-}
 
 // copyLevels are the levels of lines on a copy: some known, the others as far from
 // the nearest of these as the stripes are deep.
@@ -546,6 +535,3 @@ func (s *Striping) Unstriped() []int {
 	}
 	return out
 }
-
-// Whole is the whole of a copy that is striped, by its place among these.
-func (s *Striping) Whole(k int) (copy int, at orb.Point) { return s.body[k], s.whole[k].Lo }

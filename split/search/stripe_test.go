@@ -5,12 +5,14 @@ import (
 	"testing"
 	"time"
 
+	"eke/piece"
 	"eke/split"
 	"eke/split/check"
 	"eke/split/plan"
 	"eke/split/search/puzzle"
 	"eke/split/wish"
 
+	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
 )
 
@@ -52,4 +54,28 @@ func TestPlantedStripes(t *testing.T) {
 		}
 	}
 	t.Logf("slack %g mm: solved %d of %d", *slackMM, won, *planted)
+}
+
+// Stripes that are known to exist are found, with their lines met at the side seams.
+func TestStripesAreFound(t *testing.T) {
+	t.Parallel()
+	require.True(t, stripedSolved(t, 0, puzzle.Rules{Garment: "t-shirt", SlackMM: 10, Share: 0.3, Decoys: 3, GapMM: 3, TurnDeg: 2}, time.Minute))
+}
+
+// The depths that the cloth chooses are such as its scraps hold.
+func TestDepthsToTry(t *testing.T) {
+	t.Parallel()
+	pieces, _ := sampleShirt(t)
+	var pile []piece.Scrap
+	for _, look := range []string{"navy", "cream"} {
+		pile = append(pile, piece.Scrap{Name: look, Look: look, Count: 8, GrainDeg: 90, Outline: orb.Ring{{0, 0}, {900, 0}, {900, 90}, {0, 90}}})
+	}
+	s, err := newStriper(newTable(pile, Options{AllowanceMM: 10}.withDefaults()), split.Copies(pieces), wish.NewStripes([]string{"navy", "cream"}, nil))
+	require.NoError(t, err)
+	depths := s.depthsToTry()
+	require.NotEmpty(t, depths)
+	for _, d := range depths[:3] {
+		require.LessOrEqual(t, d[0], 70.0)
+		require.Equal(t, d[0], d[1], "there is as much of the one as of the other")
+	}
 }
