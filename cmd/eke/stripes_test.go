@@ -62,7 +62,7 @@ func TestStripesWishOtherwise(t *testing.T) {
 	}{
 		"depths chosen":  {"pile.csv", "stripes navy, cream", 0, "in turn"},
 		"too little":     {"few.csv", "stripes navy 60mm, cream 40mm", 3, "navy: the stripes need"},
-		"no such look":   {"pile.csv", "stripes navy 60mm, teal 40mm", 2, `no scrap looks like "teal"; the looks at hand are navy, cream, rust`},
+		"no such look":   {"pile.csv", "stripes navy 60mm, teal 40mm", 2, `names a look "teal", and no scrap has it`},
 		"one look":       {"pile.csv", "stripes navy 60mm", 2, "is not understood"},
 		"one depth":      {"pile.csv", "stripes navy 60mm, cream", 2, "is not understood"},
 		"too shallow":    {"pile.csv", "stripes navy 5mm, cream 5mm", 2, "is not understood"},
