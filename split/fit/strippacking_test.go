@@ -101,6 +101,9 @@ func TestOpenDataIsWhole(t *testing.T) {
 
 // TestStripOnOpenData asks for a density that little work must reach.
 func TestStripOnOpenData(t *testing.T) {
+	if underRace {
+		t.Skip("the others here are enough for the race detector")
+	}
 	d := openData(t, "albano")
 	items, rings, area := d.items()
 	length, ps := packStripsInParallel(context.Background(), d.Width, items, 0, 1, 2, 400_000)

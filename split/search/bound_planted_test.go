@@ -174,6 +174,9 @@ func TestLowerBoundPartLiesInThePart(t *testing.T) {
 // may be said to be needed: neither by the bound on moves, nor in what a search
 // says of its plan.
 func TestNoMoveIsRuledOutThatSavesASeam(t *testing.T) {
+	if underRace {
+		t.Skip("nothing here runs side by side, and it takes a minute under the race detector")
+	}
 	t.Parallel()
 	o := Options{MaxSeams: 2, AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 1, Budgets: 1, Seed: 1, Rules: []piece.Rule{}}.withDefaults()
 	asked := 0

@@ -14,9 +14,14 @@ import (
 // Same input and seed, same plans, on any number of workers: of a sample with
 // much choice, and where parts share tight scraps.
 func TestSamePlansOnAnyNumberOfWorkers(t *testing.T) {
+	t.Parallel()
 	pieces, pile := sampleShirt(t)
 	samePlans(t, pieces, pile, -1)
-	for seed, garment := range map[uint64]string{8: "vest", 28: "raglan", 36: "t-shirt"} {
+	garments := map[uint64]string{8: "vest", 28: "raglan", 36: "t-shirt"}
+	if underRace {
+		garments = map[uint64]string{8: "vest"}
+	}
+	for seed, garment := range garments {
 		p, err := puzzle.New(seed, puzzle.Rules{Garment: garment, Seams: 1, SlackMM: 5, Share: 0.4, Decoys: 3, GapMM: 3, TurnDeg: 2})
 		require.NoError(t, err)
 		samePlans(t, p.Pieces, p.Scraps, 2)
@@ -28,7 +33,7 @@ func samePlans(t *testing.T, pieces []*piece.Piece, pile []piece.Scrap, mostSeam
 	var first []string
 	counts := []int{1, 2, 8}
 	if underRace {
-		counts = []int{1, 8}
+		counts = []int{8} // the same as one without it
 	}
 	for _, workers := range counts {
 		res, err := Run(context.Background(), pieces, pile, Options{

@@ -14,6 +14,7 @@ import (
 // The same input and seed give the very same document, to the byte, on any
 // number of workers, as long as time does not run out.
 func TestSameDocumentOnAnyNumberOfWorkers(t *testing.T) {
+	t.Parallel()
 	for name, s := range map[string]setting{
 		"blouse":  {Seed: 3, Garment: "blouse.svg", Rectangles: 14, Counts: true, Ragged: true, DartReachMM: 15},
 		"raglan":  {Seed: 5, Garment: "raglan-child.svg", Rectangles: 9, Holes: 1, Keep: 1},
@@ -21,9 +22,10 @@ func TestSameDocumentOnAnyNumberOfWorkers(t *testing.T) {
 		"vest":    {Seed: 8, Garment: "vest", Puzzle: puzzle.Rules{Seams: 2, SlackMM: 40, Share: 0.5, GapMM: 3, TurnDeg: 1}, Turned: true, Nap: true},
 	} {
 		t.Run(name, func(t *testing.T) {
-			if (underRace || testing.Short()) && name != "blouse" {
+			if underRace || testing.Short() {
 				t.Skip("takes a while, and minutes under the race detector")
 			}
+			t.Parallel()
 			s.MaxSeams, s.AllowanceMM, s.GapMM, s.ToleranceDeg = 3, 10, 3, 2
 			if s.Keep == 0 {
 				s.Keep = 3

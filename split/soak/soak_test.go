@@ -106,8 +106,13 @@ func keep(t *testing.T, rule string, d *plan.Document) {
 
 // TestKept runs the settings that failed once.
 func TestKept(t *testing.T) {
+	if underRace {
+		t.Skip("with one worker nothing runs side by side, and it takes minutes under the race detector")
+	}
+	t.Parallel()
 	for _, k := range kept {
 		t.Run(k.name, func(t *testing.T) {
+			t.Parallel()
 			if out := k.setting.run(); out.wrong != nil {
 				t.Errorf("%s: %s", out.wrong.Rule, out.wrong.Detail)
 			}
