@@ -148,3 +148,18 @@ func TestStripesThatAreNone(t *testing.T) {
 		})
 	}
 }
+
+// The sample's strips make a child's t-shirt, all stripes in sequence.
+func TestStripesOfTheSample(t *testing.T) {
+	dir := t.TempDir()
+	r := eke(t, dir, "plan", sample(t, "tshirt-child.svg"), sample(t, "stripes.csv"), "-o", "out", "--wish", "stripes navy 60mm, cream 50mm", "--options", "1", "--time", "30s")
+	require.Equal(t, 0, r.code, r.stdout+r.stderr)
+	verified(t, filepath.Join(dir, "out"))
+	o := &planIn(t, filepath.Join(dir, "out")).Options[0]
+	require.Empty(t, o.Stripes.Breaks())
+	for _, m := range o.Stripes.Meets {
+		if m.Join == "back/side front/side" {
+			require.Equal(t, m.Lines, m.Meet)
+		}
+	}
+}
