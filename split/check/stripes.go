@@ -123,11 +123,9 @@ func (p *stripeProof) piece(s *plan.StripedPiece) {
 			p.fail(f, "on piece %s stripe %d begins at %.1f mm and the one above it, %d, ends at %.1f", at, b.Stripe, b.FromMM, s.Bands[k-1].Stripe, s.Bands[k-1].ToMM)
 		}
 		// Of several stripes in one band, where no line could be cut, it has the look of one.
-		from := b.Stripe
+		from := b.Stripe - len(p.Looks) + 1
 		if k > 0 {
 			from = s.Bands[k-1].Stripe + 1
-		} else {
-			from = b.Stripe - len(p.Looks) + 1
 		}
 		wanted := b.Look
 		if b.Wanted != "" {

@@ -59,13 +59,6 @@ func (p Pose) On(q orb.Point) orb.Point {
 	return orb.Point{p.At[0] + c*q[0] - s*q[1], p.At[1] + s*q[0] + c*q[1]}
 }
 
-// off takes a point of the ground to the thing's own measures.
-func (p Pose) off(q orb.Point) orb.Point {
-	s, c := math.Sincos(p.TurnDeg * math.Pi / 180)
-	x, y := q[0]-p.At[0], q[1]-p.At[1]
-	return orb.Point{c*x + s*y, -s*x + c*y}
-}
-
 // Fate is what should become of a scrap.
 type Fate string
 
