@@ -297,7 +297,7 @@ func TestANameCannotLeaveTheFolder(t *testing.T) {
 			require.Equal(t, []string{"a", "flag.svg"}, listed(t, dir))
 			require.Equal(t, []string{"out"}, listed(t, filepath.Join(dir, "a", "b")))
 			files := listed(t, filepath.Join(dir, "a", "b", "out", "option-1"))
-			require.Len(t, files, 3, "%v", files)
+			require.Len(t, files, 4, "%v", files)
 			verified(t, filepath.Join(dir, "a", "b", "out"))
 		})
 	}

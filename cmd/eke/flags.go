@@ -19,9 +19,11 @@ type once struct {
 	given bool
 }
 
+var errTwice = errors.New("it is given twice; give it once")
+
 func (o *once) Set(s string) error {
 	if o.given {
-		return errors.New("it is given twice; give it once")
+		return errTwice
 	}
 	o.given = true
 	return o.Value.Set(s)
@@ -49,7 +51,7 @@ func flagError(cmd *cobra.Command, err error) error {
 		}
 	}
 	var bad *pflag.InvalidValueError
-	if errors.As(err, &bad) && bad.GetFlag().Value.Type() == "duration" {
+	if errors.As(err, &bad) && !errors.Is(err, errTwice) && bad.GetFlag().Value.Type() == "duration" {
 		return fmt.Errorf("--%s %s: it is no length of time; write it with s or m, such as 30s or 2m", bad.GetFlag().Name, bad.GetValue())
 	}
 	return fmt.Errorf("%w; see %s --help", err, cmd.CommandPath())
