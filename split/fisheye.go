@@ -17,6 +17,11 @@ import (
 // maker eases that in without seeing it. (Common practice, no source.)
 const legsMM = 1.0
 
+// askewMM is how much further than its reach a corner of a dart's widest place may
+// be moved, where the two corners do not lie square to each other: somewhat less
+// than legsMM, so that rounding does not decide.
+const askewMM = 0.9
+
 // TakenFishEye is a dart with two points that a piecing seam running from one
 // to the other took in: the seam's edges follow its sides.
 type TakenFishEye = Taken[piece.FishEye]
@@ -143,10 +148,14 @@ func divided(f piece.FishEye, seam curve.Path, reachMM float64) (d DividedDart, 
 	middle := segmentTo(f.Apex[0], f.Apex[1])
 	var wide [2]float64 // of each side, off the middle line
 	var place float64   // of the widest place along it
+	var sides [2]float64
 	for k := range 2 {
 		along, left := middle.of(f.Wide[k])
-		wide[k] = math.Abs(left)
+		wide[k], sides[k] = math.Abs(left), left
 		place += along / 2
+	}
+	if sides[0]*sides[1] >= 0 {
+		return d, false // it bends to one side, and has no middle to open about
 	}
 	hit, _ := middle.of(at)
 	if math.Abs(hit-place) <= math.Max(reachMM, atMM) {
@@ -159,7 +168,7 @@ func divided(f piece.FishEye, seam curve.Path, reachMM float64) (d DividedDart, 
 		d.Halves[far] = []orb.Point{moved[0], f.Apex[1], moved[1]}
 		d.Widest = true
 		further := math.Max(plane.Distance(moved[0], f.Wide[0]), plane.Distance(moved[1], f.Wide[1]))
-		if further <= reachMM+legsMM && sewable(d.Halves[near], leastMM) && sewable(d.Halves[far], leastMM) {
+		if further <= reachMM+askewMM && sewable(d.Halves[near], leastMM) && sewable(d.Halves[far], leastMM) {
 			return d, true
 		}
 	}

@@ -147,6 +147,18 @@ func TestDartsWithTwoPointsAreProved(t *testing.T) {
 	})
 }
 
+// A dart whose wide corners lie to one side of the line between its points bends,
+// and no seam makes two plain darts of it.
+func TestADartThatBendsIsNotDivided(t *testing.T) {
+	p := &piece.Piece{
+		Name: "front", GrainDeg: 90, Count: 1, Copy: 1,
+		Outline:  piece.Outline{{Name: "round", AllowanceMM: 10, Line: curve.Polyline(orb.Point{0, 0}, orb.Point{300, 0}, orb.Point{300, 500}, orb.Point{0, 500}, orb.Point{0, 0})}},
+		FishEyes: []piece.FishEye{{Apex: [2]orb.Point{{74.5, 110}, {85.5, 270}}, Wide: [2]orb.Point{{78, 150}, {82, 151}}}},
+	}
+	pieces := []*piece.Piece{p}
+	proved(t, cutting(pieces, p.Name, byHand(t, split.Yoke{}, func(*split.Body) float64 { return 150.5 })), pieces)
+}
+
 // What is said of darts with two points is held against the parts: each thing
 // that could be wrong with it is found.
 func TestProofOfDartsWithTwoPoints(t *testing.T) {
