@@ -79,7 +79,7 @@ func TestPlaceFindsPlantedParts(t *testing.T) {
 			rt.Fatalf("hangs over at %v", p)
 		}
 	})
-	if holes == 0 {
+	if holes == 0 && !underRace {
 		t.Error("no scrap had a hole")
 	}
 }
