@@ -120,22 +120,13 @@ func (o *optionProof) cutsOf(at id) (kinds []string, levels []float64) {
 			continue
 		}
 		kinds = append(kinds, s.Kind)
-		if a, b := s.piece.down(s.Line[0]), s.piece.down(s.Line[len(s.Line)-1]); math.Abs(a-b) < 1 {
+		if a, b := downOf(s.piece.GrainDeg, s.Line[0]), downOf(s.piece.GrainDeg, s.Line[len(s.Line)-1]); math.Abs(a-b) < 1 {
 			levels = append(levels, (a+b)/2)
 		}
 	}
 	slices.Sort(kinds)
 	slices.Sort(levels)
 	return kinds, levels
-}
-
-// down is how far down the page along its grain a point of a piece lies.
-func (p *pieceProof) down(q point) float64 {
-	sin, cos := math.Sincos(p.GrainDeg * math.Pi / 180)
-	if sin < 0 {
-		sin, cos = -sin, -cos
-	}
-	return q[0]*cos + q[1]*sin
 }
 
 // block says why no seam of some copy has one look above it and another below.
@@ -156,14 +147,14 @@ func (o *optionProof) dividesLooks(s *seamProof, upper, lower string) bool {
 	if len(s.Line) < 2 {
 		return false
 	}
-	from, to := s.piece.down(s.Line[0]), s.piece.down(s.Line[len(s.Line)-1])
+	from, to := downOf(s.piece.GrainDeg, s.Line[0]), downOf(s.piece.GrainDeg, s.Line[len(s.Line)-1])
 	if math.Abs(from-to) > 1 {
 		return false
 	}
 	for _, p := range o.of[s.piece.id] {
 		lo, hi := math.Inf(1), math.Inf(-1)
 		for _, q := range p.SeamLine {
-			lo, hi = math.Min(lo, s.piece.down(q)), math.Max(hi, s.piece.down(q))
+			lo, hi = math.Min(lo, downOf(s.piece.GrainDeg, q)), math.Max(hi, downOf(s.piece.GrainDeg, q))
 		}
 		want := ""
 		switch {

@@ -14,7 +14,6 @@ import (
 	"fmt"
 	"slices"
 	"sort"
-	"strings"
 
 	"eke/allowance"
 	"eke/piece"
@@ -153,7 +152,7 @@ func (a *adder) kindsKept(copies []*piece.Piece) ([]*piece.Piece, bool) {
 	}
 	main := a.record.Plans[0]
 	all := slices.Concat(a.record.Drawn, copies, a.record.Ready)
-	group := sewnTogether(all)
+	group := piece.SewnTogether(all)
 	kind := map[int]string{}
 	for _, part := range main.Parts {
 		g := group[part.Piece]
@@ -179,30 +178,6 @@ func (a *adder) kindsKept(copies []*piece.Piece) ([]*piece.Piece, bool) {
 		out[i] = &held
 	}
 	return out, true
-}
-
-// sewnTogether tells for each copy which group it hangs together with by joins.
-func sewnTogether(copies []*piece.Piece) []int {
-	group := make([]int, len(copies))
-	for i := range group {
-		group[i] = i
-	}
-	for i, p := range copies {
-		for _, e := range p.Outline {
-			for _, ref := range e.Joins {
-				for k, q := range copies {
-					if from, to := group[k], group[i]; from != to && strings.EqualFold(q.Name, ref.Piece) {
-						for g := range group {
-							if group[g] == from {
-								group[g] = to
-							}
-						}
-					}
-				}
-			}
-		}
-	}
-	return group
 }
 
 // with is the record with those copies cut too, where they were laid last.

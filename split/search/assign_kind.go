@@ -2,7 +2,6 @@ package search
 
 import (
 	"slices"
-	"strings"
 
 	"eke/piece"
 	"eke/split"
@@ -31,31 +30,6 @@ const (
 	neither = "neither"
 )
 
-// sewn tells for each copy which group it is in: those that hang together by
-// joins.
-func sewn(copies []*piece.Piece) []int {
-	group := make([]int, len(copies))
-	for i := range group {
-		group[i] = i
-	}
-	for i, p := range copies {
-		for _, e := range p.Outline {
-			for _, ref := range e.Joins {
-				for k, q := range copies {
-					if from, to := group[k], group[i]; from != to && strings.EqualFold(q.Name, ref.Piece) {
-						for g := range group {
-							if group[g] == from {
-								group[g] = to
-							}
-						}
-					}
-				}
-			}
-		}
-	}
-	return group
-}
-
 // variants are the instances that together are the pattern, as drawn or with seams
 // moved: one for each kind of cloth that the copies of a group may come from. It
 // is one instance where there is no choice.
@@ -73,7 +47,7 @@ func (t *table) variantsOf(copies []*piece.Piece, make func(kinds []string) *ins
 	if wish.Has[wish.MixKinds](t.options.Wishes) {
 		return []*instance{instanceOf(nil)}
 	}
-	group := sewn(slices.Concat(copies, t.options.Ready))[:len(copies)]
+	group := piece.SewnTogether(slices.Concat(copies, t.options.Ready))[:len(copies)]
 	members := map[int][]int{}
 	var choices [][]int
 	for i, g := range group {
@@ -182,7 +156,7 @@ func KindsChosen(pieces []*piece.Piece, scraps []piece.Scrap, o Options) [][]str
 	if wish.Has[wish.MixKinds](o.Wishes) {
 		return nil
 	}
-	group := sewn(pieces)
+	group := piece.SewnTogether(pieces)
 	var out [][]string
 	for g := range group {
 		var names []string
