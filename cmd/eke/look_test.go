@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -56,6 +57,29 @@ func TestWishesForLooks(t *testing.T) {
 
 	l = looked(t, dir, "--wish", "prefer front unlike back", "--wish", "sleeve alike")
 	require.NotEqual(t, l["front"], l["back"])
+}
+
+// Covers by rows of small scraps keep to wishes too, or are no plan.
+func TestSmallScrapsKeepToWishes(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	write(t, dir, "jumper.svg", jumper)
+	pile := "name,fabric,length_cm,width_cm\n"
+	for k := range 30 {
+		pile += fmt.Sprintf("b%d,%s,%d,%d\n", k, []string{"cream", "Navy"}[k%2], 24+k%5, 22+k%7)
+	}
+	write(t, dir, "pile.csv", pile)
+	looks := map[string]bool{}
+	for part, look := range looked(t, dir, "--wish", "front alike") {
+		if strings.HasPrefix(part, "front-") {
+			looks[look] = true
+		}
+	}
+	require.Len(t, looks, 1)
+
+	r := eke(t, dir, "plan", "jumper.svg", "pile.csv", "--wish", "front upper navy, lower cream", "--time", "8s")
+	require.Equal(t, 3, r.code, r.stderr)
+	require.Contains(t, r.stdout, `the wish "front upper navy, lower cream" cannot be kept`)
 }
 
 // A carried line has the looks that are wished for above and below it.

@@ -34,6 +34,7 @@ const (
 type grid struct {
 	*assignment
 	gridStyle
+	look int // that all parts of the copy are to have, an index into those of all scraps; negative for any
 }
 
 // gridStyle is a way to go about a cover. Which is best depends on the piece, so
@@ -102,18 +103,42 @@ func (in *instance) grid(ctx context.Context) *split.Made {
 func (g *grid) fewest(ctx context.Context, k int) *cover {
 	var best *cover
 	most := mostGridParts
+	for _, g.look = range g.looksFor(k) {
+		if c := g.fewestOfLook(ctx, k, most); c != nil {
+			best, most = c, len(c.parts)-1
+		}
+	}
+	return best
+}
+
+// looksFor is the looks that the parts of a copy may all have; any, as one, where
+// no wish binds them.
+func (g *grid) looksFor(k int) []int {
+	if b := g.instance.bonds; b == nil || b.same[b.of[k]] == nil {
+		return []int{-1}
+	}
+	out := make([]int, len(g.table.looks))
+	for l := range out {
+		out[l] = l
+	}
+	return out
+}
+
+// fewestOfLook is fewest for parts of one look.
+func (g *grid) fewestOfLook(ctx context.Context, k, most int) *cover {
+	var best *cover
 	for _, g.gridStyle = range gridStyles {
+		if most < 1 {
+			break
+		}
 		c := g.cover(ctx, g.instance.blanks[k], taken{}, most)
-		if c == nil || g.clashes(c) {
+		if c == nil || g.mixesKinds(c) {
 			continue
 		}
 		if !g.makes(k, c) {
 			continue
 		}
 		best, most = c, len(c.parts)-1
-		if most < 1 {
-			break
-		}
 	}
 	return best
 }
@@ -129,8 +154,14 @@ func (g *grid) makes(k int, c *cover) bool {
 	return err == nil
 }
 
-// clashes reports whether the parts of a cover come from knit and woven.
-func (g *grid) clashes(c *cover) bool {
+// offLimits reports whether a bin has not the look that the parts are to have, or
+// clashes with what is laid.
+func (g *grid) offLimits(s int) bool {
+	return g.look >= 0 && g.table.bins[s].look != g.look || g.clashes(g.order[g.depth], s)
+}
+
+// mixesKinds reports whether the parts of a cover come from knit and woven.
+func (g *grid) mixesKinds(c *cover) bool {
 	if g.instance.group == nil {
 		return false
 	}
@@ -234,7 +265,7 @@ func (g *grid) whole(ctx context.Context, b *blank, used taken) *cover {
 		return nil
 	}
 	for s := range g.table.bins {
-		if len(g.on[s]) == 0 || used[s] || g.freeArea[s] < b.area || g.assignment.clashes(g.order[g.depth], s) || g.table.ruledOut(b, &g.table.bins[s]) {
+		if len(g.on[s]) == 0 || used[s] || g.freeArea[s] < b.area || g.offLimits(s) || g.table.ruledOut(b, &g.table.bins[s]) {
 			continue
 		}
 		if _, ok := g.table.packTogether(ctx, g.with(s, b), &g.table.bins[s], gridPoses); ok {
@@ -250,7 +281,7 @@ func (g *grid) empty(used taken) []int {
 	known := map[string]bool{}
 	for s := range g.table.bins {
 		class := g.table.bins[s].class
-		if len(g.on[s]) > 0 || used[s] || known[class] || g.assignment.clashes(g.order[g.depth], s) {
+		if len(g.on[s]) > 0 || used[s] || known[class] || g.offLimits(s) {
 			continue
 		}
 		known[class] = true
@@ -376,7 +407,7 @@ func (g *grid) line(ctx context.Context, b *blank, along split.Way, used taken, 
 func (g *grid) depths(w split.Way, used taken) []int {
 	var all []int
 	for s := range g.table.bins {
-		if len(g.on[s]) == 0 && !used[s] && !g.assignment.clashes(g.order[g.depth], s) && g.table.allowed(g.instance.pieces[g.order[g.depth]], g.table.bins[s].scrap) {
+		if len(g.on[s]) == 0 && !used[s] && !g.offLimits(s) && g.table.allowed(g.instance.pieces[g.order[g.depth]], g.table.bins[s].scrap) {
 			all = append(all, s)
 		}
 	}

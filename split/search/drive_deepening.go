@@ -168,7 +168,7 @@ func (d *driver) grid(ctx context.Context) *split.Made {
 			break
 		}
 		m := in.grid(ctx)
-		if m == nil || d.options.MaxSeams >= 0 && len(m.Seams) > d.options.MaxSeams {
+		if m == nil || d.breaksMust(m) || d.options.MaxSeams >= 0 && len(m.Seams) > d.options.MaxSeams {
 			continue
 		}
 		if best == nil || len(m.Seams) < len(best.Seams) {

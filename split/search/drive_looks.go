@@ -82,13 +82,15 @@ func (d *driver) again(ctx context.Context, o Options, seams, more int) []*split
 // search holds to each such wish by itself; where two speak of one piece, as that
 // a line is carried and that another piece has it with other looks, it may not.
 func (d *driver) dropUnkept() {
-	musts, _ := wish.OfLooks(d.options.Wishes)
-	if len(musts) < 2 {
-		return
+	if musts, _ := wish.OfLooks(d.options.Wishes); len(musts) > 1 {
+		d.found = slices.DeleteFunc(d.found, d.breaksMust)
 	}
-	d.found = slices.DeleteFunc(d.found, func(m *split.Made) bool {
-		return slices.ContainsFunc(d.told(m, musts), func(t plan.Wish) bool { return !t.Kept })
-	})
+}
+
+// breaksMust reports whether a plan breaks a wish about looks that is to be kept.
+func (d *driver) breaksMust(m *split.Made) bool {
+	musts, _ := wish.OfLooks(d.options.Wishes)
+	return len(musts) > 0 && slices.ContainsFunc(d.told(m, musts), func(t plan.Wish) bool { return !t.Kept })
 }
 
 // told is what became of some wishes in a plan.
