@@ -31,6 +31,13 @@ func (f FishEye) Widest() orb.Point {
 	return orb.Point{(f.Wide[0][0] + f.Wide[1][0]) / 2, (f.Wide[0][1] + f.Wide[1][1]) / 2}
 }
 
+// Bends reports whether both wide corners lie to one side of the line between the
+// apexes: such a dart has no middle line that it closes on.
+func (f FishEye) Bends() bool {
+	axis := plane.Sub(f.Apex[1], f.Apex[0])
+	return plane.Cross(axis, plane.Sub(f.Wide[0], f.Apex[0]))*plane.Cross(axis, plane.Sub(f.Wide[1], f.Apex[0])) >= 0
+}
+
 // Line goes once round the dart.
 func (f FishEye) Line() curve.Path {
 	return curve.Polyline(f.Apex[0], f.Wide[0], f.Apex[1], f.Wide[1], f.Apex[0])

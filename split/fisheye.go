@@ -122,6 +122,9 @@ func divided(f piece.FishEye, seam curve.Path, reachMM float64) (d DividedDart, 
 		atMM    = 0.05 // how near to the widest place is on it
 		leastMM = 5.0  // the shortest and the narrowest dart there is use in sewing is wider
 	)
+	if f.Bends() {
+		return d, false
+	}
 	var mouth [2]orb.Point // on the first and on the second side
 	var on [2]float64      // along the seam
 	var beyond [2]bool     // the widest place: seen from the first apex
@@ -148,14 +151,10 @@ func divided(f piece.FishEye, seam curve.Path, reachMM float64) (d DividedDart, 
 	middle := segmentTo(f.Apex[0], f.Apex[1])
 	var wide [2]float64 // of each side, off the middle line
 	var place float64   // of the widest place along it
-	var sides [2]float64
 	for k := range 2 {
 		along, left := middle.of(f.Wide[k])
-		wide[k], sides[k] = math.Abs(left), left
+		wide[k] = math.Abs(left)
 		place += along / 2
-	}
-	if sides[0]*sides[1] >= 0 {
-		return d, false // it bends to one side, and has no middle to open about
 	}
 	hit, _ := middle.of(at)
 	if math.Abs(hit-place) <= math.Max(reachMM, atMM) {
@@ -226,7 +225,7 @@ func (h *halves) takeInEye(i int, reachMM float64) bool {
 		endMM      = 1.0 // from an end of the seam
 	)
 	f := h.near.Piece.FishEyes[i]
-	if !f.Inside(rejoin(h.near.Outline, h.far.Outline, h.name, h.from, h.to).Path()) {
+	if f.Bends() || !f.Inside(rejoin(h.near.Outline, h.far.Outline, h.name, h.from, h.to).Path()) {
 		return false
 	}
 	apexes := [2]int{0, 1} // in the seam's direction

@@ -148,7 +148,7 @@ func TestDartsWithTwoPointsAreProved(t *testing.T) {
 }
 
 // A dart whose wide corners lie to one side of the line between its points bends,
-// and no seam makes two plain darts of it.
+// and no seam makes two plain darts of it or takes it in.
 func TestADartThatBendsIsNotDivided(t *testing.T) {
 	p := &piece.Piece{
 		Name: "front", GrainDeg: 90, Count: 1, Copy: 1,
@@ -157,6 +157,7 @@ func TestADartThatBendsIsNotDivided(t *testing.T) {
 	}
 	pieces := []*piece.Piece{p}
 	proved(t, cutting(pieces, p.Name, byHand(t, split.Yoke{}, func(*split.Body) float64 { return 150.5 })), pieces)
+	proved(t, cutting(pieces, p.Name, byHand(t, split.Panel{}, func(b *split.Body) float64 { return split.Panel{}.LevelOf(b, orb.Point{80, 150.5}) })), pieces)
 }
 
 // What is said of darts with two points is held against the parts: each thing

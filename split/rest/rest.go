@@ -65,8 +65,10 @@ func Of(pile []*Measured, widthMM float64) []Gives {
 		g.Scraps += n
 		g.AreaMM2 += float64(n) * m.scrap.AreaMM2()
 		tapes[k] = append(tapes[k], m)
-		if m.rectangle.area() > g.Rectangle.area() {
-			g.Rectangle = m.rectangle
+		for _, r := range []Rectangle{m.rectangle, m.square} { // the search for one may miss the other
+			if r.area() > g.Rectangle.area() {
+				g.Rectangle = r
+			}
 		}
 		if m.square.LengthMM > g.Square.LengthMM {
 			g.Square = m.square
