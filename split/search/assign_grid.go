@@ -143,12 +143,8 @@ func (g *grid) fewestOfLook(ctx context.Context, k, most int) *cover {
 	return best
 }
 
-// makes reports whether a cover of a copy can be made by itself. Of what a carried
-// line has cut that is not asked.
+// makes reports whether a cover of a copy can be made by itself.
 func (g *grid) makes(k int, c *cover) bool {
-	if g.instance.carried != nil {
-		return true
-	}
 	one := &split.Plan{Pieces: g.instance.pieces[k : k+1], Trees: []*split.Tree{c.tree}}
 	_, err := split.Make(one, g.table.options.AllowanceMM)
 	return err == nil

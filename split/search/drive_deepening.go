@@ -163,10 +163,7 @@ func (d *driver) reportPlan(m *split.Made) {
 // added, or nil. It is what is shown where no other plan is found.
 func (d *driver) grid(ctx context.Context) *split.Made {
 	var best *split.Made
-	for k, in := range d.variants {
-		if d.carry != nil && (best != nil || k == mostCarried) {
-			break
-		}
+	for _, in := range d.variants {
 		m := in.grid(ctx)
 		if m == nil || d.breaksMust(m) || d.options.MaxSeams >= 0 && len(m.Seams) > d.options.MaxSeams {
 			continue
