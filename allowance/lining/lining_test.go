@@ -380,7 +380,8 @@ func bodice(r *rapid.T) string {
 		}
 		return (lo + hi) / 2
 	}
-	f, b := cap(frontArm+draw("front ease", 0, 12)), cap(backArm+draw("back ease", 0, 12))
+	// More than 8 % of a short armhole would count as gathers, which stay.
+	f, b := cap(frontArm+draw("front ease", 0, math.Min(12, 0.07*frontArm))), cap(backArm+draw("back ease", 0, math.Min(12, 0.07*backArm)))
 	wrist, under := draw("wrist", 0.5, 1), draw("under", 60, 420)
 	sleeve := fmt.Sprintf(`<g id="sleeve" data-cut="2" data-mirrored="yes" transform="translate(1500,0)"><path class="seam" d="%s %s L %v,%v L %v,%v Z"/><path class="grain" d="M 0,%v v 40"/>
 		<path class="edge cap-back" d="%s"/><path class="edge cap-front" d="%s"/>
