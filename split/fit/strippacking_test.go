@@ -2,6 +2,7 @@ package fit
 
 import (
 	"context"
+	"flag"
 	"fmt"
 	"math"
 	"os"
@@ -163,7 +164,12 @@ func TestStripSaysWhatIsWrong(t *testing.T) {
 	}
 }
 
-// BenchmarkStrip prints the density that 60 s reach on open data, with two
+var (
+	stripTime = flag.Duration("strip", 60*time.Second, "how long BenchmarkStrip packs each set")
+	stripSeed = flag.Uint64("seed", 1, "the seed of BenchmarkStrip")
+)
+
+// BenchmarkStrip prints the density that a minute reaches on open data, with two
 // cores and with one, and the length as a share of that at the published mean
 // density. It runs once: -benchtime 1x.
 func BenchmarkStrip(b *testing.B) {
@@ -173,8 +179,8 @@ func BenchmarkStrip(b *testing.B) {
 				d := openData(b, name)
 				items, rings, area := d.items()
 				for b.Loop() {
-					ctx, cancel := context.WithTimeout(context.Background(), 60*time.Second)
-					length, ps, err := Strip(ctx, d.Width, items, 0, 1, workers)
+					ctx, cancel := context.WithTimeout(context.Background(), *stripTime)
+					length, ps, err := Strip(ctx, d.Width, items, 0, *stripSeed, workers)
 					cancel()
 					if err != nil {
 						b.Fatal(err)

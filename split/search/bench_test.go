@@ -2,6 +2,7 @@ package search
 
 import (
 	"context"
+	"math"
 	"os"
 	"strconv"
 	"strings"
@@ -10,6 +11,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/scraps"
+	"eke/split"
 	"eke/split/search/puzzle"
 	"eke/split/wish"
 	"eke/svg"
@@ -18,47 +20,73 @@ import (
 )
 
 func sampleShirt(t testing.TB) ([]*piece.Piece, []piece.Scrap) {
-	f, err := os.Open("../../samples/tshirt.svg")
-	require.NoError(t, err)
-	defer f.Close()
-	pieces, err := svg.Pattern(f, "tshirt.svg")
-	require.NoError(t, err)
-	g, err := os.Open("../../samples/scraps.csv")
-	require.NoError(t, err)
-	defer g.Close()
-	pile, err := scraps.ReadCSV(g, "scraps.csv")
-	require.NoError(t, err)
-	return pieces, pile
+	return patternOf(t, "tshirt.svg"), pileOfSample(t, "scraps.csv")
 }
 
-// timed runs a search and says when it had its first plan and when it ended.
-func timed(t testing.TB, pieces []*piece.Piece, pile []piece.Scrap, limit time.Duration, wishes ...wish.Wish) (first, settled time.Duration, res *Result) {
-	ctx, cancel := context.WithTimeout(context.Background(), limit)
+// pileOfSample is the scraps of a table or a drawing of the samples.
+func pileOfSample(t testing.TB, name string) []piece.Scrap {
+	f, err := os.Open("../../samples/" + name)
+	require.NoError(t, err)
+	defer f.Close()
+	read := scraps.ReadCSV
+	if strings.HasSuffix(name, ".svg") {
+		read = svg.ReadScraps
+	}
+	pile, err := read(f, name)
+	require.NoError(t, err)
+	return pile
+}
+
+// timed runs a search and reports when it had its first plan, when it ended, how
+// many seams its best plan has, and the most memory the process has held.
+func timed(b *testing.B, pieces []*piece.Piece, pile []piece.Scrap, wishes ...wish.Wish) {
+	ctx, cancel := context.WithTimeout(context.Background(), *limit)
 	defer cancel()
+	var first time.Duration
 	start := time.Now()
 	res, err := Run(ctx, pieces, pile, Options{
-		MaxSeams: -1, AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Workers: 2, Seed: 1, Wishes: wishes,
+		MaxSeams: -1, AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Workers: *workers, Seed: 1, Wishes: wishes,
 		Progress: func(p Progress) {
 			if p.Found && first == 0 {
 				first = time.Since(start)
 			}
 		},
 	})
-	require.NoError(t, err)
-	return first, time.Since(start), res
+	settled := time.Since(start)
+	require.NoError(b, err)
+	copies, seams := 0, math.NaN()
+	for _, p := range pieces {
+		copies += len(p.Copies())
+	}
+	if len(res.Plans) > 0 {
+		seams = float64(len(res.Plans[0].Seams))
+		b.ReportMetric(first.Seconds(), "s-to-first")
+	}
+	b.ReportMetric(seams, "seams")
+	b.ReportMetric(settled.Seconds(), "s-to-settle")
+	b.ReportMetric(float64(copies), "pieces")
+	b.ReportMetric(float64(len(split.ScrapCopies(pile))), "scraps")
+	b.ReportMetric(peakMB(), "MB-peak")
 }
 
-// BenchmarkSample prints the time to the first plan of the t-shirt sample, the
-// time until the search settles, and the most memory the process has held.
+// BenchmarkSample is a search of each pattern of the samples. The most memory is
+// that of the process: it is a sample's own where that sample is asked alone.
 func BenchmarkSample(b *testing.B) {
-	pieces, pile := sampleShirt(b)
-	for b.Loop() {
-		first, settled, res := timed(b, pieces, pile, 30*time.Second)
-		require.NotEmpty(b, res.Plans)
-		b.ReportMetric(first.Seconds(), "s-to-first")
-		b.ReportMetric(settled.Seconds(), "s-to-settle")
+	for _, c := range []struct{ pattern, pile string }{
+		{"tshirt.svg", "scraps.csv"},
+		{"tshirt.svg", "scraps.svg"},
+		{"tshirt-child.svg", "jerseys.csv"},
+		{"raglan-child.svg", "scraps.csv"},
+		{"cardigan.svg", "jumpers.svg"},
+		{"blouse.svg", "lawn.svg"},
+	} {
+		b.Run(c.pattern+" from "+c.pile, func(b *testing.B) {
+			pieces, pile := patternOf(b, c.pattern), pileOfSample(b, c.pile)
+			for b.Loop() {
+				timed(b, pieces, pile)
+			}
+		})
 	}
-	b.ReportMetric(peakMB(), "MB-peak")
 }
 
 // pileOf is the pieces of the first planted garments, and the scraps of so many.
@@ -80,12 +108,15 @@ func pileOf(t testing.TB, made, garments int, r puzzle.Rules) (pieces []*piece.P
 	return pieces, pile
 }
 
-// BenchmarkScale prints the time to the first plan as the pile grows: the
-// scraps of several planted garments, of which one is to be made, and 12 pieces
-// from 60 scraps.
+// BenchmarkScale is the search as the pile grows: the scraps of several planted
+// garments, of which one or four are to be made, and three garments, which are
+// twelve pieces, from more and more scraps that are of no use.
 func BenchmarkScale(b *testing.B) {
 	shirt := puzzle.Rules{Garment: "t-shirt", Seams: 2, SlackMM: 15, Decoys: 1, GapMM: 3, TurnDeg: 2}
 	shared := puzzle.Rules{Garment: "t-shirt", Seams: 2, SlackMM: 10, Share: 0.4, Decoys: 1, GapMM: 3, TurnDeg: 2}
+	decoys := func(n int) puzzle.Rules {
+		return puzzle.Rules{Garment: "t-shirt", Seams: 1, SlackMM: 20, Decoys: n, GapMM: 3, TurnDeg: 2}
+	}
 	for _, c := range []struct {
 		name           string
 		made, garments int
@@ -94,22 +125,15 @@ func BenchmarkScale(b *testing.B) {
 		{"1 garment", 1, 1, shirt},
 		{"1 garment of 10", 1, 10, shirt},
 		{"4 garments of 12, shared", 4, 12, shared},
+		{"3 garments, 15 decoys each", 3, 3, decoys(15)},
+		{"3 garments, 62 decoys each", 3, 3, decoys(62)},
+		{"3 garments, 195 decoys each", 3, 3, decoys(195)},
 	} {
 		b.Run(c.name, func(b *testing.B) {
 			pieces, pile := pileOf(b, c.made, c.garments, c.rules)
-			copies := 0
-			for _, p := range pieces {
-				copies += len(p.Copies())
-			}
 			for b.Loop() {
-				first, settled, res := timed(b, pieces, pile, 30*time.Second)
-				require.NotEmpty(b, res.Plans)
-				b.ReportMetric(float64(copies), "pieces")
-				b.ReportMetric(float64(len(pile)), "scraps")
-				b.ReportMetric(first.Seconds(), "s-to-first")
-				b.ReportMetric(settled.Seconds(), "s-to-settle")
+				timed(b, pieces, pile)
 			}
-			b.ReportMetric(peakMB(), "MB-peak")
 		})
 	}
 }
@@ -130,27 +154,14 @@ func peakMB() float64 {
 	return 0
 }
 
-// BenchmarkCarry is BenchmarkSample with the child's t-shirt, whose cross seam is
-// carried round, and without that wish: with it the time should be under twice
-// as long.
+// BenchmarkCarry is the child's t-shirt whose cross seam is carried round, and
+// without that wish: with it the time should be under twice as long.
 func BenchmarkCarry(b *testing.B) {
-	f, err := os.Open("../../samples/tshirt-child.svg")
-	require.NoError(b, err)
-	defer f.Close()
-	pieces, err := svg.Pattern(f, "tshirt-child.svg")
-	require.NoError(b, err)
-	g, err := os.Open("../../samples/jerseys.csv")
-	require.NoError(b, err)
-	defer g.Close()
-	pile, err := scraps.ReadCSV(g, "jerseys.csv")
-	require.NoError(b, err)
+	pieces, pile := patternOf(b, "tshirt-child.svg"), pileOfSample(b, "jerseys.csv")
 	for name, wishes := range map[string][]wish.Wish{"wished": {wish.Carry{Piece: "front"}}, "without": nil} {
 		b.Run(name, func(b *testing.B) {
 			for b.Loop() {
-				first, settled, res := timed(b, pieces, pile, 30*time.Second, wishes...)
-				require.NotEmpty(b, res.Plans)
-				b.ReportMetric(first.Seconds(), "s-to-first")
-				b.ReportMetric(settled.Seconds(), "s-to-settle")
+				timed(b, pieces, pile, wishes...)
 			}
 		})
 	}

@@ -29,21 +29,25 @@ func carriedSolved(t testing.TB, seed uint64, r puzzle.Rules, limit time.Duratio
 	begun := cpuTime()
 	var told time.Duration
 	res, err := Run(ctx, p.Pieces, p.Scraps, Options{
-		MaxSeams: -1, AllowanceMM: 10, GapMM: r.GapMM, GrainToleranceDeg: 2, Workers: 2, Seed: 1,
+		MaxSeams: -1, AllowanceMM: 10, GapMM: r.GapMM, GrainToleranceDeg: 2, Workers: *workers, Seed: 1,
 		Wishes: []wish.Wish{wish.Carry{Piece: "front"}}, First: true,
 		Progress: func(Progress) { told = cpuTime() - begun },
 	})
 	require.NoError(t, err)
+	o := puzzle.Outcome{Seed: seed, Garment: r.Garment, Hidden: p.Seams, Found: -1, Processor: (cpuTime() - begun).Seconds()}
 	if len(res.Plans) == 0 {
+		tell(t, o)
 		t.Logf("%s seed %d: none (%v); hidden %v; %d scraps; %v", r.Garment, seed, res.Unkept, p.Hidden, len(p.Scraps), time.Since(start))
 		return false
 	}
 	m := res.Plans[0]
+	o.Found, o.Processor = len(m.Seams), told.Seconds()
+	tell(t, o)
 	t.Logf("%s seed %d: %d of %d seams, %d scraps; hidden %v; found after %v of processor time, %v", r.Garment, seed, len(m.Seams), p.Seams, len(p.Scraps), p.Hidden, told.Round(10*time.Millisecond), time.Since(start).Round(10*time.Millisecond))
 	requireCarried(t, m)
 	record := split.Record{Settings: plan.Settings{GapMM: r.GapMM, GrainToleranceDeg: 2, AllowanceMM: 10}, Drawn: res.Drawn, Scraps: split.ScrapCopies(p.Scraps), Plans: []*split.Made{m}}
 	require.Empty(t, check.Document(record.Document()))
-	return len(m.Seams) <= p.Seams
+	return o.Solved()
 }
 
 // requireCarried measures, along polylines, that each end of a seam on an edge

@@ -9,13 +9,14 @@ import (
 )
 
 var (
-	planted  = flag.Int("planted", 0, "how many planted puzzles to run, for the table in DEVELOPERS.md; 0 for none")
+	planted  = flag.Int("planted", 0, "how many planted puzzles to run; 0 for none")
 	slackMM  = flag.Float64("slack", 10, "how far their scraps reach beyond the parts, in mm")
-	limit    = flag.Duration("limit", 20*time.Second, "how long each may take")
+	limit    = flag.Duration("limit", 20*time.Second, "how long each puzzle and each search of a benchmark may take")
+	workers  = flag.Int("workers", 2, "how many workers planted puzzles and benchmarks get")
 	fromSeed = flag.Int("from", 0, "the first seed")
 )
 
-// Planted puzzles with parts that share scraps: run by hand, for the table.
+// Planted puzzles with parts that share scraps: run by cmd/figures, for its table.
 func TestPlantedPuzzles(t *testing.T) {
 	if *planted == 0 {
 		t.Skip("run with -planted 50 -slack 10")

@@ -2,6 +2,7 @@ package search
 
 import (
 	"context"
+	"encoding/json"
 	"flag"
 	"syscall"
 	"testing"
@@ -46,7 +47,7 @@ func solved(t testing.TB, seed uint64, r puzzle.Rules, limit time.Duration) bool
 		}()
 	}
 	res, err := Run(ctx, p.Pieces, p.Scraps, Options{
-		MaxSeams: -1, AllowanceMM: 10, GapMM: r.GapMM, GrainToleranceDeg: 2, Workers: 2, Seed: 1,
+		MaxSeams: -1, AllowanceMM: 10, GapMM: r.GapMM, GrainToleranceDeg: 2, Workers: *workers, Seed: 1,
 		Progress: func(b Progress) {
 			told = cpuTime() - begun
 			if b.Seams <= p.Seams {
@@ -56,14 +57,25 @@ func solved(t testing.TB, seed uint64, r puzzle.Rules, limit time.Duration) bool
 	})
 	require.NoError(t, err)
 	took := time.Since(start)
+	o := puzzle.Outcome{Seed: seed, Garment: r.Garment, Hidden: p.Seams, Found: -1, Processor: (cpuTime() - begun).Seconds()}
 	if len(res.Plans) == 0 {
 		t.Logf("%s seed %d: none; hidden %d %v; %d scraps; %v", r.Garment, seed, p.Seams, p.Hidden, len(p.Scraps), took)
+		tell(t, o)
 		return false
 	}
 	n := len(res.Plans[0].Seams)
+	o.Found, o.Processor = n, told.Seconds()
+	tell(t, o)
 	require.False(t, res.Fewest && n > p.Seams, "%s seed %d: %d seams are said to be the fewest (%s), and %d were hidden", r.Garment, seed, n, res.Reason, p.Seams)
 	t.Logf("%s seed %d: %d of %d seams, %d scraps, fewest %v (%s), found after %v of processor time, %v", r.Garment, seed, n, p.Seams, len(p.Scraps), res.Fewest, res.Reason, told.Round(10*time.Millisecond), took.Round(10*time.Millisecond))
-	return n <= p.Seams
+	return o.Solved()
+}
+
+// tell hands an outcome to who reads the test's output.
+func tell(t testing.TB, o puzzle.Outcome) {
+	text, err := json.Marshal(o)
+	require.NoError(t, err)
+	t.Attr(puzzle.Attribute, string(text))
 }
 
 // Scraps grown round a hidden plan, with room to spare: nearly every one must
