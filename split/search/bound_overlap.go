@@ -7,6 +7,7 @@ import (
 	"eke/split"
 
 	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/simplify"
 )
 
 // tracedPoint is a point of a cutting line with the points of the outline whose
@@ -24,6 +25,9 @@ func (b *blank) trace() []tracedPoint {
 	lines := make([]orb.LineString, len(b.Outline))
 	for i, e := range b.Outline {
 		lines[i] = e.Line.Flatten(chordMM)
+		if len(e.Line) > densePoints {
+			lines[i] = simplify.DouglasPeucker(chordMM / 2).LineString(lines[i])
+		}
 	}
 	at := sampled(b.cut)
 	out := make([]tracedPoint, len(at))

@@ -215,9 +215,13 @@ func RunCopies(ctx context.Context, copies []*piece.Piece, scraps []piece.Scrap,
 		}
 		return s.run(ctx), nil
 	}
-	d, err := newDriver(copies, scraps, o)
+	searched, simplified := simplifiedCopies(copies)
+	d, err := newDriver(searched, scraps, o)
 	if err != nil {
 		return nil, err
+	}
+	if simplified {
+		return d.runSimplified(ctx, copies)
 	}
 	return d.run(ctx), nil
 }

@@ -14,6 +14,7 @@ import (
 
 	svg "github.com/ajstarks/svgo/float"
 	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/simplify"
 )
 
 // Picture is an SVG to be set in a page that also holds Cloths. Its lines and
@@ -281,6 +282,10 @@ func (g *garment) placed(c *canvas, p placed, grow func([]orb.Point)) {
 	g.mark(p)
 }
 
+// manyPoints is from which on an outline is simplified to be looked at again and
+// again.
+const manyPoints = 500
+
 // rim is the outline of a hung sleeve but for its cap, where the outline of
 // the armhole is drawn.
 func (p placed) rim() []orb.Point {
@@ -289,16 +294,24 @@ func (p placed) rim() []orb.Point {
 		return nil
 	}
 	ring := apply(p.m, p.keep.clip(p.piece.ring()))
-	onCap := func(q orb.Point) bool { return plane.ToRing(p.under, q) < onMM }
+	under := p.under
+	if len(under) > manyPoints {
+		closed := simplify.DouglasPeucker(onMM / 20).Ring(plane.Close(under))
+		under = closed[:len(closed)-1]
+	}
+	onCap := make([]bool, len(ring))
 	for i, q := range ring {
-		if next := ring[(i+1)%len(ring)]; !onCap(q) || onCap(next) {
+		onCap[i] = plane.ToRing(under, q) < onMM
+	}
+	for i, q := range ring {
+		if !onCap[i] || onCap[(i+1)%len(ring)] {
 			continue
 		}
 		line := []orb.Point{q}
 		for k := 1; k <= len(ring); k++ {
-			q := ring[(i+k)%len(ring)]
-			line = append(line, q)
-			if onCap(q) {
+			at := (i + k) % len(ring)
+			line = append(line, ring[at])
+			if onCap[at] {
 				break
 			}
 		}

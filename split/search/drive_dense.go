@@ -1,0 +1,192 @@
+package search
+
+import (
+	"context"
+	"time"
+
+	"eke/piece"
+	"eke/piece/curve"
+	"eke/piece/plane"
+	"eke/split"
+
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
+	"github.com/paulmach/orb/simplify"
+)
+
+// A tracing or a digitiser gives an outline thousands of points. Such outlines are
+// simplified for the search (U. Ramer, D. Douglas and T. Peucker, 1972 and 1973),
+// and their allowances grow by as much as a line may be off. So a part's true
+// cutting line lies within the one that was searched with, and fits wherever that
+// one fits. What is found is then carried out on the true outlines.
+const (
+	densePoints = 300  // of one outline, from which on it is simplified
+	fewPoints   = 120  // it is simplified until it has no more, or as far as it may be
+	leastOffMM  = 0.05 // by how much the simplified line may be off, at first
+	mostOffMM   = 0.3  // and at most
+	insideMM    = 0.01 // rounding: a fifth of what a proof leaves
+)
+
+// simplifiedCopies are the copies with those simplified that are dense; any says
+// whether there is one.
+func simplifiedCopies(copies []*piece.Piece) (out []*piece.Piece, any bool) {
+	for _, p := range copies {
+		s := simplifiedCopy(p)
+		any = any || s != p
+		out = append(out, s)
+	}
+	return out, any
+}
+
+// simplifiedCopy is a copy with few points and allowances that make up for them.
+// A copy that has few points, or that keeps most of them for it is all corners, is
+// given as it is.
+func simplifiedCopy(p *piece.Piece) *piece.Piece {
+	if len(p.Outline.Path()) <= densePoints {
+		return p
+	}
+	c := *p
+	for off := leastOffMM; off <= mostOffMM; off *= 1.5 {
+		c.Outline = nil
+		for _, e := range p.Outline {
+			c.Outline = append(c.Outline, simplifiedEdge(e, p.Darts, off))
+		}
+		if len(c.Outline.Path()) <= fewPoints {
+			break
+		}
+	}
+	if 2*len(c.Outline.Path()) > len(p.Outline.Path()) {
+		return p
+	}
+	return &c
+}
+
+// simplifiedEdge is an edge with fewer points, its line off by that much at most.
+// Its first and last segments stay, which shape the corners of cutting lines, and
+// so do the places where darts open.
+func simplifiedEdge(e piece.Edge, darts []piece.Dart, offMM float64) piece.Edge {
+	legs := map[orb.Point]bool{}
+	for _, d := range darts {
+		legs[d.Leg1], legs[d.Leg2] = true, true
+	}
+	was := e.Line.Length()
+	const flattenMM = leastOffMM / 5
+	points := orb.LineString{e.Line.Start()}
+	var line orb.LineString
+	simplifier := simplify.DouglasPeucker(offMM - flattenMM)
+	upTo := func() {
+		run := simplifier.LineString(points.Clone())
+		if len(line) > 0 {
+			run = run[1:]
+		}
+		line = append(line, run...)
+		points = orb.LineString{points[len(points)-1]}
+	}
+	for i, s := range e.Line {
+		points = append(points, curve.Path{s}.Flatten(flattenMM)[1:]...)
+		if legs[s.P1] || i == 0 || i >= len(e.Line)-2 {
+			upTo()
+		}
+	}
+	if len(points) > 1 {
+		upTo()
+	}
+	e.Line = curve.Polyline(line...)
+	e.AllowanceMM += offMM
+	scale := e.Line.Length() / was
+	notches := make([]piece.Notch, len(e.Notches))
+	for i, n := range e.Notches {
+		n.AtMM *= scale
+		notches[i] = n
+	}
+	e.Notches = notches
+	return e
+}
+
+// runSimplified searches with simplified copies and carries out what it finds on
+// the copies themselves. Where none of it holds there, the search is made anew
+// with them.
+func (d *driver) runSimplified(ctx context.Context, copies []*piece.Piece) (*Result, error) {
+	searched, cancel := withTimeToSettle(ctx)
+	defer cancel()
+	res := d.run(searched)
+	var plans []*split.Made
+	for _, m := range res.Plans {
+		if s := d.carriedOut(ctx, m, copies); s != nil {
+			plans = append(plans, s)
+		}
+	}
+	whole, err := newDriver(copies, d.pile, d.options)
+	if err != nil {
+		return nil, err
+	}
+	if len(plans) == 0 && ctx.Err() == nil {
+		return whole.run(ctx), nil
+	}
+	res.Plans, res.Drawn = plans, copies
+	if len(plans) > 0 { // what simplified copies rule out, the copies may allow
+		res.Fewest, res.Reason = whole.proof(ctx, len(plans[0].Seams), whole.minSeams(ctx), nil)
+	}
+	return res, nil
+}
+
+// withTimeToSettle leaves some of the time for carrying plans out.
+func withTimeToSettle(ctx context.Context) (context.Context, context.CancelFunc) {
+	const share, most = 10, 2 * time.Second
+	end, ok := ctx.Deadline()
+	if !ok {
+		return context.WithCancel(ctx)
+	}
+	return context.WithDeadline(ctx, end.Add(-min(time.Until(end)/share, most)))
+}
+
+// carriedOut is a plan for simplified copies with the copies as they are, or nil
+// where it does not hold for them.
+func (d *driver) carriedOut(ctx context.Context, m *split.Made, copies []*piece.Piece) *split.Made {
+	p := *m.Plan
+	p.Pieces = copies
+	for _, move := range p.Moves {
+		var err error
+		if p.Pieces, err = move.Apply(p.Pieces); err != nil {
+			return nil
+		}
+	}
+	p.Trees = nil
+	for _, t := range m.Plan.Trees {
+		p.Trees = append(p.Trees, t.Clone())
+	}
+	s, err := split.Make(&p, d.options.AllowanceMM)
+	if err != nil || len(s.Parts) != len(m.Parts) {
+		return nil
+	}
+	s.BestLooking = m.BestLooking
+	var open []int
+	for k := range s.Parts {
+		if !within(s.Parts[k].Cut, m.Parts[k].Cut) {
+			open = append(open, s.Parts[k].Piece)
+		}
+	}
+	if len(open) > 0 && !d.table.repack(ctx, s, open) {
+		return nil
+	}
+	return s
+}
+
+// within reports whether a ring lies in another, rounding aside.
+func within(inner, outer orb.Ring) bool {
+	outer, inner = plane.Close(outer), plane.Close(inner)
+	inside := func(r orb.Ring, q orb.Point) bool {
+		return planar.RingContains(r, q) || planar.DistanceFrom(orb.LineString(r), q) <= insideMM
+	}
+	for _, q := range inner {
+		if !inside(outer, q) {
+			return false
+		}
+	}
+	for _, q := range outer {
+		if planar.RingContains(inner, q) && planar.DistanceFrom(orb.LineString(inner), q) > insideMM {
+			return false
+		}
+	}
+	return true
+}

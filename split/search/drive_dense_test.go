@@ -1,0 +1,159 @@
+package search
+
+import (
+	"context"
+	"fmt"
+	"testing"
+	"time"
+
+	"eke/piece"
+	"eke/piece/curve"
+	"eke/piece/plane"
+	"eke/split"
+	"eke/split/check"
+	"eke/split/plan"
+	"eke/split/search/puzzle"
+
+	"github.com/paulmach/orb"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+// densified is a copy as a tracing has it: points so far apart that there are n
+// of them, each off the line by noise.
+func densified(p *piece.Piece, n int, noise func() float64) *piece.Piece {
+	legs := map[orb.Point]bool{}
+	for _, d := range p.Darts {
+		legs[d.Leg1], legs[d.Leg2] = true, true
+	}
+	c := *p
+	c.Outline = nil
+	step := p.Outline.Length() / float64(n)
+	for _, e := range p.Outline {
+		points := []orb.Point{e.Line.Start()}
+		for _, s := range e.Line {
+			many := int(s.Length()/step) + 1
+			for k := 1; k <= many; k++ {
+				q := s.At(float64(k) / float64(many))
+				if k == many {
+					q = s.P1
+				} else if noise != nil {
+					q = orb.Point{q[0] + noise(), q[1] + noise()}
+				}
+				points = append(points, q)
+			}
+		}
+		e.Line = curve.Polyline(points...)
+		c.Outline = append(c.Outline, e)
+	}
+	return &c
+}
+
+// A simplified outline is off by no more than its allowances grew by, has fewer
+// points, and keeps the ends of its edges and the places where darts open.
+func TestSimplifiedCopies(t *testing.T) {
+	var copies []*piece.Piece
+	for _, name := range []string{"tshirt.svg", "blouse.svg", "cardigan.svg"} {
+		copies = append(copies, patternOf(t, name)...)
+	}
+	rapid.Check(t, func(r *rapid.T) {
+		p := copies[rapid.IntRange(0, len(copies)-1).Draw(r, "piece")]
+		off := rapid.SampledFrom([]float64{0, 0.02, 0.05}).Draw(r, "noise")
+		dense := densified(p, rapid.IntRange(400, 3000).Draw(r, "points"), func() float64 {
+			return rapid.Float64Range(-off, off).Draw(r, "off")
+		})
+		c := simplifiedCopy(dense)
+		require.Less(r, len(c.Outline.Path()), len(dense.Outline.Path())/2)
+		for i, e := range dense.Outline {
+			s := c.Outline[i]
+			grown := s.AllowanceMM - e.AllowanceMM
+			require.LessOrEqual(r, grown, mostOffMM)
+			require.Equal(r, e.Line.Start(), s.Line.Start())
+			require.Equal(r, e.Line.End(), s.Line.End())
+			require.Less(r, farOff(e.Line, s.Line), grown+1e-9)
+			require.Less(r, farOff(s.Line, e.Line), grown+1e-9)
+		}
+		for _, d := range p.Darts {
+			for _, leg := range []orb.Point{d.Leg1, d.Leg2} {
+				_, was := dense.Outline.Path().Nearest(leg)
+				_, is := c.Outline.Path().Nearest(leg)
+				require.LessOrEqual(r, is, was+1e-6)
+			}
+		}
+	})
+}
+
+// farOff is how far the points of a line lie off another at most.
+func farOff(of, from curve.Path) float64 {
+	worst := 0.0
+	line := from.Flatten(curve.FlattenMM)
+	for _, q := range of.Flatten(curve.FlattenMM) {
+		if _, mm := plane.NearestOn(line, q); mm > worst {
+			worst = mm
+		}
+	}
+	return worst
+}
+
+// densePuzzle is a planted puzzle whose pieces have so many points, or are as
+// they were drawn for 0.
+func densePuzzle(t testing.TB, seed uint64, points int) ([]*piece.Piece, []piece.Scrap) {
+	p, err := puzzle.New(seed, puzzle.Rules{Garment: "t-shirt", SlackMM: 10, GapMM: 3})
+	require.NoError(t, err)
+	if points == 0 {
+		return p.Pieces, p.Scraps
+	}
+	var dense []*piece.Piece
+	for _, q := range p.Pieces {
+		dense = append(dense, densified(q, points, nil))
+	}
+	return dense, p.Scraps
+}
+
+// Pieces of a thousand points need the seams that they need in curves, and the
+// plan holds for their true outlines.
+func TestDenseOutlinesNeedNoMoreSeams(t *testing.T) {
+	if underRace {
+		t.Skip("it runs on one core for long")
+	}
+	t.Parallel()
+	for seed := range uint64(3) {
+		var seams []int
+		for _, points := range []int{0, 1000} {
+			pieces, scraps := densePuzzle(t, seed, points)
+			ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
+			defer cancel()
+			res, err := Run(ctx, pieces, scraps, Options{MaxSeams: -1, AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Workers: 2, Seed: 1, First: true})
+			require.NoError(t, err)
+			require.NotEmpty(t, res.Plans)
+			r := split.Record{Settings: plan.Settings{GapMM: 3, GrainToleranceDeg: 2, AllowanceMM: 10}, Drawn: res.Drawn, Scraps: split.ScrapCopies(scraps), Plans: res.Plans}
+			require.Empty(t, check.Document(r.Document()))
+			require.Greater(t, len(res.Drawn[0].Outline.Path()), points)
+			seams = append(seams, len(res.Plans[0].Seams))
+		}
+		require.Equal(t, seams[0], seams[1], "seed %d", seed)
+	}
+}
+
+// BenchmarkDense is the time until the search for the sample t-shirt settles, its
+// pieces in curves and in points.
+func BenchmarkDense(b *testing.B) {
+	pieces, pile := sampleShirt(b)
+	for _, points := range []int{0, 1000, 5000} {
+		b.Run(fmt.Sprint(points, " points"), func(b *testing.B) {
+			dense := pieces
+			if points > 0 {
+				dense = nil
+				for _, p := range pieces {
+					dense = append(dense, densified(p, points, nil))
+				}
+			}
+			for b.Loop() {
+				_, settled, res := timed(b, dense, pile, time.Minute)
+				require.NotEmpty(b, res.Plans)
+				b.ReportMetric(settled.Seconds(), "s-to-settle")
+				b.ReportMetric(float64(len(res.Plans[0].Seams)), "seams")
+			}
+		})
+	}
+}
