@@ -49,7 +49,9 @@ func simplifiedCopy(p *piece.Piece) *piece.Piece {
 	for off := leastOffMM; off <= mostOffMM; off *= 1.5 {
 		c.Outline = nil
 		for _, e := range p.Outline {
-			c.Outline = append(c.Outline, simplifiedEdge(e, p.Darts, off))
+			e = simplifiedEdge(e, p.Darts, off)
+			e.AllowanceMM += off
+			c.Outline = append(c.Outline, e)
 		}
 		if len(c.Outline.Path()) <= fewPoints {
 			break
@@ -61,6 +63,23 @@ func simplifiedCopy(p *piece.Piece) *piece.Piece {
 	return &c
 }
 
+// copiesWithin are copies that lie within those given, rounding aside: what is too
+// large of them is too large of those. They are as near to them as rounding.
+func copiesWithin(copies []*piece.Piece) []*piece.Piece {
+	out := make([]*piece.Piece, len(copies))
+	for i, p := range copies {
+		c := *p
+		c.Outline = nil
+		for _, e := range p.Outline {
+			e = simplifiedEdge(e, p.Darts, insideMM/2)
+			e.AllowanceMM = max(0, e.AllowanceMM-insideMM/2)
+			c.Outline = append(c.Outline, e)
+		}
+		out[i] = &c
+	}
+	return out
+}
+
 // simplifiedEdge is an edge with fewer points, its line off by that much at most.
 // Its first and last segments stay, which shape the corners of cutting lines, and
 // so do the places where darts open.
@@ -70,7 +89,7 @@ func simplifiedEdge(e piece.Edge, darts []piece.Dart, offMM float64) piece.Edge 
 		legs[d.Leg1], legs[d.Leg2] = true, true
 	}
 	was := e.Line.Length()
-	const flattenMM = leastOffMM / 5
+	flattenMM := offMM / 5
 	points := orb.LineString{e.Line.Start()}
 	var line orb.LineString
 	simplifier := simplify.DouglasPeucker(offMM - flattenMM)
@@ -92,7 +111,6 @@ func simplifiedEdge(e piece.Edge, darts []piece.Dart, offMM float64) piece.Edge 
 		upTo()
 	}
 	e.Line = curve.Polyline(line...)
-	e.AllowanceMM += offMM
 	scale := e.Line.Length() / was
 	notches := make([]piece.Notch, len(e.Notches))
 	for i, n := range e.Notches {
@@ -116,16 +134,20 @@ func (d *driver) runSimplified(ctx context.Context, copies []*piece.Piece) (*Res
 			plans = append(plans, s)
 		}
 	}
-	whole, err := newDriver(copies, d.pile, d.options)
-	if err != nil {
-		return nil, err
-	}
 	if len(plans) == 0 && ctx.Err() == nil {
+		whole, err := newDriver(copies, d.pile, d.options)
+		if err != nil {
+			return nil, err
+		}
 		return whole.run(ctx), nil
 	}
 	res.Plans, res.Drawn = plans, copies
 	if len(plans) > 0 { // what simplified copies rule out, the copies may allow
-		res.Fewest, res.Reason = whole.proof(ctx, len(plans[0].Seams), whole.minSeams(ctx), nil)
+		within, err := newDriver(copiesWithin(copies), d.pile, d.options)
+		if err != nil {
+			return nil, err
+		}
+		res.Fewest, res.Reason = within.proof(ctx, len(plans[0].Seams), within.minSeams(ctx), nil)
 	}
 	return res, nil
 }
