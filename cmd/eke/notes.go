@@ -20,12 +20,31 @@ func notesOn(pieces []*piece.Piece, cloth []piece.Scrap, o search.Options) []str
 	for _, s := range cloth {
 		notes = append(notes, s.Notes...)
 	}
-	for _, note := range []string{readyNote(pieces), shrinkNote(cloth), napNote(pieces, cloth), useNote(pieces, cloth), idleNote(pieces, cloth, o), unknownKindNote(pieces, cloth, o), knitToWovenNote(pieces, o)} {
+	for _, note := range []string{sizeNote(pieces), readyNote(pieces), shrinkNote(cloth), napNote(pieces, cloth), useNote(pieces, cloth), idleNote(pieces, cloth, o), unknownKindNote(pieces, cloth, o), knitToWovenNote(pieces, o)} {
 		if note != "" {
 			notes = append(notes, note)
 		}
 	}
 	return notes
+}
+
+// sizeNote doubts a pattern whose largest piece is too small, or too large, to be
+// worn: its page says another unit than it was drawn in. Between lie a doll's
+// sleeve and a coat with a train.
+func sizeNote(pieces []*piece.Piece) string {
+	const smallMM, largeMM = 100.0, 3000.0
+	var largest *piece.Piece
+	most := 0.0
+	for _, p := range pieces {
+		b := p.Outline.Ring().Bound()
+		if long := max(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1]); long > most {
+			most, largest = long, p
+		}
+	}
+	if largest == nil || most >= smallMM && most <= largeMM {
+		return ""
+	}
+	return fmt.Sprintf("the largest piece, %s, is %.4g cm long; if you drew it otherwise, the width and height of the page, or its viewBox, say another unit: check them before you cut", largest.Name, most/10)
 }
 
 // readyNote names the pieces that are cut already.

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"eke/piece"
@@ -55,9 +56,13 @@ func shrinkFabric(pile []piece.Scrap, flag string) error {
 		return fmt.Errorf("--shrink %q: %w", flag, err)
 	}
 	found := false
+	var fabrics []string
 	for k := range pile {
 		s := &pile[k]
 		if !s.Of(fabric) {
+			if s.Fabric != "" && !slices.Contains(fabrics, s.Fabric) {
+				fabrics = append(fabrics, s.Fabric)
+			}
 			continue
 		}
 		if found = true; s.Shrink == 0 {
@@ -65,7 +70,11 @@ func shrinkFabric(pile []piece.Scrap, flag string) error {
 		}
 	}
 	if !found {
-		return fmt.Errorf("--shrink %q: no scrap is of the fabric %q", flag, fabric)
+		err := fmt.Errorf("--shrink %q: no scrap is of the fabric %q", flag, fabric)
+		if len(fabrics) > 0 {
+			err = fmt.Errorf("%w; there are %s", err, list(fabrics))
+		}
+		return err
 	}
 	return nil
 }

@@ -64,7 +64,7 @@ func TestShrink(t *testing.T) {
 
 	pile("80,60")
 	for flag, says := range map[string]string{
-		"silk: 5%":   `no scrap is of the fabric "silk"`,
+		"silk: 5%":   `no scrap is of the fabric "silk"; there are linen`,
 		"linen 5%":   "it has no fabric and colon before the percentage",
 		"linen: 5":   "it is not in percent",
 		"linen: -5%": "it is less than nothing",
