@@ -38,7 +38,8 @@ type Piece struct {
 	FishEyes []FishEye
 	Levels   []curve.Path // a seam is welcome along these
 	Keeps    []Keep
-	Centre   *Axis // the fold it was unfolded about; nil if it had none
+	Centre   *Axis     // the fold it was unfolded about; nil if it had none
+	SeamEnds []SeamEnd // of a copy that is a band, cuff or facing: where seams of the garment meet it
 
 	Count    int // how many are cut
 	Mirrored bool
@@ -98,6 +99,13 @@ func (r Ref) String() string { return r.Piece + "/" + r.Edge }
 type Dart struct {
 	Leg1, Apex, Leg2 orb.Point
 	Seam             string // the piecing seam that it opens on; empty for one that was drawn
+}
+
+// SeamEnd is where a seam of the garment, as the shoulder seam, ends at an edge
+// that another piece is sewn to.
+type SeamEnd struct {
+	Seam string
+	At   orb.Point // on that piece
 }
 
 // ring is the triangle between the legs and the mouth.

@@ -20,6 +20,8 @@ const (
 	pointsArmhole    = 3.0  // an end in an armhole or a neckline
 	pointsMeets      = -3.0 // meets the neighbour's seam at the same level across a join
 	pointsWelcome    = -3.0 // runs along a level that was drawn
+	pointsAtSeam     = -2.0 // a seam of a band, cuff or facing goes on from a seam of the garment
+	pointsAtShoulder = -3.0 // from the shoulder's or a raglan, which is the first place to piece a band
 	pointsCentre     = -1.0 // a centre seam rather than a panel line off the middle
 	pointsUneven     = 3.0  // a left that differs from its right
 	pointsDart       = -4.0 // takes in a dart
@@ -64,12 +66,19 @@ func Cost(m *Made) []Term {
 			if what := bulkAt(m, i, end); what != "" {
 				add(pointsBulk, "bulk", "seam %s ends within %g mm of %s", s.Name, bulkMM, what)
 			}
-			if isArmhole(end.Edge.Name) || hasWord(end.Edge.Name, "neck") {
+			if (isArmhole(end.Edge.Name) || hasWord(end.Edge.Name, "neck")) && seamEndAt(p, end.At) == "" {
 				add(pointsArmhole, "ends in a curve", "seam %s ends in the %s", s.Name, end.Edge.Name)
 			}
 		}
 		if onLevel(s, p) {
 			add(pointsWelcome, "welcome level", "seam %s runs where the pattern welcomes one", s.Name)
+		}
+		if seam := meetsSeam(s, p); seam != "" {
+			points := pointsAtSeam
+			if seamOrder(seam) == 0 {
+				points = pointsAtShoulder
+			}
+			add(points, "meets a garment seam", "seam %s of %s is at the %s", s.Name, p.ID(), seam)
 		}
 		terms, uneven := s.Way.Cost(s, p)
 		out = append(out, terms...)
@@ -134,7 +143,8 @@ func bulkAt(m *Made, seam int, end End) string {
 	}
 	for _, e := range p.Outline {
 		for _, n := range e.Notches {
-			if at, _ := e.Line.At(n.AtMM); plane.Distance(at, end.At) < bulkMM {
+			at, _ := e.Line.At(n.AtMM)
+			if plane.Distance(at, end.At) < bulkMM && (seamEndAt(p, end.At) == "" || seamEndAt(p, at) == "") {
 				return "a notch"
 			}
 		}

@@ -122,6 +122,11 @@ func trimStage(p *piece.Piece) (stage float64, ok bool) {
 	return 0, false
 }
 
+func isTrim(name string) bool {
+	_, ok := trimStage(&piece.Piece{Name: name})
+	return ok
+}
+
 // trimOf is the piece that a seam sews on to finish an edge, and whether the
 // seam makes a ring of it; empty where it sews the garment's body.
 func (g *garment) trimOf(w allowance.Walked) (name string, ring bool) {

@@ -138,6 +138,7 @@ func (m Move) apply(copies []*piece.Piece) ([]*piece.Piece, []transfer, error) {
 		giver.Outline, taker.Outline = t.rest, t.grown
 		found = append(found, t)
 	}
+	markSeams(out)
 	return out, found, nil
 }
 

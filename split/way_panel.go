@@ -50,8 +50,8 @@ func (Panel) LevelOf(b *Body, q orb.Point) float64 {
 	return across
 }
 
-// Welcome is the piece's centre, and the drawn levels that run along the
-// grain.
+// Welcome is the drawn levels that run along the grain, where seams of the
+// garment meet a band, and the piece's centre.
 func (Panel) Welcome(b *Body) []float64 {
 	var out []float64
 	for _, l := range b.Piece.Levels {
@@ -61,7 +61,7 @@ func (Panel) Welcome(b *Body) []float64 {
 			out = append(out, (across1+across2)/2)
 		}
 	}
-	return append(out, CentreOf(b))
+	return append(append(out, atSeams(Panel{}, b)...), CentreOf(b))
 }
 
 func (p Panel) Traits() Traits {

@@ -32,7 +32,8 @@ func (Yoke) LevelOf(b *Body, q orb.Point) float64 {
 	return down
 }
 
-// Welcome is the drawn levels first, then just below the underarm.
+// Welcome is the drawn levels first, then where seams of the garment meet a
+// band, then just below the underarm.
 func (Yoke) Welcome(b *Body) []float64 {
 	var out []float64
 	for _, l := range b.Piece.Levels {
@@ -49,7 +50,7 @@ func (Yoke) Welcome(b *Body) []float64 {
 		arms = append(arms, down+BelowUnderarmMM)
 	}
 	sort.Float64s(arms)
-	return append(out, arms...)
+	return append(append(out, atSeams(Yoke{}, b)...), arms...)
 }
 
 func (Yoke) Traits() Traits                 { return Traits{Runs: Across, Plain: true} }

@@ -20,6 +20,9 @@ func (m *Made) why(seam int) string {
 	if onLevel(s, p) {
 		out = append(out, "at a level drawn on the piece")
 	}
+	if seam := meetsSeam(s, p); seam != "" {
+		out = append(out, "join at the "+seam)
+	}
 	if belowUnderarm(s) {
 		out = append(out, "just below the underarm, clear of it")
 	}

@@ -33,6 +33,7 @@ func Copies(pieces []*piece.Piece) []*piece.Piece {
 	for _, b := range bodies {
 		out = append(out, b.copies(bodies)...)
 	}
+	markSeams(out)
 	return out
 }
 
