@@ -18,7 +18,8 @@ import (
 // simplified for the search (U. Ramer, D. Douglas and T. Peucker, 1972 and 1973),
 // and their allowances grow by as much as a line may be off. So a part's true
 // cutting line lies within the one that was searched with, and fits wherever that
-// one fits. What is found is then carried out on the true outlines.
+// one fits. What is found is then carried out on the true outlines. A line that is
+// carried is measured where it crosses joins, so it is searched for on those.
 const (
 	densePoints = 300  // of one outline, from which on it is simplified
 	fewPoints   = 120  // it is simplified until it has no more, or as far as it may be

@@ -215,13 +215,18 @@ func RunCopies(ctx context.Context, copies []*piece.Piece, scraps []piece.Scrap,
 		}
 		return s.run(ctx), nil
 	}
-	searched, simplified := simplifiedCopies(copies)
-	d, err := newDriver(searched, scraps, o)
+	if _, carries, err := carryWished(o); err != nil {
+		return nil, err
+	} else if searched, simplified := simplifiedCopies(copies); simplified && !carries {
+		d, err := newDriver(searched, scraps, o)
+		if err != nil {
+			return nil, err
+		}
+		return d.runSimplified(ctx, copies)
+	}
+	d, err := newDriver(copies, scraps, o)
 	if err != nil {
 		return nil, err
-	}
-	if simplified {
-		return d.runSimplified(ctx, copies)
 	}
 	return d.run(ctx), nil
 }
