@@ -9,6 +9,7 @@ type row struct {
 	a       vec
 	turn, b float64
 	allowed float64 // the share of b that is due to cloth that Overhang may add
+	rigid   bool    // it has no room to spare: the pose is to be on a line
 }
 
 const (
@@ -111,7 +112,11 @@ func (q *poseSearch) mostRoom() (pose, float64, bool) {
 	lp.lo[3], lp.hi[3] = -1, 1000
 	for i := range q.rows {
 		r := &q.rows[i]
-		lp.a = append(lp.a, r.a.x, r.a.y, r.turn, 1)
+		spare := 1.0
+		if r.rigid {
+			spare = 0
+		}
+		lp.a = append(lp.a, r.a.x, r.a.y, r.turn, spare)
 		lp.b = append(lp.b, r.b)
 	}
 	room, ok := lp.solve(-1e-7)
@@ -133,6 +138,10 @@ func (q *poseSearch) solution() pose {
 // collectRows computes the rows of every sample of the cell.
 func (q *poseSearch) collectRows(c *cell) bool {
 	q.rows = q.rows[:0]
+	if c.line != nil {
+		on := c.line.rows(c.at)
+		q.rows = append(q.rows, on[:]...)
+	}
 	sin, cos := sincosDeg(c.deg)
 	phi := c.halfDeg * math.Pi / 180
 	live := make([]int32, 0, len(c.samples))

@@ -48,6 +48,14 @@
 // programs. How each vertex of an outline moves with a level is a finite
 // difference, found by cutting again a small step further.
 //
+// # Lines
+//
+// A turn may have [Lines]: parallel lines that the part's shift is held to, as
+// cloth with stripes asks for. Every stage keeps to them. [Place] opens a cell
+// for each line. The guided local search draws poses on lines and steps along
+// them, or to the next one. The linear programs move a part along the line that
+// it is on.
+//
 // # Words
 //
 // Words of this package: a level is where a movable cut lies, in mm. Room is

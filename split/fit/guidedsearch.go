@@ -148,7 +148,7 @@ func (l *layout) randomTurn(rng *rand.Rand, i int) float64 {
 }
 
 // clampToCloth shifts the pose so that the item's box stays within the cloth's
-// box.
+// box, and onto one of the lines of its turn.
 func (l *layout) clampToCloth(i int, p pose) pose {
 	b := l.cloth.region.bounds
 	sin, cos := sincosDeg(p.deg)
@@ -158,12 +158,13 @@ func (l *layout) clampToCloth(i int, p pose) pose {
 	}
 	p.at.x = max(b.min.x-e.min.x, min(b.max.x-e.max.x, p.at.x))
 	p.at.y = max(b.min.y-e.min.y, min(b.max.y-e.max.y, p.at.y))
-	return p
+	return l.ontoLine(i, p, e)
 }
 
 // descend is a pattern search from one pose: it tries steps along x, y, the two
-// diagonals and the turn, in random order. A step that helps grows, one that
-// does not shrinks, until steps are short.
+// diagonals and the turn, in random order; of an item that is held to lines,
+// along them and to the next one. A step that helps grows, one that does not
+// shrinks, until steps are short.
 func (l *layout) descend(rng *rand.Rand, i int, from candidate, step, stop, degStep float64) candidate {
 	turn := nearestTurn(l.items[i].Turns, from.deg)
 	canTurn := turn.ToleranceDeg > 0
@@ -178,6 +179,7 @@ func (l *layout) descend(rng *rand.Rand, i int, from candidate, step, stop, degS
 			b.deg = max(turn.Deg-turn.ToleranceDeg, b.deg-deg)
 		} else {
 			var d vec
+			toNext := false
 			switch rng.IntN(4) {
 			case 0:
 				d = vec{step, 0}
@@ -187,6 +189,10 @@ func (l *layout) descend(rng *rand.Rand, i int, from candidate, step, stop, degS
 				d = vec{step * math.Sqrt2 / 2, step * math.Sqrt2 / 2}
 			case 3:
 				d = vec{step * math.Sqrt2 / 2, -step * math.Sqrt2 / 2}
+				toNext = true
+			}
+			if !turn.Lines.none() {
+				d = l.alongLines(i, turn, step, toNext)
 			}
 			a.at, b.at = a.at.add(d), b.at.sub(d)
 		}

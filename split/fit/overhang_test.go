@@ -24,7 +24,7 @@ func TestOverhangOfRectangles(t *testing.T) {
 		x, y := float64(mm.Draw(t, "x")), float64(mm.Draw(t, "y"))
 		c := NewCloth(rect(-y, x, cw, ch), nil)
 		s := NewShape(rect(x, y, pw, ph))
-		turns := []Turn{{0, tol}, {180, tol}}
+		turns := []Turn{{Deg: 0, ToleranceDeg: tol}, {Deg: 180, ToleranceDeg: tol}}
 		p, along, across := Overhang(context.Background(), c, s, turns, 90)
 		about(t, along, max(0, ph-ch), 1e-5)
 		about(t, across, max(0, pw-cw), 1e-5)
@@ -49,12 +49,12 @@ func TestOverhangOfIrregularScrap(t *testing.T) {
 			scrap[i][1] -= 50
 		}
 	}
-	_, along, across := Overhang(context.Background(), NewCloth(scrap, nil), NewShape(part), []Turn{{0, 2}, {180, 2}}, 90)
+	_, along, across := Overhang(context.Background(), NewCloth(scrap, nil), NewShape(part), []Turn{{Deg: 0, ToleranceDeg: 2}, {Deg: 180, ToleranceDeg: 2}}, 90)
 	about(t, along+across, 40, 3)
 	// A hole that the part cannot miss is an overhang too.
 	hole := rect(-20, 280, 30, 40)
 	c := NewCloth(grown(t, 5, part), []orb.Ring{hole})
-	_, along, across = Overhang(context.Background(), c, NewShape(part), []Turn{{0, 2}}, 90)
+	_, along, across = Overhang(context.Background(), c, NewShape(part), []Turn{{Deg: 0, ToleranceDeg: 2}}, 90)
 	if along+across < 5 {
 		t.Errorf("a hole hangs off by %v, %v", along, across)
 	}
@@ -65,7 +65,7 @@ func BenchmarkOverhang(b *testing.B) {
 	scrap := scaled(grown(b, 5, part), 0.8)
 	c := NewCloth(scrap, nil)
 	for b.Loop() {
-		Overhang(context.Background(), c, NewShape(part), []Turn{{0, 2}, {180, 2}}, 90)
+		Overhang(context.Background(), c, NewShape(part), []Turn{{Deg: 0, ToleranceDeg: 2}, {Deg: 180, ToleranceDeg: 2}}, 90)
 	}
 }
 

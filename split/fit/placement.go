@@ -7,9 +7,13 @@ import (
 )
 
 // Turn is a range of rotations a part may take: Deg plus or minus
-// ToleranceDeg, in degrees clockwise (y down). The zero Turn allows only the
-// orientation the part was drawn in.
-type Turn struct{ Deg, ToleranceDeg float64 }
+// ToleranceDeg, in degrees clockwise (y down), and the lines that its shift is
+// held to then. The zero Turn allows only the orientation the part was drawn in.
+// A turn with lines has no tolerance.
+type Turn struct {
+	Deg, ToleranceDeg float64
+	Lines             Lines
+}
 
 // Placement is where a part lies on a scrap: it is turned by Deg degrees
 // clockwise (y down) about the origin of its own coordinates, then shifted by

@@ -38,6 +38,7 @@ type cell struct {
 	samples  []int32 // the samples that some pose in it may still violate
 	bound    float64 // upper bound of the room of any pose in it
 	depth    int
+	line     *lineOf // that its poses are on; nil where the cell alone says so
 }
 
 // poseSearch is one complete search, by branch and bound over cells of poses. A
@@ -72,7 +73,7 @@ func newPoseSearch(c *Cloth, s *Shape) *poseSearch {
 }
 
 // addRoot opens the cell of all poses at which the part's box stays within the
-// cloth's box.
+// cloth's box, or where the turn has lines, a cell for each of them.
 func (q *poseSearch) addRoot(t Turn) {
 	tol := math.Abs(t.ToleranceDeg)
 	live := make([]int32, 0, len(q.partPoints)+len(q.clothCorners))
@@ -96,7 +97,11 @@ func (q *poseSearch) addRoot(t Turn) {
 	}
 	c := cell{at: lo.add(hi).mul(0.5), deg: t.Deg, halfDeg: min(tol, 180), samples: live, bound: math.Inf(1)}
 	c.half = vec{max(0, hi.x-lo.x) / 2, max(0, hi.y-lo.y) / 2}
-	heap.Push(&q.open, c)
+	if t.Lines.none() {
+		heap.Push(&q.open, c)
+		return
+	}
+	q.addLines(c, t, func(on cell) { heap.Push(&q.open, on) })
 }
 
 // leastExtents is a box that the shape reaches out to on every side at any turn

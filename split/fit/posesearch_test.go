@@ -59,7 +59,7 @@ func plant(t testing.TB, rng *rand.Rand, mm float64) planted {
 	return d
 }
 
-var grainTurns = []Turn{{0, 2}, {180, 2}}
+var grainTurns = []Turn{{Deg: 0, ToleranceDeg: 2}, {Deg: 180, ToleranceDeg: 2}}
 
 func TestPlaceFindsPlantedParts(t *testing.T) {
 	holes := 0
@@ -180,7 +180,7 @@ func TestPlaceSeesWhatVerticesDoNot(t *testing.T) {
 		{"hole touching the rim", rect(0, 0, 290, 96), []orb.Ring{rect(140, 300, 4, 4)}, true},
 		{"notched part about the hole", orb.Ring{{0, 0}, {300, 0}, {300, 100}, {160, 100}, {160, 40}, {140, 40}, {140, 100}, {0, 100}}, []orb.Ring{rect(145, 350, 10, 10)}, true},
 	} {
-		p, ok := Place(context.Background(), NewCloth(u, c.holes), NewShape(c.part), []Turn{{0, 1}})
+		p, ok := Place(context.Background(), NewCloth(u, c.holes), NewShape(c.part), []Turn{{Deg: 0, ToleranceDeg: 1}})
 		if ok != c.fits {
 			t.Errorf("%s: found %v, want %v", c.name, ok, c.fits)
 		}

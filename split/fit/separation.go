@@ -160,6 +160,9 @@ func (a *separator) writeRows() {
 			lp.hi[v+2] = min(a.step, max(0, (t.Deg+t.ToleranceDeg-a.poses[i].deg)*k))
 		}
 	}
+	for i := range a.items {
+		a.lineRows(i)
+	}
 	reach := a.gap + 2*math.Sqrt2*a.step
 	if st == 3 {
 		reach += 2 * a.step
@@ -174,6 +177,29 @@ func (a *separator) writeRows() {
 			if j != i {
 				a.pairRows(i, j, reach)
 			}
+		}
+	}
+}
+
+// lineRows holds item i to the line that it is on.
+func (a *separator) lineRows(i int) {
+	t := nearestTurn(a.items[i].Turns, a.poses[i].deg)
+	if t.Lines.none() {
+		return
+	}
+	v := a.base + i*a.stride()
+	across, _ := a.items[i].Shape.linesFor(t)
+	switch {
+	case across.y == 0:
+		a.lp.lo[v], a.lp.hi[v] = 0, 0
+	case across.x == 0:
+		a.lp.lo[v+1], a.lp.hi[v+1] = 0, 0
+	default:
+		for _, n := range [2]vec{across, across.mul(-1)} {
+			a.lp.begin()
+			a.lp.put(v, n.x)
+			a.lp.put(v+1, n.y)
+			a.lp.end(0)
 		}
 	}
 }
