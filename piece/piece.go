@@ -51,7 +51,8 @@ type Piece struct {
 	Optional bool // cut where there is room once all others are
 	Ready    bool // cut already: it takes no cloth, and stays as it is
 
-	Look string // that a part is to be of, by a wish; empty for any
+	Look    string       // that a part is to be of, by a wish; empty for any
+	Stripes *StripePlace // where stripes are to run on it, by a wish; nil for anywhere
 
 	Copy    int  // 1, 2, … among its Count
 	Flipped bool // a mirror image of what was drawn

@@ -17,6 +17,7 @@ type Scrap struct {
 	Look      string   // what the eye takes it for, where that is not its fabric; see TheLook
 	Use       string   // "lining" for cloth that is set apart for it, or empty
 	Shrink    float64  // in percent, along the grain and across it, when it is washed
+	Stripe    Stripe   // none if zero
 	Outline   orb.Ring // clockwise on the page, no closing repeat
 	Holes     []orb.Ring
 	GrainDeg  float64
@@ -51,6 +52,7 @@ func (s *Scrap) Washed() Scrap {
 		return ring
 	}
 	out.Outline, out.Holes = smaller(s.Outline), nil
+	out.Stripe.RepeatMM, out.Stripe.FirstMM = s.Stripe.RepeatMM*to, s.Stripe.FirstMM*to
 	for _, h := range s.Holes {
 		out.Holes = append(out.Holes, smaller(h))
 	}

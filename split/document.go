@@ -48,6 +48,12 @@ func documentScraps(scraps []*piece.Scrap) []plan.Scrap {
 		if s.BothFaces {
 			d.Face = "both"
 		}
+		if s.Striped() {
+			d.StripeMM, d.FirstMM, d.StripeRuns = s.Stripe.RepeatMM, s.Stripe.FirstMM, "across"
+			if s.Stripe.Along {
+				d.StripeRuns = "along"
+			}
+		}
 		for _, h := range s.Holes {
 			d.Holes = append(d.Holes, points(h))
 		}

@@ -14,7 +14,8 @@ import (
 var (
 	pieceFacts = words{"cut", "mirrored", "side", "fabric", "kind", "use", "lining", "optional", "ready", "allowance"}
 	edgeFacts  = words{"allowance", "joins", "ease"}
-	scrapFacts = words{"fabric", "kind", "look", "use", "shrink", "nap", "face", "count", "note", "colour", "color"}
+	scrapFacts = words{"fabric", "kind", "look", "use", "shrink", "nap", "face", "count", "note", "colour", "color",
+		"stripe_mm", "stripe_cm", "stripe_in", "first_mm", "first_cm", "first_in", "stripe_runs"}
 )
 
 // facts looks up what is said of a thing, in data- attributes and in
@@ -152,6 +153,39 @@ func (f facts) shrink() (float64, error) {
 		return 0, f.errorf(at, "shrink", v, err.Error(), "write for example shrink: 5%")
 	}
 	return percent, nil
+}
+
+// stripe is how the stripes of a cloth run.
+func (f facts) stripe() (piece.Stripe, error) {
+	var given [2]*float64
+	var where *element
+	var as, said string
+	for k, what := range []string{"stripe", "first"} {
+		for _, unit := range []string{"mm", "cm", "in"} {
+			key := what + "_" + unit
+			v, at, ok := f.get(key)
+			if !ok {
+				continue
+			}
+			if given[k] != nil {
+				return piece.Stripe{}, f.errorf(at, key, v, "it is given in two units", "keep one")
+			}
+			mm, err := scraps.ParseIn(v, unit)
+			if err != nil {
+				return piece.Stripe{}, f.errorf(at, key, v, err.Error(), fmt.Sprintf("write for example %s_cm: 4", what))
+			}
+			given[k], where, as, said = &mm, at, key, v
+		}
+	}
+	runs, at, ok := f.get("stripe_runs")
+	if ok && where == nil {
+		where, as, said = at, "stripe_runs", runs
+	}
+	s, err := scraps.ParseStripe(given[0], given[1], runs)
+	if err != nil {
+		return s, f.errorf(where, as, said, err.Error(), "give for example stripe_cm: 4 and first_cm: 2.5, a line each")
+	}
+	return s, nil
 }
 
 // lining is whether a piece is lined: yes, no, or empty.

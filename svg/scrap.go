@@ -145,6 +145,9 @@ func (d *drawing) scrapFacts(f facts, s *piece.Scrap) error {
 	if s.Shrink, err = f.shrink(); err != nil {
 		return err
 	}
+	if s.Stripe, err = f.stripe(); err != nil {
+		return err
+	}
 	if v, at, ok := f.get("face"); ok {
 		if s.BothFaces, err = scraps.ParseFace(v); err != nil {
 			return f.errorf(at, "face", v, err.Error(), "write face: one or face: both")

@@ -38,6 +38,10 @@ const (
 //	shrink   by how much it shrinks when it is washed: 5%
 //	look     what the eye takes it for, its fabric if empty
 //	use      lining for cloth that is set apart for it
+//	stripe   of striped cloth, from one stripe to the next one like it: stripe_cm
+//	first    from the top of the cloth to the middle of its first stripe: first_cm
+//	stripe_runs  across the grain or along it, across if empty; along, first is
+//	         from the left
 //	note, colour
 //
 // A column of another name is the maker's own. Where its name is almost one of
@@ -123,9 +127,9 @@ func readTable(data []byte) (table, error) {
 
 // columns is where each known column is, -1 where it is not.
 type columns struct {
-	name, fabric, length, width, count, kind, look, use, shrink, nap, face, note, colour int
-	lengthMM, widthMM                                                                    float64 // of one of the column's unit
-	notes                                                                                []string
+	name, fabric, length, width, count, kind, look, use, shrink, nap, face, note, colour, stripe, first, runs int
+	lengthMM, widthMM, stripeMM, firstMM                                                                      float64 // of one of the column's unit
+	notes                                                                                                     []string
 }
 
 // firstWord is the word that a column's name begins with.
@@ -134,15 +138,16 @@ var firstWord = regexp.MustCompile(`^[a-z]+`)
 var header = regexp.MustCompile(`^([a-z]+)(?:[ _]*\(?[ ]*([a-z"″]+)[ ]*\)?)?$`)
 
 func (t table) columns() (columns, error) {
-	c := columns{-1, -1, -1, -1, -1, -1, -1, -1, -1, -1, -1, -1, -1, 0, 0, nil}
+	c := columns{-1, -1, -1, -1, -1, -1, -1, -1, -1, -1, -1, -1, -1, -1, -1, -1, 0, 0, 0, 0, nil}
 	plain := map[string]*int{
 		"name": &c.name, "fabric": &c.fabric, "count": &c.count, "kind": &c.kind, "look": &c.look, "use": &c.use, "shrink": &c.shrink, "nap": &c.nap,
-		"face": &c.face, "note": &c.note, "colour": &c.colour, "color": &c.colour,
+		"face": &c.face, "note": &c.note, "colour": &c.colour, "color": &c.colour, "stripe_runs": &c.runs, "stripe runs": &c.runs,
 	}
 	sized := map[string]struct {
-		at *int
-		mm *float64
-	}{"length": {&c.length, &c.lengthMM}, "width": {&c.width, &c.widthMM}}
+		at    *int
+		mm    *float64
+		never bool // is it taken for a column of the maker's own
+	}{"length": {&c.length, &c.lengthMM, true}, "width": {&c.width, &c.widthMM, true}, "stripe": {&c.stripe, &c.stripeMM, false}, "first": {&c.first, &c.firstMM, false}}
 	var own []string
 	for i, h := range t.rows[0] {
 		h = strings.ToLower(clean(h))
@@ -160,6 +165,12 @@ func (t table) columns() (columns, error) {
 		}
 		s := sized[m[1]]
 		mm, known := mmPerUnit[m[2]]
+		if !known && !s.never {
+			if own = append(own, h); m[1] == "stripe" {
+				c.notes = append(c.notes, fmt.Sprintf("the column %q is not read; name it stripe_cm, and first_cm beside it", short(h)))
+			}
+			continue
+		}
 		if !known {
 			return c, fmt.Errorf("the column %q has no unit that is known; name it %s_cm, %s_mm or %s_in", short(h), m[1], m[1], m[1])
 		}
@@ -286,6 +297,9 @@ func (t table) scrap(c columns, row []string) (piece.Scrap, error) {
 			return s, fmt.Errorf("shrink %s: %v", short(v), err)
 		}
 	}
+	if s.Stripe, err = t.stripe(cell(c.stripe), c.stripeMM, cell(c.first), c.firstMM, cell(c.runs)); err != nil {
+		return s, err
+	}
 	if v := cell(c.nap); v != "" {
 		if s.Nap, err = ParseYes(v); err != nil {
 			return s, fmt.Errorf("nap %s: %v; write one of these, or nothing", short(v), err)
@@ -297,4 +311,33 @@ func (t table) scrap(c columns, row []string) (piece.Scrap, error) {
 		}
 	}
 	return s, nil
+}
+
+// stripe is the stripes of a row.
+func (t table) stripe(repeat string, repeatUnit float64, first string, firstUnit float64, runs string) (piece.Stripe, error) {
+	length := func(what, v string, unit float64) (float64, error) {
+		read := parseNumber
+		if t.decimalComma {
+			read = parseDecimal
+		}
+		x, err := read(v)
+		if err != nil {
+			return 0, fmt.Errorf("%s %s: %v", what, short(v), err)
+		}
+		return x * unit, nil
+	}
+	var given [2]*float64
+	for k, c := range []struct {
+		what, v string
+		unit    float64
+	}{{"stripe", repeat, repeatUnit}, {"first", first, firstUnit}} {
+		if c.v != "" {
+			mm, err := length(c.what, c.v, c.unit)
+			if err != nil {
+				return piece.Stripe{}, err
+			}
+			given[k] = &mm
+		}
+	}
+	return ParseStripe(given[0], given[1], runs)
 }

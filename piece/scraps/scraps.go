@@ -118,6 +118,44 @@ func ParseShrink(s string) (percent float64, err error) {
 	return percent, nil
 }
 
+// A repeat below or beyond these is no stripe.
+const leastRepeatMM, mostRepeatMM = 2, 2000
+
+// ParseStripe reads how the stripes of a cloth run: from one to the next, from the
+// top of the cloth to the middle of the first, each nil where it is not given, and
+// across the grain or along it.
+func ParseStripe(repeatMM, firstMM *float64, runs string) (piece.Stripe, error) {
+	s := piece.Stripe{}
+	switch strings.ToLower(strings.TrimSpace(runs)) {
+	case "", "across":
+	case "along":
+		s.Along = true
+	default:
+		return s, fmt.Errorf("stripe_runs %s: it is neither across nor along; write one of these, or nothing for across the grain", short(runs))
+	}
+	switch {
+	case repeatMM == nil && firstMM == nil && runs == "":
+		return s, nil
+	case repeatMM == nil:
+		return s, fmt.Errorf("its stripe_cm is missing; write how far it is from one stripe to the next one like it")
+	case firstMM == nil:
+		return s, fmt.Errorf("its first_cm is missing; write how far it is from the top of the cloth to the middle of the first stripe, or from the left where stripes run along the grain")
+	case !(*repeatMM >= leastRepeatMM && *repeatMM <= mostRepeatMM):
+		return s, fmt.Errorf("stripe: a repeat of %g mm is not between %d mm and %d m; measure from one stripe to the next one like it", *repeatMM, leastRepeatMM, mostRepeatMM/1000)
+	case !(*firstMM >= 0 && *firstMM <= maxMM):
+		return s, fmt.Errorf("first: %g mm is not between nothing and %d m; measure down from the top of the cloth", *firstMM, maxMM/1000)
+	}
+	s.RepeatMM, s.FirstMM = *repeatMM, *firstMM
+	return s, nil
+}
+
+// ParseIn reads a number that has its unit in the name of what it says: cm for
+// stripe_cm. The result is in mm.
+func ParseIn(value, unit string) (mm float64, err error) {
+	x, err := parseNumber(strings.TrimSpace(value))
+	return x * mmPerUnit[unit], err
+}
+
 // ParseFace reads which faces of a cloth can be the right side: one or both.
 func ParseFace(s string) (both bool, err error) {
 	switch strings.ToLower(strings.TrimSpace(s)) {

@@ -96,6 +96,10 @@ type Scrap struct {
 	Shrink   float64   `json:"shrink_percent,omitempty"` // when it is washed; the outline is as it is then
 	Colour   string    `json:"colour,omitempty"`
 	Note     string    `json:"note,omitempty"`
+
+	StripeMM   float64 `json:"stripe_mm,omitempty"`   // of striped cloth, from one stripe to the next one like it
+	FirstMM    float64 `json:"first_mm,omitempty"`    // from the top of the outline to the middle of the first, or from the left where that is level
+	StripeRuns string  `json:"stripe_runs,omitempty"` // "across" the grain or "along" it
 }
 
 // Option is one plan for the whole pattern.

@@ -36,6 +36,7 @@ func Free(d *plan.Document, k int, gapMM float64) ([]Bit, error) {
 		for _, b := range bits {
 			bit := Bit{Scrap: *s, Count: 1, Of: i}
 			bit.Outline, bit.Holes = b.outline, b.holes
+			bit.keepStripes(s)
 			out = append(out, bit)
 		}
 	}
@@ -70,6 +71,7 @@ func Scraps(bits []Bit, scraps []*piece.Scrap) (out []piece.Scrap, of []int) {
 	for _, b := range bits {
 		s := *scraps[b.Of]
 		s.Count, s.Copy = 1, 1
+		s.Stripe = s.Stripe.On(ring(b.Outline), s.Outline, s.GrainDeg)
 		s.Outline, s.Holes = ring(b.Outline), nil
 		for _, h := range b.Holes {
 			s.Holes = append(s.Holes, ring(h))
@@ -83,7 +85,7 @@ func Scraps(bits []Bit, scraps []*piece.Scrap) (out []piece.Scrap, of []int) {
 func (b *Bit) Cloth() piece.Scrap {
 	s := piece.Scrap{
 		Name: b.Name, Fabric: b.Fabric, Kind: b.Kind, Look: b.Look, Use: b.Use, Shrink: b.Shrink, Outline: ring(b.Outline), GrainDeg: b.GrainDeg,
-		Nap: b.Nap, BothFaces: b.Face == "both", Note: b.Note, Colour: b.Colour, Count: b.Count, Copy: 1,
+		Nap: b.Nap, BothFaces: b.Face == "both", Stripe: stripe(&b.Scrap), Note: b.Note, Colour: b.Colour, Count: b.Count, Copy: 1,
 	}
 	for _, h := range b.Holes {
 		s.Holes = append(s.Holes, ring(h))

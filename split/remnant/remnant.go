@@ -17,6 +17,7 @@ import (
 	"sort"
 	"strings"
 
+	"eke/piece"
 	"eke/split/plan"
 )
 
@@ -67,6 +68,7 @@ func After(d *plan.Document, k int) (*Pile, error) {
 		for _, b := range bits {
 			bit := Bit{Scrap: *s, Count: 1, Of: i}
 			bit.Outline, bit.Holes = b.outline, b.holes
+			bit.keepStripes(s)
 			pile.Bits = append(pile.Bits, bit)
 		}
 		pile.Scraps[i] = rest
@@ -166,4 +168,14 @@ func Tell(d *plan.Document) error {
 		}
 	}
 	return nil
+}
+
+// keepStripes counts the stripes of a scrap from the bit's own top.
+func (b *Bit) keepStripes(s *plan.Scrap) {
+	b.FirstMM = stripe(s).On(ring(b.Outline), ring(s.Outline), s.GrainDeg).FirstMM
+}
+
+// stripe is the stripes of a plan's scrap.
+func stripe(s *plan.Scrap) piece.Stripe {
+	return piece.Stripe{RepeatMM: s.StripeMM, FirstMM: s.FirstMM, Along: s.StripeRuns == "along"}
 }

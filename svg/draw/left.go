@@ -96,6 +96,7 @@ func asMeasured(s *plan.Scrap) {
 	}
 	holes := s.Holes
 	s.Outline, s.Holes = larger(s.Outline), nil
+	s.StripeMM, s.FirstMM = s.StripeMM/(1-s.Shrink/100), s.FirstMM/(1-s.Shrink/100)
 	for _, h := range holes {
 		s.Holes = append(s.Holes, larger(h))
 	}
@@ -109,6 +110,9 @@ func scrapFacts(s *plan.Scrap, count int) []Fact {
 	}
 	if s.Shrink > 0 {
 		facts = append(facts, Fact{"shrink", number(s.Shrink) + "%"})
+	}
+	if s.StripeMM > 0 {
+		facts = append(facts, Fact{"stripe_mm", number(s.StripeMM)}, Fact{"first_mm", number(s.FirstMM)}, Fact{"stripe_runs", plan.Plain(s.StripeRuns)})
 	}
 	look := s.Look
 	if look == s.Fabric || s.Fabric == "" && look == s.Name {

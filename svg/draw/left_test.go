@@ -2,8 +2,10 @@ package draw
 
 import (
 	"bytes"
+	"math"
 	"testing"
 
+	"eke/piece"
 	"eke/piece/plane"
 	"eke/split/plan"
 	"eke/split/remnant"
@@ -23,6 +25,9 @@ func TestLeftCanBeReadAsScraps(t *testing.T) {
 		plan.Scrap{Name: "alike", Copy: 1, Outline: []plan.Point{{0, 0}, {80, 0}, {80, 300}, {0, 300}}, GrainDeg: 90, Face: "one"},
 		plan.Scrap{Name: "alike", Copy: 2, Outline: []plan.Point{{0, 0}, {80, 0}, {80, 300}, {0, 300}}, GrainDeg: 90, Face: "one"})
 	d.Scraps[2].Look = "stripes"
+	for i, runs := range []string{"across", "along"} { // the first has a turned grain
+		d.Scraps[i].StripeMM, d.Scraps[i].FirstMM, d.Scraps[i].StripeRuns = 40, 25, runs
+	}
 	d.Scraps[3].Fabric, d.Scraps[3].Look = "", "tunic sleeve" // goes by its name, and leaves several bits
 	d.Scraps[4].Fabric, d.Scraps[4].Look = "", "tunic sleeve"
 	pile, err := remnant.After(d, 0)
@@ -32,6 +37,7 @@ func TestLeftCanBeReadAsScraps(t *testing.T) {
 	scraps, err := svg.ReadScraps(&b, "left.svg")
 	require.NoError(t, err)
 	require.Len(t, scraps, len(pile.Bits))
+	striped := 0
 	for i, s := range scraps {
 		w := pile.Bits[i]
 		require.Equal(t, w.Name, s.Name)
@@ -41,6 +47,14 @@ func TestLeftCanBeReadAsScraps(t *testing.T) {
 			look = s.TheLook()
 		}
 		require.Equal(t, look, s.TheLook(), s.Name)
+		require.InDelta(t, w.StripeMM, s.Stripe.RepeatMM, 1e-9)
+		require.Equal(t, w.StripeRuns == "along", s.Stripe.Along)
+		if w.StripeMM > 0 {
+			was := piece.Stripe{RepeatMM: 40, FirstMM: 25, Along: s.Stripe.Along}
+			whole, bit := ringOf(d.Scraps[w.Of].Outline), ringOf(w.Outline)
+			require.InDelta(t, 0, math.Remainder(was.Top(whole, w.GrainDeg)+25-was.Top(bit, w.GrainDeg)-s.Stripe.FirstMM, 40), 1e-3, s.Name)
+			striped++
+		}
 		turn := plane.Dot(heading(w.GrainDeg), heading(s.GrainDeg))
 		require.Greater(t, turn, 1-1e-9, "%s: the grain, and its direction", s.Name)
 		require.Empty(t, s.Notes)
@@ -54,6 +68,15 @@ func TestLeftCanBeReadAsScraps(t *testing.T) {
 			}
 		}
 	}
+	require.Positive(t, striped)
+}
+
+func ringOf(points []plan.Point) orb.Ring {
+	var out orb.Ring
+	for _, q := range points {
+		out = append(out, orb.Point(q))
+	}
+	return out
 }
 
 func heading(deg float64) orb.Point { return (&Shape{GrainDeg: deg}).grain() }

@@ -60,6 +60,15 @@ func pileFacts(s *piece.Scrap) []Fact {
 	add("look", s.Look)
 	add("kind", s.Kind)
 	add("use", s.Use)
+	if s.Striped() {
+		runs := "across"
+		if s.Stripe.Along {
+			runs = "along"
+		}
+		add("stripe_mm", number(s.Stripe.RepeatMM))
+		add("first_mm", number(s.Stripe.FirstMM))
+		add("stripe_runs", runs)
+	}
 	add("colour", s.Colour)
 	if s.Nap {
 		add("nap", "yes")
