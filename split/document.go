@@ -131,6 +131,7 @@ func (r *Record) option(m *Made, rank int) plan.Option {
 	}
 	o.Carried = m.documentCarried(scraps)
 	o.Stripes = m.documentStripes()
+	o.StripeMatch = m.documentStripeMatch(scraps)
 	o.Joins = r.joins(m)
 	o.SewingOrder = m.sewingOrder(marks, slices.Concat(drawn, r.Ready))
 	o.Wear = m.wear()

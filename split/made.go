@@ -56,6 +56,8 @@ type Plan struct {
 	Unkept  []string       // wishes that are preferred and not kept
 	Carry   *CarriedLine   // the line that some of the first cuts make up; nil where none is carried
 	Striped *Striping      // the stripes that it is cut in; nil where it is in none
+
+	Matched *MatchedStripes // the cloth's own stripes that meet; nil where none are made to
 }
 
 // Made is a plan carried out: parts with their cutting lines, and the piecing

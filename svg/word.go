@@ -106,6 +106,7 @@ var (
 	another = map[string][]string{
 		"stain": {"flaw"}, "stains": {"flaw"}, "spot": {"flaw"}, "spots": {"flaw"}, "tear": {"flaw"}, "rip": {"flaw"}, "burn": {"flaw"}, "worn": {"flaw"}, "damage": {"flaw"}, "moth": {"flaw"}, "mothhole": {"flaw"},
 		"material": {"fabric"}, "cloth": {"fabric"}, "quantity": {"count", "cut"}, "copies": {"count", "cut"}, "count": {"cut"},
+		"stripe": {"stripe_cm"}, "stripes": {"stripe_cm"}, "repeat": {"stripe_cm"},
 	}
 )
 

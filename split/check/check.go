@@ -243,6 +243,7 @@ func (c *common) option(k int) []Fault {
 	o.carried()
 	o.lookWishes()
 	o.stripes()
+	o.stripeMatch()
 	o.adds()
 	return o.found
 }

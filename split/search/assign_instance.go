@@ -32,7 +32,8 @@ type instance struct {
 	group []int
 	bonds *lookBonds // between the looks of copies; nil where there are none
 
-	carried *carriedParts // what was cut before, and stands for copies; nil where nothing was
+	carried *carriedParts         // what was cut before, and stands for copies; nil where nothing was
+	matched *split.MatchedStripes // the cloth's own stripes that meet; nil where none are made to
 }
 
 // newInstanceOfKinds is an instance whose copies come from the kinds of cloth
@@ -75,7 +76,7 @@ func (in *instance) add(b *blank) bool {
 
 // plan is a plan with those trees of cuts, one for each blank.
 func (in *instance) plan(trees []*split.Tree) *split.Plan {
-	p := &split.Plan{Moves: in.moves, Pieces: in.pieces, Scraps: in.table.scraps, Blocks: in.table.options.blocks()}
+	p := &split.Plan{Moves: in.moves, Pieces: in.pieces, Scraps: in.table.scraps, Blocks: in.table.options.blocks(), Matched: in.matched}
 	if in.carried != nil {
 		p.Trees, p.Carry = in.carried.joined(trees), in.carried.line
 		return p

@@ -103,11 +103,19 @@ func (b *blank) within(o *blank, mm float64) bool {
 // there is none.
 func twinOf(b *blank, blanks []*blank) int {
 	for i := len(blanks) - 1; i >= 0; i-- {
-		if blanks[i].piece.Name == b.piece.Name && blanks[i].sameLine(b) {
+		if blanks[i].piece.Name == b.piece.Name && blanks[i].sameLine(b) && sameStripes(blanks[i].piece.Stripes, b.piece.Stripes) {
 			return i
 		}
 	}
 	return -1
+}
+
+// sameStripes reports whether stripes have the same place on two copies.
+func sameStripes(a, b *piece.StripePlace) bool {
+	if a == nil || b == nil || a.Loose && b.Loose {
+		return a == b || a != nil && b != nil
+	}
+	return a.Loose == b.Loose && math.Abs(math.Remainder(a.AtMM-b.AtMM, a.RepeatMM)) < 1e-6
 }
 
 // cutAt cuts a blank and remembers it. Both parts are nil where the line does
@@ -137,7 +145,7 @@ func (t *table) cutPart(b *blank, w split.Way, level float64, near bool) *blank 
 	if !near {
 		key, outline, p = fmt.Sprintf("%s|%s@%.4ff", b.key, wayID(w), level), f, q
 	}
-	part := newBlank(p, outline, key)
+	part := newBlank(p.Tied(), outline, key)
 	if part != nil {
 		part.parent, part.by, part.near = b, w, near
 	}

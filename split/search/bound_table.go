@@ -66,9 +66,18 @@ func newTable(scraps []piece.Scrap, o Options) *table {
 }
 
 // rotations lay a piece's grain along a scrap's, to within a tolerance: one way
-// up, or both where the cloth has no nap.
+// up, or both where the cloth has no nap. Where the piece's stripes have their
+// place, there is no tolerance: turned by a degree they would be 9 mm off half a
+// metre away.
 func rotations(p *piece.Piece, s *piece.Scrap, toleranceDeg float64) []fit.Turn {
 	deg := s.GrainDeg - p.GrainDeg
+	if s.Striped() && p.Stripes != nil && !p.Stripes.Loose {
+		out := []fit.Turn{{Deg: deg, Lines: stripeLines(p, s, false)}}
+		if !s.Nap {
+			out = append(out, fit.Turn{Deg: deg + 180, Lines: stripeLines(p, s, true)})
+		}
+		return out
+	}
 	out := []fit.Turn{{Deg: deg, ToleranceDeg: toleranceDeg}}
 	if !s.Nap {
 		out = append(out, fit.Turn{Deg: deg + 180, ToleranceDeg: toleranceDeg})

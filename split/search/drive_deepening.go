@@ -20,6 +20,7 @@ type driver struct {
 	copies   []*piece.Piece
 	pile     []piece.Scrap
 	carry    *carrier // carries a line; nil where none is
+	match    *matcher // lets the cloth's stripes meet; nil where they need not
 
 	found []*split.Made
 }
@@ -37,6 +38,11 @@ func (d *driver) run(whole context.Context) *Result {
 		}
 		d.variants, d.base, d.moved = variants, variants[0], []*instance{}
 	}
+	if d.match != nil {
+		if why, ok := d.matchStripes(ctx); !ok {
+			return &Result{Drawn: d.base.pieces, Unkept: &Unkept{d.match.wish, why}, Settled: ctx.Err() == nil}
+		}
+	}
 	least := d.minSeams(ctx)
 	first := least
 	for _, in := range d.movedInstances(ctx) {
@@ -47,7 +53,7 @@ func (d *driver) run(whole context.Context) *Result {
 	undecided := map[int]bool{}
 	plan := newSchedule(first, best-1, d.options.Budgets)
 	var fallback *split.Made
-	triedGrid := d.options.First || d.carry != nil
+	triedGrid := d.options.First || d.carry != nil || d.match != nil
 	packOnly := d.options.MaxSeams == 0 && len(d.variants) == 1 && d.base.oneAssignment() && len(d.movedInstances(ctx)) == 0
 	for ctx.Err() == nil {
 		seams, tier, ok := plan.next(best)
@@ -111,6 +117,9 @@ func (d *driver) run(whole context.Context) *Result {
 	}
 	if d.carry != nil && len(res.Plans) == 0 {
 		res.Unkept = &Unkept{d.carry.wish, d.carry.why}
+	}
+	if d.match != nil && len(res.Plans) == 0 {
+		res.Unkept = &Unkept{d.match.wish, d.match.why}
 	}
 	res.Settled = ctx.Err() == nil
 	return res
@@ -206,7 +215,7 @@ func (d *driver) alternatives(ctx context.Context, seams int) []*split.Made {
 	budget := budget{tries: 15000, poses: 6000, attempts: 2, fillMargin: 0.05, perCopy: 2}
 	var plans []*split.Made
 	variants := d.variants
-	if d.carry != nil { // of many levels, the likeliest
+	if d.carry != nil || d.match != nil { // of many levels, or places of stripes, the likeliest
 		variants, budget = variants[:min(len(variants), mostCarried/(1+3*seams))], budget.quarter()
 	}
 	for _, in := range variants {

@@ -61,6 +61,11 @@ func (d *driver) again(ctx context.Context, o Options, seams, more int) []*split
 	if err != nil || e.carry != nil {
 		return nil
 	}
+	if e.match != nil {
+		if _, ok := e.matchStripes(ctx); !ok {
+			return nil
+		}
+	}
 	most := seams + more
 	if o.MaxSeams >= 0 {
 		most = min(most, o.MaxSeams)

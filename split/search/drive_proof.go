@@ -23,6 +23,9 @@ func (d *driver) proof(ctx context.Context, n, least int, undecided map[int]bool
 	if d.carry != nil {
 		return false, "with a line to carry, not every level was tried"
 	}
+	if d.match != nil {
+		return false, "with stripes that are to meet, not every place of theirs was tried"
+	}
 	if slices.ContainsFunc(d.variants, func(in *instance) bool { return !in.measured }) {
 		return false, stopped
 	}

@@ -125,7 +125,8 @@ func signature(m *split.Made, scraps []*piece.Scrap) string {
 	return strings.Join(out, ";")
 }
 
-// exactSignature is signature with every scrap by its own name.
+// exactSignature is signature with every scrap by its own name, and tells whether
+// the stripes of the cloth are made to meet.
 func exactSignature(m *split.Made) string {
 	var out []string
 	for i, t := range m.Plan.Trees {
@@ -137,6 +138,9 @@ func exactSignature(m *split.Made) string {
 	}
 	for _, mv := range m.Plan.Moves {
 		out = append(out, mv.String())
+	}
+	if m.Plan.Matched != nil {
+		out = append(out, "stripes meet")
 	}
 	return strings.Join(out, ";")
 }

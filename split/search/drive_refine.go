@@ -4,6 +4,7 @@ import (
 	"context"
 	"slices"
 
+	"eke/piece"
 	"eke/split"
 
 	"github.com/paulmach/orb"
@@ -180,7 +181,7 @@ func (d *driver) neighbourLevels(m *split.Made, i int) []float64 {
 // withSeams is the plan with some of its seams elsewhere, its parts not yet placed.
 // It is nil where the seams cannot run there, or do so already.
 func (d *driver) withSeams(m *split.Made, seams []int, l seamLine) *split.Made {
-	p := &split.Plan{Moves: m.Plan.Moves, Pieces: m.Plan.Pieces, Scraps: m.Plan.Scraps, Blocks: m.Plan.Blocks, Unkept: m.Plan.Unkept, Carry: m.Plan.Carry}
+	p := &split.Plan{Moves: m.Plan.Moves, Pieces: m.Plan.Pieces, Scraps: m.Plan.Scraps, Blocks: m.Plan.Blocks, Unkept: m.Plan.Unkept, Carry: m.Plan.Carry, Matched: m.Plan.Matched}
 	for _, t := range m.Plan.Trees {
 		p.Trees = append(p.Trees, t.Clone())
 	}
@@ -280,11 +281,25 @@ func byScrap(m *split.Made, scraps int) [][]int {
 func (t *table) blanksOf(m *split.Made, on []int) []*blank {
 	var parts []*blank
 	for _, k := range on {
-		b := newBlank(m.Parts[k].Of, m.Parts[k].Outline, "")
+		b := newBlank(withStripes(m, k), m.Parts[k].Outline, "")
 		if b == nil {
 			return nil
 		}
 		parts = append(parts, b)
 	}
 	return parts
+}
+
+// withStripes is the piece of a part, with the place of its stripes where these are
+// to meet.
+func withStripes(m *split.Made, k int) *piece.Piece {
+	part := m.Parts[k]
+	if m.Plan.Matched == nil {
+		return part.Of
+	}
+	p := m.Plan.Matched.On(part.Piece, part.Of)
+	if m.Plan.Trees[part.Piece].Way != nil {
+		return p.Tied()
+	}
+	return p
 }

@@ -206,6 +206,9 @@ func RunCopies(ctx context.Context, copies []*piece.Piece, scraps []piece.Scrap,
 		return nil, ErrNoScraps
 	}
 	o = o.withDefaults()
+	if err := checkMatch(copies, scraps, o.Wishes); err != nil {
+		return nil, err
+	}
 	if w, striped, err := stripesWished(o); err != nil {
 		return nil, err
 	} else if striped {
@@ -245,6 +248,14 @@ func newDriver(copies []*piece.Piece, scraps []piece.Scrap, o Options) (*driver,
 		}
 	}
 	d.base = d.variants[0]
+	if w, ok, err := matchWished(o.Wishes); err != nil {
+		return nil, err
+	} else if ok {
+		d.options.DartReachMM = 0 // what a dart turns has its stripes turned
+		if d.match, err = newMatcher(t, copies, w); err != nil {
+			return nil, err
+		}
+	}
 	return d, nil
 }
 

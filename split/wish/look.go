@@ -97,6 +97,8 @@ func Rules(wishes []Wish) []piece.Rule {
 			if r := piece.Rule(piece.LookRule{}); !slices.Contains(out, r) {
 				out = append(out, r)
 			}
+		case MatchStripes:
+			out = append(out, piece.StripeRule{})
 		}
 	}
 	return out
