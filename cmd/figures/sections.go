@@ -57,6 +57,16 @@ scrap with a probability of 0.3.`,
 		},
 	},
 	{
+		name: "dense", title: "Outlines of many points",
+		about: `The sample t-shirt from ` + "`scraps.csv`" + `, its pieces in curves, and as a tracing or a digitiser has them.`,
+		most: func(s settings) time.Duration {
+			return time.Duration(len(s.workers)*len(densities)) * s.limit
+		},
+		measure: func(ctx context.Context, s settings, log io.Writer) (string, error) {
+			return searchTable(ctx, s, log, "BenchmarkDense", densities)
+		},
+	},
+	{
 		name: "scale", title: "Larger piles",
 		about: `Pieces of one, four and three planted garments, from piles that hold more and more scraps. "Shared" means that parts share scraps in the hidden plan.`,
 		most: func(s settings) time.Duration {
@@ -129,14 +139,15 @@ func plantedRow(outcomes []puzzle.Outcome) []string {
 	return []string{fmt.Sprintf("%d of %d", solved, len(outcomes)), median, longest, strings.Join(failed, "; ")}
 }
 
-// The sub-benchmarks of BenchmarkSample and BenchmarkScale. Each runs in a process
+// The sub-benchmarks of BenchmarkSample, BenchmarkDense and BenchmarkScale. Each runs in a process
 // of its own, for the sake of its memory.
 var (
 	samples = []string{
 		"tshirt.svg from scraps.csv", "tshirt.svg from scraps.svg", "tshirt-child.svg from jerseys.csv",
 		"raglan-child.svg from scraps.csv", "cardigan.svg from jumpers.svg", "blouse.svg from lawn.svg",
 	}
-	piles = []string{
+	densities = []string{"curves", "1000 points a piece", "5000 points a piece"}
+	piles     = []string{
 		"1 garment", "1 garment of 10", "4 garments of 12, shared",
 		"3 garments, 15 decoys each", "3 garments, 62 decoys each", "3 garments, 195 decoys each",
 	}

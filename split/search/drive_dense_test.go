@@ -140,7 +140,11 @@ func TestDenseOutlinesNeedNoMoreSeams(t *testing.T) {
 func BenchmarkDense(b *testing.B) {
 	pieces, pile := sampleShirt(b)
 	for _, points := range []int{0, 1000, 5000} {
-		b.Run(fmt.Sprint(points, " points"), func(b *testing.B) {
+		name := "curves"
+		if points > 0 {
+			name = fmt.Sprint(points, " points a piece")
+		}
+		b.Run(name, func(b *testing.B) {
 			dense := pieces
 			if points > 0 {
 				dense = nil
