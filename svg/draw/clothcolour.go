@@ -57,70 +57,80 @@ var worn = map[string]color.RGBA{
 // unknown is what cloth is drawn in whose colour nothing tells.
 var unknown = rgb(0xc6c8c3)
 
-// cloth is how a fabric is drawn in every picture.
+// cloth is how a look is drawn in every picture.
 type cloth struct {
 	colour   color.RGBA
 	hatching int
 }
 
 // cloths are the cloths of a plan and which of them each scrap is. Scraps of
-// one fabric have one hatching, and one colour unless they give several: then
-// each has its own, and those that give none are drawn as if the fabric's
+// one look have one hatching, and one colour unless they give several: then
+// each has its own, and those that give none are drawn as if the look's
 // colour were not known.
 func cloths(d *plan.Document) (of []int, all []cloth) {
-	given := map[string][]color.RGBA{} // by fabric
+	given := map[string][]color.RGBA{} // by look
 	for _, s := range d.Scraps {
-		f := fabricOf(s)
-		if c, ok := scrapColour(s); ok && !slices.Contains(given[f], c) {
-			given[f] = append(given[f], c)
+		l := lookOf(s)
+		if c, ok := scrapColour(s); ok && !slices.Contains(given[l], c) {
+			given[l] = append(given[l], c)
 		}
 	}
-	hatching := map[string]int{} // by fabric
+	hatching := map[string]int{} // by look
 	plain := false
 	for _, s := range d.Scraps {
-		f := fabricOf(s)
+		l := lookOf(s)
 		c, known := scrapColour(s)
-		if !known && len(given[f]) == 1 {
-			c, known = given[f][0], true
+		if !known && len(given[l]) == 1 {
+			c, known = given[l][0], true
 		}
 		if !known {
-			c, known = colourWord(s.Fabric)
+			c, known = colourWord(saidLook(s))
 		}
 		if !known {
 			c = unknown
 		}
-		if _, seen := hatching[f]; !seen {
+		if _, seen := hatching[l]; !seen {
 			if known && !plain {
-				hatching[f], plain = 0, true
+				hatching[l], plain = 0, true
 			} else {
-				hatching[f] = len(hatching) + 1
+				hatching[l] = len(hatching) + 1
 			}
 		}
-		n := slices.Index(all, cloth{c, hatching[f]})
+		n := slices.Index(all, cloth{c, hatching[l]})
 		if n < 0 {
 			n = len(all)
-			all = append(all, cloth{c, hatching[f]})
+			all = append(all, cloth{c, hatching[l]})
 		}
 		of = append(of, n)
 	}
 	return of, all
 }
 
-// fabricOf is what a scrap is of: its fabric, or else what its name says.
-func fabricOf(s plan.Scrap) string {
-	if f := strings.Join(strings.Fields(strings.ToLower(s.Fabric)), " "); f != "" {
-		return f
+// lookOf is what tells a scrap from others to the eye: its look or fabric, or
+// else its name.
+func lookOf(s plan.Scrap) string {
+	if l := strings.Join(strings.Fields(strings.ToLower(saidLook(s))), " "); l != "" {
+		return l
 	}
 	return "\x00" + s.Name
 }
 
+// saidLook is the look that the list of scraps gives one; empty where its name
+// stands in for it.
+func saidLook(s plan.Scrap) string {
+	if s.Look != "" && s.Look != s.Name {
+		return s.Look
+	}
+	return s.Fabric
+}
+
 // scrapColour is the colour that one scrap gives, by itself or, where its
-// fabric is not named by a colour, in its name.
+// look is not named by a colour, in its name.
 func scrapColour(s plan.Scrap) (color.RGBA, bool) {
 	if c, ok := ParseColour(s.Colour); ok {
 		return c, true
 	}
-	if _, ok := colourWord(s.Fabric); ok {
+	if _, ok := colourWord(saidLook(s)); ok {
 		return color.RGBA{}, false
 	}
 	return colourWord(s.Name)
@@ -140,7 +150,7 @@ func colourWord(text string) (color.RGBA, bool) {
 	return color.RGBA{}, false
 }
 
-// hatchings are drawn in a square of 24 mm, one to a fabric.
+// hatchings are drawn in a square of 24 mm, one to a look.
 var hatchings = []string{
 	"M-6 18 L6 30 M-6 -6 L30 30 M18 -6 L30 6",
 	"M-6 6 L6 -6 M-6 30 L30 -6 M18 30 L30 18",
@@ -156,7 +166,7 @@ var hatchings = []string{
 }
 
 // hatch is the n-th hatching from 1, and how the square it is drawn in is
-// changed where there are more fabrics than hatchings. Hatching 0 is none.
+// changed where there are more looks than hatchings. Hatching 0 is none.
 func hatch(n int) (d, change string) {
 	if n == 0 {
 		return "", ""
@@ -169,7 +179,7 @@ func hatch(n int) (d, change string) {
 }
 
 // Cloths writes the fills of scraps of a plan as an SVG of no size, for a page
-// that holds pictures of them. A fill is a colour under the fabric's hatching.
+// that holds pictures of them. A fill is a colour under the look's hatching.
 func (p *Plan) Cloths(w io.Writer, scraps []int) error {
 	out := &sticky{w: w}
 	fmt.Fprint(out, `<svg class="cloths" width="0" height="0" aria-hidden="true" focusable="false"><defs>`)

@@ -33,8 +33,8 @@ func looks(scraps ...plan.Scrap) (out []cloth) {
 	return out
 }
 
-// One fabric has one hatching and one colour, whichever of its scraps says so.
-func TestOneFabricOneCloth(t *testing.T) {
+// One look has one hatching and one colour, whichever of its scraps says so.
+func TestOneLookOneCloth(t *testing.T) {
 	red, navy := rgb(0xff0000), rgb(0x000080)
 	for name, c := range map[string]struct {
 		scraps []plan.Scrap
@@ -55,6 +55,15 @@ func TestOneFabricOneCloth(t *testing.T) {
 		"scraps of several colours": {
 			[]plan.Scrap{{Name: "a", Fabric: "felt", Colour: "red"}, {Name: "b", Fabric: "felt", Colour: "navy"}, {Name: "c", Fabric: "felt"}},
 			[]cloth{{red, 0}, {navy, 0}, {unknown, 0}}},
+		"two fabrics of one look": {
+			[]plan.Scrap{{Name: "a", Fabric: "jersey", Look: "Navy"}, {Name: "b", Fabric: "rib", Look: "navy "}, {Name: "c", Fabric: "rib", Look: "rib"}},
+			[]cloth{{navy, 0}, {navy, 0}, {unknown, 2}}},
+		"two looks of one fabric": {
+			[]plan.Scrap{{Name: "a", Fabric: "jersey", Look: "red"}, {Name: "b", Fabric: "jersey", Look: "navy"}},
+			[]cloth{{red, 0}, {navy, 2}}},
+		"a look that is but the name": {
+			[]plan.Scrap{{Name: "a", Fabric: "navy", Look: "navy"}, {Name: "b", Look: "b"}},
+			[]cloth{{navy, 0}, {unknown, 2}}},
 		"linen is a fabric": {
 			[]plan.Scrap{{Name: "linen 1"}, {Name: "x", Fabric: "linen"}},
 			[]cloth{{unknown, 1}, {unknown, 2}}},
@@ -65,7 +74,7 @@ func TestOneFabricOneCloth(t *testing.T) {
 	}
 }
 
-// Fabrics are told apart without colour, however many there are.
+// Looks are told apart without colour, however many there are.
 func TestHatchingsDiffer(t *testing.T) {
 	seen := map[[2]string]int{}
 	for n := range 200 {

@@ -109,7 +109,7 @@ type garment struct {
 	*option
 	cloth  []int // of each scrap
 	labels []mark
-	seams  []curve.Path
+	seams  []drawnSeam
 	clips  int // clip paths so far
 	outfit *outfit
 }
@@ -131,7 +131,13 @@ func (p *Plan) garment(option int) (*garment, error) {
 type mark struct {
 	text string
 	at   orb.Point
-	ring bool
+	seam curve.Path // whose letter it is; empty for a number
+}
+
+// drawnSeam is a piecing seam as it runs in a view.
+type drawnSeam struct {
+	path    curve.Path
+	carried bool // it goes on from piece to piece
 }
 
 // piecePart is a part of a piece: its number in the plan, its seam line in
@@ -339,11 +345,16 @@ func (g *garment) mark(p placed) {
 			if path.Length() < 5 {
 				continue
 			}
-			g.seams = append(g.seams, path)
-			at, _ := path.At(path.Length() * 0.3)
-			g.labels = append(g.labels, mark{text: plan.Plain(s.Name), at: at, ring: true})
+			g.letter(s, path)
 		}
 	}
+}
+
+// letter notes a piecing seam that runs along a path, and its letter.
+func (g *garment) letter(s plan.PiecingSeam, path curve.Path) {
+	g.seams = append(g.seams, drawnSeam{path, slices.ContainsFunc(g.Carried, func(c plan.Carried) bool { return len(c.Seams) > 1 && slices.Contains(c.Seams, s.Name) })})
+	at, _ := path.At(path.Length() * 0.3)
+	g.labels = append(g.labels, mark{text: plan.Plain(s.Name), at: at, seam: path})
 }
 
 func (g *garment) ribbons(c *canvas, ribbons []ribbon, grow func([]orb.Point)) {
@@ -394,8 +405,8 @@ func (g *garment) markBetween(a, b piecePart, across curve.Path) {
 	names := []string{g.Parts[order[a.number-1]].Name, g.Parts[order[b.number-1]].Name}
 	for _, s := range g.PiecingSeams {
 		if slices.Contains(s.Parts, names[0]) && slices.Contains(s.Parts, names[1]) {
-			g.seams = append(g.seams, across)
-			g.labels = append(g.labels, mark{text: plan.Plain(s.Name), at: across.Start(), ring: true})
+			g.seams = append(g.seams, drawnSeam{path: across})
+			g.labels = append(g.labels, mark{text: plan.Plain(s.Name), at: across.Start(), seam: across})
 		}
 	}
 }
@@ -440,8 +451,12 @@ func (g *garment) paint(name, alt string, draw func(*canvas) orb.Bound) (*painti
 	c := &canvas{svg.New(out), out}
 	box := draw(c)
 	for _, s := range g.seams {
-		c.svg.Path(rounded(s), attribute("class", "flat-under"))
-		c.svg.Path(rounded(s), attribute("class", "flat-seam"))
+		class := "flat-seam"
+		if s.carried {
+			class += " flat-carried"
+		}
+		c.svg.Path(rounded(s.path), attribute("class", "flat-under"))
+		c.svg.Path(rounded(s.path), attribute("class", class))
 	}
 	return &painting{name, alt, body.String(), box, g.labels}, out.err
 }
@@ -460,7 +475,7 @@ func (g *garment) finish(p *painting, typeMM float64) (Picture, error) {
 	fmt.Fprintf(&b, "<svg role=\"img\" %s viewBox=\"%s\"><g %s>\n", attribute("aria-label", said), view, attribute("id", id))
 	b.WriteString(p.body)
 	fmt.Fprint(&b, "</g>\n")
-	for _, m := range p.labels {
+	for _, m := range spreadOut(p.labels, box, typeMM) {
 		t.plate(m, typeMM)
 	}
 	fmt.Fprint(&b, "</svg>")
@@ -480,18 +495,67 @@ func (g *garment) legend() string {
 
 // plate writes a number or a letter on a plate of the page's colour.
 func (c *canvas) plate(m mark, typeMM float64) {
-	w, h := Width(m.text, typeMM)/2+0.35*typeMM, 0.68*typeMM
-	class := "plate"
-	if m.ring {
-		w = math.Max(w, h)
-		class = "plate ring"
+	box := m.plate(typeMM)
+	w, h := size(box)
+	class, corner := "plate", 0.2*typeMM
+	if len(m.seam) > 0 {
+		class, corner = "plate ring", h/2
 	}
-	corner := 0.2 * typeMM
-	if m.ring {
-		corner = h
-	}
-	c.svg.Roundrect(m.at[0]-w, m.at[1]-h, 2*w, 2*h, corner, corner, attribute("class", class))
+	c.svg.Roundrect(box.Min[0], box.Min[1], w, h, corner, corner, attribute("class", class))
 	c.svg.Text(m.at[0], m.at[1]+0.36*typeMM, m.text, attribute("class", "words"), attribute("font-size", number(typeMM)), attribute("text-anchor", "middle"))
+}
+
+// plate is the room that a mark takes up.
+func (m mark) plate(typeMM float64) orb.Bound {
+	w, h := Width(m.text, typeMM)/2+0.35*typeMM, 0.68*typeMM
+	if len(m.seam) > 0 {
+		w = math.Max(w, h)
+	}
+	return orb.Bound{Min: orb.Point{m.at[0] - w, m.at[1] - h}, Max: orb.Point{m.at[0] + w, m.at[1] + h}}
+}
+
+// spreadOut moves the letters of seams along them, or just off their ends, to
+// where they cover least of the numbers and of each other, within the page.
+func spreadOut(marks []mark, page orb.Bound, typeMM float64) []mark {
+	out := slices.Clone(marks)
+	var taken []orb.Bound
+	for _, m := range out {
+		if len(m.seam) == 0 {
+			taken = append(taken, m.plate(typeMM))
+		}
+	}
+	for i := range out {
+		m := &out[i]
+		if len(m.seam) == 0 {
+			continue
+		}
+		places := []orb.Point{m.at}
+		long := m.seam.Length()
+		for _, share := range []float64{0.3, 0.5, 0.7, 0.15, 0.85} {
+			at, _ := m.seam.At(share * long)
+			places = append(places, at)
+		}
+		off := typeMM // half the plate, and a little
+		start, end := m.seam.Start(), m.seam.End()
+		places = append(places, plane.Along(end, m.seam[len(m.seam)-1].Tangent(1), off), plane.Along(start, m.seam[0].Tangent(0), -off))
+		least := math.Inf(1)
+		for _, at := range places {
+			try := *m
+			try.at = at
+			box, covered := try.plate(typeMM), 0.0
+			if !page.Contains(box.Min) || !page.Contains(box.Max) {
+				continue
+			}
+			for _, t := range taken {
+				covered += overlap(box, t)
+			}
+			if covered < least-1e-6 {
+				least, m.at = covered, at
+			}
+		}
+		taken = append(taken, m.plate(typeMM))
+	}
+	return out
 }
 
 // filled paints a closed path in a cloth.

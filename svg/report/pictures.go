@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"html/template"
 	"math"
+	"strings"
 
 	"eke/split/plan"
 	"eke/svg/draw"
@@ -23,6 +24,7 @@ type pictures struct {
 // optionPictures are those of one option.
 type optionPictures struct {
 	garment []shown
+	looks   []look
 	small   []template.HTML // the same without labels
 	wide    template.CSS    // of the small ones together, for their height
 	note    string
@@ -78,6 +80,17 @@ func drawnOption(p *draw.Plan, d *plan.Document, at int) (*optionPictures, error
 		return nil, err
 	}
 	o.garment, o.note = toScale(garment, draw.FullWidthMM(garment)), note
+	looks, err := p.Looks(at)
+	if err != nil {
+		return nil, err
+	}
+	for _, l := range looks {
+		one := look{Name: l.Name, Pieces: strings.Join(l.Pieces, ", ")}
+		for _, s := range l.Swatches {
+			one.Swatches = append(one.Swatches, template.HTML(s))
+		}
+		o.looks = append(o.looks, one)
+	}
 	together, tallest := 0.0, 1.0
 	for _, p := range garment {
 		o.small = append(o.small, template.HTML(p.Small))

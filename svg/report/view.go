@@ -38,7 +38,9 @@ type view struct {
 // option is one plan for the whole pattern, worked out for reading.
 type option struct {
 	plan.Option
-	Shows       []string // how the plan shows on the garment, seam by seam
+	Shows       []string // how the plan shows on the garment
+	Looks       []look   // that it is cut from; none where there is but one
+	Terms       []term   // what it costs
 	Pictures    []picture
 	SmallWidth  template.CSS // of the small ones together, for their height
 	PictureNote string
@@ -63,6 +65,12 @@ type picture struct {
 	Name       string
 	SVG, Small template.HTML
 	Percent    template.CSS // its share of the width that is to be filled
+}
+
+// look is cloth of one look, with a sample of how it is drawn.
+type look struct {
+	Name, Pieces string
+	Swatches     []template.HTML
 }
 
 type part struct {
@@ -145,8 +153,8 @@ func newOption(d *plan.Document, at int, pictures *optionPictures, u measure.Uni
 	for _, s := range o.PiecingSeams {
 		o.AddedSeams = append(o.AddedSeams, seam{s, strings.Join(s.Parts, " to "), distances(s.NotchesMM, u)})
 		o.Reasons = o.Reasons || s.Why != ""
-		o.Shows = append(o.Shows, fmt.Sprintf("%s: %s in the %s, %s", plan.Plain(s.Name), plan.Plain(s.Called), plan.Plain(d.CopyName(s.Piece, s.Copy)), u.Long(s.LengthMM)))
 	}
+	o.Shows, o.Terms, o.Looks = shows(d, &o.Option, u), terms(o.Cost), pictures.looks
 	for _, c := range o.Carried {
 		if len(c.Seams) == 1 {
 			continue
@@ -172,11 +180,22 @@ func newOption(d *plan.Document, at int, pictures *optionPictures, u measure.Uni
 	return o
 }
 
+// clothOf is a scrap's fabric, and its look where that is another word.
+func clothOf(s plan.Scrap) string {
+	if s.Look == "" || strings.EqualFold(s.Look, s.Fabric) || s.Look == s.Name {
+		return s.Fabric
+	}
+	if s.Fabric == "" {
+		return "look " + s.Look
+	}
+	return s.Fabric + ", look " + s.Look
+}
+
 // lay tells the scraps that the option uses, with the parts on them.
 func (o *option) lay(d *plan.Document, order []int, pictures *optionPictures) {
 	for k, p := range pictures.laid {
 		s := d.Scraps[pictures.scraps[k]]
-		v := scrap{Name: p.name, Fabric: s.Fabric, Note: s.Note, Nap: s.Nap, Shrink: s.Shrink, Picture: p.svg, Percent: p.percent}
+		v := scrap{Name: p.name, Fabric: clothOf(s), Note: s.Note, Nap: s.Nap, Shrink: s.Shrink, Picture: p.svg, Percent: p.percent}
 		for n, i := range order {
 			if q := o.Option.Parts[i]; q.Scrap == s.Name && q.ScrapCopy == s.Copy {
 				v.Parts = append(v.Parts, fmt.Sprintf("no. %d %s", n+1, plan.Plain(q.Name)))
@@ -236,7 +255,7 @@ func (v *view) spread(d *plan.Document, u measure.Unit) (drawn []int) {
 	}
 	for _, i := range kinds {
 		s := d.Scraps[i]
-		row := scrap{Name: plan.Plain(s.Name), Fabric: s.Fabric, Note: s.Note, Nap: s.Nap, Shrink: s.Shrink, Size: extent(s.Outline, s.GrainDeg, u), Alike: alike[s.Name], Holes: len(s.Holes)}
+		row := scrap{Name: plan.Plain(s.Name), Fabric: clothOf(s), Note: s.Note, Nap: s.Nap, Shrink: s.Shrink, Size: extent(s.Outline, s.GrainDeg, u), Alike: alike[s.Name], Holes: len(s.Holes)}
 		switch {
 		case wanted[s.Name]:
 		case spare > 0:
