@@ -73,6 +73,16 @@ func TestPlantedRow(t *testing.T) {
 	}))
 }
 
+// The curve has a mark for each time there is, and none for what has none.
+func TestScaleCurve(t *testing.T) {
+	t.Parallel()
+	head := "| search | pieces | scraps | workers | seams | first plan | settled | peak memory |\n| --- | --- | --- | --- | --- | --- | --- | --- |\n"
+	require.Nil(t, scaleCurve(head+"| a | 12 | 60 | 1 | 2 | 0.5 s | 3 s | 40 MB |\n| b | 5 | 11 | 1 | 1 | 0.2 s | 1 s | 40 MB |\n"))
+	drawn := string(scaleCurve(head + "| a | 12 | 60 | 1 | 2 | 0.5 s | 3 s | 40 MB |\n| b | 12 | 200 | 1 | 2 | 1.5 s | not in 20s | 40 MB |\n| c | 12 | 600 | 1 |  | none | not in 20s | 40 MB |\n"))
+	require.Equal(t, 3, strings.Count(drawn, "<circle"))
+	require.Contains(t, drawn, "first plan, 1 worker<")
+}
+
 func TestRefusals(t *testing.T) {
 	t.Parallel()
 	for _, args := range [][]string{{"-seeds", "9-3"}, {"-seeds", "a"}, {"-workers", "0"}, {"-slack", "NaN"}, {"nonsense"}, {"-o", "no/such/folder/x.md", "nonsense"}} {

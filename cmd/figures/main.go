@@ -99,6 +99,15 @@ func run(ctx context.Context, args []string, log io.Writer) error {
 			return fmt.Errorf("%s: %w", c.name, err)
 		}
 		command := strings.Join(slices.Concat([]string{"go run ./cmd/figures"}, given, []string{c.name}), " ")
+		if c.picture != nil {
+			if drawn := c.picture(table); drawn != nil {
+				name := c.name + ".svg"
+				if err := os.WriteFile(filepath.Join(filepath.Dir(*file), name), drawn, 0o644); err != nil {
+					return err
+				}
+				table += fmt.Sprintf("\n![%s](%s)", c.title, name)
+			}
+		}
 		d.set(c.title, fmt.Sprintf("Written by `%s` in %v, %s.\n\n%s\n\n%s", command, time.Since(start).Round(time.Second), place, c.about, table))
 		// After each section, so that what was measured stays whatever comes next.
 		if err := os.WriteFile(*file, []byte(d.String()), 0o644); err != nil {

@@ -17,6 +17,7 @@ type section struct {
 	name, title, about string
 	most               func(settings) time.Duration // that it takes
 	measure            func(context.Context, settings, io.Writer) (string, error)
+	picture            func(table string) []byte // drawn from the table, as SVG; nil for none
 }
 
 // building is how long go test may take beside what it measures.
@@ -75,6 +76,7 @@ scrap with a probability of 0.3.`,
 		measure: func(ctx context.Context, s settings, log io.Writer) (string, error) {
 			return searchTable(ctx, s, log, "BenchmarkScale", piles)
 		},
+		picture: scaleCurve,
 	},
 	{
 		name: "strips", title: "Packing",
