@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"eke/split"
 )
@@ -123,25 +124,14 @@ func (s *stripeState) evictions(ctx context.Context, b *blank, row, bin int) (ev
 	if len(here) == 0 {
 		return nil, 0
 	}
-	fits := func(parts ...*blank) bool {
-		area := 0.0
-		for _, p := range parts {
-			area += p.area
-		}
-		if area > s.table.bins[bin].area || crowded(parts, &s.table.bins[bin]) {
-			return false
-		}
-		_, ok := s.table.packTogether(ctx, parts, &s.table.bins[bin], stripePoses)
-		return ok
-	}
-	if fits(s.with(bin, b)...) {
+	if s.holds(ctx, bin, s.with(bin, b)) {
 		return nil, 0
 	}
 	order := slices.Clone(here)
 	slices.SortStableFunc(order, func(p, q stripePart) int { return cmp.Compare(s.weight(q.row), s.weight(p.row)) })
 	keep := []*blank{b}
 	for _, p := range order {
-		if p.row >= 0 && len(here) > 1 && fits(append(slices.Clone(keep), p.part)...) {
+		if p.row >= 0 && len(here) > 1 && s.holds(ctx, bin, append(slices.Clone(keep), p.part)) {
 			keep = append(keep, p.part)
 			continue
 		}
@@ -187,8 +177,16 @@ func (s *stripeState) pieced(ctx context.Context, b *blank, row int, look string
 	}
 	var bins []stripeReach
 	for i := range s.table.bins {
-		if !s.may(b, i, look) || !mayEvict && len(s.on[i]) > 0 {
+		if !s.may(b, i, look) {
 			continue
+		}
+		if len(s.on[i]) > 0 {
+			if r := s.reachBeside(ctx, b, way, i); r.mm > 0 {
+				bins = append(bins, r)
+			}
+			if !mayEvict {
+				continue
+			}
 		}
 		if r := s.reachOf(ctx, b, way, i); r.mm > 0 {
 			for _, p := range s.on[i] {
@@ -226,9 +224,91 @@ func (s *stripeState) pieced(ctx context.Context, b *blank, row int, look string
 
 // stripeReach is how much of a row a bin can take at most, from one of its ends.
 type stripeReach struct {
-	bin  int
-	mm   float64
-	cost float64 // of putting elsewhere what lies there
+	bin    int
+	beside bool // what lies there stays
+	mm     float64
+	cost   float64 // of putting elsewhere what lies there
+}
+
+// reachBeside is how much of a row a bin can take beside what lies there.
+func (s *stripeState) reachBeside(ctx context.Context, b *blank, w split.Way, bin int) stripeReach {
+	out := stripeReach{bin: bin, beside: true}
+	lo, hi := b.Lo[0], b.Hi[0]
+	if _, yoke := w.(split.Yoke); yoke {
+		lo, hi = b.Lo[1], b.Hi[1]
+	}
+	for _, near := range []bool{true, false} {
+		level, ok := s.furthestBeside(ctx, b, w, near, bin)
+		if !ok {
+			continue
+		}
+		mm := level - lo
+		if !near {
+			mm = hi - level
+		}
+		out.mm = max(out.mm, mm)
+	}
+	if out.mm < leastBesideMM {
+		return stripeReach{}
+	}
+	return out
+}
+
+const (
+	// leastBesideMM is the least of a row that is put beside others.
+	leastBesideMM = 40
+	// besideMM is how finely it is found how much that can be.
+	besideMM = 4
+)
+
+// furthestBeside bisects how far a part can go on a bin beside what lies there.
+func (s *stripeState) furthestBeside(ctx context.Context, b *blank, w split.Way, near bool, bin int) (float64, bool) {
+	spans := b.spansOf(w)
+	if len(spans) == 0 || s.free[bin] < leastBesideMM*min(b.length, b.width) {
+		return 0, false
+	}
+	question := fmt.Sprint(b.key, w, near, s.lying(bin))
+	r, known := s.besides.get(question)
+	if known {
+		return r.good, r.ok
+	}
+	fits := func(level float64) bool {
+		if ctx.Err() != nil {
+			return false
+		}
+		part := s.table.cutPart(b, w, level, near)
+		return part != nil && s.holds(ctx, bin, s.with(bin, part))
+	}
+	if r = bracketOf(spans, near, fits); r.ok {
+		r = bisect(r, spans, near, besideMM, fits)
+	}
+	if ctx.Err() == nil {
+		s.besides.set(question, r)
+	}
+	return r.good, r.ok
+}
+
+// lying says what lies on a bin.
+func (s *stripeState) lying(bin int) string {
+	var keys []string
+	for _, p := range s.on[bin] {
+		keys = append(keys, p.part.key)
+	}
+	slices.Sort(keys)
+	return s.table.bins[bin].class + " " + strings.Join(keys, "&")
+}
+
+// holds reports whether parts lie on a bin together.
+func (s *stripeState) holds(ctx context.Context, bin int, parts []*blank) bool {
+	area := 0.0
+	for _, p := range parts {
+		area += p.area
+	}
+	if area > s.table.bins[bin].area || crowded(parts, &s.table.bins[bin]) {
+		return false
+	}
+	_, ok := s.table.packTogether(ctx, parts, &s.table.bins[bin], stripePoses)
+	return ok
 }
 
 func (s *stripeState) reachOf(ctx context.Context, b *blank, w split.Way, bin int) stripeReach {
@@ -257,15 +337,15 @@ func (s *stripeState) reachOf(ctx context.Context, b *blank, w split.Way, bin in
 
 // sets are sets of n bins that may reach along a row together: those with the least
 // to be put elsewhere first, and of these those with the least cloth.
-func (s *stripeState) sets(bins []stripeReach, n int, width float64) [][]int {
+func (s *stripeState) sets(bins []stripeReach, n int, width float64) [][]stripeReach {
 	const most, slackMM = 3000, 8.0
 	type set struct {
-		bins       []int
+		bins       []stripeReach
 		cost, area float64
 	}
 	var all []set
-	var choose func(k int, chosen []int, reach, cost, area float64)
-	choose = func(k int, chosen []int, reach, cost, area float64) {
+	var choose func(k int, chosen []stripeReach, reach, cost, area float64)
+	choose = func(k int, chosen []stripeReach, reach, cost, area float64) {
 		if len(all) >= most {
 			return
 		}
@@ -282,18 +362,25 @@ func (s *stripeState) sets(bins []stripeReach, n int, width float64) [][]int {
 				return
 			}
 			i := bins[k].bin
+			if slices.ContainsFunc(chosen, func(r stripeReach) bool { return r.bin == i }) {
+				continue
+			}
 			if class := s.table.bins[i].class; len(s.on[i]) == 0 {
 				if known[class] {
 					continue
 				}
 				known[class] = true
 			}
-			choose(k+1, append(chosen, i), reach+bins[k].mm, cost+bins[k].cost, area+s.table.bins[i].area*s.noise(i))
+			cloth := s.table.bins[i].area
+			if bins[k].beside {
+				cloth = s.free[i]
+			}
+			choose(k+1, append(chosen, bins[k]), reach+bins[k].mm, cost+bins[k].cost, area+cloth*s.noise(i))
 		}
 	}
 	choose(0, nil, 0, 0, 0)
 	slices.SortStableFunc(all, func(a, b set) int { return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.area, b.area)) })
-	var out [][]int
+	var out [][]stripeReach
 	for _, a := range all[:min(len(all), stripeTries)] {
 		out = append(out, a.bins)
 	}
@@ -311,8 +398,14 @@ func (s *stripeState) noise(bin int) float64 {
 
 // along cuts a row from one end to the other, so that each part is as wide as its
 // bin allows by itself: in the order of the set, or turned round.
-func (s *stripeState) along(ctx context.Context, b *blank, w split.Way, set []int) *stripeCover {
-	question := fmt.Sprint(b.key, set)
+func (s *stripeState) along(ctx context.Context, b *blank, w split.Way, set []stripeReach) *stripeCover {
+	question := b.key
+	for _, r := range set {
+		question += fmt.Sprint(" ", r.bin)
+		if r.beside {
+			question += "/" + s.lying(r.bin)
+		}
+	}
 	cuts, known := s.cuts.get(question)
 	if !known {
 		for _, order := range ordersOf(set) {
@@ -348,11 +441,17 @@ type stripeCut struct {
 	level float64
 }
 
-func (s *stripeState) cutAlong(ctx context.Context, b *blank, w split.Way, order []int) []stripeCut {
+func (s *stripeState) cutAlong(ctx context.Context, b *blank, w split.Way, order []stripeReach) []stripeCut {
 	var out []stripeCut
 	cur, last := b, order[len(order)-1]
-	for _, bin := range order[:len(order)-1] {
-		level, fits := s.table.furthestPlaced(ctx, cur, w, true, &s.table.bins[bin], gridLevel, gridLevelMM)
+	for _, r := range order[:len(order)-1] {
+		var level float64
+		var fits bool
+		if r.beside {
+			level, fits = s.furthestBeside(ctx, cur, w, true, r.bin)
+		} else {
+			level, fits = s.table.furthestPlaced(ctx, cur, w, true, &s.table.bins[r.bin], gridLevel, gridLevelMM)
+		}
 		if !fits {
 			return nil
 		}
@@ -360,17 +459,17 @@ func (s *stripeState) cutAlong(ctx context.Context, b *blank, w split.Way, order
 		if part == nil {
 			return nil
 		}
-		out, cur = append(out, stripeCut{bin, part, level}), rest
+		out, cur = append(out, stripeCut{r.bin, part, level}), rest
 	}
-	if _, ok := s.table.fitsOn(ctx, cur, &s.table.bins[last]); !ok {
+	if _, ok := s.table.fitsOn(ctx, cur, &s.table.bins[last.bin]); !ok || last.beside && !s.holds(ctx, last.bin, s.with(last.bin, cur)) {
 		return nil
 	}
-	return append(out, stripeCut{bin: last, part: cur})
+	return append(out, stripeCut{bin: last.bin, part: cur})
 }
 
 // ordersOf are a few orders of a set: each of it first and last.
-func ordersOf(set []int) [][]int {
-	out := [][]int{set}
+func ordersOf(set []stripeReach) [][]stripeReach {
+	out := [][]stripeReach{set}
 	if len(set) < 2 {
 		return out
 	}

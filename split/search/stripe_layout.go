@@ -30,6 +30,7 @@ type stripeRow struct {
 	part        *blank
 	at          *split.Tree // the leaf that becomes the row's parts
 	look        string
+	also        []string // looks that it may have as well, where it is of several stripes
 }
 
 // stripeLevels are the levels on the front at which line 0 may run, the likeliest
@@ -132,6 +133,10 @@ func (l *stripeLayout) cut(s *striper, k int) {
 	}
 }
 
+// mayLead is how much of what is most of a band another stripe must be for the band
+// to have its look as well.
+const mayLead = 0.6
+
 // bands are the stripes of a copy, from the top, and gives each row its look.
 func (l *stripeLayout) bands(s *striper, c *split.StripedCopy, lines []int, rows []stripeRow) {
 	b := s.whole[c.Copy].Body
@@ -146,6 +151,7 @@ func (l *stripeLayout) bands(s *striper, c *split.StripedCopy, lines []int, rows
 	}
 	from := b.Lo[1]
 	c.Bands = nil
+	var also [][]string
 	for k := len(lines); k >= 0; k-- {
 		to := b.Hi[1]
 		if k > 0 {
@@ -153,25 +159,33 @@ func (l *stripeLayout) bands(s *striper, c *split.StripedCopy, lines []int, rows
 		}
 		band := split.StripeBand{Number: deepest(to), FromMM: from, ToMM: to}
 		// Where it is more than one stripe, it has the look of the one that is most of it.
-		most := 0.0
+		most, of := 0.0, 0
 		for n, top := range c.Tops {
 			end := top + l.Sequence.DepthMM(n)
 			if next, ok := c.Tops[n+1]; ok {
 				end = next
 			}
-			if share := math.Min(end, to) - math.Max(top, from); share > most+1e-6 || share > most-1e-6 && n > band.Number {
-				most, band.Look = share, l.Sequence.Look(n)
+			if share := math.Min(end, to) - math.Max(top, from); share > most+1e-6 || share > most-1e-6 && n > of {
+				most, band.Look, of = share, l.Sequence.Look(n), n
 			}
 		}
 		if band.Look == "" {
 			band.Look = l.Sequence.Look(band.Number)
 		}
+		var others []string
+		for n, top := range c.Tops {
+			if look := l.Sequence.Look(n); look != band.Look && !slices.Contains(others, look) && top > from-1e-6 && math.Min(to, top+l.Sequence.DepthMM(n))-top > mayLead*most {
+				others = append(others, look)
+			}
+		}
+		slices.Sort(others)
+		also = append(also, others)
 		c.Bands = append(c.Bands, band)
 		from = to
 	}
 	for i := range rows {
 		rows[i].band = len(lines) - rows[i].band
-		rows[i].look = c.Bands[rows[i].band].Look
+		rows[i].look, rows[i].also = c.Bands[rows[i].band].Look, also[rows[i].band]
 	}
 }
 

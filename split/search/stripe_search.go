@@ -28,7 +28,8 @@ type striper struct {
 	looks    []string // of the sequence, as the scraps spell them
 	depths   []float64
 
-	cuts memo[string, []stripeCut] // of rows along sets of bins
+	cuts    memo[string, []stripeCut] // of rows along sets of bins
+	besides memo[string, bracket]     // how far a part of a row can go on a bin beside others
 
 	lacking map[string]float64 // by look, the area of rows that found no cloth in the best attempt
 	best    float64            // all of it
@@ -263,6 +264,9 @@ func (s *striper) solve(ctx context.Context, l *stripeLayout, kind string, round
 				break
 			}
 			s.note(rows, left)
+			if s.relook(rows, s.mostMissing(rows, left), broken, kind) {
+				continue
+			}
 			if !r.breaks || !s.breakOne(rows, left, broken, kind) {
 				break
 			}
@@ -386,16 +390,45 @@ func needed(rows []stripeRow, look string) (sum float64) {
 func (s *striper) breakShort(rows []stripeRow, broken map[int]string, kind string) {
 	for _, look := range s.looks {
 		for needed(rows, look) > s.held(look, kind) {
-			if !s.breakRow(rows, look, broken, kind) {
+			if !s.relook(rows, look, broken, kind) && !s.breakRow(rows, look, broken, kind) {
 				return
 			}
 		}
 	}
 }
 
+// relook gives a band of several stripes the look of another one of them, where
+// there is too little of that which it has.
+func (s *striper) relook(rows []stripeRow, look string, broken map[int]string, kind string) bool {
+	for at := range rows {
+		if rows[at].look != look || broken[at] != "" {
+			continue
+		}
+		for _, other := range rows[at].also {
+			if s.held(other, kind)-needed(rows, other) < rows[at].part.area {
+				continue
+			}
+			name, band := s.copies[rows[at].copy].Name, rows[at].band
+			for r := range rows {
+				if s.copies[rows[r].copy].Name == name && rows[r].band == band && rows[r].look == look {
+					rows[r].look, rows[r].also = other, nil
+				}
+			}
+			return true
+		}
+	}
+	return false
+}
+
 // breakOne breaks it for the look of which most rows found no cloth.
 func (s *striper) breakOne(rows []stripeRow, failed []int, broken map[int]string, kind string) bool {
-	most, look := 0.0, ""
+	look := s.mostMissing(rows, failed)
+	return look != "" && s.breakRow(rows, look, broken, kind)
+}
+
+// mostMissing is the look of which most rows found no cloth.
+func (s *striper) mostMissing(rows []stripeRow, failed []int) (look string) {
+	most := 0.0
 	for _, l := range s.looks {
 		var sum float64
 		for _, r := range failed {
@@ -407,7 +440,7 @@ func (s *striper) breakOne(rows []stripeRow, failed []int, broken map[int]string
 			most, look = sum, l
 		}
 	}
-	return look != "" && s.breakRow(rows, look, broken, kind)
+	return look
 }
 
 // breakRow gives one stripe of a look at the back another look of the sequence: the
@@ -425,7 +458,11 @@ func (s *striper) breakRow(rows []stripeRow, look string, broken map[int]string,
 	}
 	other, most := "", 0.0
 	for _, l := range s.looks {
-		if spare := s.held(l, kind) - needed(rows, l); l != look && spare > most {
+		swapped := false // a stripe that would be of this look has been given the other already
+		for r, wanted := range broken {
+			swapped = swapped || wanted == l && rows[r].look == look
+		}
+		if spare := s.held(l, kind) - needed(rows, l); l != look && !swapped && spare > most {
 			other, most = l, spare
 		}
 	}
@@ -556,6 +593,9 @@ func (s *striper) made(ctx context.Context, l *stripeLayout, st *stripeState, ro
 	striping.Copies = slices.Clone(l.Copies)
 	for k := range striping.Copies {
 		striping.Copies[k].Bands = slices.Clone(l.Copies[k].Bands)
+	}
+	for r := range rows {
+		striping.Copies[rows[r].place].Bands[rows[r].band].Look = rows[r].look
 	}
 	for r, wanted := range broken {
 		b := &striping.Copies[rows[r].place].Bands[rows[r].band]
