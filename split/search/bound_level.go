@@ -43,9 +43,9 @@ func (t *table) furthestPlaced(ctx context.Context, b *blank, w split.Way, near 
 }
 
 // furthestHeuristic is furthest to within coarseLevelMM, and rather too far. The
-// lower-bound part that it places has half of the new edge's allowance, and none
-// of the corners of that allowance. The corners may rule out one level and not the
-// ones beyond, so with them the question would not be monotone.
+// lower-bound part that it places has half of the new edge's allowance, none of the
+// corners of that allowance, and no allowance overlap. The corners may rule out one
+// level and not the ones beyond, so with them the question would not be monotone.
 func (t *table) furthestHeuristic(ctx context.Context, b *blank, w split.Way, near bool, s *bin) (float64, bool) {
 	// What a first cut leaves on its other side does not matter here.
 	for b.parent != nil && b.by == w && b.near == near {
@@ -53,9 +53,9 @@ func (t *table) furthestHeuristic(ctx context.Context, b *blank, w split.Way, ne
 	}
 	half := t.options.AllowanceMM / 2
 	r := t.critical(ctx, b, w, near, s, heuristicLevel, 0, coarseLevelMM, func(level float64) bool {
-		return t.lowerBoundFits(ctx, b, b.simplified, w, near, further(near, level, half), s)
+		return t.lowerBoundFits(ctx, b, b.simplified, w, near, b.lowerBoundLevel(w, near, level, half), s)
 	})
-	return b.furtherByOverlap(w, near, r.bad, half), r.ok
+	return r.bad, r.ok
 }
 
 // middleReach is the least level of a first cut at which a bin still holds the
@@ -66,9 +66,9 @@ func (t *table) middleReach(ctx context.Context, b *blank, w split.Way, to float
 	half := t.options.AllowanceMM / 2
 	middle := split.Half(b.simplified, w.Line(b.Body, b.lowerBoundLevel(w, true, to, half)), true)
 	r := t.critical(ctx, b, w, false, s, middleLevel, to, coarseLevelMM, func(level float64) bool {
-		return t.lowerBoundFits(ctx, b, middle, w, false, further(false, level, half), s)
+		return t.lowerBoundFits(ctx, b, middle, w, false, b.lowerBoundLevel(w, false, level, half), s)
 	})
-	return b.furtherByOverlap(w, false, r.bad, half), r.ok
+	return r.bad, r.ok
 }
 
 // critical brackets a critical level, and remembers it.

@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"eke/piece"
 	"eke/split"
 
 	"github.com/stretchr/testify/require"
@@ -52,5 +53,40 @@ func TestBisectionGoesOverGaps(t *testing.T) {
 		require.True(t, split.In(spans, r.good))
 		require.True(t, fits(r.good))
 		require.InDelta(t, want, r.good, 2*fineMM)
+	})
+}
+
+// Of a rectangle the least level of the first cut is what its sides say, less the
+// halves of the allowances that are not counted and what is coarse.
+func TestMiddleReachOfARectangle(t *testing.T) {
+	t.Parallel()
+	rapid.Check(t, func(t *rapid.T) {
+		const allowance = 10
+		w, h := rapid.Float64Range(60, 400).Draw(t, "width"), rapid.Float64Range(100, 500).Draw(t, "length")
+		sw, sh := rapid.Float64Range(50, 450).Draw(t, "scrap's width"), rapid.Float64Range(50, 450).Draw(t, "scrap's length")
+		table := newTable([]piece.Scrap{sheet("s", sw, sh)}, Options{AllowanceMM: allowance, Kinds: []string{"yoke", "panel"}}.withDefaults())
+		p := rectangle(t, "r", w, h)
+		b := newBlank(p, p.Outline, "r")
+		for _, way := range table.ways {
+			side, other, cloth, beside := h, w, sh, sw
+			if way.Traits().Runs == split.Along {
+				side, other, cloth, beside = w, h, sw, sh
+			}
+			to := math.Round(rapid.Float64Range(0.4, 1).Draw(t, "next") * side)
+			level, ok := table.middleReach(t.Context(), b, way, to, &table.bins[0])
+			// Every level of a fine grid, from where the part is least.
+			want, any := side, false
+			for at := side - split.LeastPartMM; at >= split.LeastPartMM && at < to; at -= 0.25 {
+				if other+2*allowance > beside || to-at+2*allowance > cloth {
+					break
+				}
+				want, any = at, true
+			}
+			if any {
+				require.True(t, ok, wayID(way))
+				require.LessOrEqual(t, level, want, wayID(way))
+				require.GreaterOrEqual(t, level, math.Max(split.LeastPartMM, want-allowance-1)-coarseLevelMM, wayID(way))
+			}
+		}
 	})
 }

@@ -133,27 +133,17 @@ func (b *blank) allowanceOverlap(w split.Way, near bool, level float64) float64 
 	return most
 }
 
-// furtherByOverlap corrects a level that was found by placing the whole's cutting
-// line up to allowanceMM beyond the level. That line contains the allowance
-// overlap, and the part does not. Where the overlap is more than slight, the part
-// may go further, by allowanceMM and the overlap.
-func (b *blank) furtherByOverlap(w split.Way, near bool, level, allowanceMM float64) float64 {
-	if p := b.allowanceOverlap(w, near, further(near, level, allowanceMM)); p > slightOverlapMM {
-		return further(near, level, allowanceMM+p)
-	}
-	return level
-}
-
 // slightOverlapMM is an overlap for which the part's own corners, which are not
 // counted, make up.
 const slightOverlapMM = 3
 
 // lowerBoundLevel is how far the whole's cutting line belongs to the lower-bound
 // part of a cut at that level. As a rule allowanceMM of the new edge is counted.
-// Where the allowance overlap is more than slight, the line ends before it.
+// Where the allowance overlap is more than slight, at the cut or at the end of that
+// allowance, the line ends before it.
 func (b *blank) lowerBoundLevel(w split.Way, near bool, level, allowanceMM float64) float64 {
 	over := further(near, level, allowanceMM)
-	if p := b.allowanceOverlap(w, near, over); p > slightOverlapMM {
+	if p := math.Max(b.allowanceOverlap(w, near, level), b.allowanceOverlap(w, near, over)); p > slightOverlapMM {
 		return further(near, level, -p)
 	}
 	return over

@@ -16,14 +16,18 @@ import (
 	"pgregory.net/rapid"
 )
 
-// grownMM is how far a planted scrap reaches beyond its part all round: more
-// than what a placement may be off, and hardly more.
-const grownMM = 0.5
+// How far a planted scrap reaches beyond its part all round: for certain bounds
+// more than what a placement may be off, and hardly more; for heuristic ones what
+// scraps always have to spare.
+const (
+	barelyMM = 0.5
+	spareMM  = 2
+)
 
 // plantedScrap is a scrap that just holds a part, laid any way up and off the grain by
 // no more than the tolerance. That it holds the part needs no search.
-func plantedScrap(t require.TestingT, name string, part *blank, turnDeg, offGrainDeg float64) piece.Scrap {
-	g, err := geom.Buffer(geom.NewSingleRingPolygonXY(flat(plane.Close(part.cut))...).AsGeometry(), grownMM)
+func plantedScrap(t require.TestingT, name string, part *blank, growMM, turnDeg, offGrainDeg float64) piece.Scrap {
+	g, err := geom.Buffer(geom.NewSingleRingPolygonXY(flat(plane.Close(part.cut))...).AsGeometry(), growMM)
 	require.NoError(t, err)
 	m := curve.Turn(turnDeg, orb.Point{})
 	var outline orb.Ring
@@ -54,7 +58,7 @@ type planting struct {
 	scraps    []piece.Scrap // of the near and the far part
 }
 
-func plant(t *rapid.T, table *table, blanks []*blank) (p planting, ok bool) {
+func plant(t *rapid.T, table *table, blanks []*blank, growMM float64) (p planting, ok bool) {
 	p.b = blanks[rapid.IntRange(0, len(blanks)-1).Draw(t, "piece")]
 	p.w = rapid.SampledFrom(table.ways).Draw(t, "way")
 	spans := p.b.spansOf(p.w)
@@ -69,7 +73,7 @@ func plant(t *rapid.T, table *table, blanks []*blank) (p planting, ok bool) {
 	for i, part := range []*blank{p.near, p.far} {
 		turn := rapid.Float64Range(0, 360).Draw(t, "turn")
 		off := table.options.GrainToleranceDeg * rapid.Float64Range(-0.9, 0.9).Draw(t, "off the grain")
-		p.scraps = append(p.scraps, plantedScrap(t, []string{"near", "far"}[i], part, turn, off))
+		p.scraps = append(p.scraps, plantedScrap(t, []string{"near", "far"}[i], part, growMM, turn, off))
 	}
 	return p, true
 }
@@ -81,7 +85,7 @@ func TestBoundsAllowWhatIsPlanted(t *testing.T) {
 	o := Options{AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Rules: []piece.Rule{}}.withDefaults()
 	blanks := drawn(t, newTable(nil, o))
 	rapid.Check(t, func(t *rapid.T) {
-		p, ok := plant(t, newTable(nil, o), blanks)
+		p, ok := plant(t, newTable(nil, o), blanks, barelyMM)
 		if !ok {
 			t.Skip("not cut in two sound parts")
 		}
@@ -97,6 +101,41 @@ func TestBoundsAllowWhatIsPlanted(t *testing.T) {
 			require.True(t, table.lowerBoundFits(t.Context(), p.b, p.b.cut, p.w, near, lower, s), "%s near %t at %.1f, overlap %.1f", what, near, p.level, p.level-lower)
 		}
 		require.True(t, table.oneCutSuffices(t.Context(), p.b), what)
+	})
+}
+
+// No heuristic bound on levels keeps a part off a scrap that was cut out round it
+// with a little to spare: neither near, nor far, nor the part between two cuts.
+func TestLevelsReachWhatIsPlanted(t *testing.T) {
+	t.Parallel()
+	o := Options{AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Rules: []piece.Rule{}}.withDefaults()
+	blanks := drawn(t, newTable(nil, o))
+	const closeMM = 0.01
+	rapid.Check(t, func(t *rapid.T) {
+		p, ok := plant(t, newTable(nil, o), blanks, spareMM)
+		if !ok {
+			t.Skip("not cut in two sound parts")
+		}
+		what := p.b.key + " cut by " + wayID(p.w)
+		table := newTable(p.scraps, o)
+		level, ok := table.furthestHeuristic(t.Context(), p.b, p.w, true, &table.bins[0])
+		require.True(t, ok && level >= p.level-closeMM, "%s: %.1f is reached, and near fits at %.1f", what, level, p.level)
+		level, ok = table.furthestHeuristic(t.Context(), p.b, p.w, false, &table.bins[1])
+		require.True(t, ok && level <= p.level+closeMM, "%s: %.1f is reached, and far fits at %.1f", what, level, p.level)
+		spans := p.far.spansOf(p.w)
+		if len(spans) == 0 {
+			return
+		}
+		s := rapid.SampledFrom(spans).Draw(t, "next span")
+		to := s.Lo + rapid.Float64Range(0, 1).Draw(t, "next of it")*(s.Hi-s.Lo)
+		middle := table.cutPart(p.far, p.w, to, true)
+		if middle == nil {
+			return
+		}
+		turn := rapid.Float64Range(0, 360).Draw(t, "turn")
+		table = newTable([]piece.Scrap{plantedScrap(t, "middle", middle, spareMM, turn, 0)}, o)
+		level, ok = table.middleReach(t.Context(), p.b, p.w, to, &table.bins[0])
+		require.True(t, ok && level <= p.level+closeMM, "%s: %.1f is reached, and the middle as far as %.1f fits at %.1f", what, level, to, p.level)
 	})
 }
 
@@ -141,10 +180,10 @@ func TestCriticalLevelOfARectangle(t *testing.T) {
 func TestLowerBoundPartLiesInThePart(t *testing.T) {
 	t.Parallel()
 	o := Options{AllowanceMM: 10}.withDefaults()
-	table := newTable(nil, o)
-	blanks := drawn(t, table)
+	blanks := drawn(t, newTable(nil, o))
 	rapid.Check(t, func(t *rapid.T) {
-		p, ok := plant(t, table, blanks)
+		table := newTable(nil, o) // of its own, for pieces of several patterns have one name
+		p, ok := plant(t, table, blanks, barelyMM)
 		if !ok {
 			return
 		}
@@ -193,7 +232,7 @@ func TestNoMoveIsRuledOutThatSavesASeam(t *testing.T) {
 				for _, q := range moved {
 					b := newBlank(q, q.Outline, "")
 					require.NotNil(t, b)
-					pile = append(pile, plantedScrap(t, q.ID(), b, float64(37*len(pile)), 0))
+					pile = append(pile, plantedScrap(t, q.ID(), b, barelyMM, float64(37*len(pile)), 0))
 				}
 				table := newTable(pile, o)
 				d := &driver{table: table, options: o, variants: table.variants(drawn, nil)}
