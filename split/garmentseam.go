@@ -316,8 +316,8 @@ func seamEndAt(p *piece.Piece, at orb.Point) string {
 	return ""
 }
 
-// atSeams are the levels of a way at which its line meets a seam of the garment.
-func atSeams(w Way, b *Body) (out []float64) {
+// AtSeams are the levels of a way at which its line meets a seam of the garment.
+func AtSeams(w Way, b *Body) (out []float64) {
 	for _, g := range b.Piece.SeamEnds {
 		out = append(out, w.LevelOf(b, g.At))
 	}

@@ -61,7 +61,7 @@ func (Panel) Welcome(b *Body) []float64 {
 			out = append(out, (across1+across2)/2)
 		}
 	}
-	return append(append(out, atSeams(Panel{}, b)...), CentreOf(b))
+	return append(append(out, AtSeams(Panel{}, b)...), CentreOf(b))
 }
 
 func (p Panel) Traits() Traits {

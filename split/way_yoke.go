@@ -50,7 +50,7 @@ func (Yoke) Welcome(b *Body) []float64 {
 		arms = append(arms, down+BelowUnderarmMM)
 	}
 	sort.Float64s(arms)
-	return append(append(out, atSeams(Yoke{}, b)...), arms...)
+	return append(append(out, AtSeams(Yoke{}, b)...), arms...)
 }
 
 func (Yoke) Traits() Traits                 { return Traits{Runs: Across, Plain: true} }

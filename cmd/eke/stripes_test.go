@@ -149,17 +149,35 @@ func TestStripesThatAreNone(t *testing.T) {
 	}
 }
 
-// The sample's strips make a child's t-shirt, all stripes in sequence.
-func TestStripesOfTheSample(t *testing.T) {
-	dir := t.TempDir()
-	r := eke(t, dir, "plan", sample(t, "tshirt-child.svg"), sample(t, "stripes.csv"), "-o", "out", "--wish", "stripes navy 60mm, cream 50mm", "--options", "1", "--time", "30s")
-	require.Equal(t, 0, r.code, r.stdout+r.stderr)
-	verified(t, filepath.Join(dir, "out"))
-	o := &planIn(t, filepath.Join(dir, "out")).Options[0]
-	require.Empty(t, o.Stripes.Breaks())
-	for _, m := range o.Stripes.Meets {
-		if m.Join == "back/side front/side" {
-			require.Equal(t, m.Lines, m.Meet)
-		}
+// The samples' strips make a child's t-shirt and a cardigan, all stripes in sequence.
+func TestStripesOfTheSamples(t *testing.T) {
+	for name, c := range map[string]struct {
+		scraps, wish string
+		count        int
+	}{
+		"tshirt-child.svg":   {"stripes.csv", "stripes navy 60mm, cream 50mm", 25},
+		"cardigan-child.svg": {"cardigan-strips.csv", "stripes burgundy 60mm, ecru 40mm", 24},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			dir := t.TempDir()
+			r := eke(t, dir, "plan", sample(t, name), sample(t, c.scraps), "-o", "out", "--wish", c.wish, "--options", "1", "--time", "30s")
+			require.Equal(t, 0, r.code, r.stdout+r.stderr)
+			verified(t, filepath.Join(dir, "out"))
+			d := planIn(t, filepath.Join(dir, "out"))
+			require.Len(t, d.Scraps, c.count)
+			o := &d.Options[0]
+			require.Empty(t, o.Stripes.Breaks())
+			for _, m := range o.Stripes.Meets {
+				if m.Join == "back/side front/side" {
+					require.Equal(t, m.Lines, m.Meet)
+				}
+			}
+			for _, s := range o.PiecingSeams {
+				if s.Piece == "band" {
+					require.Equal(t, "join at the shoulder seam", s.Why)
+				}
+			}
+		})
 	}
 }

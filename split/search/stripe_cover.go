@@ -397,7 +397,8 @@ func (s *stripeState) noise(bin int) float64 {
 }
 
 // along cuts a row from one end to the other, so that each part is as wide as its
-// bin allows by itself: in the order of the set, or turned round.
+// bin allows by itself: in the order of the set, or another. A band is cut where
+// seams of the garment meet it, in the order in which most are, if it can be.
 func (s *stripeState) along(ctx context.Context, b *blank, w split.Way, set []stripeReach) *stripeCover {
 	question := b.key
 	for _, r := range set {
@@ -408,10 +409,21 @@ func (s *stripeState) along(ctx context.Context, b *blank, w split.Way, set []st
 	}
 	cuts, known := s.cuts.get(question)
 	if !known {
+		seams := split.AtSeams(w, b.Body)
+		most := -1
 		for _, order := range ordersOf(set) {
-			if cuts = s.cutAlong(ctx, b, w, order); cuts != nil || ctx.Err() != nil {
+			if c, met := s.cutAlong(ctx, b, w, order, seams); c != nil && met > most {
+				cuts, most = c, met
+			}
+			if ctx.Err() != nil || cuts != nil && len(seams) == 0 {
 				break
 			}
+		}
+		for _, order := range ordersOf(set) {
+			if cuts != nil || len(seams) == 0 || ctx.Err() != nil {
+				break
+			}
+			cuts, _ = s.cutAlong(ctx, b, w, order, nil)
 		}
 		if ctx.Err() != nil {
 			return nil
@@ -441,8 +453,10 @@ type stripeCut struct {
 	level float64
 }
 
-func (s *stripeState) cutAlong(ctx context.Context, b *blank, w split.Way, order []stripeReach) []stripeCut {
-	var out []stripeCut
+// cutAlong cuts a row into parts for bins in their order, each at the last of the
+// levels that its bin reaches, or else as far as it reaches. It is nil where the
+// last bin does not take the rest.
+func (s *stripeState) cutAlong(ctx context.Context, b *blank, w split.Way, order []stripeReach, levels []float64) (out []stripeCut, met int) {
 	cur, last := b, order[len(order)-1]
 	for _, r := range order[:len(order)-1] {
 		var level float64
@@ -453,18 +467,27 @@ func (s *stripeState) cutAlong(ctx context.Context, b *blank, w split.Way, order
 			level, fits = s.table.furthestPlaced(ctx, cur, w, true, &s.table.bins[r.bin], gridLevel, gridLevelMM)
 		}
 		if !fits {
-			return nil
+			return nil, 0
+		}
+		at := math.Inf(-1)
+		for _, l := range levels {
+			if l <= level && split.In(cur.spansOf(w), l) {
+				at = max(at, l)
+			}
+		}
+		if !math.IsInf(at, -1) {
+			level, met = at, met+1
 		}
 		part, rest, level := s.table.soundCut(cur, w, level, true)
 		if part == nil {
-			return nil
+			return nil, 0
 		}
 		out, cur = append(out, stripeCut{r.bin, part, level}), rest
 	}
 	if _, ok := s.table.fitsOn(ctx, cur, &s.table.bins[last.bin]); !ok || last.beside && !s.holds(ctx, last.bin, s.with(last.bin, cur)) {
-		return nil
+		return nil, 0
 	}
-	return append(out, stripeCut{bin: last.bin, part: cur})
+	return append(out, stripeCut{bin: last.bin, part: cur}), met
 }
 
 // ordersOf are a few orders of a set: each of it first and last.

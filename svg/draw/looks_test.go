@@ -44,12 +44,13 @@ func TestLettersKeepOffNumbers(t *testing.T) {
 		return mark{text: "A", at: q, seam: seam}
 	}
 	page := closedPath([]plan.Point{{-30, -30}, {130, -30}, {130, 30}, {-30, 30}}).Bound()
-	alone := spreadOut([]mark{at(30)}, page, typeMM)
+	alone, _ := spreadOut([]mark{at(30)}, page, typeMM)
 	require.Equal(t, 30.0, alone[0].at[0])
 
 	number := mark{text: "12", at: at(30).at}
 	crowd := []mark{at(30), number, at(30), at(30)}
-	placed := spreadOut(crowd, page, typeMM)
+	placed, crowded := spreadOut(crowd, page, typeMM)
+	require.False(t, crowded)
 	require.Equal(t, number, placed[1])
 	for i := range placed {
 		for k := range placed[:i] {
@@ -58,4 +59,6 @@ func TestLettersKeepOffNumbers(t *testing.T) {
 		box := placed[i].plate(typeMM)
 		require.True(t, page.Contains(box.Min) && page.Contains(box.Max))
 	}
+	_, crowded = spreadOut(append(crowd, number), page, typeMM)
+	require.True(t, crowded)
 }

@@ -475,7 +475,16 @@ func (g *garment) finish(p *painting, typeMM float64) (Picture, error) {
 	fmt.Fprintf(&b, "<svg role=\"img\" %s viewBox=\"%s\"><g %s>\n", attribute("aria-label", said), view, attribute("id", id))
 	b.WriteString(p.body)
 	fmt.Fprint(&b, "</g>\n")
-	for _, m := range spreadOut(p.labels, box, typeMM) {
+	marks, crowded := spreadOut(p.labels, box, typeMM)
+	for _, smaller := range []float64{0.85, 0.7} {
+		if !crowded {
+			break
+		}
+		if marks, crowded = spreadOut(p.labels, box, smaller*typeMM); !crowded || smaller == 0.7 {
+			typeMM *= smaller
+		}
+	}
+	for _, m := range marks {
 		t.plate(m, typeMM)
 	}
 	fmt.Fprint(&b, "</svg>")
@@ -515,13 +524,19 @@ func (m mark) plate(typeMM float64) orb.Bound {
 }
 
 // spreadOut moves the letters of seams along them, or just off their ends, to
-// where they cover least of the numbers and of each other, within the page.
-func spreadOut(marks []mark, page orb.Bound, typeMM float64) []mark {
-	out := slices.Clone(marks)
+// where they cover least of the numbers and of each other, within the page. It is
+// crowded where some marks still cover others.
+func spreadOut(marks []mark, page orb.Bound, typeMM float64) (out []mark, crowded bool) {
+	out = slices.Clone(marks)
 	var taken []orb.Bound
-	for _, m := range out {
-		if len(m.seam) == 0 {
-			taken = append(taken, m.plate(typeMM))
+	take := func(m *mark) {
+		box := m.plate(typeMM)
+		crowded = crowded || slices.ContainsFunc(taken, func(t orb.Bound) bool { return overlap(box, t) > 0 })
+		taken = append(taken, box)
+	}
+	for i := range out {
+		if len(out[i].seam) == 0 {
+			take(&out[i])
 		}
 	}
 	for i := range out {
@@ -553,9 +568,9 @@ func spreadOut(marks []mark, page orb.Bound, typeMM float64) []mark {
 				least, m.at = covered, at
 			}
 		}
-		taken = append(taken, m.plate(typeMM))
+		take(m)
 	}
-	return out
+	return out, crowded
 }
 
 // filled paints a closed path in a cloth.

@@ -18,33 +18,46 @@ const (
 
 // shows tells how the piecing seams of an option show.
 func shows(d *plan.Document, o *plan.Option, u measure.Unit) []string {
+	one := func(s *plan.PiecingSeam) string {
+		return fmt.Sprintf("%s: %s in the %s, %s", plan.Plain(s.Name), plan.Plain(s.Called), plan.Plain(d.CopyName(s.Piece, s.Copy)), u.Long(s.LengthMM))
+	}
 	type kind struct{ called, piece string }
 	var order []kind
 	together := map[kind][]int{}
-	for i, s := range o.PiecingSeams {
-		k := kind{plan.Plain(s.Called), plan.Plain(d.CopyName(s.Piece, s.Copy))}
+	var out []string
+	for i := range o.PiecingSeams {
+		s := &o.PiecingSeams[i]
+		out = append(out, one(s))
+		k := kind{s.Called, s.Piece}
 		if len(together[k]) == 0 {
 			order = append(order, k)
 		}
 		together[k] = append(together[k], i)
 	}
-	var out []string
-	if len(o.PiecingSeams) < manySeams {
-		for _, s := range o.PiecingSeams {
-			out = append(out, fmt.Sprintf("%s: %s in the %s, %s", plan.Plain(s.Name), plan.Plain(s.Called), plan.Plain(d.CopyName(s.Piece, s.Copy)), u.Long(s.LengthMM)))
-		}
+	if len(out) < manySeams {
 		return out
 	}
+	out = nil
 	for _, k := range order {
-		long, seams := 0.0, together[k]
-		for _, i := range seams {
-			long += o.PiecingSeams[i].LengthMM
-		}
+		seams := together[k]
+		first := &o.PiecingSeams[seams[0]]
 		if len(seams) == 1 {
-			out = append(out, fmt.Sprintf("%s: %s in the %s, %s", runs(o, seams), k.called, k.piece, u.Long(long)))
+			out = append(out, one(first))
 			continue
 		}
-		out = append(out, fmt.Sprintf("%s: %d %ss in the %s, %s together", runs(o, seams), len(seams), k.called, k.piece, u.Long(long)))
+		long, copies := 0.0, map[int]bool{}
+		for _, i := range seams {
+			long += o.PiecingSeams[i].LengthMM
+			copies[o.PiecingSeams[i].Copy] = true
+		}
+		where := "the " + d.CopyName(k.piece, first.Copy)
+		switch {
+		case len(copies) == 2:
+			where = "both copies of the " + k.piece
+		case len(copies) > 2:
+			where = fmt.Sprintf("%d copies of the %s", len(copies), k.piece)
+		}
+		out = append(out, fmt.Sprintf("%s: %d %ss in %s, %s together", runs(o, seams), len(seams), plan.Plain(k.called), plan.Plain(where), u.Long(long)))
 	}
 	return out
 }

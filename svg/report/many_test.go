@@ -19,12 +19,14 @@ func TestManySeamsAreToldTogether(t *testing.T) {
 	o := &plan.Option{PiecingSeams: []plan.PiecingSeam{
 		seam("A", "yoke seam", "front", 1), seam("B", "cross seam", "front", 1), seam("C", "cross seam", "front", 1), seam("D", "cross seam", "front", 1),
 		seam("E", "cross seam", "sleeve", 1), seam("F", "lengthwise seam", "front", 1), seam("G", "cross seam", "front", 1),
+		seam("H", "lengthwise seam", "sleeve", 1), seam("I", "lengthwise seam", "sleeve", 2),
 	}}
 	require.Equal(t, []string{
 		"A: yoke seam in the front, 10.0 cm",
 		"B to D and G: 4 cross seams in the front, 40.0 cm together",
 		"E: cross seam in the sleeve (1), 10.0 cm",
 		"F: lengthwise seam in the front, 10.0 cm",
+		"H and I: 2 lengthwise seams in both copies of the sleeve, 20.0 cm together",
 	}, shows(d, o, measure.Millimetres))
 	o.PiecingSeams = o.PiecingSeams[:2]
 	require.Equal(t, []string{"A: yoke seam in the front, 10.0 cm", "B: cross seam in the front, 10.0 cm"}, shows(d, o, measure.Millimetres))
