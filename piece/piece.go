@@ -53,6 +53,7 @@ type Piece struct {
 
 	Look    string       // that a part is to be of, by a wish; empty for any
 	Stripes *StripePlace // where stripes are to run on it, by a wish; nil for anywhere
+	Rest    string       // what it is of a piece that is cut in part, and so unlike its other copies; empty for all of one
 
 	Copy    int  // 1, 2, … among its Count
 	Flipped bool // a mirror image of what was drawn

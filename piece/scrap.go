@@ -26,6 +26,7 @@ type Scrap struct {
 	Note      string
 	Colour    string   // a CSS colour, or empty
 	Notes     []string // what the reader assumed
+	SavedOf   string   // the spoilt part that it is a rest of, or empty
 
 	Count int
 	Copy  int // 1, 2, … among its Count

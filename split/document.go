@@ -43,7 +43,7 @@ func documentScraps(scraps []*piece.Scrap) []plan.Scrap {
 	for _, s := range scraps {
 		d := plan.Scrap{
 			Name: s.Name, Copy: max(1, s.Copy), Outline: points(s.Outline), GrainDeg: s.GrainDeg, Nap: s.Nap, Face: "one",
-			Fabric: s.Fabric, Kind: s.Kind, Look: s.TheLook(), Use: s.Use, Shrink: s.Shrink, Colour: s.Colour, Note: s.Note,
+			SavedOf: s.SavedOf, Fabric: s.Fabric, Kind: s.Kind, Look: s.TheLook(), Use: s.Use, Shrink: s.Shrink, Colour: s.Colour, Note: s.Note,
 		}
 		if s.BothFaces {
 			d.Face = "both"
@@ -75,7 +75,7 @@ func (r *Record) option(m *Made, rank int) plan.Option {
 		d := plan.Part{
 			Name: part.Name, Piece: p.Name, Copy: p.Copy,
 			SeamLine: points(part.Outline.Ring()), CutLine: points(part.Cut), Notches: notches(part.Outline),
-			Placement: part.Leaf.Placement.Matrix(), GrainDeg: p.GrainDeg, Edges: edges(part.Outline), Flipped: p.Flipped,
+			Placement: part.Leaf.placement(), GrainDeg: p.GrainDeg, Edges: edges(part.Outline), Flipped: p.Flipped, IsCut: slices.Contains(r.Cut, part.Name),
 		}
 		for _, l := range marks {
 			if l.part == k {
@@ -126,6 +126,14 @@ func (r *Record) option(m *Made, rank int) plan.Option {
 			})
 		}
 	}
+	o.Spoilt = r.Spoilt
+	for _, part := range r.Spoilt {
+		for i, s := range scraps {
+			if s.Name == part.Scrap && max(1, s.Copy) == part.ScrapCopy {
+				cutFrom[i] += math.Abs(plane.SignedArea(ringOf(part.CutLine)))
+			}
+		}
+	}
 	for i, s := range scraps {
 		o.Left = append(o.Left, plan.Left{Scrap: s.Name, Copy: max(1, s.Copy), AreaMM2: s.AreaMM2() - cutFrom[i], Untouched: cutFrom[i] == 0})
 	}
@@ -159,6 +167,7 @@ func (m *Made) documentSeam(i int) plan.PiecingSeam {
 	for _, n := range s.Notches {
 		d.NotchesMM = append(d.NotchesMM, n.AtMM)
 	}
+	d.Cut = m.documentCut(i)
 	return d
 }
 
@@ -272,6 +281,14 @@ func points(r orb.Ring) []plan.Point {
 		}
 	}
 	return rounded
+}
+
+func ringOf(points []plan.Point) orb.Ring {
+	out := make(orb.Ring, len(points))
+	for i, q := range points {
+		out[i] = orb.Point(q)
+	}
+	return out
 }
 
 // line is an open line to a ten-thousandth of a millimetre.

@@ -24,6 +24,23 @@ type Tree struct {
 
 	Scrap     int // of a leaf: which scrap
 	Placement fit.Placement
+
+	Was *Was // what it was made as before; nil for what is new
+}
+
+// Was is what a seam or a part has been, where cloth was cut by it: that stays.
+type Was struct {
+	Name      string        // the seam's letter, or the part's name
+	Notches   []piece.Notch // of a seam; more may be added
+	Placement [6]float64    // of a part, as plan.json had it
+}
+
+// placement is where a leaf lies, as plan.json has it.
+func (t *Tree) placement() [6]float64 {
+	if t.Was != nil {
+		return t.Was.Placement
+	}
+	return t.Placement.Matrix()
 }
 
 // Leaves are the tree's parts, near before far.
@@ -32,6 +49,15 @@ func (t *Tree) Leaves() []*Tree {
 		return []*Tree{t}
 	}
 	return append(t.Near.Leaves(), t.Far.Leaves()...)
+}
+
+// Cuts are the tree's cuts, each before those of its near side, and they before
+// those of its far side: the order of a copy's seams.
+func (t *Tree) Cuts() []*Tree {
+	if t.Way == nil {
+		return nil
+	}
+	return append(append([]*Tree{t}, t.Near.Cuts()...), t.Far.Cuts()...)
 }
 
 // Seams is how many piecing seams the tree adds.
@@ -115,8 +141,9 @@ type End struct {
 // Make carries a plan out. AllowanceMM is that of the piecing seams.
 func Make(p *Plan, allowanceMM float64) (*Made, error) {
 	m := &Made{Plan: p}
+	letters := p.letters()
 	for i, tree := range p.Trees {
-		c := carver{made: m, piece: i, allowanceMM: allowanceMM, first: len(m.Seams), last: len(m.Seams) + tree.Seams() - 1}
+		c := carver{made: m, piece: i, allowanceMM: allowanceMM, first: len(m.Seams), letters: letters}
 		if err := c.run(tree); err != nil {
 			return nil, fmt.Errorf("%s: %w", p.Pieces[i].ID(), err)
 		}
@@ -161,9 +188,10 @@ type carver struct {
 	made        *Made
 	piece       int
 	allowanceMM float64
-	first, last int     // the copy's seams
-	far         []int   // by seam: the first one of its far side, if there is any
-	stops       []stops // by seam: where others end on it
+	first       int      // of the copy's seams
+	letters     []string // of all seams
+	far         []int    // by seam: the first one of its far side, if there is any
+	stops       []stops  // by seam: where others end on it
 }
 
 func (c *carver) run(t *Tree) error {
@@ -202,9 +230,37 @@ func (c *carver) run(t *Tree) error {
 	return err
 }
 
-// letter names a seam of the copy. Letters run in the order in which seams are
-// sewn, and of one copy the seam that was cut first is sewn last.
-func (c *carver) letter(seam int) string { return Letter(c.first + c.last - seam) }
+// letters name the seams. They run in the order in which seams are sewn, and of
+// one copy the seam that was cut first is sewn last. Seams that had a letter
+// before keep it.
+func (p *Plan) letters() []string {
+	var out []string
+	taken := map[string]bool{}
+	var ends []int // of each copy's seams
+	for _, t := range p.Trees {
+		for _, cut := range t.Cuts() {
+			name := ""
+			if cut.Was != nil {
+				name = cut.Was.Name
+				taken[name] = true
+			}
+			out = append(out, name)
+		}
+		ends = append(ends, len(out))
+	}
+	next, first := 0, 0
+	for _, end := range ends {
+		for k := end - 1; k >= first; k-- {
+			for ; out[k] == ""; next++ {
+				if name := Letter(next); !taken[name] {
+					out[k] = name
+				}
+			}
+		}
+		first = end
+	}
+	return out
+}
 
 // inSewingOrder is the seams, A first: piece by piece, and of each so that
 // every seam joins finished parts.
@@ -249,8 +305,8 @@ func (c *carver) carve(t *Tree, b *Body, path []string) (parts []int, whole piec
 		return nil, nil, ErrMisses
 	}
 	c.far = append(c.far[:at-c.first], 0)
-	h := halve(b, line, chords[0], Seam{Name: c.letter(at), AllowanceMM: c.allowanceMM}, t.TakeInMM)
-	notches, err := c.notches(at, h.line, h.mouths())
+	h := halve(b, line, chords[0], Seam{Name: c.letters[at], AllowanceMM: c.allowanceMM}, t.TakeInMM)
+	notches, err := c.notches(at, t.Was, h.line, h.mouths())
 	if err != nil {
 		return nil, nil, err
 	}
@@ -285,8 +341,9 @@ func (c *carver) carve(t *Tree, b *Body, path []string) (parts []int, whole piec
 	return append(nearParts, farParts...), whole, nil
 }
 
-// notches are those of a seam, no two stretches of the piece alike.
-func (c *carver) notches(seam int, line curve.Path, mouths []Span) ([]piece.Notch, error) {
+// notches are those of a seam, no two stretches of the piece alike. Those that it
+// had before stay.
+func (c *carver) notches(seam int, was *Was, line curve.Path, mouths []Span) ([]piece.Notch, error) {
 	k := seam - c.first
 	var on stops
 	index := k
@@ -296,12 +353,18 @@ func (c *carver) notches(seam int, line curve.Path, mouths []Span) ([]piece.Notc
 			index += s.count()
 		}
 	}
-	out, ok := notchStretches(line, on, mouths, index)
+	var kept []piece.Notch
+	if was != nil {
+		if kept = append([]piece.Notch{}, was.Notches...); len(on[0])+len(on[1]) == 0 {
+			return kept, nil
+		}
+	}
+	out, ok := notchStretches(line, on, mouths, index, kept)
 	if !ok {
-		return nil, fmt.Errorf("%w: seam %s between the ends of others", ErrShort, c.letter(seam))
+		return nil, fmt.Errorf("%w: seam %s between the ends of others", ErrShort, c.letters[seam])
 	}
 	for i := range out {
-		out[i].For = c.letter(seam)
+		out[i].For = c.letters[seam]
 	}
 	return out, nil
 }
@@ -325,10 +388,20 @@ func (m *Made) touching(parts []int, seam string) []int {
 }
 
 // nameParts gives each part its final name: the copy's, and where in the piece
-// it lies. Parts that would have one name are numbered.
+// it lies. Parts that would have one name are numbered; those that had one before
+// keep it.
 func (m *Made) nameParts() {
 	count := map[string]int{}
+	for _, part := range m.Parts {
+		if was := part.Leaf.Was; was != nil {
+			count[was.Name] += 2 // taken, and for no other
+		}
+	}
 	for k := range m.Parts {
+		if was := m.Parts[k].Leaf.Was; was != nil {
+			m.Parts[k].Name = was.Name
+			continue
+		}
 		name := m.Plan.Pieces[m.Parts[k].Piece].CopyName()
 		if where := tidy(m.Parts[k].Name); where != "" {
 			name += "-" + where
@@ -339,7 +412,7 @@ func (m *Made) nameParts() {
 	last := map[string]int{}
 	for k := range m.Parts {
 		name := m.Parts[k].Name
-		if count[name] < 2 {
+		if count[name] < 2 || m.Parts[k].Leaf.Was != nil {
 			continue
 		}
 		for numbered := name; count[numbered] > 0; {

@@ -17,6 +17,8 @@ type Record struct {
 	Ready  []*piece.Piece // copies that are cut already: no plan has them, and they are sewn to those that it has
 	Scraps []*piece.Scrap // every copy of them: a part's place in it says what it is cut from
 	Plans  []*Made        // the first is option 1
+	Cut    []string       // names of parts that are cut already, where the plans go on from an earlier one
+	Spoilt []plan.Part    // whose cloth is gone
 }
 
 // Document is the record as plan.json has it. It needs nothing more to be

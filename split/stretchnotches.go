@@ -46,8 +46,10 @@ const (
 // of the stretch; so a bit takes other places than its first ones where that
 // is needed for both parts' stretches to tell one end from the other. Notches
 // keep out of the mouths of darts, where they would be folded away, if they can.
-// It gives false where no places do.
-func notchStretches(line curve.Path, s stops, mouths []Span, index int) ([]piece.Notch, bool) {
+// Notches that the seam had before, on cloth that is cut, stay where they are:
+// others join them where a stretch cannot be told without. It gives false where
+// no places do.
+func notchStretches(line curve.Path, s stops, mouths []Span, index int, kept []piece.Notch) ([]piece.Notch, bool) {
 	length := line.Length()
 	bounds := append(append([]float64{0}, s[0]...), s[1]...)
 	sort.Float64s(bounds)
@@ -67,11 +69,15 @@ func notchStretches(line curve.Path, s stops, mouths []Span, index int) ([]piece
 			places = append(out, places...)
 		}
 		for _, own := range places {
-			all := before[:len(before):len(before)]
-			for _, n := range own {
-				n.AtMM += from
-				all = append(all, n)
+			for i := range own {
+				own[i].AtMM += from
 			}
+		}
+		if kept != nil {
+			places = beside(kept, places, from, to)
+		}
+		for _, own := range places {
+			all := append(before[:len(before):len(before)], own...)
 			if !s.tell(all, to, length) {
 				continue
 			}
@@ -82,6 +88,32 @@ func notchStretches(line curve.Path, s stops, mouths []Span, index int) ([]piece
 		return nil, false
 	}
 	return place(1, nil)
+}
+
+// beside are the places of notches on a bit of a seam that has some already:
+// those alone, or each of the others with them, as far as there is room.
+func beside(kept []piece.Notch, places [][]piece.Notch, fromMM, toMM float64) [][]piece.Notch {
+	const apartMM = 12.0 // a double notch is 6 wide; these are told from it
+	var own []piece.Notch
+	for _, n := range kept {
+		if n.AtMM >= fromMM && n.AtMM < toMM {
+			own = append(own, n)
+		}
+	}
+	out := [][]piece.Notch{own}
+	for _, place := range places {
+		all := slices.Clone(own)
+		for _, n := range place {
+			if !slices.ContainsFunc(kept, func(k piece.Notch) bool { return math.Abs(k.AtMM-n.AtMM) < apartMM }) {
+				all = append(all, n)
+			}
+		}
+		if len(all) > len(own) {
+			sort.SliceStable(all, func(i, j int) bool { return all[i].AtMM < all[j].AtMM })
+			out = append(out, all)
+		}
+	}
+	return out
 }
 
 // outOf moves the notches of a bit of a seam out of the mouths of darts, to the

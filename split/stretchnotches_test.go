@@ -20,7 +20,7 @@ func straightSeam(lengthMM float64) curve.Path {
 // what one part has ends with a bit that is not notched.
 func TestANotchStandsOffTheMiddleOfAPartsStretch(t *testing.T) {
 	s := stops{{33.208}, {28.332}}
-	notches, ok := notchStretches(straightSeam(48.537), s, nil, 0)
+	notches, ok := notchStretches(straightSeam(48.537), s, nil, 0, nil)
 	require.True(t, ok)
 	require.Len(t, notches, 2)
 	for i, want := range []struct{ at, marks float64 }{{28.332 / 3, 1}, {48.537 - (48.537-33.208)/3, 3}} {
@@ -54,7 +54,7 @@ func TestNotchesOfStretchesTell(t *testing.T) {
 		s.tidy()
 		bounds = append(append(bounds, apart[0]...), apart[1]...)
 		sort.Float64s(bounds)
-		notches, ok := notchStretches(straightSeam(length), s, nil, rapid.IntRange(0, 9).Draw(t, "index"))
+		notches, ok := notchStretches(straightSeam(length), s, nil, rapid.IntRange(0, 9).Draw(t, "index"), nil)
 		require.True(t, ok)
 		for _, side := range apart {
 			from := 0.0

@@ -235,6 +235,7 @@ func (c *common) option(k int) []Fault {
 	o.looks()
 	o.uses()
 	o.gaps()
+	o.spoilt()
 	o.counts()
 	for _, s := range o.seams {
 		o.seam(s)

@@ -22,6 +22,8 @@ const (
 	Overhang    Rule = "overhang"             // on the scrap
 	Hole        Rule = "hole"                 // off the scrap's holes
 	Gap         Rule = "gap"                  // clear of the other parts on the scrap
+	Spoilt      Rule = "spoilt"               // clear of cloth that is gone
+	AlreadyCut  Rule = "already cut"          // what the shears have been round stays as it is, where it is
 	Missing     Rule = "missing"              // nothing of a piece is left out
 	Overlap     Rule = "overlap"              // nothing of a piece is there twice
 	Beyond      Rule = "beyond"               // nothing is there that is not of the piece

@@ -49,6 +49,7 @@ type Document struct {
 	Warnings     []string `json:"warnings,omitempty"`      // what of the pattern cannot be sewn well as it was drawn
 	Notes        []string `json:"notes,omitempty"`
 	Lining       string   `json:"lining,omitempty"` // the file with the plan of the lining, from this one's folder
+	After        string   `json:"after,omitempty"`  // the folder of the option that it goes on from
 }
 
 // Settings are what a plan was asked for with.
@@ -96,6 +97,7 @@ type Scrap struct {
 	Shrink   float64   `json:"shrink_percent,omitempty"` // when it is washed; the outline is as it is then
 	Colour   string    `json:"colour,omitempty"`
 	Note     string    `json:"note,omitempty"`
+	SavedOf  string    `json:"saved_of,omitempty"` // the spoilt part that it is a rest of; it stands in no scraps file
 
 	StripeMM   float64 `json:"stripe_mm,omitempty"`   // of striped cloth, from one stripe to the next one like it
 	FirstMM    float64 `json:"first_mm,omitempty"`    // from the top of the outline to the middle of the first, or from the left where that is level
@@ -126,8 +128,10 @@ type Option struct {
 	Carried      []Carried     `json:"carried,omitempty"`
 	Stripes      *Stripes      `json:"stripes,omitempty"`
 	StripeMatch  *StripeMatch  `json:"stripe_match,omitempty"`
-	StuffingMM2  float64       `json:"stuffing_mm2"`    // of what is left, bits too small to cut anything from
-	Gives        []Gives       `json:"gives,omitempty"` // what the pile still gives after it, by fabric
+	StuffingMM2  float64       `json:"stuffing_mm2"`      // of what is left, bits too small to cut anything from
+	Gives        []Gives       `json:"gives,omitempty"`   // what the pile still gives after it, by fabric
+	Spoilt       []Part        `json:"spoilt,omitempty"`  // parts of earlier plans whose cloth is gone, where they lay
+	Changes      []string      `json:"changes,omitempty"` // against the option that it goes on from
 }
 
 // Wish is what the maker wished of the plan, and what became of it.
@@ -168,6 +172,7 @@ type Part struct {
 	Crossed         [][3]Point `json:"darts_crossed,omitempty"`         // the darts that those legs are of: where they lie when seen from the part
 	FishEyesCrossed [][4]Point `json:"fisheye_darts_crossed,omitempty"` // those with two points, likewise
 	Flipped         bool       `json:"flipped,omitempty"`
+	IsCut           bool       `json:"cut,omitempty"` // the shears have been round it: it stays as it is, where it is
 }
 
 // Edge is a stretch of a seam line with one name and one allowance. D is SVG
@@ -211,6 +216,25 @@ type PiecingSeam struct {
 	Press       string     `json:"press,omitempty"`         // which way the allowance is pressed
 	Crosses     [][3]Point `json:"crosses_darts,omitempty"` // leg, apex, leg as on the piece; they are sewn across the seam
 	Why         string     `json:"why,omitempty"`
+	Cut         *Cut       `json:"cut,omitempty"`
+}
+
+// Cut is how a piecing seam was made, for it to be made again: by which way to
+// split, at which level, and what became of either side.
+type Cut struct {
+	Way      string          `json:"way"`
+	Of       json.RawMessage `json:"of,omitempty"` // what the way itself knows, where there are several of its name
+	LevelMM  float64         `json:"level_mm"`
+	TakeInMM float64         `json:"take_in_mm,omitempty"` // how far darts could be moved to be taken in
+	Near     Side            `json:"near"`
+	Far      Side            `json:"far"`
+	Counts   []int           `json:"notch_counts,omitempty"` // of each notch: 1 single, 2 double
+}
+
+// Side is what lies on one side of a cut: a part, or what another seam cuts.
+type Side struct {
+	Part string `json:"part,omitempty"`
+	Seam string `json:"seam,omitempty"`
 }
 
 // MovedSeam is a strip along a join that went from one piece to the other.

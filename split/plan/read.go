@@ -96,6 +96,11 @@ func (p *PiecingSeam) UnmarshalJSON(data []byte) error {
 	return object(data, (*plain)(p))
 }
 
+func (c *Cut) UnmarshalJSON(data []byte) error {
+	type plain Cut
+	return object(data, (*plain)(c))
+}
+
 func (m *MovedSeam) UnmarshalJSON(data []byte) error {
 	type plain MovedSeam
 	return object(data, (*plain)(m))

@@ -85,7 +85,7 @@ func Scraps(bits []Bit, scraps []*piece.Scrap) (out []piece.Scrap, of []int) {
 func (b *Bit) Cloth() piece.Scrap {
 	s := piece.Scrap{
 		Name: b.Name, Fabric: b.Fabric, Kind: b.Kind, Look: b.Look, Use: b.Use, Shrink: b.Shrink, Outline: ring(b.Outline), GrainDeg: b.GrainDeg,
-		Nap: b.Nap, BothFaces: b.Face == "both", Stripe: stripe(&b.Scrap), Note: b.Note, Colour: b.Colour, Count: b.Count, Copy: 1,
+		Nap: b.Nap, BothFaces: b.Face == "both", Stripe: stripe(&b.Scrap), Note: b.Note, Colour: b.Colour, SavedOf: b.SavedOf, Count: b.Count, Copy: 1,
 	}
 	for _, h := range b.Holes {
 		s.Holes = append(s.Holes, ring(h))

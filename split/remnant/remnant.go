@@ -14,6 +14,7 @@ package remnant
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strings"
 
@@ -78,10 +79,10 @@ func After(d *plan.Document, k int) (*Pile, error) {
 }
 
 // cutFrom is the placed cutting lines of the parts that an option cuts from a
-// scrap.
+// scrap, and of those that were spoilt on it: what they were cut from is gone.
 func cutFrom(o *plan.Option, s *plan.Scrap) [][]plan.Point {
 	var out [][]plan.Point
-	for _, p := range o.Parts {
+	for _, p := range slices.Concat(o.Parts, o.Spoilt) {
 		if p.Scrap == s.Name && p.ScrapCopy == s.Copy {
 			out = append(out, placed(p.CutLine, p.Placement))
 		}

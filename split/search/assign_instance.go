@@ -42,6 +42,9 @@ func newInstanceOfKinds(t *table, copies []*piece.Piece, moves []split.Move, kin
 	in := &instance{table: t, moves: moves, pieces: copies, kinds: slices.Clone(kinds)}
 	for i, p := range copies {
 		key := fmt.Sprintf("%s/%t", p.Name, p.Flipped)
+		if p.Rest != "" {
+			key += "/" + p.Rest
+		}
 		for _, m := range moves {
 			if m.From.Piece == p.Name || m.To.Piece == p.Name {
 				key += fmt.Sprintf("/%v>%v:%.2f%s", m.From, m.To, m.ByMM, m.Stays)

@@ -1,0 +1,546 @@
+package replan
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"sort"
+	"strings"
+	"time"
+
+	"eke/piece"
+	"eke/split"
+	"eke/split/fit"
+	"eke/split/plan"
+	"eke/split/remnant"
+	"eke/split/search"
+	"eke/split/wish"
+
+	"github.com/paulmach/orb"
+)
+
+// Found is a plan to go on by, and its place among others.
+type Found struct {
+	split.Record
+	stays bool // only what is spoilt was planned
+	seams int
+	cost  float64
+}
+
+// Options are what the old plan was asked for with: what is cut has its allowances
+// and gaps.
+func (s *State) Options(o search.Options) search.Options {
+	was := s.old.Settings
+	o.GapMM, o.GrainToleranceDeg, o.AllowanceMM, o.DartReachMM, o.Ready = was.GapMM, was.GrainToleranceDeg, was.AllowanceMM, was.DartReachMM, s.ready
+	return o
+}
+
+// Plans are plans for the whole garment, the best first, at most o.Keep. What is
+// left of the time when only what is spoilt was planned goes to planning all that
+// is not cut. There is none where what is to be cut found no room.
+func (s *State) Plans(ctx context.Context, o search.Options) ([]Found, error) {
+	o = s.Options(o)
+	if o.Keep <= 0 {
+		o.Keep = 3
+	}
+	s.settled = true
+	stays := func(name string) bool { return !s.gone[name] }
+	half, cancel := halfOf(ctx)
+	found, err := s.with(half, stays, o)
+	cancel()
+	if err != nil {
+		return nil, err
+	}
+	for i := range found {
+		found[i].stays = true
+	}
+	if !s.allStays(stays) {
+		more, err := s.with(ctx, func(name string) bool { return s.cut[name] }, o)
+		if err != nil {
+			return nil, err
+		}
+		found = append(found, more...)
+	}
+	sort.SliceStable(found, func(i, j int) bool {
+		a, b := found[i], found[j]
+		switch {
+		case a.seams != b.seams:
+			return a.seams < b.seams
+		case a.stays != b.stays:
+			return a.stays
+		}
+		return a.cost < b.cost-1e-9
+	})
+	found = different(found)
+	return found[:min(len(found), o.Keep)], nil
+}
+
+// Settled reports whether the searches for the last Plans ended by themselves.
+func (s *State) Settled() bool { return s.settled }
+
+// halfOf is a context with half of the time that is left of one.
+func halfOf(ctx context.Context) (context.Context, context.CancelFunc) {
+	end, ok := ctx.Deadline()
+	if !ok {
+		return context.WithCancel(ctx)
+	}
+	return context.WithTimeout(ctx, time.Until(end)/2)
+}
+
+// allStays reports whether all parts that stay are cut.
+func (s *State) allStays(stays func(string) bool) bool {
+	return !slices.ContainsFunc(s.option.Parts, func(p plan.Part) bool { return stays(p.Name) && !s.cut[p.Name] })
+}
+
+// different leaves out plans with each part where an earlier one has it.
+func different(all []Found) (out []Found) {
+	seen := map[string]bool{}
+	for _, f := range all {
+		if key := lies(f.Plans[0]); !seen[key] {
+			seen[key], out = true, append(out, f)
+		}
+	}
+	return out
+}
+
+// lies is where every part of a plan lies, to a millimetre.
+func lies(m *split.Made) string {
+	var out []string
+	for _, p := range m.Parts {
+		r := p.Leaf.Lies(p.Cut)
+		out = append(out, fmt.Sprintf("%s %d %.0f", m.Plan.Pieces[p.Piece].ID(), p.Leaf.Scrap, r.Bound().Center()))
+	}
+	sort.Strings(out)
+	return strings.Join(out, ";")
+}
+
+// rest is what is to be planned: a copy that is whole, or what a cut left of one.
+type rest struct {
+	piece *piece.Piece // as a search takes it
+	copy  int          // among the old plan's
+	at    *split.Tree  // where in the old tree; nil for all of a copy
+}
+
+// with are plans in which some parts stay where they lie.
+func (s *State) with(ctx context.Context, stays func(part string) bool, o search.Options) ([]Found, error) {
+	w := &work{State: s, stays: stays, o: o}
+	if err := w.look(); err != nil {
+		return nil, err
+	}
+	if len(w.rests) == 0 {
+		f, err := w.grafted(nil)
+		if err != nil {
+			return nil, nil // nothing to be planned, and what stays does not stay
+		}
+		return []Found{f}, nil
+	}
+	if len(w.free) == 0 || ctx.Err() != nil {
+		s.settled = s.settled && ctx.Err() == nil
+		return nil, nil
+	}
+	var pieces []*piece.Piece
+	for _, r := range w.rests {
+		pieces = append(pieces, r.piece)
+	}
+	if o.MaxSeams >= 0 {
+		if o.MaxSeams -= w.seamsThatStay(); o.MaxSeams < 0 {
+			return nil, nil
+		}
+	}
+	o.Wishes, o.Rules = w.wishes(), append(slices.Clone(o.Rules), piece.LookRule{})
+	res, err := search.RunCopies(ctx, pieces, w.free, o)
+	if err != nil {
+		return nil, err
+	}
+	s.settled = s.settled && res.Settled
+	var out []Found
+	for _, m := range res.Plans {
+		// What holds for the rests by themselves may not for the whole: then that
+		// plan is none.
+		if f, err := w.grafted(m); err == nil {
+			out = append(out, f)
+		}
+	}
+	return out, nil
+}
+
+// work is one way of telling what stays from what is planned.
+type work struct {
+	*State
+	stays func(part string) bool
+	o     search.Options
+
+	moves  []split.Move   // that stay
+	copies []int          // of the old plan's, those that there will be
+	pieces []*piece.Piece // of the old plan's, with the moves that stay
+	rests  []rest
+	free   []piece.Scrap // bits of cloth that are clear of what stays
+	of     []int         // which scrap each is of
+}
+
+// look finds what there is to be planned, and the cloth for it.
+func (w *work) look() error {
+	staying := make([]bool, len(w.drawn)) // copies with a part that stays
+	for _, p := range w.made.Parts {
+		if w.stays(p.Name) {
+			staying[p.Piece] = true
+		}
+	}
+	w.moves = w.movesThatStay(staying)
+	w.pieces = w.drawn
+	for _, mv := range w.moves {
+		var err error
+		if w.pieces, err = mv.Apply(w.pieces); err != nil {
+			return err
+		}
+	}
+	fixed := map[string]bool{} // pieces with a copy that stays, if only in part
+	for i, p := range w.drawn {
+		if staying[i] {
+			fixed[strings.ToLower(p.Name)] = true
+		}
+	}
+	kinds, err := w.kindsOfCloth()
+	if err != nil {
+		return err
+	}
+	looks := w.looksWished()
+	for i, p := range w.pieces {
+		if p.Optional && !staying[i] {
+			continue // it is cut from what is left, when all else is planned
+		}
+		w.copies = append(w.copies, i)
+		var found []rest
+		if !staying[i] {
+			found = []rest{{piece: withoutJoins(p, fixed), copy: i}}
+		} else {
+			found = w.restsOf(i, w.made.Plan.Trees[i])
+		}
+		for _, r := range found {
+			r.piece.Kind, r.piece.Look = kinds[i], looks[strings.ToLower(p.Name)]
+			if r.piece.Look != p.Look || r.piece.Kind != p.Kind || r.at != nil {
+				r.piece.Rest += fmt.Sprintf("%s %s", r.piece.Kind, r.piece.Look)
+			}
+			w.rests = append(w.rests, r)
+		}
+	}
+	return w.cloth()
+}
+
+// movesThatStay are the moved seams of the old plan with a part that stays on
+// either side, and those that have to do with them: where one was moved, the next
+// was moved from there.
+func (w *work) movesThatStay(staying []bool) (out []split.Move) {
+	named := map[string]bool{}
+	for i, p := range w.drawn {
+		named[p.Name] = named[p.Name] || staying[i]
+	}
+	moves := w.made.Plan.Moves
+	for range moves {
+		for _, mv := range moves {
+			if named[mv.From.Piece] || named[mv.To.Piece] {
+				named[mv.From.Piece], named[mv.To.Piece] = true, true
+			}
+		}
+	}
+	for _, mv := range moves {
+		if named[mv.From.Piece] {
+			out = append(out, mv)
+		}
+	}
+	return out
+}
+
+// restsOf are what is left of a copy: what hangs together of it with no part that
+// stays.
+func (w *work) restsOf(copy int, t *split.Tree) []rest {
+	if slices.ContainsFunc(t.Leaves(), func(l *split.Tree) bool { return w.stays(l.Was.Name) }) {
+		if t.Way == nil {
+			return nil
+		}
+		return append(w.restsOf(copy, t.Near), w.restsOf(copy, t.Far)...)
+	}
+	b := w.made.Body(t)
+	p := *b.Piece
+	p.Outline = nil
+	var names []string
+	for _, l := range t.Leaves() {
+		names = append(names, l.Was.Name)
+	}
+	p.Rest = strings.Join(names, " and ")
+	for _, e := range b.Outline {
+		e.Joins = nil // what it is sewn to stays, or has no say here
+		if e.Seam != "" {
+			e.Seam = "old " + e.Seam // and is no seam of the search's
+		}
+		p.Outline = append(p.Outline, e)
+	}
+	return []rest{{piece: &p, copy: copy, at: t}}
+}
+
+// withoutJoins is a copy of a piece for a search that may move no seam to, or of,
+// a piece that stays.
+func withoutJoins(p *piece.Piece, fixed map[string]bool) *piece.Piece {
+	c := *p
+	c.Outline = slices.Clone(p.Outline)
+	for i := range c.Outline {
+		e := &c.Outline[i]
+		e.Joins = slices.DeleteFunc(slices.Clone(e.Joins), func(r piece.Ref) bool {
+			return fixed[strings.ToLower(p.Name)] || fixed[strings.ToLower(r.Piece)]
+		})
+	}
+	return &c
+}
+
+// kindsOfCloth are the kinds that the copies are to be cut from: those of what
+// stays hold for what is sewn to it.
+func (w *work) kindsOfCloth() ([]string, error) {
+	all := slices.Concat(w.drawn, w.ready)
+	out := make([]string, len(w.drawn))
+	for i, p := range w.drawn {
+		out[i] = p.Kind
+	}
+	if wish.Has[wish.MixKinds](w.o.Wishes) {
+		return out, nil
+	}
+	group := piece.SewnTogether(all)
+	kind := map[int]string{}
+	for _, p := range w.made.Parts {
+		if k := w.scraps[p.Leaf.Scrap].Kind; k != "" && w.stays(p.Name) {
+			kind[group[p.Piece]] = k
+		}
+	}
+	for i := range w.drawn {
+		if k := kind[group[i]]; k != "" && out[i] == "" {
+			out[i] = k
+		}
+	}
+	return out, nil
+}
+
+// looksWished are the looks that wishes bind pieces to, for something of them, or
+// of what they are to be like, stays. Of two looks none is taken: such a wish is
+// not kept, whatever is cut now.
+func (w *work) looksWished() map[string]string {
+	out := map[string]string{}
+	for _, one := range wish.Musts(w.o.Wishes) {
+		var names []string
+		switch a := one.(type) {
+		case wish.Alike:
+			names = []string{a.Piece}
+		case wish.Like:
+			names = []string{a.Piece, a.Other}
+		}
+		look, several := "", false
+		for _, p := range w.made.Parts {
+			if !w.stays(p.Name) || !slices.ContainsFunc(names, func(n string) bool { return strings.EqualFold(n, w.drawn[p.Piece].Name) }) {
+				continue
+			}
+			l := w.scraps[p.Leaf.Scrap].TheLook()
+			several = several || look != "" && !strings.EqualFold(l, look)
+			look = l
+		}
+		if look == "" || several {
+			continue
+		}
+		for _, n := range names {
+			out[strings.ToLower(n)] = look
+		}
+	}
+	return out
+}
+
+// wishes are those that a search for the rests can be asked to keep. All are
+// looked at once more when the whole is there.
+func (w *work) wishes() (out []wish.Wish) {
+	parted := map[string]bool{} // pieces of which not all copies are whole
+	for _, r := range w.rests {
+		if r.at != nil {
+			parted[strings.ToLower(w.drawn[r.copy].Name)] = true
+		}
+	}
+	for _, one := range w.o.Wishes {
+		named, ok := one.(interface{ Names() (pieces, looks []string) })
+		if _, only := one.(wish.OnlyFor); ok && !only {
+			pieces, _ := named.Names()
+			if slices.ContainsFunc(pieces, func(n string) bool { return parted[strings.ToLower(n)] }) {
+				continue
+			}
+		}
+		out = append(out, one)
+	}
+	return out
+}
+
+// seamsThatStay is how many seams of the old plan stay.
+func (w *work) seamsThatStay() int {
+	n := w.made.Plan.Trees
+	seams := 0
+	for _, i := range w.copies {
+		seams += w.staying(n[i])
+	}
+	return seams
+}
+
+// staying is how many cuts of a tree have a part that stays on either side.
+func (w *work) staying(t *split.Tree) int {
+	if t.Way == nil || !slices.ContainsFunc(t.Leaves(), func(l *split.Tree) bool { return w.stays(l.Was.Name) }) {
+		return 0
+	}
+	return 1 + w.staying(t.Near) + w.staying(t.Far)
+}
+
+// cloth finds the bits that are clear of what stays and of what is spoilt.
+func (w *work) cloth() error {
+	r := w.record(w.made, w.drawn)
+	d := r.Document()
+	o := &d.Options[0]
+	o.Parts = slices.DeleteFunc(o.Parts, func(p plan.Part) bool { return !w.stays(p.Name) })
+	bits, err := remnant.Free(d, 0, w.o.GapMM)
+	if err != nil {
+		return fmt.Errorf("what is left of the cloth: %w", err)
+	}
+	w.free, w.of = remnant.Scraps(bits, w.scraps)
+	return nil
+}
+
+// grafted is the plan for the whole, with what was found for the rests; m is nil
+// where there are none.
+func (w *work) grafted(m *split.Made) (Found, error) {
+	p := &split.Plan{Moves: slices.Clone(w.moves), Scraps: w.scraps}
+	if m != nil {
+		p.Moves, p.Blocks = append(p.Moves, m.Plan.Moves...), m.Plan.Blocks
+	}
+	var drawn []*piece.Piece
+	for _, i := range w.copies {
+		drawn = append(drawn, w.drawn[i])
+	}
+	p.Pieces = drawn
+	for _, mv := range p.Moves {
+		var err error
+		if p.Pieces, err = mv.Apply(p.Pieces); err != nil {
+			return Found{}, err
+		}
+	}
+	grafts := map[*split.Tree]*split.Tree{}
+	whole := map[int]*split.Tree{}
+	for k, r := range w.rests {
+		t := m.Plan.Trees[k].Clone()
+		for _, leaf := range t.Leaves() {
+			leaf.Scrap = w.of[leaf.Scrap]
+		}
+		if r.at == nil {
+			whole[r.copy] = t
+		} else {
+			grafts[r.at] = t
+		}
+	}
+	for _, i := range w.copies {
+		t := whole[i]
+		if t == nil {
+			t = graft(w.made.Plan.Trees[i], grafts)
+		}
+		p.Trees = append(p.Trees, t)
+	}
+	made, err := split.Make(p, w.old.AllowanceMM)
+	if err != nil {
+		return Found{}, err
+	}
+	f := Found{Record: w.record(made, drawn), seams: len(made.Seams)}
+	if err := w.same(&f); err != nil {
+		return Found{}, err
+	}
+	if err := w.keeps(made, &f); err != nil {
+		return Found{}, err
+	}
+	f.cost = split.Intrusion(split.Cost(made))
+	return f, nil
+}
+
+// graft is a tree with some of its branches replaced.
+func graft(t *split.Tree, grafts map[*split.Tree]*split.Tree) *split.Tree {
+	if g := grafts[t]; g != nil {
+		return g
+	}
+	c := *t
+	if t.Way != nil {
+		c.Near, c.Far = graft(t.Near, grafts), graft(t.Far, grafts)
+	}
+	return &c
+}
+
+// same refuses a plan in which a part that is cut is not what it was.
+func (w *work) same(f *Found) error {
+	d := f.Document()
+	for i := range w.option.Parts {
+		was := &w.option.Parts[i]
+		if !w.cut[was.Name] {
+			continue
+		}
+		k := slices.IndexFunc(d.Options[0].Parts, func(p plan.Part) bool { return p.Name == was.Name })
+		if k < 0 {
+			return fmt.Errorf("there is no part %s any more", was.Name)
+		}
+		if said := split.SameCut(was, &d.Options[0].Parts[k]); said != "" {
+			return fmt.Errorf("of part %s something would change: %s", was.Name, said)
+		}
+	}
+	return nil
+}
+
+// keeps refuses a plan that breaks a wish, and notes which preferred ones it does
+// not keep.
+func (w *work) keeps(made *split.Made, f *Found) error {
+	if len(w.o.Wishes) == 0 {
+		return nil
+	}
+	d := f.Document()
+	for _, one := range wish.Musts(w.o.Wishes) {
+		if kept, how := one.Kept(d, &d.Options[0]); !kept {
+			return fmt.Errorf("the wish %q is not kept: %s", one, how)
+		}
+	}
+	for _, one := range wish.Preferred(w.o.Wishes) {
+		if kept, _ := one.Kept(d, &d.Options[0]); !kept {
+			made.Plan.Unkept = append(made.Plan.Unkept, one.String())
+		}
+	}
+	return nil
+}
+
+// Short says by how much the parts that are to be planned miss the cloth that is
+// left, where only those that are spoilt are.
+func (s *State) Short(ctx context.Context, o search.Options) ([]plan.Short, bool, error) {
+	o = s.Options(o)
+	w := &work{State: s, stays: func(name string) bool { return !s.gone[name] }, o: o}
+	if err := w.look(); err != nil {
+		return nil, false, err
+	}
+	var pieces []*piece.Piece
+	for _, r := range w.rests {
+		p := *r.piece
+		if r.at != nil {
+			p.Name = ""
+			for i, l := range r.at.Leaves() {
+				if i > 0 {
+					p.Name += " and "
+				}
+				p.Name += l.Was.Name
+			}
+		}
+		pieces = append(pieces, &p)
+	}
+	if len(pieces) == 0 || len(w.free) == 0 {
+		return nil, false, nil
+	}
+	rows, checked := search.Short(ctx, pieces, w.free, o)
+	return rows, checked, nil
+}
+
+// placeable reports whether a ring can be laid within another along a grain.
+func placeable(cloth orb.Ring, grainDeg float64, ring orb.Ring) bool {
+	const looselyDeg = 2
+	turn := grainDeg - 90
+	_, ok := fit.Place(context.Background(), fit.NewCloth(cloth, nil), fit.NewShape(ring), []fit.Turn{{Deg: turn, ToleranceDeg: looselyDeg}, {Deg: turn + 180, ToleranceDeg: looselyDeg}})
+	return ok
+}
