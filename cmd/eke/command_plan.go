@@ -39,7 +39,10 @@ type planFlags struct {
 	scraps    scrapFlags
 	wishes    []string
 	lining    bool
-	cut       []string    // pieces
+	cut       []string    // pieces, or parts with after
+	after     string      // the folder of the option that is gone on from
+	spoilt    []string    // parts
+	saved     []string    // of them
 	larger    liningFlags // than the garment, a lining
 }
 
@@ -54,9 +57,15 @@ each plan, and writes DIR: plan.json, report.html and a folder an option with
 the parts and layouts at true size.
 
 With --lining it plans the garment and then its lining (eke help lining) from
-the scraps that say use: lining, and writes that plan to DIR/lining.`,
-		Example: "  eke plan samples/tshirt.svg samples/scraps.csv -o out",
-		Args:    atLeast(1),
+the scraps that say use: lining, and writes that plan to DIR/lining.
+
+With --after it goes on from a plan that you have begun to cut by, with the same
+pattern and scraps: say with --cut which parts are cut, and with --spoilt which
+went wrong. What is cut stays exactly as it is, and so do its seams; the report
+says in one list what changes. The result can be gone on from in its turn.`,
+		Example: `  eke plan samples/tshirt.svg samples/scraps.csv -o out
+  eke plan samples/tshirt.svg samples/scraps.csv --after out/option-1 --cut back --spoilt front -o out2`,
+		Args: atLeast(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return f.run(cmd, args)
 		},
@@ -75,7 +84,10 @@ the scraps that say use: lining, and writes that plan to DIR/lining.`,
 	fl.Uint64Var(&f.seed, "seed", 1, "the `number` that chance starts from: with the same one you get the same plan again, with another perhaps a better one or other options to choose from")
 	f.scraps.flags(cmd)
 	fl.StringArrayVar(&f.wishes, "wish", nil, wishUsage)
-	fl.StringSliceVar(&f.cut, "cut", nil, "`pieces` that are cut already, as \"back, sleeve\", as if they said ready: yes: they take no cloth, and seams to them stay where they are")
+	fl.StringSliceVar(&f.cut, "cut", nil, "`pieces` that are cut already, as \"back, sleeve\", as if they said ready: yes: they take no cloth, and seams to them stay where they are; with --after parts of that plan, which stay where they lie")
+	fl.StringVar(&f.after, "after", "", "`folder` of an option, such as out/option-1, that you have begun to cut by: parts in --cut stay as they are, and the others are planned again where that is better or needed")
+	fl.StringSliceVar(&f.spoilt, "spoilt", nil, "`parts` of the plan after which you go on that came to nothing: their cloth is gone, and they are planned again")
+	fl.StringArrayVar(&f.saved, "saved", nil, "`what` can still be used of a spoilt part, as \"front-upper: 20 x 30 cm\", across the grain by along it; as often as needed")
 	fl.BoolVar(&f.lining, "lining", false, "plan the lining too, from the scraps that say use: lining; --time is then for each of the two")
 	f.larger.flags(cmd)
 	f.show.flags(cmd)
@@ -107,15 +119,17 @@ func (f *planFlags) validate() error {
 }
 
 func (f *planFlags) run(cmd *cobra.Command, args []string) error {
-	if err := errors.Join(f.validate(), f.needLining(cmd)); err != nil {
+	if err := errors.Join(f.validate(), f.needLining(cmd), f.needAfter(cmd)); err != nil {
 		return err
 	}
 	pieces, err := loadPattern(args[0])
 	if err != nil {
 		return err
 	}
-	if err := cutAlready(pieces, f.cut); err != nil {
-		return err
+	if f.after == "" {
+		if err := cutAlready(pieces, f.cut); err != nil {
+			return err
+		}
 	}
 	cloth, err := f.scraps.load(args[1:])
 	if err != nil {
@@ -130,6 +144,9 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 	}
 	if err := canWrite(f.out); err != nil {
 		return err
+	}
+	if f.after != "" {
+		return f.runAfter(cmd, args, pieces, cloth, wishes)
 	}
 	if f.lining {
 		return f.runLined(cmd, args, pieces, cloth, wishes)
@@ -320,6 +337,16 @@ func (f *planFlags) document(ctx context.Context, args []string, pieces []*piece
 	d.Pattern, d.ScrapFiles = args[0], args[1:]
 	d.Fewest, d.FewestReason = res.Fewest, res.Reason
 	d.Warnings, d.Notes = allowance.Warnings(pieces), notes
+	f.inOrder(d)
+	for i := range d.Options {
+		d.Options[i].Rank = i + 1
+		d.Options[i].Wishes = wish.Told(o.Wishes, d, &d.Options[i])
+	}
+	return d, nil
+}
+
+// inOrder puts the options in the order that was asked for.
+func (f *planFlags) inOrder(d *plan.Document) {
 	sort.SliceStable(d.Options, func(i, j int) bool {
 		a, b := d.Options[i], d.Options[j]
 		switch f.sort {
@@ -330,9 +357,4 @@ func (f *planFlags) document(ctx context.Context, args []string, pieces []*piece
 		}
 		return false // as found: seams, then intrusion
 	})
-	for i := range d.Options {
-		d.Options[i].Rank = i + 1
-		d.Options[i].Wishes = wish.Told(o.Wishes, d, &d.Options[i])
-	}
-	return d, nil
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"eke/split/plan"
@@ -131,14 +132,27 @@ func optionalSays(cut, left []string) string {
 // parts is which part of an option comes from which scrap.
 func (s *show) parts(w io.Writer, d *plan.Document, o *plan.Option) error {
 	t := newGrid("part", "from scrap")
+	if slices.ContainsFunc(o.Parts, func(p plan.Part) bool { return p.IsCut }) {
+		t = newGrid("part", "from scrap", "")
+	}
 	for _, p := range o.Parts {
 		from := p.Scrap
 		if copiesOf(d, p.Scrap) > 1 {
 			from = fmt.Sprintf("%s, number %d", p.Scrap, p.ScrapCopy)
 		}
-		t.add(p.Name, from)
+		if p.IsCut {
+			t.add(p.Name, from, "cut already")
+		} else {
+			t.add(p.Name, from)
+		}
 	}
-	return t.print(w)
+	if err := t.print(w); err != nil {
+		return err
+	}
+	for _, c := range o.Changes {
+		fmt.Fprintln(w, wrapped("changed: "+s.units.Text(c)))
+	}
+	return nil
 }
 
 // seams is the seams of an option, added and moved.

@@ -360,7 +360,9 @@ func (w *work) wishes() (out []wish.Wish) {
 		}
 	}
 	for _, one := range w.o.Wishes {
-		named, ok := one.(interface{ Names() (pieces, looks []string) })
+		named, ok := one.(interface {
+			Names() (pieces, looks []string)
+		})
 		if _, only := one.(wish.OnlyFor); ok && !only {
 			pieces, _ := named.Names()
 			if slices.ContainsFunc(pieces, func(n string) bool { return parted[strings.ToLower(n)] }) {

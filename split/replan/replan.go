@@ -127,6 +127,17 @@ func (s *State) again() error {
 	return nil
 }
 
+// Scraps are every copy of every scrap, what was saved too, as the plans have them.
+func (s *State) Scraps() []*piece.Scrap { return s.scraps }
+
+// Cloth is Scraps for rules and notes.
+func (s *State) Cloth() (out []piece.Scrap) {
+	for _, c := range s.scraps {
+		out = append(out, *c)
+	}
+	return out
+}
+
 // record is a record of one plan.
 func (s *State) record(m *split.Made, drawn []*piece.Piece) split.Record {
 	r := split.Record{Settings: s.old.Settings, Drawn: drawn, Ready: s.ready, Scraps: s.scraps, Plans: []*split.Made{m}, Spoilt: s.spoilt}

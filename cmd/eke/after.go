@@ -1,0 +1,248 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"runtime"
+	"slices"
+	"strings"
+	"time"
+
+	"eke/allowance"
+	"eke/piece"
+	"eke/piece/scraps"
+	"eke/split"
+	"eke/split/check"
+	"eke/split/optional"
+	"eke/split/plan"
+	"eke/split/remnant"
+	"eke/split/replan"
+	"eke/split/search"
+	"eke/split/wish"
+
+	"github.com/spf13/cobra"
+)
+
+// needAfter refuses flags that only mean something with --after, and those that
+// mean nothing with it.
+func (f *planFlags) needAfter(cmd *cobra.Command) error {
+	changed := cmd.Flags().Changed
+	if f.after == "" {
+		for _, name := range []string{"spoilt", "saved"} {
+			if changed(name) {
+				return fmt.Errorf("--%s is of parts of a plan: give --after DIR/option-K too, the option that they were cut by", name)
+			}
+		}
+		return nil
+	}
+	if f.lining {
+		return errors.New("--after --lining: the lining has a plan of its own; go on from it with its own pattern, eke plan DIR/lining/PATTERN-lining.svg SCRAPS --after DIR/lining/option-K")
+	}
+	for _, name := range []string{"allowance", "dart-reach", "gap", "grain-tolerance"} {
+		if changed(name) {
+			return fmt.Errorf("--after --%s: what is cut was cut by the plan that you go on from, and its %s stays; leave out --%s", name, strings.ReplaceAll(name, "-", " "), name)
+		}
+	}
+	return nil
+}
+
+// planFolder reads the plan that an option's folder belongs to, and finds the
+// option in it.
+func planFolder(dir string) (*plan.Document, int, error) {
+	if info, err := os.Stat(dir); err != nil || !info.IsDir() {
+		return nil, 0, fmt.Errorf("--after %s: there is no such folder; name the option that you cut by, such as out/option-1", dir)
+	}
+	full, err := filepath.Abs(dir)
+	if err != nil {
+		return nil, 0, err
+	}
+	d, err := readPlan(filepath.Join(filepath.Dir(full), planFile))
+	switch {
+	case err != nil:
+		if _, none := os.Stat(filepath.Join(filepath.Dir(full), planFile)); none != nil {
+			if _, whole := os.Stat(filepath.Join(full, planFile)); whole == nil {
+				return nil, 0, fmt.Errorf("--after %s: that is all of a plan; name the option that you cut by, such as %s", dir, filepath.Join(dir, "option-1"))
+			}
+			return nil, 0, fmt.Errorf("--after %s: that is no folder of an option that eke plan wrote: there is no %s beside it", dir, planFile)
+		}
+		return nil, 0, fmt.Errorf("--after: %w", err)
+	case len(d.Options) == 0:
+		return nil, 0, fmt.Errorf("--after %s: its %s has no option", dir, planFile)
+	}
+	k := slices.IndexFunc(d.Options, func(o plan.Option) bool { return optionFolder(&o) == filepath.Base(full) })
+	if k < 0 {
+		return nil, 0, fmt.Errorf("--after %s: its %s has no %s; it has %s to %s", dir, planFile, filepath.Base(full), optionFolder(&d.Options[0]), optionFolder(&d.Options[len(d.Options)-1]))
+	}
+	if faults := check.Option(d, k); len(faults) > 0 {
+		return nil, 0, fmt.Errorf("--after %s: the plan in its %s is not right (%w); write it again with eke plan", dir, planFile, faults[0])
+	}
+	return d, k, nil
+}
+
+// savedOf reads what was saved of spoilt parts.
+func savedOf(flags []string) (out []replan.Saved, err error) {
+	for _, s := range flags {
+		scrap, err := scraps.ParseFlag(s)
+		if err != nil {
+			why := err
+			if bad := new(piece.Error); errors.As(err, &bad) {
+				why = errors.New(bad.Problem)
+			}
+			return nil, fmt.Errorf("--saved %q: %w; write it as in \"front-upper: 20 x 30 cm\", across the grain by along it", s, why)
+		}
+		box := scrap.Outline.Bound()
+		name := s[:strings.LastIndexByte(s, ':')]
+		out = append(out, replan.Saved{Part: name, WidthMM: box.Max[0] - box.Min[0], LengthMM: box.Max[1] - box.Min[1]})
+	}
+	return out, nil
+}
+
+// runAfter goes on from an option of a plan.
+func (f *planFlags) runAfter(cmd *cobra.Command, args []string, pieces []*piece.Piece, cloth []piece.Scrap, wishes []wish.Wish) error {
+	old, k, err := planFolder(f.after)
+	if err != nil {
+		return err
+	}
+	st, err := replan.Start(old, k, pieces, cloth)
+	if err != nil {
+		return fmt.Errorf("--after %s: %w", f.after, err)
+	}
+	saved, err := savedOf(f.saved)
+	if err != nil {
+		return err
+	}
+	if err := st.Mark(named(f.cut), named(f.spoilt), saved); err != nil {
+		return err
+	}
+	if wishes, err = wishesOn(&old.Options[k], wishes); err != nil {
+		return err
+	}
+	d, failed, err := f.findAfter(cmd, args, pieces, st, old, k, wishes)
+	if err != nil {
+		return err
+	}
+	if f.out != "" {
+		if err := writePlan(f.out, append(files(d, f.show.units.Unit), leftFiles(d)...)); err != nil {
+			return err
+		}
+	}
+	return errors.Join(f.show.result(cmd.OutOrStdout(), d, f.out, f.show.options), failed)
+}
+
+// named leaves out what is blank of a list.
+func named(list []string) (out []string) {
+	for _, s := range list {
+		if s = strings.TrimSpace(s); s != "" {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// wishesOn are the wishes of the older plan too: they hold on.
+func wishesOn(was *plan.Option, wishes []wish.Wish) ([]wish.Wish, error) {
+	for _, w := range was.Wishes {
+		if slices.ContainsFunc(wishes, func(o wish.Wish) bool { return o.String() == w.Text }) {
+			continue
+		}
+		one, err := wish.Parse(w.Text)
+		if err != nil {
+			return nil, fmt.Errorf("a wish of the plan that is gone on from: %w", err)
+		}
+		wishes = append(wishes, one)
+	}
+	if wish.Has[wish.Carry](wishes) || wish.Has[wish.Stripes](wishes) {
+		return nil, errors.New("--after: a carried line and stripes are laid over the whole garment before anything is cut, and cannot be wished for now")
+	}
+	return wishes, nil
+}
+
+// findAfter searches for plans to go on by and proves them, as find does.
+func (f *planFlags) findAfter(cmd *cobra.Command, args []string, pieces []*piece.Piece, st *replan.State, old *plan.Document, k int, wishes []wish.Wish) (d *plan.Document, failed, err error) {
+	end := time.Now().Add(f.time)
+	laid := end.Add(-f.afterwards(pieces))
+	copies, err := copiesOfPattern(pieces)
+	if err != nil {
+		return nil, nil, err
+	}
+	ctx, cancel := context.WithDeadline(cmd.Context(), laid.Add(-copies.forOptional(f.time)))
+	defer cancel()
+	cloth := st.Cloth()
+	o := st.Options(search.Options{
+		Keep: f.options, Kinds: f.seams, MaxSeams: f.maxSeams.most(), Seed: f.seed, Workers: runtime.GOMAXPROCS(0), Wishes: wishes, Rules: piece.Rules(cloth),
+	})
+	progress := startProgress(cmd.ErrOrStderr(), f.time, f.show.quiet)
+	defer progress.done()
+	found, err := st.Plans(ctx, o)
+	if err != nil {
+		return nil, nil, err
+	}
+	lay, cancelLay := context.WithDeadline(cmd.Context(), laid)
+	defer cancelLay()
+	if d, err = documentAfter(lay, copies, st, found, o); err != nil {
+		return nil, nil, err
+	}
+	d.Pattern, d.ScrapFiles, d.After = args[0], args[1:], filepath.ToSlash(f.after)
+	d.FewestReason = "what is cut stays as it is; with all cloth uncut there may be plans with fewer seams"
+	d.Warnings, d.Notes = allowance.Warnings(pieces), notesOn(pieces, cloth, o)
+	f.inOrder(d)
+	for i := range d.Options {
+		d.Options[i].Rank = i + 1
+		d.Options[i].Wishes = wish.Told(o.Wishes, d, &d.Options[i])
+		d.Options[i].Changes = replan.Changes(old, &old.Options[k], d, &d.Options[i])
+	}
+	if !st.Settled() {
+		d.Notes = append(d.Notes, "the search was stopped before it was done; more --time may find better plans")
+	}
+	if len(found) == 0 {
+		short, cancelShort := context.WithDeadline(cmd.Context(), time.Now().Add(f.toTellWhatIsMissing()))
+		defer cancelShort()
+		if d.Short, d.FitAlone, err = st.Short(short, o); err != nil {
+			return nil, nil, err
+		}
+		d.FitAlone = d.FitAlone && len(d.Short) == 0
+	}
+	unproved := keepProved(d, args)
+	if unproved != nil && len(d.Options) == 0 {
+		return nil, nil, unproved
+	}
+	for i := range d.Options {
+		if faults := check.After(old, k, d, i); len(faults) > 0 {
+			return nil, nil, faultError{fmt.Errorf("a plan for %s failed its proof and was not written: %w", strings.Join(args, " "), faults[0])}
+		}
+	}
+	if err := errors.Join(remnant.Tell(d), tellGives(d)); err != nil {
+		return nil, nil, faultError{err}
+	}
+	if failed = unproved; failed == nil && len(d.Options) == 0 {
+		failed = errNothing
+	}
+	return d, failed, nil
+}
+
+// documentAfter is what was found as plan.json has it, each plan with the optional
+// pieces that find room beside it.
+func documentAfter(ctx context.Context, copies patternCopies, st *replan.State, found []replan.Found, o search.Options) (*plan.Document, error) {
+	whole := split.Record{Settings: o.Settings(), Drawn: copies.all, Scraps: st.Scraps()}
+	d := whole.Document()
+	for i := range found {
+		r := found[i].Record
+		cost := r.Document().Options[0]
+		extras := slices.DeleteFunc(slices.Clone(copies.extras), func(p *piece.Piece) bool {
+			return slices.ContainsFunc(r.Drawn, func(q *piece.Piece) bool { return q.Name == p.Name && q.Copy == p.Copy })
+		})
+		if len(extras) > 0 {
+			var err error
+			if r, err = optional.Add(ctx, r, extras, o); err != nil {
+				return nil, faultError{err}
+			}
+		}
+		one := r.Document().Options[0]
+		one.Cost, one.Intrusion = cost.Cost, cost.Intrusion // as in a plan from the start
+		d.Options = append(d.Options, one)
+	}
+	return d, nil
+}
