@@ -258,6 +258,9 @@ func (f *sheetsFlags) option(dir, folder, file string, names []string) (*printou
 	default:
 		p.shapes, err = drawing.Once(k)
 	}
+	if err == nil && len(p.shapes) == 0 {
+		return nil, fmt.Errorf("%s: every part of it is cut already, and there is nothing to print; name a part to print it again", folder)
+	}
 	p.name += "-" + fileName(f.paper, map[string]bool{}) + ".pdf"
 	return p, err
 }

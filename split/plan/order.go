@@ -7,7 +7,7 @@ import (
 
 // CuttingOrder is the parts of an option in the order they are best cut, the
 // largest first: what is left of a scrap can then still make good a slip with
-// a small one. The numbers count from 0 in the plan's list of parts.
+// a small one. Parts that are cut already come last. The numbers count from 0 in the plan's list of parts.
 func (o *Option) CuttingOrder() []int {
 	parts := o.Parts
 	order := make([]int, len(parts))
@@ -20,7 +20,13 @@ func (o *Option) CuttingOrder() []int {
 		}
 		area[i] = math.Abs(area[i])
 	}
-	sort.SliceStable(order, func(i, j int) bool { return area[order[i]] > area[order[j]]+1e-6 })
+	sort.SliceStable(order, func(i, j int) bool {
+		a, b := order[i], order[j]
+		if parts[a].IsCut != parts[b].IsCut {
+			return parts[b].IsCut
+		}
+		return area[a] > area[b]+1e-6
+	})
 	return order
 }
 

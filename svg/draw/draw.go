@@ -43,11 +43,18 @@ func (p *Plan) Part(w io.Writer, option, part int) error {
 }
 
 // Pieces writes every part of an option on one page, in rows, none
-// overlapping, at true size. option counts from 0.
+// overlapping, at true size, but for those that are cut already. option counts
+// from 0.
 func (p *Plan) Pieces(w io.Writer, option int) error {
 	shapes, err := p.Shapes(option)
 	if err != nil {
 		return err
+	}
+	if len(shapes) == 0 {
+		said := Label{Text: "every part is cut already", SizeMM: 8}
+		c := begin(w, fmt.Sprintf("option %d: no parts", p.doc.Options[option].Rank), said.bound().Pad(marginMM))
+		c.labels([]Label{said})
+		return c.end()
 	}
 	at, page := Rows(shapes, 15)
 	c := begin(w, fmt.Sprintf("option %d: parts", p.doc.Options[option].Rank), page.Pad(marginMM))
@@ -85,15 +92,18 @@ func (p *Plan) Layout(w io.Writer, option int) error {
 	return c.end()
 }
 
-// Shapes is every part of an option, ready to be drawn, in the plan's order.
+// Shapes is every part of an option that is not cut already, ready to be drawn,
+// in the plan's order.
 func (p *Plan) Shapes(option int) ([]Shape, error) {
 	o, err := p.option(option)
 	if err != nil {
 		return nil, err
 	}
-	out := make([]Shape, len(o.parts))
+	var out []Shape
 	for i := range o.parts {
-		out[i] = o.shape(i)
+		if !o.parts[i].IsCut {
+			out = append(out, o.shape(i))
+		}
 	}
 	return out, nil
 }

@@ -54,6 +54,16 @@ func (p *Plan) Laid(option int) (pictures []Picture, scraps []int, err error) {
 		}
 		pictures, scraps = append(pictures, p), append(scraps, i)
 	}
+	for i := range d.Scraps { // on which something was spoilt, and no more
+		if slices.Contains(scraps, i) || !o.cutsInto(&d.Scraps[i]) {
+			continue
+		}
+		p, err := laid(o, &d.Scraps[i], shapes[i], clothFill(of[i]), widest*typeShare)
+		if err != nil {
+			return nil, nil, err
+		}
+		pictures, scraps = append(pictures, p), append(scraps, i)
+	}
 	return pictures, scraps, nil
 }
 
@@ -107,12 +117,16 @@ func laid(o *option, scrap *plan.Scrap, s Shape, fill string, typeMM float64) (P
 		space.addHole(cut)
 		space.addWall(cut.Flatten(flattenMM))
 		c.filled(cut, "", "laid-part")
+		text := strconv.Itoa(o.numbers[i]) + " " + plan.Plain(p.Name)
+		if p.IsCut {
+			c.hatch(cut, false, 0.8*typeMM)
+			text += ", cut"
+		}
 		for _, e := range moved(p.edges, m) {
 			if e.Seam != "" {
 				c.svg.Path(rounded(e.path), attribute("class", "laid-seam"))
 			}
 		}
-		text := strconv.Itoa(o.numbers[i]) + " " + plan.Plain(p.Name)
 		says = append(says, text)
 		in := Shape{GrainDeg: turned(p.GrainDeg, m), OneWay: s.OneWay}
 		in.Region = cut.Flatten(flattenMM)
@@ -124,6 +138,22 @@ func laid(o *option, scrap *plan.Scrap, s Shape, fill string, typeMM float64) (P
 		in.grainline(room, typeMM*0.6)
 		c.arrows(in.Lines)
 		labels = append(labels, in.Labels...)
+	}
+	if o != nil {
+		names, cuts := o.spoiltOn(scrap)
+		for k, cut := range cuts {
+			space.addHole(cut)
+			space.addWall(cut.Flatten(flattenMM))
+			c.filled(cut, "", "laid-spoilt")
+			c.hatch(cut, true, 0.8*typeMM)
+			says = append(says, names[k])
+			in := Shape{Region: cut.Flatten(flattenMM)}
+			if room := newFreeSpace(cut); !in.setBlock(room, block{wrap(names[k], 18), 3}, typeMM, typeMM*0.7) {
+				in.leadOut(room, block{[]string{names[k]}, 1}, typeMM*0.7)
+			}
+			c.arrows(in.Lines)
+			labels = append(labels, in.Labels...)
+		}
 	}
 	cloth := Shape{Region: s.Region, GrainDeg: s.GrainDeg, OneWay: s.OneWay}
 	// The parts show the grain too: the scrap's own arrow is drawn where it
@@ -151,6 +181,13 @@ func laid(o *option, scrap *plan.Scrap, s Shape, fill string, typeMM float64) (P
 	b.Write(body.Bytes())
 	b.WriteString("</svg>")
 	return Picture{Name: s.Name, SVG: b.String(), WidthMM: width, HeightMM: height}, out.err
+}
+
+// hatch paints the hatching of cloth that is cut already, or spoilt.
+func (c *canvas) hatch(cut curve.Path, crossed bool, apartMM float64) {
+	for _, path := range hatched(cut, crossed, apartMM) {
+		c.svg.Path(rounded(path), attribute("class", "laid-hatch"))
+	}
 }
 
 // arrows paints grainlines and leaders.

@@ -28,9 +28,13 @@ func (o *option) layout() ([]Shape, error) {
 		if !o.cutsInto(&d.Scraps[i]) {
 			continue
 		}
-		s, err := scrapShape(d, &d.Scraps[i], o.parts)
+		names, cuts := o.spoiltOn(&d.Scraps[i])
+		s, err := scrapShape(d, &d.Scraps[i], o.parts, cuts...)
 		if err != nil {
 			return nil, err
+		}
+		for k, cut := range cuts {
+			s.Inner = append(s.Inner, spoiltShape(names[k], cut))
 		}
 		out = append(out, s)
 	}
@@ -42,13 +46,28 @@ func (o *option) layout() ([]Shape, error) {
 	return out, nil
 }
 
-// cutsInto reports whether an option cuts a part from a scrap.
+// cutsInto reports whether an option cuts a part from a scrap, or one was spoilt
+// on it.
 func (o *option) cutsInto(s *plan.Scrap) bool {
-	return slices.ContainsFunc(o.parts, func(p part) bool { return p.isFrom(s) })
+	return slices.ContainsFunc(o.parts, func(p part) bool { return p.isFrom(s) }) ||
+		slices.ContainsFunc(o.Spoilt, func(p plan.Part) bool { return p.Scrap == s.Name && p.ScrapCopy == s.Copy })
 }
 
-// scrapShape is one scrap with those of the parts that are cut from it.
-func scrapShape(d *plan.Document, scrap *plan.Scrap, parts []part) (Shape, error) {
+// spoiltOn are the cutting lines of the parts that were spoilt on a scrap, where
+// they lay, by their names.
+func (o *option) spoiltOn(s *plan.Scrap) (names []string, cuts []curve.Path) {
+	for _, p := range o.Spoilt {
+		if p.Scrap == s.Name && p.ScrapCopy == s.Copy {
+			names = append(names, plan.Plain(p.Name)+", spoilt")
+			cuts = append(cuts, closedPath(p.CutLine).Transform(curve.Matrix(p.Placement)))
+		}
+	}
+	return names, cuts
+}
+
+// scrapShape is one scrap with those of the parts that are cut from it. Nothing is
+// drawn where cloth is gone.
+func scrapShape(d *plan.Document, scrap *plan.Scrap, parts []part, gone ...curve.Path) (Shape, error) {
 	if len(scrap.Outline) < 3 {
 		return Shape{}, fmt.Errorf("scrap %q has an outline of %d points; at least 3 are needed", scrap.Name, len(scrap.Outline))
 	}
@@ -69,6 +88,10 @@ func scrapShape(d *plan.Document, scrap *plan.Scrap, parts []part) (Shape, error
 		space.addWall(hole.Flatten(flattenMM))
 		space.addHole(hole)
 	}
+	for _, g := range gone {
+		space.addWall(g.Flatten(flattenMM))
+		space.addHole(g)
+	}
 	for i := range parts {
 		p := &parts[i]
 		if !p.isFrom(scrap) {
@@ -78,8 +101,15 @@ func scrapShape(d *plan.Document, scrap *plan.Scrap, parts []part) (Shape, error
 		if flips(p.Placement) {
 			say.words = []string{"wrong side up"}
 		}
-		s.Inner = append(s.Inner, p.shape(curve.Matrix(p.Placement), say))
+		if p.IsCut {
+			say.words = append(say.words, "cut already")
+		}
+		in := p.shape(curve.Matrix(p.Placement), say)
 		cut := closedPath(p.CutLine).Transform(curve.Matrix(p.Placement))
+		if p.IsCut {
+			in.Lines = append(hatching(cut, false), in.Lines...)
+		}
+		s.Inner = append(s.Inner, in)
 		space.addWall(cut.Flatten(flattenMM))
 		space.addHole(cut)
 	}
@@ -106,6 +136,27 @@ func scrapShape(d *plan.Document, scrap *plan.Scrap, parts []part) (Shape, error
 		At: orb.Point{box.Min[0] + Width(words, sizeMM)/2, box.Min[1] - sizeMM},
 	})
 	return s, nil
+}
+
+// hatching is a hatching as lines of a shape.
+func hatching(cut curve.Path, crossed bool) (out []Line) {
+	for _, path := range hatched(cut, crossed, hatchMM) {
+		out = append(out, Line{Stroke: Hatch, Word: "hatch", Path: path})
+	}
+	return out
+}
+
+// spoiltShape is where cloth is gone.
+func spoiltShape(name string, cut curve.Path) Shape {
+	s := Shape{Name: name}
+	s.Region = cut.Flatten(flattenMM)
+	s.Region = s.Region[:len(s.Region)-1]
+	s.Lines = append(hatching(cut, true), Line{Stroke: Cutting, Word: "outer", Path: cut, Closed: true})
+	const most, least = 12.0, 4.0
+	if room := newFreeSpace(cut); !s.setBlock(room, block{wrap(name, 18), 2}, most, least) {
+		s.leadOut(room, block{[]string{name}, 1}, least)
+	}
+	return s
 }
 
 func yes(b bool) string {

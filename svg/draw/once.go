@@ -32,6 +32,9 @@ func (p *Plan) Once(option int) ([]Shape, error) {
 	var out []Shape
 	drawn := make([]bool, len(o.parts))
 	for i := range o.parts {
+		drawn[i] = o.parts[i].IsCut
+	}
+	for i := range o.parts {
 		if drawn[i] {
 			continue
 		}

@@ -45,6 +45,7 @@ const (
 	Leader // from a label to what it names
 	Cloth  // the outline of a scrap
 	Hole   // in a scrap
+	Hatch  // over a part that is cut already, crossed over one that is spoilt
 )
 
 // Line is one drawn line. Word is its class in the SVG: one of the pattern
@@ -146,6 +147,9 @@ func (o *option) shape(at int) Shape {
 
 // partWords is what is written on a part, most important first.
 func partWords(d *plan.Document, p *plan.Part) []string {
+	if p.IsCut {
+		return []string{"cut already", "from " + d.ScrapName(p.Scrap, p.ScrapCopy)}
+	}
 	cut := "cut 1, right side up"
 	if flips(p.Placement) {
 		cut = "cut 1, wrong side up"

@@ -65,8 +65,8 @@ const (
 	clearMM        = 5.0  // a corner of a part nearer to the line between two corners may be on either side of it
 )
 
-// Sheets are the sheets of an option, one for each scrap that it cuts into, in
-// the order of the document's scraps. option counts from 0.
+// Sheets are the sheets of an option, one for each scrap that it still cuts into,
+// in the order of the document's scraps. option counts from 0.
 func Sheets(d *plan.Document, option int) []Sheet {
 	var out []Sheet
 	o := &d.Options[option]
@@ -74,7 +74,7 @@ func Sheets(d *plan.Document, option int) []Sheet {
 		s := &d.Scraps[i]
 		var parts []int
 		for k, p := range o.Parts {
-			if p.Scrap == s.Name && p.ScrapCopy == s.Copy {
+			if p.Scrap == s.Name && p.ScrapCopy == s.Copy && !p.IsCut {
 				parts = append(parts, k)
 			}
 		}

@@ -81,6 +81,7 @@ type part struct {
 	Letters string
 	Size    string
 	Side    string
+	IsCut   bool
 }
 
 type seam struct {
@@ -147,7 +148,7 @@ func newOption(d *plan.Document, at int, pictures *optionPictures, u measure.Uni
 		p := o.Option.Parts[i]
 		o.Parts = append(o.Parts, part{
 			Number: n + 1, Name: plan.Plain(p.Name), Piece: plan.Plain(d.CopyName(p.Piece, p.Copy)),
-			Scrap: d.ScrapName(p.Scrap, p.ScrapCopy), Letters: letters(p), Size: extent(p.CutLine, p.GrainDeg, u), Side: side(p.Placement),
+			Scrap: d.ScrapName(p.Scrap, p.ScrapCopy), Letters: letters(p), Size: extent(p.CutLine, p.GrainDeg, u), Side: side(p.Placement), IsCut: p.IsCut,
 		})
 	}
 	for _, s := range o.PiecingSeams {
@@ -198,6 +199,9 @@ func (o *option) lay(d *plan.Document, order []int, pictures *optionPictures) {
 		v := scrap{Name: p.name, Fabric: clothOf(s), Note: s.Note, Nap: s.Nap, Shrink: s.Shrink, Picture: p.svg, Percent: p.percent}
 		for n, i := range order {
 			if q := o.Option.Parts[i]; q.Scrap == s.Name && q.ScrapCopy == s.Copy {
+				if q.IsCut {
+					continue
+				}
 				v.Parts = append(v.Parts, fmt.Sprintf("no. %d %s", n+1, plan.Plain(q.Name)))
 			}
 		}
