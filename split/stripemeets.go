@@ -88,7 +88,7 @@ func (m *Made) stripesOn(part int, q orb.Point, scraps []*piece.Scrap) stripesAt
 	if !s.Striped() {
 		return stripesAt{}
 	}
-	t := p.Leaf.Placement.Matrix()
+	t := p.Leaf.placement()
 	laid := orb.Point{t[0]*q[0] + t[2]*q[1] + t[4], t[1]*q[0] + t[3]*q[1] + t[5]}
 	across := piece.AcrossStripes(s.GrainDeg, s.Stripe.Along)
 	down := m.Plan.Pieces[p.Piece].StripesOf(s.Stripe.Along)

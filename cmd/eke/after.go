@@ -154,7 +154,7 @@ func wishesOn(was *plan.Option, wishes []wish.Wish) ([]wish.Wish, error) {
 		}
 		wishes = append(wishes, one)
 	}
-	if wish.Has[wish.Carry](wishes) || wish.Has[wish.Stripes](wishes) {
+	if wish.Has[wish.Carry](wishes) || wish.Has[wish.Stripes](wishes) || wish.Has[wish.MatchStripes](wishes) {
 		return nil, errors.New("--after: a carried line and stripes are laid over the whole garment before anything is cut, and cannot be wished for now")
 	}
 	return wishes, nil

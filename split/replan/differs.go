@@ -198,6 +198,7 @@ func otherScraps(old *plan.Document, scraps []*piece.Scrap) string {
 		}{
 			{"fabric", s.Fabric, t.Fabric}, {"kind", s.Kind, t.Kind}, {"look", s.Look, t.Look}, {"use", s.Use, t.Use}, {"nap", s.Nap, t.Nap},
 			{"face", s.Face, t.Face}, {"grain", math.Round(s.GrainDeg*1e6) / 1e6, math.Round(t.GrainDeg*1e6) / 1e6}, {"shrinking", s.Shrink, t.Shrink},
+			{"repeat of stripes", s.StripeMM, t.StripeMM}, {"first stripe", s.FirstMM, t.FirstMM}, {"stripes' direction", s.StripeRuns, t.StripeRuns},
 		} {
 			if f.was != f.now {
 				return fmt.Sprintf("of scrap %s its %s is %s, and was %s", name, f.what, shown(f.now), shown(f.was))

@@ -61,7 +61,7 @@ func Start(old *plan.Document, k int, pieces []*piece.Piece, cloth []piece.Scrap
 	switch {
 	case len(s.option.Carried) > 0:
 		return nil, errors.New("that plan has a carried line, which eke cannot yet plan on with: cut it as it is, or plan the pieces that are left with --cut PIECES and without --after")
-	case s.option.Stripes != nil:
+	case s.option.Stripes != nil || s.option.StripeMatch != nil:
 		return nil, errors.New("that plan is in stripes, which eke cannot yet plan on with: cut it as it is, or plan the pieces that are left with --cut PIECES and without --after")
 	}
 	readyAsBefore(old, pieces)
@@ -238,6 +238,7 @@ func (s *State) save(p *plan.Part, rest Saved) error {
 	from := s.scraps[at]
 	out := *from
 	out.Name, out.SavedOf, out.Count, out.Copy, out.Holes, out.GrainDeg, out.Look = s.freeName(p.Name), p.Name, 1, 1, nil, 90, from.TheLook()
+	out.Stripe = piece.Stripe{} // where on it they run is not known
 	w, l := rest.WidthMM, rest.LengthMM
 	out.Outline = orb.Ring{{0, 0}, {w, 0}, {w, l}, {0, l}}
 	out = out.Washed()
