@@ -193,7 +193,11 @@ func (d *driver) iterate(ctx context.Context, seams int, budget budget, enough i
 		if k > 0 && (len(plans) >= enough || ctx.Err() != nil) {
 			return plans, false
 		}
-		more, all := in.solve(ctx, seams, budget, enough)
+		spent := budget
+		if d.match != nil && k > 0 { // the first is by far the likeliest
+			spent = budget.quarter()
+		}
+		more, all := in.solve(ctx, seams, spent, enough)
 		plans = append(plans, more...)
 		complete = complete && all
 	}

@@ -26,7 +26,7 @@ import (
 
 const (
 	// mostMatched is how many places of the stripes are tried.
-	mostMatched = 12
+	mostMatched = 8
 	// leastPlaceMM is how far apart the places are that are compared at first.
 	leastPlaceMM = 1.0
 	// mostPlaces is how many those are at most.
@@ -271,7 +271,7 @@ func mostPairs(holds [][]int, bins int) int {
 // apart is the first of some places, no more than most of them, that lie a part of
 // the repeat from each other.
 func apart(places []matchedPlace, most int) (out []matchedPlace) {
-	const share = 1. / 16
+	const share = 1. / 10
 	for _, p := range places {
 		if len(out) == most {
 			break

@@ -185,7 +185,7 @@ func carriedParts(pieces []*piece.Piece, r Rules, rng *rand.Rand) (map[string][]
 					if err != nil {
 						return nil, nil, err
 					}
-					out[look] = append(out[look], part{cut, c.GrainDeg})
+					out[look] = append(out[look], part{cut: cut, grainDeg: c.GrainDeg})
 				}
 			}
 		}

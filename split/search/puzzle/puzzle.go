@@ -33,6 +33,8 @@ type Rules struct {
 	// Of a puzzle with a carried line.
 	OneLook bool // all scraps are of one look, so that parts on either side of the line may share one
 	Round   bool // the line runs as far below the underarm behind as in front, and slants on the sleeves between
+
+	RepeatMM float64 // of striped cloth, whose parts lie dead on the grain; 0 for plain
 }
 
 // Puzzle is a pattern and its scraps.
@@ -76,7 +78,7 @@ func New(seed uint64, r Rules) (*Puzzle, error) {
 			if err != nil {
 				return nil, err
 			}
-			parts = append(parts, part{cut, c.GrainDeg})
+			parts = append(parts, part{cut: cut, grainDeg: c.GrainDeg})
 		}
 	}
 	rng.Shuffle(len(parts), func(i, j int) { parts[i], parts[j] = parts[j], parts[i] })
@@ -116,6 +118,7 @@ func (p *Puzzle) shuffle(rng *rand.Rand) {
 type part struct {
 	cut      orb.Ring
 	grainDeg float64
+	stripeMM float64 // how far down a stripe runs, on striped cloth
 }
 
 // cutUp cuts one copy n times, by yokes and centre seams.
@@ -158,6 +161,7 @@ func cutUp(c *piece.Piece, n int, rng *rand.Rand) (parts []piece.Outline, told [
 func grow(parts []part, r Rules, rng *rand.Rand) (piece.Scrap, error) {
 	var all geom.Geometry
 	across := 0.0
+	var firstTurn, firstDY float64
 	for i, p := range parts {
 		turn := 90 - p.grainDeg + (2*rng.Float64()-1)*r.TurnDeg
 		if rng.IntN(2) == 0 {
@@ -168,6 +172,9 @@ func grow(parts []part, r Rules, rng *rand.Rand) (piece.Scrap, error) {
 		dx, dy := across-box.Min[0], -box.Min[1]
 		if i > 0 {
 			dy += (2*rng.Float64() - 1) * 60
+			dy += r.ontoStripe(p, parts[0], turn, firstTurn, dy, firstDY)
+		} else {
+			firstTurn, firstDY = turn, dy
 		}
 		for k := range ring {
 			ring[k] = orb.Point{ring[k][0] + dx, ring[k][1] + dy}
@@ -231,7 +238,8 @@ func grow(parts []part, r Rules, rng *rand.Rand) (piece.Scrap, error) {
 			outline[i], outline[j] = outline[j], outline[i]
 		}
 	}
-	return piece.Scrap{Outline: outline, GrainDeg: math.Mod(90+deg, 360), Count: 1}, nil
+	grainDeg := math.Mod(90+deg, 360)
+	return piece.Scrap{Outline: outline, GrainDeg: grainDeg, Count: 1, Stripe: r.stripesOf(outline, grainDeg, parts[0].stripeAt(firstTurn)+firstDY)}, nil
 }
 
 // slidUp moves a ring to the left until it is near to what lies there.

@@ -101,7 +101,7 @@ func Stripes(seed uint64, r Rules) (p *Puzzle, depthsMM []float64, err error) {
 			if err != nil {
 				return nil, nil, err
 			}
-			parts[w.look] = append(parts[w.look], part{line, w.of.GrainDeg})
+			parts[w.look] = append(parts[w.look], part{cut: line, grainDeg: w.of.GrainDeg})
 		}
 	}
 	for _, look := range []string{Above, Below} {

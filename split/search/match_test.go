@@ -1,0 +1,126 @@
+package search
+
+import (
+	"context"
+	"flag"
+	"math"
+	"testing"
+	"time"
+
+	"eke/piece"
+	"eke/split"
+	"eke/split/check"
+	"eke/split/plan"
+	"eke/split/search/puzzle"
+	"eke/split/wish"
+
+	"github.com/stretchr/testify/require"
+)
+
+// matchSolved runs the search on a puzzle of striped cloth, with its wish.
+func matchSolved(t testing.TB, seed uint64, r puzzle.Rules, limit time.Duration) bool {
+	p, down, err := puzzle.Matched(seed, r)
+	require.NoError(t, err)
+	ctx, cancel := context.WithTimeout(context.Background(), limit)
+	defer cancel()
+	start := time.Now()
+	begun := cpuTime()
+	var told time.Duration
+	res, err := Run(ctx, p.Pieces, p.Scraps, Options{
+		MaxSeams: -1, AllowanceMM: 10, GapMM: r.GapMM, GrainToleranceDeg: 2, Workers: 2, Seed: 1, Keep: 1,
+		Wishes: []wish.Wish{wish.MatchStripes{}}, First: true,
+		Progress: func(Progress) { told = cpuTime() - begun },
+	})
+	require.NoError(t, err)
+	if len(res.Plans) == 0 {
+		t.Logf("%s seed %d: none (%v); hidden %v; %d scraps; %v", r.Garment, seed, res.Unkept, p.Hidden, len(p.Scraps), time.Since(start).Round(10*time.Millisecond))
+		return false
+	}
+	m := res.Plans[0]
+	t.Logf("%s seed %d: %d of %d seams, %d scraps; hidden %v; found after %v of processor time, %v", r.Garment, seed, len(m.Seams), p.Seams, len(p.Scraps), p.Hidden, told.Round(10*time.Millisecond), time.Since(start).Round(10*time.Millisecond))
+	requireMatched(t, m, down, r.RepeatMM)
+	record := split.Record{Settings: plan.Settings{GapMM: r.GapMM, GrainToleranceDeg: 2, AllowanceMM: 10}, Drawn: res.Drawn, Scraps: split.ScrapCopies(p.Scraps), Plans: []*split.Made{m}}
+	doc := record.Document()
+	doc.Options[0].Wishes = wish.Told([]wish.Wish{wish.MatchStripes{}}, doc, &doc.Options[0])
+	require.True(t, doc.Options[0].Wishes[0].Kept, doc.Options[0].Wishes[0].How)
+	require.Empty(t, check.Document(doc))
+	return len(m.Seams) <= p.Seams
+}
+
+// requireMatched measures where, on each part as it lies, a stripe runs: less what
+// the puzzle says of its piece, this is the same for all. The grain of a puzzle's
+// pieces runs down the page.
+func requireMatched(t testing.TB, m *split.Made, down map[string]float64, repeatMM float64) {
+	first := math.NaN()
+	for _, part := range m.Parts {
+		s, at := m.Plan.Scraps[part.Leaf.Scrap], part.Leaf.Placement.Matrix()
+		across := piece.AcrossStripes(s.GrainDeg, false)
+		// Along the piece's own y: across·(A·(x, y) + t) = stripe, and across·A·(1, 0) = 0.
+		require.InDelta(t, 0, across[0]*at[0]+across[1]*at[1], 1e-6, "stripes are level on the part")
+		slope := across[0]*at[2] + across[1]*at[3]
+		require.InDelta(t, 1, math.Abs(slope), 1e-6)
+		y := (s.Stripe.Top(s.Outline, s.GrainDeg) + s.Stripe.FirstMM - across[0]*at[4] - across[1]*at[5]) / slope
+		y -= down[m.Plan.Pieces[part.Piece].Name]
+		if math.IsNaN(first) {
+			first = y
+		}
+		require.InDelta(t, 0, math.Remainder(y-first, repeatMM), 0.01, part.Name)
+	}
+}
+
+var repeatMM = flag.Float64("repeat", 40, "striped cloth: from one stripe to the next, in mm")
+
+func TestPlantedMatchedStripes(t *testing.T) {
+	if *planted == 0 {
+		t.Skip("run with -planted 20 -slack 10")
+	}
+	won := 0
+	for k := range *planted {
+		seed := uint64(*fromSeed + k)
+		r := puzzle.Rules{Garment: []string{"t-shirt", "raglan"}[seed%2], SlackMM: *slackMM, Share: 0.3, Decoys: 3, GapMM: 3, Seams: int(seed % 3), RepeatMM: *repeatMM}
+		if matchSolved(t, seed, r, *limit) {
+			won++
+		}
+	}
+	t.Logf("slack %g mm, repeat %g mm: solved %d of %d", *slackMM, *repeatMM, won, *planted)
+}
+
+// Stripes that are known to meet are made to, with a seam and without.
+func TestMatchedStripesAreFound(t *testing.T) {
+	t.Parallel()
+	for seed, repeat := range map[uint64]float64{4: 40, 6: 25} {
+		require.True(t, matchSolved(t, seed, puzzle.Rules{Garment: "t-shirt", SlackMM: 10, Share: 0.3, Decoys: 3, GapMM: 3, Seams: int(seed % 3), RepeatMM: repeat}, 10*time.Minute))
+	}
+}
+
+// A wish that no cloth or no seam can keep is bad use, and one that the cloth does
+// not keep says what is missing.
+func TestMatchBadUse(t *testing.T) {
+	t.Parallel()
+	p, _, err := puzzle.Matched(4, puzzle.Rules{Garment: "t-shirt", SlackMM: 10, GapMM: 3, RepeatMM: 40})
+	require.NoError(t, err)
+	plain := make([]piece.Scrap, len(p.Scraps))
+	for i, s := range p.Scraps {
+		s.Stripe = piece.Stripe{}
+		plain[i] = s
+	}
+	for complains, c := range map[string]struct {
+		pile   []piece.Scrap
+		wishes []wish.Wish
+	}{
+		"no scrap says how its stripes run": {plain, []wish.Wish{wish.Prefer{Wish: wish.MatchStripes{}}}},
+		"eke does one of these at a time":   {p.Scraps, []wish.Wish{wish.MatchStripes{}, wish.Carry{Piece: "front"}}},
+		"wish for stripes to meet once":     {p.Scraps, []wish.Wish{wish.MatchStripes{}, wish.MatchStripes{At: "side"}}},
+		"there is no seam there":            {p.Scraps, []wish.Wish{wish.MatchStripes{At: "hem"}}},
+	} {
+		_, err := Run(context.Background(), p.Pieces, c.pile, Options{Wishes: c.wishes})
+		require.ErrorContains(t, err, complains)
+	}
+	for i := range p.Scraps[1:] {
+		p.Scraps[i+1].Stripe = piece.Stripe{}
+	}
+	res, err := Run(context.Background(), p.Pieces, p.Scraps, Options{MaxSeams: 0, GapMM: 3, Wishes: []wish.Wish{wish.MatchStripes{}}, First: true, Budgets: 1})
+	require.NoError(t, err)
+	require.Empty(t, res.Plans)
+	require.Contains(t, res.Unkept.Why, "m² of cloth with one repeat")
+}
