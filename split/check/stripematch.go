@@ -120,11 +120,11 @@ func (p *matchProof) counted(of *pieceProof) point {
 }
 
 // beyond is how far a point of a piece, on one of its parts, lies beyond the middle
-// of a stripe, and the repeat. It is not ok where the part has no such stripes, or
-// has them turned.
+// of a stripe, and the repeat. It is not ok where the part has no such stripes, as
+// often as that goes into the widest repeat, or has them turned.
 func (p *matchProof) beyond(part *partProof, q point) (mm, repeatMM float64, ok bool) {
 	s := part.scrap
-	if s == nil || s.StripeMM <= 0 || s.StripeRuns != p.Runs {
+	if s == nil || s.StripeMM <= 0 || s.StripeRuns != p.Runs || p.RepeatMM < s.StripeMM*(1-1e-6) || math.Abs(math.Remainder(p.RepeatMM/s.StripeMM, 1)) > 1e-6 {
 		return 0, 0, false
 	}
 	deg := s.GrainDeg
