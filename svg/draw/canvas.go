@@ -52,6 +52,7 @@ var ink = map[Stroke]string{
 	Cloth:    "fill:#eef2ee;stroke:#1d2b2f;stroke-width:1",
 	Hatch:    "fill:none;stroke:#aab4ae;stroke-width:0.5",
 	Hole:     "fill:#ffffff;stroke:#1d2b2f;stroke-width:0.6;stroke-dasharray:2 1.2",
+	Stripe:   "fill:none;stroke:#5d6d70;stroke-width:0.25",
 }
 
 const (

@@ -102,6 +102,8 @@ func laid(o *option, scrap *plan.Scrap, s Shape, fill string, typeMM float64) (P
 		space.addHole(hole)
 		space.addWall(hole.Flatten(flattenMM))
 	}
+	stripes := stripesOf(scrap)
+	c.striped(stripes.within(ringsOf(scrap)...))
 	var labels []Label
 	var says []string
 	var parts []part
@@ -122,6 +124,8 @@ func laid(o *option, scrap *plan.Scrap, s Shape, fill string, typeMM float64) (P
 			c.hatch(cut, false, 0.8*typeMM)
 			text += ", cut"
 		}
+		ring := cut.Flatten(flattenMM)
+		c.striped(stripes.within(ring[:len(ring)-1]))
 		for _, e := range moved(p.edges, m) {
 			if e.Seam != "" {
 				c.svg.Path(rounded(e.path), attribute("class", "laid-seam"))

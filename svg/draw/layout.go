@@ -92,6 +92,7 @@ func scrapShape(d *plan.Document, scrap *plan.Scrap, parts []part, gone ...curve
 		space.addWall(g.Flatten(flattenMM))
 		space.addHole(g)
 	}
+	s.Lines = append(s.Lines, stripeLines(stripesOf(scrap).within(ringsOf(scrap)...))...)
 	for i := range parts {
 		p := &parts[i]
 		if !p.isFrom(scrap) {

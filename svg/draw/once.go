@@ -42,7 +42,7 @@ func (p *Plan) Once(option int) ([]Shape, error) {
 		var twins []twin
 		for k := i + 1; k < len(o.parts); k++ {
 			if q := &o.parts[k]; !drawn[k] && q.Piece == p.Piece {
-				if t, ok := onto(p, q); ok {
+				if t, ok := onto(p, q); ok && (o.StripeMatch == nil || o.stripesOn(p).meets(o.stripesOn(q), t.back)) {
 					twins, drawn[k] = append(twins, t), true
 				}
 			}
@@ -52,7 +52,9 @@ func (p *Plan) Once(option int) ([]Shape, error) {
 			continue
 		}
 		whole := withMarks(p, twins)
-		out = append(out, whole.shape(curve.Identity, inscription{words: twinWords(o.doc, whole, p, twins), edges: true, twins: twins}))
+		s := whole.shape(curve.Identity, inscription{words: twinWords(o.doc, whole, p, twins), edges: true, twins: twins})
+		o.addStripes(&s, p)
+		out = append(out, s)
 	}
 	return out, nil
 }

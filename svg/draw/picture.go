@@ -147,6 +147,7 @@ type piecePart struct {
 	seam   curve.Path
 	ring   []orb.Point
 	fill   string
+	cloth  clothStripes
 	darts  []curve.Path // as they look when sewn: a line from the edge to the apex, or from apex to apex
 }
 
@@ -173,7 +174,7 @@ func (g *garment) partsOf(p *whole) []piecePart {
 		}
 		for k, s := range g.doc.Scraps {
 			if part.isFrom(&s) {
-				pp.fill = clothFill(g.cloth[k])
+				pp.fill, pp.cloth = clothFill(g.cloth[k]), stripesOf(&s).under(part.Placement)
 			}
 		}
 		out = append(out, pp)
@@ -263,6 +264,7 @@ func (g *garment) placed(c *canvas, p placed, grow func([]orb.Point)) {
 		class = "flat-cloth"
 		c.filled(closedRing(p.under), partAt(parts, p.cap).fill, class)
 	}
+	var stripes []curve.Path
 	for _, part := range parts {
 		shown, path := part.ring, part.seam.Transform(p.m)
 		if p.keep != nil {
@@ -275,6 +277,9 @@ func (g *garment) placed(c *canvas, p placed, grow func([]orb.Point)) {
 		ring := apply(p.m, shown)
 		grow(ring)
 		c.filled(path, part.fill, class)
+		for _, l := range part.cloth.within(shown) {
+			stripes = append(stripes, l.Transform(p.m))
+		}
 		for _, d := range part.darts {
 			if p.keep == nil {
 				c.ruled(d.Transform(p.m))
@@ -282,6 +287,7 @@ func (g *garment) placed(c *canvas, p placed, grow func([]orb.Point)) {
 		}
 		g.labels = append(g.labels, mark{text: strconv.Itoa(part.number), at: newFreeSpace(closedRing(ring)).pole()})
 	}
+	c.striped(stripes)
 	if line := p.rim(); len(line) > 1 {
 		c.ruled(curve.Polyline(line...))
 	}

@@ -46,6 +46,7 @@ const (
 	Cloth  // the outline of a scrap
 	Hole   // in a scrap
 	Hatch  // over a part that is cut already, crossed over one that is spoilt
+	Stripe // that the cloth has of its own
 )
 
 // Line is one drawn line. Word is its class in the SVG: one of the pattern
@@ -142,7 +143,9 @@ func (p *Plan) PartShape(option, part int) (Shape, error) {
 // shape is a part as it is cut from its own drawing.
 func (o *option) shape(at int) Shape {
 	p := &o.parts[at]
-	return p.shape(curve.Identity, inscription{words: partWords(o.doc, p.Part), edges: true})
+	s := p.shape(curve.Identity, inscription{words: partWords(o.doc, p.Part), edges: true})
+	o.addStripes(&s, p)
+	return s
 }
 
 // partWords is what is written on a part, most important first.

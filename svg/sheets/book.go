@@ -48,6 +48,7 @@ var pens = map[draw.Stroke]pen{
 	draw.Cloth:    {widthMM: 0.9},
 	draw.Hole:     {widthMM: 0.6, dashMM: []float64{2, 1.2}},
 	draw.Hatch:    {widthMM: 0.2, grey: 160},
+	draw.Stripe:   {widthMM: 0.2, grey: 110},
 }
 
 var (

@@ -87,7 +87,7 @@ func key(face *typeface, shapes []draw.Shape) draw.Shape {
 	}{
 		{draw.Cloth, "edge of the scrap"}, {draw.Hole, "hole or flaw"}, {draw.Hatch, "cut already; crossed: spoilt"},
 		{draw.Cutting, "cut here"}, {draw.Seam, "sew here"}, {draw.Piecing, "sew to the same letter"},
-		{draw.Grain, "grain"}, {draw.Notch, "notch: snip, to meet its mate"}, {draw.Dart, "dart"},
+		{draw.Grain, "grain"}, {draw.Notch, "notch: snip, to meet its mate"}, {draw.Dart, "dart"}, {draw.Stripe, "middle of a stripe"},
 	} {
 		if !seen[l.stroke] {
 			continue
