@@ -1,0 +1,86 @@
+package main
+
+import (
+	"math"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// The striped jersey of the samples is cut so that its stripes meet, with a yoke,
+// and what is left still knows where they run.
+func TestMatchStripesWish(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	r := eke(t, dir, "plan", sample(t, "tshirt-child.svg"), sample(t, "breton.csv"), "-o", "out", "--wish", "match stripes", "--options", "1", "--time", "60s")
+	require.Equal(t, 0, r.code, r.stdout+r.stderr)
+	verified(t, filepath.Join(dir, "out"))
+	d := planIn(t, filepath.Join(dir, "out"))
+	o := &d.Options[0]
+	require.Equal(t, 1, o.Seams)
+	require.True(t, o.Wishes[0].Kept)
+	require.Equal(t, []string{"A"}, o.StripeMatch.Through)
+	require.Len(t, o.StripeMatch.Seams, 8, "two sides, two underarms and four halves of armholes")
+	for _, s := range o.StripeMatch.Seams {
+		require.True(t, s.Meet, s.Name())
+	}
+	require.Equal(t, []float64{30, 12}, []float64{d.Scraps[0].StripeMM, d.Scraps[0].FirstMM})
+	said := strings.Join(strings.Fields(r.stdout), " ")
+	require.Contains(t, said, "stripes meet at front/side to back/side within 0.0 mm all along")
+	require.Contains(t, said, "they run on through A within 0.0 mm")
+	files := tree(t, filepath.Join(dir, "out"))
+	require.Contains(t, files["report.html"], "stripes meet at front/side to back/side within 0.0 mm all along")
+	require.Contains(t, files["option-1/layout.svg"], `class="stripe"`)
+	require.Contains(t, files["option-1/left.svg"], `data-stripe_mm="30"`)
+
+	// The sides again by hand: each part's stripes by its placement and its scrap, whose
+	// grain runs down the page.
+	first := math.NaN()
+	for _, p := range o.Parts {
+		if p.Piece != "front" && p.Piece != "back" {
+			continue
+		}
+		for _, s := range d.Scraps {
+			if s.Name != p.Scrap {
+				continue
+			}
+			require.InDelta(t, 1, math.Abs(p.Placement[3]), 1e-9)
+			y := (s.FirstMM - p.Placement[5]) / p.Placement[3]
+			if math.IsNaN(first) {
+				first = y
+			}
+			require.InDelta(t, 0, math.Remainder(y-first, 30), 0.01, "%s: front and back are drawn level", p.Name)
+		}
+	}
+	again := eke(t, dir, "plan", sample(t, "small.svg"), "out/option-1/left.svg", "--time", "5s", "--options", "1")
+	require.NotContains(t, again.stderr, "stripe")
+}
+
+// Stripes that cannot meet say what is missing; a wish that makes no sense is bad use.
+func TestMatchStripesOtherwise(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	write(t, dir, "shirt.svg", sides(""))
+	write(t, dir, "plain.csv", "name,length_cm,width_cm\na,40,60\n")
+	write(t, dir, "one.csv", "name,length_cm,width_cm,stripe_cm,first_cm\na,40,25,4,1\nb,40,25,,\n")
+	write(t, dir, "odd.csv", "name,length_cm,width_cm,stripe_cm,first_cm\na,40,25,4\n")
+	for name, c := range map[string]struct {
+		pile, wish string
+		code       int
+		says       string
+	}{
+		"no stripes":        {"plain.csv", "match stripes", 2, "no scrap says how its stripes run; give stripe_cm and first_cm"},
+		"no such edge":      {"one.csv", "match stripes at armhole", 2, "there is no seam there at which stripes could meet"},
+		"not understood":    {"one.csv", "match stripes on side", 2, "is not understood"},
+		"too little":        {"one.csv", "Match  stripes at side", 3, "without it there is a plan"},
+		"a fact is missing": {"odd.csv", "match stripes", 2, "odd.csv: row 2: its first_cm is missing"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			r := eke(t, dir, "plan", "shirt.svg", c.pile, "--wish", c.wish, "--time", "3s")
+			require.Equal(t, c.code, r.code, r.stdout+r.stderr)
+			require.Contains(t, strings.Join(strings.Fields(r.stdout+r.stderr), " "), c.says)
+		})
+	}
+}
