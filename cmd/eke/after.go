@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"eke/allowance"
+	"eke/cmd/job"
 	"eke/piece"
 	"eke/piece/scraps"
 	"eke/split"
@@ -59,25 +60,25 @@ func planFolder(dir string) (*plan.Document, int, error) {
 	if err != nil {
 		return nil, 0, err
 	}
-	d, err := readPlan(filepath.Join(filepath.Dir(full), planFile))
+	d, err := job.ReadPlan(filepath.Join(filepath.Dir(full), job.PlanFile))
 	switch {
 	case err != nil:
-		if _, none := os.Stat(filepath.Join(filepath.Dir(full), planFile)); none != nil {
-			if _, whole := os.Stat(filepath.Join(full, planFile)); whole == nil {
+		if _, none := os.Stat(filepath.Join(filepath.Dir(full), job.PlanFile)); none != nil {
+			if _, whole := os.Stat(filepath.Join(full, job.PlanFile)); whole == nil {
 				return nil, 0, fmt.Errorf("--after %s: that is all of a plan; name the option that you cut by, such as %s", dir, filepath.Join(dir, "option-1"))
 			}
-			return nil, 0, fmt.Errorf("--after %s: that is no folder of an option that eke plan wrote: there is no %s beside it", dir, planFile)
+			return nil, 0, fmt.Errorf("--after %s: that is no folder of an option that eke plan wrote: there is no %s beside it", dir, job.PlanFile)
 		}
 		return nil, 0, fmt.Errorf("--after: %w", err)
 	case len(d.Options) == 0:
-		return nil, 0, fmt.Errorf("--after %s: its %s has no option", dir, planFile)
+		return nil, 0, fmt.Errorf("--after %s: its %s has no option", dir, job.PlanFile)
 	}
-	k := slices.IndexFunc(d.Options, func(o plan.Option) bool { return optionFolder(&o) == filepath.Base(full) })
+	k := slices.IndexFunc(d.Options, func(o plan.Option) bool { return job.OptionFolder(&o) == filepath.Base(full) })
 	if k < 0 {
-		return nil, 0, fmt.Errorf("--after %s: its %s has no %s; it has %s to %s", dir, planFile, filepath.Base(full), optionFolder(&d.Options[0]), optionFolder(&d.Options[len(d.Options)-1]))
+		return nil, 0, fmt.Errorf("--after %s: its %s has no %s; it has %s to %s", dir, job.PlanFile, filepath.Base(full), job.OptionFolder(&d.Options[0]), job.OptionFolder(&d.Options[len(d.Options)-1]))
 	}
 	if faults := check.Option(d, k); len(faults) > 0 {
-		return nil, 0, fmt.Errorf("--after %s: the plan in its %s is not right (%w); write it again with eke plan", dir, planFile, faults[0])
+		return nil, 0, fmt.Errorf("--after %s: the plan in its %s is not right (%w); write it again with eke plan", dir, job.PlanFile, faults[0])
 	}
 	return d, k, nil
 }
@@ -125,7 +126,7 @@ func (f *planFlags) runAfter(cmd *cobra.Command, args []string, pieces []*piece.
 		return err
 	}
 	if f.out != "" {
-		if err := writePlan(f.out, append(files(d, f.show.units.Unit), leftFiles(d)...)); err != nil {
+		if err := job.Write(f.out, append(job.Files(d, f.show.units.Unit), job.LeftFiles(d)...)); err != nil {
 			return err
 		}
 	}
@@ -162,13 +163,14 @@ func wishesOn(was *plan.Option, wishes []wish.Wish) ([]wish.Wish, error) {
 
 // findAfter searches for plans to go on by and proves them, as find does.
 func (f *planFlags) findAfter(cmd *cobra.Command, args []string, pieces []*piece.Piece, st *replan.State, old *plan.Document, k int, wishes []wish.Wish) (d *plan.Document, failed, err error) {
+	asked := f.asked()
 	end := time.Now().Add(f.time)
-	laid := end.Add(-f.afterwards(pieces))
-	copies, err := copiesOfPattern(pieces)
+	laid := end.Add(-asked.Afterwards(pieces))
+	copies, err := job.CopiesOf(pieces)
 	if err != nil {
 		return nil, nil, err
 	}
-	ctx, cancel := context.WithDeadline(cmd.Context(), laid.Add(-copies.forOptional(f.time)))
+	ctx, cancel := context.WithDeadline(cmd.Context(), laid.Add(-copies.ForOptional(f.time)))
 	defer cancel()
 	cloth := st.Cloth()
 	o := st.Options(search.Options{
@@ -187,8 +189,8 @@ func (f *planFlags) findAfter(cmd *cobra.Command, args []string, pieces []*piece
 	}
 	d.Pattern, d.ScrapFiles, d.After = args[0], args[1:], filepath.ToSlash(f.after)
 	d.FewestReason = "what is cut stays as it is; with all cloth uncut there may be plans with fewer seams"
-	d.Warnings, d.Notes = allowance.Warnings(pieces), notesOn(pieces, cloth, o)
-	f.inOrder(d)
+	d.Warnings, d.Notes = allowance.Warnings(pieces), job.NotesOn(pieces, cloth, o)
+	asked.InOrder(d)
 	for i := range d.Options {
 		d.Options[i].Rank = i + 1
 		d.Options[i].Wishes = wish.Told(o.Wishes, d, &d.Options[i])
@@ -198,46 +200,46 @@ func (f *planFlags) findAfter(cmd *cobra.Command, args []string, pieces []*piece
 		d.Notes = append(d.Notes, "the search was stopped before it was done; more --time may find better plans")
 	}
 	if len(found) == 0 {
-		short, cancelShort := context.WithDeadline(cmd.Context(), time.Now().Add(f.toTellWhatIsMissing()))
+		short, cancelShort := context.WithDeadline(cmd.Context(), time.Now().Add(asked.ToTellWhatIsMissing()))
 		defer cancelShort()
 		if d.Short, d.FitAlone, err = st.Short(short, o); err != nil {
 			return nil, nil, err
 		}
 		d.FitAlone = d.FitAlone && len(d.Short) == 0
 	}
-	unproved := keepProved(d, args)
+	unproved := job.KeepProved(d, args)
 	if unproved != nil && len(d.Options) == 0 {
 		return nil, nil, unproved
 	}
 	for i := range d.Options {
 		if faults := check.After(old, k, d, i); len(faults) > 0 {
-			return nil, nil, faultError{fmt.Errorf("a plan for %s failed its proof and was not written: %w", strings.Join(args, " "), faults[0])}
+			return nil, nil, job.Fault{Err: fmt.Errorf("a plan for %s failed its proof and was not written: %w", strings.Join(args, " "), faults[0])}
 		}
 	}
-	if err := errors.Join(remnant.Tell(d), tellGives(d)); err != nil {
-		return nil, nil, faultError{err}
+	if err := errors.Join(remnant.Tell(d), job.TellGives(d)); err != nil {
+		return nil, nil, job.Fault{Err: err}
 	}
 	if failed = unproved; failed == nil && len(d.Options) == 0 {
-		failed = errNothing
+		failed = job.ErrNothing
 	}
 	return d, failed, nil
 }
 
 // documentAfter is what was found as plan.json has it, each plan with the optional
 // pieces that find room beside it.
-func documentAfter(ctx context.Context, copies patternCopies, st *replan.State, found []replan.Found, o search.Options) (*plan.Document, error) {
-	whole := split.Record{Settings: o.Settings(), Drawn: copies.all, Scraps: st.Scraps()}
+func documentAfter(ctx context.Context, copies job.Copies, st *replan.State, found []replan.Found, o search.Options) (*plan.Document, error) {
+	whole := split.Record{Settings: o.Settings(), Drawn: copies.All, Scraps: st.Scraps()}
 	d := whole.Document()
 	for i := range found {
 		r := found[i].Record
 		cost := r.Document().Options[0]
-		extras := slices.DeleteFunc(slices.Clone(copies.extras), func(p *piece.Piece) bool {
+		extras := slices.DeleteFunc(slices.Clone(copies.Extras), func(p *piece.Piece) bool {
 			return slices.ContainsFunc(r.Drawn, func(q *piece.Piece) bool { return q.Name == p.Name && q.Copy == p.Copy })
 		})
 		if len(extras) > 0 {
 			var err error
 			if r, err = optional.Add(ctx, r, extras, o); err != nil {
-				return nil, faultError{err}
+				return nil, job.Fault{Err: err}
 			}
 		}
 		one := r.Document().Options[0]

@@ -13,6 +13,8 @@ import (
 	"testing"
 	"time"
 
+	"eke/cmd/words"
+
 	"github.com/stretchr/testify/require"
 )
 
@@ -280,7 +282,7 @@ func TestControlCharactersNeverReachTheTerminal(t *testing.T) {
 		for _, text := range []string{r.stdout, r.stderr} {
 			require.NotEmpty(t, r.stdout+r.stderr)
 			for _, line := range strings.Split(text, "\n") {
-				require.Equal(t, plain(line), line, "%q", args)
+				require.Equal(t, words.Plain(line), line, "%q", args)
 				require.False(t, strings.ContainsAny(line, "\x1b\x07\u009b\u202e\u2028"), "%q", args)
 			}
 		}

@@ -14,6 +14,8 @@ import (
 	"testing"
 	"time"
 
+	"eke/cmd/job"
+
 	"eke/svg/sheets"
 
 	"github.com/stretchr/testify/require"
@@ -26,7 +28,7 @@ func TestHostilePlans(t *testing.T) {
 	write(t, dir, "flag.svg", flag)
 	found(t, dir, splitArgs("100mm")...)
 	const side = `"d": "M0,100 L0,0"`
-	good, err := os.ReadFile(filepath.Join(dir, "out", planFile))
+	good, err := os.ReadFile(filepath.Join(dir, "out", job.PlanFile))
 	require.NoError(t, err)
 	require.Contains(t, string(good), side)
 	before, after, _ := strings.Cut(string(good), side)
@@ -52,7 +54,7 @@ func TestHostilePlans(t *testing.T) {
 			bad := filepath.Join(dir, "bad", "option-1")
 			require.NoError(t, os.MkdirAll(bad, 0o755))
 			// By and by: a process counts what the one that started it held.
-			f, err := os.Create(filepath.Join(dir, "bad", planFile))
+			f, err := os.Create(filepath.Join(dir, "bad", job.PlanFile))
 			require.NoError(t, err)
 			w := bufio.NewWriter(f)
 			_, _ = w.WriteString(c.head)
@@ -86,7 +88,7 @@ func FuzzSheets(f *testing.F) {
 	write(f, dir, "flag.svg", flag)
 	for _, args := range [][]string{splitArgs("100mm"), {"plan", "flag.svg", "--scrap", "linen: 24 x 20 cm", "--scrap", "navy: 24 x 20 cm", "-o", "out"}} {
 		found(f, dir, args...)
-		good, err := os.ReadFile(filepath.Join(dir, "out", planFile))
+		good, err := os.ReadFile(filepath.Join(dir, "out", job.PlanFile))
 		require.NoError(f, err)
 		f.Add(good, false)
 		f.Add(good, true)
@@ -96,13 +98,12 @@ func FuzzSheets(f *testing.F) {
 	paper, err := sheets.ParsePaper("a4")
 	require.NoError(f, err)
 	f.Fuzz(func(t *testing.T, data []byte, layout bool) {
-		write(t, dir, planFile, string(data))
-		flags := sheetsFlags{paper: "a4", layout: layout}
-		p, err := flags.open(option, nil)
+		write(t, dir, job.PlanFile, string(data))
+		p, err := job.Pages{Paper: "a4", Layout: layout}.Open(option, nil)
 		if err != nil {
 			return
 		}
-		if _, err := sheets.Write(t.Context(), io.Discard, p.title, p.shapes, sheets.Options{Paper: paper, MarginMM: 10, OverlapMM: 12}); err != nil {
+		if _, err := sheets.Write(t.Context(), io.Discard, p.Title, p.Shapes, sheets.Options{Paper: paper, MarginMM: 10, OverlapMM: 12}); err != nil {
 			t.Error(err)
 		}
 	})

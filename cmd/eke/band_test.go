@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"eke/cmd/job"
+
 	"github.com/stretchr/testify/require"
 )
 
@@ -40,5 +42,5 @@ func TestBandIsJoinedAtTheShoulderSeams(t *testing.T) {
 		require.InDelta(t, neck/2, math.Abs(s.Line[0][0]-middle), 1)
 	}
 	require.Less(t, (seams[0].Line[0][0]-middle)*(seams[1].Line[0][0]-middle), 0.0)
-	require.Contains(t, strings.Join(strings.Fields(tree(t, filepath.Join(dir, "out"))[reportFile]), " "), "join at the shoulder seam")
+	require.Contains(t, strings.Join(strings.Fields(tree(t, filepath.Join(dir, "out"))[job.ReportFile]), " "), "join at the shoulder seam")
 }

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"eke/cmd/job"
+
 	"eke/split/check"
 	"eke/split/plan"
 
@@ -35,7 +37,7 @@ func TestCarryWish(t *testing.T) {
 	require.True(t, o.Wishes[0].Kept)
 	require.Contains(t, r.stdout, "A and B are one line")
 	require.Contains(t, strings.Join(o.SewingOrder, " "), "A meets B (front/side to back/side)")
-	report, err := os.ReadFile(filepath.Join(dir, "out", reportFile))
+	report, err := os.ReadFile(filepath.Join(dir, "out", job.ReportFile))
 	require.NoError(t, err)
 	require.Contains(t, string(report), "A and B are one line")
 	for _, p := range o.Parts {

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"io"
 
+	"eke/cmd/job"
+
 	"eke/allowance"
 	"eke/piece"
 	"eke/split/search"
@@ -32,7 +34,7 @@ grain, then across it.`,
 			if err := tolerance.check(); err != nil {
 				return err
 			}
-			pieces, err := loadPattern(args[0])
+			pieces, err := job.Pattern(args[0])
 			if err != nil {
 				return err
 			}
@@ -40,7 +42,7 @@ grain, then across it.`,
 			if err != nil {
 				return err
 			}
-			wishes, err := loadWishes(args[0], wished, pieces, cloth)
+			wishes, err := job.Wishes(args[0], wished, pieces, cloth)
 			if err != nil {
 				return err
 			}
@@ -56,8 +58,8 @@ grain, then across it.`,
 				said = cmd.ErrOrStderr()
 			}
 			warn(said, allowance.Warnings(pieces), unit.Unit)
-			notes := notesOn(pieces, cloth, o)
-			if apart := apartNote(pieces, cloth, o); apart != "" {
+			notes := job.NotesOn(pieces, cloth, o)
+			if apart := job.ApartNote(pieces, cloth, o); apart != "" {
 				notes = append(notes, apart)
 			}
 			note(said, notes, unit.Unit)

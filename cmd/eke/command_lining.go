@@ -9,6 +9,9 @@ import (
 	"path/filepath"
 	"strings"
 
+	"eke/cmd/job"
+	"eke/cmd/words"
+
 	"eke/allowance"
 	"eke/allowance/lining"
 	"eke/piece"
@@ -92,7 +95,7 @@ go with the garment with eke plan --lining.`,
 			if err := svgName(out, args[0]); err != nil {
 				return err
 			}
-			pieces, err := loadPattern(args[0])
+			pieces, err := job.Pattern(args[0])
 			if err != nil {
 				return err
 			}
@@ -105,7 +108,7 @@ go with the garment with eke plan --lining.`,
 				return err
 			}
 			if out != "" {
-				if err := writeOver(out, isMade, notMade, func(w io.Writer) error { _, err := drawn.WriteTo(w); return err }); err != nil {
+				if err := job.WriteOver(out, isMade, notMade, func(w io.Writer) error { _, err := drawn.WriteTo(w); return err }); err != nil {
 					return err
 				}
 			}
@@ -144,7 +147,7 @@ func svgName(path, pattern string) error {
 	if was, err2 := os.Stat(pattern); err == nil && err2 == nil && os.SameFile(info, was) {
 		return fmt.Errorf("-o %s is the garment's own pattern; give the lining another name", path)
 	}
-	return canOverwrite(path, isMade, notMade)
+	return job.CanOverwrite(path, isMade, notMade)
 }
 
 // drawLining is the pattern file of a lining.
@@ -154,7 +157,7 @@ func drawLining(l *lining.Lining, pattern string) (*bytes.Buffer, error) {
 	title := "Lining of " + plan.Plain(strings.TrimSuffix(base, filepath.Ext(base)))
 	about := "Seam lines at true size; allowances are facts of the edges. It may be cut from any cloth.\n"
 	if err := draw.Pattern(&b, title, about, l.Drafts); err != nil {
-		return nil, faultError{fmt.Errorf("the lining cannot be drawn: %w", err)}
+		return nil, job.Fault{Err: fmt.Errorf("the lining cannot be drawn: %w", err)}
 	}
 	return &b, nil
 }
@@ -183,7 +186,7 @@ func printLining(w io.Writer, l *lining.Lining, pieces []*piece.Piece, out strin
 		return err
 	}
 	if out != "" {
-		fmt.Fprintf(w, "\nwritten to %s: eke plan makes it from scraps\n", plain(out))
+		fmt.Fprintf(w, "\nwritten to %s: eke plan makes it from scraps\n", words.Plain(out))
 	}
 	return nil
 }

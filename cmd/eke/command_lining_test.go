@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 
+	"eke/cmd/job"
+
 	"eke/allowance"
 
 	"github.com/stretchr/testify/require"
@@ -26,7 +28,7 @@ func TestLiningIsAPattern(t *testing.T) {
 			first := tree(t, dir)["lining.svg"]
 			found(t, dir, "lining", sample(t, name+".svg"), "-o", "lining.svg", "-q")
 			require.Equal(t, first, tree(t, dir)["lining.svg"], "and again over it")
-			pieces, err := loadPattern(filepath.Join(dir, "lining.svg"))
+			pieces, err := job.Pattern(filepath.Join(dir, "lining.svg"))
 			require.NoError(t, err)
 			for _, w := range allowance.Walk(pieces) {
 				require.Less(t, math.Abs(w.DifferenceMM()), 0.1, "%v %v", w.A, w.B)

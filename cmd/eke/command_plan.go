@@ -1,26 +1,19 @@
 package main
 
 import (
-	"context"
 	"errors"
 	"fmt"
-	"runtime"
-	"slices"
-	"sort"
 	"strings"
 	"time"
 
-	"eke/allowance"
+	"eke/cmd/job"
+
 	"eke/piece"
 	"eke/split"
-	"eke/split/check"
 	"eke/split/plan"
-	"eke/split/remnant"
-	"eke/split/search"
 	"eke/split/wish"
 
 	"github.com/spf13/cobra"
-	"golang.org/x/sync/errgroup"
 )
 
 type planFlags struct {
@@ -73,7 +66,7 @@ says in one list what changes. The result can be gone on from in its turn.`,
 	fl := cmd.Flags()
 	fl.StringVarP(&f.out, "output", "o", "", "`folder` to write; without it only the table is printed")
 	fl.IntVar(&f.options, "options", 3, "`number` of plans to keep")
-	fl.StringSliceVar(&f.seams, "seams", nil, "`kinds` of seam allowed: "+strings.Join(addedSeamKinds(), ", ")+" (a yoke is any seam across the grain, a panel any lengthwise seam), or the name of a joined edge, such as shoulder, whose seam may move; all by default")
+	fl.StringSliceVar(&f.seams, "seams", nil, "`kinds` of seam allowed: "+strings.Join(job.SeamKinds(), ", ")+" (a yoke is any seam across the grain, a panel any lengthwise seam), or the name of a joined edge, such as shoulder, whose seam may move; all by default")
 	fl.Var(&f.maxSeams, "max-seams", "greatest `number` of piecing seams that may be added; by default as many as it takes")
 	fl.Var(&f.allowance, "allowance", "seam allowance of a piecing seam")
 	fl.Var(&f.dartReach, "dart-reach", dartReachUsage)
@@ -122,12 +115,12 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 	if err := errors.Join(f.validate(), f.needLining(cmd), f.needAfter(cmd)); err != nil {
 		return err
 	}
-	pieces, err := loadPattern(args[0])
+	pieces, err := job.Pattern(args[0])
 	if err != nil {
 		return err
 	}
 	if f.after == "" {
-		if err := cutAlready(pieces, f.cut); err != nil {
+		if err := job.CutAlready(pieces, f.cut); err != nil {
 			return err
 		}
 	}
@@ -135,14 +128,14 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 	if err != nil {
 		return err
 	}
-	wishes, err := loadWishes(args[0], f.wishes, pieces, cloth)
+	wishes, err := job.Wishes(args[0], f.wishes, pieces, cloth)
 	if err != nil {
 		return err
 	}
-	if err := validSeamKinds(f.seams, pieces); err != nil {
+	if err := job.ValidSeamKinds(f.seams, pieces); err != nil {
 		return err
 	}
-	if err := canWrite(f.out); err != nil {
+	if err := job.CanWrite(f.out); err != nil {
 		return err
 	}
 	if f.after != "" {
@@ -156,205 +149,26 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 		return err
 	}
 	if f.out != "" {
-		if err := writePlan(f.out, append(files(d, f.show.units.Unit), leftFiles(d)...)); err != nil {
+		if err := job.Write(f.out, append(job.Files(d, f.show.units.Unit), job.LeftFiles(d)...)); err != nil {
 			return err
 		}
 	}
 	return errors.Join(f.show.result(cmd.OutOrStdout(), d, f.out, f.show.options), failed)
 }
 
-// find searches for plans and proves what it finds. failed is what the run is
-// to end with once the document is shown; err is that there is none to show.
+// asked is what the flags ask of a search.
+func (f *planFlags) asked() job.Plan {
+	return job.Plan{
+		Keep: f.options, Kinds: f.seams, MaxSeams: f.maxSeams.most(), AllowanceMM: f.allowance.mm, DartReachMM: f.dartReach.mm, GapMM: f.gap.mm,
+		GrainToleranceDeg: f.tolerance.deg, Time: f.time, Sort: f.sort, Seed: f.seed,
+	}
+}
+
+// find searches for plans and proves what it finds, and shows how far it is.
 func (f *planFlags) find(cmd *cobra.Command, args []string, pieces []*piece.Piece, cloth []piece.Scrap, wishes []wish.Wish) (d *plan.Document, failed, err error) {
-	copies, err := copiesOfPattern(pieces)
-	if err != nil {
-		return nil, nil, err
-	}
-	end := time.Now().Add(f.time)
-	laid := end.Add(-f.afterwards(pieces))
-	searched := laid.Add(-copies.forOptional(f.time))
-	ctx, cancel := context.WithDeadline(cmd.Context(), searched)
-	defer cancel()
-	o := search.Options{
-		Keep: f.options, Kinds: f.seams, MaxSeams: f.maxSeams.most(), AllowanceMM: f.allowance.mm, GapMM: f.gap.mm,
-		GrainToleranceDeg: f.tolerance.deg, DartReachMM: f.dartReach.mm, Seed: f.seed, Workers: runtime.GOMAXPROCS(0),
-		Wishes: wishes, Rules: piece.Rules(cloth), Ready: copies.ready,
-	}
+	p := f.asked()
 	progress := startProgress(cmd.ErrOrStderr(), f.time, f.show.quiet)
-	// A search that has found nothing leaves time to say what is missing.
-	giveUp := time.AfterFunc(time.Until(searched.Add(-f.toTellWhatIsMissing())), cancel)
-	o.Progress = func(p search.Progress) {
-		giveUp.Stop()
-		progress.found(p)
-	}
-	res, err := search.RunCopies(ctx, copies.main, cloth, o)
-	giveUp.Stop()
-	if err != nil {
-		progress.done()
-		return nil, nil, err
-	}
-	lay, cancelLay := context.WithDeadline(cmd.Context(), laid)
-	defer cancelLay()
-	if d, err = f.document(lay, args, pieces, copies, cloth, res, o); err != nil {
-		progress.done()
-		return nil, nil, err
-	}
-	if !res.Settled {
-		d.Notes = append(d.Notes, f.stoppedNote(res, cmd.Context().Err() != nil))
-	}
-	if len(res.Plans) == 0 {
-		if note := apartNote(copies.pieces, cloth, o); note != "" {
-			d.Notes = append(d.Notes, note)
-		}
-		if u := res.Unkept; u != nil {
-			d.Unkept = []plan.Unkept{{Text: u.Wish.String(), Why: u.Why}}
-		}
-		failed = missing(cmd.Context(), searched, d, copies.pieces, cloth, o, res.Settled)
-	}
-	progress.done()
-	unproved := keepProved(d, args)
-	if unproved != nil && len(d.Options) == 0 {
-		return nil, nil, unproved
-	}
-	if err := errors.Join(remnant.Tell(d), tellGives(d)); err != nil {
-		return nil, nil, faultError{err}
-	}
-	if failed = errors.Join(unproved, failed); failed == nil && len(d.Options) == 0 {
-		failed = errNothing
-	}
-	return d, failed, nil
-}
-
-// afterwards is how much of the time is kept for proving, drawing and writing
-// what was found. It grows with the number of parts, up to a quarter of all the
-// time, and for outlines of thousands of points by up to half of it more.
-func (f *planFlags) afterwards(pieces []*piece.Piece) time.Duration {
-	const (
-		least = 300 * time.Millisecond
-		each  = 20 * time.Millisecond  // for a part of some hundred points, on one core
-		dense = 300 * time.Microsecond // for every point more
-		few   = 500
-	)
-	parts, points := 0, 0
-	for _, p := range pieces {
-		parts += max(1, p.Count)
-		points += max(0, len(p.Outline.Ring())-few) * max(1, p.Count)
-	}
-	onEach := func(work time.Duration) time.Duration {
-		return work * time.Duration(f.options) / time.Duration(runtime.GOMAXPROCS(0))
-	}
-	return min(f.time/4, least+onEach(each*time.Duration(parts))) + min(f.time/2, onEach(dense*time.Duration(points)))
-}
-
-// keepProved drops the options that fail their proof; the first failure is a
-// fault of eke's own.
-func keepProved(d *plan.Document, args []string) error {
-	faults := make([][]check.Fault, len(d.Options))
-	g := new(errgroup.Group)
-	g.SetLimit(runtime.GOMAXPROCS(0))
-	for k := range d.Options {
-		g.Go(func() error {
-			faults[k] = check.Option(d, k)
-			return nil
-		})
-	}
-	_ = g.Wait()
-	var failed error
-	proved := []plan.Option{}
-	for k, o := range d.Options {
-		if len(faults[k]) == 0 {
-			proved = append(proved, o)
-		} else if failed == nil {
-			failed = faultError{fmt.Errorf("a plan for %s failed its proof and was not written: %w", strings.Join(args, " "), faults[k][0])}
-		}
-	}
-	if d.Options = proved; failed == nil && len(proved) == 0 {
-		if faults := check.Document(d); len(faults) > 0 {
-			failed = faultError{fmt.Errorf("the plan for %s failed its proof and was not written: %w", strings.Join(args, " "), faults[0])}
-		}
-	}
-	for i := range d.Options {
-		d.Options[i].Rank = i + 1
-	}
-	return failed
-}
-
-// addedSeamKinds is what a seam that is added may be.
-func addedSeamKinds() []string {
-	var out []string
-	for _, w := range split.Ways() {
-		if !slices.Contains(out, w.Kind()) {
-			out = append(out, w.Kind())
-		}
-	}
-	return out
-}
-
-// validSeamKinds refuses a kind of seam that names nothing.
-func validSeamKinds(kinds []string, pieces []*piece.Piece) error {
-	known := map[string]bool{}
-	for _, k := range addedSeamKinds() {
-		known[k] = true
-	}
-	for _, p := range pieces {
-		for _, e := range p.Outline {
-			known[strings.ToLower(e.Name)] = len(e.Joins) > 0 || known[strings.ToLower(e.Name)]
-		}
-	}
-	for _, k := range kinds {
-		if !known[strings.ToLower(k)] {
-			return fmt.Errorf("--seams %s: no such kind of seam and no edge of that name; give %s or a joined edge such as shoulder", k, strings.Join(addedSeamKinds(), ", "))
-		}
-	}
-	return nil
-}
-
-// besideNote warns a maker who allows a kind of seam that is tried in some
-// places only, and not the kind that serves everywhere else. It says which
-// places these are, and is empty where there is no such kind.
-func besideNote(kinds []string) string {
-	allowed := func(kind string) bool {
-		return slices.ContainsFunc(kinds, func(k string) bool { return strings.EqualFold(k, kind) })
-	}
-	for _, w := range split.Ways() {
-		if t := w.Traits(); t.Beside != "" && allowed(w.Kind()) && !allowed(t.Beside) {
-			return fmt.Sprintf("a %s is tried only %s; for seams elsewhere too, give --seams %q", w.Kind(), t.Where, strings.Join(append(slices.Clone(kinds), t.Beside), ","))
-		}
-	}
-	return ""
-}
-
-// document is the run as plan.json has it.
-func (f *planFlags) document(ctx context.Context, args []string, pieces []*piece.Piece, copies patternCopies, cloth []piece.Scrap, res *search.Result, o search.Options) (*plan.Document, error) {
-	notes := notesOn(pieces, cloth, o)
-	if note := besideNote(f.seams); note != "" {
-		notes = append(notes, note)
-	}
-	d, err := copies.document(ctx, res.Plans, res.Drawn, cloth, o)
-	if err != nil {
-		return nil, err
-	}
-	d.Pattern, d.ScrapFiles = args[0], args[1:]
-	d.Fewest, d.FewestReason = res.Fewest, res.Reason
-	d.Warnings, d.Notes = allowance.Warnings(pieces), notes
-	f.inOrder(d)
-	for i := range d.Options {
-		d.Options[i].Rank = i + 1
-		d.Options[i].Wishes = wish.Told(o.Wishes, d, &d.Options[i])
-	}
-	return d, nil
-}
-
-// inOrder puts the options in the order that was asked for.
-func (f *planFlags) inOrder(d *plan.Document) {
-	sort.SliceStable(d.Options, func(i, j int) bool {
-		a, b := d.Options[i], d.Options[j]
-		switch f.sort {
-		case "length":
-			return a.SeamLengthMM < b.SeamLengthMM
-		case "intrusion":
-			return a.Intrusion < b.Intrusion
-		}
-		return false // as found: seams, then intrusion
-	})
+	defer progress.done()
+	p.Found = progress.found
+	return p.Find(cmd.Context(), args, pieces, cloth, wishes)
 }

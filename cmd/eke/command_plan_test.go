@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"eke/cmd/words"
+
 	"github.com/stretchr/testify/require"
 )
 
@@ -271,6 +273,6 @@ func requireNarrow(t testing.TB, text string) {
 	t.Helper()
 	for _, line := range strings.Split(text, "\n") {
 		require.LessOrEqual(t, columns(line), 80, line)
-		require.Equal(t, plain(line), line)
+		require.Equal(t, words.Plain(line), line)
 	}
 }

@@ -10,16 +10,16 @@ import (
 	"strings"
 	"time"
 
+	"eke/cmd/job"
+
 	"eke/piece"
 	"eke/split"
 	"eke/split/optional"
 	"eke/split/plan"
-	"eke/split/remnant"
 	"eke/split/rest"
 	"eke/split/search"
 
 	"github.com/spf13/cobra"
-	"golang.org/x/sync/errgroup"
 )
 
 type restFlags struct {
@@ -33,7 +33,7 @@ type restFlags struct {
 }
 
 func newRest() *cobra.Command {
-	f := restFlags{bias: lengthValue{usualTapeMM}, gap: lengthValue{3}}
+	f := restFlags{bias: lengthValue{job.UsualTapeMM}, gap: lengthValue{3}}
 	cmd := &cobra.Command{
 		Use:   "rest SCRAPS…",
 		Short: "Say what a pile still gives: bias tape, rectangles, small pieces",
@@ -59,10 +59,6 @@ A pile is what eke plan leaves, option-1/left.svg, or any other scraps file.`,
 	return cmd
 }
 
-// usualTapeMM is the width that tape is told in where none is asked for: folded
-// twice it binds an edge 9 mm deep. (Common practice, no source.)
-const usualTapeMM = 35
-
 func (f *restFlags) run(cmd *cobra.Command, args []string) error {
 	if err := f.bias.within("--bias", rest.LeastTapeMM, rest.MostTapeMM); err != nil {
 		return err
@@ -79,11 +75,11 @@ func (f *restFlags) run(cmd *cobra.Command, args []string) error {
 	}
 	var small []*piece.Piece
 	if f.also != "" {
-		if small, err = loadPattern(f.also); err != nil {
+		if small, err = job.Pattern(f.also); err != nil {
 			return err
 		}
 	}
-	answer := restAnswer{WidthMM: f.bias.mm, Fabrics: rest.Document(rest.Of(measured(pile, f.bias.mm), f.bias.mm))}
+	answer := restAnswer{WidthMM: f.bias.mm, Fabrics: rest.Document(rest.Of(job.Measured(pile, f.bias.mm), f.bias.mm))}
 	if f.also != "" {
 		if answer.Pieces, err = f.fits(cmd.Context(), split.Copies(small), pile); err != nil {
 			return err
@@ -102,7 +98,7 @@ func (f *restFlags) run(cmd *cobra.Command, args []string) error {
 	for _, p := range small {
 		notes = append(notes, p.Notes...)
 	}
-	if s := shrinkNote(pile); s != "" {
+	if s := job.ShrinkNote(pile); s != "" {
 		notes = append(notes, s)
 	}
 	note(cmd.OutOrStdout(), notes, f.unit.Unit)
@@ -124,21 +120,6 @@ type smallPiece struct {
 	From  []string `json:"from"` // the scraps they lie on
 }
 
-// measured measures scraps on all cores.
-func measured(pile []piece.Scrap, widthMM float64) []*rest.Measured {
-	out := make([]*rest.Measured, len(pile))
-	g := new(errgroup.Group)
-	g.SetLimit(runtime.GOMAXPROCS(0))
-	for i := range pile {
-		g.Go(func() error {
-			out[i] = rest.Measure(&pile[i], widthMM)
-			return nil
-		})
-	}
-	_ = g.Wait()
-	return out
-}
-
 // fits lays as many copies of small pieces on a pile as go: they are optional
 // pieces of a plan that has no others.
 func (f *restFlags) fits(ctx context.Context, copies []*piece.Piece, pile []piece.Scrap) ([]smallPiece, error) {
@@ -148,7 +129,7 @@ func (f *restFlags) fits(ctx context.Context, copies []*piece.Piece, pile []piec
 	none := split.Record{Settings: o.Settings(), Scraps: split.ScrapCopies(pile), Plans: []*split.Made{{Plan: new(split.Plan)}}}
 	laid, err := optional.Add(ctx, none, copies, o)
 	if err != nil {
-		return nil, faultError{err}
+		return nil, job.Fault{Err: err}
 	}
 	d := laid.Document()
 	var out []smallPiece
@@ -203,36 +184,4 @@ func (f *restFlags) print(w io.Writer, a restAnswer) error {
 // restSays is what the columns of the table are.
 func restSays(width string) string {
 	return fmt.Sprintf("tape: bias tape %s wide, strips at 45° to the grain laid on the scraps and joined, the allowances of the joins taken off, a join fewer than strips; one strip: from the largest square, sewn to a tube and cut round and round; rectangle and square: the largest along the grain, length × width, each by itself", width)
-}
-
-// tellGives writes into each option of a plan what the pile still gives after it.
-func tellGives(d *plan.Document) error {
-	whole := map[int]*rest.Measured{} // of scraps that an option leaves as they are
-	for k := range d.Options {
-		pile, err := remnant.After(d, k)
-		if err != nil {
-			return err
-		}
-		var fresh []piece.Scrap
-		for i := range pile.Bits {
-			if b := &pile.Bits[i]; !b.Untouched || whole[b.Of] == nil || whole[b.Of].Alike() != b.Count {
-				fresh = append(fresh, b.Cloth())
-			}
-		}
-		done := measured(fresh, usualTapeMM)
-		var all []*rest.Measured
-		for i := range pile.Bits {
-			b := &pile.Bits[i]
-			if m := whole[b.Of]; b.Untouched && m != nil && m.Alike() == b.Count {
-				all = append(all, m)
-				continue
-			}
-			if b.Untouched {
-				whole[b.Of] = done[0]
-			}
-			all, done = append(all, done[0]), done[1:]
-		}
-		d.Options[k].Gives = rest.Document(rest.Of(all, usualTapeMM))
-	}
-	return nil
 }

@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"testing"
 
+	"eke/cmd/job"
+
 	"eke/allowance"
 	"eke/piece/curve"
 	"eke/svg/draw"
@@ -136,16 +138,16 @@ func TestSheetsOfAPatternKeepItsCurves(t *testing.T) {
 	}
 	for _, name := range []string{"tshirt", "raglan-child", "blouse", "cardigan"} {
 		path := sample(t, name+".svg")
-		pieces, err := loadPattern(path)
+		pieces, err := job.Pattern(path)
 		require.NoError(t, err)
-		p, err := new(sheetsFlags).pattern(path, nil)
+		p, err := job.Pages{Paper: "a4"}.Open(path, nil)
 		require.NoError(t, err)
-		require.Len(t, p.shapes, len(pieces))
+		require.Len(t, p.Shapes, len(pieces))
 		for i, whole := range pieces {
 			// The cutting line as the search places it, its curves flattened.
 			ring, err := allowance.CutLineWith(whole.Outline, allowance.Corners{Darts: whole.Darts})
 			require.NoError(t, err)
-			for _, l := range p.shapes[i].Lines {
+			for _, l := range p.Shapes[i].Lines {
 				if l.Stroke != draw.Cutting {
 					continue
 				}

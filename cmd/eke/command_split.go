@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 
+	"eke/cmd/job"
+
 	"eke/allowance"
 	"eke/piece"
 	"eke/piece/scraps"
@@ -66,14 +68,14 @@ func (f *splitFlags) run(cmd *cobra.Command, path string) error {
 	if err := f.dartReach.within("--dart-reach", 0, 100); err != nil {
 		return err
 	}
-	pieces, err := loadPattern(path)
+	pieces, err := job.Pattern(path)
 	if err != nil {
 		return err
 	}
 	if err := f.named(pieces, path); err != nil {
 		return err
 	}
-	if err := canWrite(f.out); err != nil {
+	if err := job.CanWrite(f.out); err != nil {
 		return err
 	}
 	drawn := split.Copies(pieces)
@@ -113,12 +115,12 @@ func (f *splitFlags) run(cmd *cobra.Command, path string) error {
 	d := r.Document()
 	d.Pattern, d.FewestReason = path, "the lines were given by hand"
 	d.Warnings = allowance.Warnings(pieces)
-	d.Notes = append(notesOn(pieces, nil, search.Options{}), "the seams were given by hand, and no scraps: each part is laid on the least cloth that holds it")
+	d.Notes = append(job.NotesOn(pieces, nil, search.Options{}), "the seams were given by hand, and no scraps: each part is laid on the least cloth that holds it")
 	if faults := check.Document(d); len(faults) > 0 {
-		return faultError{fmt.Errorf("the split of %s in %s failed its proof and was not written: %w", f.piece, path, faults[0])}
+		return job.Fault{Err: fmt.Errorf("the split of %s in %s failed its proof and was not written: %w", f.piece, path, faults[0])}
 	}
 	if f.out != "" {
-		if err := writePlan(f.out, files(d, f.show.units.Unit)); err != nil {
+		if err := job.Write(f.out, job.Files(d, f.show.units.Unit)); err != nil {
 			return err
 		}
 	}

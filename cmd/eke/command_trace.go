@@ -4,20 +4,17 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"image"
-	"image/png"
 	"io"
 	"math"
 	"os"
 	"path/filepath"
 	"strings"
 
-	"eke/piece"
-	"eke/piece/photo"
-	"eke/svg/draw"
+	"eke/cmd/job"
+	"eke/cmd/words"
+
 	"eke/svg/measure"
 
-	"github.com/paulmach/orb"
 	"github.com/spf13/cobra"
 )
 
@@ -57,23 +54,16 @@ says. Measure one scrap by hand before you cut anything.`,
 	return cmd
 }
 
-// tracedPhoto is what was found in one picture, and where it is shown.
-type tracedPhoto struct {
-	path    string
-	result  *photo.Result
-	preview string
-}
-
 func (f *traceFlags) run(cmd *cobra.Command, paths []string) error {
 	if err := f.canWrite(); err != nil {
 		return err
 	}
 	progress := startProgress(cmd.ErrOrStderr(), 0, f.quiet)
-	var all []tracedPhoto
+	var all []job.Traced
 	var err error
 	for i, path := range paths {
-		t := tracedPhoto{path: path, preview: f.preview(i, len(paths))}
-		if t.result, err = f.trace(cmd.Context(), path); err != nil {
+		t := job.Traced{Path: path, Preview: f.preview(i, len(paths))}
+		if t.Result, err = job.Trace(cmd.Context(), path, f.paper); err != nil {
 			break
 		}
 		all = append(all, t)
@@ -85,13 +75,13 @@ func (f *traceFlags) run(cmd *cobra.Command, paths []string) error {
 	if err != nil {
 		return err
 	}
-	pile := together(all)
-	if err := f.write(all, pile); err != nil {
+	pile := job.Together(all)
+	if err := job.WriteTraced(f.out, all, pile); err != nil {
 		return err
 	}
 	for _, t := range all {
-		for _, p := range t.result.Problems {
-			fmt.Fprintln(cmd.ErrOrStderr(), wrapped(fmt.Sprintf("%s: %s", filepath.Base(t.path), p)))
+		for _, p := range t.Result.Problems {
+			fmt.Fprintln(cmd.ErrOrStderr(), wrapped(fmt.Sprintf("%s: %s", filepath.Base(t.Path), p)))
 		}
 	}
 	if len(pile) == 0 {
@@ -127,117 +117,13 @@ func (f *traceFlags) preview(i, n int) string {
 	return base + ".png"
 }
 
-func (f *traceFlags) trace(ctx context.Context, path string) (*photo.Result, error) {
-	r, err := open(path)
-	if err != nil {
-		return nil, err
-	}
-	defer r.Close()
-	p, err := photo.Read(r, path)
-	if err != nil {
-		return nil, err
-	}
-	result, err := photo.Trace(ctx, p, photo.Options{Paper: f.paper})
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", path, err)
-	}
-	return result, nil
-}
-
-// together is the scraps of all pictures, side by side, each with a name of its
-// own.
-func together(all []tracedPhoto) []piece.Scrap {
-	const gapMM = 50
-	var out []piece.Scrap
-	right := 0.0
-	for i, t := range all {
-		box := orb.Bound{}
-		for k, s := range t.result.Scraps {
-			if b := s.Outline.Bound(); k == 0 {
-				box = b
-			} else {
-				box = box.Union(b)
-			}
-		}
-		move := func(ring orb.Ring) orb.Ring {
-			moved := make(orb.Ring, len(ring))
-			for k, q := range ring {
-				moved[k] = orb.Point{q[0] - box.Min[0] + right, q[1] - box.Min[1]}
-			}
-			return moved
-		}
-		for _, s := range t.result.Scraps {
-			one := s.Scrap
-			if len(all) > 1 {
-				one.Name = fmt.Sprintf("photo %d %s", i+1, one.Name)
-			}
-			one.Outline = move(one.Outline)
-			one.Holes = nil
-			for _, h := range s.Holes {
-				one.Holes = append(one.Holes, move(h))
-			}
-			out = append(out, one)
-		}
-		right += box.Max[0] - box.Min[0] + gapMM
-	}
-	return out
-}
-
-// write writes the scraps and the pictures, all or none, and over nothing.
-func (f *traceFlags) write(all []tracedPhoto, pile []piece.Scrap) (err error) {
-	type output struct {
-		path string
-		draw func(io.Writer) error
-	}
-	var outs []output
-	if len(pile) > 0 {
-		outs = append(outs, output{f.out, func(w io.Writer) error {
-			return draw.Pile(w, "Scraps traced from photographs", "Outlines are drawn inward by what they are uncertain by. Measure one scrap by hand before you cut anything. Grain lines are upright in the picture, or along stripes; draw them where you know better.", pile)
-		}})
-	}
-	for _, t := range all {
-		img, err := t.result.Preview()
-		if err != nil {
-			return faultError{err}
-		}
-		outs = append(outs, output{t.preview, func(w io.Writer) error { return encode(w, img) }})
-	}
-	var done []string
-	defer func() {
-		if err != nil {
-			for _, path := range done {
-				os.Remove(path)
-			}
-		}
-	}()
-	for _, o := range outs {
-		w, err := os.OpenFile(o.path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
-		if errors.Is(err, os.ErrExist) {
-			return fmt.Errorf("%s is there already, and may have been drawn on; choose another name with -o, or move it away", o.path)
-		}
-		if err != nil {
-			return fmt.Errorf("%s cannot be written: %w", o.path, errors.Unwrap(err))
-		}
-		done = append(done, o.path)
-		if err := errors.Join(o.draw(w), w.Close()); err != nil {
-			return fmt.Errorf("%s cannot be written: %w", o.path, err)
-		}
-	}
-	return nil
-}
-
-func encode(w io.Writer, img image.Image) error {
-	e := png.Encoder{CompressionLevel: png.BestSpeed}
-	return e.Encode(w, img)
-}
-
 // print says what was traced.
-func (f *traceFlags) print(w io.Writer, all []tracedPhoto) error {
+func (f *traceFlags) print(w io.Writer, all []job.Traced) error {
 	u := f.units.Unit
 	for i, t := range all {
-		r := t.result
+		r := t.Result
 		if len(all) > 1 {
-			fmt.Fprintf(w, "photo %d: %s\n", i+1, plain(t.path))
+			fmt.Fprintf(w, "photo %d: %s\n", i+1, words.Plain(t.Path))
 		}
 		g := newGrid("no.", "scrap", "size", "area", "±", "holes", "colour", "grain")
 		for _, s := range r.Scraps {
@@ -251,18 +137,18 @@ func (f *traceFlags) print(w io.Writer, all []tracedPhoto) error {
 		if err := g.print(w); err != nil {
 			return err
 		}
-		sheet := plural(r.Sheets, "scale sheet")
+		sheet := words.Plural(r.Sheets, "scale sheet")
 		if r.Plain != "" {
 			sheet = "a plain sheet, " + r.Plain
 		}
 		said := fmt.Sprintf("scale from %s: a point of the picture is %s of cloth", sheet, fineMM(u, r.MMPerPoint))
 		if r.Small > 0 {
-			said += fmt.Sprintf("; %s too small to use left out", plural(r.Small, "thing"))
+			said += fmt.Sprintf("; %s too small to use left out", words.Plural(r.Small, "thing"))
 		}
 		fmt.Fprintln(w, wrapped(said))
-		fmt.Fprintf(w, "look at %s, where they are numbered\n\n", plain(t.preview))
+		fmt.Fprintf(w, "look at %s, where they are numbered\n\n", words.Plain(t.Preview))
 	}
-	_, err := fmt.Fprintln(w, wrapped(fmt.Sprintf("written to %s. Grain is upright in the picture, or turned to the right by so many degrees to lie along stripes or ribs, or across them: draw it anew where that is wrong. Outlines are drawn inward by what stands under ±. Measure one scrap by hand before you cut anything.", plain(f.out))))
+	_, err := fmt.Fprintln(w, wrapped(fmt.Sprintf("written to %s. Grain is upright in the picture, or turned to the right by so many degrees to lie along stripes or ribs, or across them: draw it anew where that is wrong. Outlines are drawn inward by what stands under ±. Measure one scrap by hand before you cut anything.", words.Plain(f.out))))
 	return err
 }
 

@@ -5,6 +5,8 @@ import (
 	"strings"
 	"unicode"
 
+	"eke/cmd/words"
+
 	"golang.org/x/text/width"
 )
 
@@ -19,7 +21,7 @@ func newGrid(head ...string) *grid { return &grid{rows: [][]string{head}} }
 func (g *grid) add(cells ...string) {
 	row := make([]string, len(cells))
 	for i, c := range cells {
-		row[i] = plain(c)
+		row[i] = words.Plain(c)
 	}
 	g.rows = append(g.rows, row)
 }
@@ -99,7 +101,7 @@ func wrapped(s string) string {
 	var b strings.Builder
 	at := 0
 	for i, word := range strings.Fields(s) {
-		word = plain(word)
+		word = words.Plain(word)
 		n := columns(word)
 		switch {
 		case i == 0:

@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"eke/cmd/job"
+
 	"eke/piece"
 	"eke/piece/plane"
 	"eke/split/plan"
@@ -116,7 +118,7 @@ func TestAPartCalledLeft(t *testing.T) {
 
 func csvPile(t testing.TB, path string) []piece.Scrap {
 	t.Helper()
-	pile, err := loadScraps([]string{path}, nil)
+	pile, err := job.Scraps([]string{path}, nil)
 	require.NoError(t, err)
 	return pile
 }

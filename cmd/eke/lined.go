@@ -9,6 +9,8 @@ import (
 	"path/filepath"
 	"strings"
 
+	"eke/cmd/job"
+
 	"eke/allowance/lining"
 	"eke/piece"
 	"eke/split/wish"
@@ -68,7 +70,7 @@ func (f *planFlags) runLined(cmd *cobra.Command, args []string, pieces []*piece.
 	// As any reader of the file has them.
 	lined, err := svg.Pattern(bytes.NewReader(drawn.Bytes()), pattern)
 	if err != nil {
-		return faultError{fmt.Errorf("the lining of %s cannot be read: %w", args[0], err)}
+		return job.Fault{Err: fmt.Errorf("the lining of %s cannot be read: %w", args[0], err)}
 	}
 	d, failed, err := f.find(cmd, args, pieces, outer, wishes)
 	if err != nil {
@@ -85,16 +87,16 @@ func (f *planFlags) runLined(cmd *cobra.Command, args []string, pieces []*piece.
 		return err
 	}
 	in.Notes = append(liningNotes(l), in.Notes...)
-	d.Lining = path.Join(liningFolder, planFile)
+	d.Lining = path.Join(liningFolder, job.PlanFile)
 	dir := f.out
 	if f.out != "" {
-		all := append(files(d, f.show.units.Unit), leftFiles(d)...)
-		inner := append(files(in, f.show.units.Unit), leftFiles(in)...)
-		for _, one := range append(inner, file{pattern, func(w io.Writer) error { _, err := w.Write(drawn.Bytes()); return err }}) {
-			one.name = path.Join(liningFolder, one.name)
+		all := append(job.Files(d, f.show.units.Unit), job.LeftFiles(d)...)
+		inner := append(job.Files(in, f.show.units.Unit), job.LeftFiles(in)...)
+		for _, one := range append(inner, job.File{Name: pattern, Draw: func(w io.Writer) error { _, err := w.Write(drawn.Bytes()); return err }}) {
+			one.Name = path.Join(liningFolder, one.Name)
 			all = append(all, one)
 		}
-		if err := writePlan(f.out, all); err != nil {
+		if err := job.Write(f.out, all); err != nil {
 			return err
 		}
 		dir = filepath.Join(f.out, liningFolder)

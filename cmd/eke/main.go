@@ -1,9 +1,9 @@
 // Command eke plans how to cut a sewing pattern from scraps of cloth.
 //
 // Each command is a file named command_…: its flags, and what it does in order:
-// read, search, prove, write, show. The rest is what they share: reading files
-// and flags (load, values, units), tables on the terminal (terminal, grid) and
-// the folder that is written (write). What was asked for goes to standard
+// read, search, prove, write, show. The work itself is in cmd/job. The rest is
+// what they share: flags (values, units) and tables on the terminal (terminal,
+// grid). What was asked for goes to standard
 // output, notes and warnings too unless that is to be JSON; progress and errors
 // go to standard error. The exit codes stand below.
 package main
@@ -18,6 +18,9 @@ import (
 	"runtime/debug"
 	"strings"
 	"syscall"
+
+	"eke/cmd/job"
+	"eke/cmd/words"
 )
 
 // What eke exits with.
@@ -28,12 +31,6 @@ const (
 	exitNothing = 3 // no plan fits
 )
 
-// faultError is a fault of eke's own, not of what it was given.
-type faultError struct{ error }
-
-// errNothing says that no plan fits; what is missing has been told.
-var errNothing = errors.New("no plan fits")
-
 func main() {
 	os.Exit(run(os.Args[1:], os.Stdout, os.Stderr))
 }
@@ -43,7 +40,7 @@ func run(args []string, stdout, stderr io.Writer) (code int) {
 	defer stop()
 	defer func() {
 		if r := recover(); r != nil {
-			fmt.Fprintf(stderr, "eke: a fault of eke's own, with %s: %v\n%s", oneLine(errors.New(strings.Join(args, " "))), r, debug.Stack())
+			fmt.Fprintf(stderr, "eke: a fault of eke's own, with %s: %v\n%s", words.OneLine(errors.New(strings.Join(args, " "))), r, debug.Stack())
 			code = exitFault
 		}
 	}()
@@ -52,17 +49,17 @@ func run(args []string, stdout, stderr io.Writer) (code int) {
 	root.SetOut(stdout)
 	root.SetErr(stderr)
 	err := root.ExecuteContext(ctx)
-	var fault faultError
+	var fault job.Fault
 	switch {
 	case err == nil:
 		return exitPlan
-	case errors.Is(err, errNothing):
+	case errors.Is(err, job.ErrNothing):
 		return exitNothing
 	case errors.As(err, &fault):
-		fmt.Fprintf(stderr, "eke: a fault of eke's own: %s\n", oneLine(err))
+		fmt.Fprintf(stderr, "eke: a fault of eke's own: %s\n", words.OneLine(err))
 		return exitFault
 	}
-	fmt.Fprintf(stderr, "eke: %s\n", oneLine(err))
+	fmt.Fprintf(stderr, "eke: %s\n", words.OneLine(err))
 	return exitUse
 }
 

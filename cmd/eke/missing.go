@@ -1,42 +1,14 @@
 package main
 
 import (
-	"context"
 	"fmt"
 	"io"
 	"strings"
-	"time"
 
-	"eke/piece"
+	"eke/cmd/words"
+
 	"eke/split/plan"
-	"eke/split/search"
-	"eke/split/shortfall"
 )
-
-// toTellWhatIsMissing is the part of the time that is kept for that, should
-// nothing be found until then.
-func (f *planFlags) toTellWhatIsMissing() time.Duration {
-	return min(f.time/6, 15*time.Second)
-}
-
-// missing adds to a document without a plan what is missing, until a time. The
-// first of it is told even where the search was stopped by hand, as far as can
-// be done in a moment.
-func missing(ctx context.Context, until time.Time, d *plan.Document, pieces []*piece.Piece, cloth []piece.Scrap, o search.Options, settled bool) error {
-	const moment = 300 * time.Millisecond
-	soon := time.Now().Add(moment)
-	if ctx.Err() != nil {
-		until = soon // Ctrl-C
-	} else if until.Before(soon) {
-		until = soon
-	}
-	ctx, cancel := context.WithDeadline(ctx, until)
-	defer cancel()
-	if err := shortfall.Tell(ctx, d, pieces, cloth, o, settled); err != nil {
-		return faultError{err}
-	}
-	return nil
-}
 
 // missing is what plan shows where there is no plan.
 func (s *show) missing(w io.Writer, d *plan.Document) error {
@@ -44,7 +16,7 @@ func (s *show) missing(w io.Writer, d *plan.Document) error {
 	for _, u := range d.Unkept {
 		fmt.Fprintln(w, wrapped(u.Words()))
 		if u.Without != nil {
-			fmt.Fprintln(w, wrapped(fmt.Sprintf("without it there is a plan with %s, %s long together: ask for it without the wish", plural(u.Without.Seams, "piecing seam"), s.units.Length(u.Without.LengthMM))))
+			fmt.Fprintln(w, wrapped(fmt.Sprintf("without it there is a plan with %s, %s long together: ask for it without the wish", words.Plural(u.Without.Seams, "piecing seam"), s.units.Length(u.Without.LengthMM))))
 			return nil
 		}
 	}
@@ -55,7 +27,7 @@ func (s *show) missing(w io.Writer, d *plan.Document) error {
 		return err
 	}
 	if m := d.MoreSeams; m != nil {
-		fmt.Fprintln(w, "\n"+wrapped(fmt.Sprintf("--max-seams %d stands in the way: with %s, %s long together, there is a plan; give --max-seams %d", m.Allowed, plural(m.Seams, "piecing seam"), s.units.Length(m.LengthMM), m.Seams)))
+		fmt.Fprintln(w, "\n"+wrapped(fmt.Sprintf("--max-seams %d stands in the way: with %s, %s long together, there is a plan; give --max-seams %d", m.Allowed, words.Plural(m.Seams, "piecing seam"), s.units.Length(m.LengthMM), m.Seams)))
 	}
 	if err := s.partial(w, d); err != nil {
 		return err
@@ -76,11 +48,11 @@ func (s *show) missing(w io.Writer, d *plan.Document) error {
 func (s *show) wouldDo(want plan.Wanted) string {
 	var cloth []string
 	for _, r := range want.Cloth {
-		cloth = append(cloth, fmt.Sprintf("%s, at least %s (length x width)", plain(r.Name()), s.units.AtLeast(r.LengthMM, r.WidthMM)))
+		cloth = append(cloth, fmt.Sprintf("%s, at least %s (length x width)", words.Plain(r.Name()), s.units.AtLeast(r.LengthMM, r.WidthMM)))
 	}
 	seams := "no piecing seam"
 	if want.Seams > 0 {
-		seams = plural(want.Seams, "piecing seam")
+		seams = words.Plural(want.Seams, "piecing seam")
 	}
 	return strings.Join(cloth, ", and ") + ", would do: beside the scraps at hand it makes a plan with " + seams
 }
@@ -140,7 +112,7 @@ func (s *show) needed(w io.Writer, d *plan.Document) error {
 	fmt.Fprintln(w)
 	t := newGrid("cloth for", "from", "needed", "held")
 	for _, c := range d.Cloth {
-		from := plain(c.Fabric)
+		from := words.Plain(c.Fabric)
 		if from == "" {
 			from = "any fabric"
 		}
@@ -152,7 +124,7 @@ func (s *show) needed(w io.Writer, d *plan.Document) error {
 		if c.All {
 			name, from = "all pieces", ""
 		}
-		t.add(plain(name), from, s.units.Area(c.NeededMM2), s.units.Area(c.HeldMM2))
+		t.add(words.Plain(name), from, s.units.Area(c.NeededMM2), s.units.Area(c.HeldMM2))
 		if len(c.Held) > 1 {
 			for _, h := range c.Held {
 				t.add("", "  of it "+h.Name(), "", s.units.Area(h.AreaMM2))
@@ -178,7 +150,7 @@ func (s *show) partial(w io.Writer, d *plan.Document) error {
 	}
 	o := &part.Options[0]
 	total := len(part.Pieces) + len(d.Partial.LeftOver)
-	fmt.Fprintln(w, "\n"+wrapped(fmt.Sprintf("a plan for %d of %s, %s; it leaves over: %s", len(part.Pieces), plural(total, "piece"), plural(o.Seams, "piecing seam"), leftOver(d))))
+	fmt.Fprintln(w, "\n"+wrapped(fmt.Sprintf("a plan for %d of %s, %s; it leaves over: %s", len(part.Pieces), words.Plural(total, "piece"), words.Plural(o.Seams, "piecing seam"), leftOver(d))))
 	if err := s.seams(w, o); err != nil {
 		return err
 	}
@@ -189,7 +161,7 @@ func (s *show) partial(w io.Writer, d *plan.Document) error {
 func leftOver(d *plan.Document) string {
 	var names []string
 	for _, l := range d.Partial.LeftOver {
-		name := plain(l.Piece)
+		name := words.Plain(l.Piece)
 		copies := 0
 		for _, p := range d.Pieces {
 			if p.Name == l.Piece {

@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 
+	"eke/cmd/job"
+
 	"eke/split/plan"
 
 	"github.com/stretchr/testify/require"
@@ -22,7 +24,7 @@ func flags(t testing.TB, dir string, rows ...string) {
 
 func planIn(t testing.TB, dir string) *plan.Document {
 	t.Helper()
-	d, err := readPlan(filepath.Join(dir, "plan.json"))
+	d, err := job.ReadPlan(filepath.Join(dir, "plan.json"))
 	require.NoError(t, err)
 	return d
 }

@@ -8,6 +8,8 @@ import (
 	"sync"
 	"time"
 
+	"eke/cmd/words"
+
 	"eke/split/search"
 
 	"golang.org/x/term"
@@ -68,7 +70,7 @@ func (p *progress) line(spent time.Duration) string {
 	p.mu.Unlock()
 	found := "nothing yet"
 	if best.Found {
-		found = plural(best.Seams, "seam") + ", Ctrl-C keeps it"
+		found = words.Plural(best.Seams, "seam") + ", Ctrl-C keeps it"
 	}
 	line := fmt.Sprintf("[%s%s] %.0f of %.0f s; best so far: %s",
 		strings.Repeat("#", full), strings.Repeat(" ", cells-full), spent.Seconds(), p.limit.Seconds(), found)
@@ -88,11 +90,4 @@ func (p *progress) done() {
 		close(p.stop)
 		<-p.stopped
 	}
-}
-
-func plural(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }

@@ -3,10 +3,8 @@ package main
 import (
 	"errors"
 	"fmt"
-	"regexp"
 	"runtime/debug"
 	"strings"
-	"unicode"
 
 	"github.com/spf13/cobra"
 )
@@ -119,22 +117,4 @@ func version() string {
 		return "unknown"
 	}
 	return info.Main.Version + " (" + info.GoVersion + ")"
-}
-
-var lineBreaks = regexp.MustCompile(`[;:]?\s*[\r\n]\s*`)
-
-// oneLine keeps a message to one line of plain text, whatever names from
-// files it carries.
-func oneLine(err error) string {
-	return plain(lineBreaks.ReplaceAllString(strings.TrimSpace(err.Error()), "; "))
-}
-
-// plain drops what could move the cursor or colour a terminal.
-func plain(s string) string {
-	return strings.Map(func(r rune) rune {
-		if unicode.IsControl(r) || unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp) || r == unicode.ReplacementChar {
-			return -1
-		}
-		return r
-	}, s)
 }

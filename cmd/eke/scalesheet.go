@@ -5,6 +5,9 @@ import (
 	"fmt"
 	"io"
 
+	"eke/cmd/job"
+	"eke/cmd/words"
+
 	"eke/piece/scalesheet"
 	"eke/svg/sheets"
 
@@ -27,12 +30,12 @@ func (f *sheetsFlags) scaleSheet(cmd *cobra.Command, args []string) error {
 	if path == "" {
 		path = "scale-sheet-" + paper.Name + ".pdf"
 	}
-	if err := writePDF(path, func(w io.Writer) error { return sheets.WriteScale(w, paper) }); err != nil {
+	if err := job.WritePDF(path, func(w io.Writer) error { return sheets.WriteScale(w, paper) }); err != nil {
 		return err
 	}
 	if f.quiet {
 		return nil
 	}
-	_, err = fmt.Fprintf(cmd.OutOrStdout(), "%s: 1 page of %s\nprint at 100 %%, and measure the square before you use it\n", plain(path), paper.Name)
+	_, err = fmt.Fprintf(cmd.OutOrStdout(), "%s: 1 page of %s\nprint at 100 %%, and measure the square before you use it\n", words.Plain(path), paper.Name)
 	return err
 }

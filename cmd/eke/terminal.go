@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 
+	"eke/cmd/words"
+
 	"eke/split/plan"
 	"eke/svg/measure"
 
@@ -47,7 +49,7 @@ func (s *show) result(w io.Writer, d *plan.Document, dir string, print func(io.W
 		return err
 	}
 	if dir != "" {
-		fmt.Fprintf(w, "\nwritten to %s: open %s/report.html\n", plain(dir), plain(dir))
+		fmt.Fprintf(w, "\nwritten to %s: open %s/report.html\n", words.Plain(dir), words.Plain(dir))
 	}
 	return nil
 }
@@ -121,10 +123,10 @@ func (s *show) options(w io.Writer, d *plan.Document) error {
 func optionalSays(cut, left []string) string {
 	var says []string
 	if len(cut) > 0 {
-		says = append(says, list(cut)+" cut from what is left")
+		says = append(says, words.List(cut)+" cut from what is left")
 	}
 	if len(left) > 0 {
-		says = append(says, "no room was found for "+list(left))
+		says = append(says, "no room was found for "+words.List(left))
 	}
 	return strings.Join(says, "; ")
 }

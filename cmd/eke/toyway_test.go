@@ -8,6 +8,8 @@ import (
 	"path/filepath"
 	"testing"
 
+	"eke/cmd/job"
+
 	"eke/piece"
 	"eke/piece/curve"
 	"eke/split"
@@ -77,7 +79,7 @@ func TestANewWayToSplitIsOneFile(t *testing.T) {
 	root.SetErr(&stderr)
 	require.NoError(t, root.ExecuteContext(context.Background()), stderr.String())
 	require.Contains(t, stdout.String(), "raked seam")
-	d, err := readPlan(filepath.Join(out, planFile))
+	d, err := job.ReadPlan(filepath.Join(out, job.PlanFile))
 	require.NoError(t, err)
 	require.Len(t, d.Options, 1)
 	o := d.Options[0]
@@ -94,7 +96,7 @@ func TestANewWayToSplitIsOneFile(t *testing.T) {
 	}
 	require.Contains(t, names, "rake")
 	require.Contains(t, names, "left and right differ")
-	report, err := os.ReadFile(filepath.Join(out, reportFile))
+	report, err := os.ReadFile(filepath.Join(out, job.ReportFile))
 	require.NoError(t, err)
 	require.Contains(t, string(report), "raked seam")
 	require.FileExists(t, filepath.Join(out, "option-1", "front-upper.svg"))

@@ -1,4 +1,4 @@
-package main
+package job
 
 import (
 	"bytes"
@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"eke/cmd/outdir"
+	"eke/cmd/words"
 	"eke/split/plan"
 	"eke/svg/draw"
 	"eke/svg/measure"
@@ -19,36 +20,36 @@ import (
 	"golang.org/x/sync/errgroup"
 )
 
-// file is one file of an output, and what draws it.
-type file struct {
-	name string
-	draw func(io.Writer) error
+// File is one file of an output, and what draws it.
+type File struct {
+	Name string
+	Draw func(io.Writer) error
 }
 
-// files is all that a plan is written as: plan.json, report.html in a unit of
+// Files is all that a plan is written as: plan.json, report.html in a unit of
 // the reader's, and a folder an option.
-func files(d *plan.Document, u measure.Unit) []file {
-	out := []file{
-		{reportFile, func(w io.Writer) error { return report.HTML(w, d, u) }},
-		{planFile, d.Write},
+func Files(d *plan.Document, u measure.Unit) []File {
+	out := []File{
+		{ReportFile, func(w io.Writer) error { return report.HTML(w, d, u) }},
+		{PlanFile, d.Write},
 	}
 	drawing := draw.Of(d)
 	for k, o := range d.Options {
 		add := func(name string, draw func(io.Writer) error) {
-			out = append(out, file{optionFolder(&o) + "/" + name, draw})
+			out = append(out, File{OptionFolder(&o) + "/" + name, draw})
 		}
-		add(piecesFile, func(w io.Writer) error { return drawing.Pieces(w, k) })
-		add(layoutFile, func(w io.Writer) error { return drawing.Layout(w, k) })
-		for i, name := range partFiles(&o) {
+		add(PiecesFile, func(w io.Writer) error { return drawing.Pieces(w, k) })
+		add(LayoutFile, func(w io.Writer) error { return drawing.Layout(w, k) })
+		for i, name := range PartFiles(&o) {
 			add(name, func(w io.Writer) error { return drawing.Part(w, k, i) })
 		}
 	}
 	return out
 }
 
-// canWrite refuses a folder that could not be written in the end, before any
+// CanWrite refuses a folder that could not be written in the end, before any
 // work is done for it. Empty is no folder, and none is needed.
-func canWrite(dir string) error {
+func CanWrite(dir string) error {
 	if dir == "" {
 		return nil
 	}
@@ -65,8 +66,8 @@ func canWrite(dir string) error {
 	return out.Discard()
 }
 
-// writePlan draws the files on all cores and writes them, all or none.
-func writePlan(dir string, all []file) (err error) {
+// Write draws the files on all cores and writes them, all or none.
+func Write(dir string, all []File) (err error) {
 	out, err := outdir.New(dir)
 	if err != nil {
 		return err
@@ -76,13 +77,13 @@ func writePlan(dir string, all []file) (err error) {
 	g := new(errgroup.Group)
 	g.SetLimit(runtime.GOMAXPROCS(0))
 	for i, f := range all {
-		g.Go(func() error { return f.draw(&drawn[i]) })
+		g.Go(func() error { return f.Draw(&drawn[i]) })
 	}
 	if err := g.Wait(); err != nil {
-		return faultError{fmt.Errorf("a file cannot be drawn: %w", err)}
+		return Fault{fmt.Errorf("a file cannot be drawn: %w", err)}
 	}
 	for i, f := range all {
-		err := out.Write(f.name, func(w io.Writer) error {
+		err := out.Write(f.Name, func(w io.Writer) error {
 			_, err := drawn[i].WriteTo(w)
 			return err
 		})
@@ -94,33 +95,33 @@ func writePlan(dir string, all []file) (err error) {
 }
 
 const (
-	planFile   = "plan.json"
-	reportFile = "report.html"
-	piecesFile = "pieces.svg"
-	layoutFile = "layout.svg"
+	PlanFile   = "plan.json"
+	ReportFile = "report.html"
+	PiecesFile = "pieces.svg"
+	LayoutFile = "layout.svg"
 )
 
-func optionFolder(o *plan.Option) string { return fmt.Sprintf("option-%d", o.Rank) }
+func OptionFolder(o *plan.Option) string { return fmt.Sprintf("option-%d", o.Rank) }
 
-// partFiles names the file of each part of an option.
-func partFiles(o *plan.Option) []string {
+// PartFiles names the file of each part of an option.
+func PartFiles(o *plan.Option) []string {
 	taken := map[string]bool{"pieces": true, "layout": true, "left": true}
 	var out []string
 	for _, p := range o.Parts {
-		out = append(out, fileName(p.Name, taken)+".svg")
+		out = append(out, FileName(p.Name, taken)+".svg")
 	}
 	return out
 }
 
-// fileName makes a plain file name of a part's name, unlike any taken before.
-func fileName(name string, taken map[string]bool) string {
+// FileName makes a plain file name of a part's name, unlike any taken before.
+func FileName(name string, taken map[string]bool) string {
 	base := strings.Trim(strings.Map(func(r rune) rune {
 		switch {
 		case r >= 'a' && r <= 'z', r >= 'A' && r <= 'Z', r >= '0' && r <= '9', r == '-', r == '_', r == '.', r > 127:
 			return r
 		}
 		return '-'
-	}, plain(name)), "-.")
+	}, words.Plain(name)), "-.")
 	if base == "" {
 		base = "part"
 	}
@@ -135,10 +136,10 @@ func fileName(name string, taken map[string]bool) string {
 	return unique
 }
 
-// writeOver writes one file whole or not at all, and over nothing but one that
+// WriteOver writes one file whole or not at all, and over nothing but one that
 // mine knows; isNot says what is wrong with another.
-func writeOver(path string, mine func(was string) bool, isNot string, write func(io.Writer) error) error {
-	if err := canOverwrite(path, mine, isNot); err != nil {
+func WriteOver(path string, mine func(was string) bool, isNot string, write func(io.Writer) error) error {
+	if err := CanOverwrite(path, mine, isNot); err != nil {
 		return err
 	}
 	temp, err := os.CreateTemp(filepath.Dir(path), ".eke-new-*"+filepath.Ext(path))
@@ -152,7 +153,7 @@ func writeOver(path string, mine func(was string) bool, isNot string, write func
 	return os.Rename(temp.Name(), path)
 }
 
-func canOverwrite(path string, mine func(was string) bool, isNot string) error {
+func CanOverwrite(path string, mine func(was string) bool, isNot string) error {
 	if was, err := os.ReadFile(path); err == nil && !mine(string(was)) {
 		return fmt.Errorf("%s is there already, and %s; choose another name", path, isNot)
 	} else if err != nil && !errors.Is(err, os.ErrNotExist) {

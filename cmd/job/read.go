@@ -1,4 +1,4 @@
-package main
+package job
 
 import (
 	"errors"
@@ -16,9 +16,9 @@ import (
 	"eke/svg"
 )
 
-// loadPattern reads a pattern file of no more pieces than a run takes on.
-func loadPattern(path string) ([]*piece.Piece, error) {
-	f, err := open(path)
+// Pattern reads a pattern file of no more pieces than a run takes on.
+func Pattern(path string) ([]*piece.Piece, error) {
+	f, err := Open(path)
 	if err != nil {
 		return nil, err
 	}
@@ -29,17 +29,17 @@ func loadPattern(path string) ([]*piece.Piece, error) {
 	}
 	copies := 0
 	for _, p := range pieces {
-		if copies += p.Count; copies > maxCopies {
-			return nil, fmt.Errorf("%s: more than %d pieces are to be cut, counting how often; check the counts, or plan one garment at a time", path, maxCopies)
+		if copies += p.Count; copies > MaxCopies {
+			return nil, fmt.Errorf("%s: more than %d pieces are to be cut, counting how often; check the counts, or plan one garment at a time", path, MaxCopies)
 		}
 	}
 	return pieces, nil
 }
 
-// loadWishes reads the wishes that a pattern file holds, and then those of the
+// Wishes reads the wishes that a pattern file holds, and then those of the
 // command line.
-func loadWishes(path string, flags []string, pieces []*piece.Piece, cloth []piece.Scrap) ([]wish.Wish, error) {
-	f, err := open(path)
+func Wishes(path string, flags []string, pieces []*piece.Piece, cloth []piece.Scrap) ([]wish.Wish, error) {
+	f, err := Open(path)
 	if err != nil {
 		return nil, err
 	}
@@ -63,16 +63,16 @@ func loadWishes(path string, flags []string, pieces []*piece.Piece, cloth []piec
 	return out, validWishes(out, pieces, cloth)
 }
 
-// maxCopies is how many pieces, and how many scraps, a run takes on, each
+// MaxCopies is how many pieces, and how many scraps, a run takes on, each
 // counted as often as it is cut or at hand.
-const maxCopies = 2000
+const MaxCopies = 2000
 
-// loadScraps reads scrap files, by their ending, and the scraps named on the
+// Scraps reads scrap files, by their ending, and the scraps named on the
 // command line.
-func loadScraps(paths, flags []string) ([]piece.Scrap, error) {
+func Scraps(paths, flags []string) ([]piece.Scrap, error) {
 	var out []piece.Scrap
 	for _, path := range paths {
-		more, err := loadScrapFile(path)
+		more, err := scrapFile(path)
 		if err != nil {
 			return nil, err
 		}
@@ -90,14 +90,14 @@ func loadScraps(paths, flags []string) ([]piece.Scrap, error) {
 	}
 	copies := 0
 	for _, s := range out {
-		if copies += s.Count; copies > maxCopies {
-			return nil, fmt.Errorf("%s: that makes more than %d scraps, counting how many are alike; keep to those that may be cut", s.File, maxCopies)
+		if copies += s.Count; copies > MaxCopies {
+			return nil, fmt.Errorf("%s: that makes more than %d scraps, counting how many are alike; keep to those that may be cut", s.File, MaxCopies)
 		}
 	}
 	return out, scraps.Distinct(out)
 }
 
-func loadScrapFile(path string) ([]piece.Scrap, error) {
+func scrapFile(path string) ([]piece.Scrap, error) {
 	var read func(io.Reader, string) ([]piece.Scrap, error)
 	switch strings.ToLower(filepath.Ext(path)) {
 	case ".svg":
@@ -107,7 +107,7 @@ func loadScrapFile(path string) ([]piece.Scrap, error) {
 	default:
 		return nil, fmt.Errorf("%s: scraps come as .csv or .svg; save it as one of them", path)
 	}
-	f, err := open(path)
+	f, err := Open(path)
 	if err != nil {
 		return nil, err
 	}
@@ -115,8 +115,8 @@ func loadScrapFile(path string) ([]piece.Scrap, error) {
 	return read(f, path)
 }
 
-// open opens a file to read, and nothing that is no file.
-func open(path string) (*os.File, error) {
+// Open opens a file to read, and nothing that is no file.
+func Open(path string) (*os.File, error) {
 	info, err := os.Stat(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):

@@ -1,4 +1,4 @@
-package main
+package job
 
 import (
 	"fmt"
@@ -30,10 +30,10 @@ func longer(than time.Duration) (words string, ok bool) {
 
 // stoppedNote says of a search that ended before it was done what more there
 // may be to find, and what would find it. Byhand is a stop by Ctrl-C.
-func (f *planFlags) stoppedNote(res *search.Result, byHand bool) string {
+func (f *Plan) stoppedNote(res *search.Result, byHand bool) string {
 	const stopped = "the search was stopped before it was done; "
 	var cures []string
-	words, more := longer(f.time)
+	words, more := longer(f.Time)
 	switch {
 	case byHand:
 		cures = append(cures, "letting it run on")
@@ -41,11 +41,11 @@ func (f *planFlags) stoppedNote(res *search.Result, byHand bool) string {
 		cures = append(cures, "more time, such as --time "+words+",")
 	}
 	if len(res.Plans) == 0 {
-		if len(f.seams) > 0 {
+		if len(f.Kinds) > 0 {
 			cures = append(cures, "more kinds of seam than --seams allows")
 		}
-		if f.maxSeams.limit != nil {
-			cures = append(cures, fmt.Sprintf("more seams than --max-seams %d", *f.maxSeams.limit))
+		if f.MaxSeams >= 0 {
+			cures = append(cures, fmt.Sprintf("more seams than --max-seams %d", f.MaxSeams))
 		}
 		return stopped + strings.Join(append(cures, "more or larger scraps"), " or ") + " may help"
 	}

@@ -1,18 +1,19 @@
-package main
+package job
 
 import (
 	"fmt"
 	"slices"
 	"strings"
 
+	"eke/cmd/words"
 	"eke/piece"
 	"eke/split/search"
 	"eke/split/wish"
 )
 
-// notesOn is what a maker should know of how a pattern and scraps were read,
+// NotesOn is what a maker should know of how a pattern and scraps were read,
 // before any plan.
-func notesOn(pieces []*piece.Piece, cloth []piece.Scrap, o search.Options) []string {
+func NotesOn(pieces []*piece.Piece, cloth []piece.Scrap, o search.Options) []string {
 	var notes []string
 	for _, p := range pieces {
 		notes = append(notes, p.Notes...)
@@ -20,7 +21,7 @@ func notesOn(pieces []*piece.Piece, cloth []piece.Scrap, o search.Options) []str
 	for _, s := range cloth {
 		notes = append(notes, s.Notes...)
 	}
-	for _, note := range []string{sizeNote(pieces), readyNote(pieces), shrinkNote(cloth), napNote(pieces, cloth), useNote(pieces, cloth), idleNote(pieces, cloth, o), unknownKindNote(pieces, cloth, o), knitToWovenNote(pieces, o)} {
+	for _, note := range []string{sizeNote(pieces), readyNote(pieces), ShrinkNote(cloth), napNote(pieces, cloth), useNote(pieces, cloth), idleNote(pieces, cloth, o), unknownKindNote(pieces, cloth, o), knitToWovenNote(pieces, o)} {
 		if note != "" {
 			notes = append(notes, note)
 		}
@@ -58,7 +59,7 @@ func readyNote(pieces []*piece.Piece) string {
 	if len(ready) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("cut already, so that no cloth is taken and no seam moved: %s", list(ready))
+	return fmt.Sprintf("cut already, so that no cloth is taken and no seam moved: %s", words.List(ready))
 }
 
 // idleNote names the scraps that no piece may be cut from, and what the pieces
@@ -89,7 +90,7 @@ func idleNote(pieces []*piece.Piece, cloth []piece.Scrap, o search.Options) stri
 			asked = append(asked, ask)
 		}
 	}
-	return fmt.Sprintf("no piece may be cut from %s: the pieces ask for %s", list(idle), list(asked))
+	return fmt.Sprintf("no piece may be cut from %s: the pieces ask for %s", words.List(idle), words.List(asked))
 }
 
 // useNote names the cloth that is set apart for the lining, where the pieces
@@ -109,9 +110,9 @@ func useNote(pieces []*piece.Piece, cloth []piece.Scrap) string {
 	case len(lining) == 0:
 		return ""
 	case !slices.ContainsFunc(pieces, isLining):
-		return fmt.Sprintf("kept for the lining, and so cut for no other piece: %s; give --lining to plan the lining from it", list(lining))
+		return fmt.Sprintf("kept for the lining, and so cut for no other piece: %s; give --lining to plan the lining from it", words.List(lining))
 	case len(other) > 0 && !slices.ContainsFunc(pieces, func(p *piece.Piece) bool { return !isLining(p) }):
-		return fmt.Sprintf("the lining is cut from what is kept for it alone: %s", list(lining))
+		return fmt.Sprintf("the lining is cut from what is kept for it alone: %s", words.List(lining))
 	}
 	return ""
 }
@@ -141,7 +142,7 @@ func unknownKindNote(pieces []*piece.Piece, cloth []piece.Scrap, o search.Option
 	if !matters || len(unknown) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("nothing says whether %s is knit or woven, so it is taken to go with either; give its kind to keep knit and woven apart", list(unknown))
+	return fmt.Sprintf("nothing says whether %s is knit or woven, so it is taken to go with either; give its kind to keep knit and woven apart", words.List(unknown))
 }
 
 // knitToWovenNote warns of a pattern that sews a piece that is to be knit to one
@@ -166,12 +167,12 @@ func knitToWovenNote(pieces []*piece.Piece, o search.Options) string {
 	return ""
 }
 
-// apartNote says which pieces must come from one kind of cloth, where there is
+// ApartNote says which pieces must come from one kind of cloth, where there is
 // a choice.
-func apartNote(pieces []*piece.Piece, cloth []piece.Scrap, o search.Options) string {
+func ApartNote(pieces []*piece.Piece, cloth []piece.Scrap, o search.Options) string {
 	var out []string
 	for _, names := range search.KindsChosen(pieces, cloth, o) {
-		out = append(out, list(names))
+		out = append(out, words.List(names))
 	}
 	if len(out) == 0 {
 		return ""
