@@ -3,6 +3,7 @@ package search
 import (
 	"context"
 	"math"
+	"slices"
 	"sort"
 
 	"eke/split"
@@ -34,7 +35,8 @@ const (
 type grid struct {
 	*assignment
 	gridStyle
-	look int // that all parts of the copy are to have, an index into those of all scraps; negative for any
+	look  int // that all parts of the copy are to have, an index into those of all scraps; negative for any
+	twins int // copies that are cut like it: each of its parts is kept a bin for in theirs
 }
 
 // gridStyle is a way to go about a cover. Which is best depends on the piece, so
@@ -50,6 +52,7 @@ var gridStyles = []gridStyle{{}, {rows: true}, {rows: true, shallow: true}}
 type cover struct {
 	tree  *split.Tree
 	parts []gridPart
+	kept  []int // bins for the same parts of copies that are cut like it
 }
 
 type gridPart struct {
@@ -68,16 +71,12 @@ func (in *instance) grid(ctx context.Context) *split.Made {
 		return nil
 	}
 	g := &grid{assignment: newAssignment(in, in.minCuts, true, budget{poses: gridPoses}, 1)}
-	for i, k := range g.order {
-		g.depth = i
-		c := g.fewest(ctx, k)
-		if c == nil {
-			return nil
+	for _, many := range []bool{true, false} { // copies that are to be alike find it harder
+		for i := range g.order {
+			if like := g.likeAt(i); g.trees[g.order[i]] == nil && (len(like) > 1) == many && !g.coverTogether(ctx, like) {
+				return nil
+			}
 		}
-		for _, p := range c.parts {
-			g.put(p.bin, placed{p.part, p.leaf, i, p.part.area})
-		}
-		g.trees[k] = c.tree
 	}
 	for s, on := range g.on {
 		if len(on) == 0 {
@@ -98,17 +97,28 @@ func (in *instance) grid(ctx context.Context) *split.Made {
 	return m
 }
 
-// fewest is the cover of a copy with the fewest parts that can be sewn, of those
-// of all styles.
-func (g *grid) fewest(ctx context.Context, k int) *cover {
-	var best *cover
+// covers are covers of a copy that can be sewn, of all styles, the one with the
+// fewest parts first. Where all are not asked for, others may be left out.
+func (g *grid) covers(ctx context.Context, k int, all bool) []*cover {
+	var out []*cover
 	most := mostGridParts
 	for _, g.look = range g.looksFor(k) {
-		if c := g.fewestOfLook(ctx, k, most); c != nil {
-			best, most = c, len(c.parts)-1
+		for _, g.gridStyle = range gridStyles {
+			if most < 1 {
+				break
+			}
+			c := g.coverCopy(ctx, g.instance.blanks[k], most)
+			if c == nil || g.mixesKinds(c) || !g.makes(k, c) {
+				continue
+			}
+			out = append(out, c)
+			if !all {
+				most = len(c.parts) - 1
+			}
 		}
 	}
-	return best
+	sort.SliceStable(out, func(i, j int) bool { return len(out[i].parts) < len(out[j].parts) })
+	return out
 }
 
 // looksFor is the looks that the parts of a copy may all have; any, as one, where
@@ -122,25 +132,6 @@ func (g *grid) looksFor(k int) []int {
 		out[l] = l
 	}
 	return out
-}
-
-// fewestOfLook is fewest for parts of one look.
-func (g *grid) fewestOfLook(ctx context.Context, k, most int) *cover {
-	var best *cover
-	for _, g.gridStyle = range gridStyles {
-		if most < 1 {
-			break
-		}
-		c := g.cover(ctx, g.instance.blanks[k], taken{}, most)
-		if c == nil || g.mixesKinds(c) {
-			continue
-		}
-		if !g.makes(k, c) {
-			continue
-		}
-		best, most = c, len(c.parts)-1
-	}
-	return best
 }
 
 // makes reports whether a cover of a copy can be made by itself.
@@ -230,6 +221,9 @@ func (c *gridCut) using(used taken) taken {
 	for _, p := range c.off.parts {
 		out[p.bin] = true
 	}
+	for _, s := range c.off.kept {
+		out[s] = true
+	}
 	return out
 }
 
@@ -242,20 +236,26 @@ func (c *gridCut) with(rest *cover) *cover {
 	if !c.near {
 		tree.Near, tree.Far = tree.Far, tree.Near
 	}
-	return &cover{tree, append(append([]gridPart(nil), c.off.parts...), rest.parts...)}
+	return &cover{tree, slices.Concat(c.off.parts, rest.parts), slices.Concat(c.off.kept, rest.kept)}
 }
 
 // whole is the cover of a blank by the smallest bin that holds it: an empty one,
 // or where there is none one with room beside what lies there.
 func (g *grid) whole(ctx context.Context, b *blank, used taken) *cover {
-	on := func(s int) *cover {
+	on := func(s int, kept ...int) *cover {
 		leaf := &split.Tree{Scrap: s}
-		return &cover{leaf, []gridPart{{s, b, leaf}}}
+		return &cover{leaf, []gridPart{{s, b, leaf}}, kept}
 	}
+	var holding []int
 	for _, s := range g.empty(used) {
 		if _, ok := g.table.fitsOn(ctx, b, &g.table.bins[s]); ok {
-			return on(s)
+			if holding = append(holding, g.alike(s, used)...); len(holding) > g.twins {
+				return on(holding[0], holding[1:g.twins+1]...)
+			}
 		}
+	}
+	if g.twins > 0 {
+		return nil
 	}
 	if len(g.empty(used)) > 0 && b.parent != nil {
 		return nil
@@ -299,6 +299,9 @@ func (g *grid) single(ctx context.Context, b *blank, w split.Way, used taken) *g
 	}
 	sort.SliceStable(tries, func(i, k int) bool { return tries[i].area > tries[k].area })
 	var best *gridCut
+	if g.twins > 0 {
+		return g.singleOfTwins(ctx, b, w, used, tries)
+	}
 	for _, try := range tries[:min(len(tries), gridLooks)] {
 		level, ok := g.table.furthestPlaced(ctx, b, w, try.near, &g.table.bins[try.bin], gridLevel, gridLevelMM)
 		if !ok {
@@ -309,7 +312,7 @@ func (g *grid) single(ctx context.Context, b *blank, w split.Way, used taken) *g
 			continue
 		}
 		leaf := &split.Tree{Scrap: try.bin}
-		best = &gridCut{w, level, try.near, &cover{leaf, []gridPart{{try.bin, part, leaf}}}, part.area, rest}
+		best = &gridCut{w, level, try.near, &cover{leaf, []gridPart{{try.bin, part, leaf}}, nil}, part.area, rest}
 	}
 	return best
 }
@@ -357,7 +360,7 @@ type reach struct {
 func (g *grid) row(ctx context.Context, b *blank, w split.Way, near bool, used taken, most int) *gridCut {
 	var best *gridCut
 	known := map[float64]bool{}
-	for _, s := range g.depths(w, used) {
+	for _, s := range g.depths(b, w, used) {
 		level, ok := g.depthBound(b, w, near, s)
 		if !ok || known[math.Round(level)] {
 			continue
@@ -400,10 +403,10 @@ func (g *grid) line(ctx context.Context, b *blank, along split.Way, used taken, 
 
 // depths is some of the empty bins by how deep a row may be on them: the deepest,
 // and ones than which a few are deeper, or many.
-func (g *grid) depths(w split.Way, used taken) []int {
+func (g *grid) depths(b *blank, w split.Way, used taken) []int {
 	var all []int
 	for s := range g.table.bins {
-		if len(g.on[s]) == 0 && !used[s] && !g.offLimits(s) && g.table.allowed(g.instance.pieces[g.order[g.depth]], g.table.bins[s].scrap) {
+		if len(g.on[s]) == 0 && !used[s] && !g.offLimits(s) && g.table.allowed(b.piece, g.table.bins[s].scrap) {
 			all = append(all, s)
 		}
 	}
