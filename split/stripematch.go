@@ -139,9 +139,19 @@ func (m *StripeMatch) names(s *stripeSeam) [2]string {
 
 func (m *StripeMatch) edge(at edgeAt) piece.Edge { return m.copies[at.copy].Outline[at.edge] }
 
-// named reports whether a wish that names an edge means this seam.
+// unmatched are words of pieces that nobody matches unless it is wished for by name:
+// they are turned in, or run another way (common practice, no source).
+var unmatched = []string{"band", "cuff", "collar", "facing", "binding", "pocket", "lining"}
+
+// named reports whether a wish that names an edge means this seam, or one that names
+// none.
 func (m *StripeMatch) named(s *stripeSeam, at string) bool {
-	return at == "" || slices.ContainsFunc([]edgeAt{s.from, s.to}, func(e edgeAt) bool { return NamesEdge(at, m.copies[e.copy].Name, m.edge(e).Name) })
+	if at == "" {
+		return !slices.ContainsFunc([]edgeAt{s.from, s.to}, func(e edgeAt) bool {
+			return slices.ContainsFunc(unmatched, func(w string) bool { return hasWord(m.copies[e.copy].Name, w) })
+		})
+	}
+	return slices.ContainsFunc([]edgeAt{s.from, s.to}, func(e edgeAt) bool { return NamesEdge(at, m.copies[e.copy].Name, m.edge(e).Name) })
 }
 
 // NamesEdge reports whether words name an edge, by its name or with its piece's.
@@ -192,9 +202,12 @@ func (m *StripeMatch) measure(mates *mates, s *stripeSeam) bool {
 	}
 	if s.share < 0 {
 		s.share, s.place = 0.5, "half way"
-		for k := 0; crosses(s.share) < leastCrossing && k <= n; k++ {
+	}
+	if crosses(s.share) < leastCrossing {
+		s.place = "where they cross it steepest"
+		for k := range n + 1 {
 			if share := float64(k) / float64(n); crosses(share) > crosses(s.share) {
-				s.share, s.place = share, "where it is steepest"
+				s.share = share
 			}
 		}
 	}
@@ -262,12 +275,16 @@ func (s *stripeSeam) notch(m *mates, crosses func(float64) float64) float64 {
 	return best
 }
 
-// holds is for how much of the seam the stripes meet that meet at its place, in mm.
-func (s *stripeSeam) holds() float64 {
+// holds is for how much of the seam the stripes meet that are so far off at its
+// place, in mm. offMM is positive where those of the first edge lie further on.
+func (s *stripeSeam) holds(offMM float64) float64 {
 	n := len(s.allMM) - 1
 	mid := int(math.Round(s.share * float64(n)))
 	lo, hi := mid, mid
-	meets := func(k int) bool { return math.Abs(s.allMM[k]-s.byMM) <= StripesMeetMM }
+	meets := func(k int) bool { return math.Abs(offMM-(s.allMM[k]-s.byMM)) <= StripesMeetMM }
+	if !meets(mid) {
+		return 0
+	}
 	for lo > 0 && meets(lo-1) {
 		lo--
 	}

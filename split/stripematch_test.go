@@ -46,7 +46,7 @@ func TestStripesMeetAlongMirroredSeams(t *testing.T) {
 		require.Equal(t, 1, m.Seams())
 		s := m.seams[0]
 		require.Equal(t, "at its lower end", s.place)
-		require.InDelta(t, s.hi-s.lo, s.holds(), 1e-6)
+		require.InDelta(t, s.hi-s.lo, s.holds(0), 1e-6)
 		for _, c := range m.Choices(7) {
 			require.InDelta(t, 0, math.Remainder(m.At(1, c)-y-m.At(0, c), repeat), 1e-6)
 			require.InDelta(t, 0, m.off(s, c), 1e-6)
@@ -61,7 +61,7 @@ func TestStripesMeetBelowADart(t *testing.T) {
 	back := stripedPanel(t, piece.Draft{Name: "back"}, []orb.Point{{0, 0}, {200, 0}, {200, 400}, {0, 400}}, []string{"top", "other", "hem", "side"}, nil)
 	m := NewStripeMatch(Copies([]*piece.Piece{front, back}), false, 30, "side")
 	require.Equal(t, 1, m.Seams())
-	require.InDelta(t, 300, m.seams[0].holds(), 3)
+	require.InDelta(t, 300, m.seams[0].holds(0), 3)
 	c := m.Choices(5)[0]
 	require.InDelta(t, 0, math.Remainder(m.At(0, c)-20-m.At(1, c), 30), 1e-6)
 	require.Zero(t, NewStripeMatch(Copies([]*piece.Piece{front, back}), false, 30, "hem").Seams())
@@ -99,7 +99,7 @@ func TestStripesAlongMeetAtTheShoulder(t *testing.T) {
 	for _, c := range choices {
 		for _, s := range m.seams {
 			require.InDelta(t, 0, m.off(s, c), 1e-6)
-			require.InDelta(t, s.hi-s.lo, s.holds(), 1e-6)
+			require.InDelta(t, s.hi-s.lo, s.holds(0), 1e-6)
 		}
 		require.InDelta(t, 0, math.Remainder(m.At(1, c)-613-m.At(0, c), 40), 1e-6)
 		require.InDelta(t, 0, math.Remainder(2*m.At(0, c), 40), 1e-6)

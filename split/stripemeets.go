@@ -27,7 +27,7 @@ func (m *Made) documentStripeMatch(scraps []*piece.Scrap) *plan.StripeMatch {
 		a, b := s.atShare(mates, s.share)
 		d := plan.StripeSeam{
 			Edges: match.names(s), Copies: [2]int{max(1, match.copies[s.from.copy].Copy), max(1, match.copies[s.to.copy].Copy)},
-			Place: s.place, LengthMM: s.hi - s.lo, HoldsMM: s.holds(), OffMM: -1,
+			Place: s.place, LengthMM: s.hi - s.lo,
 		}
 		var stripes [2]stripesAt
 		for k, e := range [2]onEdge{a, b} {
@@ -38,7 +38,8 @@ func (m *Made) documentStripeMatch(scraps []*piece.Scrap) *plan.StripeMatch {
 		if stripes[0].everyMM == 0 || stripes[1].everyMM == 0 {
 			continue // of a wish that names other seams: plain cloth
 		}
-		d.OffMM = round4(stripes[0].off(stripes[1], s.sign))
+		off := stripes[0].off(stripes[1], s.sign)
+		d.OffMM, d.HoldsMM = round4(math.Abs(off)), s.holds(off)
 		d.Meet = d.OffMM <= StripesMeetMM
 		out.Seams = append(out.Seams, d)
 	}
@@ -61,9 +62,10 @@ func round4(mm float64) float64 { return math.Round(mm*1e4) / 1e4 }
 // piece's StripesOf. There are none on plain cloth.
 type stripesAt struct{ mm, everyMM float64 }
 
-// off is by how much stripes miss each other at two points that are sewn together.
+// off is by how much stripes miss each other at two points that are sewn together:
+// positive where those of the other lie further back.
 func (s stripesAt) off(o stripesAt, sign float64) float64 {
-	return math.Abs(math.Remainder(s.mm*sign-o.mm, math.Min(s.everyMM, o.everyMM)))
+	return math.Remainder(s.mm*sign-o.mm, math.Min(s.everyMM, o.everyMM))
 }
 
 // stripesAt is the stripes at a point of a copy: those of the part that it is on.
@@ -116,7 +118,7 @@ func (m *Made) throughOff(i int, scraps []*piece.Scrap) (off float64, ok bool) {
 		if beside[0].everyMM == 0 || beside[1].everyMM == 0 {
 			return 0, false
 		}
-		off, ok = math.Max(off, beside[0].off(beside[1], 1)), true
+		off, ok = math.Max(off, math.Abs(beside[0].off(beside[1], 1))), true
 	}
 	return off, ok
 }

@@ -247,8 +247,7 @@ func (p *matchProof) seamTold(s *plan.StripeSeam) {
 			return false
 		}
 		m := p.mateAt(e[0], e[1], x, its)
-		// As far off as there, and not only by whole repeats.
-		return m.striped && math.Abs(m.offMM-s.OffMM) <= meetMM
+		return m.striped && m.offMM <= meetMM
 	}
 	for meets(lo - everyMM/4) {
 		lo -= everyMM / 4
@@ -279,8 +278,14 @@ func (p *matchProof) wished(text, edge string) {
 	if edge == "" && len(p.Seams)+len(p.Through) == 0 || edge != "" && len(p.Seams) == 0 {
 		p.fail(Fault{Rule: StripeMatch}, "the wish %q is said to be kept, and stripes meet at no seam", text)
 	}
-	means := func(e seamEdge) bool {
-		return e.edge.Name != "" && (edge == "" || strings.EqualFold(edge, e.edge.Name) || strings.EqualFold(edge, e.ref()) || strings.EqualFold(edge, e.piece.Name+" "+e.edge.Name))
+	named := func(e seamEdge) bool {
+		return e.edge.Name != "" && (strings.EqualFold(edge, e.edge.Name) || strings.EqualFold(edge, e.ref()) || strings.EqualFold(edge, e.piece.Name+" "+e.edge.Name))
+	}
+	means := func(a, b seamEdge) bool {
+		if edge == "" {
+			return !turnedIn(a) && !turnedIn(b)
+		}
+		return named(a) || named(b)
 	}
 	for i := range p.Seams {
 		s := &p.Seams[i]
@@ -308,7 +313,7 @@ func (p *matchProof) wished(text, edge string) {
 
 // crossed proves of an edge and those of a name that it is sewn to that the seam is
 // told of, if stripes cross it.
-func (p *matchProof) crossed(text string, a seamEdge, ref string, means func(seamEdge) bool) {
+func (p *matchProof) crossed(text string, a seamEdge, ref string, means func(a, b seamEdge) bool) {
 	mine, its := p.like(a.ref()), p.like(ref)
 	halves := strings.EqualFold(a.ref(), ref)
 	if len(its) != len(mine) || halves && (len(its) != 2 || its[0].piece.Flipped == its[1].piece.Flipped) {
@@ -318,7 +323,7 @@ func (p *matchProof) crossed(text string, a seamEdge, ref string, means func(sea
 	whole := p.sewnLength(a.ref())
 	for _, b := range its {
 		ofOne := strings.EqualFold(a.piece.Name, b.piece.Name) // a sleeve's underarm seam, or the two halves of a back
-		if b.piece.Optional || b.piece.Ready || !means(a) && !means(b) || ofOne && halves == (a.piece == b.piece) {
+		if b.piece.Optional || b.piece.Ready || !means(a, b) || ofOne && halves == (a.piece == b.piece) {
 			continue
 		}
 		for mm := everyMM; mm < whole-everyMM; mm += everyMM {
@@ -342,6 +347,13 @@ func (p *matchProof) crossed(text string, a seamEdge, ref string, means func(sea
 			p.fail(f, "stripes cross it, and nothing is told of that")
 		}
 	}
+}
+
+// turnedIn reports whether nobody matches a piece unless it is wished for by name.
+func turnedIn(e seamEdge) bool {
+	return slices.ContainsFunc([]string{"band", "cuff", "collar", "facing", "binding", "pocket", "lining"}, func(w string) bool {
+		return strings.Contains(strings.ToLower(e.piece.Name), w)
+	})
 }
 
 // told reports whether something is told of the seam between an edge and one of a
