@@ -166,3 +166,16 @@ func BenchmarkCarry(b *testing.B) {
 		})
 	}
 }
+
+// BenchmarkMatch is the child's t-shirt from a striped jersey whose stripes are to
+// meet, and without that wish: with it the time should be under twice as long.
+func BenchmarkMatch(b *testing.B) {
+	pieces, pile := patternOf(b, "tshirt-child.svg"), pileOfSample(b, "breton.csv")
+	for name, wishes := range map[string][]wish.Wish{"wished": {wish.MatchStripes{}}, "without": nil} {
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				timed(b, pieces, pile, wishes...)
+			}
+		})
+	}
+}
