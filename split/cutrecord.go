@@ -66,6 +66,9 @@ func readWay(name string, of json.RawMessage) (Way, error) {
 			return nil, fmt.Errorf("the way to split %q: %w", name, err)
 		}
 	}
+	if d, ok := v.Interface().(*Drawn); ok && len(d.Path) == 0 {
+		return nil, fmt.Errorf("the way to split %q has no line", name)
+	}
 	if pointer {
 		return v.Interface().(Way), nil
 	}

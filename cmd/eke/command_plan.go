@@ -57,7 +57,7 @@ pattern and scraps: say with --cut which parts are cut, and with --spoilt which
 went wrong. What is cut stays exactly as it is, and so do its seams; the report
 says in one list what changes. The result can be gone on from in its turn.`,
 		Example: `  eke plan samples/tshirt.svg samples/scraps.csv -o out
-  eke plan samples/tshirt.svg samples/scraps.csv --after out/option-1 --cut back --spoilt front -o out2`,
+  eke plan samples/tshirt.svg samples/scraps.csv --after out/option-1 --cut back`,
 		Args: atLeast(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return f.run(cmd, args)

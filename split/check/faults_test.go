@@ -90,6 +90,34 @@ var faults = []broken{
 	}, only(Gap)},
 	{"gap too small", func(d *plan.Document, _ *plan.Option) { d.GapMM = 10.1 }, only(Gap)},
 	{"parts overlap and no gap is asked", func(d *plan.Document, o *plan.Option) { d.GapMM = 0; shift(&o.Parts[sleeve2], -10.1, 0) }, only(Gap)},
+	{"on cloth that is gone", func(_ *plan.Document, o *plan.Option) {
+		o.Spoilt = []plan.Part{o.Parts[sleeve2]}
+		shift(&o.Spoilt[0], 0.5, 0)
+	}, only(Spoilt)},
+	{"beside cloth that is gone", func(d *plan.Document, o *plan.Option) {
+		o.Spoilt = []plan.Part{o.Parts[sleeve2]}
+		o.Spoilt[0].Scrap, o.Spoilt[0].ScrapCopy = o.Parts[facing].Scrap, o.Parts[facing].ScrapCopy
+		o.Spoilt[0].CutLine, o.Spoilt[0].Placement = o.Parts[facing].CutLine, o.Parts[facing].Placement
+		box := extentOf(o.Parts[facing].CutLine)
+		shift(&o.Spoilt[0], box[1][0]-box[0][0]+d.GapMM-0.1, 0)
+	}, only(Spoilt)},
+	{"spoilt on no scrap", func(_ *plan.Document, o *plan.Option) {
+		o.Spoilt = []plan.Part{{Name: "x", Scrap: "nowhere", ScrapCopy: 1}}
+	}, only(Names)},
+	{"saved of what is not spoilt", func(d *plan.Document, _ *plan.Option) {
+		saved := d.Scraps[4]
+		saved.Name, saved.SavedOf = "saved", "x"
+		d.Scraps = append(d.Scraps, saved)
+	}, only(Spoilt)},
+	{"more saved than there was", func(d *plan.Document, o *plan.Option) {
+		gone := o.Parts[facing]
+		gone.Name = "x"
+		gone.Placement = turned(0, -1e4, 0)
+		o.Spoilt = []plan.Part{gone}
+		saved := d.Scraps[4]
+		saved.Name, saved.SavedOf, saved.Outline, saved.Holes = "saved", "x", rectangle(900, 900), nil
+		d.Scraps = append(d.Scraps, saved)
+	}, only(Spoilt)},
 
 	// The cloth.
 	{"wrong grain", func(d *plan.Document, _ *plan.Option) { d.Scraps[4].GrainDeg = 92.1 }, only(Grain)},
@@ -426,4 +454,15 @@ func TestOverlaysAreNotTakenAtTheirWord(t *testing.T) {
 
 	_, _, _, err = wideIn(lies(9, geom.Geometry{}), inside(30))
 	require.ErrorIs(t, err, errContradicts)
+}
+
+// extentOf is the least and the greatest corner of a ring.
+func extentOf(ring []point) (box [2]point) {
+	box = [2]point{ring[0], ring[0]}
+	for _, q := range ring {
+		for k := range q {
+			box[0][k], box[1][k] = math.Min(box[0][k], q[k]), math.Max(box[1][k], q[k])
+		}
+	}
+	return box
 }

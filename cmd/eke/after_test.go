@@ -1,0 +1,147 @@
+package main
+
+import (
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"eke/cmd/job"
+	"eke/split/check"
+	"eke/split/plan"
+
+	"github.com/stretchr/testify/require"
+)
+
+// partNamed is the part of that name of a plan's first option, as plan.json has it.
+func partNamed(t testing.TB, d *plan.Document, name string) plan.Part {
+	t.Helper()
+	k := slices.IndexFunc(d.Options[0].Parts, func(p plan.Part) bool { return p.Name == name })
+	require.GreaterOrEqual(t, k, 0, name)
+	return d.Options[0].Parts[k]
+}
+
+// A t-shirt of which the back and the lower front are cut and a sleeve is spoilt,
+// and then gone on from once more: what is cut is as it was to the last digit in
+// the file, nothing lies on what is gone, and the report, the drawings and what is
+// left say so.
+func TestGoOnFromAPlan(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	shirt, cloth := sample(t, "tshirt.svg"), sample(t, "scraps.csv")
+	args := func(more ...string) []string {
+		return append([]string{"plan", shirt, cloth, "--time", "6s", "--options", "1", "-q"}, more...)
+	}
+	found(t, dir, args("--seams", "yoke", "-o", "out")...)
+	read := func(out string) *plan.Document {
+		d, err := job.ReadPlan(filepath.Join(dir, out, job.PlanFile))
+		require.NoError(t, err)
+		return d
+	}
+	first := read("out")
+	second := args("--after", "out/option-1", "--cut", "back, front-lower", "--spoilt", "sleeve-left", "--saved", "sleeve-left: 10 x 12 cm", "-o", "out2")
+	found(t, dir, second...)
+	d := read("out2")
+	require.Empty(t, check.Document(d))
+	require.Empty(t, check.After(first, 0, d, 0))
+	for _, name := range []string{"back", "front-lower"} {
+		was, now := partNamed(t, first, name), partNamed(t, d, name)
+		require.True(t, now.IsCut)
+		now.IsCut, now.Notches, was.Notches = false, nil, nil // it may get marks for new seams
+		a, err := json.Marshal(was)
+		require.NoError(t, err)
+		b, err := json.Marshal(now)
+		require.NoError(t, err)
+		require.Equal(t, string(a), string(b))
+	}
+	o := d.Options[0]
+	require.Equal(t, partNamed(t, first, "sleeve-left").Placement, o.Spoilt[0].Placement)
+	require.Equal(t, "saved of sleeve-left", d.Scraps[len(d.Scraps)-1].Name)
+	require.Equal(t, "out/option-1", d.After)
+	require.True(t, strings.HasPrefix(o.Changes[0], "sleeve-left is spoilt: its cloth is gone from tunic sleeve"), "%q", o.Changes)
+
+	report, err := os.ReadFile(filepath.Join(dir, "out2", job.ReportFile))
+	require.NoError(t, err)
+	require.Contains(t, string(report), "What changes")
+	require.Contains(t, string(report), "Sleeve-left is spoilt")
+	require.Contains(t, string(report), "<b>cut already</b>")
+	layout, err := os.ReadFile(filepath.Join(dir, "out2", "option-1", job.LayoutFile))
+	require.NoError(t, err)
+	require.Contains(t, string(layout), "laid-hatch")
+	pieces, err := os.ReadFile(filepath.Join(dir, "out2", "option-1", job.PiecesFile))
+	require.NoError(t, err)
+	require.Contains(t, string(pieces), "front-upper")
+	require.NotContains(t, string(pieces), "<title>back</title>")
+	require.Contains(t, found(t, dir, "sheets", "out2/option-1", "--layout", "--paper", "914mm").stdout, "layout-914mm.pdf")
+
+	// What is left is the pile less parts and the spoilt sleeve, with what was saved.
+	of := func(bit string) string {
+		name, _, _ := strings.Cut(bit, ", ")
+		return name
+	}
+	left, gone := byScrap(pileIn(t, filepath.Join(dir, "out2", "option-1", "left.svg")), of), taken(d, &o, of)
+	lost := taken(&plan.Document{}, &plan.Option{Parts: o.Spoilt}, of)
+	pile := byScrap(csvPile(t, cloth), of)
+	pile["saved of sleeve-left"] = 120 * 100
+	for name, whole := range pile {
+		require.InDelta(t, whole, left[name]+gone[name]+lost[name], 5, name)
+	}
+
+	// On from there: more is cut, nothing is spoilt, and nothing changes.
+	table := found(t, dir, "plan", shirt, cloth, "--time", "6s", "--options", "1", "--after", "out2/option-1", "--cut", "neckband", "-o", "out3").stdout
+	require.Contains(t, table, "changed: nothing: every part that is not cut yet lies where it lay")
+	require.Regexp(t, `neckband +cuff rib +cut already`, table)
+	third := read("out3")
+	require.Empty(t, check.After(d, 0, third, 0))
+	require.Equal(t, d.Options[0].Spoilt, third.Options[0].Spoilt)
+	require.Equal(t, d.Scraps, third.Scraps)
+
+	// Bad use, a line each.
+	for name, c := range map[string]struct {
+		args  []string
+		words []string
+	}{
+		"no such part":      {[]string{"--after", "out/option-1", "--cut", "front"}, []string{"--cut front", "front-upper, front-lower, back, sleeve-right, sleeve-left, neckband"}},
+		"cut and spoilt":    {[]string{"--after", "out/option-1", "--cut", "back", "--spoilt", "back"}, []string{"back is said to be cut and to be spoilt"}},
+		"spoilt alone":      {[]string{"--spoilt", "back"}, []string{"--spoilt is of parts of a plan", "--after"}},
+		"saved alone":       {[]string{"--saved", "back: 2 x 3 cm"}, []string{"--saved is of parts of a plan"}},
+		"saved, not spoilt": {[]string{"--after", "out/option-1", "--saved", "back: 2 x 3 cm"}, []string{"--saved back", "not said to be spoilt"}},
+		"saved too much":    {[]string{"--after", "out/option-1", "--spoilt", "back", "--saved", "back: 2 x 3 m"}, []string{"--saved back", "does not lie within the part"}},
+		"saved, no size":    {[]string{"--after", "out/option-1", "--spoilt", "back", "--saved", "back"}, []string{"--saved", "front-upper: 20 x 30 cm"}},
+		"no folder":         {[]string{"--after", "nowhere/option-1"}, []string{"--after nowhere/option-1", "no such folder"}},
+		"all of a plan":     {[]string{"--after", "out"}, []string{"--after out", "out/option-1"}},
+		"no plan's folder":  {[]string{"--after", "out/option-1/.."}, []string{"--after"}},
+		"another gap":       {[]string{"--after", "out/option-1", "--gap", "1mm"}, []string{"--after --gap"}},
+		"a carried line":    {[]string{"--after", "out/option-1", "--wish", "carry front"}, []string{"--after", "carried line"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			refused(t, dir, append([]string{"plan", shirt, cloth, "-o", "bad"}, c.args...), c.words...)
+		})
+	}
+	refused(t, dir, []string{"plan", sample(t, "tshirt-child.svg"), cloth, "--after", "out/option-1", "-o", "bad"}, "the pattern is not the one", "front")
+	refused(t, dir, []string{"plan", shirt, sample(t, "scraps.svg"), "--after", "out/option-1", "-o", "bad"}, "the scraps are not those", "is new")
+	require.NoError(t, os.MkdirAll(filepath.Join(dir, "broken", "option-1"), 0o755))
+	whole, err := os.ReadFile(filepath.Join(dir, "out", job.PlanFile))
+	require.NoError(t, err)
+	write(t, filepath.Join(dir, "broken"), job.PlanFile, string(whole[:len(whole)/2]))
+	refused(t, dir, []string{"plan", shirt, cloth, "--after", "broken/option-1", "-o", "bad"}, "broken", "plan.json", "unexpected end")
+}
+
+// Where what is spoilt finds no room, eke says what it lacks and exits 3.
+func TestNoRoomForWhatIsSpoilt(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	write(t, dir, "flag.svg", flag)
+	found(t, dir, "plan", "flag.svg", "--scrap", "linen: 30 x 40 cm", "-o", "out")
+	d, err := job.ReadPlan(filepath.Join(dir, "out", job.PlanFile))
+	require.NoError(t, err)
+	var names []string
+	for _, p := range d.Options[0].Parts {
+		names = append(names, p.Name)
+	}
+	r := eke(t, dir, "plan", "flag.svg", "--scrap", "linen: 30 x 40 cm", "--after", "out/option-1", "--spoilt", strings.Join(names, ","), "--time", "2s", "-o", "none")
+	require.Equal(t, 3, r.code, "%s%s", r.stdout, r.stderr)
+	require.Contains(t, r.stdout, "no plan was found")
+}
