@@ -3,6 +3,9 @@ package photo
 import (
 	"context"
 	"math"
+	"runtime"
+	"runtime/metrics"
+	"time"
 
 	"eke/piece/photo/staged"
 	"eke/piece/plane"
@@ -22,12 +25,17 @@ type verdict struct {
 	area    float64   // of what was measured, over the truth's, less 1
 	drawn   float64   // the same of the outline as it is drawn
 	said    float64   // uncertainty
+	uneven  float64   // standard deviation of the distances of its outline from the truth
 	holes   []float64 // how far each is off at worst; infinite where it is missing
 }
 
 // sitting is what came of a staged picture.
 type sitting struct {
+	seed     uint64
 	err      error
+	tookS    float64 // from the picture to the outlines, on a machine that may be busy
+	heapMB   float64 // the most that was seen in use
+	mmPoint  float64
 	verdicts []verdict // of those that are whole
 	extra    int       // scraps that there are not
 	unsaid   int       // that are cut off or touch, and were traced all the same
@@ -37,12 +45,16 @@ type sitting struct {
 // sit traces a staged picture and compares it with the truth. Scraps are laid
 // on themselves, for where a scrap lies does not matter.
 func sit(s *staged.Scene) sitting {
-	p := newPicture(s.Picture(), 1)
-	t, err := trace(context.Background(), p, Options{})
-	if err != nil {
-		return sitting{err: err}
+	img := s.Picture()
+	out := sitting{seed: s.Seed}
+	var t *tracer
+	out.tookS, out.heapMB = watched(func() {
+		t, out.err = trace(context.Background(), newPicture(img, 1), Options{})
+	})
+	if out.err != nil {
+		return out
 	}
-	var out sitting
+	out.mmPoint = t.out.MMPerPoint
 	used := map[int]bool{}
 	for _, c := range s.Scraps {
 		seen := make([]orb.Point, len(c.Outline))
@@ -80,6 +92,39 @@ func sit(s *staged.Scene) sitting {
 	return out
 }
 
+// watched is how long something takes, and the most of the heap that is in use
+// meanwhile beyond what was before, as looks at it every few milliseconds show.
+func watched(do func()) (tookS, heapMB float64) {
+	runtime.GC()
+	inUse := func() uint64 {
+		sample := []metrics.Sample{{Name: "/memory/classes/heap/objects:bytes"}}
+		metrics.Read(sample)
+		return sample[0].Value.Uint64()
+	}
+	before := inUse()
+	most := before
+	done, stopped := make(chan bool), make(chan bool)
+	go func() {
+		defer close(stopped)
+		tick := time.NewTicker(5 * time.Millisecond)
+		defer tick.Stop()
+		for {
+			select {
+			case <-done:
+				return
+			case <-tick.C:
+				most = max(most, inUse())
+			}
+		}
+	}()
+	start := time.Now()
+	do()
+	tookS = time.Since(start).Seconds()
+	close(done)
+	<-stopped
+	return tookS, float64(most-before) / (1 << 20)
+}
+
 func (v *verdict) compare(f Scrap, c staged.Scrap, to func(orb.Point) orb.Point) {
 	v.traced, v.said = true, f.UncertainMM
 	outline := moved(f.Outline, to)
@@ -92,7 +137,9 @@ func (v *verdict) compare(f Scrap, c staged.Scrap, to func(orb.Point) orb.Point)
 			d = -d
 		}
 		v.outside += d / float64(len(points))
+		v.uneven += d * d / float64(len(points))
 	}
+	v.uneven = math.Sqrt(math.Max(0, v.uneven-v.outside*v.outside))
 	v.worst = farthest(dense(c.Outline, 1), outline)
 	for _, d := range all {
 		v.worst = math.Max(v.worst, d)
@@ -120,13 +167,6 @@ func farthest(points []orb.Point, ring []orb.Point) (d float64) {
 		d = math.Max(d, plane.ToRing(ring, q))
 	}
 	return d
-}
-
-func quantile(v []float64, part float64) float64 {
-	if len(v) == 0 {
-		return 0
-	}
-	return sorted(v)[min(len(v)-1, int(part*float64(len(v))))]
 }
 
 func moved(ring []orb.Point, to func(orb.Point) orb.Point) []orb.Point {

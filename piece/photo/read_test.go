@@ -133,6 +133,9 @@ func crc(b []byte) uint32 {
 
 // The HEIC pictures that the decoder's own module carries are read.
 func TestReadHEIC(t *testing.T) {
+	if underRace {
+		t.Skip("the decoder runs on one core, and takes long")
+	}
 	t.Parallel()
 	dir, err := exec.Command("go", "list", "-m", "-f", "{{.Dir}}", "github.com/gen2brain/heic").Output()
 	if err != nil {
