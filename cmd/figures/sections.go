@@ -48,6 +48,17 @@ scrap with a probability of 0.3.`,
 		},
 	},
 	{
+		name: "matched", title: "Planted stripes to match",
+		about: `As above from cloth that is striped every 40 mm, where the stripes meet at the side seams and half way up the front's armholes, and the wish for it. What is
+hidden is where they run, and up to two seams. Parts share a scrap with a probability of 0.3.`,
+		most: func(s settings) time.Duration {
+			return time.Duration(len(s.workers)*s.matchedSeeds.count()) * s.limit
+		},
+		measure: func(ctx context.Context, s settings, log io.Writer) (string, error) {
+			return plantedTable(ctx, s, log, "TestPlantedMatchedStripes", numbers{5}, s.matchedSeeds)
+		},
+	},
+	{
 		name: "samples", title: "The samples",
 		about: `The search alone, until it settles or its time is up; ` + "`eke plan`" + ` proves, draws and writes as well.`,
 		most: func(s settings) time.Duration {

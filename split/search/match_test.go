@@ -27,16 +27,20 @@ func matchSolved(t testing.TB, seed uint64, r puzzle.Rules, limit time.Duration)
 	begun := cpuTime()
 	var told time.Duration
 	res, err := Run(ctx, p.Pieces, p.Scraps, Options{
-		MaxSeams: -1, AllowanceMM: 10, GapMM: r.GapMM, GrainToleranceDeg: 2, Workers: 2, Seed: 1, Keep: 1,
+		MaxSeams: -1, AllowanceMM: 10, GapMM: r.GapMM, GrainToleranceDeg: 2, Workers: *workers, Seed: 1, Keep: 1,
 		Wishes: []wish.Wish{wish.MatchStripes{}}, First: true,
 		Progress: func(Progress) { told = cpuTime() - begun },
 	})
 	require.NoError(t, err)
+	o := puzzle.Outcome{Seed: seed, Garment: r.Garment, Hidden: p.Seams, Found: -1, Processor: (cpuTime() - begun).Seconds()}
 	if len(res.Plans) == 0 {
+		tell(t, o)
 		t.Logf("%s seed %d: none (%v); hidden %v; %d scraps; %v", r.Garment, seed, res.Unkept, p.Hidden, len(p.Scraps), time.Since(start).Round(10*time.Millisecond))
 		return false
 	}
 	m := res.Plans[0]
+	o.Found, o.Processor = len(m.Seams), told.Seconds()
+	tell(t, o)
 	t.Logf("%s seed %d: %d of %d seams, %d scraps; hidden %v; found after %v of processor time, %v", r.Garment, seed, len(m.Seams), p.Seams, len(p.Scraps), p.Hidden, told.Round(10*time.Millisecond), time.Since(start).Round(10*time.Millisecond))
 	requireMatched(t, m, down, r.RepeatMM)
 	record := split.Record{Settings: plan.Settings{GapMM: r.GapMM, GrainToleranceDeg: 2, AllowanceMM: 10}, Drawn: res.Drawn, Scraps: split.ScrapCopies(p.Scraps), Plans: []*split.Made{m}}
@@ -44,7 +48,7 @@ func matchSolved(t testing.TB, seed uint64, r puzzle.Rules, limit time.Duration)
 	doc.Options[0].Wishes = wish.Told([]wish.Wish{wish.MatchStripes{}}, doc, &doc.Options[0])
 	require.True(t, doc.Options[0].Wishes[0].Kept, doc.Options[0].Wishes[0].How)
 	require.Empty(t, check.Document(doc))
-	return len(m.Seams) <= p.Seams
+	return o.Solved()
 }
 
 // requireMatched measures where, on each part as it lies, a stripe runs: less what
