@@ -32,6 +32,9 @@ type Found struct {
 func (s *State) Options(o search.Options) search.Options {
 	was := s.old.Settings
 	o.GapMM, o.GrainToleranceDeg, o.AllowanceMM, o.DartReachMM, o.Ready = was.GapMM, was.GrainToleranceDeg, was.AllowanceMM, was.DartReachMM, s.ready
+	if o.Rules == nil {
+		o.Rules = piece.Rules(s.Cloth())
+	}
 	return o
 }
 
