@@ -30,16 +30,17 @@ const DefaultAllowanceMM = 10
 
 // Piece is one whole pattern piece, seam line outermost.
 type Piece struct {
-	Name     string
-	File     string  // where it was drawn, for messages
-	Outline  Outline // the seam line
-	GrainDeg float64
-	Darts    []Dart
-	FishEyes []FishEye
-	Levels   []curve.Path // a seam is welcome along these
-	Keeps    []Keep
-	Centre   *Axis     // the fold it was unfolded about; nil if it had none
-	SeamEnds []SeamEnd // of a copy that is a band, cuff or facing: where seams of the garment meet it
+	Name      string
+	File      string  // where it was drawn, for messages
+	Outline   Outline // the seam line
+	GrainDeg  float64
+	Darts     []Dart
+	FishEyes  []FishEye
+	Levels    []curve.Path // a seam is welcome along these
+	Keeps     []Keep
+	Centre    *Axis     // the fold it was unfolded about; nil if it had none
+	SeamEnds  []SeamEnd // of a copy that is a band, cuff or facing: where seams of the garment meet it
+	Stretches []Stretch // of a copy that is one: of its edges that go round several others
 
 	Count    int // how many are cut
 	Mirrored bool
@@ -101,6 +102,14 @@ func (r Ref) String() string { return r.Piece + "/" + r.Edge }
 type Dart struct {
 	Leg1, Apex, Leg2 orb.Point
 	Seam             string // the piecing seam that it opens on; empty for one that was drawn
+}
+
+// Stretch is the bit of an edge that is sewn to one of several edges in a row.
+type Stretch struct {
+	Edge         int // of the outline
+	FromMM, ToMM float64
+	To           Ref
+	Copy         int // of that piece
 }
 
 // SeamEnd is where a seam of the garment, as the shoulder seam, ends at an edge

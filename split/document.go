@@ -23,7 +23,7 @@ func documentPieces(copies []*piece.Piece) []plan.Piece {
 		out = append(out, plan.Piece{
 			Name: p.Name, Copy: p.Copy, SeamLine: points(p.Outline.Ring()), GrainDeg: p.GrainDeg,
 			Fabric: strings.Join(p.Fabrics, " or "), Kind: p.Kind, Use: p.Use, Optional: p.Optional, Ready: p.Ready, Flipped: p.Flipped, Side: sideOf(p),
-			Edges: edges(p.Outline), Notches: notches(p.Outline), Darts: each(p.Darts, dart), FishEyes: each(p.FishEyes, fishEye),
+			Edges: stretched(edges(p.Outline), p), Notches: notches(p.Outline), Darts: each(p.Darts, dart), FishEyes: each(p.FishEyes, fishEye),
 		})
 	}
 	return out
@@ -310,6 +310,15 @@ func edges(o piece.Outline) []plan.Edge {
 		out = append(out, d)
 	}
 	return out
+}
+
+// stretched tells on edges which bits of them are sewn to which others.
+func stretched(edges []plan.Edge, p *piece.Piece) []plan.Edge {
+	for _, s := range p.Stretches {
+		e := &edges[s.Edge]
+		e.Stretches = append(e.Stretches, plan.Stretch{To: s.To.String(), Copy: s.Copy, FromMM: s.FromMM, ToMM: s.ToMM})
+	}
+	return edges
 }
 
 func notches(o piece.Outline) []plan.Notch {

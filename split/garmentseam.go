@@ -31,9 +31,10 @@ func markSeams(copies []*piece.Piece) {
 		if m == nil {
 			m = newMates(copies)
 		}
-		if found := (&rounds{m, i}).seams(); !slices.Equal(found, p.SeamEnds) {
+		r := &rounds{mates: m, band: i}
+		if ends := r.seams(); !slices.Equal(ends, p.SeamEnds) || !slices.Equal(r.stretches, p.Stretches) {
 			c := *p
-			c.SeamEnds = found
+			c.SeamEnds, c.Stretches = ends, r.stretches
 			copies[i] = &c
 		}
 	}
@@ -42,7 +43,8 @@ func markSeams(copies []*piece.Piece) {
 // rounds walks the edges that a band is sewn to.
 type rounds struct {
 	*mates
-	band int
+	band      int
+	stretches []piece.Stretch // of edges that go round several others
 }
 
 // seams are the places where garment seams meet the band, those at shoulders and
@@ -69,16 +71,22 @@ func (r *rounds) seams() []piece.SeamEnd {
 			}
 			return r.closed(chain[n]).length
 		}
-		total, sum := 0.0, 0.0
+		total, sum, from := 0.0, 0.0, 0.0
 		for n := range chain {
 			total += share(n)
 		}
-		for n := 1; n < len(chain); n++ {
-			sum += share(n - 1)
-			_, seam := r.next(chain[n], chain)
+		for n := range chain {
+			sum += share(n)
 			mm := r.closed(at).open(sum / total * r.closed(at).length)
-			q, _ := p.Outline[k].Line.At(mm)
-			add(seam, q)
+			if len(chain) > 1 {
+				to := r.copies[chain[n].copy]
+				r.stretches = append(r.stretches, piece.Stretch{Edge: k, FromMM: from, ToMM: mm, To: piece.Ref{Piece: to.Name, Edge: r.line(chain[n]).Name}, Copy: to.Copy})
+			}
+			if from = mm; n+1 < len(chain) {
+				_, seam := r.next(chain[n+1], chain)
+				q, _ := p.Outline[k].Line.At(mm)
+				add(seam, q)
+			}
 		}
 		if after := chains[(k+1)%len(chains)]; len(chain) > 0 && len(after) > 0 {
 			last, first := chain[len(chain)-1], after[0]

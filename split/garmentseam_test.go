@@ -102,6 +102,11 @@ func TestSeamsThatMeetABand(t *testing.T) {
 				}
 				slices.Sort(got)
 				require.InDeltaSlice(t, want, got, 1e-6, name)
+				require.Len(t, p.Stretches, len(c.walk), name)
+				for n, s := range p.Stretches { // in the order of the edge, which runs from left to right
+					require.InDelta(t, c.walk[n]/total*length, s.ToMM-s.FromMM, 1e-6, name)
+					require.Contains(t, c.joins, s.To.String(), name)
+				}
 			}
 		}
 	})

@@ -186,6 +186,18 @@ type Edge struct {
 	Ease        string   `json:"ease,omitempty"` // by how much it may differ from what it is sewn to: "60mm", "12%"
 	D           string   `json:"d"`
 	From        string   `json:"from,omitempty"` // the piece a moved strip came from
+
+	// Of a band's edge that goes round several others: which bit of it is sewn to
+	// which, in its own order. The one runs against the other.
+	Stretches []Stretch `json:"stretches,omitempty"`
+}
+
+// Stretch is the bit of an edge that is sewn to one of several edges.
+type Stretch struct {
+	To     string  `json:"to"`   // "back/neck"
+	Copy   int     `json:"copy"` // of that piece
+	FromMM float64 `json:"from_mm"`
+	ToMM   float64 `json:"to_mm"`
 }
 
 // Notch is a mark on a part's seam line. Toward is the unit direction out of

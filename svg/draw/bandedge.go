@@ -49,6 +49,18 @@ func (w *whole) shownBit(p placed, edge int, taken map[int]bool, high float64) (
 		axis = 1
 	}
 	part := func(q orb.Point) float64 { return (q[axis] - box.Min[axis]) / (box.Max[axis] - box.Min[axis]) }
+	for _, e := range w.edges {
+		if from, to, ok := e.bitAlong(p.piece, edge); ok {
+			mm := func(mm float64) float64 {
+				a, b := part(e.path.Start()), part(e.path.End())
+				return a + (b-a)*mm/e.path.Length()
+			}
+			if from, to = mm(from), mm(to); p.flipped() != (w.role == collar) {
+				from, to = to, from
+			}
+			return from, to
+		}
+	}
 	best := -1
 	for i, e := range w.edges {
 		if taken[i] || !sewn(ref{w, i}, ref{p.piece, edge}) {
@@ -67,6 +79,22 @@ func (w *whole) shownBit(p placed, edge int, taken map[int]bool, high float64) (
 		from, to = to, from
 	}
 	return from, to
+}
+
+// bitAlong is which bit of a band's edge that goes round several others is sewn to
+// one of them, in mm along it: at the start of that edge, and at its end. One that
+// is sewn to both ends of the band goes on past its length.
+func (e edge) bitAlong(p *whole, other int) (from, to float64, ok bool) {
+	for _, s := range e.Stretches {
+		if s.To != p.Name+"/"+p.edges[other].Name || s.Copy != p.Copy {
+			continue
+		}
+		if ok && to == 0 { // the band's ends meet in its middle
+			return from + e.path.Length(), s.FromMM, true
+		}
+		from, to, ok = s.ToMM, s.FromMM, true
+	}
+	return from, to, ok
 }
 
 // rise is 1 where the band runs from left to right over the back, -1 where it

@@ -4,8 +4,10 @@ import (
 	"math"
 	"testing"
 
+	"eke/piece/curve"
 	"eke/split/plan"
 
+	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
 )
 
@@ -71,4 +73,26 @@ func TestACollarGoesRoundTheNeck(t *testing.T) {
 		// lies on the back as it is drawn: its right on the wearer's right.
 		require.Equal(t, !atFoot, at["right"] > at["left"])
 	}
+}
+
+// One edge of a band that goes round several shows the bit that is sewn to each; the
+// one that its ends meet in goes on past them.
+func TestBitsOfABandInARow(t *testing.T) {
+	band := edge{path: curve.Polyline(orb.Point{0, 0}, orb.Point{400, 0})}
+	band.Stretches = []plan.Stretch{{To: "back/neck", Copy: 1, FromMM: 0, ToMM: 80}, {To: "front/neck", Copy: 2, FromMM: 80, ToMM: 310}, {To: "back/neck", Copy: 1, FromMM: 310, ToMM: 400}}
+	piece := func(name string, copy int) *whole {
+		return &whole{Piece: &plan.Piece{Name: name, Copy: copy}, edges: []edge{{Edge: plan.Edge{Name: "neck"}}}}
+	}
+	from, to, ok := band.bitAlong(piece("front", 2), 0)
+	require.True(t, ok)
+	require.Equal(t, []float64{310, 80}, []float64{from, to})
+	from, to, ok = band.bitAlong(piece("back", 1), 0)
+	require.True(t, ok)
+	require.Equal(t, []float64{480, 310}, []float64{from, to})
+	_, _, ok = band.bitAlong(piece("front", 1), 0)
+	require.False(t, ok)
+
+	r := ribbon{line: []orb.Point{{0, 0}, {100, 0}, {200, 0}}, width: 10, from: 1.2, to: 0.8}
+	_, at := r.bits()
+	require.InDeltaSlice(t, []float64{0.1, 0.9}, at, 1e-9)
 }

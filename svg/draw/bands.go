@@ -119,6 +119,7 @@ func (o *outfit) sewBands(views []*flat) {
 			if len(views) > 1 && home[i] == views[1] && views[0].behind != nil && r.neck {
 				inner := *r
 				inner.line = apply(*views[0].behind, r.line)
+				inner.from, inner.to = r.to, r.from // seen from inside, left and right change places
 				views[0].innerBands = append(views[0].innerBands, inner)
 			}
 		}
@@ -198,7 +199,11 @@ func (r ribbon) bits() (rings [][]orb.Point, at []float64) {
 		p, q := r.line[i-1], r.line[i]
 		rings = append(rings, []orb.Point{p, q, plane.Along(q, normal(i), r.width), plane.Along(p, normal(i-1), r.width)})
 		step := plane.Distance(p, q)
-		at = append(at, r.from+(r.to-r.from)*(walked+step/2)/total)
+		share := r.from + (r.to-r.from)*(walked+step/2)/total
+		if share < 0 || share > 1 { // past where the band's ends meet
+			share -= math.Floor(share)
+		}
+		at = append(at, share)
 		walked += step
 	}
 	return rings, at

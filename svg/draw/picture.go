@@ -392,12 +392,45 @@ func (g *garment) ribbons(c *canvas, ribbons []ribbon, grow func([]orb.Point)) {
 			}
 			if p := partAt(parts, on); p.number != run.number {
 				flush()
-				g.markBetween(run, p, curve.Polyline(q[0], q[3]))
+				if i > 0 && math.Abs(at[i]-at[i-1]) < 0.5 { // else its own ends meet here
+					g.markBetween(run, p, curve.Polyline(q[0], q[3]))
+				}
 				run, outer, inner = p, []orb.Point{q[0]}, []orb.Point{q[3]}
 			}
 			outer, inner = append(outer, q[1]), append(inner, q[2])
 		}
 		flush()
+		if n := len(rings) - 1; n >= 0 {
+			g.markEnd(r, r.from, curve.Polyline(rings[0][0], rings[0][3]))
+			g.markEnd(r, r.to, curve.Polyline(rings[n][1], rings[n][2]))
+		}
+	}
+}
+
+// markEnd notes the piecing seam of a band that lies where one of its stretches
+// ends, as at a shoulder seam.
+func (g *garment) markEnd(r ribbon, share float64, across curve.Path) {
+	const nearMM = 2.0
+	box := r.piece.ring().Bound()
+	axis := 0
+	w, h := size(box)
+	if h > w {
+		axis = 1
+	}
+	long := math.Max(w, h)
+	for _, s := range g.PiecingSeams {
+		if s.Piece != r.piece.Name || s.Copy != r.piece.Copy || len(s.Line) == 0 {
+			continue
+		}
+		if at := s.Line[0][axis] - box.Min[axis]; math.Abs(at-(share-math.Floor(share))*long) > nearMM {
+			continue
+		}
+		name := plan.Plain(s.Name)
+		if slices.ContainsFunc(g.labels, func(m mark) bool { return m.text == name && plane.Distance(m.at, across.Start()) < 2*math.Abs(r.width) }) {
+			continue
+		}
+		g.seams = append(g.seams, drawnSeam{path: across})
+		g.labels = append(g.labels, mark{text: name, at: across.Start(), seam: across})
 	}
 }
 
