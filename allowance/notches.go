@@ -53,7 +53,8 @@ func SeamNotches(lengthMM float64, index int) []piece.Notch {
 // CurveNotches is SeamNotches for a seam of any shape: where it curves, single
 // notches stand between, the closer the tighter the curve.
 func CurveNotches(line curve.Path, index int) []piece.Notch {
-	length := line.Length()
+	ruler := line.Ruler()
+	length := ruler.Length()
 	notches := SeamNotches(length, index)
 	if length < oneNotchMM {
 		return notches
@@ -61,9 +62,9 @@ func CurveNotches(line curve.Path, index int) []piece.Notch {
 	const stepMM = 1.0
 	steps := int(math.Ceil(length / stepMM))
 	turn := make([]float64, steps+1) // up to each step, in degrees
-	_, before := line.At(0)
+	_, before := ruler.At(0)
 	for i := 1; i <= steps; i++ {
-		_, now := line.At(length * float64(i) / float64(steps))
+		_, now := ruler.At(length * float64(i) / float64(steps))
 		turn[i] = turn[i-1] + math.Abs(math.Atan2(plane.Cross(before, now), plane.Dot(before, now)))*180/math.Pi
 		before = now
 	}

@@ -58,27 +58,28 @@ func turnDeg(a, b curve.Path) float64 {
 // divides it at the point nearest to the corner. It takes the longest stretch
 // on either side for which the line stays within trueMM of what was drawn.
 func blend(a, b curve.Path) (head, tail curve.Path, movedMM float64, ok bool) {
-	la, lb := a.Length(), b.Length()
+	first, second := a.Ruler(), b.Ruler()
+	la, lb := first.Length(), second.Length()
 	corner := b.Start()
 	for run := math.Min(mostRun, 0.6*math.Min(la, lb)); run >= leastRun; run *= 0.9 {
-		p, from := a.At(la - run)
-		q, to := b.At(run)
-		smooth := curve.Path{curve.Cubic(p, plane.Along(p, from, run*0.8), plane.Along(q, to, -run*0.8), q)}
-		movedMM = 0
-		drawn := append(a.Between(la-run, la), b.Between(0, run)...)
-		length := smooth.Length()
-		for k := range 33 {
-			s, _ := smooth.At(length * float64(k) / 32)
+		p, from := first.At(la - run)
+		q, to := second.At(run)
+		smooth := curve.Path{curve.Cubic(p, plane.Along(p, from, run*0.8), plane.Along(q, to, -run*0.8), q)}.Ruler()
+		at, movedMM := smooth.Nearest(corner)
+		if movedMM > trueMM {
+			continue
+		}
+		drawn := append(first.Between(la-run, la), second.Between(0, run)...)
+		for k := 0; k < 33 && movedMM <= trueMM; k++ {
+			s, _ := smooth.At(smooth.Length() * float64(k) / 32)
 			_, away := drawn.Nearest(s)
 			movedMM = math.Max(movedMM, away)
 		}
-		_, away := smooth.Nearest(corner)
-		if movedMM = math.Max(movedMM, away); movedMM > trueMM {
+		if movedMM > trueMM {
 			continue
 		}
-		at, _ := smooth.Nearest(corner)
-		head = append(a.Between(0, la-run), smooth.Between(0, at)...)
-		tail = append(smooth.Between(at, length), b.Between(run, lb)...)
+		head = append(first.Between(0, la-run), smooth.Between(0, at)...)
+		tail = append(smooth.Between(at, smooth.Length()), second.Between(run, lb)...)
 		return head, tail, movedMM, true
 	}
 	return nil, nil, 0, false

@@ -115,15 +115,20 @@ func onOutline(o piece.Outline, q orb.Point) bool {
 // between is the open run of edges from from to to, in mm round the outline,
 // past its start if need be.
 func between(o piece.Outline, from, to float64) piece.Outline {
-	length := o.Length()
+	round := 0.0
+	lengths := make([]float64, len(o))
+	for i, e := range o {
+		lengths[i] = e.Line.Length()
+		round += lengths[i]
+	}
 	if to <= from {
-		to += length
+		to += round
 	}
 	var out piece.Outline
 	at := 0.0
 	for range 2 {
-		for _, e := range o {
-			l := e.Line.Length()
+		for i, e := range o {
+			l := lengths[i]
 			lo, hi := math.Max(from-at, 0), math.Min(to-at, l)
 			if hi-lo > 1e-6 {
 				if lo <= 1e-9 && hi >= l-1e-9 {

@@ -220,8 +220,10 @@ func (s Segment) refine(t0, t1, whole float64, depth int) float64 {
 
 // ParamAt is the parameter at which the arc length from P0 is mm, held to
 // [0, 1].
-func (s Segment) ParamAt(mm float64) float64 {
-	total := s.Length()
+func (s Segment) ParamAt(mm float64) float64 { return s.paramAt(mm, s.Length()) }
+
+// paramAt is ParamAt of a segment whose length is known.
+func (s Segment) paramAt(mm, total float64) float64 {
 	switch {
 	case mm <= 0 || total == 0:
 		return 0

@@ -61,7 +61,7 @@ func (p Path) locate(mm float64) (int, float64) {
 	for i, s := range p {
 		l := s.Length()
 		if mm <= l || i == len(p)-1 {
-			return i, s.ParamAt(mm)
+			return i, s.paramAt(mm, l)
 		}
 		mm -= l
 	}
@@ -113,17 +113,29 @@ func (p Path) Bound() orb.Bound { return p.Flatten(FlattenMM).Bound() }
 
 // Ruler measures along one path many times.
 type Ruler struct {
-	path   Path
-	starts []float64 // of each segment, and the path's end
+	path    Path
+	lengths []float64 // of each segment
+	starts  []float64 // of each segment, and the path's end
 }
 
 // Ruler is the path with the lengths of its segments at hand.
 func (p Path) Ruler() Ruler {
-	r := Ruler{p, make([]float64, len(p)+1)}
+	r := Ruler{p, make([]float64, len(p)), make([]float64, len(p)+1)}
 	for i, s := range p {
-		r.starts[i+1] = r.starts[i] + s.Length()
+		r.lengths[i] = s.Length()
+		r.starts[i+1] = r.starts[i] + r.lengths[i]
 	}
 	return r
+}
+
+// At is as the path's own.
+func (r Ruler) At(mm float64) (at, direction orb.Point) {
+	i := 0
+	for ; i < len(r.path)-1 && mm > r.lengths[i]; i++ {
+		mm -= r.lengths[i]
+	}
+	t := r.path[i].paramAt(mm, r.lengths[i])
+	return r.path[i].At(t), r.path[i].Tangent(t)
 }
 
 // Length is the path's length in mm.
@@ -152,10 +164,10 @@ func (r Ruler) Between(from, to float64) Path {
 		}
 		t0, t1 := 0.0, 1.0
 		if lo > hair {
-			t0 = s.ParamAt(lo)
+			t0 = s.paramAt(lo, r.lengths[i])
 		}
 		if hi < l-hair {
-			t1 = s.ParamAt(hi)
+			t1 = s.paramAt(hi, r.lengths[i])
 		}
 		out = append(out, s.Between(t0, t1))
 	}
