@@ -142,21 +142,32 @@ func (b *board) score(m *mask, at orb.Point, turn float64, across, down []pageSp
 }
 
 // scoreBelow is the score where it is less than another. Once so many new
-// pages are counted that it cannot be, it counts no further.
+// pages are counted that it cannot be, it counts no further: where it lies lower,
+// and only new pages count, it needs fewer of them.
 func (b *board) scoreBelow(other score, m *mask, at orb.Point, turn float64, across, down []pageSpan, used *cells) (s score, ok bool) {
+	const hair = 1e-9
 	s = score{0, 0, at[1], at[0]}.turned(turn)
+	most := other[0] + hair
+	if !b.way.whole && at[1] > other[2]+hair {
+		most = other[0] - hair
+	}
+	if s[0] > most {
+		return s, false
+	}
 	for _, r := range down {
 		for _, c := range across {
-			if !m.any(c.from, r.from, c.to, r.to) {
+			known := used.has(cell{r.page, c.page})
+			if known && !b.way.whole || !m.any(c.from, r.from, c.to, r.to) {
 				continue
 			}
 			if b.way.whole {
 				s[1]++
 			}
-			if !used.has(cell{r.page, c.page}) {
-				if s[0]++; s[0] > other[0]+1e-9 {
-					return s, false
-				}
+			if known {
+				continue
+			}
+			if s[0]++; s[0] > most {
+				return s, false
 			}
 		}
 	}

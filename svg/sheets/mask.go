@@ -112,11 +112,16 @@ func coverRow(row *[]uint64, ring []orb.Point, y float64) {
 // fill takes the squares from one x to another.
 func fill(row *[]uint64, from, to float64) {
 	const edge = 1e-6
-	last := int(math.Ceil(to-edge)) - 1
-	for x := max(0, int(math.Floor(from+edge))); x <= max(last, int(math.Floor(from+edge))); x++ {
-		for len(*row) <= x/64 {
-			*row = append(*row, 0)
-		}
-		(*row)[x/64] |= 1 << (x % 64)
+	first := int(math.Floor(from + edge))
+	last := max(first, int(math.Ceil(to-edge))-1)
+	if first = max(0, first); last < first {
+		return
+	}
+	if words := last/64 + 1; len(*row) < words {
+		*row = append(*row, make([]uint64, words-len(*row))...)
+	}
+	for w := first / 64; w <= last/64; w++ {
+		lo, hi := max(first-64*w, 0), min(last-64*w, 63)
+		(*row)[w] |= ^uint64(0) >> (63 - hi + lo) << lo
 	}
 }
