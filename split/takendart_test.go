@@ -85,6 +85,9 @@ func TestDartsAreLeft(t *testing.T) {
 
 // A yoke that takes darts in and a line across it that cuts what they turned.
 func TestDartsAndASecondCut(t *testing.T) {
+	if underRace {
+		t.Skip("nothing here runs side by side, and it takes long under the race detector")
+	}
 	blouse := sample(t, "blouse.svg")
 	for _, name := range []string{"front", "back"} {
 		pieces := only(blouse, name)

@@ -172,7 +172,7 @@ func TestPlanFlags(t *testing.T) {
 		scrap := []string{"two.svg", "--scrap", "felt: 12.2 x 24.5 cm", "--max-seams", "0"}
 		found(t, dir, append([]string{"plan"}, scrap...)...)
 		found(t, dir, append([]string{"plan", "--gap", "4.5mm"}, scrap...)...)
-		nothing(t, append(scrap, "--gap", "6mm")...)
+		nothing(t, append(scrap, "--gap", "6mm", "--time", "2s")...)
 	})
 	t.Run("grain-tolerance", func(t *testing.T) {
 		// A strip just large enough, cut four degrees off its grain.
