@@ -36,6 +36,7 @@ const (
 	pointsTwoLooks   = 4.0  // a seam between two looks, which shows more than one within a look
 	pointsStops      = 3.0  // such a seam ends at a join and is not carried on: a block that stops
 	pointsManyLooks  = 4.0  // each look in a garment beyond mostLooks
+	pointsBroken     = 6.0  // a stripe in a look that is not its turn's, or two blocks side by side in one look
 	pointsPreferred  = 8.0  // a preferred wish that is not kept
 	pointsPerTurn15  = 1.0  // for every 15 degrees that a carried line turns at a join: it does not look like one line
 
@@ -55,13 +56,21 @@ func Cost(m *Made) []Term {
 			out = append(out, Term{Name: name, Detail: fmt.Sprintf(format, args...), Points: points})
 		}
 	}
-	if n := len(m.Seams); n > 0 {
-		add(float64(n)*pointsPerSeam, "seams added", "%d at %g points", n, pointsPerSeam)
-		add(m.LengthMM()/100*pointsPer100MM, "their length", "%.0f mm at %g point per 100 mm", m.LengthMM(), pointsPer100MM)
+	added, length := m.unwished()
+	if wished := len(m.Seams) - added; wished > 0 {
+		out = append(out, Term{Name: "seams wished for", Detail: fmt.Sprintf("%d, %.0f mm long, at no points", wished, m.LengthMM()-length)})
+	}
+	if added > 0 {
+		add(float64(added)*pointsPerSeam, "seams added", "%d at %g points", added, pointsPerSeam)
+		add(length/100*pointsPer100MM, "their length", "%.0f mm at %g point per 100 mm", length, pointsPer100MM)
 	}
 	for i := range m.Seams {
 		s := &m.Seams[i]
 		p := m.Plan.Pieces[s.Piece]
+		if m.wished(s) {
+			out = append(out, dartTerms(s, p)...)
+			continue
+		}
 		for _, end := range s.Ends {
 			if what := bulkAt(m, i, end); what != "" {
 				add(pointsBulk, "bulk", "seam %s ends within %g mm of %s", s.Name, bulkMM, what)
@@ -82,27 +91,15 @@ func Cost(m *Made) []Term {
 		}
 		terms, uneven := s.Way.Cost(s, p)
 		out = append(out, terms...)
-		if n := len(s.Taken) + len(s.TakenEyes); n > 0 {
-			add(float64(n)*pointsDart, "darts taken in", "seam %s takes in %d", s.Name, n)
-		}
-		widest := 0
-		for _, d := range s.Divided {
-			if d.Widest {
-				widest++
-			}
-		}
-		add(float64(widest)*pointsWidest, "darts divided", "seam %s divides %d with two points where they are widest", s.Name, widest)
-		bent := len(s.Divided) - widest
-		add(float64(bent)*pointsBent, "darts divided", "seam %s divides %d with two points, not where they are widest", s.Name, bent)
-		add(float64(s.Across)*pointsAcross, "crosses darts", "seam %s crosses %d with two points, to be sewn across it", s.Name, s.Across)
-		for _, c := range s.Crossed {
-			add(pointsAcross, "crosses a dart", "seam %s runs across the %s", s.Name, dartName(p, c.Drawn))
-		}
+		out = append(out, dartTerms(s, p)...)
 		if uneven && p.Centre != nil {
 			add(pointsUneven, "left and right differ", "seam %s is off the middle of %s", s.Name, p.ID())
 		}
 	}
 	for _, pair := range meetings(m) {
+		if m.wishedNamed(pair[0]) || m.wishedNamed(pair[1]) {
+			continue
+		}
 		add(pointsMeets, "meets its neighbour", "seams %s and %s run on across a join", pair[0], pair[1])
 	}
 	if m.Plan.Carry != nil {
@@ -119,6 +116,32 @@ func Cost(m *Made) []Term {
 	}
 	for _, mv := range m.Plan.Moves {
 		add(pointsMove+mv.meanMM()/10*pointsPerMoved10, "moved seam", "%s", mv)
+	}
+	return out
+}
+
+// dartTerms is what a seam costs for the darts that it comes to.
+func dartTerms(s *PiecingSeam, p *piece.Piece) (out []Term) {
+	add := func(points float64, name, format string, args ...any) {
+		if points != 0 {
+			out = append(out, Term{Name: name, Detail: fmt.Sprintf(format, args...), Points: points})
+		}
+	}
+	if n := len(s.Taken) + len(s.TakenEyes); n > 0 {
+		add(float64(n)*pointsDart, "darts taken in", "seam %s takes in %d", s.Name, n)
+	}
+	widest := 0
+	for _, d := range s.Divided {
+		if d.Widest {
+			widest++
+		}
+	}
+	add(float64(widest)*pointsWidest, "darts divided", "seam %s divides %d with two points where they are widest", s.Name, widest)
+	bent := len(s.Divided) - widest
+	add(float64(bent)*pointsBent, "darts divided", "seam %s divides %d with two points, not where they are widest", s.Name, bent)
+	add(float64(s.Across)*pointsAcross, "crosses darts", "seam %s crosses %d with two points, to be sewn across it", s.Name, s.Across)
+	for _, c := range s.Crossed {
+		add(pointsAcross, "crosses a dart", "seam %s runs across the %s", s.Name, dartName(p, c.Drawn))
 	}
 	return out
 }

@@ -138,7 +138,7 @@ func (r *Record) option(m *Made, rank int) plan.Option {
 		o.Left = append(o.Left, plan.Left{Scrap: s.Name, Copy: max(1, s.Copy), AreaMM2: s.AreaMM2() - cutFrom[i], Untouched: cutFrom[i] == 0})
 	}
 	o.Carried = m.documentCarried(scraps)
-	o.Stripes = m.documentStripes()
+	o.Stripes, o.Blocks = m.documentStripes(), m.documentBlocks()
 	o.StripeMatch = m.documentStripeMatch(scraps)
 	o.Joins = r.joins(m)
 	o.SewingOrder = m.sewingOrder(marks, slices.Concat(drawn, r.Ready))

@@ -37,6 +37,7 @@ func LookTerms(m *Made) []Term {
 	add := func(points float64, name, format string, args ...any) {
 		out = append(out, Term{Name: name, Detail: fmt.Sprintf(format, args...), Points: points})
 	}
+	out = append(out, m.brokenTerms()...)
 	for _, t := range m.unlikeCopies() {
 		add(pointsUnlike, "copies in unlike looks", "%s", t)
 	}
@@ -46,7 +47,7 @@ func LookTerms(m *Made) []Term {
 	}
 	for i := range m.Seams {
 		s := &m.Seams[i]
-		if s.Carried || m.asked(s) {
+		if s.Carried || m.asked(s) || m.wished(s) {
 			continue
 		}
 		looks := m.looksAt(s)
@@ -90,7 +91,7 @@ func (m *Made) unlikeCopies() (out []string) {
 	var order []string
 	for k, part := range m.Parts {
 		p := m.Plan.Pieces[part.Piece]
-		if p.Count < 2 {
+		if p.Count < 2 || m.striped(part.Piece) {
 			continue
 		}
 		if byName[p.Name] == nil {
@@ -119,7 +120,7 @@ func (m *Made) unlikeCopies() (out []string) {
 // as a neckband of rib does.
 func (m *Made) freeLooks() (out []string) {
 	for k, part := range m.Parts {
-		if l := m.lookOf(k); len(m.Plan.Pieces[part.Piece].Fabrics) == 0 && !slices.Contains(out, l) {
+		if l := m.lookOf(k); len(m.Plan.Pieces[part.Piece].Fabrics) == 0 && !m.striped(part.Piece) && !slices.Contains(out, l) {
 			out = append(out, l)
 		}
 	}

@@ -17,6 +17,7 @@ type Striping struct {
 	Lead     string
 	Sequence StripeSequence
 	Copies   []StripedCopy
+	Blocks   *Blocking // upright lines as well; nil for stripes
 
 	copies []*piece.Piece
 	body   []int // which of all copies those of the mates are

@@ -244,6 +244,7 @@ func (c *common) option(k int) []Fault {
 	o.carried()
 	o.lookWishes()
 	o.stripes()
+	o.blocks()
 	o.stripeMatch()
 	o.adds()
 	return o.found

@@ -43,6 +43,7 @@ const (
 	NotchTells  Rule = "notch tells"          // no part can be sewn on the wrong way round
 	LevelMark   Rule = "level mark"           // a mark for the end of a seam is where that end is sewn
 	CarriedLine Rule = "carried line"         // it goes on at every join that it meets, the same looks above and below
+	Blocks      Rule = "blocks"               // each part is one block of the grid, and the lines meet where they are said to
 	Stripes     Rule = "stripes"              // each part lies in one stripe and looks like it, and the lines meet where they are said to
 	StripeMatch Rule = "stripe match"         // the cloth's own stripes meet at seams as they are said to
 	Cost        Rule = "cost"                 // the cost adds up

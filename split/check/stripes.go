@@ -23,7 +23,7 @@ func (o *optionProof) stripes() {
 	if o.Option.Stripes == nil {
 		return
 	}
-	p := &stripeProof{optionProof: o, Stripes: o.Option.Stripes}
+	p := &stripeProof{optionProof: o, Stripes: o.Option.Stripes, rule: Stripes}
 	if len(p.Looks) == 0 || len(p.Looks) != len(p.DepthsMM) {
 		o.fail(Fault{Rule: Stripes}, "the sequence has %d looks and %d depths", len(p.Looks), len(p.DepthsMM))
 		return
@@ -74,6 +74,7 @@ func (o *optionProof) stripesWished(text, sequence string) {
 type stripeProof struct {
 	*optionProof
 	*plan.Stripes
+	rule Rule // that is broken; lines of blocks meet as those of stripes do
 }
 
 func (p *stripeProof) at(n int) int {
@@ -275,7 +276,7 @@ func (p *stripeProof) meets() {
 			t = *got
 		}
 		if m.Meet > m.Lines || m.Meet > t.meet || m.Meet == m.Lines && t.meet < t.lines {
-			p.fail(Fault{Rule: Stripes}, "%d of %d ends of lines are said to meet at %s, and of %d ends %d do", m.Meet, m.Lines, m.Join, t.lines, t.meet)
+			p.fail(Fault{Rule: p.rule}, "%d of %d ends of lines are said to meet at %s, and of %d ends %d do", m.Meet, m.Lines, m.Join, t.lines, t.meet)
 		}
 	}
 }

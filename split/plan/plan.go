@@ -127,6 +127,7 @@ type Option struct {
 	BestLooking  string        `json:"best_looking,omitempty"` // why it is the best-looking option
 	Carried      []Carried     `json:"carried,omitempty"`
 	Stripes      *Stripes      `json:"stripes,omitempty"`
+	Blocks       *Blocks       `json:"blocks,omitempty"`
 	StripeMatch  *StripeMatch  `json:"stripe_match,omitempty"`
 	StuffingMM2  float64       `json:"stuffing_mm2"`      // of what is left, bits too small to cut anything from
 	Gives        []Gives       `json:"gives,omitempty"`   // what the pile still gives after it, by fabric

@@ -31,7 +31,7 @@ type StripeBand struct {
 	Stripe int     `json:"stripe"`
 	FromMM float64 `json:"from_mm"`
 	ToMM   float64 `json:"to_mm"`
-	Look   string  `json:"look"`
+	Look   string  `json:"look,omitempty"`   // none of a row of blocks
 	Wanted string  `json:"wanted,omitempty"` // the look that the sequence asks for, where it breaks
 }
 
@@ -66,21 +66,11 @@ func copyName(all []StripedPiece, p StripedPiece) string {
 
 // Words says it in a sentence.
 func (s *Stripes) Words() string {
-	var sequence, meet, off []string
+	var sequence []string
 	for k, l := range s.Looks {
 		sequence = append(sequence, fmt.Sprintf("%s %.0f mm", l, s.DepthsMM[k]))
 	}
-	for _, m := range s.Meets {
-		join := strings.Replace(m.Join, " ", " to ", 1)
-		switch {
-		case m.Meet == m.Lines:
-			meet = append(meet, join)
-		case m.OffMM > 0:
-			off = append(off, fmt.Sprintf("%s (%d of %d ends of lines meet, the others are up to %.0f mm off)", join, m.Meet, m.Lines, m.OffMM))
-		default:
-			off = append(off, fmt.Sprintf("%s (%d of %d ends of lines meet, for the others there is no line on the other side)", join, m.Meet, m.Lines))
-		}
-	}
+	meet, off := meetWords(s.Meets)
 	said := And(sequence) + " in turn"
 	if s.Uprights == 0 {
 		said += ", each stripe of a piece in one part"

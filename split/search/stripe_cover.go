@@ -14,11 +14,12 @@ import (
 // stripeState is which bin every part of the rows lies on.
 type stripeState struct {
 	*striper
-	on   [][]stripePart
-	free []float64
-	hard []float64 // of each row, how hard it has been to place
-	seed uint64
-	kind string // of the cloth that all comes from; empty for any
+	on    [][]stripePart
+	free  []float64
+	hard  []float64 // of each row, how hard it has been to place
+	seed  uint64
+	kind  string // of the cloth that all comes from; empty for any
+	whole bool   // no row may be pieced
 }
 
 type stripePart struct {
@@ -73,7 +74,10 @@ const joinCost = 1.5
 // cuts, beside what lies on the bins or in its place. It is nil where nothing
 // covers it, or not without putting others elsewhere and that may not be.
 func (s *stripeState) cover(ctx context.Context, b *blank, row int, look string, mayEvict bool) *stripeCover {
-	best := s.whole(ctx, b, row, look, mayEvict)
+	best := s.coverWhole(ctx, b, row, look, mayEvict)
+	if s.whole {
+		return best
+	}
 	if best == nil || best.cost > 2*joinCost {
 		if c := s.pieced(ctx, b, row, look, mayEvict); c != nil && (best == nil || c.cost < best.cost) {
 			best = c
@@ -82,9 +86,9 @@ func (s *stripeState) cover(ctx context.Context, b *blank, row int, look string,
 	return best
 }
 
-// whole is the cheapest cover of a row by one bin; of equal ones that on which the
+// coverWhole is the cheapest cover of a row by one bin; of equal ones that on which the
 // least cloth is left over.
-func (s *stripeState) whole(ctx context.Context, b *blank, row int, look string, mayEvict bool) *stripeCover {
+func (s *stripeState) coverWhole(ctx context.Context, b *blank, row int, look string, mayEvict bool) *stripeCover {
 	var bins []int
 	for i := range s.table.bins {
 		if s.may(b, i, look) && (mayEvict || s.free[i] >= b.area) {

@@ -20,7 +20,8 @@ type stripeLayout struct {
 	*split.Striping
 	trees   []*split.Tree
 	rows    []stripeRow
-	skipped int // lines that cut a copy in no sound parts
+	blocks  []blockNode // of each row, where they are blocks
+	skipped int         // lines that cut a copy in no sound parts
 }
 
 // stripeRow is one stripe of a copy, or one shoulder's share of it.
@@ -105,6 +106,9 @@ func (s *striper) layout(seq split.StripeSequence, zero float64) *stripeLayout {
 	}
 	for _, i := range l.Unstriped() {
 		l.trees[i] = &split.Tree{}
+	}
+	if s.sizeMM > 0 {
+		l.columns(s)
 	}
 	return l
 }

@@ -21,12 +21,13 @@ import (
 type striper struct {
 	table    *table
 	options  Options
-	wish     wish.Stripes
+	wish     wish.Wish
 	copies   []*piece.Piece
 	whole    []*blank
 	striping *split.Striping
 	looks    []string // of the sequence, as the scraps spell them
 	depths   []float64
+	sizeMM   float64 // of blocks; 0 for stripes
 
 	cuts    memo[string, []stripeCut] // of rows along sets of bins
 	besides memo[string, bracket]     // how far a part of a row can go on a bin beside others
@@ -36,26 +37,27 @@ type striper struct {
 	alone   []string           // pieces in no stripes that found none
 }
 
-// stripesWished is the wish for stripes, if there is one.
-func stripesWished(o Options) (w wish.Stripes, ok bool, err error) {
+// stripesWished is the wish for stripes or for blocks, if there is one.
+func stripesWished(o Options) (w wish.Wish, ok bool, err error) {
 	for _, one := range o.Wishes {
-		s, is := one.(wish.Stripes)
-		if !is {
+		switch one.(type) {
+		case wish.Stripes, wish.Blocks:
+		default:
 			continue
 		}
-		if ok && s != w {
-			return w, false, fmt.Errorf("the wishes %q and %q: a garment is in stripes of one sequence; wish for one of them", w, s)
+		if ok && one != w {
+			return w, false, fmt.Errorf("the wishes %q and %q: a garment is in stripes of one sequence or in blocks of one size; wish for one of them", w, one)
 		}
-		w, ok = s, true
+		w, ok = one, true
 	}
 	if !ok {
 		return w, false, nil
 	}
 	for _, other := range o.Wishes {
 		switch other.(type) {
-		case wish.Stripes, wish.MixKinds, wish.OnlyFor:
+		case wish.Stripes, wish.Blocks, wish.MixKinds, wish.OnlyFor, wish.Prefer:
 		default:
-			return w, false, fmt.Errorf("the wishes %q and %q: stripes say of every piece which looks it has and where its lines run; leave the other out", w, other)
+			return w, false, fmt.Errorf("the wishes %q and %q: stripes and blocks say of every piece which looks it has and where its lines run; leave the other out", w, other)
 		}
 	}
 	for _, way := range []split.Way{split.Yoke{}, split.Panel{}} {
@@ -66,11 +68,33 @@ func stripesWished(o Options) (w wish.Stripes, ok bool, err error) {
 	return w, true, nil
 }
 
-func newStriper(t *table, copies []*piece.Piece, w wish.Stripes) (*striper, error) {
+func newStriper(t *table, copies []*piece.Piece, w wish.Wish) (*striper, error) {
 	s := &striper{table: t, options: t.options, wish: w, copies: copies, best: math.Inf(1)}
+	var err error
+	if s.striping, err = split.NewStriping(copies); err != nil {
+		return nil, fmt.Errorf("the wish %q: %w", w, err)
+	}
+	switch w := w.(type) {
+	case wish.Blocks:
+		s.sizeMM = w.SizeMM
+		s.blockLooks()
+	case wish.Stripes:
+		if err := s.sequence(w); err != nil {
+			return nil, err
+		}
+	}
+	s.whole = newInstanceOfKinds(t, copies, nil, nil).blanks
+	if len(s.whole) < len(copies) {
+		return nil, fmt.Errorf("the wish %q: a piece has no sound cutting line", w)
+	}
+	return s, nil
+}
+
+// sequence finds the looks of the wish among those of the scraps.
+func (s *striper) sequence(w wish.Stripes) error {
 	var known []string
-	for i := range t.bins {
-		if l := t.bins[i].scrap.TheLook(); !slices.Contains(known, l) {
+	for i := range s.table.bins {
+		if l := s.table.bins[i].scrap.TheLook(); !slices.Contains(known, l) {
 			known = append(known, l)
 		}
 	}
@@ -78,20 +102,12 @@ func newStriper(t *table, copies []*piece.Piece, w wish.Stripes) (*striper, erro
 	for _, l := range looks {
 		at := slices.IndexFunc(known, func(k string) bool { return strings.EqualFold(strings.Join(strings.Fields(k), " "), l) })
 		if at < 0 {
-			return nil, fmt.Errorf("the wish %q: no scrap looks like %q; the looks at hand are %s", w, l, strings.Join(known, ", "))
+			return fmt.Errorf("the wish %q: no scrap looks like %q; the looks at hand are %s", w, l, strings.Join(known, ", "))
 		}
 		s.looks = append(s.looks, known[at])
 	}
 	s.depths = depths
-	var err error
-	if s.striping, err = split.NewStriping(copies); err != nil {
-		return nil, fmt.Errorf("the wish %q: %w", w, err)
-	}
-	s.whole = newInstanceOfKinds(t, copies, nil, nil).blanks
-	if len(s.whole) < len(copies) {
-		return nil, fmt.Errorf("the wish %q: a piece has no sound cutting line", w)
-	}
-	return s, nil
+	return nil
 }
 
 // The work of a search for stripes: how many layouts of one sequence are tried, how
@@ -109,7 +125,7 @@ var stripeRounds = []struct {
 
 // run looks for plans in stripes.
 func (s *striper) run(ctx context.Context) *Result {
-	res := &Result{Drawn: s.copies, Reason: "the seams between stripes are wished for, and are not counted against a plan"}
+	res := &Result{Drawn: s.copies, Reason: "the seams that part stripes or blocks are wished for, and are not counted against a plan"}
 	layouts := s.allLayouts()
 	kinds := s.kinds()
 	done := map[int]bool{}
@@ -120,7 +136,11 @@ func (s *striper) run(ctx context.Context) *Result {
 				continue
 			}
 			for _, kind := range kinds {
-				if p := s.solve(ctx, l, kind, round); p != nil {
+				solve := s.solve
+				if s.sizeMM > 0 {
+					solve = s.solveBlocks
+				}
+				if p := solve(ctx, l, kind, round); p != nil {
 					found, done[k] = append(found, *p), true
 					if s.options.Progress != nil {
 						s.options.Progress(Progress{true, len(p.made.Seams), p.made.LengthMM()})
@@ -164,6 +184,9 @@ func (s *striper) kinds() []string {
 
 // allLayouts are the layouts to try, the likeliest first.
 func (s *striper) allLayouts() []*stripeLayout {
+	if s.sizeMM > 0 {
+		return s.layouts(split.StripeSequence{Looks: []string{""}, DepthsMM: []float64{s.sizeMM}}, stripeLayouts)
+	}
 	if s.depths != nil {
 		return s.layouts(split.StripeSequence{Looks: s.looks, DepthsMM: s.depths}, stripeLayouts)
 	}
@@ -282,7 +305,7 @@ func (s *striper) solve(ctx context.Context, l *stripeLayout, kind string, round
 // no place when the moves run out.
 func (s *striper) settled(ctx context.Context, rows []stripeRow, seed uint64, kind string, moves int) (st *stripeState, left []int) {
 	st = s.emptyState(kind)
-	st.seed = seed
+	st.seed, st.whole = seed, s.sizeMM > 0
 	st.hard = make([]float64, len(rows))
 	for r := range rows {
 		st.hard[r] = 1
@@ -595,14 +618,22 @@ func (s *striper) made(ctx context.Context, l *stripeLayout, st *stripeState, ro
 		striping.Copies[k].Bands = slices.Clone(l.Copies[k].Bands)
 	}
 	for r := range rows {
-		striping.Copies[rows[r].place].Bands[rows[r].band].Look = rows[r].look
+		if s.sizeMM == 0 {
+			striping.Copies[rows[r].place].Bands[rows[r].band].Look = rows[r].look
+			continue
+		}
+		for _, k := range l.blocks[r].beside {
+			if k > r && rows[k].look == rows[r].look {
+				out.breaks++
+			}
+		}
 	}
 	for r, wanted := range broken {
 		b := &striping.Copies[rows[r].place].Bands[rows[r].band]
 		b.Look, b.Wanted = rows[r].look, wanted
 		out.breaks++
 	}
-	p := &split.Plan{Pieces: s.copies, Striped: &striping}
+	p := &split.Plan{Pieces: s.copies, Scraps: s.table.scraps, Striped: &striping}
 	for _, t := range l.trees {
 		p.Trees = append(p.Trees, t.Clone())
 	}
@@ -612,7 +643,7 @@ func (s *striper) made(ctx context.Context, l *stripeLayout, st *stripeState, ro
 	}
 	out.made = m
 	for i := range m.Seams {
-		out.uprights += btoi(m.Seams[i].Way.Traits().Runs == split.Along)
+		out.uprights += btoi(s.sizeMM == 0 && m.Seams[i].Way.Traits().Runs == split.Along)
 	}
 	return out
 }
@@ -623,7 +654,14 @@ func (s *striper) why(layouts []*stripeLayout) string {
 		return "no depths were found that the scraps allow"
 	}
 	if len(s.lacking) == 0 && len(s.alone) > 0 {
-		return fmt.Sprintf("all stripes find cloth, and then none is left for %s", plan.And(s.alone))
+		what := "stripes"
+		if s.sizeMM > 0 {
+			what = "blocks"
+		}
+		return fmt.Sprintf("all %s find cloth, and then none is left for %s", what, plan.And(s.alone))
+	}
+	if s.sizeMM > 0 {
+		return s.whyNoBlocks(layouts)
 	}
 	rows := layouts[0].rows
 	var out []string

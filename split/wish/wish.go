@@ -33,7 +33,7 @@ type form struct {
 	read    func(words []string) (Wish, bool)
 }
 
-var forms = []form{mixKinds, carry, stripes, alike, onlyFor, like, unlike, block, matchStripes}
+var forms = []form{mixKinds, carry, stripes, blocks, alike, onlyFor, like, unlike, block, matchStripes}
 
 // Usage lists the forms for a flag's help.
 func Usage() string {
