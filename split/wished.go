@@ -22,6 +22,12 @@ func (m *Made) wishedNamed(seam string) bool {
 	return slices.ContainsFunc(m.Seams, func(s PiecingSeam) bool { return s.Name == seam && m.wished(&s) })
 }
 
+// Unwished is how many seams of a plan no stripes or blocks were wished for to have.
+func Unwished(m *Made) int {
+	n, _ := m.unwished()
+	return n
+}
+
 // unwished counts the seams that were not wished for, and adds up their lengths.
 func (m *Made) unwished() (n int, lengthMM float64) {
 	for i := range m.Seams {

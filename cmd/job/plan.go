@@ -79,6 +79,9 @@ func (f *Plan) Find(ctx context.Context, args []string, pieces []*piece.Piece, c
 	if !res.Settled {
 		d.Notes = append(d.Notes, f.stoppedNote(res, ctx.Err() != nil))
 	}
+	for _, u := range res.Foregone {
+		d.Notes = append(d.Notes, fmt.Sprintf("%q is preferred, and the plans here are without it: %s", u.Wish, u.Why))
+	}
 	if len(res.Plans) == 0 {
 		if note := ApartNote(copies.Pieces, cloth, o); note != "" {
 			d.Notes = append(d.Notes, note)

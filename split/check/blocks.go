@@ -16,7 +16,7 @@ import (
 func (o *optionProof) blocks() {
 	b := o.Option.Blocks
 	for _, w := range o.Wishes {
-		words := strings.Fields(w.Text)
+		words := strings.Fields(strings.TrimPrefix(w.Text, "prefer "))
 		if !w.Kept || len(words) != 2 || !strings.EqualFold(words[0], "blocks") {
 			continue
 		}

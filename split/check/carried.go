@@ -37,7 +37,7 @@ func (o *optionProof) carried() {
 		}
 	}
 	for _, w := range o.Wishes {
-		words := strings.Fields(w.Text)
+		words := strings.Fields(strings.TrimPrefix(w.Text, "prefer "))
 		if !w.Kept || len(words) < 2 || !strings.EqualFold(words[0], "carry") {
 			continue
 		}

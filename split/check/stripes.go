@@ -16,7 +16,7 @@ import (
 // by these.
 func (o *optionProof) stripes() {
 	for _, w := range o.Wishes {
-		if words := strings.Fields(w.Text); w.Kept && len(words) > 1 && strings.EqualFold(words[0], "stripes") {
+		if words := strings.Fields(strings.TrimPrefix(w.Text, "prefer ")); w.Kept && len(words) > 1 && strings.EqualFold(words[0], "stripes") {
 			o.stripesWished(w.Text, strings.Join(words[1:], " "))
 		}
 	}

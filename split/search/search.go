@@ -171,12 +171,13 @@ type Progress struct {
 // Result is what a search found. Plans are in order: fewest seams, then
 // least intrusive. It is empty when nothing fits.
 type Result struct {
-	Plans   []*split.Made
-	Drawn   []*piece.Piece // every copy, before any seam moved
-	Fewest  bool           // no plan with fewer added seams exists in the kinds of seam tried
-	Reason  string         // why it is the fewest, or how far the search got
-	Settled bool           // the search ended by itself, not by time
-	Unkept  *Unkept        // the wish that stands in the way, where no plan keeps it
+	Plans    []*split.Made
+	Drawn    []*piece.Piece // every copy, before any seam moved
+	Fewest   bool           // no plan with fewer added seams exists in the kinds of seam tried
+	Reason   string         // why it is the fewest, or how far the search got
+	Settled  bool           // the search ended by itself, not by time
+	Unkept   *Unkept        // the wish that stands in the way, where no plan keeps it
+	Foregone []Unkept       // preferred wishes that need a search of their own, and that no plan keeps
 }
 
 // Unkept is a wish that was not kept, and why.
@@ -206,6 +207,11 @@ func RunCopies(ctx context.Context, copies []*piece.Piece, scraps []piece.Scrap,
 		return nil, ErrNoScraps
 	}
 	o = o.withDefaults()
+	if w, without, ok := o.preferredShape(); ok && o.First {
+		return RunCopies(ctx, copies, scraps, without)
+	} else if ok {
+		return runPreferring(ctx, copies, scraps, o, w, without)
+	}
 	if err := checkMatch(copies, scraps, o.Wishes); err != nil {
 		return nil, err
 	}

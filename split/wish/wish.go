@@ -53,7 +53,7 @@ func Parse(line string) (Wish, error) {
 			return nil, err
 		}
 		switch w.(type) {
-		case MixKinds, Carry, Stripes, Prefer:
+		case MixKinds, Prefer:
 			return nil, fmt.Errorf("%s: %q is a wish to make plainly, not one to prefer", short(line), w)
 		}
 		return Prefer{w}, nil
