@@ -1,6 +1,7 @@
 package main
 
 import (
+	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -38,6 +39,11 @@ func TestStripesWish(t *testing.T) {
 	require.True(t, o.Wishes[0].Kept)
 	require.Len(t, o.Stripes.Pieces, 2)
 	require.Empty(t, o.Stripes.Breaks())
+	require.Equal(t, "seams wished for", o.Cost[0].Name)
+	require.Zero(t, o.Cost[0].Points)
+	for _, c := range o.Cost[1:] {
+		require.NotContains(t, c.Name, "looks", "stripes are patchwork that was asked for")
+	}
 	for _, m := range o.Stripes.Meets {
 		require.Equal(t, "back/side front/side", m.Join)
 		require.Equal(t, m.Lines, m.Meet)
@@ -98,6 +104,10 @@ func TestStripesBreakAtTheBack(t *testing.T) {
 		require.Contains(t, b, "of back is cream and not navy")
 	}
 	require.Contains(t, strings.Join(strings.Fields(r.stdout), " "), "breaks the sequence")
+	require.True(t, slices.ContainsFunc(o.Cost, func(c plan.Term) bool { return c.Name == "the stripes break" && c.Points > 0 }))
+	report, err := os.ReadFile(filepath.Join(dir, "out", "report.html"))
+	require.NoError(t, err)
+	require.Contains(t, string(report), "of back is cream and not navy", "the report says where")
 }
 
 // Whatever is done to stripes, the proof finds it.

@@ -115,6 +115,24 @@ func TestWishesForLooks(t *testing.T) {
 		require.Equal(t, want.kept, kept, line)
 		require.Equal(t, want.how, how, line)
 	}
+	for line, want := range map[string]Wish{
+		"blocks 120mm":                       Blocks{120},
+		"Blocks 12 cm":                       Blocks{120},
+		"prefer blocks 120 mm":               Prefer{Blocks{120}},
+		"prefer carry front":                 Prefer{Carry{Piece: "front"}},
+		"prefer stripes navy 6cm, cream 4cm": Prefer{NewStripes([]string{"navy", "cream"}, []float64{60, 40})},
+	} {
+		w, err := Parse(line)
+		require.NoError(t, err, line)
+		require.Equal(t, want, w)
+		again, err := Parse(w.String())
+		require.NoError(t, err, line)
+		require.Equal(t, w, again, line)
+	}
+	for _, line := range []string{"blocks", "blocks 12", "blocks 5mm", "blocks 120mm wide", "blocks 2000mm"} {
+		_, err := Parse(line)
+		require.ErrorContains(t, err, "is not understood", line)
+	}
 	w, _ := Parse("navy only for front, hood")
 	require.ErrorContains(t, Validate(w, []string{"front", "back"}, []string{"navy"}), `names a piece "hood"`)
 	require.ErrorContains(t, Validate(w, []string{"front", "hood"}, []string{"cream"}), `names a look "navy", and no scrap has it`)
