@@ -28,7 +28,7 @@ func TestFabricsInTheReport(t *testing.T) {
 	require.NotNil(t, lawn)
 	require.NotEqual(t, twill[1], lawn[1])
 	require.Contains(t, fills["cloth-2"], "#d2b48c") // tan
-	require.Contains(t, report, "only tell fabrics apart")
+	require.Contains(t, report, "only tell looks apart")
 	of := map[string]string{} // the cloth by the scrap's name
 	for _, m := range regexp.MustCompile(`(?s)aria-label="Scrap ([a-z]+).*?url\(#(cloth-\d+)\)`).FindAllStringSubmatch(report, -1) {
 		if before, seen := of[m[1]]; seen {
