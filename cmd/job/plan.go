@@ -34,6 +34,7 @@ type Plan struct {
 	Sort              string // "seams", "length" or "intrusion"
 	Seed              uint64
 	Found             func(search.Progress) // told of each better plan, or nil
+	Best              func(*plan.Document)  // given each better plan, not yet proved, or nil
 }
 
 // Usual is what is asked for unless a maker says otherwise.
@@ -64,6 +65,10 @@ func (f *Plan) Find(ctx context.Context, args []string, pieces []*piece.Piece, c
 		giveUp.Stop()
 		if f.Found != nil {
 			f.Found(p)
+		}
+		if f.Best != nil {
+			r := split.Record{Settings: o.Settings(), Drawn: copies.Main, Ready: copies.Ready, Scraps: split.ScrapCopies(cloth), Plans: []*split.Made{p.Plan}}
+			f.Best(r.Document())
 		}
 	}
 	res, err := search.RunCopies(until, copies.Main, cloth, o)

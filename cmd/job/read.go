@@ -72,7 +72,7 @@ const MaxCopies = 2000
 func Scraps(paths, flags []string) ([]piece.Scrap, error) {
 	var out []piece.Scrap
 	for _, path := range paths {
-		more, err := scrapFile(path)
+		more, err := ScrapFile(path)
 		if err != nil {
 			return nil, err
 		}
@@ -97,7 +97,8 @@ func Scraps(paths, flags []string) ([]piece.Scrap, error) {
 	return out, scraps.Distinct(out)
 }
 
-func scrapFile(path string) ([]piece.Scrap, error) {
+// ScrapFile reads one file of scraps, by its ending.
+func ScrapFile(path string) ([]piece.Scrap, error) {
 	var read func(io.Reader, string) ([]piece.Scrap, error)
 	switch strings.ToLower(filepath.Ext(path)) {
 	case ".svg":

@@ -164,7 +164,7 @@ func (d *driver) report() {
 
 func (d *driver) reportPlan(m *split.Made) {
 	if d.options.Progress != nil {
-		d.options.Progress(Progress{true, len(m.Seams), m.LengthMM()})
+		d.options.Progress(Progress{true, len(m.Seams), m.LengthMM(), m})
 	}
 }
 

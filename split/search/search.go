@@ -166,6 +166,7 @@ type Progress struct {
 	Found    bool
 	Seams    int
 	LengthMM float64
+	Plan     *split.Made // not proved
 }
 
 // Result is what a search found. Plans are in order: fewest seams, then

@@ -143,7 +143,7 @@ func (s *striper) run(ctx context.Context) *Result {
 				if p := solve(ctx, l, kind, round); p != nil {
 					found, done[k] = append(found, *p), true
 					if s.options.Progress != nil {
-						s.options.Progress(Progress{true, len(p.made.Seams), p.made.LengthMM()})
+						s.options.Progress(Progress{true, len(p.made.Seams), p.made.LengthMM(), p.made})
 					}
 					break
 				}

@@ -24,7 +24,7 @@ var pageHTML string
 //go:embed page.css
 var pageCSS string
 
-var page = template.Must(template.New("report").Funcs(words(measure.Millimetres)).Parse(pageHTML + missingHTML + placingHTML))
+var page = template.Must(template.New("report").Funcs(words(measure.Millimetres)).Parse(pageHTML + choicesHTML + missingHTML + placingHTML))
 
 // words is how the page writes its figures.
 func words(u measure.Unit) template.FuncMap {
