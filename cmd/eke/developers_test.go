@@ -20,7 +20,7 @@ func TestTheFilesForContributorsHaveTheAnswers(t *testing.T) {
 	require.True(t, found)
 	table, _, found = strings.Cut(table, "\n## ")
 	require.True(t, found)
-	place := regexp.MustCompile("`([^`]+\\.(?:go|html|css))`(?: \\(([^)]*)\\))?")
+	place := regexp.MustCompile("`([^`]+\\.(?:go|html|css|js))`(?: \\(([^)]*)\\))?")
 	name := regexp.MustCompile("`([^`]+)`")
 	answers := 0
 	for row := range strings.Lines(table) {

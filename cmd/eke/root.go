@@ -21,6 +21,7 @@ layouts and a sewing order.`,
   eke split samples/tshirt.svg --piece front --yoke 255mm -o halves
   eke sheets out/option-1 --paper a4
   eke rest out/option-1/left.svg
+  eke table samples/tshirt.svg samples/scraps.csv
   eke lining samples/cardigan.svg -o lining.svg`,
 		Version:       version(),
 		SilenceUsage:  true,
@@ -35,7 +36,7 @@ layouts and a sewing order.`,
 	}
 	root.SetFlagErrorFunc(flagError)
 	root.SetUsageTemplate(strings.ReplaceAll(root.UsageTemplate(), ".FlagUsages", fmt.Sprintf(".FlagUsagesWrapped %d", gridColumns)))
-	root.AddCommand(newFit(), newPlan(), newSplit(), newSheets(), newTrace(), newLining(), newRest())
+	root.AddCommand(newFit(), newPlan(), newSplit(), newSheets(), newTrace(), newLining(), newRest(), newTable())
 	for _, c := range root.Commands() {
 		onceEach(c)
 	}
