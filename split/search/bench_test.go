@@ -154,27 +154,28 @@ func peakMB() float64 {
 	return 0
 }
 
-// BenchmarkCarry is the child's t-shirt whose cross seam is carried round, and
-// without that wish: with it the time should be under twice as long.
-func BenchmarkCarry(b *testing.B) {
-	pieces, pile := patternOf(b, "tshirt-child.svg"), pileOfSample(b, "jerseys.csv")
-	for name, wishes := range map[string][]wish.Wish{"wished": {wish.Carry{Piece: "front"}}, "without": nil} {
-		b.Run(name, func(b *testing.B) {
-			for b.Loop() {
-				timed(b, pieces, pile, wishes...)
-			}
-		})
-	}
-}
-
-// BenchmarkMatch is the child's t-shirt from a striped jersey whose stripes are to
-// meet, and without that wish: with it the time should be under twice as long.
-func BenchmarkMatch(b *testing.B) {
-	pieces, pile := patternOf(b, "tshirt-child.svg"), pileOfSample(b, "breton.csv")
-	for name, wishes := range map[string][]wish.Wish{"wished": {wish.MatchStripes{}}, "without": nil} {
-		b.Run(name, func(b *testing.B) {
-			for b.Loop() {
-				timed(b, pieces, pile, wishes...)
+// BenchmarkWish is the child's t-shirt with a wish, and from the same cloth without:
+// with it the time should be under twice as long.
+func BenchmarkWish(b *testing.B) {
+	for _, c := range []struct {
+		name, pile string
+		wish       wish.Wish
+	}{
+		{"carry", "jerseys.csv", wish.Carry{Piece: "front"}},
+		{"alike", "jerseys.csv", wish.Alike{Piece: "sleeve"}},
+		{"blocks", "jerseys.csv", wish.Blocks{SizeMM: 120}},
+		{"stripes", "stripes.csv", wish.NewStripes([]string{"navy", "cream"}, []float64{60, 50})},
+		{"stripes, depths chosen", "stripes.csv", wish.NewStripes([]string{"navy", "cream"}, nil)},
+		{"match stripes", "breton.csv", wish.MatchStripes{}},
+	} {
+		b.Run(c.name, func(b *testing.B) {
+			pieces, pile := patternOf(b, "tshirt-child.svg"), pileOfSample(b, c.pile)
+			for name, wishes := range map[string][]wish.Wish{"wished": {c.wish}, "without": nil} {
+				b.Run(name, func(b *testing.B) {
+					for b.Loop() {
+						timed(b, pieces, pile, wishes...)
+					}
+				})
 			}
 		})
 	}
