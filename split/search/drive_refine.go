@@ -76,7 +76,7 @@ func (d *driver) slide(ctx context.Context, m *split.Made, i int) *split.Made {
 		}
 	}
 	reach := 0.0
-	if len(seam.Body.Piece.Darts)+len(seam.Body.Piece.FishEyes) > 0 {
+	if len(seam.Body.Piece.Darts)+len(seam.Body.Piece.FishEyes) > 0 && m.Plan.Matched == nil { // what a dart turns has its stripes turned
 		reach = d.options.DartReachMM
 	}
 	for _, w := range ways {

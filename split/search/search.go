@@ -258,7 +258,6 @@ func newDriver(copies []*piece.Piece, scraps []piece.Scrap, o Options) (*driver,
 	if w, ok, err := matchWished(o.Wishes); err != nil {
 		return nil, err
 	} else if ok {
-		d.options.DartReachMM = 0 // what a dart turns has its stripes turned
 		if d.match, err = newMatcher(t, copies, w); err != nil {
 			return nil, err
 		}
