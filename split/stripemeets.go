@@ -34,9 +34,12 @@ func (m *Made) documentStripeMatch(scraps []*piece.Scrap) *plan.StripeMatch {
 			q, _ := mates.line(e.edgeAt).Line.At(e.mm)
 			d.At[k] = plan.Point(q)
 			stripes[k] = m.stripesAt(e.copy, q, scraps)
+			if !match.suits(stripes[k]) {
+				stripes[k] = stripesAt{}
+			}
 		}
 		if stripes[0].everyMM == 0 || stripes[1].everyMM == 0 {
-			continue // of a wish that names other seams: plain cloth
+			continue // a copy that need not come from such cloth, whose own edges are sewn together
 		}
 		off := stripes[0].off(stripes[1], s.sign)
 		d.OffMM, d.HoldsMM = round4(math.Abs(off)), s.holds(off)
@@ -60,7 +63,17 @@ func round4(mm float64) float64 { return math.Round(mm*1e4) / 1e4 }
 
 // stripesAt is how far a point lies beyond the middle of a stripe, along its
 // piece's StripesOf. There are none on plain cloth.
-type stripesAt struct{ mm, everyMM float64 }
+type stripesAt struct {
+	mm, everyMM float64
+	along       bool    // they run along the grain
+	turned      float64 // the cosine of how far they are turned on the piece
+}
+
+// suits reports whether stripes are such as the others are, and not turned.
+func (m *StripeMatch) suits(s stripesAt) bool {
+	const straight = 0.999999
+	return s.everyMM > 0 && s.along == m.Along && piece.WholeMultiple(m.RepeatMM, s.everyMM) && s.turned >= straight
+}
 
 // off is by how much stripes miss each other at two points that are sewn together:
 // positive where those of the other lie further back.
@@ -95,7 +108,8 @@ func (m *Made) stripesOn(part int, q orb.Point, scraps []*piece.Scrap) stripesAt
 	across := piece.AcrossStripes(s.GrainDeg, s.Stripe.Along)
 	down := m.Plan.Pieces[p.Piece].StripesOf(s.Stripe.Along)
 	turned := plane.Dot(orb.Point{t[0]*down[0] + t[2]*down[1], t[1]*down[0] + t[3]*down[1]}, across)
-	return stripesAt{math.Copysign(1, turned) * (plane.Dot(laid, across) - s.Stripe.Top(s.Outline, s.GrainDeg) - s.Stripe.FirstMM), s.Stripe.RepeatMM}
+	beyond := math.Copysign(1, turned) * (plane.Dot(laid, across) - s.Stripe.Top(s.Outline, s.GrainDeg) - s.Stripe.FirstMM)
+	return stripesAt{beyond, s.Stripe.RepeatMM, s.Stripe.Along, math.Abs(turned)}
 }
 
 // throughOff is by how much stripes miss each other across a piecing seam, at most.

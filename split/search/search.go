@@ -258,6 +258,10 @@ func newDriver(copies []*piece.Piece, scraps []piece.Scrap, o Options) (*driver,
 	if w, ok, err := matchWished(o.Wishes); err != nil {
 		return nil, err
 	} else if ok {
+		if rule := piece.Rule(piece.StripeRule{}); !slices.Contains(d.options.Rules, rule) { // it was preferred
+			d.options.Rules = append(slices.Clone(d.options.Rules), rule)
+			t.options.Rules = d.options.Rules
+		}
 		if d.match, err = newMatcher(t, copies, w); err != nil {
 			return nil, err
 		}
