@@ -57,27 +57,17 @@ func matchWished(wishes []wish.Wish) (w wish.MatchStripes, ok bool, err error) {
 	return w, ok, nil
 }
 
-// checkMatch refuses a wish, made or preferred, that makes no sense with these
-// pieces and scraps.
+// checkMatch refuses a wish that makes no sense with these pieces and scraps.
 func checkMatch(copies []*piece.Piece, scraps []piece.Scrap, wishes []wish.Wish) error {
-	for _, one := range slices.Concat(wish.Musts(wishes), wish.Preferred(wishes)) {
-		w, is := one.(wish.MatchStripes)
-		if !is {
-			continue
-		}
-		if !slices.ContainsFunc(scraps, func(s piece.Scrap) bool { return s.Striped() }) {
-			return fmt.Errorf("the wish %q: no scrap says how its stripes run; give stripe_cm and first_cm in the scraps file", w)
-		}
-		for _, other := range wishes {
-			switch other.(type) {
-			case wish.Carry, wish.Stripes:
-				return fmt.Errorf("the wishes %q and %q: eke does one of these at a time", w, other)
-			}
-		}
-	}
 	w, ok, err := matchWished(wishes)
 	if err != nil || !ok {
 		return err
+	}
+	if !slices.ContainsFunc(scraps, func(s piece.Scrap) bool { return s.Striped() }) {
+		return fmt.Errorf("the wish %q: no scrap says how its stripes run; give stripe_cm and first_cm in the scraps file", w)
+	}
+	if other := slices.IndexFunc(wishes, func(o wish.Wish) bool { return o != w && shapes(o) }); other >= 0 {
+		return fmt.Errorf("the wishes %q and %q: eke does one of these at a time", w, wishes[other])
 	}
 	seams := 0
 	for _, along := range []bool{false, true} {

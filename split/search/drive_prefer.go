@@ -11,13 +11,13 @@ import (
 )
 
 // Some wishes shape the whole search: that a line is carried, that a garment is in
-// stripes or in blocks. Where one is preferred and no must, both searches are made,
+// stripes or in blocks, that the cloth's own stripes meet. Where one is preferred and no must, both searches are made,
 // with it and without, and what they find is weighed together.
 
 // shapes reports whether a wish needs a search of its own kind.
 func shapes(w wish.Wish) bool {
 	switch w.(type) {
-	case wish.Carry, wish.Stripes, wish.Blocks:
+	case wish.Carry, wish.Stripes, wish.Blocks, wish.MatchStripes:
 		return true
 	}
 	return false

@@ -227,7 +227,7 @@ func RunCopies(ctx context.Context, copies []*piece.Piece, scraps []piece.Scrap,
 	}
 	if _, carries, err := carryWished(o); err != nil {
 		return nil, err
-	} else if searched, simplified := simplifiedCopies(copies); simplified && !carries {
+	} else if searched, simplified := simplifiedCopies(copies); simplified && !carries && !wish.Has[wish.MatchStripes](o.Wishes) {
 		d, err := newDriver(searched, scraps, o)
 		if err != nil {
 			return nil, err
@@ -258,10 +258,6 @@ func newDriver(copies []*piece.Piece, scraps []piece.Scrap, o Options) (*driver,
 	if w, ok, err := matchWished(o.Wishes); err != nil {
 		return nil, err
 	} else if ok {
-		if rule := piece.Rule(piece.StripeRule{}); !slices.Contains(d.options.Rules, rule) { // it was preferred
-			d.options.Rules = append(slices.Clone(d.options.Rules), rule)
-			t.options.Rules = d.options.Rules
-		}
 		if d.match, err = newMatcher(t, copies, w); err != nil {
 			return nil, err
 		}
