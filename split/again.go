@@ -26,14 +26,95 @@ func Again(o *plan.Option, drawn []*piece.Piece, scraps []*piece.Scrap) (*Plan, 
 		p.Moves = append(p.Moves, mv)
 	}
 	r := rebuilder{option: o, scraps: scraps, used: map[string]bool{}}
+	var err error
 	for _, c := range drawn {
-		t, err := r.tree(c)
-		if err != nil {
+		var t *Tree
+		if t, err = r.tree(c); err != nil {
 			return nil, fmt.Errorf("%s: %w", c.ID(), err)
 		}
 		p.Trees = append(p.Trees, t)
 	}
-	return p, nil
+	if p.Carry, err = carryOf(o, p); err != nil {
+		return nil, err
+	}
+	p.Striped, err = stripesOf(o, drawn)
+	return p, err
+}
+
+// carryOf is the carried line of an option, whose trees are there.
+func carryOf(o *plan.Option, p *Plan) (*CarriedLine, error) {
+	if len(o.Carried) == 0 {
+		return nil, nil
+	}
+	line := &CarriedLine{Piece: o.Carried[0].Piece, To: o.Carried[0].To}
+	of := map[string]int{} // the copy of each of its seams
+	for i, t := range p.Trees {
+		if !t.Carried {
+			continue
+		}
+		of[t.Was.Name] = i
+		for k := range o.PiecingSeams {
+			if s := &o.PiecingSeams[k]; s.Name == t.Was.Name {
+				line.Cuts = append(line.Cuts, CarriedCut{Copy: i, Way: t.Way, LevelMM: t.LevelMM, AboveNear: s.Cut.AboveNear})
+			}
+		}
+	}
+	for _, c := range o.Carried {
+		for _, m := range c.Meets {
+			meet := CarriedMeet{OffMM: m.OffMM, TurnDeg: m.TurnDeg}
+			var known [4]bool
+			meet.From, known[0] = of[m.From]
+			meet.To, known[1] = of[m.To]
+			for k := range m.Join {
+				meet.Join[k], known[2+k] = refOf(p.Pieces, m.Join[k])
+			}
+			if known != [4]bool{true, true, true, true} {
+				return nil, fmt.Errorf("where the carried line goes from seam %q to %q, at %s and %s, there is no such seam or edge", m.From, m.To, m.Join[0], m.Join[1])
+			}
+			line.Meets = append(line.Meets, meet)
+		}
+	}
+	return line, nil
+}
+
+// refOf is the edge of that name.
+func refOf(copies []*piece.Piece, name string) (piece.Ref, bool) {
+	for _, p := range copies {
+		for _, e := range p.Outline {
+			if r := (piece.Ref{Piece: p.Name, Edge: e.Name}); r.String() == name {
+				return r, true
+			}
+		}
+	}
+	return piece.Ref{}, false
+}
+
+// stripesOf is the stripes of an option.
+func stripesOf(o *plan.Option, drawn []*piece.Piece) (*Striping, error) {
+	if o.Stripes == nil {
+		return nil, nil
+	}
+	s, err := NewStriping(drawn)
+	if err != nil {
+		return nil, err
+	}
+	s.Lead, s.Sequence = o.Stripes.Lead, StripeSequence{o.Stripes.Looks, o.Stripes.DepthsMM}
+	for _, p := range o.Stripes.Pieces {
+		c := StripedCopy{Copy: -1, Tops: p.Tops}
+		for i, q := range drawn {
+			if q.Name == p.Piece && q.Copy == p.Copy {
+				c.Copy = i
+			}
+		}
+		if c.Copy < 0 {
+			return nil, fmt.Errorf("there are stripes on %s, and no such piece", p.Piece)
+		}
+		for _, b := range p.Bands {
+			c.Bands = append(c.Bands, StripeBand{Number: b.Stripe, FromMM: b.FromMM, ToMM: b.ToMM, Look: b.Look, Wanted: b.Wanted})
+		}
+		s.Copies = append(s.Copies, c)
+	}
+	return s, nil
 }
 
 // moveOf is the move that was written so.
@@ -122,7 +203,7 @@ func (r *rebuilder) cut(c *piece.Piece, name string) (*Tree, error) {
 		if err != nil {
 			return nil, err
 		}
-		t := &Tree{Way: way, LevelMM: s.Cut.LevelMM, TakeInMM: s.Cut.TakeInMM, Was: &Was{Name: name}}
+		t := &Tree{Way: way, LevelMM: s.Cut.LevelMM, TakeInMM: s.Cut.TakeInMM, Carried: s.Cut.Carried, Was: &Was{Name: name}}
 		if len(s.NotchesMM) != len(s.Cut.Counts) {
 			return nil, fmt.Errorf("seam %s has %d notches and says how many marks %d of them have", name, len(s.NotchesMM), len(s.Cut.Counts))
 		}

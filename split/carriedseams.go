@@ -56,6 +56,9 @@ func (m *Made) documentCarried(scraps []*piece.Scrap) []plan.Carried {
 				if at.From != i {
 					continue
 				}
+				one.Meets = append(one.Meets, plan.CarriedMeet{
+					From: m.carriedSeam(at.From), To: m.carriedSeam(at.To), Join: [2]string{at.Join[0].String(), at.Join[1].String()}, OffMM: at.OffMM, TurnDeg: at.TurnDeg,
+				})
 				one.OffMM = math.Max(one.OffMM, at.OffMM)
 				if at.TurnDeg > one.TurnDeg {
 					one.TurnDeg, one.TurnsAt = at.TurnDeg, at.Join[0].String()+" "+at.Join[1].String()

@@ -106,5 +106,8 @@ func (m *Made) documentCut(i int) *plan.Cut {
 	for _, n := range s.Notches {
 		c.Counts = append(c.Counts, n.Count)
 	}
+	if line := m.Plan.Carry; line != nil && s.Carried {
+		c.Carried, c.AboveNear = true, line.Cut(s.Piece).AboveNear
+	}
 	return c
 }

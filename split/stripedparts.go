@@ -27,7 +27,7 @@ func (m *Made) documentStripes() *plan.Stripes {
 
 func (m *Made) documentBands(c StripedCopy) plan.StripedPiece {
 	p := m.Plan.Pieces[c.Copy]
-	out := plan.StripedPiece{Piece: p.Name, Copy: p.Copy}
+	out := plan.StripedPiece{Piece: p.Name, Copy: p.Copy, Tops: c.Tops}
 	for _, b := range c.Bands {
 		out.Bands = append(out.Bands, plan.StripeBand{Stripe: b.Number, FromMM: b.FromMM, ToMM: b.ToMM, Look: b.Look, Wanted: b.Wanted})
 	}

@@ -155,8 +155,13 @@ func wishesOn(was *plan.Option, wishes []wish.Wish) ([]wish.Wish, error) {
 		}
 		wishes = append(wishes, one)
 	}
-	if wish.Has[wish.Carry](wishes) || wish.Has[wish.Stripes](wishes) || wish.Has[wish.MatchStripes](wishes) {
-		return nil, errors.New("--after: a carried line and stripes are laid over the whole garment before anything is cut, and cannot be wished for now")
+	for _, w := range wishes {
+		switch w.(type) {
+		case wish.Carry, wish.Stripes, wish.MatchStripes:
+			if !slices.ContainsFunc(was.Wishes, func(o plan.Wish) bool { return o.Text == w.String() }) {
+				return nil, fmt.Errorf("--after: %q is settled for the whole garment before anything is cut, and cannot be wished for now", w)
+			}
+		}
 	}
 	return wishes, nil
 }
@@ -170,7 +175,7 @@ func (f *planFlags) findAfter(cmd *cobra.Command, args []string, pieces []*piece
 	if err != nil {
 		return nil, nil, err
 	}
-	ctx, cancel := context.WithDeadline(cmd.Context(), laid.Add(-copies.ForOptional(f.time)))
+	ctx, cancel := context.WithDeadline(cmd.Context(), laid.Add(-copies.ForOptional(f.time)-asked.ToTellWhatIsMissing()))
 	defer cancel()
 	cloth := st.Cloth()
 	o := st.Options(search.Options{

@@ -114,7 +114,7 @@ func TestGoOnFromAPlan(t *testing.T) {
 		"all of a plan":     {[]string{"--after", "out"}, []string{"--after out", "out/option-1"}},
 		"no plan's folder":  {[]string{"--after", "out/option-1/.."}, []string{"--after"}},
 		"another gap":       {[]string{"--after", "out/option-1", "--gap", "1mm"}, []string{"--after --gap"}},
-		"a carried line":    {[]string{"--after", "out/option-1", "--wish", "carry front"}, []string{"--after", "carried line"}},
+		"a carried line":    {[]string{"--after", "out/option-1", "--wish", "carry front"}, []string{"--after", "carry front"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			refused(t, dir, append([]string{"plan", shirt, cloth, "-o", "bad"}, c.args...), c.words...)

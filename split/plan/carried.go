@@ -16,6 +16,18 @@ type Carried struct {
 	TurnsAt string   `json:"turns_at,omitempty"` // the join at which it does: "front/armhole sleeve/cap-front"
 	Above   string   `json:"above"`              // the look above it, and below
 	Below   string   `json:"below"`
+
+	Meets []CarriedMeet `json:"meets,omitempty"`
+}
+
+// CarriedMeet is where the line goes on across a join, from one of its seams to
+// another or to the other end of the same one.
+type CarriedMeet struct {
+	From    string    `json:"from"`
+	To      string    `json:"to"`
+	Join    [2]string `json:"join"` // "front/side", "back/side"
+	OffMM   float64   `json:"off_mm"`
+	TurnDeg float64   `json:"turn_deg"`
 }
 
 // SmoothDeg is by how much a line may turn at a join and still look smooth.

@@ -242,6 +242,11 @@ type Cut struct {
 	Near     Side            `json:"near"`
 	Far      Side            `json:"far"`
 	Counts   []int           `json:"notch_counts,omitempty"` // of each notch: 1 single, 2 double
+
+	// Of a seam that is one with those of other copies: what lies above the line is
+	// its near part.
+	Carried   bool `json:"carried,omitempty"`
+	AboveNear bool `json:"above_near,omitempty"`
 }
 
 // Side is what lies on one side of a cut: a part, or what another seam cuts.

@@ -23,6 +23,8 @@ type StripedPiece struct {
 	Piece string       `json:"piece"`
 	Copy  int          `json:"copy"`
 	Bands []StripeBand `json:"bands"`
+	// Of the lines that reach it, by their numbers, how far down the grain each runs.
+	Tops map[int]float64 `json:"tops,omitempty"`
 }
 
 // StripeBand is a stripe on a piece. Where it runs is measured down the grain from

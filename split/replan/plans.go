@@ -183,11 +183,9 @@ type work struct {
 
 // look finds what there is to be planned, and the cloth for it.
 func (w *work) look() error {
-	staying := make([]bool, len(w.drawn)) // copies with a part that stays
-	for _, p := range w.made.Parts {
-		if w.stays(p.Name) {
-			staying[p.Piece] = true
-		}
+	staying := make([]bool, len(w.drawn)) // copies with a part, or a line, that stays
+	for i, t := range w.made.Plan.Trees {
+		staying[i] = w.isFixed(t) || slices.ContainsFunc(t.Leaves(), func(l *split.Tree) bool { return w.stays(l.Was.Name) })
 	}
 	w.moves = w.movesThatStay(staying)
 	w.pieces = w.drawn
@@ -221,6 +219,9 @@ func (w *work) look() error {
 		}
 		for _, r := range found {
 			r.piece.Kind, r.piece.Look = kinds[i], looks[strings.ToLower(p.Name)]
+			if w.lined() && r.at != nil { // on its side of a line all is of one look
+				r.piece.Look = w.scraps[r.at.Leaves()[0].Scrap].TheLook()
+			}
 			if r.piece.Look != p.Look || r.piece.Kind != p.Kind || r.at != nil {
 				r.piece.Rest += fmt.Sprintf("%s %s", r.piece.Kind, r.piece.Look)
 			}
@@ -257,7 +258,7 @@ func (w *work) movesThatStay(staying []bool) (out []split.Move) {
 // restsOf are what is left of a copy: what hangs together of it with no part that
 // stays.
 func (w *work) restsOf(copy int, t *split.Tree) []rest {
-	if slices.ContainsFunc(t.Leaves(), func(l *split.Tree) bool { return w.stays(l.Was.Name) }) {
+	if w.isFixed(t) || slices.ContainsFunc(t.Leaves(), func(l *split.Tree) bool { return w.stays(l.Was.Name) }) {
 		if t.Way == nil {
 			return nil
 		}
@@ -279,6 +280,17 @@ func (w *work) restsOf(copy int, t *split.Tree) []rest {
 		p.Outline = append(p.Outline, e)
 	}
 	return []rest{{piece: &p, copy: copy, at: t}}
+}
+
+// lined reports whether the garment is cut along lines that stay, whatever becomes
+// of what lies between them: a carried line, or level stripes.
+func (w *work) lined() bool { return w.made.Plan.Carry != nil || w.made.Plan.Striped != nil }
+
+// isFixed reports whether a tree has such a line in it.
+func (w *work) isFixed(t *split.Tree) bool {
+	return slices.ContainsFunc(t.Cuts(), func(c *split.Tree) bool {
+		return c.Carried || w.made.Plan.Striped != nil && c.Way.Traits().Runs == split.Across
+	})
 }
 
 // withoutJoins is a copy of a piece for a search that may move no seam to, or of,
@@ -363,6 +375,10 @@ func (w *work) wishes() (out []wish.Wish) {
 		}
 	}
 	for _, one := range w.o.Wishes {
+		switch one.(type) {
+		case wish.Carry, wish.Stripes: // their lines are there
+			continue
+		}
 		named, ok := one.(interface {
 			Names() (pieces, looks []string)
 		})
@@ -389,7 +405,7 @@ func (w *work) seamsThatStay() int {
 
 // staying is how many cuts of a tree have a part that stays on either side.
 func (w *work) staying(t *split.Tree) int {
-	if t.Way == nil || !slices.ContainsFunc(t.Leaves(), func(l *split.Tree) bool { return w.stays(l.Was.Name) }) {
+	if t.Way == nil || !w.isFixed(t) && !slices.ContainsFunc(t.Leaves(), func(l *split.Tree) bool { return w.stays(l.Was.Name) }) {
 		return 0
 	}
 	return 1 + w.staying(t.Near) + w.staying(t.Far)
@@ -412,7 +428,7 @@ func (w *work) cloth() error {
 // grafted is the plan for the whole, with what was found for the rests; m is nil
 // where there are none.
 func (w *work) grafted(m *split.Made) (Found, error) {
-	p := &split.Plan{Moves: slices.Clone(w.moves), Scraps: w.scraps}
+	p := &split.Plan{Moves: slices.Clone(w.moves), Scraps: w.scraps, Carry: w.made.Plan.Carry, Striped: w.made.Plan.Striped}
 	if m != nil {
 		p.Moves, p.Blocks = append(p.Moves, m.Plan.Moves...), m.Plan.Blocks
 	}

@@ -58,11 +58,8 @@ type State struct {
 // where they are others than the plan was made for; it says what differs.
 func Start(old *plan.Document, k int, pieces []*piece.Piece, cloth []piece.Scrap) (*State, error) {
 	s := &State{old: old, option: &old.Options[k], cut: map[string]bool{}, gone: map[string]bool{}}
-	switch {
-	case len(s.option.Carried) > 0:
-		return nil, errors.New("that plan has a carried line, which eke cannot yet plan on with: cut it as it is, or plan the pieces that are left with --cut PIECES and without --after")
-	case s.option.Stripes != nil || s.option.StripeMatch != nil:
-		return nil, errors.New("that plan is in stripes, which eke cannot yet plan on with: cut it as it is, or plan the pieces that are left with --cut PIECES and without --after")
+	if s.option.StripeMatch != nil {
+		return nil, errors.New("in that plan the stripes of the cloth are matched, and eke cannot yet match what is planned anew: cut it as it is, or plan the pieces that are left with --cut PIECES and without --after")
 	}
 	readyAsBefore(old, pieces)
 	s.all = split.Copies(pieces)
@@ -123,6 +120,12 @@ func (s *State) again() error {
 		if said := split.SameCut(was, &parts[k]); said != "" {
 			return fmt.Errorf("of part %s something would change: %s", was.Name, said)
 		}
+	}
+	if !alike(s.option.Carried, now.Options[0].Carried) {
+		return errors.New("its carried line would be another")
+	}
+	if !alike(s.option.Stripes, now.Options[0].Stripes) {
+		return errors.New("its stripes would be others")
 	}
 	return nil
 }

@@ -15,6 +15,7 @@ import (
 	"eke/split/check"
 	"eke/split/plan"
 	"eke/split/search"
+	"eke/split/wish"
 	"eke/svg"
 
 	"github.com/stretchr/testify/require"
@@ -241,4 +242,62 @@ func FuzzStart(f *testing.F) {
 			_ = fmt.Sprint(Changes(d, &d.Options[0], d, &d.Options[0]))
 		}
 	})
+}
+
+// A line that is carried over two pieces, and stripes over them, stay where they
+// run when a part beside them is cut again, and the look there stays too.
+func TestLinesStay(t *testing.T) {
+	t.Parallel()
+	const shirt = `<svg xmlns="http://www.w3.org/2000/svg" width="700mm" height="700mm" viewBox="0 0 700 700">
+<g id="front"><path class="seam" d="M0,0 H200 V300 H0 Z"/><path class="grain" d="M100,100 V200"/><path class="edge side" data-joins="back/side" d="M200,0 V300"/></g>
+<g id="back"><path class="seam" d="M300,0 H500 V300 H300 Z"/><path class="grain" d="M400,100 V200"/><path class="edge side" data-joins="front/side" d="M300,0 V300"/></g>
+</svg>`
+	for name, c := range map[string]struct {
+		wish  string
+		cloth []string
+	}{
+		"carried": {"carry front", []string{"navy 1: 23 x 18 cm", "navy 2: 23 x 18 cm", "cream 1: 23 x 18 cm", "cream 2: 23 x 18 cm", "navy 3: 13 x 20 cm", "navy 4: 13 x 20 cm", "cream 3: 13 x 20 cm", "cream 4: 13 x 20 cm"}},
+		"striped": {"stripes navy 150mm, cream 150mm", []string{"navy 1: 23 x 18 cm", "navy 2: 23 x 18 cm", "cream 1: 23 x 18 cm", "cream 2: 23 x 18 cm", "navy 3: 13 x 20 cm", "navy 4: 13 x 20 cm", "cream 3: 13 x 20 cm", "cream 4: 13 x 20 cm"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			ps := func() []*piece.Piece {
+				out, err := svg.Pattern(strings.NewReader(shirt), "shirt.svg")
+				require.NoError(t, err)
+				return out
+			}
+			w, err := wish.Parse(c.wish)
+			require.NoError(t, err)
+			o, cloth := options, pile(t, c.cloth...)
+			o.Wishes = []wish.Wish{w}
+			res, err := search.Run(context.Background(), ps(), cloth, o)
+			require.NoError(t, err)
+			require.NotEmpty(t, res.Plans)
+			r := split.Record{Settings: o.Settings(), Drawn: res.Drawn, Scraps: split.ScrapCopies(cloth), Plans: res.Plans[:1]}
+			d := reread(t, r.Document())
+			was := &d.Options[0]
+			require.Len(t, was.Parts, 4, "%v", names(d))
+			s, err := Start(d, 0, ps(), cloth)
+			require.NoError(t, err)
+			gone := was.Parts[2]
+			require.NoError(t, s.Mark([]string{was.Parts[0].Name}, []string{gone.Name}, nil))
+			found, err := s.Plans(context.Background(), o)
+			require.NoError(t, err)
+			require.NotEmpty(t, found)
+			now := reread(t, found[0].Document())
+			require.Empty(t, check.After(d, 0, now, 0))
+			n := &now.Options[0]
+			kept, how := w.Kept(now, n)
+			require.True(t, kept, how)
+			require.Greater(t, len(n.Parts), 4)
+			for _, p := range n.Parts {
+				if p.Piece == gone.Piece && !slices.ContainsFunc(was.Parts, func(q plan.Part) bool { return q.Name == p.Name }) {
+					require.Equal(t, gone.Look, p.Look)
+				}
+			}
+			for _, seam := range was.PiecingSeams {
+				require.True(t, slices.ContainsFunc(n.PiecingSeams, func(q plan.PiecingSeam) bool { return q.Name == seam.Name && slices.Equal(q.Line, seam.Line) }))
+			}
+		})
+	}
 }

@@ -71,8 +71,8 @@ func (r *replanned) run(seed uint64) (bad *wrong) {
 		return nil
 	}
 	rng := rand.New(rand.NewPCG(seed, 0x7265706c616e))
-	for k := range rng.IntN(4) { // so that there is something to go on with
-		scraps = append(scraps, offcut(fmt.Sprint("spare ", k), 100+rng.Float64()*400, 100+rng.Float64()*400))
+	for k := range rng.IntN(10) { // so that there is something to go on with
+		scraps = append(scraps, offcut(fmt.Sprint("spare ", k), 80+rng.Float64()*300, 80+rng.Float64()*300))
 	}
 	ctx, cancel := context.WithTimeout(context.Background(), time.Duration(s.Millis)*time.Millisecond)
 	defer cancel()
