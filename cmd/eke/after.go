@@ -156,11 +156,8 @@ func wishesOn(was *plan.Option, wishes []wish.Wish) ([]wish.Wish, error) {
 		wishes = append(wishes, one)
 	}
 	for _, w := range wishes {
-		switch w.(type) {
-		case wish.Carry, wish.Stripes, wish.MatchStripes:
-			if !slices.ContainsFunc(was.Wishes, func(o plan.Wish) bool { return o.Text == w.String() }) {
-				return nil, fmt.Errorf("--after: %q is settled for the whole garment before anything is cut, and cannot be wished for now", w)
-			}
+		if replan.BeforeCutting(w) && !slices.ContainsFunc(was.Wishes, func(o plan.Wish) bool { return o.Text == w.String() }) {
+			return nil, fmt.Errorf("--after: %q is settled for the whole garment before anything is cut, and cannot be wished for now", w)
 		}
 	}
 	return wishes, nil

@@ -375,9 +375,8 @@ func (w *work) wishes() (out []wish.Wish) {
 		}
 	}
 	for _, one := range w.o.Wishes {
-		switch one.(type) {
-		case wish.Carry, wish.Stripes: // their lines are there
-			continue
+		if BeforeCutting(one) {
+			continue // the lines are there, or are not
 		}
 		named, ok := one.(interface {
 			Names() (pieces, looks []string)
@@ -391,6 +390,19 @@ func (w *work) wishes() (out []wish.Wish) {
 		out = append(out, one)
 	}
 	return out
+}
+
+// BeforeCutting reports whether a wish is settled for the whole garment before anything
+// is cut.
+func BeforeCutting(w wish.Wish) bool {
+	if p, ok := w.(wish.Prefer); ok {
+		w = p.Wish
+	}
+	switch w.(type) {
+	case wish.Carry, wish.Stripes, wish.Blocks, wish.MatchStripes:
+		return true
+	}
+	return false
 }
 
 // seamsThatStay is how many seams of the old plan stay.

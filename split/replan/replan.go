@@ -58,8 +58,12 @@ type State struct {
 // where they are others than the plan was made for; it says what differs.
 func Start(old *plan.Document, k int, pieces []*piece.Piece, cloth []piece.Scrap) (*State, error) {
 	s := &State{old: old, option: &old.Options[k], cut: map[string]bool{}, gone: map[string]bool{}}
-	if s.option.StripeMatch != nil {
-		return nil, errors.New("in that plan the stripes of the cloth are matched, and eke cannot yet match what is planned anew: cut it as it is, or plan the pieces that are left with --cut PIECES and without --after")
+	const instead = "cut it as it is, or plan the pieces that are left with --cut PIECES and without --after"
+	switch {
+	case s.option.StripeMatch != nil:
+		return nil, errors.New("in that plan the stripes of the cloth are matched, and eke cannot yet match what is planned anew: " + instead)
+	case s.option.Blocks != nil:
+		return nil, errors.New("that plan is in blocks, from which eke cannot yet go on: " + instead)
 	}
 	readyAsBefore(old, pieces)
 	s.all = split.Copies(pieces)
