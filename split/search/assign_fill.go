@@ -2,12 +2,34 @@ package search
 
 import (
 	"math"
+
+	"eke/piece"
 )
 
 // evenFills is, for each bin, how full it and all others would be if the pieces
 // that may come from them were shared out evenly. It is never less than what odd
 // shapes fill without effort.
+//
+// Where a piece may come from knit and from woven, its garment comes from one of
+// them, and the other is of no use to it. So a bin may get as full as it would with
+// the cloth of one kind alone, if that is enough.
 func (in *instance) evenFills() []float64 {
+	fills := in.fillsOf(func(*piece.Scrap) bool { return true })
+	if in.kinds == nil {
+		return fills
+	}
+	for _, other := range []string{knit, woven} {
+		for s, fill := range in.fillsOf(func(s *piece.Scrap) bool { return s.Kind != other }) {
+			if fill <= 1 {
+				fills[s] = math.Max(fills[s], fill)
+			}
+		}
+	}
+	return fills
+}
+
+// fillsOf is evenFills where only some scraps are used.
+func (in *instance) fillsOf(uses func(*piece.Scrap) bool) []float64 {
 	const loose = 0.74
 	group := make([]int, len(in.table.bins)) // bins that share a piece that may come from them
 	for s := range group {
@@ -17,7 +39,7 @@ func (in *instance) evenFills() []float64 {
 	for i, b := range in.blanks {
 		home[i] = -1
 		for s := range in.table.bins {
-			if !in.table.allowed(b.piece, in.table.bins[s].scrap) {
+			if scrap := in.table.bins[s].scrap; !uses(scrap) || !in.table.allowed(b.piece, scrap) {
 				continue
 			}
 			if home[i] < 0 {

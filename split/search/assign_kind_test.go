@@ -3,6 +3,7 @@ package search
 import (
 	"context"
 	"fmt"
+	"slices"
 	"testing"
 	"time"
 
@@ -21,6 +22,7 @@ import (
 // A pile of knit and woven serves as well as its knit alone, or its woven
 // alone; no plan mixes them; and where they may mix it serves as well again.
 func TestKindsAreKeptApart(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
 		var pieces []*piece.Piece
 		for i := range rapid.IntRange(1, 3).Draw(t, "pieces") {
@@ -73,6 +75,43 @@ func TestKindsAreKeptApart(t *testing.T) {
 	})
 }
 
+// A bin may get as full with cloth of the other kind beside it as without: what a
+// piece cannot use does not tell how much room it has.
+func TestFillsOfEachKind(t *testing.T) {
+	t.Parallel()
+	rapid.Check(t, func(t *rapid.T) {
+		var pieces []*piece.Piece
+		for i := range rapid.IntRange(1, 3).Draw(t, "pieces") {
+			pieces = append(pieces, block(t, fmt.Sprint("p", i), rapid.Float64Range(100, 200).Draw(t, "w"), rapid.Float64Range(100, 200).Draw(t, "l"), "", ""))
+		}
+		var pile []piece.Scrap
+		for i := range rapid.IntRange(2, 7).Draw(t, "scraps") {
+			s := sheet(fmt.Sprint("s", i), rapid.Float64Range(80, 400).Draw(t, "w"), rapid.Float64Range(80, 400).Draw(t, "l"))
+			if s.Kind = rapid.SampledFrom([]string{knit, woven, ""}).Draw(t, "kind"); i < 2 {
+				s.Kind = []string{knit, woven}[i]
+			}
+			pile = append(pile, s)
+		}
+		fillsOf := func(scraps []piece.Scrap) map[string]float64 {
+			table := newTable(scraps, Options{}.withDefaults())
+			out := map[string]float64{}
+			for s, fill := range table.variants(split.Copies(pieces), nil)[0].fills {
+				out[table.bins[s].scrap.Name] = fill
+			}
+			return out
+		}
+		all := fillsOf(pile)
+		for _, other := range []string{knit, woven} {
+			alone := fillsOf(slices.DeleteFunc(slices.Clone(pile), func(s piece.Scrap) bool { return s.Kind == other }))
+			for name, fill := range alone {
+				if fill <= 1 {
+					require.GreaterOrEqual(t, all[name], fill, "%s without %s", name, other)
+				}
+			}
+		}
+	})
+}
+
 // block is a rectangle that is sewn to another by its first edge.
 func block(t require.TestingT, name string, w, l float64, kind, to string) *piece.Piece {
 	at := func(pts ...orb.Point) piece.DraftLine { return piece.DraftLine{Line: curve.Polyline(pts...)} }
@@ -93,6 +132,7 @@ func block(t require.TestingT, name string, w, l float64, kind, to string) *piec
 
 // What is called the fewest is the fewest of plans that keep kinds apart.
 func TestFewestWithKinds(t *testing.T) {
+	t.Parallel()
 	pieces := []*piece.Piece{block(t, "a", 200, 200, "", ""), block(t, "b", 200, 200, "", "a")}
 	cloth := func(name, kind string, w, l float64) piece.Scrap {
 		return piece.Scrap{Name: name, Kind: kind, Outline: orb.Ring{{0, 0}, {w, 0}, {w, l}, {0, l}}, GrainDeg: 90, Count: 1, Copy: 1}
