@@ -128,3 +128,38 @@ func TestMatchBadUse(t *testing.T) {
 	require.Empty(t, res.Plans)
 	require.Contains(t, res.Unkept.Why, "m² of cloth with one repeat")
 }
+
+// Stripes along the grain meet at the shoulders, and have a stripe, or the middle
+// between two, in the middle of front and back.
+func TestStripesAlongTheGrainMeet(t *testing.T) {
+	t.Parallel()
+	pieces, pile := patternOf(t, "tshirt-child.svg"), pileOfSample(t, "breton.csv")
+	for i := range pile {
+		pile[i].Stripe.Along = pile[i].Striped()
+	}
+	wishes := []wish.Wish{wish.MatchStripes{}}
+	res, err := Run(context.Background(), pieces, pile, Options{MaxSeams: -1, AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Seed: 1, Keep: 1, Wishes: wishes, First: true})
+	require.NoError(t, err)
+	require.NotEmpty(t, res.Plans)
+	record := split.Record{Settings: plan.Settings{GapMM: 3, GrainToleranceDeg: 2, AllowanceMM: 10}, Drawn: res.Drawn, Scraps: split.ScrapCopies(pile), Plans: res.Plans}
+	doc := record.Document()
+	o := &doc.Options[0]
+	o.Wishes = wish.Told(wishes, doc, o)
+	require.Empty(t, check.Document(doc))
+	require.True(t, o.Wishes[0].Kept)
+	shoulders := 0
+	for _, s := range o.StripeMatch.Seams {
+		if s.Edges[0] == "front/shoulder" {
+			shoulders++
+			require.True(t, s.Meet)
+			require.InDelta(t, s.LengthMM, s.HoldsMM, 1)
+		}
+	}
+	require.Equal(t, 2, shoulders)
+	for i, p := range res.Plans[0].Plan.Pieces {
+		if p.Centre != nil {
+			at := res.Plans[0].Plan.Matched.At(i, res.Plans[0].Plan.Matched.Choice)
+			require.InDelta(t, 0, math.Remainder(2*(at-p.Centre.A[0]), 30), 0.1, p.Name)
+		}
+	}
+}
