@@ -157,12 +157,16 @@ func slope(along, u orb.Point) float64 {
 // point of a line that may have thousands.
 func outsideBy(ring orb.Ring, p orb.Point, mm float64) bool {
 	in := false
+	left, right, top, bottom := p[0]-mm, p[0]+mm, p[1]-mm, p[1]+mm
 	for i, a := range ring {
-		b := ring[(i+1)%len(ring)]
+		b := ring[0]
+		if i+1 < len(ring) {
+			b = ring[i+1]
+		}
 		if (a[1] > p[1]) != (b[1] > p[1]) && p[0] < a[0]+(p[1]-a[1])/(b[1]-a[1])*(b[0]-a[0]) {
 			in = !in
 		}
-		if math.Max(a[0], b[0]) >= p[0]-mm && math.Min(a[0], b[0]) <= p[0]+mm &&
+		if (a[0] >= left || b[0] >= left) && (a[0] <= right || b[0] <= right) && (a[1] >= top || b[1] >= top) && (a[1] <= bottom || b[1] <= bottom) &&
 			planar.DistanceFromSegment(a, b, p) <= mm {
 			return false
 		}
