@@ -13,6 +13,7 @@ import (
 
 	"eke/allowance"
 	"eke/cmd/job"
+	"eke/cmd/words"
 	"eke/piece"
 	"eke/piece/scraps"
 	"eke/split"
@@ -38,6 +39,11 @@ func (f *planFlags) needAfter(cmd *cobra.Command) error {
 			}
 		}
 		return nil
+	}
+	if after, err := filepath.Abs(f.after); err == nil && f.out != "" {
+		if out, err := filepath.Abs(f.out); err == nil && out == filepath.Dir(after) {
+			return fmt.Errorf("-o %s would replace the plan that you cut by; name another folder", f.out)
+		}
 	}
 	if f.lining {
 		return errors.New("--after --lining: the lining has a plan of its own; go on from it with its own pattern, eke plan DIR/lining/PATTERN-lining.svg SCRAPS --after DIR/lining/option-K")
@@ -120,6 +126,9 @@ func (f *planFlags) runAfter(cmd *cobra.Command, args []string, pieces []*piece.
 	}
 	if wishes, err = wishesOn(&old.Options[k], wishes); err != nil {
 		return err
+	}
+	if least := st.SeamsCut(); f.maxSeams.limit != nil && *f.maxSeams.limit < least {
+		return fmt.Errorf("--max-seams %d: what is cut has %s already; give --max-seams %d or more", *f.maxSeams.limit, words.Plural(least, "piecing seam"), least)
 	}
 	d, failed, err := f.findAfter(cmd, args, pieces, st, old, k, wishes)
 	if err != nil {

@@ -32,7 +32,7 @@ func TestGoOnFromAPlan(t *testing.T) {
 	dir := t.TempDir()
 	shirt, cloth := sample(t, "tshirt.svg"), sample(t, "scraps.csv")
 	args := func(more ...string) []string {
-		return append([]string{"plan", shirt, cloth, "--time", "6s", "--options", "1", "-q"}, more...)
+		return append([]string{"plan", shirt, cloth, "--time", "3s", "--options", "1", "-q"}, more...)
 	}
 	found(t, dir, args("--seams", "yoke", "-o", "out")...)
 	read := func(out string) *plan.Document {
@@ -90,7 +90,7 @@ func TestGoOnFromAPlan(t *testing.T) {
 	}
 
 	// On from there: more is cut, nothing is spoilt, and nothing changes.
-	table := found(t, dir, "plan", shirt, cloth, "--time", "6s", "--options", "1", "--after", "out2/option-1", "--cut", "neckband", "-o", "out3").stdout
+	table := found(t, dir, "plan", shirt, cloth, "--time", "3s", "--options", "1", "--after", "out2/option-1", "--cut", "neckband", "-o", "out3").stdout
 	require.Contains(t, table, "changed: nothing: every part that is not cut yet lies where it lay")
 	require.Regexp(t, `neckband +cuff rib +cut already`, table)
 	third := read("out3")
@@ -114,6 +114,7 @@ func TestGoOnFromAPlan(t *testing.T) {
 		"all of a plan":     {[]string{"--after", "out"}, []string{"--after out", "out/option-1"}},
 		"no plan's folder":  {[]string{"--after", "out/option-1/.."}, []string{"--after"}},
 		"another gap":       {[]string{"--after", "out/option-1", "--gap", "1mm"}, []string{"--after --gap"}},
+		"seams cut already": {[]string{"--after", "out/option-1", "--cut", "front-lower", "--max-seams", "0"}, []string{"--max-seams 0", "1 piecing seam already"}},
 		"a carried line":    {[]string{"--after", "out/option-1", "--wish", "carry front"}, []string{"--after", "carry front"}},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -122,6 +123,7 @@ func TestGoOnFromAPlan(t *testing.T) {
 	}
 	refused(t, dir, []string{"plan", sample(t, "tshirt-child.svg"), cloth, "--after", "out/option-1", "-o", "bad"}, "the pattern is not the one", "front")
 	refused(t, dir, []string{"plan", shirt, sample(t, "scraps.svg"), "--after", "out/option-1", "-o", "bad"}, "the scraps are not those", "is new")
+	refused(t, dir, []string{"plan", shirt, cloth, "--after", "out/option-1", "-o", "out"}, "-o out would replace the plan that you cut by")
 	require.NoError(t, os.MkdirAll(filepath.Join(dir, "broken", "option-1"), 0o755))
 	whole, err := os.ReadFile(filepath.Join(dir, "out", job.PlanFile))
 	require.NoError(t, err)

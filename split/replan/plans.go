@@ -130,6 +130,11 @@ func (s *State) with(ctx context.Context, stays func(part string) bool, o search
 	if err := w.look(); err != nil {
 		return nil, err
 	}
+	if o.MaxSeams >= 0 {
+		if o.MaxSeams -= w.seamsThatStay(); o.MaxSeams < 0 {
+			return nil, nil
+		}
+	}
 	if len(w.rests) == 0 {
 		f, err := w.grafted(nil)
 		if err != nil {
@@ -144,11 +149,6 @@ func (s *State) with(ctx context.Context, stays func(part string) bool, o search
 	var pieces []*piece.Piece
 	for _, r := range w.rests {
 		pieces = append(pieces, r.piece)
-	}
-	if o.MaxSeams >= 0 {
-		if o.MaxSeams -= w.seamsThatStay(); o.MaxSeams < 0 {
-			return nil, nil
-		}
 	}
 	o.Wishes, o.Rules = w.wishes(), append(slices.Clone(o.Rules), piece.LookRule{})
 	res, err := search.RunCopies(ctx, pieces, w.free, o)
@@ -407,12 +407,18 @@ func BeforeCutting(w wish.Wish) bool {
 
 // seamsThatStay is how many seams of the old plan stay.
 func (w *work) seamsThatStay() int {
-	n := w.made.Plan.Trees
 	seams := 0
-	for _, i := range w.copies {
-		seams += w.staying(n[i])
+	for _, t := range w.made.Plan.Trees {
+		seams += w.staying(t)
 	}
 	return seams
+}
+
+// SeamsCut is how many piecing seams there will be at least, for they have a part
+// that is cut on either side.
+func (s *State) SeamsCut() int {
+	w := &work{State: s, stays: func(name string) bool { return s.cut[name] }}
+	return w.seamsThatStay()
 }
 
 // staying is how many cuts of a tree have a part that stays on either side.
