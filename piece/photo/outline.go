@@ -29,6 +29,10 @@ type across struct {
 
 const stepPx = 0.5 // of the samples across an outline
 
+// mostTold is how far colours are apart that are told without doubt, in CIELAB
+// units: a print's paler colours are cloth however much the others differ.
+const mostTold = 24
+
 // outline seeks a ring's edge in the whole picture, at most reach points from
 // where the field has it: where what lies outside is most like the ground
 // beside it and what lies inside least, as one smooth line (by dynamic
@@ -58,7 +62,7 @@ func (p *Picture) outline(ring orb.Ring, f *field, g *ground, labels []uint8) tr
 		l := &lines[i]
 		like := make([]float64, len(l.colour)) // the ground, 0 to 1
 		for k, c := range l.colour {
-			t := c.apart(l.ground) / max(usual[i], 5)
+			t := c.apart(l.ground) / min(max(usual[i], 5), mostTold)
 			like[k] = 1 / (1 + math.Exp(12*(t-0.5)))
 		}
 		cost[i] = make([]float64, 2*half+1)

@@ -32,6 +32,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"image"
 	"math"
 	"slices"
 
@@ -236,11 +237,42 @@ func (t *tracer) tidy() {
 		return
 	}
 	body := dilated(eroded(cloth, f.w, f.h, reach), f.w, f.h, reach+2)
+	thin := make([]bool, len(cloth))
 	for k, is := range cloth {
-		if is && !body[k] {
+		thin[k] = is && !body[k]
+	}
+	ids, count := components(thin, f.w, f.h)
+	tips := f.tips(ids, count, body, float64(reach))
+	for k, id := range ids {
+		if id > 0 && !tips[id] {
 			t.labels[k] = onGround
 		}
 	}
+}
+
+// tips is which of the thin parts of cloth are the points of a scrap and not
+// threads: they hang on its body by a good part of their length.
+func (f *field) tips(ids []int32, count int32, body []bool, reach float64) []bool {
+	boxes, held := make([]image.Rectangle, count+1), make([]int, count+1)
+	for k, id := range ids {
+		if id == 0 {
+			continue
+		}
+		x, y := k%f.w, k/f.w
+		boxes[id] = boxes[id].Union(image.Rect(x, y, x+1, y+1))
+		for _, q := range [4]int{k - 1, k + 1, k - f.w, k + f.w} {
+			if q >= 0 && q < len(body) && body[q] {
+				held[id]++
+				break
+			}
+		}
+	}
+	out := make([]bool, count+1)
+	for id := range out {
+		long := math.Hypot(float64(boxes[id].Dx()), float64(boxes[id].Dy()))
+		out[id] = held[id] > 0 && float64(held[id]) >= 0.6*reach && long <= 6*float64(held[id])
+	}
+	return out
 }
 
 // scraps traces each patch of cloth.
