@@ -26,6 +26,7 @@ type verdict struct {
 	drawn   float64   // the same of the outline as it is drawn
 	said    float64   // uncertainty
 	uneven  float64   // standard deviation of the distances of its outline from the truth
+	stains  int       // taken for holes, where there are none
 	holes   []float64 // how far each is off at worst; infinite where it is missing
 }
 
@@ -159,6 +160,7 @@ func (v *verdict) compare(f Scrap, c staged.Scrap, to func(orb.Point) orb.Point)
 	for _, h := range f.Holes {
 		drawn -= plane.Area(h)
 	}
+	v.stains = max(0, len(f.Holes)-len(c.Holes))
 	v.area, v.drawn = f.MeasuredMM2/truth-1, drawn/truth-1
 }
 

@@ -150,7 +150,8 @@ func add(a *[3]float32, b [3]float32) {
 }
 
 // settle evens out what the ground and the cloth look like from line to line:
-// the ground over more of them, for it changes slowly.
+// the ground as the middle of many, for it changes slowly, and a print's colour
+// at the edge may have been taken for it.
 func settle(lines []across) {
 	n := len(lines)
 	over := func(at func(i int) [3]float32, i, reach int) [3]float32 {
@@ -162,8 +163,16 @@ func settle(lines []across) {
 		return [3]float32{sum[0] * k, sum[1] * k, sum[2] * k}
 	}
 	grounds, cloths := make([][3]float32, n), make([][3]float32, n)
+	for ch := range 3 {
+		v := make([]float64, n)
+		for i := range lines {
+			v[i] = float64(lines[i].lightG[ch])
+		}
+		for i, m := range gaussian(medians(v, 14), 1.5) {
+			grounds[i][ch] = float32(m)
+		}
+	}
 	for i := range lines {
-		grounds[i] = over(func(i int) [3]float32 { return lines[i].lightG }, i, 3)
 		cloths[i] = over(func(i int) [3]float32 { return lines[i].lightC }, i, 1)
 	}
 	for i := range lines {

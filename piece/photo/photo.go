@@ -278,7 +278,18 @@ func (f *field) tips(ids []int32, count int32, body []bool, reach float64) []boo
 // scraps traces each patch of cloth.
 func (t *tracer) scraps(ctx context.Context) error {
 	perPoint := t.out.MMPerPoint * float64(t.f.by)
-	all, ids := regions(t.labels, t.f, int(max(20, 30/(perPoint*perPoint))))
+	least := int(max(20, 30/(perPoint*perPoint)))
+	all, ids := regions(t.labels, t.f, least)
+	again := false
+	for _, r := range all {
+		if ctx.Err() != nil {
+			return context.Cause(ctx)
+		}
+		again = t.restore(r, ids) || again
+	}
+	if again {
+		all, ids = regions(t.labels, t.f, least)
+	}
 	number := 0
 	for _, r := range all {
 		if ctx.Err() != nil {
@@ -355,6 +366,9 @@ func (t *tracer) scrap(r region, ids []int32, number int) {
 		return
 	}
 	t.grain(&s, r, ids)
+	if !s.Stripes {
+		t.spoil(&s, r, ids)
+	}
 	t.colours(&s, r, ids)
 	t.blurs = append(t.blurs, outlines[0].blurPx)
 	t.mms = append(t.mms, s.UncertainMM)

@@ -3,6 +3,7 @@ package photo
 import (
 	"fmt"
 	"image"
+	"math"
 	"math/rand/v2"
 	"slices"
 	"strings"
@@ -10,6 +11,7 @@ import (
 
 	"eke/piece/photo/staged"
 
+	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
 )
 
@@ -75,6 +77,48 @@ func TestProblems(t *testing.T) {
 		require.Equal(t, !c.whole, r.Problems[said].LeftOut, name)
 		require.Greater(t, len(r.Scraps), 4, "%s: %v", name, r.Problems)
 	}
+}
+
+// Spots on plain cloth are holes, and said to be stains; a print's are not.
+func TestStains(t *testing.T) {
+	if underRace {
+		t.Skip("a picture is traced on all cores by TestTrace")
+	}
+	t.Parallel()
+	s := staged.Random(0, 800)
+	mid, _ := within([][]orb.Point{s.Scraps[0].Outline})
+	var stain orb.Ring
+	for i := range 40 {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / 40)
+		stain = append(stain, orb.Point{mid[0] + 11*cos, mid[1] + 7*sin})
+	}
+	require.Equal(t, staged.PlainWeave, s.Scraps[0].Cloth.Weave)
+	s.Scraps[0].Stains = []orb.Ring{stain}
+	traced, err := trace(t.Context(), newPicture(s.Picture(), 1), Options{})
+	require.NoError(t, err)
+	r := traced.out
+	said := slices.IndexFunc(r.Problems, func(p Problem) bool { return strings.Contains(p.What, "taken for a stain") })
+	require.GreaterOrEqual(t, said, 0, "%v", r.Problems)
+	require.False(t, r.Problems[said].LeftOut)
+	holes, cut := 0, 0
+	for _, c := range s.Scraps {
+		cut += len(c.Holes)
+	}
+	for _, c := range r.Scraps {
+		holes += len(c.Holes)
+		if c.Number != r.Problems[said].Number {
+			continue
+		}
+		require.Len(t, c.Holes, 1+len(s.Scraps[0].Holes))
+		got := c.Holes[len(c.Holes)-1]
+		var truth []orb.Point
+		for _, q := range stain {
+			truth = append(truth, traced.view.ground(s.Camera.Point(q, s.Width, s.Height)))
+		}
+		require.Less(t, farthest(truth, got), 3.0)
+		require.Less(t, farthest(got, truth), 3.0)
+	}
+	require.Equal(t, cut+1, holes)
 }
 
 // Without a sheet, or without a ground, there is nothing to go by.

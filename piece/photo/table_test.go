@@ -70,12 +70,12 @@ func tabled(all []sitting) string {
 
 	fmt.Fprint(&b, "\nscraps that miss a goal: the outline within 2 mm of the truth and on average outside it by no more than 0.5 mm, holes within 3 mm, area within 1.5 %\n")
 	w = tabwriter.NewWriter(&b, 0, 0, 2, ' ', tabwriter.AlignRight)
-	fmt.Fprint(w, "picture\tcloth\tsize mm\t±mm\tfarthest mm\t95 % within mm\toutside mm\tunevenly mm\tarea off %\tas drawn\tholes mm\t\n")
+	fmt.Fprint(w, "picture\tcloth\tsize mm\t±mm\tfarthest mm\t95 % within mm\toutside mm\tunevenly mm\tarea off %\tas drawn\tholes mm\tholes that are not\t\n")
 	for _, v := range verdicts {
 		if !v.traced {
 			fmt.Fprintf(w, "%d\t%s\t%.0f\tmissed\n", v.seed, v.cloth, v.sizeMM)
-		} else if v.worst > 2 || v.outside > 0.5 || math.Abs(v.area) > 0.015 || slices.ContainsFunc(v.holes, func(h float64) bool { return h > 3 }) {
-			fmt.Fprintf(w, "%d\t%s\t%.0f\t%.2f\t%.2f\t%.2f\t%+.2f\t%.2f\t%+.1f\t%+.1f\t%.1f\t\n", v.seed, v.cloth, v.sizeMM, v.said, v.worst, v.most, v.outside, v.uneven, 100*v.area, 100*v.drawn, v.holes)
+		} else if v.worst > 2 || v.outside > 0.5 || math.Abs(v.area) > 0.015 || slices.ContainsFunc(v.holes, func(h float64) bool { return h > 3 }) || v.stains > 0 {
+			fmt.Fprintf(w, "%d\t%s\t%.0f\t%.2f\t%.2f\t%.2f\t%+.2f\t%.2f\t%+.1f\t%+.1f\t%.1f\t%d\t\n", v.seed, v.cloth, v.sizeMM, v.said, v.worst, v.most, v.outside, v.uneven, 100*v.area, 100*v.drawn, v.holes, v.stains)
 		}
 	}
 	w.Flush()
@@ -115,7 +115,7 @@ func summed(all []verdict) (s sums) {
 		}
 		s.worst, s.most, s.outside, s.uneven = append(s.worst, v.worst), append(s.most, v.most), append(s.outside, v.outside), append(s.uneven, v.uneven)
 		s.area, s.drawn, s.said = append(s.area, math.Abs(v.area)), append(s.drawn, math.Abs(v.drawn)), append(s.said, v.said)
-		good := v.worst <= 2 && v.outside <= 0.5 && math.Abs(v.area) <= 0.015
+		good := v.worst <= 2 && v.outside <= 0.5 && math.Abs(v.area) <= 0.015 && v.stains == 0
 		for _, h := range v.holes {
 			good = good && h <= 3
 			if math.IsInf(h, 1) {

@@ -73,6 +73,7 @@ const (
 type Scrap struct {
 	Outline orb.Ring
 	Holes   []orb.Ring
+	Stains  []orb.Ring
 	Cloth   Cloth
 	Fate    Fate
 }
@@ -152,6 +153,12 @@ func (s *Scene) Picture() *image.RGBA {
 	}
 	for i, c := range s.Scraps {
 		s.paint(light, masks[i], func(k int) [3]float32 { return c.Cloth.at(ground[k]) })
+		for _, stain := range c.Stains {
+			s.paint(light, s.cover([]orb.Ring{stain}), func(k int) [3]float32 {
+				c := c.Cloth.at(ground[k])
+				return [3]float32{0.8 * c[0], 0.55 * c[1], 0.3 * c[2]} // as tea leaves it
+			})
+		}
 	}
 	return s.develop(light, ground)
 }

@@ -1,0 +1,123 @@
+package photo
+
+import "math"
+
+// A print's colours at a scrap's edge may be such as the ground has in the
+// shade; the edge then bites into the cloth. A bite is given back to the cloth
+// where its colour is found all over the scrap, and its edge against the ground
+// is too sharp for a shadow's.
+const (
+	biteMM     = 18.0  // across, at most: such as large dots make
+	likeUnits  = 9     // CIELAB units within which a colour is one of the scrap's
+	leastShare = 0.006 // of the scrap that has the colour
+)
+
+// restore gives bites back to a patch of cloth. It is whether there were any.
+func (t *tracer) restore(r region, ids []int32) bool {
+	f := t.f
+	reach := max(2, int(biteMM/2/(t.out.MMPerPoint*float64(f.by))))
+	shares := t.shares(r, ids)
+	if shares == nil {
+		return false
+	}
+	x0, y0 := max(0, r.box.Min.X-2), max(0, r.box.Min.Y-2)
+	w, h := min(f.w, r.box.Max.X+2)-x0, min(f.h, r.box.Max.Y+2)-y0
+	cloth := make([]bool, w*h)
+	at := func(i int) int { return (y0+i/w)*f.w + x0 + i%w }
+	for i := range cloth {
+		cloth[i] = ids[at(i)] == r.id
+	}
+	closed := eroded(dilated(cloth, w, h, reach), w, h, reach)
+	maybe := make([]bool, w*h)
+	for i, is := range closed {
+		if !is || cloth[i] {
+			continue
+		}
+		k := at(i)
+		if t.labels[k] != onGround {
+			continue
+		}
+		lit, _ := t.ground.off(f.colour[k], f.light[k], float64(k%f.w), float64(k/f.w))
+		maybe[i] = lit > clearlyGround+1 && shares.of(f.colour[k]) > leastShare
+	}
+	bites, count := components(maybe, w, h)
+	type tally struct{ sharp, soft, size int }
+	votes := make([]tally, count+1)
+	for i, id := range bites {
+		if id == 0 {
+			continue
+		}
+		votes[id].size++
+		for _, d := range [4][2]int{{1, 0}, {0, 1}, {-1, 0}, {0, -1}} {
+			x, y := i%w+d[0], i/w+d[1]
+			if x < 0 || y < 0 || x >= w || y >= h || maybe[y*w+x] || cloth[y*w+x] {
+				continue
+			}
+			// From the bite outward to the ground, if it lies there.
+			change, whole := f.step(at(i), d, 4)
+			gc, _ := t.ground.at(float64(x0+x), float64(y0+y))
+			if whole < 0.6*f.colour[at(i)].apart(gc) {
+				continue
+			}
+			if change > 0.35*whole {
+				votes[id].sharp++
+			} else {
+				votes[id].soft++
+			}
+		}
+	}
+	any := false
+	for i, id := range bites {
+		if id > 0 && votes[id].size >= 6 && votes[id].sharp > votes[id].soft {
+			t.labels[at(i)], any = onCloth, true
+		}
+	}
+	return any
+}
+
+// step is the largest change of colour over two points along a way, and how
+// much it changes from one end to the other.
+func (f *field) step(k int, d [2]int, n int) (most, whole float64) {
+	x, y := k%f.w, k/f.w
+	colour := func(s int) lab {
+		return f.colour[min(max(y+s*d[1], 0), f.h-1)*f.w+min(max(x+s*d[0], 0), f.w-1)]
+	}
+	for s := -1; s+2 <= n; s++ {
+		most = math.Max(most, colour(s).apart(colour(s+2)))
+	}
+	return most, colour(-1).apart(colour(n))
+}
+
+// shares is how common colours are in a scrap.
+type shares struct {
+	sample []lab
+	known  map[[3]int8]float64
+}
+
+func (t *tracer) shares(r region, ids []int32) *shares {
+	points := t.inner(r, ids, 3)
+	if len(points) < 100 {
+		return nil
+	}
+	s := &shares{known: map[[3]int8]float64{}}
+	for i := range min(1200, len(points)) {
+		// Scattered evenly: steps of the golden ratio miss the beat of stripes.
+		s.sample = append(s.sample, t.f.colour[points[int(math.Mod(float64(i)*0.6180339887498949, 1)*float64(len(points)))]])
+	}
+	return s
+}
+
+// of is how much of the scrap has a colour, to two units.
+func (s *shares) of(c lab) float64 {
+	key := [3]int8{int8(c[0] / 2), int8(c[1] / 2), int8(c[2] / 2)}
+	share, ok := s.known[key]
+	if !ok {
+		for _, o := range s.sample {
+			if o.apart(c) < likeUnits {
+				share += 1 / float64(len(s.sample))
+			}
+		}
+		s.known[key] = share
+	}
+	return share
+}
