@@ -150,7 +150,10 @@ func (t *tracer) scale(o Options) error {
 	}
 	if len(found) == 0 {
 		plain, paper, err := t.plainSheet(all, o)
-		if err != nil {
+		switch {
+		case errors.Is(err, errNoSheet) && t.dark():
+			return fmt.Errorf("the picture is too dark to see a sheet in it; photograph it in more light, without a flash (%w)", err)
+		case err != nil:
 			return err
 		}
 		found, t.out.Plain = []sheetSeen{plain}, paper
@@ -165,10 +168,14 @@ func (t *tracer) scale(o Options) error {
 		return fmt.Errorf("the sheet in the picture gives a scale of %.3g mm a point, which cannot be; lay it flat, all of it in the picture, and photograph it from above", away)
 	}
 	for i, l := range t.view.sheets {
-		var ring []orb.Point
+		var ring, mm []orb.Point
 		size := found[i].size
 		for _, c := range (orb.Ring{{}, {size[0], 0}, size, {0, size[1]}}) {
 			ring = append(ring, t.view.onSheets(l.on(c)))
+			mm = append(mm, t.view.ground(ring[len(ring)-1]))
+		}
+		if stray := t.view.strayMM(mm); !(stray < mostStrayMM) {
+			return errors.New("the sheet in the picture cannot be measured (too little of its edges is clearly seen); lay it flat, with nothing on it and nothing near it, and photograph it again, sharp and from above")
 		}
 		t.out.sheets = append(t.out.sheets, ring)
 	}
@@ -177,6 +184,18 @@ func (t *tracer) scale(o Options) error {
 		return t.printed(found)
 	}
 	return nil
+}
+
+// dark is whether there is nothing bright in the picture: paper in enough light
+// would be.
+func (t *tracer) dark() bool {
+	bright := 0
+	for _, c := range t.f.light {
+		if c[1] > darkPaper {
+			bright++
+		}
+	}
+	return float64(bright) < 0.002*float64(len(t.f.light))
 }
 
 // lightOfSheet measures the white of the sheets beside their edges.
@@ -350,6 +369,10 @@ func (t *tracer) scrap(r region, ids []int32, number int) {
 		mm = append(mm, ring)
 	}
 	s.UncertainMM = t.uncertain(outlines[0], mm[0])
+	if !(s.UncertainMM < mostUncertainMM) {
+		leave("it lies too far from the sheet to be measured", "lay the sheet, or a second one, near it")
+		return
+	}
 	s.Outline = inward(mm[0], s.UncertainMM)
 	s.MeasuredMM2 = plane.Area(mm[0])
 	for _, hole := range mm[1:] {
@@ -387,6 +410,12 @@ func sound(s *Scrap) bool {
 	}
 	return plane.Area(s.Outline) >= leastMM2/2
 }
+
+// Beyond this a sheet's own outline, or a scrap's, says nothing.
+const (
+	mostStrayMM     = 2.0
+	mostUncertainMM = 8.0
+)
 
 // What an outline is off by itself: so many points of the picture, which is
 // what staged pictures show with some room, and no less than cloth's own edge.
@@ -430,13 +459,16 @@ func (t *tracer) besideSheet(r region, ids []int32) bool {
 	return float64(n)*t.out.MMPerPoint*float64(f.by) > 6
 }
 
+// darkPaper is the light of white paper, of 1, below which a picture is too dark.
+const darkPaper = 0.13
+
 // whole says what is wrong with the picture as a whole.
 func (t *tracer) whole() {
 	add := func(what, cure string) {
 		t.out.Problems = append([]Problem{{What: what, Cure: cure}}, t.out.Problems...)
 	}
 	switch v := 0.2126*t.white[0] + 0.7152*t.white[1] + 0.0722*t.white[2]; {
-	case v < 0.13:
+	case v < darkPaper:
 		add("the picture is too dark: outlines and colours are less sure", "photograph it in more light, without a flash")
 	case v > 0.985:
 		add("the sheet is burnt out white: edges swell there", "take light away, or tap the sheet so that the camera exposes for it")

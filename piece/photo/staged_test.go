@@ -123,11 +123,29 @@ func TestStains(t *testing.T) {
 
 // Without a sheet, or without a ground, there is nothing to go by.
 func TestTraceRefuses(t *testing.T) {
+	if underRace {
+		t.Skip("a picture is traced on all cores by TestTrace")
+	}
 	t.Parallel()
 	s := staged.Random(0, 640)
 	s.Sheets = nil
 	_, err := Trace(t.Context(), newPicture(s.Picture(), 1), Options{})
 	require.ErrorContains(t, err, "--scale-sheet")
+	require.NotContains(t, err.Error(), "dark")
+	s.Light.Level = 0.05
+	_, err = Trace(t.Context(), newPicture(s.Picture(), 1), Options{})
+	require.ErrorContains(t, err, "too dark")
+	// A scrap so near the sheet that in a blur they are one.
+	s = staged.Random(8, 640)
+	s.Sheets[0].At[0] -= 8
+	s.BlurPx = 4
+	if r, err := Trace(t.Context(), newPicture(s.Picture(), 1), Options{}); err != nil {
+		require.ErrorContains(t, err, "nothing near it")
+	} else {
+		for _, c := range r.Scraps {
+			require.Less(t, c.UncertainMM, mostUncertainMM)
+		}
+	}
 	noise := image.NewGray(image.Rect(0, 0, 320, 240))
 	r := rand.New(rand.NewPCG(1, 2))
 	for i := range noise.Pix {

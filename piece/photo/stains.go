@@ -15,6 +15,7 @@ import (
 const (
 	stainUnits    = 8    // CIELAB units from the cloth's colour, at least
 	leastStainMM2 = 12.0 // 4 mm across: smaller ones are knots and dust
+	leastPlainMM2 = 9000 // of a scrap: on a smaller one a print may have so few spots
 	mostStains    = 4
 	mostStained   = 0.2 // of the scrap
 )
@@ -25,7 +26,7 @@ func (t *tracer) stains(r region, ids []int32) [][]orb.Point {
 	f := t.f
 	points := t.inner(r, ids, 3)
 	perPoint := t.out.MMPerPoint * float64(f.by)
-	if float64(len(points))*perPoint*perPoint < 20*leastStainMM2 {
+	if float64(len(points))*perPoint*perPoint < leastPlainMM2 {
 		return nil
 	}
 	even := make([]lab, len(points))
