@@ -78,8 +78,7 @@ type laid struct {
 	pile    []piece.Scrap // of all files, as planning takes them
 	apart   error         // why the files do not go together, each by itself being right
 	wishes  []wish.Wish
-	unmet   error    // why the wishes do not go with them
-	drawn   []string // wishes that the pattern holds
+	unmet   error // why the wishes do not go with them
 }
 
 // scrapFile is one file of scraps.

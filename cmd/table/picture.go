@@ -43,11 +43,11 @@ func pieceViews(pieces []*piece.Piece, u measure.Unit) []pieceView {
 		if err != nil {
 			v.Says = append(v.Says, err.Error())
 		}
-		w, h := size(boxes[i])
+		w, _ := size(boxes[i])
 		v.Picture = drawPiece(p, cut, boxes[i])
 		v.Share = template.CSS(fmt.Sprintf("--share:%.4f", w/widest))
 		inside := p.Outline.Ring().Bound()
-		w, h = size(inside)
+		w, h := size(inside)
 		v.Facts = append(v.Facts, "seam line "+u.Size(h, w))
 		switch {
 		case p.Ready:

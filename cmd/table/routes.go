@@ -108,19 +108,19 @@ func askedFor(r *http.Request) (job.Plan, error) {
 		*to = mm
 	}
 	seconds := 0
-	number("seconds", "Time", 1, 3600, &seconds)
+	number("seconds", "time", 1, 3600, &seconds)
 	p.Time = time.Duration(seconds) * time.Second
-	number("options", "Options", 1, 50, &p.Keep)
+	number("options", "options", 1, 50, &p.Keep)
 	if form("seams") != "" {
-		number("seams", "Most added seams", 0, 1000, &p.MaxSeams)
+		number("seams", "most added seams", 0, 1000, &p.MaxSeams)
 	}
-	length("allowance", "Allowance of a new seam", 100, &p.AllowanceMM)
-	length("gap", "Gap", 500, &p.GapMM)
+	length("allowance", "allowance of a new seam", 100, &p.AllowanceMM)
+	length("gap", "gap", 500, &p.GapMM)
 	switch s := form("sort"); s {
 	case "seams", "length", "intrusion":
 		p.Sort = s
 	default:
-		err = errors.Join(err, errors.New("Order: give seams, length or intrusion"))
+		err = errors.Join(err, errors.New("order: give seams, length or intrusion"))
 	}
 	return p, err
 }

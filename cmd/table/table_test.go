@@ -245,8 +245,8 @@ func TestBringPlanTakeAway(t *testing.T) {
 
 	code, why = v.fill("/plan", "seconds", "0", "options", "3", "allowance", "a lot", "gap", "3 mm", "sort", "seams")
 	require.Equal(t, http.StatusUnprocessableEntity, code)
-	require.Contains(t, why, "Time: give a whole number")
-	require.Contains(t, why, "Allowance")
+	require.Contains(t, why, "time: give a whole number")
+	require.Contains(t, why, "allowance")
 	v.plans()
 	take := section("take")
 	require.Contains(t, take, "Option 1: 1 added seam")
