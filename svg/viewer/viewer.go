@@ -21,11 +21,17 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
+// Program is the browser's path. Where there is no browser the test is skipped.
+func Program(t testing.TB) string {
+	t.Helper()
+	return need.Program(t, "chromium", "chromium", "chromium-browser", "google-chrome")
+}
+
 // Open shows a page, a file, in a browser without a window, and gives what
 // the browser writes and logs. Where there is no browser the test is skipped.
 func Open(t testing.TB, page string, flags ...string) (out, log string) {
 	t.Helper()
-	browser := need.Program(t, "chromium", "chromium", "chromium-browser", "google-chrome")
+	browser := Program(t)
 	ctx, cancel := context.WithTimeout(t.Context(), time.Minute)
 	defer cancel()
 	args := append([]string{
