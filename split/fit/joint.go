@@ -102,10 +102,56 @@ const (
 // It gives the clearance that is missing then.
 func (g *jointSearch) attempt(ctx context.Context, rng *rand.Rand) (shortMM float64, clear bool) {
 	g.packEach(ctx, rng)
+	step := g.step
 	if g.separate(ctx) {
 		return 0, true
 	}
-	return -g.margin(), false
+	short := -g.margin()
+	if g.toNextLines() {
+		g.step = step
+		if g.separate(ctx) {
+			return 0, true
+		}
+		short = min(short, -g.margin())
+	}
+	return short, false
+}
+
+// toNextLines moves every item that is held to lines, and sticks out of its cloth,
+// to the next line on the side where it sticks out less: of two lines the nearer
+// one may be wrong, for what sticks out on the other side a level can take away. It
+// says whether there is such an item.
+func (g *jointSearch) toNextLines() bool {
+	any := false
+	for k, a := range g.separators {
+		b := g.Cloths[k].region.bounds
+		for i, it := range a.items {
+			t := nearestTurn(it.Turns, a.poses[i].deg)
+			if t.Lines.none() {
+				continue
+			}
+			across, _ := it.Shape.linesFor(t)
+			lies := boxOf(it.Shape.place(nil, a.poses[i]))
+			before, beyond := b.min.sub(lies.min), lies.max.sub(b.max)
+			back, on := 0.0, 0.0 // how far it sticks out against the lines' direction, and with it
+			for _, e := range [2][3]float64{{across.x, before.x, beyond.x}, {across.y, before.y, beyond.y}} {
+				if e[0] < 0 {
+					e[1], e[2] = e[2], e[1]
+				}
+				back, on = max(back, math.Abs(e[0])*e[1]), max(on, math.Abs(e[0])*e[2])
+			}
+			if max(back, on) <= touchMM {
+				continue
+			}
+			any = true
+			if by := t.Lines.EveryMM; back > on {
+				a.poses[i].at = a.poses[i].at.add(across.mul(by))
+			} else {
+				a.poses[i].at = a.poses[i].at.sub(across.mul(by))
+			}
+		}
+	}
+	return any
 }
 
 // jointSearch is the state of one Pack.
