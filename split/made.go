@@ -139,11 +139,17 @@ type End struct {
 }
 
 // Make carries a plan out. AllowanceMM is that of the piecing seams.
-func Make(p *Plan, allowanceMM float64) (*Made, error) {
+func Make(p *Plan, allowanceMM float64) (*Made, error) { return makeLike(nil, p, allowanceMM) }
+
+// With carries out another plan of the same copies, of which most are cut as here.
+// It is what Make gives, sooner.
+func (m *Made) With(p *Plan, allowanceMM float64) (*Made, error) { return makeLike(m, p, allowanceMM) }
+
+func makeLike(was *Made, p *Plan, allowanceMM float64) (*Made, error) {
 	m := &Made{Plan: p}
 	letters := p.letters()
 	for i, tree := range p.Trees {
-		c := carver{made: m, piece: i, allowanceMM: allowanceMM, first: len(m.Seams), letters: letters}
+		c := carver{made: m, piece: i, allowanceMM: allowanceMM, first: len(m.Seams), letters: letters, whole: was.uncut(i, p.Pieces[i])}
 		if err := c.run(tree); err != nil {
 			return nil, fmt.Errorf("%s: %w", p.Pieces[i].ID(), err)
 		}
@@ -158,6 +164,19 @@ func Make(p *Plan, allowanceMM float64) (*Made, error) {
 	}
 	m.nameParts()
 	return m, nil
+}
+
+// uncut is the cutting line of a copy that is whole here, or nil.
+func (m *Made) uncut(copy int, p *piece.Piece) orb.Ring {
+	if m == nil || copy >= len(m.Plan.Trees) || m.Plan.Trees[copy].Way != nil || m.Plan.Pieces[copy] != p {
+		return nil
+	}
+	for _, part := range m.Parts {
+		if part.Piece == copy {
+			return part.Cut
+		}
+	}
+	return nil
 }
 
 // Sound reports what is wrong with a part: it is a sliver, hangs together by a
@@ -192,6 +211,7 @@ type carver struct {
 	letters     []string // of all seams
 	far         []int    // by seam: the first one of its far side, if there is any
 	stops       []stops  // by seam: where others end on it
+	whole       orb.Ring // the cutting line of the whole copy, where it is known
 }
 
 func (c *carver) run(t *Tree) error {
@@ -291,9 +311,11 @@ func (s *PiecingSeam) meets(end orb.Point, side int) (along float64, ok bool) {
 func (c *carver) carve(t *Tree, b *Body, path []string) (parts []int, whole piece.Outline, err error) {
 	m := c.made
 	if t.Way == nil {
-		cut, err := CutLine(b.Piece, b.Outline)
-		if err != nil {
-			return nil, nil, err
+		cut := c.whole
+		if cut == nil || len(path) > 0 {
+			if cut, err = CutLine(b.Piece, b.Outline); err != nil {
+				return nil, nil, err
+			}
 		}
 		m.Parts = append(m.Parts, Part{Name: strings.Join(path, "-"), Piece: c.piece, Leaf: t, Outline: b.Outline, Cut: cut, Of: b.Piece})
 		return []int{len(m.Parts) - 1}, nil, nil

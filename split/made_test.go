@@ -83,3 +83,37 @@ func TestCrossedSeamsAreNotchedByStretch(t *testing.T) {
 	clone.Near.LevelMM++
 	require.NotEqual(t, clone.Near.LevelMM, tree.Near.LevelMM)
 }
+
+// A plan that is carried out from one like it is as if it were made from nothing,
+// be its copies whole in both, in either or in neither.
+func TestWithIsMake(t *testing.T) {
+	t.Parallel()
+	copies := sample(t, "blouse.svg")
+	planOf := func(cut map[string]float64) *split.Plan {
+		p := &split.Plan{Pieces: copies}
+		for _, c := range copies {
+			tree := new(split.Tree)
+			if mm, found := cut[c.Name]; found {
+				b := split.NewBody(c, c.Outline)
+				tree.Way, tree.LevelMM, tree.Near, tree.Far = split.Yoke{}, b.Lo[1]+mm, new(split.Tree), new(split.Tree)
+			}
+			p.Trees = append(p.Trees, tree)
+		}
+		return p
+	}
+	was, err := split.Make(planOf(map[string]float64{"front": 250, "sleeve": 200}), 10)
+	require.NoError(t, err)
+	for _, cut := range []map[string]float64{{}, {"front": 250, "sleeve": 200}, {"front": 300}, {"back": 280, "sleeve": 150}} {
+		want, err := split.Make(planOf(cut), 10)
+		require.NoError(t, err)
+		got, err := was.With(planOf(cut), 10)
+		require.NoError(t, err)
+		require.Equal(t, len(want.Parts), len(got.Parts))
+		for k := range want.Parts {
+			require.Equal(t, want.Parts[k].Name, got.Parts[k].Name)
+			require.Equal(t, want.Parts[k].Cut, got.Parts[k].Cut)
+			require.Equal(t, want.Parts[k].Outline, got.Parts[k].Outline)
+		}
+		require.Equal(t, len(want.Seams), len(got.Seams))
+	}
+}

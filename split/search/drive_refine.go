@@ -204,7 +204,7 @@ func (d *driver) withSeams(m *split.Made, seams []int, l seamLine) *split.Made {
 	if !changed {
 		return nil
 	}
-	next, err := split.Make(p, d.options.AllowanceMM)
+	next, err := m.With(p, d.options.AllowanceMM)
 	if err != nil || !d.table.stillAlike(next) {
 		return nil
 	}
