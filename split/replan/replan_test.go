@@ -4,7 +4,9 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"flag"
 	"fmt"
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
@@ -34,8 +36,7 @@ func pieces(t testing.TB) []*piece.Piece {
 	return out
 }
 
-func pile(t testing.TB, flags ...string) (out []piece.Scrap) {
-	t.Helper()
+func pile(t require.TestingT, flags ...string) (out []piece.Scrap) {
 	for _, f := range flags {
 		s, err := scraps.ParseFlag(f)
 		require.NoError(t, err)
@@ -56,8 +57,7 @@ func planned(t testing.TB, ps []*piece.Piece, cloth []piece.Scrap) *plan.Documen
 	return reread(t, r.Document())
 }
 
-func reread(t testing.TB, d *plan.Document) *plan.Document {
-	t.Helper()
+func reread(t require.TestingT, d *plan.Document) *plan.Document {
 	var b bytes.Buffer
 	require.NoError(t, d.Write(&b))
 	out, err := plan.Read(&b)
@@ -300,4 +300,54 @@ func TestLinesStay(t *testing.T) {
 			}
 		})
 	}
+}
+
+var rests = flag.Int("rests", 8, "how many panels are cut in part and split anew")
+
+// Panels of all sizes, one part cut and the other spoilt, with strips to spare that
+// only a seam down the rest makes use of.
+//
+//	go test ./split/replan -run AllSizes -rests 250
+func TestRestsOfAllSizesAreSplitAnew(t *testing.T) {
+	t.Parallel()
+	anew := 0
+	for seed := range *rests {
+		rng := rand.New(rand.NewPCG(uint64(seed), 0x72657374))
+		draw := func(lo, hi float64) float64 { return lo + (hi-lo)*rng.Float64() }
+		w, h, share := draw(150, 260), draw(400, 700), draw(0.4, 0.6)
+		drawing := fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" width="900mm" height="900mm" viewBox="0 0 900 900">
+<g id="panel"><path class="seam" d="M0,0 L%g,%g V%g H0 Z"/><path class="grain" d="M50,100 V200"/></g></svg>`, w, draw(-15, 15), h)
+		ps := func() []*piece.Piece {
+			out, err := svg.Pattern(strings.NewReader(drawing), "panel.svg")
+			require.NoError(t, err)
+			return out
+		}
+		box := func(name string, w, l float64) string { return fmt.Sprintf("%s: %.1f x %.1f mm", name, w, l) }
+		strip := func(name string) string {
+			return box(name, draw(0.5, 0.75)*w+35, 0.75*h)
+		}
+		cloth := pile(t, box("first", w+24, share*h+60), box("second", w+24, (1-share)*h+60), strip("left"), strip("right"))
+		res, err := search.Run(context.Background(), ps(), cloth, options)
+		require.NoError(t, err)
+		if len(res.Plans) == 0 || len(res.Plans[0].Parts) != 2 {
+			continue
+		}
+		r := split.Record{Settings: options.Settings(), Drawn: res.Drawn, Scraps: split.ScrapCopies(cloth), Plans: res.Plans[:1]}
+		d := reread(t, r.Document())
+		of := rng.IntN(2)
+		s, err := Start(d, 0, ps(), cloth)
+		require.NoError(t, err)
+		require.NoError(t, s.Mark([]string{d.Options[0].Parts[of].Name}, []string{d.Options[0].Parts[1-of].Name}, nil))
+		found, err := s.Plans(context.Background(), options)
+		require.NoError(t, err)
+		for i := range found {
+			now := reread(t, found[i].Document())
+			require.Empty(t, check.After(d, 0, now, 0))
+			if now.Options[0].Seams > 1 {
+				anew++
+			}
+		}
+	}
+	t.Logf("%d plans in which a rest is split anew", anew)
+	require.Positive(t, anew)
 }

@@ -106,11 +106,16 @@ func (r *replanned) step(s setting, d *plan.Document, k int, pieces []*piece.Pie
 	}
 	o := &d.Options[k]
 	var cut, spoilt []string
+	several := map[string]int{}
 	for _, p := range o.Parts {
-		switch rng.IntN(6) {
-		case 0, 1, 2:
+		several[fmt.Sprint(p.Piece, p.Copy)]++
+	}
+	for _, p := range o.Parts {
+		n := rng.IntN(6)
+		switch {
+		case n < 3:
 			cut = append(cut, p.Name)
-		case 3:
+		case n == 3, n == 4 && several[fmt.Sprint(p.Piece, p.Copy)] > 1: // a rest of a piece that may be cut in part
 			spoilt = append(spoilt, p.Name)
 		}
 	}
