@@ -31,7 +31,7 @@ const stepPx = 0.5 // of the samples across an outline
 
 // mostTold is how far colours are apart that are told without doubt, in CIELAB
 // units: a print's paler colours are cloth however much the others differ.
-const mostTold = 24
+const mostTold = 36
 
 // outline seeks a ring's edge in the whole picture, at most reach points from
 // where the field has it: where what lies outside is most like the ground
