@@ -50,7 +50,7 @@ func newGround(f *field) (*ground, error) {
 		}
 	}
 	var model [3][]float64
-	for range 8 {
+	for round := range 8 {
 		if len(in) < 24 {
 			return nil, errNoGround
 		}
@@ -63,7 +63,11 @@ func newGround(f *field) (*ground, error) {
 		var off []float64
 		all := make([]float64, len(cells))
 		for i, c := range cells {
-			all[i] = evenly(c.mean, g.value(model, i))
+			if v := g.value(model, i); round < 4 {
+				all[i] = evenly(c.mean, v)
+			} else {
+				all[i] = c.mean.apart(v) // the light's unevenness is known by now
+			}
 		}
 		for _, i := range in {
 			off = append(off, all[i])
