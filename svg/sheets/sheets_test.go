@@ -12,6 +12,7 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 
 	"eke/piece/curve"
@@ -61,6 +62,24 @@ func parts(t testing.TB) []draw.Shape {
 // few is parts enough for more than one page.
 func few(t testing.TB) []draw.Shape { return parts(t)[:2] }
 
+type print struct {
+	pdf []byte
+	sum Summary
+}
+
+var prints sync.Map // of few, by paper
+
+// fewPrinted is few on a paper, printed once for all tests.
+func fewPrinted(t testing.TB, paper string) ([]byte, Summary) {
+	t.Helper()
+	known, found := prints.Load(paper)
+	if !found {
+		pdf, sum := printed(t, few(t), options(t, paper))
+		known, _ = prints.LoadOrStore(paper, print{pdf, sum})
+	}
+	return known.(print).pdf, known.(print).sum
+}
+
 // tool runs a program of poppler on a PDF.
 func tool(t testing.TB, pdf []byte, name string, args ...string) []byte {
 	t.Helper()
@@ -103,7 +122,7 @@ func TestSquareAndBar(t *testing.T) {
 	mm := func(px float64) float64 { return px / dpi * 25.4 }
 	px := func(mm float64) int { return int(math.Round(mm / 25.4 * dpi)) }
 	for _, paper := range []string{"a4", "letter", "legal"} {
-		pdf, _ := printed(t, few(t), options(t, paper))
+		pdf, _ := fewPrinted(t, paper)
 		im := rendered(t, pdf, "1", "600")
 		dark := func(x, y int) bool { return color.GrayModel.Convert(im.At(x, y)).(color.Gray).Y < 170 }
 		top := float64(DefaultMarginMM + 13 + 6)
@@ -141,7 +160,7 @@ func TestRollHasNoPageBesideTheParts(t *testing.T) {
 func TestPagesHaveThePapersSize(t *testing.T) {
 	for _, paper := range []string{"a4", "a3", "a0", "letter", "legal", "tabloid", "914mm"} {
 		o := options(t, paper)
-		pdf, sum := printed(t, few(t), o)
+		pdf, sum := fewPrinted(t, paper)
 		info := string(tool(t, pdf, "pdfinfo", "-f", "1", "-l", "999", "-"))
 		require.Contains(t, info, "Title:           t-shirt (option 1)")
 		sizes := 0
@@ -194,7 +213,7 @@ func TestEveryPageSaysWhereItGoes(t *testing.T) {
 }
 
 func TestPrintsAreTheSameEachTime(t *testing.T) {
-	a, _ := printed(t, few(t), options(t, "a4"))
+	a, _ := fewPrinted(t, "a4")
 	b, _ := printed(t, few(t), options(t, "a4"))
 	require.True(t, bytes.Equal(a, b))
 }
