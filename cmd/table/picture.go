@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html/template"
 	"math"
+	"strconv"
 	"strings"
 
 	"eke/allowance"
@@ -148,6 +149,8 @@ type scrapView struct {
 	Share   template.CSS
 	Facts   []string
 	Says    []string
+	Scrap   *piece.Scrap
+	TurnDeg string // of the grain from upright
 }
 
 // scrapViews draws scraps to one scale, with the fills that they need.
@@ -179,6 +182,7 @@ func scrapViews(pile []piece.Scrap, prefix string, u measure.Unit) (views []scra
 		s := &pile[i]
 		w, h := size(s.Outline.Bound())
 		v := scrapView{Name: s.Name, Picture: template.HTML(own.Replace(pictures[i].SVG)), Share: template.CSS(fmt.Sprintf("--share:%.4f", pictures[i].WidthMM/widest))}
+		v.Scrap, v.TurnDeg = s, strconv.FormatFloat(math.Round(10*math.Remainder(s.GrainDeg-90, 360))/10, 'f', -1, 64)
 		v.Facts = append(v.Facts, u.Size(h, w))
 		add := func(when bool, fact string) {
 			if when && fact != "" {

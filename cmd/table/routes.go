@@ -54,6 +54,7 @@ func (b *bench) routes() http.Handler {
 		})
 	}
 	does("/leave", func(r *http.Request) error { b.leave(r.PostForm.Get("name")); return nil })
+	does("/tell", b.tell)
 	does("/wish", b.wish)
 	does("/unwish", func(r *http.Request) error { b.unwish(r.PostForm.Get("wish")); return nil })
 	does("/stop", func(r *http.Request) error { b.stop(); return nil })

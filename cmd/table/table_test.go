@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"math"
 	"net"
 	"net/http"
 	"net/http/cookiejar"
@@ -16,6 +17,9 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"eke/cmd/job"
+	"eke/piece/plane"
 
 	"github.com/stretchr/testify/require"
 )
@@ -271,7 +275,27 @@ func TestBringPlanTakeAway(t *testing.T) {
 	require.Equal(t, http.StatusOK, func() int { code, _ := v.get("/state"); return code }())
 	require.Contains(t, section("bring"), "3 scraps")
 	require.Contains(t, section("take"), "Find plans again before you cut")
-	code, _ = v.fill("/leave", "name", "kept-2.csv")
+	// What she says of a scrap is written down in a file of the table's own.
+	say := func(fields ...string) (int, string) {
+		return v.fill("/tell", append([]string{"file", "kept-2.csv", "at", "1", "name", "two", "grain", "0"}, fields...)...)
+	}
+	for _, bad := range [][]string{{"kind", "felt"}, {"grain", "upwards"}, {"name", ""}, {"name", "three"}, {"at", "9"}, {"file", "../kept.csv"}} {
+		code, why = say(bad...)
+		require.Equal(t, http.StatusUnprocessableEntity, code, "%v %s", bad, why)
+	}
+	require.NoFileExists(t, filepath.Join(dir, "scraps.svg"))
+	code, why = say("fabric", "wool", "kind", "woven", "nap", "yes", "grain", "-15", "name", evil)
+	require.Equal(t, http.StatusNoContent, code, why)
+	told, err := job.ScrapFile(filepath.Join(dir, "scraps.svg"))
+	require.NoError(t, err)
+	require.Len(t, told, 3)
+	require.Equal(t, []any{evil, "wool", "woven", true, 75.0, "three"}, []any{told[1].Name, told[1].Fabric, told[1].Kind, told[1].Nap, math.Round(told[1].GrainDeg), told[2].Name})
+	require.InDelta(t, 200*240, plane.Area(told[1].Outline), 1)
+	require.Contains(t, section("bring"), "<b>scraps.svg</b>, 3 scraps")
+	code, why = v.fill("/tell", "file", "scraps.svg", "at", "0", "name", "one", "grain", "0", "fabric", "wool")
+	require.Equal(t, http.StatusNoContent, code, why)
+	require.NoFileExists(t, filepath.Join(dir, "scraps-2.svg"), "its own file is written again")
+	code, _ = v.fill("/leave", "name", "scraps.svg")
 	require.Equal(t, http.StatusNoContent, code)
 	require.Contains(t, section("plan"), "Bring scraps first.")
 }

@@ -10,6 +10,7 @@ export function choose(name) {
 // mark tells one control of a section from the others.
 function mark(e) {
   if (!e) return null;
+  if (e.id) return "#" + CSS.escape(e.id);
   const named = ["data-piece", "data-post", "data-name", "data-wish", "data-edit"].filter((a) => e.hasAttribute(a)).map((a) => `[${a}="${CSS.escape(e.getAttribute(a))}"]`).join("");
   if (named) return e.localName + named;
   if (e.name) return `${e.localName}[name="${CSS.escape(e.name)}"]` + (e.type === "radio" ? `[value="${CSS.escape(e.value)}"]` : "");
@@ -35,10 +36,15 @@ export async function fetchSection(name) {
     const touched = e.localName === "select" ? [...e.options].some((o) => o.selected !== o.defaultSelected) : e.type === "radio" || e.type === "checkbox" ? e.checked !== e.defaultChecked : e.value !== e.defaultValue;
     return touched && mark(e) ? [mark(e), e.value, e.checked] : null;
   }).filter(Boolean);
+  const open = [...at.querySelectorAll("details[open]")].map((e) => mark(e)).filter(Boolean);
   if (answer.ok) {
     at.innerHTML = html; // escaped by the server; scripts in it do not run
   } else {
     at.textContent = html;
+  }
+  for (const where of open) {
+    const e = at.querySelector(where);
+    if (e) e.open = true;
   }
   for (const [where, value, checked] of filled) {
     const e = at.querySelector(where);
