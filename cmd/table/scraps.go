@@ -49,7 +49,9 @@ func (b *bench) tell(r *http.Request) error {
 	s.Name, s.Fabric, s.Look, s.Kind = form("name"), form("fabric"), form("look"), form("kind")
 	s.Nap, s.BothFaces = form("nap") != "", form("both") != ""
 	s.GrainDeg = 90 + turn
-	write := func(w io.Writer) error { return draw.Pile(w, ownTitle, "Every scrap with its outline, holes and grain, and what is known of its cloth.", pile) }
+	write := func(w io.Writer) error {
+		return draw.Pile(w, ownTitle, "Every scrap with its outline, holes and grain, and what is known of its cloth.", pile)
+	}
 	var out strings.Builder
 	if err := write(&out); err != nil {
 		return err
