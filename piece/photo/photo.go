@@ -22,6 +22,7 @@
 //     variational problems in vision, 1990), and between its points at the
 //     steepest change of light (J. Canny, A computational approach to edge
 //     detection, 1986).
+//   - A few spots of another colour on plain cloth are taken for stains.
 //   - It is drawn inward by its own uncertainty, and made simpler by the method
 //     of D. Douglas and T. Peucker (1973).
 //
@@ -388,6 +389,9 @@ func (t *tracer) scrap(r region, ids []int32, number int) {
 		leave("its outline cannot be drawn as one line", "lay it flat, and photograph it from nearer")
 		return
 	}
+	if n := len(s.Holes); n > manyHoles {
+		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: fmt.Sprintf("%d holes are seen in it", n), Cure: "if they are its print, lay it on a ground of another colour", seen: s.seen})
+	}
 	t.grain(&s, r, ids)
 	if !s.Stripes {
 		t.spoil(&s, r, ids)
@@ -416,6 +420,9 @@ const (
 	mostStrayMM     = 2.0
 	mostUncertainMM = 8.0
 )
+
+// More holes than these are seldom holes: they are a print of the ground's colour.
+const manyHoles = 5
 
 // What an outline is off by itself: so many points of the picture, which is
 // what staged pictures show with some room, and no less than cloth's own edge.
