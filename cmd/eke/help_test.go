@@ -43,7 +43,7 @@ func TestExamplesWork(t *testing.T) {
 			if !ok {
 				break
 			}
-			if !done[command] {
+			if !done[command] && !waits(command) {
 				done[command] = true
 				r := eke(t, dir, shellWords(command)...)
 				require.Equal(t, 0, r.code, "%s: %s", command, r.stderr)
@@ -60,13 +60,17 @@ func TestExamplesWork(t *testing.T) {
 			continue
 		}
 		runs++
-		if !done[command] {
+		if !done[command] && !waits(command) {
 			r := eke(t, dir, shellWords(command)...)
 			require.Equal(t, 0, r.code, "%s: %s", command, r.stderr)
 		}
 	}
-	require.Equal(t, 2, runs)
+	require.Equal(t, 3, runs)
 }
+
+// waits is for a command that ends when it is told to: that of the cutting table,
+// which is tested beside it.
+func waits(command string) bool { return strings.HasPrefix(command, "table ") }
 
 // shellWords parts a command at its spaces, but for those in quotes.
 func shellWords(s string) (words []string) {
