@@ -2,6 +2,7 @@ package search
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"eke/piece"
@@ -85,32 +86,29 @@ func copiesWithin(copies []*piece.Piece) []*piece.Piece {
 // Its first and last segments stay, which shape the corners of cutting lines, and
 // so do the places where darts open.
 func simplifiedEdge(e piece.Edge, darts []piece.Dart, offMM float64) piece.Edge {
-	legs := map[orb.Point]bool{}
-	for _, d := range darts {
-		legs[d.Leg1], legs[d.Leg2] = true, true
-	}
 	was := e.Line.Length()
+	stops := []float64{0, e.Line[0].Length(), was - e.Line[len(e.Line)-1].Length(), was}
+	ruler := e.Line.Ruler()
+	for _, d := range darts {
+		for _, leg := range []orb.Point{d.Leg1, d.Leg2} {
+			const onMM = 0.1
+			if along, away := ruler.Nearest(leg); away < onMM {
+				stops = append(stops, along)
+			}
+		}
+	}
+	slices.Sort(stops)
 	flattenMM := offMM / 5
-	points := orb.LineString{e.Line.Start()}
-	var line orb.LineString
 	simplifier := simplify.DouglasPeucker(offMM - flattenMM)
-	upTo := func() {
-		run := simplifier.LineString(points.Clone())
-		if len(line) > 0 {
-			run = run[1:]
+	line := orb.LineString{e.Line.Start()}
+	for i := 1; i < len(stops); i++ {
+		if stops[i]-stops[i-1] < curve.HairMM {
+			continue
 		}
-		line = append(line, run...)
-		points = orb.LineString{points[len(points)-1]}
+		run := simplifier.LineString(ruler.Between(stops[i-1], stops[i]).Flatten(flattenMM))
+		line = append(line, run[1:]...)
 	}
-	for i, s := range e.Line {
-		points = append(points, curve.Path{s}.Flatten(flattenMM)[1:]...)
-		if legs[s.P1] || i == 0 || i >= len(e.Line)-2 {
-			upTo()
-		}
-	}
-	if len(points) > 1 {
-		upTo()
-	}
+	line[len(line)-1] = e.Line.End()
 	e.Line = curve.Polyline(line...)
 	scale := e.Line.Length() / was
 	notches := make([]piece.Notch, len(e.Notches))
