@@ -72,6 +72,15 @@ func (t *Tree) Clone() *Tree {
 	return &c
 }
 
+// CloneTrees is a deep copy of trees, in their order.
+func CloneTrees(trees []*Tree) []*Tree {
+	out := make([]*Tree, len(trees))
+	for i, t := range trees {
+		out[i] = t.Clone()
+	}
+	return out
+}
+
 // Plan is a way to cut every copy of every piece from the scraps.
 type Plan struct {
 	Moves   []Move

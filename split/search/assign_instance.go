@@ -84,9 +84,7 @@ func (in *instance) plan(trees []*split.Tree) *split.Plan {
 		p.Trees, p.Carry = in.carried.joined(trees), in.carried.line
 		return p
 	}
-	for _, t := range trees {
-		p.Trees = append(p.Trees, t.Clone())
-	}
+	p.Trees = split.CloneTrees(trees)
 	return p
 }
 

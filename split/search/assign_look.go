@@ -281,10 +281,7 @@ func (t *table) levelled(ctx context.Context, m *split.Made, copies []int) *spli
 	}
 	for _, lead := range copies {
 		p := *m.Plan
-		p.Trees = nil
-		for _, tree := range m.Plan.Trees {
-			p.Trees = append(p.Trees, tree.Clone())
-		}
+		p.Trees = split.CloneTrees(m.Plan.Trees)
 		from := cutsOf(p.Trees[lead])
 		for _, i := range copies {
 			for k, cut := range cutsOf(p.Trees[i]) {

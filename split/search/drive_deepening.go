@@ -125,8 +125,9 @@ func (d *driver) run(whole context.Context) *Result {
 	return res
 }
 
-// withTimeToFinish leaves a little of the time for sliding seams to where they
-// cost least once a plan is found.
+// withTimeToFinish leaves a little of the time for what is done to plans once they
+// are found: seams slide to where they cost least, and what was searched for with
+// simplified copies is carried out on the true ones.
 func withTimeToFinish(ctx context.Context) (context.Context, context.CancelFunc) {
 	const share, most = 10, 2 * time.Second
 	end, ok := ctx.Deadline()

@@ -3,7 +3,6 @@ package search
 import (
 	"context"
 	"slices"
-	"time"
 
 	"eke/piece"
 	"eke/piece/curve"
@@ -20,7 +19,8 @@ import (
 // and their allowances grow by as much as a line may be off. So a part's true
 // cutting line lies within the one that was searched with, and fits wherever that
 // one fits. What is found is then carried out on the true outlines. A line that is
-// carried is measured where it crosses joins, so it is searched for on those.
+// carried, and stripes that are to meet, are measured at joins, so these are searched
+// for on the true outlines.
 const (
 	densePoints = 300  // of one outline, from which on it is simplified
 	fewPoints   = 120  // it is simplified until it has no more, or as far as it may be
@@ -29,15 +29,15 @@ const (
 	insideMM    = 0.01 // rounding: a fifth of what a proof leaves
 )
 
-// simplifiedCopies are the copies with those simplified that are dense; any says
-// whether there is one.
-func simplifiedCopies(copies []*piece.Piece) (out []*piece.Piece, any bool) {
+// simplifiedCopies are the copies with those simplified that are dense; some
+// says whether there is one.
+func simplifiedCopies(copies []*piece.Piece) (out []*piece.Piece, some bool) {
 	for _, p := range copies {
 		s := simplifiedCopy(p)
-		any = any || s != p
+		some = some || s != p
 		out = append(out, s)
 	}
-	return out, any
+	return out, some
 }
 
 // simplifiedCopy is a copy with few points and allowances that make up for them.
@@ -124,7 +124,7 @@ func simplifiedEdge(e piece.Edge, darts []piece.Dart, offMM float64) piece.Edge 
 // the copies themselves. Where none of it holds there, the search is made anew
 // with them.
 func (d *driver) runSimplified(ctx context.Context, copies []*piece.Piece) (*Result, error) {
-	searched, cancel := withTimeToSettle(ctx)
+	searched, cancel := withTimeToFinish(ctx)
 	defer cancel()
 	res := d.run(searched)
 	var plans []*split.Made
@@ -151,16 +151,6 @@ func (d *driver) runSimplified(ctx context.Context, copies []*piece.Piece) (*Res
 	return res, nil
 }
 
-// withTimeToSettle leaves some of the time for carrying plans out.
-func withTimeToSettle(ctx context.Context) (context.Context, context.CancelFunc) {
-	const share, most = 10, 2 * time.Second
-	end, ok := ctx.Deadline()
-	if !ok {
-		return context.WithCancel(ctx)
-	}
-	return context.WithDeadline(ctx, end.Add(-min(time.Until(end)/share, most)))
-}
-
 // carriedOut is a plan for simplified copies with the copies as they are, or nil
 // where it does not hold for them.
 func (d *driver) carriedOut(ctx context.Context, m *split.Made, copies []*piece.Piece) *split.Made {
@@ -172,10 +162,7 @@ func (d *driver) carriedOut(ctx context.Context, m *split.Made, copies []*piece.
 			return nil
 		}
 	}
-	p.Trees = nil
-	for _, t := range m.Plan.Trees {
-		p.Trees = append(p.Trees, t.Clone())
-	}
+	p.Trees = split.CloneTrees(m.Plan.Trees)
 	s, err := split.Make(&p, d.options.AllowanceMM)
 	if err != nil || len(s.Parts) != len(m.Parts) {
 		return nil

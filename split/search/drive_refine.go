@@ -182,9 +182,7 @@ func (d *driver) neighbourLevels(m *split.Made, i int) []float64 {
 // It is nil where the seams cannot run there, or do so already.
 func (d *driver) withSeams(m *split.Made, seams []int, l seamLine) *split.Made {
 	p := &split.Plan{Moves: m.Plan.Moves, Pieces: m.Plan.Pieces, Scraps: m.Plan.Scraps, Blocks: m.Plan.Blocks, Unkept: m.Plan.Unkept, Carry: m.Plan.Carry, Matched: m.Plan.Matched}
-	for _, t := range m.Plan.Trees {
-		p.Trees = append(p.Trees, t.Clone())
-	}
+	p.Trees = split.CloneTrees(m.Plan.Trees)
 	changed := false
 	for _, i := range seams {
 		s := &m.Seams[i]

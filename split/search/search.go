@@ -225,18 +225,16 @@ func RunCopies(ctx context.Context, copies []*piece.Piece, scraps []piece.Scrap,
 		}
 		return s.run(ctx), nil
 	}
-	if _, carries, err := carryWished(o); err != nil {
-		return nil, err
-	} else if searched, simplified := simplifiedCopies(copies); simplified && !carries && !wish.Has[wish.MatchStripes](o.Wishes) {
-		d, err := newDriver(searched, scraps, o)
-		if err != nil {
-			return nil, err
-		}
-		return d.runSimplified(ctx, copies)
+	searched, simplified := copies, false
+	if !wish.Has[wish.Carry](o.Wishes) && !wish.Has[wish.MatchStripes](o.Wishes) {
+		searched, simplified = simplifiedCopies(copies)
 	}
-	d, err := newDriver(copies, scraps, o)
+	d, err := newDriver(searched, scraps, o)
 	if err != nil {
 		return nil, err
+	}
+	if simplified {
+		return d.runSimplified(ctx, copies)
 	}
 	return d.run(ctx), nil
 }

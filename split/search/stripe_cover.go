@@ -236,26 +236,28 @@ type stripeReach struct {
 
 // reachBeside is how much of a row a bin can take beside what lies there.
 func (s *stripeState) reachBeside(ctx context.Context, b *blank, w split.Way, bin int) stripeReach {
-	out := stripeReach{bin: bin, beside: true}
+	mm := mostOfRow(b, w, func(near bool) (float64, bool) { return s.furthestBeside(ctx, b, w, near, bin) })
+	if mm < leastBesideMM {
+		return stripeReach{}
+	}
+	return stripeReach{bin: bin, beside: true, mm: mm}
+}
+
+// mostOfRow is how much of a row lies on one side of a cut at the furthest level,
+// from whichever end it is more.
+func mostOfRow(b *blank, w split.Way, furthest func(near bool) (level float64, ok bool)) float64 {
 	lo, hi := b.Lo[0], b.Hi[0]
 	if _, yoke := w.(split.Yoke); yoke {
 		lo, hi = b.Lo[1], b.Hi[1]
 	}
-	for _, near := range []bool{true, false} {
-		level, ok := s.furthestBeside(ctx, b, w, near, bin)
-		if !ok {
-			continue
-		}
-		mm := level - lo
-		if !near {
-			mm = hi - level
-		}
-		out.mm = max(out.mm, mm)
+	most := 0.0
+	if level, ok := furthest(true); ok {
+		most = max(most, level-lo)
 	}
-	if out.mm < leastBesideMM {
-		return stripeReach{}
+	if level, ok := furthest(false); ok {
+		most = max(most, hi-level)
 	}
-	return out
+	return most
 }
 
 const (
@@ -320,23 +322,9 @@ func (s *stripeState) reachOf(ctx context.Context, b *blank, w split.Way, bin in
 	if len(spans) == 0 {
 		return stripeReach{}
 	}
-	lo, hi := b.Lo[0], b.Hi[0]
-	if _, yoke := w.(split.Yoke); yoke {
-		lo, hi = b.Lo[1], b.Hi[1]
-	}
-	out := stripeReach{bin: bin}
-	for _, near := range []bool{true, false} {
-		level, ok := s.table.furthestPlaced(ctx, b, w, near, &s.table.bins[bin], gridLevel, gridLevelMM)
-		if !ok {
-			continue
-		}
-		mm := level - lo
-		if !near {
-			mm = hi - level
-		}
-		out.mm = max(out.mm, mm)
-	}
-	return out
+	return stripeReach{bin: bin, mm: mostOfRow(b, w, func(near bool) (float64, bool) {
+		return s.table.furthestPlaced(ctx, b, w, near, &s.table.bins[bin], gridLevel, gridLevelMM)
+	})}
 }
 
 // sets are sets of n bins that may reach along a row together: those with the least

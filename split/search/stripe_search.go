@@ -633,10 +633,7 @@ func (s *striper) made(ctx context.Context, l *stripeLayout, st *stripeState, ro
 		b.Look, b.Wanted = rows[r].look, wanted
 		out.breaks++
 	}
-	p := &split.Plan{Pieces: s.copies, Scraps: s.table.scraps, Striped: &striping}
-	for _, t := range l.trees {
-		p.Trees = append(p.Trees, t.Clone())
-	}
+	p := &split.Plan{Pieces: s.copies, Scraps: s.table.scraps, Striped: &striping, Trees: split.CloneTrees(l.trees)}
 	m, err := split.Make(p, s.options.AllowanceMM)
 	if err != nil {
 		return nil
