@@ -18,7 +18,6 @@ import (
 	"eke/piece/scraps"
 	"eke/split"
 	"eke/split/check"
-	"eke/split/optional"
 	"eke/split/plan"
 	"eke/split/remnant"
 	"eke/split/replan"
@@ -134,12 +133,7 @@ func (f *planFlags) runAfter(cmd *cobra.Command, args []string, pieces []*piece.
 	if err != nil {
 		return err
 	}
-	if f.out != "" {
-		if err := job.Write(f.out, append(job.Files(d, f.show.units.Unit), job.LeftFiles(d)...)); err != nil {
-			return err
-		}
-	}
-	return errors.Join(f.show.result(cmd.OutOrStdout(), d, f.out, f.show.options), failed)
+	return f.handOut(cmd, d, failed)
 }
 
 // named leaves out what is blank of a list.
@@ -243,18 +237,16 @@ func documentAfter(ctx context.Context, copies job.Copies, st *replan.State, fou
 	d := whole.Document()
 	for i := range found {
 		r := found[i].Record
-		cost := r.Document().Options[0]
+		one := r.Document().Options[0]
 		extras := slices.DeleteFunc(slices.Clone(copies.Extras), func(p *piece.Piece) bool {
 			return slices.ContainsFunc(r.Drawn, func(q *piece.Piece) bool { return q.Name == p.Name && q.Copy == p.Copy })
 		})
 		if len(extras) > 0 {
 			var err error
-			if r, err = optional.Add(ctx, r, extras, o); err != nil {
-				return nil, job.Fault{Err: err}
+			if one, err = job.WithExtras(ctx, r, one, extras, o); err != nil {
+				return nil, err
 			}
 		}
-		one := r.Document().Options[0]
-		one.Cost, one.Intrusion = cost.Cost, cost.Intrusion // as in a plan from the start
 		d.Options = append(d.Options, one)
 	}
 	return d, nil

@@ -148,8 +148,14 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 	if err != nil {
 		return err
 	}
+	return f.handOut(cmd, d, failed)
+}
+
+// handOut writes what was found and shows it. failed is what the run is to end
+// with.
+func (f *planFlags) handOut(cmd *cobra.Command, d *plan.Document, failed error) error {
 	if f.out != "" {
-		if err := job.Write(f.out, append(job.Files(d, f.show.units.Unit), job.LeftFiles(d)...)); err != nil {
+		if err := job.Write(f.out, job.FilesAndLeft(d, f.show.units.Unit)); err != nil {
 			return err
 		}
 	}

@@ -90,8 +90,8 @@ func (f *planFlags) runLined(cmd *cobra.Command, args []string, pieces []*piece.
 	d.Lining = path.Join(liningFolder, job.PlanFile)
 	dir := f.out
 	if f.out != "" {
-		all := append(job.Files(d, f.show.units.Unit), job.LeftFiles(d)...)
-		inner := append(job.Files(in, f.show.units.Unit), job.LeftFiles(in)...)
+		all := job.FilesAndLeft(d, f.show.units.Unit)
+		inner := job.FilesAndLeft(in, f.show.units.Unit)
 		for _, one := range append(inner, job.File{Name: pattern, Draw: func(w io.Writer) error { _, err := w.Write(drawn.Bytes()); return err }}) {
 			one.Name = path.Join(liningFolder, one.Name)
 			all = append(all, one)

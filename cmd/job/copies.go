@@ -100,14 +100,23 @@ func (c *Copies) document(ctx context.Context, plans []*split.Made, drawn []*pie
 	for k, m := range plans {
 		one := r
 		one.Plans = []*split.Made{m}
-		more, err := optional.Add(ctx, one, slices.Clone(c.Extras), o)
-		if err != nil {
-			return nil, Fault{err}
+		var err error
+		if d.Options[k], err = WithExtras(ctx, one, d.Options[k], slices.Clone(c.Extras), o); err != nil {
+			return nil, err
 		}
-		// What they look like is no cost of the plan: they are cut or not.
-		o := more.Document().Options[0]
-		o.Rank, o.Cost, o.Intrusion = k+1, d.Options[k].Cost, d.Options[k].Intrusion
-		d.Options[k] = o
 	}
 	return d, nil
+}
+
+// WithExtras is the option of a record of one plan with the optional pieces that
+// find room beside it. What they look like is no cost of the plan: they are cut or
+// not. was is the option without them.
+func WithExtras(ctx context.Context, one split.Record, was plan.Option, extras []*piece.Piece, o search.Options) (plan.Option, error) {
+	more, err := optional.Add(ctx, one, extras, o)
+	if err != nil {
+		return was, Fault{err}
+	}
+	with := more.Document().Options[0]
+	with.Rank, with.Cost, with.Intrusion = was.Rank, was.Cost, was.Intrusion
+	return with, nil
 }

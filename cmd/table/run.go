@@ -100,7 +100,7 @@ func (b *bench) search(ctx context.Context, r *run, asked job.Plan, args []strin
 	}
 	d, failed, err := asked.Find(ctx, args, l.pieces, l.pile, l.wishes)
 	if err == nil {
-		err = job.Write(filepath.Join(b.folder, b.out), append(job.Files(d, b.units), job.LeftFiles(d)...))
+		err = job.Write(filepath.Join(b.folder, b.out), job.FilesAndLeft(d, b.units))
 	}
 	b.mu.Lock()
 	defer b.mu.Unlock()
