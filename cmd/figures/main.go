@@ -28,11 +28,10 @@ import (
 
 // settings are what the flags say.
 type settings struct {
-	seeds, carriedSeeds, matchedSeeds seedRanges
-	slacksMM                          numbers
-	workers                           numbers
-	limit, strip                      time.Duration
-	stripSeeds                        seedRanges
+	seeds, carriedSeeds, matchedSeeds, stripedSeeds seedRanges
+	slacksMM, workers                               numbers
+	limit, strip                                    time.Duration
+	stripSeeds                                      seedRanges
 }
 
 func main() {
@@ -46,7 +45,7 @@ func main() {
 
 func run(ctx context.Context, args []string, log io.Writer) error {
 	s := settings{
-		seeds: seedRanges{{0, 49}, {100, 149}}, carriedSeeds: seedRanges{{0, 19}, {100, 119}}, matchedSeeds: seedRanges{{0, 11}, {100, 113}},
+		seeds: seedRanges{{0, 49}, {100, 149}}, carriedSeeds: seedRanges{{0, 19}, {100, 119}}, matchedSeeds: seedRanges{{0, 11}, {100, 113}}, stripedSeeds: seedRanges{{0, 9}, {100, 109}},
 		slacksMM: numbers{10, 5, 2}, workers: numbers{1, 2}, stripSeeds: seedRanges{{1, 1}},
 	}
 	flags := flag.NewFlagSet("figures", flag.ContinueOnError)
@@ -54,6 +53,7 @@ func run(ctx context.Context, args []string, log io.Writer) error {
 	flags.Var(&s.seeds, "seeds", "the seeds of planted puzzles, as ranges")
 	flags.Var(&s.carriedSeeds, "carried-seeds", "the seeds of puzzles with a carried line, as ranges")
 	flags.Var(&s.matchedSeeds, "matched-seeds", "the seeds of puzzles with stripes to match, as ranges")
+	flags.Var(&s.stripedSeeds, "striped-seeds", "the seeds of puzzles in pieced stripes, as ranges")
 	flags.Var(&s.slacksMM, "slack", "how far the scraps of planted puzzles reach beyond the parts, in mm")
 	flags.Var(&s.workers, "workers", "how many workers each thing is measured with (1 or 2 for strips)")
 	flags.DurationVar(&s.limit, "limit", 20*time.Second, "how long each search may take")

@@ -59,6 +59,17 @@ hidden is where they run, and up to two seams. Parts share a scrap with a probab
 		},
 	},
 	{
+		name: "stripes", title: "Planted stripes that are pieced",
+		about: `A garment in level stripes of two looks, cut from 20 to 60 scraps, and the wish for such stripes, which may be of any depth. A puzzle is solved by a plan whose
+stripes meet at every seam. Parts share a scrap with a probability of 0.3.`,
+		most: func(s settings) time.Duration {
+			return time.Duration(len(s.workers)*s.stripedSeeds.count()) * s.limit
+		},
+		measure: func(ctx context.Context, s settings, log io.Writer) (string, error) {
+			return plantedTable(ctx, s, log, "TestPlantedStripes", numbers{10}, s.stripedSeeds)
+		},
+	},
+	{
 		name: "samples", title: "The samples",
 		about: `The search alone, until it settles or its time is up; ` + "`eke plan`" + ` proves, draws and writes as well.`,
 		most: func(s settings) time.Duration {

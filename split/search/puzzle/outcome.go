@@ -5,8 +5,8 @@ package puzzle
 type Outcome struct {
 	Seed      uint64
 	Garment   string
-	Hidden    int     // seams
-	Found     int     // seams of the best plan, -1 where there is none
+	Hidden    int     // seams; of pieced stripes the places where they do not meet
+	Found     int     // as many of the best plan, -1 where there is none
 	Processor float64 // seconds of processor time to that plan, or to the end where there is none
 }
 
