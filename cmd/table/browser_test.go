@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -17,16 +18,43 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// browser is a browser without a window, and a first tab in it.
+// shared is the one browser without a window of all tests. It ends with them.
+var shared struct {
+	once sync.Once
+	tabs context.Context // its first tab, beside which others are opened
+	err  error
+	end  []func()
+}
+
+func TestMain(m *testing.M) {
+	code := m.Run()
+	for _, end := range shared.end {
+		end()
+	}
+	os.Exit(code)
+}
+
+// browser is a tab of its own in the browser.
 func browser(t *testing.T) context.Context {
 	t.Helper()
-	flags := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(viewer.Program(t)), chromedp.NoSandbox,
-		chromedp.DisableGPU, chromedp.Flag("disable-quic", true), chromedp.UserDataDir(t.TempDir()), chromedp.WindowSize(1280, 900))
-	whole, end := chromedp.NewExecAllocator(t.Context(), flags...)
-	t.Cleanup(end)
-	tab, shut := chromedp.NewContext(whole)
+	program := viewer.Program(t)
+	shared.once.Do(func() {
+		dir, err := os.MkdirTemp("", "eke-browser-")
+		if err != nil {
+			shared.err = err
+			return
+		}
+		flags := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(program), chromedp.NoSandbox,
+			chromedp.DisableGPU, chromedp.Flag("disable-quic", true), chromedp.UserDataDir(dir), chromedp.WindowSize(1280, 900))
+		whole, end := chromedp.NewExecAllocator(context.Background(), flags...)
+		tabs, shut := chromedp.NewContext(whole)
+		shared.tabs, shared.err = tabs, chromedp.Do(tabs)
+		shared.end = []func(){shut, end, func() { _ = os.RemoveAll(dir) }}
+	})
+	require.NoError(t, shared.err)
+	tab, shut := chromedp.NewContext(shared.tabs)
 	t.Cleanup(shut)
-	require.NoError(t, chromedp.Do(tab))
+	require.NoError(t, chromedp.Do(tab)) // it lives as long as its context
 	return tab
 }
 
