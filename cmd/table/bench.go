@@ -43,6 +43,10 @@ type bench struct {
 	said    string         // what went wrong with it
 	plan    *plan.Document // that was found last
 	of      string         // the stamp of what it was found for
+
+	hand        *hand  // what is made by hand, once somebody asks for it
+	handVersion int    // goes up with each change of it
+	handLost    string // why it cannot be kept in the folder
 }
 
 // The sections of the page.
@@ -178,6 +182,7 @@ func (b *bench) change(sections ...string) {
 // state is what a page asks for over and over.
 type state struct {
 	Changed map[string]int `json:"changed"`
+	Hand    int            `json:"hand"` // the version of what is made by hand
 	Run     *runState      `json:"run,omitempty"`
 	Task    *taskState     `json:"task,omitempty"`
 }
@@ -186,7 +191,7 @@ func (b *bench) state() state {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	b.look()
-	s := state{Changed: maps.Clone(b.changed)}
+	s := state{Changed: maps.Clone(b.changed), Hand: b.handVersion}
 	if b.run != nil && b.run.going {
 		s.Run = b.run.state(time.Now())
 	}

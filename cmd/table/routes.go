@@ -44,6 +44,7 @@ func (b *bench) routes() http.Handler {
 	mux.HandleFunc("GET /out/{name...}", b.written)
 	mux.HandleFunc("GET /pages", b.pages)
 	mux.HandleFunc("POST /bring", b.takeIn)
+	b.handRoutes(mux)
 	does := func(path string, do func(r *http.Request) error) {
 		mux.HandleFunc("POST "+path, func(w http.ResponseWriter, r *http.Request) {
 			err := r.ParseForm()

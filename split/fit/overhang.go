@@ -27,10 +27,14 @@ func Overhang(ctx context.Context, c *Cloth, s *Shape, turns []Turn, grainDeg fl
 	if p, ok := Place(ctx, c, s, turns); ok {
 		return p, 0, 0
 	}
+	return LeastOverhang(ctx, c, s, turns, grainDeg, Middle(c, s, turns[0]))
+}
+
+// LeastOverhang is Overhang for a shape that is known to fit nowhere. It begins at
+// a placement, and gives nothing worse.
+func LeastOverhang(ctx context.Context, c *Cloth, s *Shape, turns []Turn, grainDeg float64, from Placement) (p Placement, alongMM, acrossMM float64) {
 	o := newOverhang(c, s, grainDeg)
-	sin, cos := sincosDeg(turns[0].Deg)
-	mid := pose{c.region.bounds.centre().sub(boxOf(rotated(s.ring, sin, cos)).centre()), turns[0].Deg}
-	o.improve(mid, 0, 0)
+	o.improve(s.pose(from), 0, 0)
 	for _, t := range turns {
 		o.search(ctx, Turn{Deg: t.Deg})
 	}
@@ -40,6 +44,24 @@ func Overhang(ctx context.Context, c *Cloth, s *Shape, turns []Turn, grainDeg fl
 		}
 	}
 	return s.placement(o.best), 2 * o.along, 2 * o.across
+}
+
+// OverhangAt is by how much a shape hangs off the cloth at one placement, as Overhang
+// says it.
+func OverhangAt(c *Cloth, s *Shape, p Placement, grainDeg float64) (alongMM, acrossMM float64) {
+	if len(s.ring) == 0 || len(c.rings) == 0 {
+		return 0, 0
+	}
+	o := newOverhang(c, s, grainDeg)
+	o.improve(s.pose(p), 0, 0)
+	return 2 * o.along, 2 * o.across
+}
+
+// Middle is the placement at a turn with the middle of the shape's box on that of
+// the cloth's.
+func Middle(c *Cloth, s *Shape, t Turn) Placement {
+	sin, cos := sincosDeg(t.Deg)
+	return s.placement(pose{c.region.bounds.centre().sub(boxOf(rotated(s.ring, sin, cos)).centre()), t.Deg})
 }
 
 func rotated(ps []vec, sin, cos float64) []vec {

@@ -138,7 +138,7 @@ func (s *Shape) leastExtents(deg, tol float64) box {
 // or no cell is left.
 func (q *poseSearch) run(ctx context.Context) (pose, bool) {
 	for len(q.open) > 0 {
-		if q.nodes++; q.nodes%64 == 0 && ctx.Err() != nil {
+		if q.nodes++; q.nodes%16 == 0 && ctx.Err() != nil {
 			return pose{}, false
 		}
 		c := heap.Pop(&q.open).(cell)

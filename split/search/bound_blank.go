@@ -42,6 +42,11 @@ func newBlank(p *piece.Piece, o piece.Outline, key string) *blank {
 	if err != nil {
 		return nil
 	}
+	return blankOf(p, o, cut, key)
+}
+
+// blankOf prepares an outline whose cutting line is known.
+func blankOf(p *piece.Piece, o piece.Outline, cut orb.Ring, key string) *blank {
 	b := &blank{Body: split.NewBody(p, o), key: key, piece: p, cut: cut, simplified: simplifiedRing(cut), shape: fit.NewShape(cut), area: plane.SignedArea(cut)}
 	b.traced = sync.OnceValue(b.trace)
 	lo, hi := b.Frame.Box(cut)

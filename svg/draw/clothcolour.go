@@ -106,6 +106,17 @@ func cloths(d *plan.Document) (of []int, all []cloth) {
 	return of, all
 }
 
+// Colours are the colours in which the scraps of a plan are drawn, as CSS has them.
+func Colours(d *plan.Document) []string {
+	of, all := cloths(d)
+	out := make([]string, len(of))
+	for i, k := range of {
+		c := all[k].colour
+		out[i] = fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B)
+	}
+	return out
+}
+
 // lookOf is what tells a scrap from others to the eye: its look or fabric, or
 // else its name.
 func lookOf(s plan.Scrap) string {

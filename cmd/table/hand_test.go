@@ -1,0 +1,135 @@
+package table
+
+import (
+	"encoding/json"
+	"net/http"
+	"net/url"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// shirtLaidOut is the t-shirt sample and its scraps on a table.
+func shirtLaidOut(t testing.TB) (*visitor, string) {
+	t.Helper()
+	files := map[string]string{}
+	for name, from := range map[string]string{"p.svg": "tshirt.svg", "s.csv": "scraps.csv"} {
+		text, err := os.ReadFile(filepath.Join("..", "..", "samples", from))
+		require.NoError(t, err)
+		files[name] = string(text)
+	}
+	made, dir := laidOut(t, 0, files, "p.svg", "s.csv")
+	return visit(t, made), dir
+}
+
+// hand asks for what is made by hand, by a change where there are fields.
+func (v *visitor) hand(path string, fields ...string) (h handView) {
+	v.t.Helper()
+	code, body := v.get("/hand")
+	if path != "" {
+		code, body = v.fill("/hand/"+path, fields...)
+	}
+	require.Equal(v.t, http.StatusOK, code, body)
+	require.NoError(v.t, json.Unmarshal([]byte(body), &h))
+	return h
+}
+
+func (h *handView) part(name string) *partView {
+	for i := range h.Parts {
+		if h.Parts[i].Name == name {
+			return &h.Parts[i]
+		}
+	}
+	return nil
+}
+
+// fitsOn is a scrap that a part fits.
+func (p *partView) fitsOn() int {
+	for _, f := range p.Fits {
+		if f.OK {
+			return f.Scrap
+		}
+	}
+	return -1
+}
+
+// Lines are drawn, moved and taken away by hand, and steps go back and forth; two
+// pages follow each other, and what is asked wrongly changes nothing.
+func TestLinesByHand(t *testing.T) {
+	t.Parallel()
+	v, dir := shirtLaidOut(t)
+	first := v.hand("")
+	require.NotEmpty(t, first.Stamp)
+	require.Len(t, first.Parts, len(first.Copies))
+	require.Equal(t, "front", first.Copies[0].Name)
+	require.NotEmpty(t, first.Copies[0].Ways)
+	require.Len(t, first.Scraps, 11)
+	require.NoFileExists(t, filepath.Join(dir, handFile))
+
+	one := v.hand("line", "copy", "0", "part", "front", "way", "straight", "at", "255")
+	require.Equal(t, []string{"front-upper", "front-lower"}, one.Copies[0].Parts)
+	require.Len(t, one.Copies[0].Lines, 1)
+	l := one.Copies[0].Lines[0]
+	require.InDelta(t, 255, l.At, 0.05)
+	require.Greater(t, one.Version, first.Version)
+	require.Equal(t, one.Version, v.state().Hand)
+	require.FileExists(t, filepath.Join(dir, handFile))
+	require.Contains(t, one.Said, "255 mm")
+	fits := one.part("front-upper").Fits
+	require.NotEmpty(t, fits)
+
+	var tried tryLine
+	code, body := v.get("/hand/try?" + url.Values{"line": {l.ID}, "at": {"300"}}.Encode())
+	require.Equal(t, http.StatusOK, code, body)
+	require.NoError(t, json.Unmarshal([]byte(body), &tried))
+	require.InDelta(t, 300, tried.Line.At, 0.05)
+	require.Len(t, tried.Parts, 2)
+	require.NotEqual(t, one.part("front-upper").D, tried.Parts[0].D)
+	require.Equal(t, one.Version, v.hand("").Version, "trying changes nothing")
+
+	moved := v.hand("move", "line", l.ID, "at", "300")
+	require.Equal(t, tried.Parts[0].D, moved.part("front-upper").D)
+	two := v.hand("line", "copy", "0", "part", "front-lower", "way", "panel", "at", "200")
+	require.Len(t, two.Copies[0].Parts, 3)
+	back := v.hand("undo")
+	require.Equal(t, moved.Copies, back.Copies)
+	require.Equal(t, two.Copies, v.hand("redo").Copies)
+	gone := v.hand("remove", "line", l.ID)
+	require.Len(t, gone.Copies[0].Lines, 1, "the lengthwise seam goes on through all of it")
+	forward := v.hand("shoulder", "piece", "front", "by", "20")
+	require.InDelta(t, 20, forward.Copies[0].Shoulder.By, 1e-9)
+	require.Contains(t, forward.Said, "20 mm further forward")
+
+	was := v.hand("")
+	for _, bad := range [][]string{
+		{"line", "part", "front", "way", "straight", "at", "NaN"}, {"line", "part", "front", "way", "straight", "at", "1e300"}, {"line", "part", "none", "way", "straight", "at", "1"},
+		{"line", "part", "front-left", "way", "none", "at", "1"}, {"move", "line", "l99", "at", "1"}, {"move", "line", l.ID, "at", ""}, {"remove", "line", "<img>"}, {"lift", "part", "front"},
+		{"place", "part", "back", "scrap", "99", "x", "0", "y", "0"}, {"place", "part", "back", "scrap", "0", "x", "Inf", "y", "0"}, {"place", "part", "back", "scrap", "-1", "x", "0", "y", "0"},
+		{"shoulder", "copy", "77", "by", "3"}, {"shoulder", "copy", "0", "by", "1e300"}, {"redo"},
+	} {
+		code, why := v.fill("/hand/"+bad[0], bad[1:]...)
+		require.Equal(t, http.StatusUnprocessableEntity, code, "%v %s", bad, why)
+		require.Equal(t, 1, strings.Count(why, "\n"), why)
+	}
+	for _, bad := range []string{"", "?line=l1", "?line=zz&at=1", "?line=l1&at=NaN", "?part=back&scrap=0&x=1&y=1e300", "?part=none&scrap=0&x=1&y=1", "?copy=0&by=q"} {
+		code, why := v.get("/hand/try" + bad)
+		require.Equal(t, http.StatusUnprocessableEntity, code, "%v %s", bad, why)
+	}
+	now := v.hand("")
+	require.Equal(t, was.Version, now.Version)
+	require.Equal(t, was.Copies, now.Copies)
+	cleared := v.hand("clear")
+	require.Equal(t, first.Copies, cleared.Copies)
+	require.Equal(t, was.Copies, v.hand("undo").Copies)
+
+	// A table set up anew in the folder has it all still.
+	again, err := New(Options{Folder: dir, Out: "out", Pattern: "p.svg", Scraps: []string{"s.csv"}}, 0)
+	require.NoError(t, err)
+	_, plan, err := again.bench.byHand()
+	require.NoError(t, err)
+	require.Len(t, plan.Lines(0), 2)
+	require.NoError(t, again.listener.Close())
+}
