@@ -2,6 +2,7 @@ package piece
 
 import (
 	"fmt"
+	"math"
 
 	"eke/piece/plane"
 
@@ -94,4 +95,20 @@ func (s *Scrap) TheLook() string {
 		}
 	}
 	return s.Name
+}
+
+// GrainIn is a line along the grain, well inside a scrap's outline.
+func (s *Scrap) GrainIn() (a, b orb.Point) {
+	box := s.Outline.Bound()
+	mid, room := box.Center(), 0.0
+	const n = 16
+	for i := range n * n {
+		q := orb.Point{box.Min[0] + (float64(i%n)+0.5)/n*(box.Max[0]-box.Min[0]), box.Min[1] + (float64(i/n)+0.5)/n*(box.Max[1]-box.Min[1])}
+		if d := plane.ToRing(s.Outline, q); d > room && plane.Holds(s.Outline, q) {
+			mid, room = q, d
+		}
+	}
+	long := math.Max(3, 0.9*room)
+	sin, cos := math.Sincos(s.GrainDeg * math.Pi / 180)
+	return orb.Point{mid[0] - long*cos, mid[1] - long*sin}, orb.Point{mid[0] + long*cos, mid[1] + long*sin}
 }

@@ -27,7 +27,7 @@ const (
 // cutHoles takes the holes out of a scrap. Those that lie inside stay as they
 // were drawn; where any touches or crosses the rim or another hole, the cloth
 // that is left is worked out with an overlay.
-func (r *markReader) cutHoles(s *piece.Scrap, holes []cutout) error {
+func (r *markReader) cutHoles(s *piece.DrawnScrap, holes []cutout) error {
 	if len(holes) == 0 {
 		return nil
 	}
@@ -40,7 +40,8 @@ func (r *markReader) cutHoles(s *piece.Scrap, holes []cutout) error {
 	}
 	apart := true
 	for i, h := range holes {
-		apart = apart && strictlyInside(h.ring, s.Outline)
+		inside := strictlyInside(h.ring, s.Outline)
+		s.Cutouts[i].OverRim, apart = !inside, apart && inside
 		for _, o := range holes[:i] {
 			apart = apart && !o.ring.Bound().Intersects(h.ring.Bound())
 		}

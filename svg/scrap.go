@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"eke/piece"
+	"eke/piece/curve"
 	"eke/piece/plane"
 	"eke/piece/scraps"
 
@@ -35,6 +36,20 @@ func ReadScraps(r io.Reader, file string) ([]piece.Scrap, error) {
 	if err != nil {
 		return nil, err
 	}
+	drawn, err := d.scraps(top)
+	if err != nil {
+		return nil, err
+	}
+	out := make([]piece.Scrap, len(drawn))
+	for i := range drawn {
+		out[i] = drawn[i].Scrap
+	}
+	return out, nil
+}
+
+// scraps are the scraps of a drawing, one at least.
+func (d *drawing) scraps(top *node) ([]piece.DrawnScrap, error) {
+	file := d.file
 	g := gatherer{d: d, words: scrapWords, outlines: words{"outline"}, thing: "scrap"}
 	all, err := g.gather(top)
 	if err != nil {
@@ -43,7 +58,8 @@ func ReadScraps(r io.Reader, file string) ([]piece.Scrap, error) {
 	if len(all) == 0 {
 		return nil, &piece.Error{File: file, Problem: "no scrap found", Cure: "draw each scrap as a closed shape named outline, in a group with the scrap's name"}
 	}
-	var out []piece.Scrap
+	var out []piece.DrawnScrap
+	var plain []piece.Scrap
 	var vertical []string
 	for i, f := range all {
 		s, err := d.scrap(f)
@@ -61,7 +77,10 @@ func ReadScraps(r io.Reader, file string) ([]piece.Scrap, error) {
 	if len(vertical) > 0 {
 		out[0].Notes = append(out[0].Notes, fmt.Sprintf("%s: no grainline on %s: the grain is taken as vertical", file, list(vertical)))
 	}
-	return out, scraps.Distinct(out)
+	for i := range out {
+		plain = append(plain, out[i].Scrap)
+	}
+	return out, scraps.Distinct(plain)
 }
 
 // has reports whether a mark of that word is among its marks.
@@ -70,8 +89,8 @@ func (f found) has(word string) bool {
 }
 
 // scrap reads the marks and facts of one scrap.
-func (d *drawing) scrap(f found) (piece.Scrap, error) {
-	s := piece.Scrap{Name: f.name, File: d.file, GrainDeg: 90}
+func (d *drawing) scrap(f found) (piece.DrawnScrap, error) {
+	s := piece.DrawnScrap{Scrap: piece.Scrap{Name: f.name, File: d.file, GrainDeg: 90}}
 	r := markReader{d: d, name: f.name}
 	all := facts{d: d, name: f.name, nodes: f.groups}
 	var grains []mark
@@ -92,16 +111,17 @@ func (d *drawing) scrap(f found) (piece.Scrap, error) {
 		}
 	}
 	var err error
-	if s.Outline, err = r.ring(rim); err != nil {
+	if s.Rim, s.Outline, err = r.ring(rim); err != nil {
 		return s, err
 	}
 	var cuts []cutout
 	for _, m := range holes {
-		ring, err := r.ring(m)
+		line, ring, err := r.ring(m)
 		if err != nil {
 			return s, err
 		}
 		cuts = append(cuts, cutout{ring, m})
+		s.Cutouts = append(s.Cutouts, piece.Cutout{Line: line, Flaw: m.word == "flaw"})
 	}
 	if err := r.cutHoles(&s, cuts); err != nil {
 		return s, err
@@ -119,9 +139,10 @@ func (d *drawing) scrap(f found) (piece.Scrap, error) {
 	default:
 		a, b := lines[0].Line.Start(), lines[0].Line.End()
 		s.GrainDeg = math.Atan2(b[1]-a[1], b[0]-a[0]) * 180 / math.Pi
+		s.Grain = curve.Line(a, b)
 	}
 	s.Notes = append(append(s.Notes, f.notes...), f.unread(scrapWords)...)
-	return s, d.scrapFacts(all, &s)
+	return s, d.scrapFacts(all, &s.Scrap)
 }
 
 func (d *drawing) scrapFacts(f facts, s *piece.Scrap) error {
@@ -162,42 +183,47 @@ func (d *drawing) scrapFacts(f facts, s *piece.Scrap) error {
 	return nil
 }
 
-// ring is a closed outline as points, clockwise, without a closing repeat.
-func (r *markReader) ring(m mark) (orb.Ring, error) {
+// ring is a closed outline as it was drawn, and as points, clockwise, without a
+// closing repeat.
+func (r *markReader) ring(m mark) (curve.Path, orb.Ring, error) {
 	subs, err := r.lines(m)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	if len(subs) > 1 {
-		return nil, r.errorf(m, fmt.Sprintf("this %s is %d lines in one path", m.word, len(subs)), "break the path apart, and name what is cut out of the cloth hole")
+		return nil, nil, r.errorf(m, fmt.Sprintf("this %s is %d lines in one path", m.word, len(subs)), "break the path apart, and name what is cut out of the cloth hole")
 	}
 	if !subs[0].looped() {
-		return nil, r.errorf(m, fmt.Sprintf("this %s is open", m.word), "close the path in the drawing")
+		return nil, nil, r.errorf(m, fmt.Sprintf("this %s is open", m.word), "close the path in the drawing")
 	}
 	for _, seg := range subs[0].line {
 		for _, q := range []orb.Point{seg.P0, seg.C0, seg.C1, seg.P1} {
 			if math.Abs(q[0]) > maxScrapMM || math.Abs(q[1]) > maxScrapMM {
-				return nil, r.errorf(m, fmt.Sprintf("a point lies more than %d m from the page", maxScrapMM/1000), "check the drawing's units and scale")
+				return nil, nil, r.errorf(m, fmt.Sprintf("a point lies more than %d m from the page", maxScrapMM/1000), "check the drawing's units and scale")
 			}
 		}
 	}
 	if n := subs[0].line.FlattenedLen(scrapFlattenMM); n > maxScrapPoints {
-		return nil, r.errorf(m, fmt.Sprintf("this %s has %d points", m.word, n), fmt.Sprintf("simplify the path to under %d", maxScrapPoints))
+		return nil, nil, r.errorf(m, fmt.Sprintf("this %s has %d points", m.word, n), fmt.Sprintf("simplify the path to under %d", maxScrapPoints))
 	}
 	ring := distinct(subs[0].line.Flatten(scrapFlattenMM))
 	if math.Abs(plane.SignedArea(ring)) < 1 {
-		return nil, r.errorf(m, fmt.Sprintf("this %s encloses no area", m.word), "draw round the cloth, and check the drawing's units")
+		return nil, nil, r.errorf(m, fmt.Sprintf("this %s encloses no area", m.word), "draw round the cloth, and check the drawing's units")
 	}
 	if at, spiked := piece.Spike(ring); spiked {
-		return nil, r.errorf(m, fmt.Sprintf("this %s has a hairline spike at x %.1f mm, y %.1f mm", m.word, at[0], at[1]), "delete that point in the drawing")
+		return nil, nil, r.errorf(m, fmt.Sprintf("this %s has a hairline spike at x %.1f mm, y %.1f mm", m.word, at[0], at[1]), "delete that point in the drawing")
 	}
 	if at, crossed := piece.SelfCrossing(ring); crossed {
-		return nil, r.errorf(m, fmt.Sprintf("this %s crosses or touches itself near x %.1f mm, y %.1f mm", m.word, at[0], at[1]), "redraw it as one line that never crosses itself")
+		return nil, nil, r.errorf(m, fmt.Sprintf("this %s crosses or touches itself near x %.1f mm, y %.1f mm", m.word, at[0], at[1]), "redraw it as one line that never crosses itself")
 	}
 	if plane.SignedArea(ring) < 0 {
 		slices.Reverse(ring)
 	}
-	return ring, nil
+	line := slices.Clone(subs[0].line)
+	if line.End() != line.Start() { // it ends a hair off
+		line = append(line, curve.Line(line.End(), line.Start()))
+	}
+	return line, ring, nil
 }
 
 // distinct is the ring of some points without those that repeat the one

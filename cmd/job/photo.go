@@ -5,9 +5,11 @@ import (
 	"errors"
 	"fmt"
 	"image"
+	"image/jpeg"
 	"image/png"
 	"io"
 	"os"
+	"path/filepath"
 
 	"eke/piece"
 	"eke/piece/photo"
@@ -21,6 +23,7 @@ type Traced struct {
 	Path    string
 	Result  *photo.Result
 	Preview string // a PNG, where it is written
+	Flat    string // a JPEG of the ground beside the scraps, if it is wanted
 }
 
 // Trace finds the scraps in a photograph. Paper is the size of a plain white sheet in
@@ -49,14 +52,7 @@ func Together(all []Traced) []piece.Scrap {
 	var out []piece.Scrap
 	right := 0.0
 	for i, t := range all {
-		box := orb.Bound{}
-		for k, s := range t.Result.Scraps {
-			if b := s.Outline.Bound(); k == 0 {
-				box = b
-			} else {
-				box = box.Union(b)
-			}
-		}
+		box := t.box()
 		move := func(ring orb.Ring) orb.Ring {
 			moved := make(orb.Ring, len(ring))
 			for k, q := range ring {
@@ -81,12 +77,46 @@ func Together(all []Traced) []piece.Scrap {
 	return out
 }
 
-// WriteTraced writes the scraps and the pictures, all or none, and over nothing.
-func WriteTraced(path string, all []Traced, pile []piece.Scrap) (err error) {
-	type output struct {
-		path string
-		draw func(io.Writer) error
+// box holds the outlines of all scraps of the picture.
+func (t *Traced) box() orb.Bound {
+	box := orb.Bound{}
+	for k, s := range t.Result.Scraps {
+		if b := s.Outline.Bound(); k == 0 {
+			box = b
+		} else {
+			box = box.Union(b)
+		}
 	}
+	return box
+}
+
+// WriteOnGround writes the scraps of one picture over the ground that it shows, and
+// the pictures, all or none, and over nothing.
+func (t *Traced) WriteOnGround(path string) error {
+	img, at := t.Result.Flat()
+	from := t.box().Min
+	for k := range from {
+		at.Min[k], at.Max[k] = at.Min[k]-from[k], at.Max[k]-from[k]
+	}
+	var pile []piece.DrawnScrap
+	for _, s := range Together([]Traced{*t}) {
+		pile = append(pile, s.Drawn())
+	}
+	preview, err := t.Result.Preview()
+	if err != nil {
+		return Fault{err}
+	}
+	outs := []output{{t.Preview, func(w io.Writer) error { return encode(w, preview) }}}
+	if len(pile) > 0 {
+		outs = append(outs, output{path, func(w io.Writer) error {
+			return draw.DrawnPile(w, tracedTitle, tracedNote, pile, []piece.Ground{{File: filepath.Base(t.Flat), Box: at}})
+		}}, output{t.Flat, func(w io.Writer) error { return jpeg.Encode(w, img, &jpeg.Options{Quality: 85}) }})
+	}
+	return writeNew(outs)
+}
+
+// WriteTraced writes the scraps and the pictures, all or none, and over nothing.
+func WriteTraced(path string, all []Traced, pile []piece.Scrap) error {
 	var outs []output
 	if len(pile) > 0 {
 		outs = append(outs, output{path, func(w io.Writer) error { return DrawTraced(w, pile) }})
@@ -98,6 +128,17 @@ func WriteTraced(path string, all []Traced, pile []piece.Scrap) (err error) {
 		}
 		outs = append(outs, output{t.Preview, func(w io.Writer) error { return encode(w, img) }})
 	}
+	return writeNew(outs)
+}
+
+// output is a file to be written.
+type output struct {
+	path string
+	draw func(io.Writer) error
+}
+
+// writeNew writes files, all or none, and over nothing.
+func writeNew(outs []output) (err error) {
 	var done []string
 	defer func() {
 		if err != nil {
@@ -124,8 +165,13 @@ func WriteTraced(path string, all []Traced, pile []piece.Scrap) (err error) {
 
 // DrawTraced draws traced scraps as a file of scraps.
 func DrawTraced(w io.Writer, pile []piece.Scrap) error {
-	return draw.Pile(w, "Scraps traced from photographs", "Outlines are drawn inward by what they are uncertain by. Measure one scrap by hand before you cut anything. Grain lines are upright in the picture, or along stripes; draw them where you know better.", pile)
+	return draw.Pile(w, tracedTitle, tracedNote, pile)
 }
+
+const (
+	tracedTitle = "Scraps traced from photographs"
+	tracedNote  = "Outlines are drawn inward by what they are uncertain by. Measure one scrap by hand before you cut anything. Grain lines are upright in the picture, or along stripes; draw them where you know better."
+)
 
 func encode(w io.Writer, img image.Image) error {
 	e := png.Encoder{CompressionLevel: png.BestSpeed}

@@ -116,6 +116,28 @@ func ScrapFile(path string) ([]piece.Scrap, error) {
 	return read(f, path)
 }
 
+// DrawnScraps reads one file of scraps with its lines as they were drawn, and the
+// photographs under them. Scraps from a list are drawn as their outlines are.
+func DrawnScraps(path string) ([]piece.DrawnScrap, []piece.Ground, error) {
+	if !IsDrawing(path) {
+		pile, err := ScrapFile(path)
+		var out []piece.DrawnScrap
+		for i := range pile {
+			out = append(out, pile[i].Drawn())
+		}
+		return out, nil, err
+	}
+	f, err := Open(path)
+	if err != nil {
+		return nil, nil, err
+	}
+	defer f.Close()
+	return svg.ReadDrawnScraps(f, path)
+}
+
+// IsDrawing is whether a file is one that scraps are drawn in.
+func IsDrawing(path string) bool { return strings.EqualFold(filepath.Ext(path), ".svg") }
+
 // Open opens a file to read, and nothing that is no file.
 func Open(path string) (*os.File, error) {
 	info, err := os.Stat(path)

@@ -88,6 +88,8 @@ type laid struct {
 // scrapFile is one file of scraps.
 type scrapFile struct {
 	name    string
+	drawn   []piece.DrawnScrap // the scraps, with their lines
+	grounds []piece.Ground
 	scraps  []piece.Scrap
 	refused error
 }
@@ -139,8 +141,11 @@ func (b *bench) read() *laid {
 	var good []string
 	for _, name := range b.scraps {
 		f := scrapFile{name: name}
-		if f.scraps, f.refused = job.ScrapFile(b.path(name)); f.refused == nil {
+		if f.drawn, f.grounds, f.refused = job.DrawnScraps(b.path(name)); f.refused == nil {
 			good = append(good, b.path(name))
+		}
+		for i := range f.drawn {
+			f.scraps = append(f.scraps, f.drawn[i].Scrap)
 		}
 		l.files = append(l.files, f)
 	}

@@ -137,16 +137,16 @@ func (b *bench) traced(ctx context.Context, name string) (pile string, err error
 		}
 		pile = fmt.Sprintf("%s-%d.svg", base, n)
 	}
-	one := []job.Traced{{Path: name, Result: result, Preview: b.path(strings.TrimSuffix(pile, ".svg") + "-numbered.png")}}
-	scraps := job.Together(one)
-	if err := job.WriteTraced(b.path(pile), one, scraps); err != nil {
+	beside := b.path(strings.TrimSuffix(pile, ".svg"))
+	one := job.Traced{Path: name, Result: result, Preview: beside + "-numbered.png", Flat: beside + "-flat.jpg"}
+	if err := one.WriteOnGround(b.path(pile)); err != nil {
 		return "", err
 	}
 	var problems []string
 	for _, p := range result.Problems {
 		problems = append(problems, p.String())
 	}
-	if len(scraps) == 0 {
+	if len(result.Scraps) == 0 {
 		pile = ""
 		problems = append(problems, "no scrap was found")
 	}

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"html/template"
 	"math"
-	"strconv"
 	"strings"
 
 	"eke/allowance"
@@ -182,7 +181,7 @@ func scrapViews(pile []piece.Scrap, prefix string, u measure.Unit) (views []scra
 		s := &pile[i]
 		w, h := size(s.Outline.Bound())
 		v := scrapView{Name: s.Name, Picture: template.HTML(own.Replace(pictures[i].SVG)), Share: template.CSS(fmt.Sprintf("--share:%.4f", pictures[i].WidthMM/widest))}
-		v.Scrap, v.TurnDeg = s, strconv.FormatFloat(math.Round(10*math.Remainder(s.GrainDeg-90, 360))/10, 'f', -1, 64)
+		v.Scrap, v.TurnDeg = s, turnOf(s.GrainDeg)
 		v.Facts = append(v.Facts, u.Size(h, w))
 		add := func(when bool, fact string) {
 			if when && fact != "" {

@@ -45,6 +45,9 @@ func (b *bench) routes() http.Handler {
 	mux.HandleFunc("GET /pages", b.pages)
 	mux.HandleFunc("POST /bring", b.takeIn)
 	b.handRoutes(mux)
+	mux.HandleFunc("GET /drawing", b.drawing)
+	mux.HandleFunc("POST /drawing", b.redrawn)
+	mux.HandleFunc("GET /ground", b.ground)
 	does := func(path string, do func(r *http.Request) error) {
 		mux.HandleFunc("POST "+path, func(w http.ResponseWriter, r *http.Request) {
 			err := r.ParseForm()

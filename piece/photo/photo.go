@@ -89,6 +89,7 @@ type Result struct {
 	MMPerPoint float64 // at the picture's middle
 	Small      int     // things too small to be used
 	picture    *Picture
+	view       *view
 	sheets     [][]orb.Point // in the picture
 }
 
@@ -163,6 +164,7 @@ func (t *tracer) scale(o Options) error {
 		return fmt.Errorf("the sheet in the picture cannot be measured (%w); lay it flat, in even light, and come nearer or hold the camera steadier", err)
 	}
 	t.view.upright()
+	t.out.view = &t.view.view
 	t.out.Sheets = len(t.view.sheets)
 	t.out.MMPerPoint = t.view.mmPerPoint(t.view.mid)
 	if away := t.out.MMPerPoint; away > 3 || away < 0.01 || math.IsNaN(away) {

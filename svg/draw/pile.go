@@ -3,11 +3,9 @@ package draw
 import (
 	"fmt"
 	"io"
-	"math"
 
 	"eke/piece"
 	"eke/piece/curve"
-	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 )
@@ -29,24 +27,34 @@ func Pile(w io.Writer, title, note string, pile []piece.Scrap) error {
 
 // loose draws a scrap with nothing laid on it.
 func (c *canvas) loose(s *piece.Scrap) {
+	c.openLoose(s)
+	d := func(r orb.Ring) string { return curve.Polyline(r...).D() + " Z" }
+	c.svg.Path(d(s.Outline), attribute("class", "outline"), looseStyle(s))
+	for _, h := range s.Holes {
+		c.svg.Path(d(h), attribute("class", "hole"), attribute("style", ink[Hole]))
+	}
+	a, b := s.GrainIn()
+	c.svg.Path(curve.Polyline(a, b).D(), attribute("class", "grain"), attribute("style", ink[Grain]))
+	c.svg.Gend()
+}
+
+// openLoose opens the group of a scrap, with its name and facts.
+func (c *canvas) openLoose(s *piece.Scrap) {
 	attributes := []string{attribute("class", "scrap")}
 	for _, f := range pileFacts(s) {
 		attributes = append(attributes, attribute("data-"+f.Key, f.Value))
 	}
 	c.svg.Group(attributes...)
 	c.svg.Title(s.Name)
+}
+
+// looseStyle paints an outline in its cloth's colour.
+func looseStyle(s *piece.Scrap) string {
 	fill := "#eef2ee"
 	if s.Colour != "" {
 		fill = s.Colour
 	}
-	d := func(r orb.Ring) string { return curve.Polyline(r...).D() + " Z" }
-	c.svg.Path(d(s.Outline), attribute("class", "outline"), attribute("style", "fill:"+fill+";fill-opacity:0.6;stroke:#1d2b2f;stroke-width:0.6"))
-	for _, h := range s.Holes {
-		c.svg.Path(d(h), attribute("class", "hole"), attribute("style", ink[Hole]))
-	}
-	a, b := grainIn(s)
-	c.svg.Path(curve.Polyline(a, b).D(), attribute("class", "grain"), attribute("style", ink[Grain]))
-	c.svg.Gend()
+	return attribute("style", "fill:"+fill+";fill-opacity:0.6;stroke:#1d2b2f;stroke-width:0.6")
 }
 
 func pileFacts(s *piece.Scrap) []Fact {
@@ -60,6 +68,9 @@ func pileFacts(s *piece.Scrap) []Fact {
 	add("look", s.Look)
 	add("kind", s.Kind)
 	add("use", s.Use)
+	if s.Shrink > 0 {
+		add("shrink", number(s.Shrink)+"%")
+	}
 	if s.Striped() {
 		runs := "across"
 		if s.Stripe.Along {
@@ -81,20 +92,4 @@ func pileFacts(s *piece.Scrap) []Fact {
 	}
 	add("note", s.Note)
 	return out
-}
-
-// grainIn is a line along the grain, well inside a scrap's outline.
-func grainIn(s *piece.Scrap) (a, b orb.Point) {
-	box := s.Outline.Bound()
-	mid, room := box.Center(), 0.0
-	const n = 16
-	for i := range n * n {
-		q := orb.Point{box.Min[0] + (float64(i%n)+0.5)/n*(box.Max[0]-box.Min[0]), box.Min[1] + (float64(i/n)+0.5)/n*(box.Max[1]-box.Min[1])}
-		if d := plane.ToRing(s.Outline, q); d > room && plane.Holds(s.Outline, q) {
-			mid, room = q, d
-		}
-	}
-	long := math.Max(3, 0.9*room)
-	sin, cos := math.Sincos(s.GrainDeg * math.Pi / 180)
-	return orb.Point{mid[0] - long*cos, mid[1] - long*sin}, orb.Point{mid[0] + long*cos, mid[1] + long*sin}
 }

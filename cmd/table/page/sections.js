@@ -11,7 +11,7 @@ export function choose(name) {
 function mark(e) {
   if (!e) return null;
   if (e.id) return "#" + CSS.escape(e.id);
-  const named = ["data-piece", "data-post", "data-name", "data-wish", "data-edit"].filter((a) => e.hasAttribute(a)).map((a) => `[${a}="${CSS.escape(e.getAttribute(a))}"]`).join("");
+  const named = ["data-piece", "data-post", "data-name", "data-wish", "data-draw"].filter((a) => e.hasAttribute(a)).map((a) => `[${a}="${CSS.escape(e.getAttribute(a))}"]`).join("");
   if (named) return e.localName + named;
   if (e.name) return `${e.localName}[name="${CSS.escape(e.name)}"]` + (e.type === "radio" ? `[value="${CSS.escape(e.value)}"]` : "");
   if (e.type === "file") return `[data-as="${e.closest(".drop").dataset.as}"] input`;

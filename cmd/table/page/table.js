@@ -3,6 +3,7 @@
 import { follow } from "./follow.js";
 import { send, bring } from "./send.js";
 import { fetchSection, choose } from "./sections.js";
+import "./draw.js";
 
 document.addEventListener("click", (event) => {
   const button = event.target.closest("button");
