@@ -19,7 +19,8 @@ func newTable() *cobra.Command {
 		Use:   "table [PATTERN] [SCRAPS…]",
 		Short: "Do it all on a page: see, wish, plan and print",
 		Long: `table shows a page in your browser on which you bring a pattern, scraps or
-photographs of them, see how they were read, wish, plan, and take away the pages.
+photographs of them, see how they were read, draw on the scraps where they were read
+wrong, wish, plan, and take away the pages.
 It is the other commands with pictures, and writes the files that they write.
 
 The page is on this machine alone, and nothing leaves it. Files that you drop on it

@@ -6,6 +6,7 @@ const space = "http://www.w3.org/2000/svg";
 export const board = document.getElementById("draw-board");
 const seen = { x: 0, y: 0, w: 100 }; // what is seen, in mm; its height is as the board's
 const parts = new Map(); // of the scraps, by id
+let fits = () => {}; // what is shown as large as there is room for, until she looks elsewhere
 
 function make(name, attributes, parent) {
   const e = document.createElementNS(space, name);
@@ -38,6 +39,8 @@ export function place(event) {
 export const middle = () => [seen.x + seen.w / 2, seen.y + high() / 2];
 
 export function pan(dx, dy) {
+  if (dx === 0 && dy === 0) return;
+  fits = look;
   seen.x += dx;
   seen.y += dy;
   look();
@@ -48,6 +51,7 @@ export const panShare = (x, y) => pan(x * seen.w, y * high());
 // zoom comes closer by a factor, a place staying where it is seen.
 export function zoom(by, [x, y] = middle()) {
   const w = Math.min(40000, Math.max(5, seen.w / by)), k = w / seen.w;
+  fits = look;
   seen.x = x - (x - seen.x) * k;
   seen.y = y - (y - seen.y) * k;
   seen.w = w;
@@ -55,7 +59,7 @@ export function zoom(by, [x, y] = middle()) {
 }
 
 // show comes so close that a box is seen, with some room.
-export function show([x0, y0, x1, y1]) {
+function show([x0, y0, x1, y1]) {
   const room = 0.06 * Math.max(x1 - x0, y1 - y0, 10), ratio = (board.clientWidth || 1) / (board.clientHeight || 1);
   seen.w = Math.max(x1 - x0 + 2 * room, (y1 - y0 + 2 * room) * ratio);
   seen.x = (x0 + x1 - seen.w) / 2;
@@ -64,11 +68,13 @@ export function show([x0, y0, x1, y1]) {
 }
 
 export function showAll() {
+  fits = showAll;
   const corners = state.scraps.flatMap((s) => points(s.rim)).concat(state.grounds.flatMap(({ box: [x, y, w, h] }) => [[x, y], [x + w, y + h]]));
   if (corners.length) show(box(corners));
 }
 
 export function showOne() {
+  fits = showOne;
   const s = chosen();
   if (s) show(box(points(s.rim)));
 }
@@ -193,11 +199,6 @@ board.addEventListener("focusin", (event) => {
   }
 });
 
-let size = "";
 new ResizeObserver(() => {
-  const now = `${board.clientWidth} ${board.clientHeight}`;
-  if (now === size || !board.clientWidth) return;
-  const first = size === "";
-  size = now;
-  first ? showAll() : look();
+  if (board.clientWidth) fits();
 }).observe(board);

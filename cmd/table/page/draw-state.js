@@ -56,6 +56,7 @@ export function goOn(old) {
   if (old.stamp !== state.stamp || !old.scraps) return;
   past.push({ scraps: state.scraps, what: "all changes before the page was loaded anew" });
   state.scraps = withIds(old.scraps);
+  keep();
   tell("changed");
 }
 
