@@ -71,8 +71,8 @@ func corners(line curve.Path) []corner {
 	return out
 }
 
-// closed is the line that some corners make.
-func closed(all []corner) (curve.Path, error) {
+// outlineOf is the closed line that some corners make.
+func outlineOf(all []corner) (curve.Path, error) {
 	if len(all) < 2 {
 		return nil, errors.New("a line needs at least three points")
 	}
@@ -193,14 +193,14 @@ func (d *drawing) pile(were []piece.DrawnScrap) ([]piece.DrawnScrap, error) {
 		was, line := s.Outline, s.Rim.D()
 		err := one.to(&s.Scrap)
 		if err == nil {
-			s.Rim, err = closed(one.Rim)
+			s.Rim, err = outlineOf(one.Rim)
 		}
 		if err != nil {
 			return nil, fmt.Errorf("scrap %d, %s: %w", i+1, words.Plain(one.Name), err)
 		}
 		s.Cutouts = nil
 		for _, c := range one.Cuts {
-			line, err := closed(c.Line)
+			line, err := outlineOf(c.Line)
 			if err != nil {
 				return nil, fmt.Errorf("a hole of %s: %w", words.Plain(one.Name), err)
 			}
