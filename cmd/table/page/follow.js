@@ -1,5 +1,6 @@
 // Follows what happens on the table: in this page, in others, and in the files.
 import { fetchSection } from "./sections.js";
+import { handNow } from "./hand.js";
 
 const seen = {};
 const doing = document.getElementById("doing");
@@ -24,6 +25,7 @@ async function ask() {
     }
     await Promise.all(fetches);
     show(state);
+    handNow(state);
     if (state.run || state.task) wait = 400;
   } catch (fault) {
     doing.hidden = false;
@@ -37,12 +39,13 @@ async function ask() {
 function show(state) {
   doing.hidden = !state.task;
   doing.textContent = state.task ? `${state.task.what}: ${pass(state.task.seconds)}` : "";
-  const bar = document.getElementById("going");
-  if (!bar || !state.run) return;
-  bar.value = Math.min(1, state.run.seconds / state.run.of);
+  if (!state.run) return;
   const text = `${pass(state.run.seconds)} of ${pass(state.run.of)}. The best so far: ${state.run.best}.` + (state.run.stopping ? " Stopping; what was found is being proved and written." : "");
-  const says = document.getElementById("going-says");
-  if (says.textContent !== text) says.textContent = text;
+  for (const going of document.querySelectorAll(".going")) {
+    going.querySelector("progress").value = Math.min(1, state.run.seconds / state.run.of);
+    const says = going.querySelector("p");
+    if (says.textContent !== text) says.textContent = text;
+  }
 }
 
 export function askNow() {
