@@ -16,8 +16,6 @@ import (
 	"eke/piece"
 	"eke/split/byhand"
 	"eke/split/search"
-
-	"github.com/paulmach/orb"
 )
 
 // hand is what is made by hand: the work, and what on the table it is made of.
@@ -244,15 +242,19 @@ var handSteps = map[string]func(context.Context, *byhand.Plan, form) (*byhand.Pl
 		return now, "The shoulder seam is where the pattern has it.", nil
 	},
 	"place": func(ctx context.Context, p *byhand.Plan, f form) (*byhand.Plan, string, error) {
-		part, scrap, at, turn, err := f.lay()
+		part, spot, err := f.spot(f.Has("x") || f.Has("y"))
 		if err != nil {
 			return nil, "", err
 		}
-		now, lay, err := p.Placed(ctx, part, scrap, at, turn)
+		place := func() (*byhand.Plan, byhand.Lay, error) { return p.Placed(ctx, part, spot) }
+		if !f.Has("x") && !f.Has("y") {
+			place = func() (*byhand.Plan, byhand.Lay, error) { return p.Fitted(ctx, part, spot.Scrap) }
+		}
+		now, lay, err := place()
 		if err != nil {
 			return nil, "", err
 		}
-		return now, fmt.Sprintf("%s lies on %s%s.", part, p.Given().Scraps()[scrap].ID(), misgivings(lay)), nil
+		return now, fmt.Sprintf("%s lies on %s%s.", part, p.Given().Scraps()[spot.Scrap].ID(), misgivings(lay)), nil
 	},
 	"lift": func(_ context.Context, p *byhand.Plan, f form) (*byhand.Plan, string, error) {
 		now, err := p.Lifted(f.Get("part"))
@@ -326,19 +328,23 @@ func (f form) whole(name string) (int, error) {
 	return n, nil
 }
 
-// lay is where a part is to lie.
-func (f form) lay() (part string, scrap int, at orb.Point, turnDeg float64, err error) {
-	part = f.Get("part")
-	if scrap, err = f.whole("scrap"); err != nil {
+// spot is where a part is to lie, with the place on the scrap where that is said. It
+// stays where it is put if a page says so (snap=no).
+func (f form) spot(place bool) (part string, s byhand.Spot, err error) {
+	part, s.Still = f.Get("part"), f.Get("snap") == "no"
+	if s.Scrap, err = f.whole("scrap"); err != nil {
 		return
 	}
 	for k, name := range []string{"x", "y"} {
-		if at[k], err = f.number(name); err != nil {
+		if !place {
+			break
+		}
+		if s.At[k], err = f.number(name); err != nil {
 			return
 		}
 	}
 	if f.Get("turn") != "" {
-		turnDeg, err = f.number("turn")
+		s.TurnDeg, err = f.number("turn")
 	}
 	return
 }

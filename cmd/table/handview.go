@@ -47,7 +47,12 @@ type (
 		Lines    []lineView    `json:"lines"`
 		Parts    []string      `json:"parts"`
 	}
+	axisView struct { // at grows along dir, from what lies level with zero
+		Zero [2]float64 `json:"zero"`
+		Dir  [2]float64 `json:"dir"`
+	}
 	wayView struct {
+		axisView
 		Way     string    `json:"way"`
 		Name    string    `json:"name"`
 		Along   bool      `json:"along"`
@@ -62,6 +67,7 @@ type (
 		To   float64 `json:"to"`
 	}
 	lineView struct {
+		axisView
 		ID     string  `json:"id"`
 		Way    string  `json:"way"`
 		Name   string  `json:"name"`
@@ -160,7 +166,7 @@ func (b *bench) handView(ctx context.Context) (*handView, error) {
 func viewOfCopy(plan *byhand.Plan, i int, c *piece.Piece) copyView {
 	v := copyView{ID: i, Name: c.Name, Label: words.Plain(strings.ToUpper(c.ID()[:1]) + c.ID()[1:]), D: closed(c.Outline.Path()), Marks: marksOf(c), Box: boxOf(c.Outline.Ring().Bound()), Ways: []wayView{}, Lines: []lineView{}}
 	for _, w := range plan.Choices(i) {
-		one := wayView{Way: w.Key, Name: w.Name, Along: w.Along(), Part: w.Part, From: tenth(w.FromMM), To: tenth(w.ToMM)}
+		one := wayView{axisView: viewOfAxis(plan.Axis(i, w.Way)), Way: w.Key, Name: w.Name, Along: w.Along(), Part: w.Part, From: tenth(w.FromMM), To: tenth(w.ToMM)}
 		for _, l := range w.WelcomeMM {
 			one.Welcome = append(one.Welcome, tenth(l))
 		}
@@ -178,13 +184,17 @@ func viewOfCopy(plan *byhand.Plan, i int, c *piece.Piece) copyView {
 	return v
 }
 
+func viewOfAxis(a byhand.Axis) axisView {
+	return axisView{[2]float64{tenth(a.Zero[0]), tenth(a.Zero[1])}, [2]float64{math.Round(a.Dir[0]*1e4) / 1e4, math.Round(a.Dir[1]*1e4) / 1e4}}
+}
+
 func viewOfLine(plan *byhand.Plan, l byhand.Line) lineView {
 	d := ""
 	for _, p := range l.Paths {
 		d += p.D()
 	}
 	return lineView{
-		ID: l.ID, Way: l.Way.Key, Name: l.Way.Name, Called: l.Called, D: d, At: tenth(l.AtMM), From: tenth(l.FromMM), To: tenth(l.ToMM),
+		axisView: viewOfAxis(plan.AxisOf(l)), ID: l.ID, Way: l.Way.Key, Name: l.Way.Name, Called: l.Called, D: d, At: tenth(l.AtMM), From: tenth(l.FromMM), To: tenth(l.ToMM),
 		Along: l.Way.Along(), Part: plan.Copies()[l.Copy].CopyName(),
 	}
 }
@@ -262,11 +272,11 @@ type (
 func tried(ctx context.Context, plan *byhand.Plan, f form) (any, error) {
 	switch {
 	case f.Has("part"):
-		name, scrap, at, turn, err := f.lay()
+		name, spot, err := f.spot(true)
 		if err != nil {
 			return nil, err
 		}
-		part, lay, err := plan.Try(ctx, name, scrap, at, turn)
+		part, lay, err := plan.Try(ctx, name, spot)
 		if err != nil {
 			return nil, err
 		}

@@ -154,11 +154,7 @@ func (p *Plan) Fits(ctx context.Context, parts []*Part) [][]Fit {
 			open = append(open, l)
 		}
 	}
-	p.onAll(ctx, open, (*Plan).glance)
-	p.onAll(ctx, open, (*Plan).search)
-	p.onAll(ctx, open, (*Plan).estimate)
-	slices.SortStableFunc(open, func(a, b *look) int { return cmp.Compare(a.fit.OverMM, b.fit.OverMM) })
-	p.onAll(ctx, open, (*Plan).hang)
+	p.lookAt(ctx, open)
 	out := make([][]Fit, len(parts))
 	for i := range all {
 		for _, l := range all[i] {
@@ -169,6 +165,30 @@ func (p *Plan) Fits(ctx context.Context, parts []*Part) [][]Fit {
 		}
 	}
 	return out
+}
+
+// lookAt answers looks, those first that hang off least.
+func (p *Plan) lookAt(ctx context.Context, open []*look) {
+	p.onAll(ctx, open, (*Plan).glance)
+	p.onAll(ctx, open, (*Plan).search)
+	p.onAll(ctx, open, (*Plan).estimate)
+	slices.SortStableFunc(open, func(a, b *look) int { return cmp.Compare(a.fit.OverMM, b.fit.OverMM) })
+	p.onAll(ctx, open, (*Plan).hang)
+}
+
+// best is where a part fits on a scrap, or else hangs off least as far as is known.
+func (p *Plan) best(ctx context.Context, part *Part, scrap int) fit.Placement {
+	l := &look{fit: Fit{Scrap: scrap, OverMM: math.Inf(1), AtMost: true}, part: part}
+	p.lookAt(ctx, []*look{l})
+	if l.free != nil {
+		if a, ok := p.given.answers.get(l.question()); ok {
+			return a.at
+		}
+	}
+	if !math.IsInf(l.fit.OverMM, 1) {
+		return l.over
+	}
+	return fit.Middle(p.given.places.Cloth(scrap), part.blank.Shape, p.given.places.Turns(part.blank, scrap)[0])
 }
 
 // onAll does a thing to looks on all cores until ctx ends.

@@ -60,28 +60,34 @@ func (g *Given) straight(part *Part, scrap int) float64 {
 	return g.scraps[scrap].GrainDeg - g.drawn[part.Copy].GrainDeg
 }
 
+// Spot is where a part is to lie.
+type Spot struct {
+	Scrap   int
+	At      orb.Point // of its handle on the scrap
+	TurnDeg float64   // from lying along the scrap's grain the right way up
+	Still   bool      // it does not slide to where it can lie
+}
+
 // Try is how a part would lie with its handle at a point of a scrap, turned from the
 // grain: at the nearest turn that the cloth allows, and slid to where it can lie
 // where that is near. It is an error where the part may not be cut from the scrap.
-func (p *Plan) Try(ctx context.Context, partName string, scrap int, at orb.Point, turnDeg float64) (*Part, Lay, error) {
-	part, err := p.part(partName)
+func (p *Plan) Try(ctx context.Context, partName string, s Spot) (*Part, Lay, error) {
+	part, err := p.cutFrom(partName, s.Scrap)
 	if err != nil {
 		return nil, Lay{}, err
 	}
-	if scrap < 0 || scrap >= len(p.given.scraps) {
-		return nil, Lay{}, fmt.Errorf("there is no scrap %d; they are counted from 0 to %d", scrap, len(p.given.scraps)-1)
-	}
+	scrap, at, turnDeg := s.Scrap, s.At, s.TurnDeg
 	for what, x := range map[string]float64{"x": at[0], "y": at[1], "turn": turnDeg} {
 		if err := finite(what, x); err != nil {
 			return nil, Lay{}, err
 		}
 	}
 	g := p.given
-	if !g.places.MayCut(part.blank, scrap) {
-		return nil, Lay{}, fmt.Errorf("%s may not be cut from %s: its fabric, kind or use is another", part.Name, g.scraps[scrap].ID())
-	}
 	turn, deg := allowedTurn(g.places.Turns(part.blank, scrap), g.straight(part, scrap)+turnDeg)
 	want := handled(part.Handle, at, deg)
+	if s.Still {
+		return part, p.lay(part, scrap, want), nil
+	}
 	free := g.freeOf(scrap, p.others(scrap, part))
 	best, least := fit.Placement{}, math.Inf(1)
 	for _, bin := range free.bins {
@@ -107,12 +113,38 @@ func (p *Plan) Try(ctx context.Context, partName string, scrap int, at orb.Point
 }
 
 // Placed lays a part on a scrap, as Try says it would lie.
-func (p *Plan) Placed(ctx context.Context, partName string, scrap int, at orb.Point, turnDeg float64) (*Plan, Lay, error) {
-	part, lay, err := p.Try(ctx, partName, scrap, at, turnDeg)
+func (p *Plan) Placed(ctx context.Context, partName string, s Spot) (*Plan, Lay, error) {
+	part, lay, err := p.Try(ctx, partName, s)
 	if err != nil {
 		return nil, Lay{}, err
 	}
-	return p.laid(part, scrap, lay.Where), lay, nil
+	return p.laid(part, s.Scrap, lay.Where), lay, nil
+}
+
+// Fitted lays a part on a scrap where it fits, or else hangs off least as far as is
+// known.
+func (p *Plan) Fitted(ctx context.Context, partName string, scrap int) (*Plan, Lay, error) {
+	part, err := p.cutFrom(partName, scrap)
+	if err != nil {
+		return nil, Lay{}, err
+	}
+	at := p.best(ctx, part, scrap)
+	return p.laid(part, scrap, at), p.lay(part, scrap, at), nil
+}
+
+// cutFrom is a part that may be cut from a scrap.
+func (p *Plan) cutFrom(partName string, scrap int) (*Part, error) {
+	part, err := p.part(partName)
+	if err != nil {
+		return nil, err
+	}
+	if scrap < 0 || scrap >= len(p.given.scraps) {
+		return nil, fmt.Errorf("there is no scrap %d; they are counted from 0 to %d", scrap, len(p.given.scraps)-1)
+	}
+	if !p.given.places.MayCut(part.blank, scrap) {
+		return nil, fmt.Errorf("%s may not be cut from %s: its fabric, kind or use is another", part.Name, p.given.scraps[scrap].ID())
+	}
+	return part, nil
 }
 
 // allowedTurn is the turn that is nearest to one among those that a part may take,

@@ -7,7 +7,7 @@ import { pictureOf, drawPiece } from "./handpiece.js";
 import { buttonOf, drawButton, drawCards } from "./handcards.js";
 import { drawScraps, under, scaleOf, sound, would } from "./handscraps.js";
 import { carry } from "./handcarry.js";
-import { at, count, fine, lies } from "./handwords.js";
+import { at, count, fine, lies, wayName } from "./handwords.js";
 
 const by = (id) => document.getElementById(id);
 const place = by("hand-scraps");
@@ -210,7 +210,7 @@ function drawWays(copy) {
     b.addEventListener("blur", shown(false));
     b.addEventListener("click", () => add(ways.find((w) => w.way === way)));
     return b;
-  }, (b, w) => text(b, w.name));
+  }, (b, w) => text(b, wayName(w)));
 }
 
 by("hand-part").addEventListener("change", (event) => {
@@ -234,7 +234,6 @@ async function add(w) {
 
 // lines is what is done with seam lines.
 const lines = {
-  piece: copyOf,
   line: (id) => linesOf(copyOf()).find((l) => l.id === id),
   move(id, to) {
     if (trial?.id !== id) trial = { id };

@@ -27,7 +27,7 @@ export function drawCards(ul, { parts, scraps, picked }, does) {
     const [head, row] = li.children, [button, where] = head.children;
     drawButton(button, part, picked);
     const fits = part.fits.filter((f) => f.ok).length, on = part.on && scrapOf.get(part.on.scrap);
-    text(where, on ? `lies on ${short(on.name, 40)}` : fits === 0 ? "fits no scrap whole" : fits === 1 ? "fits 1 scrap" : `fits ${fits} scraps`);
+    text(where, on ? `lies on ${short(on.name, 40)}` : fits === 0 ? part.fits.some((f) => f.atmost) ? "looking where it fits" : "fits no scrap" : fits === 1 ? "fits 1 scrap" : `fits ${fits} scraps`);
     set(row, { "aria-label": `Scraps for ${part.name}` });
     join(row, part.fits.filter((f) => scrapOf.has(f.scrap)), (f) => f.scrap, (f) => chipOf(part.name, f.scrap, does), (item, f) => {
       const scrap = scrapOf.get(f.scrap), chip = item.firstChild, [holder, name, verdict] = chip.children;

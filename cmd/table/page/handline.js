@@ -1,6 +1,6 @@
 // A seam line as a slider: dragged across its piece, or moved by keys.
 import { svg, set, text, num, dragged, boxOf } from "./handdraw.js";
-import { at } from "./handwords.js";
+import { at, axis, straight } from "./handwords.js";
 
 const rest = 600; // ms without a key before a line is put down
 
@@ -23,8 +23,8 @@ export function sliderOf(id, { held, move, put, back }) {
   g.addEventListener("pointerdown", (event) => {
     if (event.button !== 0 || drag) return;
     settle();
-    const { line, scale, piece } = held(id);
-    drag = { pointer: event.pointerId, x: event.clientX, y: event.clientY, at: line.at, scale: scale * signOf(line, piece), moved: false };
+    const { line, scale } = held(id);
+    drag = { pointer: event.pointerId, x: event.clientX, y: event.clientY, at: line.at, scale, moved: false };
     g.setPointerCapture(event.pointerId);
     g.focus({ preventScroll: true });
     g.classList.add("held");
@@ -35,7 +35,7 @@ export function sliderOf(id, { held, move, put, back }) {
     if (event.pointerId !== drag?.pointer) return;
     const { line } = held(id);
     if (!line) return;
-    const by = (line.along ? event.clientX - drag.x : event.clientY - drag.y) / drag.scale;
+    const by = ((event.clientX - drag.x) * line.dir[0] + (event.clientY - drag.y) * line.dir[1]) / drag.scale;
     const to = within(line, Math.round(drag.at + by));
     if (to === line.at) return;
     drag.moved = true;
@@ -55,7 +55,8 @@ export function sliderOf(id, { held, move, put, back }) {
 
   g.addEventListener("keydown", (event) => {
     const { line } = held(id);
-    const to = { ArrowDown: line.at + 1, ArrowRight: line.at + 1, ArrowUp: line.at - 1, ArrowLeft: line.at - 1, PageDown: line.at + 10, PageUp: line.at - 10, Home: line.from, End: line.to }[event.key];
+    const on = Math.sign(line.dir[axis(line)]); // arrows go where they point
+    const to = { ArrowDown: line.at + on, ArrowRight: line.at + on, ArrowUp: line.at - on, ArrowLeft: line.at - on, PageDown: line.at + 10 * on, PageUp: line.at - 10 * on, Home: line.from, End: line.to }[event.key];
     if (event.key === "Escape" && (drag || timer)) {
       drag = null;
       g.classList.remove("held");
@@ -75,36 +76,28 @@ export function sliderOf(id, { held, move, put, back }) {
   return g;
 }
 
-// signOf is how a line goes on its piece where its number grows: a shoulder seam that
-// goes forward goes up on the back.
-const signOf = (line, piece) => line.way === "shoulder" && !/front/i.test(piece.name) ? -1 : 1;
-
-// isTaped reports whether a line's place is one that the tape beside the piece shows.
-export function isTaped(line, [x0, y0]) {
-  const b = boxOf(line.d), i = line.along ? 0 : 1, level = (line.along ? x0 : y0) + line.drawn;
-  return line.way !== "shoulder" && level > b[i] - 2 && level < b[i + 2] + 2;
-}
+// isTaped reports whether a line's place is one that a tape beside the piece shows.
+export const isTaped = (line) => line.way !== "shoulder" && straight(line);
 
 // drawSlider draws a line where it is: its seam, moved on from where the server last
 // drew it by what the pointer is ahead, and its pin on the tape.
 export function drawSlider(g, line, piece, u, says) {
-  const ahead = (line.at - line.drawn) * signOf(line, piece);
-  const [x0, y0, x1, y1] = piece.box, b = boxOf(line.d), taped = isTaped(line, piece.box);
-  const level = taped ? (line.along ? x0 : y0) + line.at : 0;
+  const ahead = line.at - line.drawn, b = boxOf(line.d), across = axis(line) === 0, taped = isTaped(line);
+  const [x0, y0, x1, y1] = piece.box, level = line.zero[axis(line)] + line.dir[axis(line)] * line.at;
   const [reach, string, under, thread, pin] = g.children;
   set(g, {
-    "aria-label": `${line.name} of ${piece.label}`, "aria-orientation": line.along ? "horizontal" : "vertical",
+    "aria-label": `${line.name} of ${piece.label}`, "aria-orientation": across ? "horizontal" : "vertical",
     "aria-valuemin": Math.round(line.from), "aria-valuemax": Math.round(line.to), "aria-valuenow": Math.round(line.at),
     "aria-valuetext": at(line) + (says ? `; ${says}` : ""),
   });
-  const shift = `translate(${line.along ? `${num(ahead)} 0` : `0 ${num(ahead)}`})`;
+  const by = [num(ahead * line.dir[0]), num(ahead * line.dir[1])], shift = `translate(${by[0]} ${by[1]})`;
   for (const e of [reach, under, thread]) set(e, { d: line.d, transform: shift });
-  const pinAt = !taped ? [b[0], (b[1] + b[3]) / 2 + ahead] : line.along ? [level, y0 - 22 * u] : [x0 - 22 * u, level];
-  set(string, { d: !taped ? "" : line.along ? `M${num(level)},${num(pinAt[1])} V${num(y1 + 6 * u)}` : `M${num(pinAt[0])},${num(level)} H${num(x1 + 6 * u)}` });
+  const pinAt = !taped ? [(b[0] + b[2]) / 2 + by[0], (b[1] + b[3]) / 2 + by[1]] : across ? [level, y0 - 22 * u] : [x0 - 22 * u, level];
+  set(string, { d: !taped ? "" : across ? `M${num(level)},${num(pinAt[1])} V${num(y1 + 6 * u)}` : `M${num(pinAt[0])},${num(level)} H${num(x1 + 6 * u)}` });
   set(pin, { transform: `translate(${num(pinAt[0])} ${num(pinAt[1])})` });
   const [touch, head, tag] = pin.children;
   set(touch, { class: "hand-touch", r: num(22 * u) });
   set(head, { class: "hand-head", r: num(7 * u) });
-  set(tag, { class: "words hand-tag", "font-size": num(12 * u), x: num(line.along ? 11 * u : -6 * u), y: num(line.along ? -3 * u : -12 * u) });
+  set(tag, { class: "words hand-tag", "font-size": num(12 * u), x: num(taped && across ? 11 * u : -6 * u), y: num(taped && across ? -3 * u : -12 * u) });
   text(tag, line.way === "shoulder" ? at(line) : `${Math.round(line.at)} mm`);
 }

@@ -7,7 +7,7 @@ export function fit(f) {
   if (!f) return "not for it";
   if (f.ok) return "fits";
   if (!(f.over > 0)) return "does not fit";
-  return `${mm(f.over)} too large` + (f.atmost ? " or less" : "");
+  return (f.atmost ? "looking; at most " : "") + `${mm(f.over)} too large`;
 }
 
 export function list(names) {
@@ -25,12 +25,23 @@ export function lies(on) {
 
 export const fine = (on) => !(on.over > 0) && !on.laps?.length && on.ok !== false;
 
-export const from = (line) => line.along ? "from the left" : "from the top";
+// axis is what the numbers of a line run along: 0 for to the right, 1 for down.
+export const axis = (line) => Math.abs(line.dir[0]) > Math.abs(line.dir[1]) ? 0 : 1;
+
+// straight reports whether they run with an edge of the picture.
+export const straight = (line) => Math.abs(line.dir[axis(line)]) > 0.999;
+
+// wayName tells ways that run at a slant by the corner that they cut off.
+export function wayName(way) {
+  if (!way.dir || straight(way)) return way.name;
+  return `${way.name.replace(/ \d+$/, "")}, ${way.dir[1] > 0 ? "upper" : "lower"} ${way.dir[0] > 0 ? "left" : "right"}`;
+}
 
 export function at(line) {
-  if (line.way === "shoulder" && Math.round(line.at) === 0) return "where the pattern has it";
-  if (line.way === "shoulder") return `moved ${Math.round(Math.abs(line.at))} mm ${line.at < 0 ? "back" : "forward"}`;
-  return `${Math.round(line.at)} mm ${from(line)}`;
+  const mm = Math.round(line.at);
+  if (line.way === "shoulder") return mm === 0 ? "where the pattern has it" : `moved ${Math.abs(mm)} mm ${mm < 0 ? "back" : "forward"}`;
+  if (!straight(line)) return `at ${mm} mm`;
+  return `${mm} mm from the ` + [["left", "right"], ["top", "bottom"]][axis(line)][line.dir[axis(line)] < 0 ? 1 : 0];
 }
 
 // summary says of parts how many scraps each fits.

@@ -1,0 +1,158 @@
+package table
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/input"
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+	"github.com/stretchr/testify/require"
+)
+
+// becomes waits until a script says yes.
+func becomes(script string) chromedp.Action[chromedp.Void] {
+	return chromedp.Poll[chromedp.Void](script, chromedp.WithPollingInterval(50*time.Millisecond), chromedp.WithPollingTimeout(20*time.Second))
+}
+
+// middle is where an element's middle is in the window, once it is in sight.
+func middle(t *testing.T, tab context.Context, selector string) [2]float64 {
+	t.Helper()
+	return sees[[2]float64](t, tab, `(() => { const e = document.querySelector(`+quoted(selector)+`); e.scrollIntoView({ block: "center" });
+		const r = e.getBoundingClientRect(); return [r.left + r.width / 2, r.top + r.height / 2]; })()`)
+}
+
+// drags goes with the mouse held down from one place to another, and lets go there.
+func drags(from, to [2]float64) []chromedp.Action[chromedp.Void] {
+	all := []chromedp.Action[chromedp.Void]{chromedp.MouseEvent(chromedp.MousePressed, from[0], from[1], chromedp.ButtonLeft, chromedp.ClickCount(1))}
+	for i := 1.0; i <= 5; i++ {
+		all = append(all, chromedp.MouseEvent(chromedp.MouseMoved, from[0]+(to[0]-from[0])*i/5, from[1]+(to[1]-from[1])*i/5, chromedp.ButtonLeft))
+	}
+	return append(all, chromedp.MouseEvent(chromedp.MouseReleased, to[0], to[1], chromedp.ButtonLeft, chromedp.ClickCount(1)))
+}
+
+// strokes is drags with a finger.
+func strokes(from, to [2]float64) (all []chromedp.Action[chromedp.Void]) {
+	touch := func(kind input.DispatchTouchEventType, at ...*input.TouchPoint) {
+		all = append(all, chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+			_, err := cdp.Call(ctx, t, input.DispatchTouchEvent, input.DispatchTouchEventParams{Type: kind, TouchPoints: at})
+			return err
+		}))
+	}
+	touch(input.DispatchTouchEventTypeTouchStart, &input.TouchPoint{X: from[0], Y: from[1]})
+	for i := 1.0; i <= 5; i++ {
+		touch(input.DispatchTouchEventTypeTouchMove, &input.TouchPoint{X: from[0] + (to[0]-from[0])*i/5, Y: from[1] + (to[1]-from[1])*i/5})
+	}
+	touch(input.DispatchTouchEventTypeTouchEnd)
+	return all
+}
+
+// By hand in a browser: a seam is added, dragged with the mouse, by keys and with a
+// finger; parts are laid by keys and with the mouse; a second tab follows, a reload
+// loses nothing, hostile names stay text, and the plan is taken away.
+func TestByHandInABrowser(t *testing.T) {
+	if testing.Short() {
+		t.Skip("it starts a browser")
+	}
+	first := browser(t)
+	const hostile = `&lt;img src=x onerror=&quot;document.title='hit'&quot;&gt;`
+	pattern := strings.Replace(flag, `id="flag"`, `data-label="flag"><title>`+hostile+`</title`, 1)
+	scraps := "name,fabric,length_cm,width_cm\n\"<b onclick=\"\"document.title='hit'\"\">one</b>\",linen,26,24\ntwo,linen,20,24\n"
+	made, _ := laidOut(t, 0, map[string]string{"p.svg": pattern, "s.csv": scraps}, "p.svg", "s.csv")
+	const line = `document.querySelector("#hand-piece .hand-line")`
+	at := func(tab context.Context) int {
+		return sees[int](t, tab, `Number(`+line+`.getAttribute("aria-valuenow"))`)
+	}
+	kept := func() float64 {
+		return sees[float64](t, first, `fetch("/hand").then(async (r) => (await r.json()).copies[0].lines[0].at)`)
+	}
+
+	does(t, first, chromedp.Navigate(made.URL()), becomes(`!document.getElementById("hand-work").hidden`), chromedp.Click(`[data-way=straight]`),
+		becomes(`document.activeElement.getAttribute("role") === "slider"`))
+	require.Regexp(t, `^\d+ mm from the top; .* fits `, sees[string](t, first, line+`.getAttribute("aria-valuetext")`))
+	second, shut := chromedp.NewContext(first)
+	defer shut()
+	require.NoError(t, chromedp.Do(second))
+	does(t, second, chromedp.Navigate(made.URL()), becomes(line+` !== null`))
+
+	// With the mouse, and by keys.
+	was := at(first)
+	from := middle(t, first, ".hand-head")
+	does(t, first, drags(from, [2]float64{from[0], from[1] - 30})...)
+	require.Less(t, at(first), was-5)
+	does(t, first, becomes(`!document.querySelector(".hand-line.held")`))
+	was = at(first)
+	require.Eventually(t, func() bool { return int(kept()) == was }, 10*time.Second, 20*time.Millisecond)
+	does(t, first, chromedp.KeyEvent(kb.ArrowDown), chromedp.KeyEvent(kb.ArrowDown), chromedp.KeyEvent(kb.PageUp))
+	require.Equal(t, was-8, at(first), "the drawing does not wait")
+	does(t, first, becomes(fmt.Sprintf(`fetch("/hand").then(async (r) => (await r.json()).copies[0].lines[0].at === %d)`, was-8)))
+	does(t, second, becomes(fmt.Sprintf(line+`.getAttribute("aria-valuenow") === "%d"`, was-8)))
+	require.Equal(t, "slider", sees[string](t, first, `document.activeElement.getAttribute("role")`), "the keys stay where they were")
+
+	// A part by keys: on a scrap that it fits, moved, and put back.
+	laid := `document.activeElement.classList.contains("hand-laid")`
+	does(t, first, chromedp.Focus(`#hand-loose button`), chromedp.KeyEvent(kb.Enter), becomes(`document.activeElement.matches(".hand-chip.fits")`),
+		chromedp.KeyEvent(kb.Enter), becomes(laid))
+	require.Contains(t, sees[string](t, first, `document.activeElement.getAttribute("aria-label")`), "lies right")
+	does(t, first, chromedp.KeyEvent(kb.ArrowRight, chromedp.KeyModifiers(chromedp.ModifierShift)), becomes(laid+` && document.activeElement.getAttribute("transform") === null`),
+		chromedp.KeyEvent(kb.Escape), becomes(`document.activeElement.matches("#hand-loose button")`))
+	// And with the mouse, from the piece to a scrap, where it would hang off.
+	from, to := middle(t, first, "#hand-piece .hand-region"), [2]float64{}
+	to = sees[[2]float64](t, first, `(() => { const r = document.querySelector("#hand-scraps svg").getBoundingClientRect(); return [r.left + r.width / 2, r.top + 6]; })()`)
+	held := drags(from, to)
+	does(t, first, held[:len(held)-1]...)
+	does(t, first, becomes(`/hangs off by \d/.test(document.querySelector(".hand-word")?.textContent)`), held[len(held)-1],
+		becomes(`/hangs off by \d/.test(document.querySelector("#hand-scraps figcaption").innerText)`), chromedp.Click(`#hand-undo`), becomes(`!document.querySelector(".hand-laid")`), chromedp.Click(`#hand-redo`),
+		becomes(`document.querySelector(".hand-laid.amiss") !== null`), chromedp.Reload(), becomes(`document.querySelector(".hand-laid.amiss") !== null`))
+	does(t, second, becomes(`document.querySelector(".hand-laid.amiss") !== null`))
+
+	// On a phone: a finger drags the seam, and the page does not scroll.
+	does(t, first, chromedp.EmulateViewport(390, 800, chromedp.EmulateTouch))
+	from = middle(t, first, ".hand-head")
+	was = at(first)
+	scrolled := sees[float64](t, first, `scrollY`)
+	does(t, first, strokes(from, [2]float64{from[0], from[1] + 40})...)
+	does(t, first, becomes(fmt.Sprintf(`Number(%s.getAttribute("aria-valuenow")) > %d`, line, was+5)))
+	require.Equal(t, scrolled, sees[float64](t, first, `scrollY`))
+	require.LessOrEqual(t, sees[int](t, first, `document.documentElement.scrollWidth - document.documentElement.clientWidth`), 0, "the page is wider than a phone")
+
+	for _, tab := range []context.Context{first, second} {
+		require.Equal(t, "The cutting table", sees[string](t, tab, `document.title`))
+		require.Zero(t, sees[int](t, tab, `document.querySelectorAll("img, #hand b b").length`), "a hostile name stays text")
+		require.Empty(t, sees[[]string](t, tab, `[...document.querySelectorAll("#hand :is(button, input, select, progress, [role=button], [role=slider], [role=group])")].filter((e) =>
+			!(e.labels?.length || e.textContent.trim() && e.localName === "button" || e.getAttribute("aria-label") || e.getAttribute("aria-labelledby"))).map((e) => e.outerHTML.slice(0, 80))`), "each has a name that a screen reader says")
+	}
+}
+
+// Work by hand is for the page alone, as everything on the table.
+func TestByHandOnlyTheOwnPageIsServed(t *testing.T) {
+	t.Parallel()
+	made, _ := laidOut(t, 0, map[string]string{"p.svg": flag, "s.csv": linen}, "p.svg", "s.csv")
+	v := visit(t, made)
+	version := v.hand("").Version
+	for _, path := range []string{"line", "move", "remove", "shoulder", "place", "lift", "undo", "redo", "clear", "finish", "write"} {
+		for _, origin := range []string{"", "null", "http://table.example", strings.Replace(v.base, "http", "https", 1)} {
+			code, _ := v.post("/hand/"+path, strings.NewReader("part=flag&way=straight&at=140"), "application/x-www-form-urlencoded", origin)
+			require.Equal(t, http.StatusForbidden, code, "%s from %q", path, origin)
+		}
+		r, err := http.NewRequest(http.MethodPost, v.base+"/hand/"+path, strings.NewReader("part=flag&way=straight&at=140"))
+		require.NoError(t, err)
+		r.Header.Set("Origin", v.base)
+		answer, err := (&http.Client{}).Do(r)
+		require.NoError(t, err)
+		answer.Body.Close()
+		require.Equal(t, http.StatusForbidden, answer.StatusCode, "%s without the token", path)
+	}
+	for _, path := range []string{"/hand", "/hand/try?line=l1&at=3"} {
+		answer, err := http.Get(v.base + path)
+		require.NoError(t, err)
+		answer.Body.Close()
+		require.Equal(t, http.StatusForbidden, answer.StatusCode, "%s without the token", path)
+	}
+	require.Equal(t, version, v.hand("").Version, "nothing was changed")
+}
