@@ -1,27 +1,20 @@
 package main
 
 import (
-	"context"
 	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
-	"runtime"
 	"slices"
 	"strings"
-	"time"
 
-	"eke/allowance"
 	"eke/cmd/job"
 	"eke/cmd/words"
 	"eke/piece"
 	"eke/piece/scraps"
-	"eke/split"
 	"eke/split/check"
 	"eke/split/plan"
-	"eke/split/remnant"
 	"eke/split/replan"
-	"eke/split/search"
 	"eke/split/wish"
 
 	"github.com/spf13/cobra"
@@ -169,85 +162,18 @@ func wishesOn(was *plan.Option, wishes []wish.Wish) ([]wish.Wish, error) {
 // findAfter searches for plans to go on by and proves them, as find does.
 func (f *planFlags) findAfter(cmd *cobra.Command, args []string, pieces []*piece.Piece, st *replan.State, old *plan.Document, k int, wishes []wish.Wish) (d *plan.Document, failed, err error) {
 	asked := f.asked()
-	end := time.Now().Add(f.time)
-	laid := end.Add(-asked.Afterwards(pieces))
-	copies, err := job.CopiesOf(pieces)
-	if err != nil {
-		return nil, nil, err
-	}
-	ctx, cancel := context.WithDeadline(cmd.Context(), laid.Add(-copies.ForOptional(f.time)-asked.ToTellWhatIsMissing()))
-	defer cancel()
-	cloth := st.Cloth()
-	o := st.Options(search.Options{
-		Keep: f.options, Kinds: f.seams, MaxSeams: f.maxSeams.most(), Seed: f.seed, Workers: runtime.GOMAXPROCS(0), Wishes: wishes, Rules: piece.Rules(cloth),
-	})
 	progress := startProgress(cmd.ErrOrStderr(), f.time, f.show.quiet)
 	defer progress.done()
-	found, err := st.Plans(ctx, o)
-	if err != nil {
+	if d, failed, err = asked.GoOn(cmd.Context(), args, pieces, st, wishes); err != nil {
 		return nil, nil, err
 	}
-	lay, cancelLay := context.WithDeadline(cmd.Context(), laid)
-	defer cancelLay()
-	if d, err = documentAfter(lay, copies, st, found, o); err != nil {
-		return nil, nil, err
-	}
-	d.Pattern, d.ScrapFiles, d.After = args[0], args[1:], filepath.ToSlash(f.after)
+	d.After = filepath.ToSlash(f.after)
 	d.FewestReason = "what is cut stays as it is; with all cloth uncut there may be plans with fewer seams"
-	d.Warnings, d.Notes = allowance.Warnings(pieces), job.NotesOn(pieces, cloth, o)
-	asked.InOrder(d)
 	for i := range d.Options {
-		d.Options[i].Rank = i + 1
-		d.Options[i].Wishes = wish.Told(o.Wishes, d, &d.Options[i])
 		d.Options[i].Changes = replan.Changes(old, &old.Options[k], d, &d.Options[i])
-	}
-	if !st.Settled() {
-		d.Notes = append(d.Notes, "the search was stopped before it was done; more --time may find better plans")
-	}
-	if len(found) == 0 {
-		short, cancelShort := context.WithDeadline(cmd.Context(), time.Now().Add(asked.ToTellWhatIsMissing()))
-		defer cancelShort()
-		if d.Short, d.FitAlone, err = st.Short(short, o); err != nil {
-			return nil, nil, err
-		}
-		d.FitAlone = d.FitAlone && len(d.Short) == 0
-	}
-	unproved := job.KeepProved(d, args)
-	if unproved != nil && len(d.Options) == 0 {
-		return nil, nil, unproved
-	}
-	for i := range d.Options {
 		if faults := check.After(old, k, d, i); len(faults) > 0 {
 			return nil, nil, job.Fault{Err: fmt.Errorf("a plan for %s failed its proof and was not written: %w", strings.Join(args, " "), faults[0])}
 		}
 	}
-	if err := errors.Join(remnant.Tell(d), job.TellGives(d)); err != nil {
-		return nil, nil, job.Fault{Err: err}
-	}
-	if failed = unproved; failed == nil && len(d.Options) == 0 {
-		failed = job.ErrNothing
-	}
 	return d, failed, nil
-}
-
-// documentAfter is what was found as plan.json has it, each plan with the optional
-// pieces that find room beside it.
-func documentAfter(ctx context.Context, copies job.Copies, st *replan.State, found []replan.Found, o search.Options) (*plan.Document, error) {
-	whole := split.Record{Settings: o.Settings(), Drawn: copies.All, Scraps: st.Scraps()}
-	d := whole.Document()
-	for i := range found {
-		r := found[i].Record
-		one := r.Document().Options[0]
-		extras := slices.DeleteFunc(slices.Clone(copies.Extras), func(p *piece.Piece) bool {
-			return slices.ContainsFunc(r.Drawn, func(q *piece.Piece) bool { return q.Name == p.Name && q.Copy == p.Copy })
-		})
-		if len(extras) > 0 {
-			var err error
-			if one, err = job.WithExtras(ctx, r, one, extras, o); err != nil {
-				return nil, err
-			}
-		}
-		d.Options = append(d.Options, one)
-	}
-	return d, nil
 }

@@ -158,6 +158,8 @@ func (b *bench) handRoutes(mux *http.ServeMux) {
 			return b.step(func(p *byhand.Plan) (*byhand.Plan, string, error) { return next(r.Context(), p, form{r.PostForm}) })
 		})
 	}
+	changes("finish", b.finishHand)
+	changes("write", func(*http.Request) error { return b.writeHand() })
 	changes("undo", func(*http.Request) error { return b.backOrForth((*byhand.Work).Undo, "there is nothing to undo") })
 	changes("redo", func(*http.Request) error { return b.backOrForth((*byhand.Work).Redo, "there is nothing to do again") })
 }
@@ -254,7 +256,11 @@ var handSteps = map[string]func(context.Context, *byhand.Plan, form) (*byhand.Pl
 		if err != nil {
 			return nil, "", err
 		}
-		return now, fmt.Sprintf("%s lies on %s%s.", part, p.Given().Scraps()[spot.Scrap].ID(), misgivings(lay)), nil
+		said := fmt.Sprintf("%s lies on %s", part, p.Given().Scraps()[spot.Scrap].ID())
+		if !lay.OK {
+			said += ", but " + lay.Trouble()
+		}
+		return now, said + ".", nil
 	},
 	"lift": func(_ context.Context, p *byhand.Plan, f form) (*byhand.Plan, string, error) {
 		now, err := p.Lifted(f.Get("part"))
@@ -266,21 +272,6 @@ var handSteps = map[string]func(context.Context, *byhand.Plan, form) (*byhand.Pl
 		}
 		return p.Given().Start(), "Nothing is drawn and nothing laid.", nil
 	},
-}
-
-// misgivings is what is wrong with how a part lies, as the end of a sentence.
-func misgivings(l byhand.Lay) string {
-	switch {
-	case l.OK:
-		return ""
-	case len(l.Laps) > 0 && l.OverMM > 0:
-		return fmt.Sprintf(", hangs off by %.0f mm and is too near to %s", l.OverMM, words.List(l.Laps))
-	case len(l.Laps) > 0:
-		return ", too near to " + words.List(l.Laps)
-	case l.OverMM > 0:
-		return fmt.Sprintf(" and hangs off by %.1f mm", l.OverMM)
-	}
-	return ", but " + l.Why
 }
 
 // lineOf is a line of a plan, and the zero Line where there is none of that name.

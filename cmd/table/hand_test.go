@@ -2,18 +2,26 @@ package table
 
 import (
 	"encoding/json"
+	"fmt"
+	"math"
 	"net/http"
 	"net/url"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
+	"time"
+
+	"eke/cmd/job"
+	"eke/split/check"
+	"eke/split/plan"
 
 	"github.com/stretchr/testify/require"
 )
 
 // shirtLaidOut is the t-shirt sample and its scraps on a table.
-func shirtLaidOut(t testing.TB) (*visitor, string) {
+func shirtLaidOut(t testing.TB) (*Table, *visitor, string) {
 	t.Helper()
 	files := map[string]string{}
 	for name, from := range map[string]string{"p.svg": "tshirt.svg", "s.csv": "scraps.csv"} {
@@ -22,7 +30,7 @@ func shirtLaidOut(t testing.TB) (*visitor, string) {
 		files[name] = string(text)
 	}
 	made, dir := laidOut(t, 0, files, "p.svg", "s.csv")
-	return visit(t, made), dir
+	return made, visit(t, made), dir
 }
 
 // hand asks for what is made by hand, by a change where there are fields.
@@ -37,6 +45,13 @@ func (v *visitor) hand(path string, fields ...string) (h handView) {
 	return h
 }
 
+// looked asks until all that fits is known; a busy machine may not get there at once.
+func (v *visitor) looked() (h handView) {
+	v.t.Helper()
+	require.Eventually(v.t, func() bool { h = v.hand(""); return !h.Looking }, 60*time.Second, 10*time.Millisecond)
+	return h
+}
+
 func (h *handView) part(name string) *partView {
 	for i := range h.Parts {
 		if h.Parts[i].Name == name {
@@ -46,21 +61,11 @@ func (h *handView) part(name string) *partView {
 	return nil
 }
 
-// fitsOn is a scrap that a part fits.
-func (p *partView) fitsOn() int {
-	for _, f := range p.Fits {
-		if f.OK {
-			return f.Scrap
-		}
-	}
-	return -1
-}
-
 // Lines are drawn, moved and taken away by hand, and steps go back and forth; two
 // pages follow each other, and what is asked wrongly changes nothing.
 func TestLinesByHand(t *testing.T) {
 	t.Parallel()
-	v, dir := shirtLaidOut(t)
+	_, v, dir := shirtLaidOut(t)
 	first := v.hand("")
 	require.NotEmpty(t, first.Stamp)
 	require.Len(t, first.Parts, len(first.Copies))
@@ -132,4 +137,84 @@ func TestLinesByHand(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, plan.Lines(0), 2)
 	require.NoError(t, again.listener.Close())
+}
+
+// settles waits until what was started has ended, and gives the plan that was written.
+func (v *visitor) settles(dir string) *plan.Document {
+	v.t.Helper()
+	require.Eventually(v.t, func() bool { return v.state().Run == nil }, 60*time.Second, 20*time.Millisecond)
+	_, body := v.get("/section/plan")
+	d, err := job.ReadPlan(filepath.Join(dir, "out", job.PlanFile))
+	require.NoError(v.t, err, body)
+	require.NotEmpty(v.t, d.Options, body)
+	require.Empty(v.t, check.Document(d))
+	return d
+}
+
+// What she has drawn and laid stays to the last digit when the rest is planned; and a
+// plan that is whole by hand is written as any other.
+func TestFinishAndWrite(t *testing.T) {
+	t.Parallel()
+	made, v, dir := shirtLaidOut(t)
+	fields := []string{"seconds", "15", "options", "2", "allowance", "10 mm", "gap", "3 mm", "sort", "seams"}
+	v.hand("line", "part", "front", "way", "straight", "at", "255")
+	h := v.looked()
+	require.Contains(t, h.part("front-upper").Fits, fitView{Scrap: 1, OK: true})
+	require.Contains(t, h.part("front-lower").Fits, fitView{Scrap: 0, OK: true})
+	box := h.Scraps[1].Box
+	h = v.hand("place", "part", "front-upper", "scrap", "1", "x", fmt.Sprint((box[0]+box[2])/2), "y", fmt.Sprint(box[1]+157))
+	require.True(t, h.part("front-upper").On.OK, h.Said)
+	code, why := v.fill("/hand/write")
+	require.Equal(t, http.StatusUnprocessableEntity, code)
+	require.Contains(t, why, "lies on no scrap yet")
+	h = v.hand("finish", fields...)
+	d := v.settles(dir)
+	_, was, err := made.bench.byHand()
+	require.NoError(t, err)
+	record, err := was.Record()
+	require.NoError(t, err)
+	laid := record.Document().Options[0]
+	for _, o := range d.Options {
+		for _, p := range laid.Parts {
+			if p.Scrap == "" {
+				continue
+			}
+			k := slices.IndexFunc(o.Parts, func(q plan.Part) bool { return q.Name == p.Name })
+			require.GreaterOrEqual(t, k, 0)
+			require.Equal(t, p.Placement, o.Parts[k].Placement)
+			require.Equal(t, p.CutLine, o.Parts[k].CutLine)
+			require.False(t, o.Parts[k].IsCut)
+		}
+		for _, s := range laid.PiecingSeams {
+			k := slices.IndexFunc(o.PiecingSeams, func(q plan.PiecingSeam) bool { return q.Name == s.Name })
+			require.GreaterOrEqual(t, k, 0)
+			require.Equal(t, s.Line, o.PiecingSeams[k].Line)
+		}
+	}
+	require.Contains(t, d.FewestReason, "by hand")
+
+	// The same by hand: each part goes where the plan has it.
+	for _, p := range d.Options[0].Parts {
+		require.NotNil(t, h.part(p.Name), "a plan needs no more seams than were drawn")
+		scrap := slices.IndexFunc(d.Scraps, func(s plan.Scrap) bool { return s.Name == p.Scrap && s.Copy == p.ScrapCopy })
+		require.GreaterOrEqual(t, scrap, 0)
+		m, at := p.Placement, h.part(p.Name).Handle
+		x, y := m[0]*at[0]+m[2]*at[1]+m[4], m[1]*at[0]+m[3]*at[1]+m[5]
+		turn := math.Round((math.Atan2(m[1], m[0])*180/math.Pi-d.Scraps[scrap].GrainDeg+p.GrainDeg)*10) / 10
+		h = v.hand("place", "part", p.Name, "scrap", fmt.Sprint(scrap), "x", fmt.Sprint(x), "y", fmt.Sprint(y), "turn", fmt.Sprint(turn))
+		require.True(t, h.part(p.Name).On.OK, h.Said)
+	}
+	require.True(t, h.Done)
+	v.hand("write")
+	d = v.settles(dir)
+	require.Len(t, d.Options, 1)
+	require.Equal(t, len(h.Parts), len(d.Options[0].Parts))
+	require.FileExists(t, filepath.Join(dir, "out", "option-1", "left.svg"))
+	code, why = v.fill("/hand/finish", fields...)
+	require.Equal(t, http.StatusUnprocessableEntity, code)
+	require.Contains(t, why, "nothing is left to be planned")
+	for _, bad := range [][]string{{"/hand/finish", "seconds", "0"}, {"/hand/finish"}} {
+		code, _ = v.fill(bad[0], bad[1:]...)
+		require.Equal(t, http.StatusUnprocessableEntity, code)
+	}
 }

@@ -48,8 +48,18 @@ func (r *run) state(now time.Time) *runState {
 
 var errBusy = errors.New("a plan is being sought already; stop it first")
 
+// finder looks for plans of what was read of these files.
+type finder func(ctx context.Context, asked *job.Plan, args []string, l *laid) (d *plan.Document, failed, err error)
+
 // start begins to look for plans for what lies on the table.
 func (b *bench) start(asked job.Plan) error {
+	return b.startWith(asked, func(ctx context.Context, asked *job.Plan, args []string, l *laid) (*plan.Document, error, error) {
+		return asked.Find(ctx, args, l.pieces, l.pile, l.wishes)
+	})
+}
+
+// startWith begins to look for plans in a way of its own.
+func (b *bench) startWith(asked job.Plan, find finder) error {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	b.look()
@@ -79,13 +89,13 @@ func (b *bench) start(asked job.Plan) error {
 		defer b.work.Done()
 		defer cancel()
 		defer close(best)
-		b.search(ctx, r, asked, args, l, stamp, best)
+		b.search(ctx, r, asked, find, args, l, stamp, best)
 	}()
 	return nil
 }
 
 // search looks for plans and writes what it finds, as eke plan does.
-func (b *bench) search(ctx context.Context, r *run, asked job.Plan, args []string, l *laid, stamp string, best chan *plan.Document) {
+func (b *bench) search(ctx context.Context, r *run, asked job.Plan, find finder, args []string, l *laid, stamp string, best chan *plan.Document) {
 	asked.Found = func(p search.Progress) {
 		b.mu.Lock()
 		defer b.mu.Unlock()
@@ -98,7 +108,7 @@ func (b *bench) search(ctx context.Context, r *run, asked job.Plan, args []strin
 		}
 		best <- d
 	}
-	d, failed, err := asked.Find(ctx, args, l.pieces, l.pile, l.wishes)
+	d, failed, err := find(ctx, &asked, args, l)
 	if err == nil {
 		err = job.Write(filepath.Join(b.folder, b.out), job.FilesAndLeft(d, b.units))
 	}

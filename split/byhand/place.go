@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"eke/split/fit"
+	"eke/split/plan"
 
 	"github.com/paulmach/orb"
 )
@@ -170,3 +171,18 @@ func handled(handle, to orb.Point, deg float64) fit.Placement {
 }
 
 func distance(a, b orb.Point) float64 { return math.Hypot(a[0]-b[0], a[1]-b[1]) }
+
+// Trouble is what is wrong with how a part lies, in words; empty where nothing is.
+func (l Lay) Trouble() string {
+	switch {
+	case l.OK:
+		return ""
+	case len(l.Laps) > 0 && l.OverMM > 0:
+		return fmt.Sprintf("it hangs off by %.1f mm and is too near to %s", l.OverMM, plan.And(l.Laps))
+	case len(l.Laps) > 0:
+		return "it is too near to " + plan.And(l.Laps)
+	case l.OverMM > 0:
+		return fmt.Sprintf("it hangs off by %.1f mm", l.OverMM)
+	}
+	return l.Why
+}

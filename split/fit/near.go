@@ -21,7 +21,15 @@ func (c *Cloth) Off(s *Shape, p Placement) float64 {
 	if len(s.ring) == 0 || len(c.rings) == 0 {
 		return 0
 	}
-	return c.inside(s, s.pose(p), new(scratch), false).depth
+	var w scratch
+	at := s.pose(p)
+	most := c.inside(s, at, &w, false).depth // of the middles of stretches, and corners of the cloth
+	for _, q := range s.place(nil, at) {
+		if d := c.region.outsideBy(q, &w.cloth); d > touchMM {
+			most = max(most, d)
+		}
+	}
+	return most
 }
 
 // Near finds a placement at which the shape lies on the cloth, no further than
@@ -37,19 +45,23 @@ func Near(ctx context.Context, c *Cloth, s *Shape, want Placement, turn Turn, re
 	if c.lies(s, at, &w) {
 		return want, true
 	}
-	most := reachMM / math.Sqrt2 // half the side of a square that no corner lies further from
-	for half := most / 8; half <= most*(1+1e-9); half *= 2 {
+	// A square about the pose: what is found in its corners may be too far off, and
+	// then what is nearer was looked for before.
+	for half := reachMM / 8; half <= reachMM*(1+1e-9); half *= 2 {
 		if p, ok := inCell(ctx, c, s, at, half, 0); ok {
-			return s.placement(c.nearer(s, p, at, &w)), true
+			if p = c.nearer(s, p, at, &w); p.at.sub(at.at).len() <= reachMM {
+				return s.placement(p), true
+			}
 		}
 	}
 	lo, hi := turn.Deg-turn.ToleranceDeg, turn.Deg+turn.ToleranceDeg
 	if at.deg < lo || at.deg > hi || hi-lo < 1e-9 {
 		return Placement{}, false
 	}
-	middle := pose{at.at, turn.Deg}
-	if p, ok := inCell(ctx, c, s, middle, most, turn.ToleranceDeg); ok {
-		return s.placement(c.nearer(s, p, pose{at.at, p.deg}, &w)), true
+	if p, ok := inCell(ctx, c, s, pose{at.at, turn.Deg}, reachMM, turn.ToleranceDeg); ok {
+		if p = c.nearer(s, p, pose{at.at, p.deg}, &w); p.at.sub(at.at).len() <= reachMM {
+			return s.placement(p), true
+		}
 	}
 	return Placement{}, false
 }

@@ -48,8 +48,12 @@ func (s *State) Plans(ctx context.Context, o search.Options) ([]Found, error) {
 	}
 	s.settled = true
 	stays := func(name string) bool { return !s.gone[name] }
-	half, cancel := halfOf(ctx)
-	found, err := s.with(half, stays, o)
+	both := !s.allStays(stays)
+	first, cancel := ctx, context.CancelFunc(func() {})
+	if both {
+		first, cancel = halfOf(ctx)
+	}
+	found, err := s.with(first, stays, o)
 	cancel()
 	if err != nil {
 		return nil, err
@@ -57,7 +61,7 @@ func (s *State) Plans(ctx context.Context, o search.Options) ([]Found, error) {
 	for i := range found {
 		found[i].stays = true
 	}
-	if !s.allStays(stays) {
+	if both {
 		more, err := s.with(ctx, func(name string) bool { return s.cut[name] }, o)
 		if err != nil {
 			return nil, err
@@ -151,6 +155,14 @@ func (s *State) with(ctx context.Context, stays func(part string) bool, o search
 		pieces = append(pieces, r.piece)
 	}
 	o.Wishes, o.Rules = w.wishes(), append(slices.Clone(o.Rules), piece.LookRule{})
+	if tell := o.Progress; tell != nil {
+		o.Progress = func(p search.Progress) {
+			if f, err := w.grafted(p.Plan); err == nil {
+				m := f.Plans[0]
+				tell(search.Progress{Found: true, Seams: len(m.Seams), LengthMM: m.LengthMM(), Plan: m})
+			}
+		}
+	}
 	res, err := search.RunCopies(ctx, pieces, w.free, o)
 	if err != nil {
 		return nil, err
@@ -201,6 +213,11 @@ func (w *work) look() error {
 			fixed[strings.ToLower(p.Name)] = true
 		}
 	}
+	if w.begun { // a seam that is moved by hand is moved once
+		for _, mv := range w.moves {
+			fixed[strings.ToLower(mv.From.Piece)], fixed[strings.ToLower(mv.To.Piece)] = true, true
+		}
+	}
 	kinds, err := w.kindsOfCloth()
 	if err != nil {
 		return err
@@ -240,6 +257,9 @@ func (w *work) movesThatStay(staying []bool) (out []split.Move) {
 		named[p.Name] = named[p.Name] || staying[i]
 	}
 	moves := w.made.Plan.Moves
+	if w.begun {
+		return moves
+	}
 	for range moves {
 		for _, mv := range moves {
 			if named[mv.From.Piece] || named[mv.To.Piece] {
@@ -286,8 +306,11 @@ func (w *work) restsOf(copy int, t *split.Tree) []rest {
 // of what lies between them: a carried line, or level stripes.
 func (w *work) lined() bool { return w.made.Plan.Carry != nil || w.made.Plan.Striped != nil }
 
-// isFixed reports whether a tree has such a line in it.
+// isFixed reports whether a tree has such a line in it, or any line where all stay.
 func (w *work) isFixed(t *split.Tree) bool {
+	if w.begun {
+		return t.Way != nil
+	}
 	return slices.ContainsFunc(t.Cuts(), func(c *split.Tree) bool {
 		return c.Carried || w.made.Plan.Striped != nil && c.Way.Traits().Runs == split.Across
 	})
@@ -321,7 +344,10 @@ func (w *work) kindsOfCloth() ([]string, error) {
 	group := piece.SewnTogether(all)
 	kind := map[int]string{}
 	for _, p := range w.made.Parts {
-		if k := w.scraps[p.Leaf.Scrap].Kind; k != "" && w.stays(p.Name) {
+		if !w.stays(p.Name) {
+			continue
+		}
+		if k := w.scraps[p.Leaf.Scrap].Kind; k != "" {
 			kind[group[p.Piece]] = k
 		}
 	}

@@ -21,6 +21,9 @@
 // This is done twice. First only what is spoilt is planned, and all the rest lies
 // where it lay; then all that is not cut. Of plans with as many seams the first
 // kind is preferred.
+//
+// Begin takes up a plan that is begun by hand in the same way: parts that she has laid
+// stay as if they were cut, and so does every line that she has drawn.
 package replan
 
 import (
@@ -51,6 +54,7 @@ type State struct {
 	cut     map[string]bool
 	gone    map[string]bool // parts that were spoilt now
 	spoilt  []plan.Part     // now and before
+	begun   bool            // by hand: what lies on cloth is not cut yet, and every line stays
 	settled bool
 }
 
@@ -98,6 +102,35 @@ func Start(old *plan.Document, k int, pieces []*piece.Piece, cloth []piece.Scrap
 	}
 	s.spoilt = slices.Clone(s.option.Spoilt)
 	return s, nil
+}
+
+// Begin takes up a plan that is begun by hand: one option without an end. Parts that
+// lie on cloth stay where they lie, and every line that is drawn and every seam that
+// is moved stays too; parts that have no scrap are planned. The record is of that
+// plan alone.
+func Begin(r split.Record) *State {
+	m := r.Plans[0]
+	s := &State{made: m, drawn: r.Drawn, ready: r.Ready, scraps: r.Scraps, cut: map[string]bool{}, gone: map[string]bool{}, begun: true}
+	first := 0
+	for _, t := range m.Plan.Trees {
+		for k, cut := range t.Cuts() {
+			seam := &m.Seams[first+k]
+			cut.Was = &split.Was{Name: seam.Name, Notches: seam.Notches}
+		}
+		first += t.Seams()
+	}
+	for i := range m.Parts {
+		p := &m.Parts[i]
+		p.Leaf.Was = &split.Was{Name: p.Name, Placement: p.Leaf.Placement.Matrix()}
+		if p.Leaf.Scrap < len(r.Scraps) {
+			s.cut[p.Name] = true
+		} else {
+			s.gone[p.Name] = true
+		}
+	}
+	s.old = r.Document()
+	s.option = &s.old.Options[0]
+	return s
 }
 
 // again makes the old plan once more, and holds it against what was written.
@@ -149,7 +182,7 @@ func (s *State) Cloth() (out []piece.Scrap) {
 func (s *State) record(m *split.Made, drawn []*piece.Piece) split.Record {
 	r := split.Record{Settings: s.old.Settings, Drawn: drawn, Ready: s.ready, Scraps: s.scraps, Plans: []*split.Made{m}, Spoilt: s.spoilt}
 	for _, p := range s.option.Parts {
-		if s.cut[p.Name] {
+		if s.cut[p.Name] && !s.begun {
 			r.Cut = append(r.Cut, p.Name)
 		}
 	}

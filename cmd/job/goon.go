@@ -1,0 +1,134 @@
+package job
+
+import (
+	"context"
+	"errors"
+	"runtime"
+	"slices"
+	"time"
+
+	"eke/allowance"
+	"eke/piece"
+	"eke/split"
+	"eke/split/plan"
+	"eke/split/remnant"
+	"eke/split/replan"
+	"eke/split/search"
+	"eke/split/wish"
+)
+
+// GoOn searches for plans in which something stays as it is, for cloth was cut by it
+// or a maker has laid it by hand, and proves them. failed and err are as those of
+// Find.
+func (f *Plan) GoOn(ctx context.Context, args []string, pieces []*piece.Piece, st *replan.State, wishes []wish.Wish) (d *plan.Document, failed, err error) {
+	end := time.Now().Add(f.Time)
+	laid := end.Add(-f.Afterwards(pieces))
+	copies, err := CopiesOf(pieces)
+	if err != nil {
+		return nil, nil, err
+	}
+	searched, cancel := context.WithDeadline(ctx, laid.Add(-copies.ForOptional(f.Time)-f.ToTellWhatIsMissing()))
+	defer cancel()
+	o := st.Options(search.Options{
+		Keep: f.Keep, Kinds: f.Kinds, MaxSeams: f.MaxSeams, Seed: f.Seed, Workers: runtime.GOMAXPROCS(0), Wishes: wishes, Rules: piece.Rules(st.Cloth()),
+	})
+	if f.Found != nil || f.Best != nil {
+		o.Progress = func(p search.Progress) {
+			if f.Found != nil {
+				f.Found(p)
+			}
+			if f.Best != nil {
+				r := split.Record{Settings: o.Settings(), Drawn: copies.Main, Ready: copies.Ready, Scraps: st.Scraps(), Plans: []*split.Made{p.Plan}}
+				f.Best(r.Document())
+			}
+		}
+	}
+	found, err := st.Plans(searched, o)
+	if err != nil {
+		return nil, nil, err
+	}
+	var records []split.Record
+	for i := range found {
+		records = append(records, found[i].Record)
+	}
+	lay, cancelLay := context.WithDeadline(ctx, laid)
+	defer cancelLay()
+	if d, err = f.documentOf(lay, args, pieces, copies, st.Scraps(), records, o); err != nil {
+		return nil, nil, err
+	}
+	if !st.Settled() {
+		d.Notes = append(d.Notes, "the search was stopped before it was done; more --time may find better plans")
+	}
+	if len(found) == 0 {
+		short, cancelShort := context.WithDeadline(ctx, time.Now().Add(f.ToTellWhatIsMissing()))
+		defer cancelShort()
+		if d.Short, d.FitAlone, err = st.Short(short, o); err != nil {
+			return nil, nil, err
+		}
+		d.FitAlone = d.FitAlone && len(d.Short) == 0
+	}
+	return proved(d, args)
+}
+
+// Whole is the document of a plan that a maker has made by hand, proved, as those of
+// Find are. The record is of that plan alone.
+func (f *Plan) Whole(ctx context.Context, args []string, pieces []*piece.Piece, r split.Record, o search.Options) (d *plan.Document, failed, err error) {
+	copies, err := CopiesOf(pieces)
+	if err != nil {
+		return nil, nil, err
+	}
+	lay, cancel := context.WithTimeout(ctx, max(time.Second, copies.ForOptional(f.Time)))
+	defer cancel()
+	if d, err = f.documentOf(lay, args, pieces, copies, r.Scraps, []split.Record{r}, o); err != nil {
+		return nil, nil, err
+	}
+	d.FewestReason = "the seams were drawn and the parts laid by hand"
+	return proved(d, args)
+}
+
+// documentOf is plans as plan.json has them, each with the optional pieces that find
+// room beside it.
+func (f *Plan) documentOf(ctx context.Context, args []string, pieces []*piece.Piece, copies Copies, scraps []*piece.Scrap, found []split.Record, o search.Options) (*plan.Document, error) {
+	whole := split.Record{Settings: o.Settings(), Drawn: copies.All, Scraps: scraps}
+	d := whole.Document()
+	for _, r := range found {
+		one := r.Document().Options[0]
+		extras := slices.DeleteFunc(slices.Clone(copies.Extras), func(p *piece.Piece) bool {
+			return slices.ContainsFunc(r.Drawn, func(q *piece.Piece) bool { return q.Name == p.Name && q.Copy == p.Copy })
+		})
+		if len(extras) > 0 {
+			var err error
+			if one, err = WithExtras(ctx, r, one, extras, o); err != nil {
+				return nil, err
+			}
+		}
+		d.Options = append(d.Options, one)
+	}
+	var cloth []piece.Scrap
+	for _, s := range scraps {
+		cloth = append(cloth, *s)
+	}
+	d.Pattern, d.ScrapFiles = args[0], args[1:]
+	d.Warnings, d.Notes = allowance.Warnings(pieces), NotesOn(pieces, cloth, o)
+	f.InOrder(d)
+	for i := range d.Options {
+		d.Options[i].Rank = i + 1
+		d.Options[i].Wishes = wish.Told(o.Wishes, d, &d.Options[i])
+	}
+	return d, nil
+}
+
+// proved is a document with the options that are proved, and what is left after each.
+func proved(d *plan.Document, args []string) (_ *plan.Document, failed, err error) {
+	unproved := KeepProved(d, args)
+	if unproved != nil && len(d.Options) == 0 {
+		return nil, nil, unproved
+	}
+	if err := errors.Join(remnant.Tell(d), TellGives(d)); err != nil {
+		return nil, nil, Fault{err}
+	}
+	if failed = unproved; failed == nil && len(d.Options) == 0 {
+		failed = ErrNothing
+	}
+	return d, failed, nil
+}
