@@ -65,9 +65,8 @@ func TestByHandInABrowser(t *testing.T) {
 	scraps := "name,fabric,length_cm,width_cm\n\"<b onclick=\"\"document.title='hit'\"\">one</b>\",linen,26,24\ntwo,linen,20,24\n"
 	made, _ := laidOut(t, 0, map[string]string{"p.svg": pattern, "s.csv": scraps}, "p.svg", "s.csv")
 	const line = `document.querySelector("#hand-piece .hand-line")`
-	at := func(tab context.Context) int {
-		return sees[int](t, tab, `Number(`+line+`.getAttribute("aria-valuenow"))`)
-	}
+	at := func(tab context.Context) int { return sees[int](t, tab, `Number(`+line+`.getAttribute("aria-valuenow"))`) }
+	isAt := func(mm int) string { return fmt.Sprintf(line+`?.getAttribute("aria-valuenow") === "%d"`, mm) }
 	kept := func() float64 {
 		return sees[float64](t, first, `fetch("/hand").then(async (r) => (await r.json()).copies[0].lines[0].at)`)
 	}
@@ -89,9 +88,8 @@ func TestByHandInABrowser(t *testing.T) {
 	was = at(first)
 	require.Eventually(t, func() bool { return int(kept()) == was }, 10*time.Second, 20*time.Millisecond)
 	does(t, first, chromedp.KeyEvent(kb.ArrowDown), chromedp.KeyEvent(kb.ArrowDown), chromedp.KeyEvent(kb.PageUp))
-	require.Equal(t, was-8, at(first), "the drawing does not wait")
-	does(t, first, becomes(fmt.Sprintf(`fetch("/hand").then(async (r) => (await r.json()).copies[0].lines[0].at === %d)`, was-8)))
-	does(t, second, becomes(fmt.Sprintf(line+`.getAttribute("aria-valuenow") === "%d"`, was-8)))
+	does(t, first, becomes(isAt(was-8)), becomes(fmt.Sprintf(`fetch("/hand").then(async (r) => (await r.json()).copies[0].lines[0].at === %d)`, was-8)))
+	does(t, second, becomes(isAt(was-8)))
 	require.Equal(t, "slider", sees[string](t, first, `document.activeElement.getAttribute("role")`), "the keys stay where they were")
 
 	// A part by keys: on a scrap that it fits, moved, and put back.
@@ -115,11 +113,27 @@ func TestByHandInABrowser(t *testing.T) {
 	does(t, first, chromedp.EmulateViewport(390, 800, chromedp.EmulateTouch))
 	from = middle(t, first, ".hand-head")
 	was = at(first)
-	scrolled := sees[float64](t, first, `scrollY`)
+	const top = `Math.round(document.getElementById("hand-piece").getBoundingClientRect().top)`
+	stands := sees[int](t, first, top)
 	does(t, first, strokes(from, [2]float64{from[0], from[1] + 40})...)
 	does(t, first, becomes(fmt.Sprintf(`Number(%s.getAttribute("aria-valuenow")) > %d`, line, was+5)))
-	require.Equal(t, scrolled, sees[float64](t, first, `scrollY`))
+	require.InDelta(t, stands, sees[int](t, first, top), 10, "the page does not scroll")
 	require.LessOrEqual(t, sees[int](t, first, `document.documentElement.scrollWidth - document.documentElement.clientWidth`), 0, "the page is wider than a phone")
+
+	// The rest is planned with what lies on cloth as it is; then it is all laid by hand and
+	// written.
+	lays := func(k int) []chromedp.Action[chromedp.Void] {
+		chip := fmt.Sprintf(`#hand-cards > li:nth-child(%d) .hand-chip.fits`, k)
+		return []chromedp.Action[chromedp.Void]{becomes(`document.querySelector("` + chip + `") !== null`), chromedp.Evaluate[chromedp.Void](`document.querySelector("` + chip + `").click()`), becomes(laid)}
+	}
+	planned := `document.querySelector("[data-section=take]").innerText.includes("Option 1: 1 added seam")`
+	does(t, first, chromedp.ResetViewport(), chromedp.Click(`#hand-clear`), becomes(line+` === null`), chromedp.Click(`[data-way=straight]`), becomes(line+` !== null`))
+	does(t, first, lays(1)...)
+	does(t, first, chromedp.SetValue(`#hand-finish [name=seconds]`, "1"), chromedp.Click(`#hand-finish button`), becomes(planned))
+	does(t, first, lays(2)...)
+	does(t, first, becomes(`!document.getElementById("hand-write").disabled`), chromedp.Evaluate[chromedp.Void](`document.querySelector("[data-section=take]").replaceChildren()`),
+		chromedp.Click(`#hand-write`), becomes(planned))
+	does(t, second, becomes(planned+` && document.getElementById("hand-finish").hidden`))
 
 	for _, tab := range []context.Context{first, second} {
 		require.Equal(t, "The cutting table", sees[string](t, tab, `document.title`))

@@ -83,6 +83,7 @@ async function make(what, fields) {
 function take(fresh) {
   if (now && fresh.version < now.version && fresh.stamp === now.stamp) return;
   const again = now?.version === fresh.version && now.stamp === fresh.stamp;
+  if (!again) looks = 0;
   now = laidOut(fresh);
   known = fresh.version;
   if (!again) speak(now.said ?? "");
@@ -181,7 +182,7 @@ function drawLines(copy) {
     });
     return html("li", {}, html("span"), gone);
   }, (li, l) => {
-    text(li.firstChild, `${l.name}, ${at(l)}; it may lie from ${Math.ceil(l.from)} to ${Math.floor(l.to)} mm `);
+    text(li.firstChild, `${l.name[0].toUpperCase()}${l.name.slice(1)}, ${at(l)}; it may lie from ${Math.ceil(l.from)} to ${Math.floor(l.to)} mm `);
     text(li.lastChild.lastChild, `: ${l.name}, ${at(l)}`);
   });
 }

@@ -1,6 +1,6 @@
 // Parts beside the scraps that each may be cut from, and how well it fits each of them.
 import { svg, html, set, text, join, icon, boxOf, colour, short } from "./handdraw.js";
-import { fit } from "./handwords.js";
+import { fine, fit, lies } from "./handwords.js";
 
 // buttonOf is a part to take hold of, by hand or by keys.
 export function buttonOf(part, does) {
@@ -36,9 +36,10 @@ export function drawCards(ul, { parts, scraps, picked }, does) {
         holder.replaceChildren(icon(scrap.box, 26, svg("path", { d: scrap.d, class: "laid-cloth", "fill-rule": "evenodd", style: `fill:${colour(scrap.colour)}` })));
       }
       text(name, short(scrap.name, 40));
-      text(verdict, fit(f));
-      chip.classList.toggle("fits", f.ok);
-      set(chip, { "aria-pressed": String(part.on?.scrap === f.scrap), title: `Lay ${part.name} on ${scrap.name}`, "aria-label": `Lay ${part.name} on ${scrap.name}: ${fit(f)}` });
+      const here = part.on?.scrap === f.scrap, ok = here ? fine(part.on) : f.ok, says = here ? ok ? "lies here" : lies(part.on) : fit(f);
+      text(verdict, says);
+      chip.classList.toggle("fits", ok);
+      set(chip, { "aria-pressed": String(here), title: `Lay ${part.name} on ${scrap.name}`, "aria-label": `Lay ${part.name} on ${scrap.name}: ${says}` });
     });
   });
 }

@@ -22,6 +22,7 @@ export function drawScraps(place, { scraps, parts, picked, width, closer }, does
     const f = fits.get(scrap.id);
     text(verdict, picked ? fit(f) : "");
     verdict.className = picked && f?.ok ? "hand-verdict fits" : "hand-verdict";
+    verdict.hidden = !picked && here.length > 0;
     figure.classList.toggle("unfit", Boolean(picked) && !f);
     join(list, here, (p) => p.name, (p) => saysOf(p.name, does), (li, p) => {
       const what = li.firstChild;
@@ -42,7 +43,7 @@ function saysOf(part, does) {
   const turn = named("turn it"), back = named("put it back");
   turn.addEventListener("click", () => does.turn(part));
   back.addEventListener("click", () => does.lift(part));
-  return html("li", {}, html("span"), turn, back);
+  return html("li", {}, html("span"), html("span", { class: "hand-acts" }, turn, back));
 }
 
 export const sound = (answer) => fine({ ...answer.on, ok: answer.ok });
