@@ -65,11 +65,10 @@ func TestByHandInABrowser(t *testing.T) {
 	scraps := "name,fabric,length_cm,width_cm\n\"<b onclick=\"\"document.title='hit'\"\">one</b>\",linen,26,24\ntwo,linen,20,24\n"
 	made, _ := laidOut(t, 0, map[string]string{"p.svg": pattern, "s.csv": scraps}, "p.svg", "s.csv")
 	const line = `document.querySelector("#hand-piece .hand-line")`
-	at := func(tab context.Context) int { return sees[int](t, tab, `Number(`+line+`.getAttribute("aria-valuenow"))`) }
-	isAt := func(mm int) string { return fmt.Sprintf(line+`?.getAttribute("aria-valuenow") === "%d"`, mm) }
-	kept := func() float64 {
-		return sees[float64](t, first, `fetch("/hand").then(async (r) => (await r.json()).copies[0].lines[0].at)`)
+	at := func(tab context.Context) int {
+		return sees[int](t, tab, `Number(`+line+`.getAttribute("aria-valuenow"))`)
 	}
+	isAt := func(mm int) string { return fmt.Sprintf(line+`?.getAttribute("aria-valuenow") === "%d"`, mm) }
 
 	does(t, first, chromedp.Navigate(made.URL()), becomes(`!document.getElementById("hand-work").hidden`), chromedp.Click(`[data-way=straight]`),
 		becomes(`document.activeElement.getAttribute("role") === "slider"`))
@@ -83,18 +82,17 @@ func TestByHandInABrowser(t *testing.T) {
 	was := at(first)
 	from := middle(t, first, ".hand-head")
 	does(t, first, drags(from, [2]float64{from[0], from[1] - 30})...)
-	require.Less(t, at(first), was-5)
-	does(t, first, becomes(`!document.querySelector(".hand-line.held")`))
+	const settled = `fetch("/hand").then(async (r) => (await r.json()).copies[0].lines[0].at === Number(` + line + `.getAttribute("aria-valuenow")))`
+	does(t, first, becomes(fmt.Sprintf(`Number(%s.getAttribute("aria-valuenow")) < %d`, line, was-5)), becomes(settled))
 	was = at(first)
-	require.Eventually(t, func() bool { return int(kept()) == was }, 10*time.Second, 20*time.Millisecond)
 	does(t, first, chromedp.KeyEvent(kb.ArrowDown), chromedp.KeyEvent(kb.ArrowDown), chromedp.KeyEvent(kb.PageUp))
-	does(t, first, becomes(isAt(was-8)), becomes(fmt.Sprintf(`fetch("/hand").then(async (r) => (await r.json()).copies[0].lines[0].at === %d)`, was-8)))
+	does(t, first, becomes(isAt(was-8)), becomes(settled))
 	does(t, second, becomes(isAt(was-8)))
 	require.Equal(t, "slider", sees[string](t, first, `document.activeElement.getAttribute("role")`), "the keys stay where they were")
 
 	// A part by keys: on a scrap that it fits, moved, and put back.
 	laid := `document.activeElement.classList.contains("hand-laid")`
-	does(t, first, chromedp.Focus(`#hand-loose button`), chromedp.KeyEvent(kb.Enter), becomes(`document.activeElement.matches(".hand-chip.fits")`),
+	does(t, first, becomes(`!document.getElementById("hand-cards").textContent.includes("looking")`), chromedp.Focus(`#hand-loose button`), chromedp.KeyEvent(kb.Enter), becomes(`document.activeElement.matches(".hand-chip.fits")`),
 		chromedp.KeyEvent(kb.Enter), becomes(laid))
 	require.Contains(t, sees[string](t, first, `document.activeElement.getAttribute("aria-label")`), "lies right")
 	does(t, first, chromedp.KeyEvent(kb.ArrowRight, chromedp.KeyModifiers(chromedp.ModifierShift)), becomes(laid+` && document.activeElement.getAttribute("transform") === null`),
@@ -107,7 +105,6 @@ func TestByHandInABrowser(t *testing.T) {
 	does(t, first, becomes(`/hangs off by \d/.test(document.querySelector(".hand-word")?.textContent)`), held[len(held)-1],
 		becomes(`/hangs off by \d/.test(document.querySelector("#hand-scraps figcaption").innerText)`), chromedp.Click(`#hand-undo`), becomes(`!document.querySelector(".hand-laid")`), chromedp.Click(`#hand-redo`),
 		becomes(`document.querySelector(".hand-laid.amiss") !== null`), chromedp.Reload(), becomes(`document.querySelector(".hand-laid.amiss") !== null`))
-	does(t, second, becomes(`document.querySelector(".hand-laid.amiss") !== null`))
 
 	// On a phone: a finger drags the seam, and the page does not scroll.
 	does(t, first, chromedp.EmulateViewport(390, 800, chromedp.EmulateTouch))
