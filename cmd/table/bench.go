@@ -64,6 +64,7 @@ func newBench(o Options) (*bench, error) {
 	}
 	b := &bench{root: root, folder: o.Folder, out: o.Out, units: o.Units, pattern: o.Pattern, scraps: o.Scraps, asked: job.Usual(), context: context.Background(),
 		changed: map[string]int{sectionBring: 1, sectionWish: 1, sectionPlan: 1, sectionTake: 1}}
+	b.wishes = b.keptWishes()[b.pattern]
 	b.look()
 	// A plan that was found for just these files lies there still.
 	if d, err := job.ReadPlan(filepath.Join(o.Folder, o.Out, job.PlanFile)); err == nil && d.Pattern == b.pattern && slices.Equal(d.ScrapFiles, b.scraps) {

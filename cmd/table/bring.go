@@ -71,7 +71,7 @@ func (b *bench) brought(as, name string, data []byte) error {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	if as == "pattern" {
-		b.pattern, b.wishes = name, nil
+		b.pattern, b.wishes = name, b.keptWishes()[name]
 	} else if !slices.Contains(b.scraps, name) {
 		b.scraps = append(slices.Clone(b.scraps), name)
 	}

@@ -60,7 +60,7 @@ func (b *bench) routes() http.Handler {
 	does("/leave", func(r *http.Request) error { b.leave(r.PostForm.Get("name")); return nil })
 	does("/tell", b.tell)
 	does("/wish", b.wish)
-	does("/unwish", func(r *http.Request) error { b.unwish(r.PostForm.Get("wish")); return nil })
+	does("/unwish", func(r *http.Request) error { return b.unwish(r.PostForm.Get("wish")) })
 	does("/stop", func(r *http.Request) error { b.stop(); return nil })
 	does("/plan", func(r *http.Request) error {
 		asked, err := askedFor(r)

@@ -122,7 +122,7 @@ func (b *bench) search(ctx context.Context, r *run, asked job.Plan, find finder,
 		err = failed
 	}
 	if err != nil {
-		r.failed = words.OneLine(err)
+		r.failed = ownWords(words.OneLine(err))
 	}
 	b.change(sectionPlan, sectionTake)
 }

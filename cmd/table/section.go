@@ -115,7 +115,7 @@ func (b *bench) bringView(*http.Request) (any, error) {
 func textOf(notes []string, u measure.Unit) []string {
 	var out []string
 	for _, n := range notes {
-		out = append(out, u.Text(n))
+		out = append(out, ownWords(u.Text(n)))
 	}
 	return out
 }
@@ -140,7 +140,7 @@ func (b *bench) wishView(r *http.Request) (any, error) {
 		}
 	}
 	if l.unmet != nil {
-		v.Unmet = words.OneLine(l.unmet)
+		v.Unmet = ownWords(words.OneLine(l.unmet))
 	}
 	chosen := r.URL.Query().Get("piece")
 	for i := range v.Pieces {
@@ -207,12 +207,12 @@ func (b *bench) takeView(*http.Request) (any, error) {
 	if err := report.Choices(&out, d, b.units); err != nil {
 		return nil, err
 	}
-	v.Choices, v.Options, v.Notes = template.HTML(out.String()), d.Options, textOf(d.Notes, b.units)
+	v.Choices, v.Options, v.Notes = template.HTML(ownWords(out.String())), d.Options, textOf(d.Notes, b.units)
 	switch {
 	case len(d.Options) > 0 && d.Fewest:
-		v.Fewest = "Fewest possible: " + b.units.Text(d.FewestReason)
+		v.Fewest = "Fewest possible: " + ownWords(b.units.Text(d.FewestReason))
 	case len(d.Options) > 0 && d.FewestReason != "":
-		v.Fewest = "Perhaps not the fewest: " + b.units.Text(d.FewestReason)
+		v.Fewest = "Perhaps not the fewest: " + ownWords(b.units.Text(d.FewestReason))
 	}
 	return v, nil
 }

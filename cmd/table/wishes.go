@@ -74,14 +74,15 @@ func (b *bench) wish(r *http.Request) error {
 	}
 	b.wishes = append(slices.Clone(b.wishes), w.String())
 	b.look()
-	return nil
+	return b.keepWishes()
 }
 
-func (b *bench) unwish(line string) {
+func (b *bench) unwish(line string) error {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	b.wishes = slices.DeleteFunc(slices.Clone(b.wishes), func(w string) bool { return w == line })
 	b.look()
+	return b.keepWishes()
 }
 
 func names(pieces []*piece.Piece) []string {
