@@ -7,6 +7,7 @@ import (
 	"math"
 	"net/http"
 	"strings"
+	"time"
 
 	"eke/cmd/words"
 	"eke/piece"
@@ -121,7 +122,11 @@ type (
 func (b *bench) answerHand(w http.ResponseWriter, r *http.Request, err error) {
 	var v *handView
 	if err == nil {
-		v, err = b.handView(r.Context())
+		limit := wholeTime
+		if r.URL.Query().Has("again") { // nobody waits for it
+			limit = againTime
+		}
+		v, err = b.handView(r.Context(), limit)
 	}
 	if err != nil {
 		answer(w, err)
@@ -135,7 +140,7 @@ func writeJSON(w http.ResponseWriter, v any) {
 	_ = json.NewEncoder(w).Encode(v)
 }
 
-func (b *bench) handView(ctx context.Context) (*handView, error) {
+func (b *bench) handView(ctx context.Context, limit time.Duration) (*handView, error) {
 	work, plan, err := b.byHand()
 	if err != nil {
 		return nil, err
@@ -145,7 +150,7 @@ func (b *bench) handView(ctx context.Context) (*handView, error) {
 	plan = work.Plan
 	v.Undo, v.Redo = work.Steps()
 	b.mu.Unlock()
-	ctx, cancel := context.WithTimeout(ctx, wholeTime)
+	ctx, cancel := context.WithTimeout(ctx, limit)
 	defer cancel()
 	for i, c := range plan.Copies() {
 		v.Copies = append(v.Copies, viewOfCopy(plan, i, c))

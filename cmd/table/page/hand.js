@@ -1,6 +1,7 @@
 // Work by hand: what lies on the table as the server has it, what is being tried on
 // top of it, and what is done about each. The drawing follows the hand at once; live
 // answers of the server catch up with it.
+import { askNow } from "./follow.js";
 import { read, change, asker } from "./handask.js";
 import { html, svg, set, text, join, num, short, boxOf, dragged } from "./handdraw.js";
 import { pictureOf, drawPiece } from "./handpiece.js";
@@ -362,7 +363,7 @@ by("hand-cards").addEventListener("keydown", (event) => {
   if (event.key === "Escape") by("hand-loose").querySelector(`[data-pick="${CSS.escape(picked ?? "")}"]`)?.focus();
 });
 for (const what of ["undo", "redo", "clear"]) by(`hand-${what}`).addEventListener("click", () => make(what));
-by("hand-write").addEventListener("click", () => make("write"));
+by("hand-write").addEventListener("click", () => begin("write"));
 by("hand-closer").addEventListener("click", () => { closer = Math.min(4, closer * 1.5); draw(); });
 by("hand-farther").addEventListener("click", () => { closer = Math.max(0.4, closer / 1.5); draw(); });
 by("hand").addEventListener("keydown", (event) => {
@@ -378,8 +379,13 @@ by("hand-finish").addEventListener("submit", (event) => {
   const plan = document.querySelector("form[data-post=plan]");
   if (plan) for (const [k, v] of new FormData(plan)) fields.set(k, v);
   for (const [k, v] of new FormData(event.target)) fields.set(k, v);
-  make("finish", fields);
+  begin("finish", fields);
 });
+
+async function begin(what, fields) {
+  if (await make(what, fields)) begun = "asked";
+  askNow();
+}
 
 let width = 0;
 new ResizeObserver(() => {
@@ -389,6 +395,7 @@ new ResizeObserver(() => {
 }).observe(by("hand"));
 
 let reading = false;
+let begun = null; // a search that was begun here
 
 // handNow is told the version that the server has.
 export async function handNow(state) {
@@ -396,12 +403,17 @@ export async function handNow(state) {
   by("hand").hidden = state.hand === undefined;
   by("hand-going").hidden = !going;
   by("hand-ends").hidden = going;
+  if (going) begun = begun && "going";
+  else if (begun === "going") {
+    begun = null;
+    speak("The search has ended; what came of it stands below.");
+  }
   const brought = state.changed?.bring ?? bring;
   if (state.hand === undefined || state.hand === known && brought === bring && !state.again || reading) return;
   bring = brought;
   reading = true;
   try {
-    take(await read());
+    take(await read(state.again));
   } catch (fault) {
     now = null;
     known = state.hand;

@@ -3,8 +3,9 @@
 
 const silent = "The cutting table does not answer; see whether eke table still runs.";
 
-export async function read() {
-  const answer = await fetch("/hand");
+// read gives what /hand is; again has the server look longer.
+export async function read(again) {
+  const answer = await fetch(again ? "/hand?again" : "/hand");
   if (!answer.ok) throw new Error(await answer.text());
   return answer.json();
 }

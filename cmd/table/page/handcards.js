@@ -1,5 +1,5 @@
 // Parts beside the scraps that each may be cut from, and how well it fits each of them.
-import { svg, html, set, text, join, icon, boxOf, colour, short } from "./handdraw.js";
+import { svg, html, set, text, join, icon, boxOf, longest, colour, short } from "./handdraw.js";
 import { fine, fit, lies } from "./handwords.js";
 
 // buttonOf is a part to take hold of, by hand or by keys.
@@ -26,7 +26,7 @@ export function drawCards(ul, { parts, scraps, picked }, does) {
   join(ul, parts, (p) => p.name, (p) => cardOf(p, does), (li, part) => {
     const [head, row] = li.children, [button, where] = head.children;
     drawButton(button, part, picked);
-    const fits = part.fits.filter((f) => f.ok).length, on = part.on && scrapOf.get(part.on.scrap);
+    const long = longest(part.d), fits = part.fits.filter((f) => f.ok).length, on = part.on && scrapOf.get(part.on.scrap);
     text(where, on ? `lies on ${short(on.name, 40)}` : fits === 0 ? part.fits.some((f) => f.atmost) ? "looking where it fits" : "fits no scrap" : fits === 1 ? "fits 1 scrap" : `fits ${fits} scraps`);
     set(row, { "aria-label": `Scraps for ${part.name}` });
     join(row, part.fits.filter((f) => scrapOf.has(f.scrap)), (f) => f.scrap, (f) => chipOf(part.name, f.scrap, does), (item, f) => {
@@ -36,7 +36,7 @@ export function drawCards(ul, { parts, scraps, picked }, does) {
         holder.replaceChildren(icon(scrap.box, 26, svg("path", { d: scrap.d, class: "laid-cloth", "fill-rule": "evenodd", style: `fill:${colour(scrap.colour)}` })));
       }
       text(name, short(scrap.name, 40));
-      const here = part.on?.scrap === f.scrap, ok = here ? fine(part.on) : f.ok, says = here ? ok ? "lies here" : lies(part.on) : fit(f);
+      const here = part.on?.scrap === f.scrap, ok = here ? fine(part.on) : f.ok, says = here ? ok ? "lies here" : lies(part.on) : fit(f, long);
       text(verdict, says);
       chip.classList.toggle("fits", ok);
       set(chip, { "aria-pressed": String(here), title: `Lay ${part.name} on ${scrap.name}`, "aria-label": `Lay ${part.name} on ${scrap.name}: ${says}` });

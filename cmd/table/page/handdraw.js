@@ -79,3 +79,8 @@ export function boxOf(d) {
   }
   return boxes.get(d);
 }
+
+export function longest(d) {
+  const [x0, y0, x1, y1] = boxOf(d);
+  return Math.max(x1 - x0, y1 - y0);
+}

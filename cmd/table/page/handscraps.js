@@ -1,5 +1,5 @@
 // The scraps, all to one scale, with the parts that lie on them.
-import { svg, html, set, text, join, num, short, colour } from "./handdraw.js";
+import { svg, html, set, text, join, num, short, colour, longest } from "./handdraw.js";
 import { fit, fine, lies } from "./handwords.js";
 import { laidOf, drawLaid } from "./handlaid.js";
 
@@ -9,7 +9,7 @@ const margin = 8; // px around a scrap
 export function drawScraps(place, { scraps, parts, picked, width, closer }, does) {
   const widest = Math.max(1, ...scraps.map((s) => s.box[2] - s.box[0])), tallest = Math.max(1, ...scraps.map((s) => s.box[3] - s.box[1]));
   const k = Math.min(Math.min((width * 0.72) / widest, 300 / tallest) * closer, (width - 2 * margin - 2) / widest), u = 1 / k;
-  const fits = new Map(parts.find((p) => p.name === picked)?.fits.map((f) => [f.scrap, f]));
+  const part = parts.find((p) => p.name === picked), fits = new Map(part?.fits.map((f) => [f.scrap, f])), long = part && longest(part.d);
   join(place, scraps, (s) => s.id, (s) => figureOf(s), (figure, scrap) => {
     const [picture, caption] = figure.children, [x0, y0, x1, y1] = scrap.box, m = margin * u;
     set(picture, { viewBox: [x0 - m, y0 - m, x1 - x0 + 2 * m, y1 - y0 + 2 * m].map(num).join(" "), width: num((x1 - x0) * k + 2 * margin), height: num((y1 - y0) * k + 2 * margin), "data-scale": k, "aria-label": `${scrap.name}, with what lies on it` });
@@ -20,7 +20,7 @@ export function drawScraps(place, { scraps, parts, picked, width, closer }, does
     const [name, verdict, list] = caption.children;
     text(name, short(scrap.name, 60));
     const f = fits.get(scrap.id);
-    text(verdict, picked ? fit(f) : "");
+    text(verdict, part ? fit(f, long) : "");
     verdict.className = picked && f?.ok ? "hand-verdict fits" : "hand-verdict";
     verdict.hidden = !picked && here.length > 0;
     figure.classList.toggle("unfit", Boolean(picked) && !f);

@@ -3,11 +3,14 @@
 // What is missing is rounded up: cloth that is said to be 12 mm short is no more than that.
 export const mm = (x) => `${x < 10 ? Math.ceil(x * 10 - 0.001) / 10 : Math.ceil(x - 0.001)} mm`;
 
-export function fit(f) {
+// fit says how a part fits a scrap; longest is how long the part is, which tells
+// whether anybody has looked yet.
+export function fit(f, longest) {
   if (!f) return "not for it";
   if (f.ok) return "fits";
+  if (f.atmost && f.over > longest - 1) return "looking…";
   if (!(f.over > 0)) return "does not fit";
-  return (f.atmost ? "looking; at most " : "") + `${mm(f.over)} too large`;
+  return (f.atmost ? "at most " : "") + `${mm(f.over)} too large`;
 }
 
 export function list(names) {
