@@ -20,7 +20,7 @@ func newTable() *cobra.Command {
 		Short: "Do it all on a page: see, wish, plan and print",
 		Long: `table shows a page in your browser on which you bring a pattern, scraps or
 photographs of them, see how they were read, draw on the scraps where they were read
-wrong, wish, plan, and take away the pages.
+wrong, wish, plan, draw seams and lay parts by hand, and take away the pages.
 It is the other commands with pictures, and writes the files that they write.
 
 The page is on this machine alone, and nothing leaves it. Files that you drop on it

@@ -71,6 +71,6 @@ export function would(place, at, answer) {
       if (layer.firstChild) layer.replaceChildren();
       continue;
     }
-    layer.replaceChildren(svg("path", { class: sound(answer) ? "sound" : "amiss", d: answer.on.d }));
+    layer.replaceChildren(svg("path", { class: "rim", d: answer.on.d }), svg("path", { class: sound(answer) ? "sound" : "amiss", d: answer.on.d }));
   }
 }
