@@ -28,6 +28,11 @@ func cpuTime() time.Duration {
 // solved runs the search on a puzzle and says whether it needed no more seams
 // than were hidden in it.
 func solved(t testing.TB, seed uint64, r puzzle.Rules, limit time.Duration) bool {
+	return attempt(t, seed, r, limit).Solved()
+}
+
+// attempt runs the search on a puzzle, and says how it ended.
+func attempt(t testing.TB, seed uint64, r puzzle.Rules, limit time.Duration) puzzle.Outcome {
 	p, err := puzzle.New(seed, r)
 	require.NoError(t, err)
 	ctx, cancel := context.WithTimeout(context.Background(), limit)
@@ -59,16 +64,16 @@ func solved(t testing.TB, seed uint64, r puzzle.Rules, limit time.Duration) bool
 	took := time.Since(start)
 	o := puzzle.Outcome{Seed: seed, Garment: r.Garment, Hidden: p.Seams, Found: -1, Processor: (cpuTime() - begun).Seconds()}
 	if len(res.Plans) == 0 {
-		t.Logf("%s seed %d: none; hidden %d %v; %d scraps; %v", r.Garment, seed, p.Seams, p.Hidden, len(p.Scraps), took)
+		t.Logf("%s seed %d: none; hidden %d %v; %d scraps; %.2fs of processor time, %v", r.Garment, seed, p.Seams, p.Hidden, len(p.Scraps), o.Processor, took)
 		tell(t, o)
-		return false
+		return o
 	}
 	n := len(res.Plans[0].Seams)
 	o.Found, o.Processor = n, told.Seconds()
 	tell(t, o)
 	require.False(t, res.Fewest && n > p.Seams, "%s seed %d: %d seams are said to be the fewest (%s), and %d were hidden", r.Garment, seed, n, res.Reason, p.Seams)
 	t.Logf("%s seed %d: %d of %d seams, %d scraps, fewest %v (%s), found after %v of processor time, %v", r.Garment, seed, n, p.Seams, len(p.Scraps), res.Fewest, res.Reason, told.Round(10*time.Millisecond), took.Round(10*time.Millisecond))
-	return o.Solved()
+	return o
 }
 
 // tell hands an outcome to who reads the test's output.
