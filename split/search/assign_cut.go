@@ -3,6 +3,7 @@ package search
 import (
 	"context"
 	"math"
+	"slices"
 
 	"eke/split"
 )
@@ -61,13 +62,18 @@ func (a *assignment) assignPair(ctx context.Context, b *blank, cont func(*split.
 			continue
 		}
 		spans := b.spansOf(w)
+		most, least := a.extents(ctx, b, w, true), a.extents(ctx, b, w, false)
 		for _, s := range bins {
+			far := slices.DeleteFunc(slices.Clone(a.farBins(bins, s)), func(r int) bool { return least[r] > most[s] })
+			if len(far) == 0 {
+				continue
+			}
 			hi, ok := a.levelBound(ctx, b, w, true, s)
 			if !ok {
 				continue
 			}
-			for _, r := range a.farBins(bins, s) {
-				if s == r && a.exclusive {
+			for _, r := range far {
+				if s == r && a.exclusive || least[r] > hi {
 					continue
 				}
 				lo, ok := a.levelBound(ctx, b, w, false, r)
@@ -92,6 +98,33 @@ func (a *assignment) assignPair(ctx context.Context, b *blank, cont func(*split.
 		}
 	}
 	return false
+}
+
+// meetMarginMM is by how much parts may miss each other by their extents, which are
+// coarse on both sides.
+const meetMarginMM = coarseLevelMM
+
+// extents are how far a part may reach on each bin by its extents and its area. Of
+// most pairs of bins that is enough to tell that they do not hold a blank, and no part
+// need be placed.
+func (a *assignment) extents(ctx context.Context, b *blank, w split.Way, near bool) []float64 {
+	none, all := math.Inf(-1), math.Inf(1)
+	if !near {
+		none, all = all, none
+	}
+	out := make([]float64, len(a.table.bins))
+	for s := range out {
+		out[s] = all
+		if a.exclusive {
+			continue
+		}
+		if level, ok := a.table.furthestByExtent(ctx, b, w, near, &a.table.bins[s]); ok {
+			out[s] = further(near, level, meetMarginMM)
+		} else {
+			out[s] = none
+		}
+	}
+	return out
 }
 
 // tryPair cuts a blank once, with near on bin s and far on bin r.

@@ -129,9 +129,13 @@ func (t *table) cutAt(b *blank, w split.Way, level float64) (near, far *blank) {
 	question := cutQuestion{b.key, w, int64(math.Round(level * 1e4))}
 	r, ok := t.cuts.get(question)
 	if !ok {
-		r.near, r.far = t.cutPart(b, w, level, true), t.cutPart(b, w, level, false)
-		if r.near == nil || r.far == nil {
-			r = cutResult{}
+		if c, ok := t.cut(b, w, level); ok {
+			if r.near = c.part(true); r.near != nil {
+				r.far = c.part(false)
+			}
+			if r.far == nil {
+				r = cutResult{}
+			}
 		}
 		t.cuts.set(question, r)
 	}
@@ -141,18 +145,42 @@ func (t *table) cutAt(b *blank, w split.Way, level float64) (near, far *blank) {
 // cutPart cuts a blank and prepares one of its two parts. It is nil where the
 // line does not cut off a sound part.
 func (t *table) cutPart(b *blank, w split.Way, level float64, near bool) *blank {
-	n, f, seam, err := split.Cut(b.Outline, w.Line(b.Body, level), split.Seam{Name: "?", AllowanceMM: t.options.AllowanceMM})
-	if err != nil {
+	c, ok := t.cut(b, w, level)
+	if !ok {
 		return nil
 	}
-	p, q := split.Divide(b.piece, b.Outline, seam, "?")
-	key, outline := fmt.Sprintf("%s|%s@%.4fn", b.key, wayID(w), level), n
-	if !near {
-		key, outline, p = fmt.Sprintf("%s|%s@%.4ff", b.key, wayID(w), level), f, q
+	return c.part(near)
+}
+
+// halved is a blank that was cut in two.
+type halved struct {
+	of                  *blank
+	way                 split.Way
+	level               float64
+	nearPiece, farPiece *piece.Piece
+	near, far           piece.Outline
+}
+
+// cut is false where the line does not cut a blank in two.
+func (t *table) cut(b *blank, w split.Way, level float64) (c halved, ok bool) {
+	near, far, seam, err := split.Cut(b.Outline, w.Line(b.Body, level), split.Seam{Name: "?", AllowanceMM: t.options.AllowanceMM})
+	if err != nil {
+		return halved{}, false
 	}
-	part := newBlank(p.Tied(), outline, key)
+	c = halved{of: b, way: w, level: level, near: near, far: far}
+	c.nearPiece, c.farPiece = split.Divide(b.piece, b.Outline, seam, "?")
+	return c, true
+}
+
+// part prepares a part, or is nil where it is not sound.
+func (c *halved) part(near bool) *blank {
+	p, outline, side := c.nearPiece, c.near, "n"
+	if !near {
+		p, outline, side = c.farPiece, c.far, "f"
+	}
+	part := newBlank(p.Tied(), outline, fmt.Sprintf("%s|%s@%.4f%s", c.of.key, wayID(c.way), c.level, side))
 	if part != nil {
-		part.parent, part.by, part.near = b, w, near
+		part.parent, part.by, part.near = c.of, c.way, near
 	}
 	return part
 }

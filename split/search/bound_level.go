@@ -58,6 +58,20 @@ func (t *table) furthestHeuristic(ctx context.Context, b *blank, w split.Way, ne
 	return r.bad, r.ok
 }
 
+// furthestByExtent is as far as area and extents let furthestHeuristic come, which is
+// soon told. It may be nearer by as much as both are coarse.
+func (t *table) furthestByExtent(ctx context.Context, b *blank, w split.Way, near bool, s *bin) (float64, bool) {
+	for b.parent != nil && b.by == w && b.near == near {
+		b = b.parent
+	}
+	half := t.options.AllowanceMM / 2
+	r := t.critical(ctx, b, w, near, s, extentLevel, 0, coarseLevelMM, func(level float64) bool {
+		ring := split.Half(b.simplified, w.Line(b.Body, b.lowerBoundLevel(w, near, level, half)), near)
+		return len(ring) < 3 || !t.ringRuledOut(b, ring, s)
+	})
+	return r.bad, r.ok
+}
+
 // middleReach is the least level of a first cut at which a bin still holds the
 // middle part: that between the first cut and the next one, which runs no lower
 // than the level to. The answer is coarse, and rather too low.
@@ -85,7 +99,7 @@ func (t *table) critical(ctx context.Context, b *blank, w split.Way, near bool, 
 	if r = bracketOf(spans, near, fits); r.ok {
 		r = bisect(r, spans, near, fineMM, fits)
 	}
-	if ctx.Err() == nil && t.brackets.set(question, r) {
+	if ctx.Err() == nil && t.brackets.set(question, r) && test != extentLevel {
 		t.work.Add(bracketWork)
 	}
 	return r
@@ -109,6 +123,7 @@ const (
 	heuristicLevel                  // the lower-bound part is placed
 	middleLevel                     // the lower-bound part of a middle part is placed
 	gridLevel                       // the part is placed, to within gridLevelMM
+	extentLevel                     // the lower-bound part is measured
 )
 
 // bracketWork is about how many tries take as long as to find a bracket.
