@@ -18,8 +18,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// The best so far of a pattern with outlines of a thousand points is a plan for the
-// pattern itself, and not for the simplified one that is searched with.
+// The best so far of a pattern with outlines of a thousand points, which is searched for
+// with simplified ones, holds its proof with the pattern as it is.
 func TestBestSoFarOfADensePatternIsProved(t *testing.T) {
 	t.Parallel()
 	var d strings.Builder
@@ -36,15 +36,18 @@ func TestBestSoFarOfADensePatternIsProved(t *testing.T) {
 	pile, err := Scraps(nil, []string{"one: 30 x 20 cm", "two: 30 x 20 cm"})
 	require.NoError(t, err)
 	asked := Usual()
-	asked.Time, asked.Keep = 3*time.Second, 1
+	asked.Time, asked.Keep = 60*time.Second, 1
+	ctx, stop := context.WithCancel(t.Context())
 	var mu sync.Mutex
 	var best []*plan.Document
 	asked.Best = func(d *plan.Document) {
 		mu.Lock()
 		defer mu.Unlock()
 		best = append(best, d)
+		stop()
 	}
-	_, failed, err := asked.Find(context.Background(), []string{path}, pieces, []piece.Scrap(pile), nil)
+	defer stop()
+	_, failed, err := asked.Find(ctx, []string{path}, pieces, []piece.Scrap(pile), nil)
 	require.NoError(t, err)
 	require.NoError(t, failed)
 	require.NotEmpty(t, best)

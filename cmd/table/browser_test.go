@@ -122,4 +122,5 @@ func TestFromAPhotographToThePages(t *testing.T) {
 	does(t, second, chromedp.EmulateViewport(390, 800))
 	require.LessOrEqual(t, sees[int](t, second, `document.documentElement.scrollWidth - document.documentElement.clientWidth`), 0, "the page is wider than a phone")
 	require.FileExists(t, filepath.Join(dir, "out", "report.html"))
+	drawsOverThePhotograph(t, first, made, dir)
 }

@@ -1,10 +1,8 @@
 package table
 
 import (
-	"bytes"
 	"context"
 	"fmt"
-	"image/jpeg"
 	"math"
 	"os"
 	"path/filepath"
@@ -14,7 +12,6 @@ import (
 
 	"eke/cmd/job"
 	"eke/piece"
-	"eke/piece/photo/staged"
 
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
@@ -77,18 +74,11 @@ func opened(file string) chromedp.Action[chromedp.Void] {
 		holds(`document.querySelector("#draw-board .draw-line")`))
 }
 
-// From a photograph to a saved file of scraps, over what it shows of the ground.
-func TestDrawingOverThePhotograph(t *testing.T) {
-	if testing.Short() {
-		t.Skip("it starts a browser")
-	}
-	tab := browser(t)
-	made, dir := laidOut(t, 0, nil, "")
-	var shot bytes.Buffer
-	require.NoError(t, jpeg.Encode(&shot, staged.Random(8, 700).Picture(), &jpeg.Options{Quality: 90}))
-	photo := filepath.Join(t.TempDir(), "pile.jpg")
-	require.NoError(t, os.WriteFile(photo, shot.Bytes(), 0o644))
-	does(t, tab, chromedp.Navigate(made.URL()), shows("Bring a pattern"), chromedp.SetUploadFiles(`[data-as=scraps] input`, []string{photo}), opened("pile-scraps.svg"))
+// drawsOverThePhotograph goes on from a photograph that was brought as pile.jpg to a saved
+// file of scraps, drawn over what the photograph shows of the ground.
+func drawsOverThePhotograph(t *testing.T, tab context.Context, made *Table, dir string) {
+	t.Helper()
+	does(t, tab, opened("pile-scraps.svg"), chromedp.Evaluate[chromedp.Void](`document.getElementById("draw").scrollIntoView()`))
 	before := drawn(t, dir, "pile-scraps.svg")
 	require.Greater(t, len(before), 4)
 	require.True(t, sees[bool](t, tab, `(async () => { const i = new Image(); i.src = document.querySelector("#draw-board image").getAttribute("href"); await i.decode(); return Math.max(i.naturalWidth, i.naturalHeight) <= 2400; })()`))

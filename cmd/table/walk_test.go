@@ -24,7 +24,8 @@ document.addEventListener("focusin", ({ target: e }) => {
   walk.went.push(number(e));
   if (!named(e)) walk.unnamed.push(tells(e));
   const s = getComputedStyle(e), r = e.getBoundingClientRect();
-  if (s.outlineStyle === "none" || parseFloat(s.outlineWidth) < 1 || r.bottom < 0 || r.top > innerHeight || r.width + r.height === 0) walk.unseen.push(tells(e));
+  const line = e.matches(".draw-line, .draw-turn") && parseFloat(s.strokeWidth) >= 5 && s.stroke === getComputedStyle(document.querySelector(".draw-dot-rim")).stroke;
+  if (!line && (s.outlineStyle === "none" || parseFloat(s.outlineWidth) < 1) || r.bottom < 0 || r.top > innerHeight || r.width + r.height === 0) walk.unseen.push(tells(e));
 });
 walk.want = [...document.querySelectorAll("a[href], button, input, select, summary, [tabindex]")].filter((e) => e.checkVisibility({ visibilityProperty: true }) && !e.disabled && !e.closest("fieldset:disabled") &&
   (e.tabIndex >= 0 || e.matches(".draw-line, .draw-turn")) && e.type !== "hidden" && (e.type !== "radio" || e === document.querySelector("[name=" + e.name + "]"))).map(number).sort();

@@ -97,7 +97,7 @@ function drawScrap(s, at) {
   }
   if (e.was !== s) {
     e.was = s;
-    e.fill.setAttribute("d", [s.rim, ...s.cuts.map((c) => c.line)].map(pathData).join(""));
+    e.fill.setAttribute("d", pathData(s.rim));
     e.fill.style.fill = s.colour ?? "";
     e.rim.setAttribute("d", pathData(s.rim));
     e.rim.setAttribute("aria-label", `${s.name}, outline of ${called(s.rim.length)}`);
@@ -138,7 +138,7 @@ const dot = ([x, y]) => `M${x} ${y}h0`;
 
 // drawHandles draws what is taken hold of, of one size at any distance.
 function drawHandles() {
-  const s = chosen(), l = line() ?? [], k = mmPerPx();
+  const s = chosen(), p = state.pen, l = p ? p.points : line() ?? [], k = mmPerPx();
   let far = null; // points too near the last to be told from it are not drawn
   const apart = l.filter((c, i) => {
     const is = i === state.point || !far || Math.hypot(c[0] - far[0], c[1] - far[1]) > 9 * k;
@@ -148,7 +148,7 @@ function drawHandles() {
   const all = apart.map(dot).join("");
   dots[0].setAttribute("d", all);
   dots[1].setAttribute("d", all);
-  dots[2].setAttribute("d", l[state.point] ? dot(l[state.point]) : "");
+  dots[2].setAttribute("d", !p && l[state.point] ? dot(l[state.point]) : "");
   let grain = "", ends = "";
   if (s) {
     const [x0, y0, x1, y1] = s.grain, long = Math.hypot(x1 - x0, y1 - y0) || 1, ux = (x1 - x0) / long, uy = (y1 - y0) / long;
@@ -158,8 +158,7 @@ function drawHandles() {
   }
   arrow.setAttribute("d", grain);
   tips.setAttribute("d", ends);
-  const p = state.pen;
-  pen.setAttribute("d", p ? p.points.map(dot).join("") + [...p.points, p.at].map(([x, y], i) => `${i ? "L" : "M"}${x} ${y}`).join("") : "");
+  pen.setAttribute("d", p ? [...p.points, p.at].map(([x, y], i) => `${i ? "L" : "M"}${x} ${y}`).join("") : "");
   cross.setAttribute("d", p ? `M${p.at[0] - 9 * k} ${p.at[1]}h${18 * k}M${p.at[0]} ${p.at[1] - 9 * k}v${18 * k}` : "");
 }
 
