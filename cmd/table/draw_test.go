@@ -13,6 +13,7 @@ import (
 	"eke/cmd/job"
 	"eke/piece"
 
+	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/require"
@@ -141,6 +142,27 @@ func TestDrawingOnADrawing(t *testing.T) {
 	kept, err := os.ReadFile(filepath.Join(dir, "cloth.svg"))
 	require.NoError(t, err)
 	require.Equal(t, shirtCloth, string(kept), "her own file stays")
+	// The wheel comes closer to what is under it, and so do two fingers that part.
+	const seen = `(() => { const b = document.getElementById("draw-board"), r = b.getBoundingClientRect(); return [r.left + r.width / 2, r.top + r.height / 2, b.viewBox.baseVal.width]; })()`
+	far := sees[[3]float64](t, tab, seen)
+	does(t, tab, chromedp.MouseEvent(input.DispatchMouseEventTypeMouseWheel, far[0], far[1], func(p *input.DispatchMouseEventParams) { p.DeltaX, p.DeltaY = 0.01, -400 }))
+	near := sees[[3]float64](t, tab, seen)
+	require.InDelta(t, 1/math.Exp(0.6), near[2]/far[2], 0.01)
+	fingers := func(typ input.DispatchTouchEventType, apart ...float64) {
+		p := input.DispatchTouchEventParams{Type: typ, TouchPoints: []*input.TouchPoint{}}
+		for i, dx := range apart {
+			id := float64(i)
+			p.TouchPoints = append(p.TouchPoints, &input.TouchPoint{X: far[0] + dx, Y: far[1], ID: &id})
+		}
+		_, err := chromedp.Call(tab, input.DispatchTouchEvent, p)
+		require.NoError(t, err)
+	}
+	fingers(input.DispatchTouchEventTypeTouchStart, -100)
+	fingers(input.DispatchTouchEventTypeTouchStart, -100, 100)
+	fingers(input.DispatchTouchEventTypeTouchMove, -50, 50)
+	fingers(input.DispatchTouchEventTypeTouchEnd)
+	require.InDelta(t, 2, sees[[3]float64](t, tab, seen)[2]/near[2], 0.1)
+	does(t, tab, holds(`document.getElementById("draw-state").textContent === ""`), draws("all"))
 	// A point of the round scrap is dragged: it stays round, but for the two curves that meet there.
 	does(t, tab, chromedp.Focus(`[aria-label^="round, outline"]`), chromedp.KeyEvent(kb.ArrowRight))
 	presses(t, tab, [2]float64{100, 220}, [2]float64{100, 230}, [2]float64{100, 240})
