@@ -28,7 +28,7 @@ type hand struct {
 const handFile = "by-hand.json"
 
 const (
-	liveTime  = 60 * time.Millisecond  // that a live answer may look for what fits
+	liveTime  = 50 * time.Millisecond  // that a live answer may look for what fits
 	wholeTime = 300 * time.Millisecond // that an answer about all parts may
 	againTime = 3 * time.Second        // that one may for which a page asks again to know all
 )

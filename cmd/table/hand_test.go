@@ -96,7 +96,7 @@ func TestLinesByHand(t *testing.T) {
 	require.Equal(t, one.Version, v.hand("").Version, "trying changes nothing")
 
 	moved := v.hand("move", "line", l.ID, "at", "300")
-	require.Equal(t, tried.Parts[0].D, moved.part("front-upper").D)
+	require.Equal(t, tried.Parts[0].Seam, moved.part("front-upper").Seam)
 	two := v.hand("line", "copy", "0", "part", "front-lower", "way", "panel", "at", "200")
 	require.Len(t, two.Copies[0].Parts, 3)
 	back := v.hand("undo")

@@ -141,13 +141,13 @@ func writeJSON(w http.ResponseWriter, v any) {
 }
 
 func (b *bench) handView(ctx context.Context, limit time.Duration) (*handView, error) {
-	work, plan, err := b.byHand()
+	work, _, err := b.byHand()
 	if err != nil {
 		return nil, err
 	}
 	b.mu.Lock()
 	v := &handView{Stamp: b.hand.of, Version: b.handVersion, Said: work.Said, Lost: b.handLost}
-	plan = work.Plan
+	plan := work.Plan
 	v.Undo, v.Redo = work.Steps()
 	b.mu.Unlock()
 	ctx, cancel := context.WithTimeout(ctx, limit)
@@ -156,7 +156,7 @@ func (b *bench) handView(ctx context.Context, limit time.Duration) (*handView, e
 		v.Copies = append(v.Copies, viewOfCopy(plan, i, c))
 	}
 	parts := plan.Parts()
-	v.Parts = viewOfParts(ctx, plan, parts)
+	v.Parts = viewOfParts(ctx, plan, parts, (*byhand.Part).Path)
 	v.Done = true
 	for _, p := range v.Parts {
 		v.Done = v.Done && p.On != nil && p.On.OK
@@ -204,13 +204,17 @@ func viewOfLine(plan *byhand.Plan, l byhand.Line) lineView {
 	}
 }
 
+// cutLine is how a cutting line is drawn: Part.Path, or Part.Polygon where there is no
+// time for curves.
+type cutLine func(*byhand.Part) curve.Path
+
 // viewOfParts looks at parts on every scrap, as far as there is time.
-func viewOfParts(ctx context.Context, plan *byhand.Plan, parts []*byhand.Part) []partView {
+func viewOfParts(ctx context.Context, plan *byhand.Plan, parts []*byhand.Part, line cutLine) []partView {
 	out := make([]partView, len(parts))
 	for i, p := range parts {
-		out[i] = partView{Name: p.Name, Copy: p.Copy, D: closed(p.Path()), Seam: closed(p.Outline.Path()), Handle: [2]float64{tenth(p.Handle[0]), tenth(p.Handle[1])}, Fits: []fitView{}}
+		out[i] = partView{Name: p.Name, Copy: p.Copy, D: closed(line(p)), Seam: closed(p.Outline.Path()), Handle: [2]float64{tenth(p.Handle[0]), tenth(p.Handle[1])}, Fits: []fitView{}}
 		if l, ok := plan.On(p); ok {
-			out[i].On = viewOfLay(p, l)
+			out[i].On = viewOfLay(p, l, line)
 		}
 	}
 	for i, all := range plan.Fits(ctx, parts) {
@@ -221,8 +225,8 @@ func viewOfParts(ctx context.Context, plan *byhand.Plan, parts []*byhand.Part) [
 	return out
 }
 
-func viewOfLay(p *byhand.Part, l byhand.Lay) *layView {
-	v := &layView{Scrap: l.Scrap, X: l.At[0], Y: l.At[1], Turn: l.TurnDeg, Mirrored: p.Of.Flipped, D: closed(p.Path().Transform(curve.Matrix(l.Where.Matrix()))), OK: l.OK, Over: tenthUp(l.OverMM), Laps: l.Laps, Why: l.Why}
+func viewOfLay(p *byhand.Part, l byhand.Lay, line cutLine) *layView {
+	v := &layView{Scrap: l.Scrap, X: l.At[0], Y: l.At[1], Turn: l.TurnDeg, Mirrored: p.Of.Flipped, D: closed(line(p).Transform(curve.Matrix(l.Where.Matrix()))), OK: l.OK, Over: tenthUp(l.OverMM), Laps: l.Laps, Why: l.Why}
 	if v.Laps == nil {
 		v.Laps = []string{}
 	}
@@ -285,7 +289,7 @@ func tried(ctx context.Context, plan *byhand.Plan, f form) (any, error) {
 		if err != nil {
 			return nil, err
 		}
-		on := viewOfLay(part, lay)
+		on := viewOfLay(part, lay, (*byhand.Part).Path)
 		return tryPart{on, on.OK, on.Over, on.Laps}, nil
 	case f.Has("line"):
 		at, err := f.number("at")
@@ -328,7 +332,7 @@ func tried(ctx context.Context, plan *byhand.Plan, f form) (any, error) {
 
 // viewOfTry is a line in another place, with the parts that are others for it.
 func viewOfTry(ctx context.Context, was, now *byhand.Plan, l byhand.Line) tryLine {
-	return tryLine{l.Copy, viewOfLine(now, l), viewOfParts(ctx, now, now.Changed(was))}
+	return tryLine{l.Copy, viewOfLine(now, l), viewOfParts(ctx, now, now.Changed(was), (*byhand.Part).Polygon)}
 }
 
 // tenth is a length to a tenth of a millimetre.

@@ -5,10 +5,12 @@ import (
 	"hash/fnv"
 	"math"
 	"slices"
+	"sync"
 
 	"eke/piece"
 	"eke/piece/curve"
 	"eke/split"
+	"eke/split/check"
 	"eke/split/plan"
 	"eke/split/search"
 
@@ -95,21 +97,22 @@ type Part struct {
 	Handle  orb.Point     // its middle: where it is held
 	Of      *piece.Piece
 
-	node  *node
-	body  *split.Body
-	blank *search.Blank
-	ring  []plan.Point // Cut as a document has it
-	key   string       // tells it from every part that may lie otherwise
-	slot  string       // where among its copy's parts it is
+	node     *node
+	body     *split.Body
+	blank    *search.Blank
+	document plan.Part // with what its cloth and its proof ask for
+	single   func() *check.Single
+	key      string // tells it from every part that may lie otherwise
+	slot     string // where among its copy's parts it is
+	path     func() curve.Path
 }
 
 // Path is the cutting line for drawing, curves beside curves.
-func (p *Part) Path() curve.Path {
-	path, err := split.CutPath(p.Of, p.Outline)
-	if err != nil {
-		return curve.Polyline(append(slices.Clone(p.Cut), p.Cut[0])...)
-	}
-	return path
+func (p *Part) Path() curve.Path { return p.path() }
+
+// Polygon is the cutting line in straight stretches: sooner made, and as exact.
+func (p *Part) Polygon() curve.Path {
+	return curve.Polyline(append(slices.Clone(p.Cut), p.Cut[0])...)
 }
 
 // cut cuts one copy.
@@ -136,10 +139,19 @@ func (g *Given) cut(copy int, p *piece.Piece, root *node) (*cutCopy, error) {
 		fmt.Fprintf(hash, "%q %q %q %v", p.Name, p.Fabrics, p.Kind, p.GrainDeg)
 		for _, q := range m.Cut {
 			q = orb.Point{math.Round(q[0]*1e4) / 1e4, math.Round(q[1]*1e4) / 1e4}
-			part.ring = append(part.ring, plan.Point(q))
+			part.document.CutLine = append(part.document.CutLine, plan.Point(q))
 			fmt.Fprintf(hash, " %.4f %.4f", q[0], q[1])
 		}
 		part.key = string(hash.Sum(nil))
+		of := &g.pieces[copy]
+		part.document.Name, part.document.Piece, part.document.Copy, part.document.GrainDeg = part.Name, of.Name, of.Copy, of.GrainDeg
+		part.single = sync.OnceValue(func() *check.Single { return check.NewSingle(of, &part.document) })
+		part.path = sync.OnceValue(func() curve.Path {
+			if path, err := split.CutPath(part.Of, part.Outline); err == nil {
+				return path
+			}
+			return part.Polygon()
+		})
 		c.parts = append(c.parts, part)
 	}
 	return c, nil

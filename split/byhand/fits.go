@@ -83,13 +83,11 @@ func (g *Given) freeOf(scrap int, others []laidPart) *free {
 	return f
 }
 
-// document is a part where it lies, as far as the proof of that needs it.
+// document is a part where it lies, as far as its cloth and its proof ask for it.
 func (g *Given) document(p *Part, scrap int, at fit.Placement) *plan.Part {
-	piece, s := &g.pieces[p.Copy], &g.cloths[scrap]
-	return &plan.Part{
-		Name: p.Name, Piece: piece.Name, Copy: piece.Copy, CutLine: p.ring, GrainDeg: piece.GrainDeg,
-		Scrap: s.Name, ScrapCopy: s.Copy, Placement: at.Matrix(),
-	}
+	s, out := &g.cloths[scrap], p.document
+	out.Scrap, out.ScrapCopy, out.Placement = s.Name, s.Copy, at.Matrix()
+	return &out
 }
 
 type lyingKey struct {
@@ -103,7 +101,7 @@ func (g *Given) lies(p *Part, scrap int, at fit.Placement) *check.Lying {
 	key := lyingKey{p.key, scrap, at}
 	l, ok := g.lyings.get(key)
 	if !ok {
-		l = g.proofs[scrap].Lies(&g.pieces[p.Copy], g.document(p, scrap, at))
+		l = g.proofs[scrap].Lies(p.single(), at.Matrix())
 		g.lyings.set(key, l)
 	}
 	return l

@@ -2,7 +2,6 @@ package byhand
 
 import (
 	"fmt"
-	"sync"
 
 	"eke/piece"
 	"eke/split"
@@ -30,7 +29,6 @@ type Given struct {
 	lyings  memo[lyingKey, *check.Lying]
 	seen    memo[slot, fit.Placement] // where parts lay lately, or hung off least
 	reaches memo[string, [2]float64]  // of moved seams
-	once    sync.Once
 	start   *Plan
 }
 

@@ -1,6 +1,8 @@
 package check
 
 import (
+	"fmt"
+	"math"
 	"sync"
 
 	"eke/split/plan"
@@ -23,6 +25,26 @@ func NewOnScrap(s plan.Settings, scrap plan.Scrap) (*OnScrap, error) {
 	return on, on.scrap.read()
 }
 
+// Single is one part by itself, to be laid here and there.
+type Single struct {
+	part *plan.Part
+	of   *pieceProof
+	cut  region
+	err  error
+}
+
+// NewSingle takes up a part. Of it its cutting line and its grain count, and of the
+// piece what it may be cut from.
+func NewSingle(piece *plan.Piece, part *plan.Part) *Single {
+	s := &Single{part: part, of: &pieceProof{Piece: piece, id: id{piece.Name, piece.Copy}}}
+	if at, x := notFinite(*part); at != "" {
+		s.err = fmt.Errorf("%s is %g", at, x)
+		return s
+	}
+	s.cut, s.err = newRegion(part.CutLine)
+	return s
+}
+
 // Lying is a part where it lies on a scrap. It can be cut there where there are no
 // Faults.
 type Lying struct {
@@ -30,22 +52,23 @@ type Lying struct {
 	Faults []Fault
 }
 
-// Lies looks at one part. Of the part its cutting line, its grain and its placement
-// count, and of the piece what it may be cut from.
-func (s *OnScrap) Lies(piece *plan.Piece, part *plan.Part) *Lying {
+// Lies looks at a part at a placement.
+func (s *OnScrap) Lies(of *Single, at [6]float64) *Lying {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	p := &partProof{Part: part, label: part.Name, piece: &pieceProof{Piece: piece, id: id{piece.Name, piece.Copy}}, scrap: s.scrap}
+	part := *of.part
+	part.Placement = at
+	p := &partProof{Part: &part, label: part.Name, piece: of.of, scrap: s.scrap, cut: of.cut, broken: of.err != nil}
 	o := s.proof(p)
-	if at, x := notFinite(*part); at != "" {
-		p.broken = true
-		o.fail(Fault{Rule: Numbers, Part: p.label}, "%s is %g", at, x)
-		return &Lying{p, o.found}
+	if of.err != nil {
+		o.fail(Fault{Rule: Outline, Part: p.label}, "cutting line: %v", of.err)
 	}
-	var err error
-	if p.cut, err = newRegion(part.CutLine); err != nil {
-		p.broken = true
-		o.fail(Fault{Rule: Outline, Part: p.label}, "cutting line: %v", err)
+	for _, x := range at {
+		if !(math.Abs(x) <= largestMM) {
+			p.broken = true
+			o.fail(Fault{Rule: Numbers, Part: p.label}, "its placement is %g", x)
+			return &Lying{p, o.found}
+		}
 	}
 	o.placed(p)
 	o.kinds()

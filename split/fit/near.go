@@ -125,18 +125,13 @@ func Touch(c *Cloth, s *Shape, p Placement, reachMM float64) Placement {
 	if !c.lies(s, at, &w) {
 		return p
 	}
-	by, ok := c.nearestEdge(s, at, reachMM)
+	by, along, ok := c.nearestEdge(s, at, reachMM)
 	if !ok {
 		return p
 	}
 	// No nearer than a shape may touch, lest rounding puts it over.
 	at.at = at.at.add(by.mul(c.furthest(s, at, by, &w)))
-	along := by.quarter()
-	if l := along.len(); l > touchMM {
-		along = along.mul(reachMM / l)
-	} else {
-		return s.placement(at)
-	}
+	along = along.mul(reachMM / along.len())
 	const steps = 8
 	best, least := vec{}, math.Inf(1)
 	for _, way := range [2]vec{along, along.mul(-1)} {
@@ -158,8 +153,9 @@ func Touch(c *Cloth, s *Shape, p Placement, reachMM float64) Placement {
 }
 
 // nearestEdge is the shift that takes the shape straight to the nearest edge of the
-// cloth, if there is one within reach.
-func (c *Cloth) nearestEdge(s *Shape, p pose, reachMM float64) (by vec, ok bool) {
+// cloth, if there is one within reach, and the direction in which it can go on from
+// there.
+func (c *Cloth) nearestEdge(s *Shape, p pose, reachMM float64) (by, along vec, ok bool) {
 	laid := s.place(nil, p)
 	least := reachMM
 	look := func(q, a, b vec, sign float64) {
@@ -168,8 +164,11 @@ func (c *Cloth) nearestEdge(s *Shape, p pose, reachMM float64) (by vec, ok bool)
 		}
 		e := edge{a: a, b: b}
 		at, _ := e.closest(q)
-		if d := at.sub(q); d.len() <= least {
-			by, least, ok = d.mul(sign), d.len(), true
+		if d := at.sub(q); d.len() <= least && a != b {
+			by, along, least, ok = d.mul(sign), d.quarter(), d.len(), true
+			if least < 1e-3 { // too short to tell a direction
+				along = b.sub(a)
+			}
 		}
 	}
 	for i := range c.region.edges {
@@ -184,5 +183,5 @@ func (c *Cloth) nearestEdge(s *Shape, p pose, reachMM float64) (by vec, ok bool)
 			look(q, a, b, -1)
 		}
 	}
-	return by, ok
+	return by, along, ok
 }

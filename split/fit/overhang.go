@@ -47,12 +47,13 @@ func LeastOverhang(ctx context.Context, c *Cloth, s *Shape, turns []Turn, grainD
 }
 
 // OverhangAt is by how much a shape hangs off the cloth at one placement, as Overhang
-// says it.
+// says it, up to half a millimetre more.
 func OverhangAt(c *Cloth, s *Shape, p Placement, grainDeg float64) (alongMM, acrossMM float64) {
 	if len(s.ring) == 0 || len(c.rings) == 0 {
 		return 0, 0
 	}
 	o := newOverhang(c, s, grainDeg)
+	o.fineMM = 0.25 // on either side
 	o.improve(s.pose(p), 0, 0)
 	return 2 * o.along, 2 * o.across
 }
@@ -77,6 +78,7 @@ type overhang struct {
 	*poseSearch
 	best          pose
 	along, across float64 // on either side
+	fineMM        float64 // how finely it is found what a pose needs
 }
 
 func newOverhang(c *Cloth, s *Shape, grainDeg float64) *overhang {
@@ -93,7 +95,7 @@ func newOverhang(c *Cloth, s *Shape, grainDeg float64) *overhang {
 	}
 	sin, cos := sincosDeg(grainDeg)
 	q.grain = vec{cos, sin}
-	o := &overhang{poseSearch: q, along: math.Inf(1)}
+	o := &overhang{poseSearch: q, along: math.Inf(1), fineMM: ResolutionMM / 5}
 	return o
 }
 
@@ -182,7 +184,7 @@ func (o *overhang) addedCloth(p pose, along, across float64, way vec, most float
 		return 0, false
 	}
 	lo := 0.0
-	for hi-lo > ResolutionMM/5 {
+	for hi-lo > o.fineMM {
 		if m := (lo + hi) / 2; covers(m) {
 			hi = m
 		} else {
