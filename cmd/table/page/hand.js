@@ -8,7 +8,7 @@ import { pictureOf, drawPiece } from "./handpiece.js";
 import { buttonOf, drawButton, drawCards } from "./handcards.js";
 import { drawScraps, under, scaleOf, sound, would } from "./handscraps.js";
 import { carry } from "./handcarry.js";
-import { at, count, fine, lies, wayName } from "./handwords.js";
+import { at, count, fine, lies, range, wayName } from "./handwords.js";
 
 const by = (id) => document.getElementById(id);
 const place = by("hand-scraps");
@@ -183,7 +183,7 @@ function drawLines(copy) {
     });
     return html("li", {}, html("span"), gone);
   }, (li, l) => {
-    text(li.firstChild, `${l.name[0].toUpperCase()}${l.name.slice(1)}, ${at(l)}; it may lie from ${Math.ceil(l.from)} to ${Math.floor(l.to)} mm `);
+    text(li.firstChild, `${l.name[0].toUpperCase()}${l.name.slice(1)}, ${at(l)}; ${range(l)} `);
     text(li.lastChild.lastChild, `: ${l.name}, ${at(l)}`);
   });
 }

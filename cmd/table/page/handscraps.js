@@ -13,8 +13,9 @@ export function drawScraps(place, { scraps, parts, picked, width, closer }, does
   join(place, scraps, (s) => s.id, (s) => figureOf(s), (figure, scrap) => {
     const [picture, caption] = figure.children, [x0, y0, x1, y1] = scrap.box, m = margin * u;
     set(picture, { viewBox: [x0 - m, y0 - m, x1 - x0 + 2 * m, y1 - y0 + 2 * m].map(num).join(" "), width: num((x1 - x0) * k + 2 * margin), height: num((y1 - y0) * k + 2 * margin), "data-scale": k, "aria-label": `${scrap.name}, with what lies on it` });
-    const [cloth, laid] = picture.children;
+    const [cloth, halo, grain, laid] = picture.children;
     set(cloth, { d: scrap.d, style: `fill:${colour(scrap.colour)}` });
+    for (const e of [halo, grain]) set(e, { d: scrap.grain ?? "" });
     const here = parts.filter((p) => p.on?.scrap === scrap.id);
     join(laid, here, (p) => p.name, (p) => laidOf(p.name, does), (e, p) => drawLaid(e, p, scrap, u));
     const [name, verdict, list] = caption.children;
@@ -34,7 +35,7 @@ export function drawScraps(place, { scraps, parts, picked, width, closer }, does
 
 function figureOf(scrap) {
   return html("figure", { "data-scrap": scrap.id },
-    svg("svg", { role: "group" }, svg("path", { class: "laid-cloth", "fill-rule": "evenodd" }), svg("g"), svg("g", { class: "hand-would", "aria-hidden": "true" })),
+    svg("svg", { role: "group" }, svg("path", { class: "laid-cloth", "fill-rule": "evenodd" }), svg("path", { class: "laid-halo" }), svg("path", { class: "laid-grain" }), svg("g"), svg("g", { class: "hand-would", "aria-hidden": "true" })),
     html("figcaption", {}, html("b"), html("p", { class: "hand-verdict" }), html("ul")));
 }
 

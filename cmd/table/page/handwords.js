@@ -47,6 +47,8 @@ export function at(line) {
   return `${mm} mm from the ` + [["left", "right"], ["top", "bottom"]][axis(line)][line.dir[axis(line)] < 0 ? 1 : 0];
 }
 
+export const range = (line) => line.way === "shoulder" ? `it may go ${Math.floor(-line.from)} mm back and ${Math.floor(line.to)} mm forward` : `it may lie from ${Math.ceil(line.from)} to ${Math.floor(line.to)} mm`;
+
 // summary says of parts how many scraps each fits.
 export function summary(parts) {
   return list(parts.map((p) => {
