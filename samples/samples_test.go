@@ -15,6 +15,7 @@ import (
 	"strings"
 	"testing"
 
+	"eke/internal/race"
 	"eke/svg/viewer"
 
 	"github.com/stretchr/testify/assert"
@@ -131,6 +132,7 @@ func dartMouth(t *testing.T, file, id string) float64 {
 }
 
 func TestJoinedEdgesAreEquallyLong(t *testing.T) {
+	race.SkipAlone(t)
 	for _, tc := range []struct {
 		file, a, b string
 		easeMM     float64 // a is longer by this
@@ -187,6 +189,7 @@ func TestJoinedEdgesAreEquallyLong(t *testing.T) {
 }
 
 func TestRoundTripsKeepEveryEdge(t *testing.T) {
+	race.SkipAlone(t)
 	for copied, original := range map[string]string{
 		"tshirt-inkscape.svg":    "tshirt.svg",
 		"tshirt-plain.svg":       "tshirt.svg",

@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"eke/internal/race"
 	"eke/piece"
 	"eke/piece/curve"
 	"eke/split"
@@ -163,6 +164,7 @@ func TestADartThatBendsIsNotDivided(t *testing.T) {
 // What is said of darts with two points is held against the parts: each thing
 // that could be wrong with it is found.
 func TestProofOfDartsWithTwoPoints(t *testing.T) {
+	race.SkipAlone(t)
 	front := only(sample(t, bodice), "front")
 	along := byHand(t, split.Panel{}, func(b *split.Body) float64 { return b.Piece.FishEyes[0].Apex[0][0] })
 	widest, elsewhere, above := byHand(t, split.Yoke{}, below(380)), byHand(t, split.Yoke{}, below(330)), byHand(t, split.Yoke{}, below(255))

@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"eke/internal/race"
 	"eke/piece"
 	"eke/split"
 	"eke/split/check"
@@ -127,6 +128,7 @@ func TestLevelMarksPairTheEdgesThatMeet(t *testing.T) {
 
 // A level mark that is moved, lost or named wrongly is no proof.
 func TestWrongLevelMarksAreCaught(t *testing.T) {
+	race.SkipAlone(t)
 	copies := sample(t, "tshirt.svg")
 	on := func(o *plan.Option, name string) *plan.Notch {
 		for i := range o.Parts {

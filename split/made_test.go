@@ -3,6 +3,7 @@ package split_test
 import (
 	"testing"
 
+	"eke/internal/race"
 	"eke/piece"
 	"eke/split"
 
@@ -12,6 +13,7 @@ import (
 // Parts are named by where they lie, as worn, shortly and each unlike the other:
 // of a front drawn right side up the part to the right is the left of the body.
 func TestPartNames(t *testing.T) {
+	race.SkipAlone(t)
 	tshirt := sample(t, "tshirt.svg")
 	type line struct {
 		way split.Way

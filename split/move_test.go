@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"eke/internal/race"
 	"eke/piece"
 	"eke/piece/curve"
 	"eke/piece/plane"
@@ -61,6 +62,7 @@ func areas(pieces []*piece.Piece) (sum float64) {
 // What one piece gives the other takes, whole or tapered, on unfolded pieces,
 // on mirrored copies, and from the one to the other.
 func TestMoves(t *testing.T) {
+	race.SkipAlone(t)
 	for name, c := range map[string]struct {
 		sample string
 		move   split.Move
@@ -267,6 +269,7 @@ func lengthOf(copies []*piece.Piece, name, edge string) (mm float64) {
 
 // Every shape of every move of the samples is proved.
 func TestEveryShapeIsProved(t *testing.T) {
+	race.SkipAlone(t)
 	for _, name := range []string{"tshirt.svg", "raglan-child.svg", "blouse.svg"} {
 		copies := sample(t, name)
 		tapers := 0

@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"eke/internal/race"
 	"eke/piece"
 	"eke/piece/curve"
 	"eke/piece/plane"
@@ -17,6 +18,7 @@ import (
 // The blouse: the back has waist darts with apexes 262 mm below its top; the
 // front a bust dart from the side to 275.7 mm and a waist dart to 292 mm.
 func TestDartsAreTakenIn(t *testing.T) {
+	race.SkipAlone(t)
 	blouse := sample(t, "blouse.svg")
 	for name, c := range map[string]struct {
 		piece  string
@@ -85,7 +87,7 @@ func TestDartsAreLeft(t *testing.T) {
 
 // A yoke that takes darts in and a line across it that cuts what they turned.
 func TestDartsAndASecondCut(t *testing.T) {
-	if underRace {
+	if race.On {
 		t.Skip("nothing here runs side by side, and it takes long under the race detector")
 	}
 	blouse := sample(t, "blouse.svg")

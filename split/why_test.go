@@ -3,6 +3,7 @@ package split_test
 import (
 	"testing"
 
+	"eke/internal/race"
 	"eke/piece"
 	"eke/piece/curve"
 	"eke/split"
@@ -13,6 +14,7 @@ import (
 
 // A seam says why it is where it is only as far as that is so.
 func TestWhyASeamIsWhereItIs(t *testing.T) {
+	race.SkipAlone(t)
 	t.Parallel()
 	tshirt := sample(t, "tshirt.svg")
 	plain := *only(tshirt, "front")[0]

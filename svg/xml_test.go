@@ -14,6 +14,8 @@ import (
 	"time"
 	"unicode/utf16"
 
+	"eke/internal/race"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -157,7 +159,7 @@ func hostile(t testing.TB) []refused {
 // A hostile or broken file is refused in under 200 MB, with a message of its
 // own. BenchmarkRefusal says how long each takes: under two seconds.
 func TestLimits(t *testing.T) {
-	if underRace {
+	if race.On {
 		t.Skip("nothing here runs side by side, and it takes minutes under the race detector")
 	}
 	for _, tt := range hostile(t) {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	command "flag"
 	"fmt"
 	"os"
 	"os/exec"
@@ -12,14 +13,27 @@ import (
 	"testing"
 	"time"
 
+	"eke/internal/race"
+
 	"github.com/stretchr/testify/require"
 )
 
-// binary is eke as a user has it, built once.
+// binary is eke as a user has it, built once, without the race detector.
 var binary string
 
+// inOneProcess are the tests that run commands in their own process, where the
+// race detector sees what they do.
+const inOneProcess = "InOneProcess|ProgressShows|OneFile"
+
 func TestMain(m *testing.M) {
+	command.Parse()
 	os.Exit(func() int {
+		if asked := command.Lookup("test.run"); race.On && asked.Value.String() == "" {
+			if err := asked.Value.Set(inOneProcess); err != nil {
+				fmt.Fprintln(os.Stderr, err)
+				return 1
+			}
+		}
 		dir, err := os.MkdirTemp("", "eke-built-")
 		if err != nil {
 			fmt.Fprintln(os.Stderr, err)

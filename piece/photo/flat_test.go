@@ -6,6 +6,7 @@ import (
 	"slices"
 	"testing"
 
+	"eke/internal/race"
 	"eke/piece/photo/staged"
 	"eke/piece/plane"
 
@@ -16,7 +17,7 @@ import (
 // In the flat picture each outline lies where its cloth ends, drawn inward by what it is
 // uncertain by.
 func TestFlatShowsWhereClothEnds(t *testing.T) {
-	if underRace {
+	if race.On {
 		t.Skip("TestTrace works on all cores")
 	}
 	t.Parallel()

@@ -14,6 +14,8 @@ import (
 	"strings"
 	"testing"
 
+	"eke/internal/race"
+
 	"github.com/lucasb-eyer/go-colorful"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
@@ -133,7 +135,7 @@ func crc(b []byte) uint32 {
 
 // The HEIC pictures that the decoder's own module carries are read.
 func TestReadHEIC(t *testing.T) {
-	if underRace {
+	if race.On {
 		t.Skip("the decoder runs on one core, and takes long")
 	}
 	t.Parallel()

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"eke/internal/race"
 	"eke/piece/photo/staged"
 
 	"github.com/paulmach/orb"
@@ -20,7 +21,7 @@ import (
 func TestTrace(t *testing.T) {
 	for seed, side := range map[uint64]int{4: 1000, 8: 800} {
 		t.Run(fmt.Sprint(seed), func(t *testing.T) {
-			if underRace && seed != 8 {
+			if race.On && seed != 8 {
 				t.Skip("one picture is worked on in the same way as any other")
 			}
 			t.Parallel()
@@ -46,7 +47,7 @@ func TestTrace(t *testing.T) {
 
 // What is wrong with a picture is said, and the rest of it is traced.
 func TestProblems(t *testing.T) {
-	if underRace {
+	if race.On {
 		t.Skip("a picture is traced on all cores by TestTrace")
 	}
 	t.Parallel()
@@ -84,7 +85,7 @@ func TestProblems(t *testing.T) {
 
 // Spots on plain cloth are holes, and said to be stains; a print's are not.
 func TestStains(t *testing.T) {
-	if underRace {
+	if race.On {
 		t.Skip("a picture is traced on all cores by TestTrace")
 	}
 	t.Parallel()
@@ -126,7 +127,7 @@ func TestStains(t *testing.T) {
 
 // Without a sheet, or without a ground, there is nothing to go by.
 func TestTraceRefuses(t *testing.T) {
-	if underRace {
+	if race.On {
 		t.Skip("a picture is traced on all cores by TestTrace")
 	}
 	t.Parallel()
@@ -161,7 +162,7 @@ func TestTraceRefuses(t *testing.T) {
 // A scale sheet that a printer made smaller to fit the page is found out by its
 // paper, and one that it did not is not.
 func TestPrintedScale(t *testing.T) {
-	if underRace {
+	if race.On {
 		t.Skip("a picture is traced on all cores by TestTrace")
 	}
 	t.Parallel()

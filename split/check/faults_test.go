@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"eke/internal/race"
 	"eke/split/plan"
 
 	"github.com/peterstace/simplefeatures/geom"
@@ -305,6 +306,7 @@ var faults = []broken{
 }
 
 func TestPlantedFaultsAreCaught(t *testing.T) {
+	race.SkipAlone(t)
 	for _, b := range faults {
 		t.Run(b.name, func(t *testing.T) {
 			d := garment(t)

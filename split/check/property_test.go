@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"eke/internal/race"
 	"eke/split/plan"
 
 	"github.com/stretchr/testify/require"
@@ -91,6 +92,7 @@ var perturbations = []perturbation{
 }
 
 func TestPerturbedPlans(t *testing.T) {
+	race.SkipAlone(t)
 	require.Empty(t, Document(snug(t)))
 	for _, p := range perturbations {
 		t.Run(p.name, func(t *testing.T) {

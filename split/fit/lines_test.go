@@ -6,6 +6,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"eke/internal/race"
+
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
@@ -69,7 +71,7 @@ func TestPlaceBetweenLines(t *testing.T) {
 // Several parts that are held to lines, and others that are not, come back out.
 func TestPackOnLines(t *testing.T) {
 	most := 3
-	if underRace {
+	if race.On {
 		most = 2
 	}
 	for k := 2; k <= most; k++ {

@@ -7,6 +7,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"eke/internal/race"
+
 	"github.com/paulmach/orb"
 	"pgregory.net/rapid"
 )
@@ -79,7 +81,7 @@ func TestPlaceFindsPlantedParts(t *testing.T) {
 			rt.Fatalf("hangs over at %v", p)
 		}
 	})
-	if holes == 0 && !underRace {
+	if holes == 0 && !race.On {
 		t.Error("no scrap had a hole")
 	}
 }
@@ -117,7 +119,7 @@ func TestPlaceRefusesPartTooLargeByTwoTenths(t *testing.T) {
 // found the critical size, no pose near the last that fitted takes a part a
 // little larger: another library looks.
 func TestPlaceIsCompleteAroundTheCriticalSize(t *testing.T) {
-	if underRace {
+	if race.On {
 		t.Skip("the others here are enough for the race detector")
 	}
 	for seed := range uint64(20) {

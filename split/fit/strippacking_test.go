@@ -13,6 +13,8 @@ import (
 	"testing"
 	"time"
 
+	"eke/internal/race"
+
 	"github.com/paulmach/orb"
 )
 
@@ -102,7 +104,7 @@ func TestOpenDataIsWhole(t *testing.T) {
 
 // TestStripOnOpenData asks for a density that little work must reach.
 func TestStripOnOpenData(t *testing.T) {
-	if underRace {
+	if race.On {
 		t.Skip("the others here are enough for the race detector")
 	}
 	d := openData(t, "albano")
@@ -130,8 +132,12 @@ func TestStripIsTheSameEachTime(t *testing.T) {
 		items = append(items, Item{NewShape(r), grainTurns[:1+i%2]})
 		rings = append(rings, r)
 	}
+	effort := 150_000
+	if race.On {
+		effort = 30_000
+	}
 	shorten := func(workers int) (float64, []pose) {
-		length, ps := packStripsInParallel(context.Background(), 100, items, 3, 7, workers, 150_000)
+		length, ps := packStripsInParallel(context.Background(), 100, items, 3, 7, workers, effort)
 		if ps == nil {
 			t.Fatal("no strip")
 		}
@@ -197,6 +203,9 @@ func BenchmarkStrip(b *testing.B) {
 
 // TestPackRectangleOfOpenData packs an instance on a rectangle.
 func TestPackRectangleOfOpenData(t *testing.T) {
+	if race.On {
+		t.Skip("the others here are enough for the race detector")
+	}
 	d := openData(t, "dagli")
 	items, rings, area := d.items()
 	length := area / d.Width / 0.80

@@ -11,6 +11,7 @@ import (
 	"strings"
 	"testing"
 
+	"eke/internal/race"
 	"eke/piece"
 	"eke/piece/scraps"
 	"eke/split"
@@ -309,6 +310,9 @@ var rests = flag.Int("rests", 8, "how many panels are cut in part and split anew
 //
 //	go test ./split/replan -run AllSizes -rests 250
 func TestRestsOfAllSizesAreSplitAnew(t *testing.T) {
+	if race.On {
+		t.Skip("the searches of the others here are enough for the race detector")
+	}
 	t.Parallel()
 	anew := 0
 	for seed := range *rests {

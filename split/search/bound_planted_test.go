@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"eke/internal/race"
 	"eke/piece"
 	"eke/piece/curve"
 	"eke/piece/plane"
@@ -213,7 +214,7 @@ func TestLowerBoundPartLiesInThePart(t *testing.T) {
 // may be said to be needed: neither by the bound on moves, nor in what a search
 // says of its plan.
 func TestNoMoveIsRuledOutThatSavesASeam(t *testing.T) {
-	if underRace {
+	if race.On {
 		t.Skip("nothing here runs side by side, and it takes a minute under the race detector")
 	}
 	t.Parallel()

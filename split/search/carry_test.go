@@ -8,6 +8,7 @@ import (
 	"testing"
 	"time"
 
+	"eke/internal/race"
 	"eke/piece"
 	"eke/piece/plane"
 	"eke/split"
@@ -114,7 +115,7 @@ func TestPlantedCarriedLines(t *testing.T) {
 func TestCarriedLinesAreFound(t *testing.T) {
 	t.Parallel()
 	seeds := []uint64{0, 8}
-	if underRace {
+	if race.On {
 		seeds = seeds[1:]
 	}
 	for _, seed := range seeds {

@@ -6,6 +6,7 @@ import (
 	"testing"
 	"time"
 
+	"eke/internal/race"
 	"eke/piece"
 	"eke/piece/curve"
 	"eke/piece/plane"
@@ -113,7 +114,7 @@ func densePuzzle(t testing.TB, seed uint64, points int) ([]*piece.Piece, []piece
 // Pieces of a thousand points need the seams that they need in curves, and the
 // plan holds for their true outlines.
 func TestDenseOutlinesNeedNoMoreSeams(t *testing.T) {
-	if underRace {
+	if race.On {
 		t.Skip("it runs on one core for long")
 	}
 	t.Parallel()

@@ -8,6 +8,7 @@ import (
 	"testing"
 	"time"
 
+	"eke/internal/race"
 	"eke/split/search/puzzle"
 
 	"github.com/stretchr/testify/require"
@@ -90,7 +91,7 @@ func TestPuzzlesWithRoomToSpare(t *testing.T) {
 	t.Parallel()
 	const limit = 2 * time.Minute
 	puzzles, need := 20, 19
-	if underRace {
+	if race.On {
 		puzzles, need = 2, 2
 	}
 	won := 0

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"testing"
 
+	"eke/internal/race"
 	"eke/piece"
 	"eke/split/search/puzzle"
 
@@ -18,7 +19,7 @@ func TestSamePlansOnAnyNumberOfWorkers(t *testing.T) {
 	pieces, pile := sampleShirt(t)
 	samePlans(t, pieces, pile, -1)
 	garments := map[uint64]string{8: "vest", 28: "raglan", 36: "t-shirt"}
-	if underRace {
+	if race.On {
 		garments = map[uint64]string{8: "vest"}
 	}
 	for seed, garment := range garments {
@@ -32,7 +33,7 @@ func samePlans(t *testing.T, pieces []*piece.Piece, pile []piece.Scrap, mostSeam
 	t.Helper()
 	var first []string
 	counts := []int{1, 2, 8}
-	if underRace {
+	if race.On {
 		counts = []int{8} // the same as one without it
 	}
 	for _, workers := range counts {

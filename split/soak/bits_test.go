@@ -7,6 +7,7 @@ import (
 	"testing"
 	"time"
 
+	"eke/internal/race"
 	"eke/piece"
 	"eke/split/search"
 
@@ -31,7 +32,7 @@ func bits(rng *rand.Rand) []piece.Scrap {
 // something nearly always. Seeds from 900000 on are for the figures, and were
 // not looked at while the covers were made.
 func TestGarmentsFromBits(t *testing.T) {
-	if underRace {
+	if race.On {
 		t.Skip("a minute under the race detector")
 	}
 	t.Parallel()

@@ -13,6 +13,7 @@ import (
 	"testing"
 	"time"
 
+	"eke/internal/race"
 	"eke/split/search"
 
 	"github.com/stretchr/testify/require"
@@ -54,7 +55,7 @@ func sumOf(t testing.TB, s setting, limit time.Duration) string {
 // was moved and nothing else. Where a plan is meant to change, the list is
 // written anew with -update, and the change says why.
 func TestPlansAreAsTheyWere(t *testing.T) {
-	if underRace || testing.Short() || runtime.GOARCH != "amd64" {
+	if race.On || testing.Short() || runtime.GOARCH != "amd64" {
 		t.Skip("minutes under the race detector; other processors round otherwise")
 	}
 	if *update {

@@ -12,6 +12,7 @@ import (
 	"testing"
 	"time"
 
+	"eke/internal/race"
 	"eke/piece"
 	"eke/piece/plane"
 	"eke/split/plan"
@@ -33,7 +34,7 @@ var chains = flag.Int("chains", 3, "how many chains of three garments are cut, e
 //
 //	go test ./split/soak -run Chains -chains 200 -from 1000
 func TestChains(t *testing.T) {
-	if underRace {
+	if race.On {
 		t.Skip("its searches end by time, and the race detector leaves them none")
 	}
 	t.Parallel()

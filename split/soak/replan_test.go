@@ -10,6 +10,7 @@ import (
 	"testing"
 	"time"
 
+	"eke/internal/race"
 	"eke/piece"
 	"eke/split"
 	"eke/split/check"
@@ -26,7 +27,7 @@ var replans = flag.Int("replans", 3, "how often a plan is gone on from")
 //
 //	go test ./split/soak -run Replans -replans 200 -from 1000
 func TestReplans(t *testing.T) {
-	if underRace {
+	if race.On {
 		t.Skip("its searches end by time, and the race detector leaves them none")
 	}
 	t.Parallel()

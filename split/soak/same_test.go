@@ -5,6 +5,7 @@ import (
 	"context"
 	"testing"
 
+	"eke/internal/race"
 	"eke/split/search"
 	"eke/split/search/puzzle"
 
@@ -22,7 +23,7 @@ func TestSameDocumentOnAnyNumberOfWorkers(t *testing.T) {
 		"vest":    {Seed: 8, Garment: "vest", Puzzle: puzzle.Rules{Seams: 2, SlackMM: 40, Share: 0.5, GapMM: 3, TurnDeg: 1}, Turned: true, Nap: true},
 	} {
 		t.Run(name, func(t *testing.T) {
-			if underRace || testing.Short() {
+			if race.On || testing.Short() {
 				t.Skip("takes a while, and minutes under the race detector")
 			}
 			t.Parallel()

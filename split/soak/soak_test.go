@@ -12,6 +12,7 @@ import (
 	"testing"
 	"time"
 
+	"eke/internal/race"
 	"eke/split/plan"
 )
 
@@ -106,7 +107,7 @@ func keep(t *testing.T, rule string, d *plan.Document) {
 
 // TestKept runs the settings that failed once.
 func TestKept(t *testing.T) {
-	if underRace {
+	if race.On {
 		t.Skip("with one worker nothing runs side by side, and it takes minutes under the race detector")
 	}
 	t.Parallel()

@@ -11,6 +11,7 @@ import (
 	"strings"
 	"testing"
 
+	"eke/internal/race"
 	"eke/split/plan"
 	"eke/svg/internal/need"
 	"eke/svg/measure"
@@ -131,6 +132,7 @@ func beside(d *plan.Document) {
 // sideways, pictures of one garment are to one scale, no label is cut off,
 // lies on another or is too small to read, and all text stands out.
 func TestReportInABrowser(t *testing.T) {
+	race.SkipAlone(t)
 	d := tshirt(t)
 	lengthen(d, d.Scraps[len(d.Scraps)-1].Name)
 	beside(d)
@@ -149,6 +151,7 @@ func TestReportInABrowser(t *testing.T) {
 
 // Printed, no picture is cut at the edge of a page.
 func TestReportOnPaper(t *testing.T) {
+	race.SkipAlone(t)
 	pdftotext := need.Program(t, "poppler-utils", "pdftotext")
 	d := tshirt(t)
 	pdf := filepath.Join(t.TempDir(), "report.pdf")
@@ -178,6 +181,7 @@ func squeezed(s string) string { return strings.Join(strings.Fields(s), "") }
 // Printed, no page ends with a heading or the head of a table, no word of a
 // head is broken, and nothing runs off the paper, wherever pages end.
 func TestPrintedTables(t *testing.T) {
+	race.SkipAlone(t)
 	pdftotext := need.Program(t, "poppler-utils", "pdftotext")
 	d := tshirt(t)
 	o := d.Options[0]

@@ -15,6 +15,7 @@ import (
 	"sync"
 	"testing"
 
+	"eke/internal/race"
 	"eke/piece/curve"
 	"eke/split/plan"
 	"eke/svg/draw"
@@ -118,6 +119,7 @@ func runs(dark func(int) bool, from, to int) []float64 {
 // The square and the bar measure what they say on every paper, within 0.1 mm,
 // and the inch is 25.4 mm (International yard and pound agreement, 1959).
 func TestSquareAndBar(t *testing.T) {
+	race.SkipAlone(t)
 	const dpi = 600
 	mm := func(px float64) float64 { return px / dpi * 25.4 }
 	px := func(mm float64) int { return int(math.Round(mm / 25.4 * dpi)) }
@@ -146,6 +148,7 @@ func TestSquareAndBar(t *testing.T) {
 
 // A roll is one page, with the square on it, and no longer than the parts need.
 func TestRollHasNoPageBesideTheParts(t *testing.T) {
+	race.SkipAlone(t)
 	pdf, sum := printed(t, parts(t), options(t, "914mm"))
 	require.Equal(t, 1, sum.Pages)
 	text := string(tool(t, pdf, "pdftotext", "-layout", "-", "-"))
@@ -158,6 +161,7 @@ func TestRollHasNoPageBesideTheParts(t *testing.T) {
 }
 
 func TestPagesHaveThePapersSize(t *testing.T) {
+	race.SkipAlone(t)
 	for _, paper := range []string{"a4", "a3", "a0", "letter", "legal", "tabloid", "914mm"} {
 		o := options(t, paper)
 		pdf, sum := fewPrinted(t, paper)
@@ -193,6 +197,7 @@ func number(t testing.TB, s string) float64 {
 }
 
 func TestEveryPageSaysWhereItGoes(t *testing.T) {
+	race.SkipAlone(t)
 	pdf, sum := printed(t, parts(t), options(t, "a4"))
 	pages := strings.Split(strings.TrimSuffix(string(tool(t, pdf, "pdftotext", "-layout", "-", "-")), "\f"), "\f")
 	require.Len(t, pages, sum.Pages)
@@ -226,6 +231,7 @@ func box(name string, w, h float64) draw.Shape {
 }
 
 func TestHowManyPages(t *testing.T) {
+	race.SkipAlone(t)
 	o := options(t, "a4") // shows 190 mm by 277 mm, lines and all, the next page 178 mm or 265 mm on
 	corner := draw.Shape{Name: "corner", Region: []orb.Point{{0, 0}, {700, 0}, {700, 100}, {100, 100}, {100, 700}, {0, 700}}}
 	corner.Lines = []draw.Line{{Stroke: draw.Cutting, Path: curve.Polyline(append(corner.Region, corner.Region[0])...), Closed: true}}
@@ -261,6 +267,7 @@ func TestShapesNest(t *testing.T) {
 
 // Outlines of any form keep the gap.
 func TestOutlinesKeepTheGap(t *testing.T) {
+	race.SkipAlone(t)
 	o := options(t, "a4")
 	rapid.Check(t, func(t *rapid.T) {
 		var shapes []draw.Shape
@@ -300,6 +307,7 @@ func area(t require.TestingT, ring []orb.Point) geom.Geometry {
 // Whatever the shapes, the pages show all of each, and no shape lies on
 // another.
 func TestPagesShowEverything(t *testing.T) {
+	race.SkipAlone(t)
 	rapid.Check(t, func(t *rapid.T) {
 		o := Options{
 			Paper:     papers[rapid.SampledFrom(PaperNames()).Draw(t, "paper")],
@@ -342,6 +350,7 @@ func TestPagesShowEverything(t *testing.T) {
 
 // The name of each part and scrap can be read whole on a page, turned or not.
 func TestNamesAreNotCutByPages(t *testing.T) {
+	race.SkipAlone(t)
 	face, err := newTypeface()
 	require.NoError(t, err)
 	for _, c := range []struct {
@@ -390,6 +399,7 @@ func shown(s spread, q orb.Point) bool {
 }
 
 func TestNamesInAnyScript(t *testing.T) {
+	race.SkipAlone(t)
 	d := tshirt(t)
 	names := []string{`back (old) \ "x"`, "přední díl", "спинка", "前身頃", "rücken\x00\x1b[2J\u202e"}
 	for i, n := range names {
@@ -414,6 +424,7 @@ func TestNamesInAnyScript(t *testing.T) {
 }
 
 func TestLayoutAtTrueSize(t *testing.T) {
+	race.SkipAlone(t)
 	shapes, err := draw.Of(tshirt(t)).LayoutShapes(0)
 	require.NoError(t, err)
 	require.Len(t, shapes, 6)
