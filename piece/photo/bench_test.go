@@ -3,8 +3,11 @@ package photo
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"image/jpeg"
-	"runtime"
+	"os"
+	"runtime/debug"
+	"strings"
 	"testing"
 
 	"eke/piece/photo/staged"
@@ -13,20 +16,48 @@ import (
 )
 
 // A picture of 12 megapixels with thirty scraps, from the file's bytes to the
-// numbered preview.
+// numbered preview. It says how much of the heap was in use at most, and, where
+// the system tells (Linux), how much memory the process held, all told.
 func BenchmarkCrowd(b *testing.B) {
 	s := staged.Crowd(1, 4000)
 	require.Len(b, s.Scraps, 30)
 	var file bytes.Buffer
 	require.NoError(b, jpeg.Encode(&file, s.Picture(), &jpeg.Options{Quality: s.Quality}))
-	runtime.GC()
+	debug.FreeOSMemory()
+	told := forgetPeak()
+	heap := 0.0
 	for b.Loop() {
-		p, err := Read(bytes.NewReader(file.Bytes()), "crowd.jpg")
-		require.NoError(b, err)
-		r, err := Trace(context.Background(), p, Options{})
-		require.NoError(b, err)
-		_, err = r.Preview()
-		require.NoError(b, err)
-		b.ReportMetric(float64(len(r.Scraps)), "scraps")
+		_, mb := watched(func() {
+			p, err := Read(bytes.NewReader(file.Bytes()), "crowd.jpg")
+			require.NoError(b, err)
+			r, err := Trace(context.Background(), p, Options{})
+			require.NoError(b, err)
+			_, err = r.Preview()
+			require.NoError(b, err)
+			b.ReportMetric(float64(len(r.Scraps)), "scraps")
+		})
+		heap = max(heap, mb)
 	}
+	b.ReportMetric(heap, "peak-heap-MB")
+	if mb, ok := peakMB(); ok && told {
+		b.ReportMetric(mb, "peak-RSS-MB")
+	}
+}
+
+// forgetPeak makes the system count a process's peak memory anew (proc(5),
+// /proc/PID/clear_refs).
+func forgetPeak() bool { return os.WriteFile("/proc/self/clear_refs", []byte("5"), 0) == nil }
+
+// peakMB is the most memory that the process held (proc(5), VmHWM).
+func peakMB() (float64, bool) {
+	status, err := os.ReadFile("/proc/self/status")
+	if err != nil {
+		return 0, false
+	}
+	_, rest, ok := strings.Cut(string(status), "VmHWM:")
+	var kB float64
+	if _, err := fmt.Sscanf(rest, "%f kB", &kB); !ok || err != nil {
+		return 0, false
+	}
+	return kB / 1024, true
 }

@@ -3,34 +3,35 @@ package photo
 import "math"
 
 // A print's colours at a scrap's edge may be such as the ground has in the
-// shade; the edge then bites into the cloth. A bite is given back to the cloth
+// shade; the outline then has a bite in it, or lacks a stripe. A bite is given back to the cloth
 // where its colour is found all over the scrap, and its edge against the ground
 // is too sharp for a shadow's.
 const (
-	biteMM     = 18.0  // across, at most: such as large dots make
+	biteMM     = 12.0  // deep, at most: such as large dots and stripes make
 	likeUnits  = 9     // CIELAB units within which a colour is one of the scrap's
 	leastShare = 0.006 // of the scrap that has the colour
+	wholeShare = 0.05  // the same, of what lies within the scrap: a hole in shade may look so
 )
 
 // restore gives bites back to a patch of cloth. It is whether there were any.
 func (t *tracer) restore(r region, ids []int32) bool {
 	f := t.f
-	reach := max(2, int(biteMM/2/(t.out.MMPerPoint*float64(f.by))))
+	reach := max(2, biteMM/(t.out.MMPerPoint*float64(f.by)))
 	shares := t.shares(r, ids)
 	if shares == nil {
 		return false
 	}
-	x0, y0 := max(0, r.box.Min.X-2), max(0, r.box.Min.Y-2)
-	w, h := min(f.w, r.box.Max.X+2)-x0, min(f.h, r.box.Max.Y+2)-y0
+	x0, y0 := max(0, r.box.Min.X-int(reach)), max(0, r.box.Min.Y-int(reach))
+	w, h := min(f.w, r.box.Max.X+int(reach))-x0, min(f.h, r.box.Max.Y+int(reach))-y0
 	cloth := make([]bool, w*h)
 	at := func(i int) int { return (y0+i/w)*f.w + x0 + i%w }
 	for i := range cloth {
 		cloth[i] = ids[at(i)] == r.id
 	}
-	closed := eroded(dilated(cloth, w, h, reach), w, h, reach)
-	maybe := make([]bool, w*h)
-	for i, is := range closed {
-		if !is || cloth[i] {
+	maybe, common := make([]bool, w*h), make([]bool, w*h)
+	off := squaresOff(cloth, w, h)
+	for i, d := range off {
+		if d > reach*reach || cloth[i] {
 			continue
 		}
 		k := at(i)
@@ -38,19 +39,28 @@ func (t *tracer) restore(r region, ids []int32) bool {
 			continue
 		}
 		lit, _ := t.ground.off(f.colour[k], f.light[k], float64(k%f.w), float64(k/f.w))
-		maybe[i] = lit > clearlyGround+1 && shares.of(f.colour[k]) > leastShare
+		share := shares.of(f.colour[k])
+		maybe[i], common[i] = lit > clearlyGround+1 && share > leastShare, share > wholeShare
 	}
 	bites, count := components(maybe, w, h)
-	type tally struct{ sharp, soft, size int }
+	type tally struct{ sharp, soft, size, open, common int }
 	votes := make([]tally, count+1)
 	for i, id := range bites {
 		if id == 0 {
 			continue
 		}
 		votes[id].size++
+		if common[i] {
+			votes[id].common++
+		}
 		for _, d := range [4][2]int{{1, 0}, {0, 1}, {-1, 0}, {0, -1}} {
 			x, y := i%w+d[0], i/w+d[1]
 			if x < 0 || y < 0 || x >= w || y >= h || maybe[y*w+x] || cloth[y*w+x] {
+				continue
+			}
+			votes[id].open++
+			if off[y*w+x] > reach*reach {
+				votes[id].soft++ // it goes on: no bite, but a shadow or another thing
 				continue
 			}
 			// From the bite outward to the ground, if it lies there.
@@ -68,7 +78,8 @@ func (t *tracer) restore(r region, ids []int32) bool {
 	}
 	any := false
 	for i, id := range bites {
-		if id > 0 && votes[id].size >= 6 && votes[id].sharp > votes[id].soft {
+		v := votes[id]
+		if id > 0 && (v.size >= 6 && v.sharp > v.soft || v.open == 0 && 4*v.common > 3*v.size) {
 			t.labels[at(i)], any = onCloth, true
 		}
 	}

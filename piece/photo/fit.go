@@ -67,7 +67,8 @@ type fitted struct {
 	sheets []laid
 	rmsPx  float64    // how far sightings are off
 	sigma  *mat.Dense // each column: one standard deviation of one of the independent ways in which the parameters err
-	seen   int
+	seen   []sighting // what it is fitted to
+	plumbs []plumb
 }
 
 // adjust fits the homography, the bend and how each sheet after the first lies
@@ -100,7 +101,7 @@ func adjust(start view, sheets []laid, all []sighting) (*fitted, error) {
 		}
 		all = kept
 	}
-	f.seen = len(all)
+	f.seen = all
 	return f, nil
 }
 
@@ -134,13 +135,16 @@ const noisePx = 0.03
 
 func (f *fitted) solve(all []sighting) error {
 	p := f.params()
-	n, m := len(p), len(all)+1
-	// What is minimised: each miss over the noise, and the bend over what is
-	// usual.
+	n, m := len(p), len(all)+len(f.plumbs)+1
+	// What is minimised: each miss over the noise, the bow of what is straight
+	// over its own, and the bend over what is usual.
 	residuals := func(noise float64) []float64 {
 		out := make([]float64, m)
 		for i, s := range all {
 			out[i] = f.miss(s) / noise
+		}
+		for i, l := range f.plumbs {
+			out[len(all)+i] = l.bowPx(&f.view) / l.noisePx
 		}
 		out[m-1] = f.bend / usualBend
 		return out
@@ -152,6 +156,9 @@ func (f *fitted) solve(all []sighting) error {
 		return s
 	}
 	noise := 0.15
+	if f.rmsPx > 0 {
+		noise = shared(len(all)) * max(noisePx, f.rmsPx)
+	}
 	jacobian := func(r []float64) *mat.Dense {
 		const h = 1e-6
 		j := mat.NewDense(m, n, nil)
@@ -209,20 +216,25 @@ func (f *fitted) solve(all []sighting) error {
 	}
 	f.rmsPx = math.Sqrt(f.rmsPx / float64(max(1, len(all)-n)))
 	noise = max(noisePx, f.rmsPx)
-	return f.spread(jacobian(residuals(noise)))
+	return f.spread(jacobian(residuals(noise)), len(all))
 }
 
-// sharedNoise is by how much more the misses of edges side by side err together
-// than by themselves: they share pixels, and the paper's own waves.
-const sharedNoise = 2
+// shared is by how much more the misses of many edges side by side err together
+// than by themselves: they share pixels, the paper's own waves, and what blur
+// does to squares next to each other. No more than so many of them are worth one
+// each.
+func shared(sightings int) float64 {
+	const noise, most = 2, 200
+	return noise * math.Sqrt(max(1, float64(sightings)/most))
+}
 
 // spread works out how the parameters err: the columns of V/S of the Jacobian's
 // singular values are independent errors of one standard deviation.
-func (f *fitted) spread(j *mat.Dense) error {
-	m, n := j.Dims()
-	for i := range m - 1 {
+func (f *fitted) spread(j *mat.Dense, sightings int) error {
+	_, n := j.Dims()
+	for i := range sightings {
 		for k := range n {
-			j.Set(i, k, j.At(i, k)/sharedNoise)
+			j.Set(i, k, j.At(i, k)/shared(sightings))
 		}
 	}
 	var svd mat.SVD

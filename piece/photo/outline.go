@@ -29,16 +29,13 @@ type across struct {
 
 const stepPx = 0.5 // of the samples across an outline
 
-// mostTold is how far colours are apart that are told without doubt, in CIELAB
-// units: a print's paler colours are cloth however much the others differ.
-const mostTold = 36
-
 // outline seeks a ring's edge in the whole picture, at most reach points from
 // where the field has it: where what lies outside is most like the ground
-// beside it and what lies inside least, as one smooth line (by dynamic
-// programming: A. Amini, T. Weymouth, R. Jain, Using dynamic programming for
-// solving variational problems in vision, 1990), and then between the points
-// where the light changes most.
+// beside it and what lies inside least, and where the colour changes fastest
+// with ground outside, as one smooth line (by dynamic programming: A. Amini, T.
+// Weymouth, R. Jain, Using dynamic programming for solving variational problems
+// in vision, 1990), and then between the points where the light is about
+// half-way from the ground's to the cloth's.
 func (p *Picture) outline(ring orb.Ring, f *field, g *ground, labels []uint8) traced {
 	by := float64(f.by)
 	nodes := smoothed(ring, 2)
@@ -52,44 +49,45 @@ func (p *Picture) outline(ring orb.Ring, f *field, g *ground, labels []uint8) tr
 		lines[i] = p.lookAcross(nodes[i], normals[i], n, f, g, labels)
 	})
 	settle(lines)
-	contrast := make([]float64, len(lines))
-	for i := range lines {
-		contrast[i] = lines[i].cloth.apart(lines[i].ground)
-	}
-	usual := medians(contrast, 8)
-	cost := make([][]float64, len(lines))
-	rows(len(lines), func(i int) {
-		l := &lines[i]
-		like := make([]float64, len(l.colour)) // the ground, 0 to 1
-		for k, c := range l.colour {
-			t := c.apart(l.ground) / min(max(usual[i], 5), mostTold)
-			like[k] = 1 / (1 + math.Exp(12*(t-0.5)))
-		}
-		cost[i] = make([]float64, 2*half+1)
-		sum := 0.0
-		for k := n + 1 - half; k < len(like); k++ {
-			sum += 1 - like[k]
-		}
-		for o := range cost[i] {
-			cost[i][o] = sum
-			if k := n - half + o; k+1 < len(like) {
-				sum += 2*like[k+1] - 1 // the next sample goes from outside to inside
-			}
-		}
-	})
-	offs := smoothest(cost, 0.35)
-	t := traced{at: make([]orb.Point, len(nodes)), contrast: contrast}
-	exact := make([]float64, len(nodes))
+	t := traced{at: make([]orb.Point, len(nodes)), contrast: make([]float64, len(lines))}
 	var blurs []float64
-	for i := range nodes {
-		o := float64(offs[i] - half)
-		if at, ok := sharpest(lines, i, n+offs[i]-half, offs); ok {
-			o = at - float64(n)
-		}
+	for i := range lines {
+		t.contrast[i] = lines[i].cloth.apart(lines[i].ground)
 		if blur, ok := lines[i].blur(); ok {
 			blurs = append(blurs, blur)
 		}
-		exact[i] = o * stepPx
+	}
+	t.blurPx = 1
+	if len(blurs) > 0 {
+		t.blurPx = median(blurs)
+	}
+	// Beyond so many steps from an edge its blur is over.
+	gap := int(math.Round((1.6*min(max(t.blurPx, 0.5), by+1) + 0.25) / stepPx))
+	usual := medians(t.contrast, 8)
+	like := 4 + 0.8*float64(sqrt32(g.spread[0]*g.spread[0]+g.spread[1]*g.spread[1]+g.spread[2]*g.spread[2]))
+	cost := make([][]float64, len(lines))
+	rows(len(lines), func(i int) {
+		l := &lines[i]
+		cost[i] = l.divide(half, min(max(usual[i], 5), 3*like))
+		edges := l.edges(half, gap, like)
+		most := max(leastEdge, slices.Max(edges))
+		for o := range cost[i] {
+			cost[i][o] += edgeCost * (1 - edges[o]/most)
+		}
+	})
+	offs := smoothest(cost, 0.35)
+	exact, moves := make([]float64, len(nodes)), make([]float64, len(nodes))
+	plain := make([]bool, len(nodes))
+	for i := range nodes {
+		from := float64(n + offs[i] - half)
+		at, ok := lines[i].halfWay(from, gap, like)
+		moves[i], plain[i] = at-from, ok
+	}
+	for i, usual := range medians(moves, 25) {
+		if plain[i] && math.Abs(moves[i]-usual) > 1.5 {
+			moves[i] = usual
+		}
+		exact[i] = (float64(offs[i]-half) + moves[i]) * stepPx
 	}
 	exact = medians(exact, 2)
 	gentle := gaussian(exact, 4)
@@ -98,14 +96,148 @@ func (p *Picture) outline(ring orb.Ring, f *field, g *ground, labels []uint8) tr
 		jumps = append(jumps, math.Abs(exact[i]-gentle[i]))
 		t.at[i] = plane.Along(nodes[i], normals[i], exact[i])
 	}
-	slices.Sort(jumps)
-	t.roughPx = 1.4826 * jumps[len(jumps)/2]
-	if len(blurs) > 0 {
-		slices.Sort(blurs)
-		t.blurPx = blurs[len(blurs)/2]
-	}
-	t.at = smoothed(t.at, 0.8)
+	t.roughPx = 1.4826 * median(jumps)
+	t.at = cornered(smoothed(t.at, 0.8))
 	return t
+}
+
+// What an edge weighs against points on the wrong side of it, and the change of
+// colour below which there is none.
+const (
+	edgeCost  = 5.0
+	leastEdge = 3.0
+)
+
+// divide is, for each offset of a line, what cloth lies outside it and ground
+// inside, in steps. Told is how far apart the two are.
+func (l *across) divide(half int, told float64) []float64 {
+	n := len(l.colour) / 2
+	like := make([]float64, len(l.light)) // the ground, 0 to 1
+	for k, c := range l.light {
+		like[k] = 1 / (1 + math.Exp(12*(l.offGround(c)/told-0.5)))
+	}
+	cost := make([]float64, 2*half+1)
+	sum := 0.0
+	for k := n + 1 - half; k < len(like); k++ {
+		sum += 1 - like[k]
+	}
+	for o := range cost {
+		cost[o] = sum
+		if k := n - half + o; k+1 < len(like) {
+			sum += 2*like[k+1] - 1 // the next sample goes from outside to inside
+		}
+	}
+	return cost
+}
+
+// edges is, for each offset of a line, how fast the colour changes there, as far
+// as what lies outside is ground: within a print it is not.
+func (l *across) edges(half, gap int, like float64) []float64 {
+	n := len(l.colour) / 2
+	out := make([]float64, 2*half+1)
+	for o := range out {
+		k := n - half + o
+		away := l.offGround(l.light[k+gap+1]) / like
+		out[o] = toLab(l.light[k+1]).apart(toLab(l.light[k-1])) * math.Exp(-away*away)
+	}
+	return out
+}
+
+// offGround is how far light is from the ground's beside the line, some shade
+// allowed.
+func (l *across) offGround(c [3]float32) float64 {
+	colour, g := toLab(c), l.lightG
+	shade := min(max((c[0]+2*c[1]+c[2])/max(g[0]+2*g[1]+g[2], 1e-4), 0.8), lightest)
+	return 0.7*colour.apart(toLab([3]float32{g[0] * shade, g[1] * shade, g[2] * shade})) + 0.3*colour.apart(l.ground)
+}
+
+// halfWay is where, about a place on a line, the light is half-way between that
+// of the cloth just inside and that of the ground just outside: blur moves that
+// place of a straight edge nowhere. It is not plain where another colour of a
+// print lies so near that it would be taken for the cloth's.
+func (l *across) halfWay(at float64, gap int, like float64) (where float64, plain bool) {
+	last := len(l.light) - 1
+	look := func(x float64) [3]float32 {
+		k := min(max(int(x), 0), last-1)
+		f := float32(min(max(x-float64(k), 0), 1))
+		var out [3]float32
+		for ch := range out {
+			out[ch] = l.light[k][ch]*(1-f) + l.light[k+1][ch]*f
+		}
+		return out
+	}
+	const fine, most = 0.25, 3.5 // steps
+	const another = 1.6          // times as far from the ground
+	best := at
+	var first float32
+	for round := range 4 { // what lies just inside is known better each time
+		cloth, ground := look(best-float64(gap)), look(best+float64(gap))
+		if l.offGround(ground) > 2*like {
+			ground = l.lightG
+		}
+		var dir [3]float32
+		var norm float32
+		for ch := range dir {
+			dir[ch] = cloth[ch] - ground[ch]
+			norm += dir[ch] * dir[ch]
+		}
+		switch {
+		case norm < 1e-6:
+			return best, true
+		case round == 0:
+			first = norm
+		case norm > another*another*first:
+			return at, false
+		}
+		part := func(x float64) (s float64) {
+			c := look(x)
+			for ch := range dir {
+				s += float64((c[ch] - ground[ch]) * dir[ch])
+			}
+			return s / float64(norm)
+		}
+		near := math.Inf(1)
+		for x := at + most; x > at-most; x -= fine {
+			if a, b := part(x), part(x-fine); a < 0.5 && b >= 0.5 {
+				if c := x - fine*(0.5-a)/(b-a); math.Abs(c-best) < math.Abs(near-best) {
+					near = c
+				}
+			}
+		}
+		if math.IsInf(near, 1) {
+			return best, true
+		}
+		if best = near; round == 3 {
+			best = middle(part, best)
+		}
+	}
+	return best, true
+}
+
+// middle is that of a fall from 1 to 0 about a place, from its slopes: a
+// shadow beside the cloth, which falls gently, does not count.
+func middle(part func(float64) float64, at float64) float64 {
+	slope := func(x float64) float64 { return part(x-1) - part(x+1) }
+	peak, top := at, slope(at)
+	for _, d := range []float64{-1.5, -1, -0.5, 0.5, 1, 1.5} {
+		if s := slope(at + d); s > top {
+			peak, top = at+d, s
+		}
+	}
+	var sum, moment float64
+	for _, way := range []float64{-0.5, 0.5} {
+		for d := min(way, 0); math.Abs(d) <= 4; d += way {
+			s := slope(peak + d)
+			if s < 0.3*top {
+				break
+			}
+			sum, moment = sum+s, moment+s*d
+		}
+	}
+	if sum <= 0 {
+		return at
+	}
+	return min(max(peak+moment/sum, at-1), at+1)
 }
 
 // lookAcross samples the picture n steps each way across an outline.
@@ -149,8 +281,8 @@ func add(a *[3]float32, b [3]float32) {
 	}
 }
 
-// settle evens out what the ground and the cloth look like from line to line:
-// the ground as the middle of many, for it changes slowly, and a print's colour
+// settle evens out what is seen from line to line, against noise, and what the
+// ground and the cloth look like: the ground as the middle of many, for it changes slowly, and a print's colour
 // at the edge may have been taken for it.
 func settle(lines []across) {
 	n := len(lines)
@@ -172,12 +304,17 @@ func settle(lines []across) {
 			grounds[i][ch] = float32(m)
 		}
 	}
+	even := make([][][3]float32, n)
 	for i := range lines {
 		cloths[i] = over(func(i int) [3]float32 { return lines[i].lightC }, i, 1)
+		even[i] = make([][3]float32, len(lines[i].light))
+		for k := range even[i] {
+			even[i][k] = over(func(i int) [3]float32 { return lines[i].light[k] }, i, 1)
+		}
 	}
 	for i := range lines {
 		l := &lines[i]
-		l.lightG, l.lightC = grounds[i], cloths[i]
+		l.light, l.lightG, l.lightC = even[i], grounds[i], cloths[i]
 		l.ground, l.cloth = toLab(l.lightG), toLab(l.lightC)
 	}
 }
@@ -222,56 +359,6 @@ func smoothest(cost [][]float64, jump float64) []int {
 		o += int(back[t][o])
 	}
 	return out
-}
-
-// sharpest is where the light changes most from cloth to ground about an
-// offset of a line, in steps, seen over its neighbours too.
-func sharpest(lines []across, i, at int, offs []int) (where float64, ok bool) {
-	n := len(lines)
-	const reach = 6
-	var profile [2*reach + 3]float64
-	l := &lines[i]
-	var dir [3]float32
-	var norm float64
-	for ch := range dir {
-		dir[ch] = l.lightG[ch] - l.lightC[ch]
-		norm += float64(dir[ch]) * float64(dir[ch])
-	}
-	if norm < 1e-6 {
-		return 0, false
-	}
-	for d := -1; d <= 1; d++ {
-		j := ((i+d)%n + n) % n
-		shift := offs[j] - offs[i]
-		for k := range profile {
-			q := at + shift + k - reach - 1
-			if q < 0 || q >= len(lines[j].light) {
-				return 0, false
-			}
-			for ch := range dir {
-				profile[k] += float64(lines[j].light[q][ch]*dir[ch]) / norm / 3
-			}
-		}
-	}
-	best, peak := 0, 0.0
-	slope := func(k int) float64 { return profile[k+1] - profile[k-1] }
-	for k := 1; k < len(profile)-1; k++ {
-		// Near the offset rather than far from it.
-		if s := slope(k) * (1 - 0.07*math.Abs(float64(k-reach-1))); s > peak {
-			best, peak = k, s
-		}
-	}
-	if best < 2 || best > len(profile)-3 || slope(best) < 0.12 {
-		return 0, false
-	}
-	var sum, moment float64
-	for k := max(1, best-4); k <= min(len(profile)-2, best+4); k++ {
-		if s := slope(k); s > 0.25*slope(best) {
-			sum += s
-			moment += s * float64(k)
-		}
-	}
-	return float64(at-reach-1) + moment/sum, true
 }
 
 // blur is how wide the edge is that a line crosses: the standard deviation, in

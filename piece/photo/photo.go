@@ -8,20 +8,21 @@
 //     in CIELAB.
 //   - Cloth is told from ground by marker-controlled watershed (F. Meyer, Color
 //     image segmentation, 1992): what is clearly one or the other floods the
-//     rest, and they meet at the sharpest edge. A soft shadow stays ground. A
-//     graph cut of the same colours (Y. Boykov, V. Kolmogorov, 2004) put two to
-//     three times as many points on the wrong side in nine staged pictures, and
-//     took twice as long.
+//     rest, and they meet at the sharpest edge. A soft shadow stays ground.
+//     TestSegmentations measures it against a graph cut of the same colours.
 //   - The scale comes from a scale sheet's QR codes or a plain sheet's corners:
 //     a homography by the direct linear transform (R. Hartley, A. Zisserman,
 //     Multiple View Geometry in Computer Vision, 2nd edition, 2004), then all
 //     the sheets' edges and a radial bend of the lens (D. C. Brown, Decentering
-//     distortion of lenses, 1966) by damped least squares.
+//     distortion of lenses, 1966) by damped least squares; straight edges of
+//     scraps make the bend truer (D. C. Brown, Close-range camera calibration,
+//     1971).
 //   - Each outline is sought anew in the whole picture, by dynamic programming
 //     (A. Amini, T. Weymouth, R. Jain, Using dynamic programming for solving
 //     variational problems in vision, 1990), and between its points at the
 //     steepest change of light (J. Canny, A computational approach to edge
-//     detection, 1986).
+//     detection, 1986). Corners, which filtering wears off, are led on to where
+//     their sides meet.
 //   - A few spots of another colour on plain cloth are taken for stains.
 //   - It is drawn inward by its own uncertainty, and made simpler by the method
 //     of D. Douglas and T. Peucker (1973).
@@ -312,6 +313,7 @@ func (t *tracer) scraps(ctx context.Context) error {
 	if again {
 		all, ids = regions(t.labels, t.f, least)
 	}
+	var found []candidate
 	number := 0
 	for _, r := range all {
 		if ctx.Err() != nil {
@@ -322,49 +324,69 @@ func (t *tracer) scraps(ctx context.Context) error {
 			continue
 		}
 		number++
-		t.scrap(r, ids, number)
+		if c, ok := t.look(r, ids, number); ok {
+			found = append(found, c)
+		}
 	}
+	t.plumb(found)
+	for _, c := range found {
+		t.scrap(c, ids)
+	}
+	slices.SortStableFunc(t.out.Problems, func(a, b Problem) int { return a.Number - b.Number })
 	return nil
 }
 
-// scrap traces one patch of cloth, or says why not.
-func (t *tracer) scrap(r region, ids []int32, number int) {
-	leave := func(what, cure string, seen ...[]orb.Point) {
-		if seen == nil {
-			seen = [][]orb.Point{r.rings[0]}
-		}
-		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: what, Cure: cure, LeftOut: true, seen: seen})
-	}
+// candidate is a patch of cloth that may be a scrap, with its outlines in the
+// picture.
+type candidate struct {
+	region
+	number   int
+	outlines []traced
+}
+
+// leave says why a patch of cloth is left out.
+func (t *tracer) leave(number int, what, cure string, seen ...[]orb.Point) {
+	t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(seen[0]), What: what, Cure: cure, LeftOut: true, seen: seen})
+}
+
+// look finds the outlines of one patch of cloth in the picture, or says why not.
+func (t *tracer) look(r region, ids []int32, number int) (candidate, bool) {
+	c := candidate{region: r, number: number}
 	if r.rim {
-		leave("it is cut off by the picture's edge", "step back, or move it in")
-		return
+		t.leave(number, "it is cut off by the picture's edge", "step back, or move it in", r.rings[0])
+		return c, false
 	}
 	if t.besideSheet(r, ids) {
-		leave("it touches the sheet", "move it away from the sheet")
-		return
+		t.leave(number, "it touches the sheet", "move it away from the sheet", r.rings[0])
+		return c, false
 	}
 	if line, ok := t.seam(r, ids); ok {
-		leave("two scraps touch or overlap here", "lay them apart", r.rings[0], line)
-		return
+		t.leave(number, "two scraps touch or overlap here", "lay them apart", r.rings[0], line)
+		return c, false
 	}
-	var outlines []traced
-	s := Scrap{Number: number, Scrap: piece.Scrap{Count: 1, GrainDeg: 90}}
 	for i, ring := range r.rings {
 		if i > 0 && plane.Area(ring)*t.out.MMPerPoint*t.out.MMPerPoint < leastHoleMM2 {
 			continue
 		}
-		o := t.p.outline(ring, t.f, t.ground, t.labels)
-		outlines = append(outlines, o)
-		s.seen = append(s.seen, o.at)
+		c.outlines = append(c.outlines, t.p.outline(ring, t.f, t.ground, t.labels))
 	}
-	if where, weak := alike(outlines[0]); weak > 0.15 {
-		leave("its colour is too like the ground's", "lay it on a ground of another colour", s.seen[0], where)
-		return
+	edge := c.outlines[0].at
+	if where, weak := alike(c.outlines[0]); weak > 0.15 {
+		t.leave(number, "its colour is too like the ground's", "lay it on a ground of another colour", edge, where)
+		return c, false
 	} else if weak > 0.03 {
-		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "its colour is nearly the ground's along a part of its edge", Cure: "check that part by hand, or lay it on a ground of another colour", seen: [][]orb.Point{s.seen[0], where}})
+		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "its colour is nearly the ground's along a part of its edge", Cure: "check that part by hand, or lay it on a ground of another colour", seen: [][]orb.Point{edge, where}})
 	}
+	return c, true
+}
+
+// scrap measures one patch of cloth, or says why not.
+func (t *tracer) scrap(c candidate, ids []int32) {
+	r, number, outlines := c.region, c.number, c.outlines
+	s := Scrap{Number: number, Scrap: piece.Scrap{Count: 1, GrainDeg: 90}}
 	var mm [][]orb.Point
 	for _, o := range outlines {
+		s.seen = append(s.seen, o.at)
 		ring := make([]orb.Point, len(o.at))
 		for i, q := range o.at {
 			ring[i] = t.view.ground(q)
@@ -373,7 +395,7 @@ func (t *tracer) scrap(r region, ids []int32, number int) {
 	}
 	s.UncertainMM = t.uncertain(outlines[0], mm[0])
 	if !(s.UncertainMM < mostUncertainMM) {
-		leave("it lies too far from the sheet to be measured", "lay the sheet, or a second one, near it")
+		t.leave(number, "it lies too far from the sheet to be measured", "lay the sheet, or a second one, near it", r.rings[0])
 		return
 	}
 	s.Outline = inward(mm[0], s.UncertainMM)
@@ -388,7 +410,7 @@ func (t *tracer) scrap(r region, ids []int32, number int) {
 		s.Holes = append(s.Holes, h)
 	}
 	if !sound(&s) {
-		leave("its outline cannot be drawn as one line", "lay it flat, and photograph it from nearer")
+		t.leave(number, "its outline cannot be drawn as one line", "lay it flat, and photograph it from nearer", r.rings[0])
 		return
 	}
 	if n := len(s.Holes); n > manyHoles {
@@ -426,10 +448,11 @@ const (
 // More holes than these are seldom holes: they are a print of the ground's colour.
 const manyHoles = 5
 
-// What an outline is off by itself: so many points of the picture, which is
-// what staged pictures show with some room, and no less than cloth's own edge.
+// What an outline is off by itself on average: so many points of the picture,
+// which is what staged pictures show with some room, and no less than cloth's
+// own edge.
 const (
-	edgePx           = 0.35
+	edgePx           = 0.2
 	leastUncertainMM = 0.1
 )
 
@@ -438,7 +461,7 @@ const (
 func (t *tracer) uncertain(o traced, mm []orb.Point) float64 {
 	mid := orb.Ring(o.at).Bound().Center()
 	edge := t.view.mmPerPoint(mid) * math.Hypot(edgePx*max(1, o.blurPx), o.roughPx)
-	return math.Ceil(10*max(leastUncertainMM, math.Hypot(edge, t.view.strayMM(mm)))) / 10
+	return math.Ceil(20*max(leastUncertainMM, math.Hypot(edge, t.view.strayMM(mm)))) / 20
 }
 
 // alike is the part of an outline where cloth and ground are hardly told apart,

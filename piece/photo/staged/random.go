@@ -95,7 +95,7 @@ func (b *builder) sheets(seed uint64) {
 		mid := sheet.On(orb.Point{paper.WidthMM / 2, paper.HeightMM / 2})
 		sheet.At = orb.Point{2*x - mid[0], 2*y - mid[1]}
 		b.s.Sheets = append(b.s.Sheets, sheet)
-		b.taken = append(b.taken, orb.Ring{sheet.On(orb.Point{}), sheet.On(orb.Point{paper.WidthMM, 0}), sheet.On(orb.Point{paper.WidthMM, paper.HeightMM}), sheet.On(orb.Point{0, paper.HeightMM})})
+		b.taken = append(b.taken, sheet.rim())
 	}
 	dark := b.s.Ground.Colour[1] < 0.4
 	kind := seed % 3

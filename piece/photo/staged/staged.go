@@ -122,8 +122,7 @@ func (s *Scene) Picture() *image.RGBA {
 	})
 	for _, sheet := range s.Sheets {
 		p := sheet.Paper
-		rim := orb.Ring{sheet.On(orb.Point{}), sheet.On(orb.Point{p.WidthMM, 0}), sheet.On(orb.Point{p.WidthMM, p.HeightMM}), sheet.On(orb.Point{0, p.HeightMM})}
-		s.paint(light, s.cover([]orb.Ring{rim}), func(int) [3]float32 { return [3]float32{0.86, 0.86, 0.87} })
+		s.paint(light, s.cover([]orb.Ring{sheet.rim()}), func(int) [3]float32 { return [3]float32{0.86, 0.86, 0.87} })
 		if sheet.Plain {
 			continue
 		}
