@@ -56,16 +56,17 @@ func (b *bench) byHand() (*byhand.Work, *byhand.Plan, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	var kept []byte
+	var work *byhand.Work
 	if b.hand != nil {
-		kept, err = b.hand.work.Plan.Save()
+		if work, err = b.hand.work.On(given); err != nil {
+			return nil, nil, err
+		}
 	} else {
-		kept, err = b.root.ReadFile(handFile)
-	}
-	work := byhand.NewWork(given.Start())
-	if err == nil {
-		if was, err := given.Restore(kept); err == nil {
-			work = byhand.NewWork(was)
+		work = byhand.NewWork(given.Start())
+		if kept, err := b.root.ReadFile(handFile); err == nil {
+			if was, err := given.Restore(kept); err == nil {
+				work = byhand.NewWork(was)
+			}
 		}
 	}
 	b.hand = &hand{work, of}

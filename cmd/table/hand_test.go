@@ -10,6 +10,8 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -217,4 +219,40 @@ func TestFinishAndWrite(t *testing.T) {
 		code, _ = v.fill(bad[0], bad[1:]...)
 		require.Equal(t, http.StatusUnprocessableEntity, code)
 	}
+}
+
+// Several pages at once: each change is taken whole or refused, and none is lost.
+func TestHandsOfSeveralPages(t *testing.T) {
+	t.Parallel()
+	_, v, _ := shirtLaidOut(t)
+	before := v.hand("").Version
+	var taken atomic.Int64
+	var all sync.WaitGroup
+	for k := range 4 {
+		all.Go(func() {
+			for i := range 3 {
+				code, _ := v.fill("/hand/place", "part", []string{"sleeve-left", "sleeve-right"}[k%2], "scrap", "0", "x", fmt.Sprint(150+50*i), "y", fmt.Sprint(200+100*k))
+				if code == http.StatusOK {
+					taken.Add(1)
+				}
+				v.get(fmt.Sprintf("/hand/try?part=back&scrap=2&x=300&y=%d", 300+10*i))
+				v.get("/state")
+			}
+		})
+	}
+	all.Wait()
+	h := v.hand("")
+	require.Equal(t, int(taken.Load()), h.Version-before)
+	require.Equal(t, int(taken.Load()), h.Undo)
+	require.NotZero(t, h.Undo)
+
+	// A wish is another thing to plan by, and what was done by hand stays.
+	laid := h.part("sleeve-left").On
+	code, why := v.fill("/wish", "words", "sleeve alike")
+	require.Equal(t, http.StatusNoContent, code, why)
+	again := v.hand("")
+	require.Greater(t, again.Version, h.Version)
+	require.Equal(t, laid, again.part("sleeve-left").On)
+	require.Equal(t, h.Undo, again.Undo)
+	require.Equal(t, h.Undo-1, v.hand("undo").Undo)
 }

@@ -1,0 +1,6 @@
+//go:build !race
+
+package byhand
+
+// underRace is set while the race detector makes everything many times slower.
+const underRace = false
