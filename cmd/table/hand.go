@@ -252,7 +252,11 @@ var handSteps = map[string]func(context.Context, *byhand.Plan, form) (*byhand.Pl
 		}
 		place := func() (*byhand.Plan, byhand.Lay, error) { return p.Placed(ctx, part, spot) }
 		if !f.Has("x") && !f.Has("y") {
-			place = func() (*byhand.Plan, byhand.Lay, error) { return p.Fitted(ctx, part, spot.Scrap) }
+			place = func() (*byhand.Plan, byhand.Lay, error) {
+				ctx, cancel := context.WithTimeout(ctx, againTime)
+				defer cancel()
+				return p.Fitted(ctx, part, spot.Scrap)
+			}
 		}
 		now, lay, err := place()
 		if err != nil {
