@@ -99,7 +99,7 @@ func TestBlocksWishOtherwise(t *testing.T) {
 	}
 	require.Contains(t, strings.Join(strings.Fields(r.stdout), " "), "side by side in one look, which could not be helped: ")
 
-	r = eke(t, dir, "plan", "shirt.svg", "few.csv", "--wish", "blocks 70mm", "--time", "10s")
+	r = eke(t, dir, "plan", "shirt.svg", "few.csv", "--wish", "blocks 70mm", "--max-seams", "1", "--time", "10s")
 	require.Equal(t, 3, r.code, r.stdout+r.stderr)
 	require.Contains(t, strings.Join(strings.Fields(r.stdout+r.stderr), " "), `"blocks 70mm" cannot be kept: the blocks need`)
 

@@ -21,6 +21,7 @@ var updateBytes = command.Bool("update", false, "write down what the files of th
 // the byte. Where a file is meant to change, the list is written anew with
 // -update, and the change says why.
 func TestFilesAreAsTheyWere(t *testing.T) {
+	t.Parallel()
 	if runtime.GOARCH != "amd64" {
 		t.Skip("other processors round otherwise")
 	}

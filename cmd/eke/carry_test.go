@@ -67,7 +67,7 @@ func TestCarryWishNotKept(t *testing.T) {
 		"to no other piece": {"shirt.svg", "carry front to front", 2, "as far as front itself"},
 	} {
 		t.Run(name, func(t *testing.T) {
-			r := eke(t, dir, "plan", c.pattern, "pile.csv", "--wish", c.wish, "--time", "4s")
+			r := eke(t, dir, "plan", c.pattern, "pile.csv", "--wish", c.wish, "--max-seams", "1", "--time", "10s")
 			require.Equal(t, c.code, r.code, r.stdout+r.stderr)
 			require.Contains(t, strings.Join(strings.Fields(r.stdout+r.stderr), " "), c.says)
 		})

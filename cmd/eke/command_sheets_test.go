@@ -84,6 +84,7 @@ func TestSheets(t *testing.T) {
 // Mirror images are printed once unless each is asked for, and a roll has no
 // page but that of the parts.
 func TestSheetsOfMirrorImages(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	found(t, dir, "plan", sample(t, "raglan-child.svg"), sample(t, "scraps.csv"), "-o", "out", "--options", "1", "--max-seams", "0")
 	once := found(t, dir, "sheets", "out/option-1")
@@ -99,6 +100,7 @@ func TestSheetsOfMirrorImages(t *testing.T) {
 }
 
 func TestSheetsFlags(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	pages := func(args ...string) int {
 		found(t, dir, append([]string{"sheets", sample(t, "tshirt.svg"), "-o", "out.pdf"}, args...)...)
@@ -110,12 +112,13 @@ func TestSheetsFlags(t *testing.T) {
 	require.Greater(t, pages("--margin", "30mm"), plain)
 	require.Greater(t, pages("--overlap", "60mm"), plain)
 	require.Less(t, pages("--paper", "a3"), plain)
-	require.Empty(t, found(t, dir, "sheets", sample(t, "tshirt.svg"), "-o", "out.pdf", "--quiet").stdout)
+	require.Empty(t, found(t, dir, "sheets", sample(t, "tshirt.svg"), "neckband", "-o", "out.pdf", "--quiet").stdout)
 	require.Less(t, pages("neckband"), 6)
 }
 
 // A pattern's sheets go where one is.
 func TestSheetsOfAPattern(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	for _, name := range []string{"tshirt", "raglan-child", "blouse"} {
 		r := found(t, dir, "sheets", sample(t, name+".svg"), "--paper", "letter")

@@ -55,7 +55,7 @@ says. Measure one scrap by hand before you cut anything.`,
 }
 
 func (f *traceFlags) run(cmd *cobra.Command, paths []string) error {
-	if err := f.canWrite(); err != nil {
+	if err := f.canWrite(len(paths)); err != nil {
 		return err
 	}
 	progress := startProgress(cmd.ErrOrStderr(), 0, f.quiet)
@@ -95,7 +95,7 @@ func (f *traceFlags) run(cmd *cobra.Command, paths []string) error {
 
 // canWrite refuses names under which something is already, before any work is
 // done: what stands there may have been drawn on by hand.
-func (f *traceFlags) canWrite() error {
+func (f *traceFlags) canWrite(photos int) error {
 	if f.out == "" {
 		return errors.New("say where the scraps go, such as -o scraps.svg")
 	}
@@ -104,6 +104,14 @@ func (f *traceFlags) canWrite() error {
 	}
 	if info, err := os.Stat(filepath.Dir(f.out)); err != nil || !info.IsDir() {
 		return fmt.Errorf("-o %s: there is no folder %s", f.out, filepath.Dir(f.out))
+	}
+	if err := job.Absent(f.out); err != nil {
+		return err
+	}
+	for i := range photos {
+		if err := job.Absent(f.preview(i, photos)); err != nil {
+			return err
+		}
 	}
 	return nil
 }

@@ -32,6 +32,7 @@ func TestHelp(t *testing.T) {
 // What the help and README.md show as examples works as it stands, in the folder that has
 // the samples.
 func TestExamplesWork(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	require.NoError(t, os.Symlink(filepath.Dir(sample(t, "tshirt.svg")), filepath.Join(dir, "samples")))
 	done := map[string]bool{}

@@ -149,6 +149,7 @@ func TestFitOfKinds(t *testing.T) {
 // A scrap of the command line is of its fabric, or of what its name says; and
 // one that no piece may be cut from is named.
 func TestFabricOfFlagScraps(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	write(t, dir, "shirt.svg", sides("", `data-fabric="rib"`, `data-fabric="navy, Cream"`))
 	for scrap, words := range map[string][2]string{
@@ -168,7 +169,7 @@ func TestFabricOfFlagScraps(t *testing.T) {
 	}
 	r := found(t, dir, "fit", "shirt.svg", "--scrap", "rib end: 42 x 60 cm", "--scrap", "sheet, linen: 2 x 2 m", "--scrap", "wool 1: 1 x 1 m")
 	require.Contains(t, oneRow(r.stdout), "note: no piece may be cut from sheet (fabric linen), wool 1 (fabric wool): the pieces ask for rib, navy or Cream")
-	r = found(t, dir, "plan", "shirt.svg", "--scrap", "navy rib: 31 x 47 cm", "--scrap", "sheet, linen: 2 x 2 m", "-o", "out")
+	r = found(t, dir, "plan", "shirt.svg", "--scrap", "navy rib: 31 x 47 cm", "--scrap", "sheet, linen: 2 x 2 m", "-o", "out", "--max-seams", "2", "--options", "1")
 	require.Contains(t, oneRow(r.stdout), "note: no piece may be cut from sheet (fabric linen)")
 	require.NotEmpty(t, verified(t, filepath.Join(dir, "out")).Options)
 	r = eke(t, dir, "fit", "shirt.svg", "--scrap", "sheet, linen: 2 x 2 m", "--json")

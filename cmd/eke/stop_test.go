@@ -107,13 +107,14 @@ func overrun(t testing.TB, pattern func(t testing.TB, dir string) string, lo, hi
 	return over
 }
 
-// The limit ends a search, whether a plan is found or not.
+// The limit ends a search, whether a plan is found or not. It is a part of what
+// BenchmarkOverrun gives, for all of it is spent on every core.
 func TestTimeHolds(t *testing.T) {
 	t.Parallel()
 	for name, c := range timedRuns {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			require.Less(t, overrun(t, c.pattern, c.lo, c.hi, c.limit), hang)
+			require.Less(t, overrun(t, c.pattern, c.lo, c.hi, c.limit/3), hang)
 		})
 	}
 }

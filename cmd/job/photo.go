@@ -137,6 +137,18 @@ type output struct {
 	draw func(io.Writer) error
 }
 
+// Absent refuses a name under which something is.
+func Absent(path string) error {
+	if _, err := os.Lstat(path); err == nil {
+		return isThere(path)
+	}
+	return nil
+}
+
+func isThere(path string) error {
+	return fmt.Errorf("%s is there already, and may have been drawn on; choose another name with -o, or move it away", path)
+}
+
 // writeNew writes files, all or none, and over nothing.
 func writeNew(outs []output) (err error) {
 	var done []string
@@ -150,7 +162,7 @@ func writeNew(outs []output) (err error) {
 	for _, o := range outs {
 		w, err := os.OpenFile(o.path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
 		if errors.Is(err, os.ErrExist) {
-			return fmt.Errorf("%s is there already, and may have been drawn on; choose another name with -o, or move it away", o.path)
+			return isThere(o.path)
 		}
 		if err != nil {
 			return fmt.Errorf("%s cannot be written: %w", o.path, errors.Unwrap(err))

@@ -7,6 +7,7 @@ import (
 	"testing"
 	"time"
 
+	"eke/internal/race"
 	"eke/piece"
 	"eke/split"
 	"eke/split/check"
@@ -92,7 +93,11 @@ func TestPlantedMatchedStripes(t *testing.T) {
 // Stripes that are known to meet are made to, with a seam and without.
 func TestMatchedStripesAreFound(t *testing.T) {
 	t.Parallel()
-	for seed, repeat := range map[uint64]float64{4: 40, 6: 25} {
+	repeats := map[uint64]float64{4: 40, 6: 25}
+	if race.On {
+		delete(repeats, 6) // one shows what runs side by side
+	}
+	for seed, repeat := range repeats {
 		require.True(t, matchSolved(t, seed, puzzle.Rules{Garment: "t-shirt", SlackMM: 10, Share: 0.3, Decoys: 3, GapMM: 3, Seams: int(seed % 3), RepeatMM: repeat}, 10*time.Minute))
 	}
 }

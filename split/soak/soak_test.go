@@ -17,7 +17,7 @@ import (
 )
 
 var (
-	soak = flag.Duration("soak", 6*time.Second, "how long to soak")
+	soak = flag.Duration("soak", 4*time.Second, "how long to soak")
 	from = flag.Uint64("from", 1, "the first seed")
 	into = flag.String("into", "", "a folder for the plan.json of what fails")
 )
