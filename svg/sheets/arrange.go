@@ -2,6 +2,7 @@ package sheets
 
 import (
 	"context"
+	"encoding/binary"
 	"math"
 	"math/rand/v2"
 	"sort"
@@ -37,6 +38,13 @@ type way struct {
 	whole     bool // a shape rather lies whole on a page than high on the grid
 }
 
+// setKey is the shapes that are set in a way, in this order: where the last of them
+// lies follows from it.
+type setKey struct {
+	way   way
+	order string
+}
+
 // arrange tries both ways to hold the paper, several widths, with and without
 // turning shapes, then other orders in the best of these, and keeps what
 // costs least. The effort is how many shapes it sets in all, and more where
@@ -49,9 +57,10 @@ func arrange(ctx context.Context, shapes []draw.Shape, o Options, effort int) sp
 	order := bySize(items)
 	var best spread
 	var bestWay way
+	known := map[setKey]place{}
 	try := func(w way, order []int) {
 		s := newSpread(o, w.landscape)
-		if s.fill(ctx, items, order, w) && (best.pages == nil || s.cost() < best.cost()-1e-9) {
+		if s.fill(ctx, items, order, w, known) && (best.pages == nil || s.cost() < best.cost()-1e-9) {
 			best, bestWay = s, w
 		}
 	}
@@ -172,9 +181,12 @@ func (s *spread) cost() float64 {
 
 // fill sets the shapes in the given order: each where it needs fewest new
 // pages, then highest and leftmost. Batch after batch starts on pages of its
-// own. It reports whether the widest fits across, and is false when ctx ends.
-func (s *spread) fill(ctx context.Context, items []item, order []int, w way) bool {
+// own. Orders that begin alike need not be looked at again as far as they do: known
+// is where shapes lay before. It reports whether the widest fits across, and is
+// false when ctx ends.
+func (s *spread) fill(ctx context.Context, items []item, order []int, w way, known map[setKey]place) bool {
 	s.places = make([]place, len(items))
+	var set []byte
 	used := &cells{columns: w.columns}
 	var b *board
 	for n, i := range order {
@@ -184,9 +196,14 @@ func (s *spread) fill(ctx context.Context, items []item, order []int, w way) boo
 		if n%batch == 0 {
 			b = newBoard(s, w, len(used.rows))
 		}
-		p, ok := b.bestPlace(items[i], used)
+		set = binary.AppendUvarint(set, uint64(i))
+		key := setKey{w, string(set)}
+		p, ok := known[key]
 		if !ok {
-			return false
+			if p, ok = b.bestPlace(items[i], used); !ok {
+				return false
+			}
+			known[key] = p
 		}
 		s.places[i] = p
 		b.set(p)
