@@ -61,8 +61,18 @@ func (f *Plan) Find(ctx context.Context, args []string, pieces []*piece.Piece, c
 	}
 	// A search that has found nothing leaves time to say what is missing.
 	giveUp := time.AfterFunc(time.Until(searched.Add(-f.ToTellWhatIsMissing())), cancel)
+	prove := f.toProveFewest(copies.Main, o)
+	var inTime *time.Timer
+	defer func() {
+		if inTime != nil {
+			inTime.Stop()
+		}
+	}()
 	o.Progress = func(p search.Progress) {
 		giveUp.Stop()
+		if inTime == nil && prove > 0 && p.Seams > 0 {
+			inTime = time.AfterFunc(time.Until(searched.Add(-prove)), cancel)
+		}
 		if f.Found != nil {
 			f.Found(p)
 		}
@@ -80,6 +90,12 @@ func (f *Plan) Find(ctx context.Context, args []string, pieces []*piece.Piece, c
 	defer cancelLay()
 	if d, err = f.document(lay, args, pieces, copies, cloth, res, o); err != nil {
 		return nil, nil, err
+	}
+	if prove > 0 && !res.Fewest && ctx.Err() == nil {
+		if why, ok := proveFewest(lay, d, copies.Main, cloth, o); ok {
+			res.Fewest, res.Reason = true, why
+			d.Fewest, d.FewestReason = true, why
+		}
 	}
 	if !res.Settled {
 		d.Notes = append(d.Notes, f.stoppedNote(res, ctx.Err() != nil))

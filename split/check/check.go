@@ -25,6 +25,7 @@
 package check
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -61,8 +62,8 @@ func Option(d *plan.Document, k int) []Fault {
 	return append(c.faults, c.option(k)...)
 }
 
-// Document proves every option of a plan, and a partial plan for the pieces
-// that it holds.
+// Document proves every option of a plan, a partial plan for the pieces that it
+// holds, and that no plan has fewer seams where it says why.
 func Document(d *plan.Document) []Fault {
 	c := shared(d)
 	faults := c.faults
@@ -72,7 +73,7 @@ func Document(d *plan.Document) []Fault {
 	if p := d.PartialPlan(); p != nil {
 		faults = append(faults, Document(p)...)
 	}
-	return faults
+	return append(faults, AtLeast(context.Background(), d)...)
 }
 
 // id tells copies of one name apart.

@@ -47,6 +47,7 @@ const (
 	Stripes     Rule = "stripes"              // each part lies in one stripe and looks like it, and the lines meet where they are said to
 	StripeMatch Rule = "stripe match"         // the cloth's own stripes meet at seams as they are said to
 	Cost        Rule = "cost"                 // the cost adds up
+	Fewest      Rule = "fewest"               // no plan with fewer added seams is overlooked where none is said to exist
 	NotProvable Rule = "not provable"         // the geometry library gave up
 )
 

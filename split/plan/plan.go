@@ -46,6 +46,7 @@ type Document struct {
 	Unkept       []Unkept `json:"unkept,omitempty"`
 	Fewest       bool     `json:"fewest"`                  // no plan with fewer seams exists in the kinds of seam tried
 	FewestReason string   `json:"fewest_reason,omitempty"` // why, or how far the search got
+	AtLeast      *AtLeast `json:"at_least,omitempty"`      // the proof of it, where that took a search
 	Warnings     []string `json:"warnings,omitempty"`      // what of the pattern cannot be sewn well as it was drawn
 	Notes        []string `json:"notes,omitempty"`
 	Lining       string   `json:"lining,omitempty"` // the file with the plan of the lining, from this one's folder

@@ -165,3 +165,18 @@ func (c *CopyOf) UnmarshalJSON(data []byte) error {
 	type plain CopyOf
 	return object(data, (*plain)(c))
 }
+
+func (c *Cannot) UnmarshalJSON(data []byte) error {
+	type plain Cannot
+	return object(data, (*plain)(c))
+}
+
+func (c *SeamCase) UnmarshalJSON(data []byte) error {
+	type plain SeamCase
+	return object(data, (*plain)(c))
+}
+
+func (s *SeamsOf) UnmarshalJSON(data []byte) error {
+	type plain SeamsOf
+	return object(data, (*plain)(s))
+}

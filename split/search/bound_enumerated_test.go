@@ -160,6 +160,7 @@ func TestNothingFoundByEnumerationIsRuledOut(t *testing.T) {
 		table := newTable(pile, o.withDefaults())
 		in := newInstanceOfKinds(table, split.Copies(pieces), nil, nil)
 		require.LessOrEqual(t, in.minSeams(t.Context()), found, "%v on %v", sides, e.scraps)
+		require.False(t, provedAtLeast(t.Context(), split.Copies(pieces), pile, o, found+1), "%v on %v", sides, e.scraps)
 		res, err := Run(t.Context(), pieces, pile, o)
 		require.NoError(t, err)
 		if len(res.Plans) > 0 && res.Fewest {

@@ -64,6 +64,10 @@
 // Work is counted in tries, not in seconds. So the same input and seed give the
 // same plan on any number of cores, as long as time does not run out.
 //
+// That no plan has fewer seams is proved by bounds where they do. Else AtLeast
+// looks for what would prove it: cases that together are all plans with fewer
+// seams, in each of which some copies find no bins. split/check proves that.
+//
 // # stripe: a garment in level stripes
 //
 // Where stripes are wished for, what is above does not apply. The lines are laid

@@ -1,0 +1,364 @@
+package check
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"eke/split/plan"
+)
+
+// AtLeast proves that no plan has fewer added seams than the document says, and
+// gives what it cannot prove; nothing where the document says no such thing. Each
+// copy or part that is said to lie nowhere is looked for everywhere. Then all ways
+// to share out fewer seams among the copies are gone through, and each must be a
+// case in which some copies find no places.
+//
+// What it holds against a plan is less than what a plan must keep, so it leaves no
+// plan out: a copy that is cut twice needs no cloth here, two parts of copies that
+// are both cut share a scrap where its area is enough, and no wish counts. It
+// proves nothing of a garment whose seams may be moved, of parts already cut, nor
+// of lines that are carried, stripes and blocks. A copy with darts needs no cloth
+// once it is cut, for a dart taken in changes its parts.
+//
+// It may take some seconds, and says so where ctx ends first.
+func AtLeast(ctx context.Context, d *plan.Document) []Fault {
+	if d.AtLeast == nil {
+		return nil
+	}
+	c := shared(d)
+	if len(c.faults) > 0 {
+		return c.faults
+	}
+	p := &leastProof{common: c, AtLeast: d.AtLeast, whole: map[pair]bool{}, beside: map[trio]bool{}, ends: map[sideOn][2]float64{}, grounds: map[id]*ground{}, clouds: map[id]*cloud{}}
+	if err := p.prove(ctx); err != nil {
+		return []Fault{{Rule: Fewest, Option: AllOptions, Detail: err.Error()}}
+	}
+	return nil
+}
+
+// leastProof is what is proved so far.
+type leastProof struct {
+	*common
+	*plan.AtLeast
+	copies  []id // that every plan cuts
+	scrapAt []id
+	clouds  map[id]*cloud
+	grounds map[id]*ground
+	whole   map[pair]bool         // a copy that does not lie on a scrap
+	beside  map[trio]bool         // nor beside another
+	ends    map[sideOn][2]float64 // up to which level something lies beyond a line on a scrap, and from which it lies before
+}
+
+type pair struct{ copy, scrap id }
+
+type trio struct{ copy, scrap, beside id }
+
+// sideOn is the parts of a copy that some lines make, on a scrap; beside another
+// copy, or beside none.
+type sideOn struct {
+	trio
+	lines lines
+}
+
+func (p *leastProof) prove(ctx context.Context) error {
+	if err := p.scope(); err != nil {
+		return err
+	}
+	for i := range p.Cases {
+		if err := p.sound(p.Cases[i].Copies); err != nil {
+			return fmt.Errorf("case %d: %w", i+1, err)
+		}
+	}
+	if err := p.complete(); err != nil {
+		return err
+	}
+	for i := range p.Cannot {
+		f := &p.Cannot[i]
+		if err := p.nowhere(ctx, f); err != nil {
+			what := id{f.Piece, f.Copy}.String()
+			if f.Cut != nil {
+				what += fmt.Sprintf(", cut by a %s, %s %.1f,", f.Cut.Way, f.Cut.Side, f.Cut.LevelMM)
+			}
+			return fmt.Errorf("that %s cannot lie on %s: %w", what, id{f.Scrap, f.ScrapCopy}, err)
+		}
+	}
+	for i := range p.Cases {
+		if err := p.noPlaces(p.Cases[i].Copies); err != nil {
+			return fmt.Errorf("case %d: %w", i+1, err)
+		}
+	}
+	return nil
+}
+
+// scope finds the copies, and refuses what nothing is proved of.
+func (p *leastProof) scope() error {
+	d := p.doc
+	const most = 3
+	if p.Seams < 1 || p.Seams > most {
+		return fmt.Errorf("at least %d seams are said to be needed, and this is about 1 to %d", p.Seams, most)
+	}
+	fewest := math.MaxInt
+	for i := range d.Options {
+		o := &d.Options[i]
+		fewest = min(fewest, o.Seams)
+		if len(o.Carried) > 0 || o.Stripes != nil || o.Blocks != nil || o.StripeMatch != nil {
+			return fmt.Errorf("option %d has carried lines, stripes or blocks", i+1)
+		}
+		if len(o.Spoilt) > 0 || slices.ContainsFunc(o.Parts, func(q plan.Part) bool { return q.IsCut }) {
+			return fmt.Errorf("option %d has parts that are cut already", i+1)
+		}
+	}
+	if d.After != "" {
+		return fmt.Errorf("it goes on from %s", d.After)
+	}
+	if fewest < p.Seams {
+		return fmt.Errorf("at least %d seams are said to be needed, and an option has %d", p.Seams, fewest)
+	}
+	if err := p.kindsOfSeam(); err != nil {
+		return err
+	}
+	for _, at := range p.order {
+		if q := p.pieces[at]; !q.Optional && !q.Ready {
+			p.copies = append(p.copies, at)
+			c, err := cloudOf(q, d.AllowanceMM)
+			if err != nil {
+				return err
+			}
+			p.clouds[at] = c
+		}
+	}
+	for i := range d.Scraps {
+		at := id{d.Scraps[i].Name, d.Scraps[i].Copy}
+		p.scrapAt = append(p.scrapAt, at)
+		if len(p.scraps[at].Outline) > mostLine {
+			return fmt.Errorf("scrap %s has too many points", at)
+		}
+		p.grounds[at] = groundOf(p.scraps[at])
+	}
+	return nil
+}
+
+// kindsOfSeam refuses kinds that are not known, and seams that may be moved: where
+// an edge is sewn to another piece, unless no seam there is of the kinds.
+func (p *leastProof) kindsOfSeam() error {
+	counts := func(kind string) bool {
+		return len(p.Kinds) == 0 || slices.ContainsFunc(p.Kinds, func(k string) bool { return strings.EqualFold(k, kind) })
+	}
+	known := map[string]bool{"yoke": true, "panel": true, "centre": true, "corner": true, "curved yoke": true}
+	for _, at := range p.order {
+		for _, e := range p.pieces[at].Edges {
+			known[strings.ToLower(e.Name)] = true
+			for _, join := range e.Joins {
+				if other := join[strings.LastIndexByte(join, '/')+1:]; counts(e.Name) || counts(other) {
+					return fmt.Errorf("the seam at %s of piece %s may be moved", e.Name, at)
+				}
+			}
+		}
+	}
+	for _, k := range p.Kinds {
+		if !known[strings.ToLower(k)] {
+			return fmt.Errorf("there is no kind of seam %q", k)
+		}
+	}
+	return nil
+}
+
+// nowhere proves that a copy or a part lies nowhere on a scrap.
+func (p *leastProof) nowhere(ctx context.Context, f *plan.Cannot) error {
+	at, on := id{f.Piece, f.Copy}, id{f.Scrap, f.ScrapCopy}
+	c, g := p.clouds[at], p.grounds[on]
+	if c == nil || g == nil {
+		return fmt.Errorf("there is no such piece to cut, or no such scrap")
+	}
+	points, needs, allow := c.whole, c.wholeMM2, c.wholeFrom
+	var l lines
+	if f.Cut != nil {
+		var ok bool
+		if l, ok = lineOf(f.Cut); !ok {
+			return fmt.Errorf("no lines are known of way %q, turned by %g degrees, on the side %q", f.Cut.Way, f.Cut.TurnDeg, f.Cut.Side)
+		}
+		if c.dartsIn() {
+			return fmt.Errorf("the piece has darts, which a cut may take in")
+		}
+		var err error
+		o := sideOf{l, f.Cut.Side == "before", f.Cut.LevelMM}
+		if needs, err = c.areaMM2(o); err != nil {
+			return err
+		}
+		points, allow = c.side(o), c.allowMM
+	}
+	var other id
+	if f.Beside != nil {
+		other = id{f.Beside.Piece, f.Beside.Copy}
+		if p.clouds[other] == nil || other == at {
+			return fmt.Errorf("there is no piece %s to lie beside", other)
+		}
+	}
+	has := p.scraps[on].areaMM2()
+	if f.Beside != nil {
+		needs += p.clouds[other].wholeMM2
+	}
+	const sameArea = 0.02
+	switch f.By {
+	case "area":
+		if needs <= has+1 {
+			return fmt.Errorf("it needs %.0f mm² for certain, and the scrap has %.0f", needs, has)
+		}
+		if math.Abs(f.HasMM2-has) > sameArea*has || math.Abs(f.NeedsMM2-needs) > sameArea*needs || f.NeedsMM2 <= f.HasMM2 {
+			return fmt.Errorf("its area is given as %.0f of %.0f mm², and is %.0f of %.0f", f.NeedsMM2, f.HasMM2, needs, has)
+		}
+	case "placing":
+		if f.OffMM < leewayMM {
+			return fmt.Errorf("that it is off by %g mm says nothing: a plan may be off by %g", f.OffMM, leewayMM)
+		}
+		if !p.allowed(at, on) || f.Beside != nil && !p.allowed(other, on) {
+			break
+		}
+		if !p.placedNowhere(ctx, c, points, allow, on, f, other) {
+			if ctx.Err() != nil {
+				return fmt.Errorf("there was no time to prove it")
+			}
+			return fmt.Errorf("no proof was found that it is off by %g mm everywhere", f.OffMM)
+		}
+	default:
+		return fmt.Errorf("there is no proof by %q", f.By)
+	}
+	p.learn(f, at, on, other, l)
+	return nil
+}
+
+// areaMM2 is that of the cloth.
+func (s *scrapProof) areaMM2() float64 {
+	a := s.outline.area
+	for i := range s.holes {
+		a -= s.holes[i].area
+	}
+	return a
+}
+
+func (c *cloud) dartsIn() bool { return len(c.piece.Darts)+len(c.piece.FishEyes) > 0 }
+
+// allowed reports whether a copy may be cut from a scrap, whatever its shape.
+func (p *leastProof) allowed(at, on id) bool {
+	c, s := p.pieces[at], p.scraps[on]
+	return s.allows(c.Fabric) && (s.Use == "" || s.Use == c.Use) && (c.Kind == "" || s.Kind == "" || c.Kind == s.Kind)
+}
+
+// placedNowhere searches all poses.
+func (p *leastProof) placedNowhere(ctx context.Context, c *cloud, points []point, allowMM float64, on id, f *plan.Cannot, other id) bool {
+	const enough = 5_000_000 // looks at a point, about a second
+	if len(points) == 0 {
+		return false
+	}
+	steps := enough
+	s, g := p.scraps[on], p.grounds[on]
+	q := &placing{part: following(points), deepMM: allowMM - f.OffMM, cloth: g, steps: &steps}
+	if f.Beside == nil {
+		return q.nowhere(ctx, p.roots(q, c.piece, s))
+	}
+	o := p.clouds[other]
+	there := &placing{part: following(o.whole), deepMM: o.wholeFrom - f.OffMM, cloth: g, steps: &steps}
+	of := o
+	if f.Cut == nil && c.wholeMM2 > o.wholeMM2 { // the larger one has fewer poses
+		q, there, of = there, q, c
+	}
+	ring := make([]point, len(of.ring))
+	for i, v := range of.ring {
+		ring[i] = sub(v, there.part.middle)
+	}
+	at, beside := c.piece, o.piece
+	if of == c {
+		at, beside = beside, at
+	}
+	return q.nowhereBeside(ctx, p.roots(q, at, s), there, p.roots(there, beside, s), ring, allowMM+o.wholeFrom+p.doc.GapMM-2*f.OffMM-simpleMM)
+}
+
+// roots are all poses that the grain, its tolerance and the cloth's faces allow.
+func (p *leastProof) roots(q *placing, of *pieceProof, s *scrapProof) []poseBox {
+	const roundDeg = 0.002
+	var out []poseBox
+	for _, flip := range []bool{false, true} {
+		if flip && s.Face != "both" {
+			continue
+		}
+		deg := s.GrainDeg - of.GrainDeg
+		if flip {
+			deg = s.GrainDeg + of.GrainDeg - 180
+		}
+		for _, half := range []float64{0, 180} {
+			if half > 0 && s.Nap {
+				continue
+			}
+			if b, ok := q.root(deg+half, p.doc.GrainToleranceDeg+roundDeg, flip); ok {
+				out = append(out, b)
+			}
+		}
+	}
+	return out
+}
+
+// learn keeps what was proved.
+func (p *leastProof) learn(f *plan.Cannot, at, on, other id, l lines) {
+	t := trio{at, on, other}
+	switch {
+	case f.Cut == nil && f.Beside == nil:
+		p.whole[pair{at, on}] = true
+	case f.Cut == nil:
+		p.beside[t] = true
+		p.beside[trio{other, on, at}] = true
+	default:
+		k := sideOn{t, l}
+		ends, ok := p.ends[k]
+		if !ok {
+			ends = [2]float64{math.Inf(-1), math.Inf(1)}
+		}
+		if f.Cut.Side == "before" {
+			ends[1] = math.Min(ends[1], f.Cut.LevelMM)
+		} else {
+			ends[0] = math.Max(ends[0], f.Cut.LevelMM)
+		}
+		p.ends[k] = ends
+	}
+}
+
+// complete proves that each way to share out fewer seams is one of the cases.
+func (p *leastProof) complete() error {
+	const most = 2_000_000
+	at := map[id]int{}
+	for i, c := range p.copies {
+		at[c] = i
+	}
+	seams, tried := make([]int, len(p.copies)), 0
+	var share func(i, left int) error
+	share = func(i, left int) error {
+		if tried++; tried > most {
+			return fmt.Errorf("there are too many pieces to go through all cases")
+		}
+		if i < len(seams) {
+			for n := 0; n <= left; n++ {
+				seams[i] = n
+				if err := share(i+1, left-n); err != nil {
+					return err
+				}
+			}
+			seams[i] = 0
+			return nil
+		}
+		for _, c := range p.Cases {
+			if !slices.ContainsFunc(c.Copies, func(s plan.SeamsOf) bool { return seams[at[id{s.Piece, s.Copy}]] != s.Seams }) {
+				return nil
+			}
+		}
+		cut := "no seam is added"
+		for i, n := range seams {
+			if n > 0 {
+				cut += fmt.Sprintf(", but %d to %s", n, p.copies[i])
+			}
+		}
+		return fmt.Errorf("no case is left for when %s", cut)
+	}
+	return share(0, p.Seams-1)
+}

@@ -1,0 +1,320 @@
+package check
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"eke/split/plan"
+
+	"github.com/peterstace/simplefeatures/geom"
+)
+
+// A cutting line holds all that lies within the least allowance of its part's seam
+// line, for it leaves every edge its allowance and goes round every corner as far
+// as the smaller one. So a part needs as much cloth as its seam line with that
+// allowance round it, at least. Of a part that a cut makes only some is certain:
+// what lies on its side of every line from a level on.
+
+// lines is a family of lines that slide over a piece.
+type lines struct {
+	way     string
+	turnDeg float64
+	bend    int
+}
+
+// families are the lines along which a copy is cut. A curved yoke may bend either
+// way.
+var families = []lines{
+	{"yoke", 0, 0}, {"panel", 90, 0}, {"corner", 45, 0}, {"corner", 135, 0}, {"curved yoke", 0, 1}, {"curved yoke", 0, -1},
+}
+
+// tried reports whether lines count where only seams of some kinds are made. A
+// centre seam is a panel's.
+func (l lines) tried(kinds []string) bool {
+	for _, k := range kinds {
+		if strings.EqualFold(k, l.way) || l.way == "panel" && strings.EqualFold(k, "centre") {
+			return true
+		}
+	}
+	return len(kinds) == 0
+}
+
+const (
+	// bendRatio is by how much of a piece's width a curved yoke bends.
+	bendRatio = 1.0 / 12
+	// offLevelMM is how far a seam may lie off its line: where it would leave a
+	// stub of an edge, and by rounding.
+	offLevelMM = 0.15
+	// offBendMM is the same for a curved one, whose middle may be that of the
+	// fold, 1 mm off that of the piece, where it falls by a third at most.
+	offBendMM = offLevelMM + 0.35
+)
+
+// cloud is a copy's outline and inside as points.
+type cloud struct {
+	piece     *pieceProof
+	line      []point // the outline, in steps
+	inside    []point
+	allowMM   float64            // the least allowance, that of a seam included where it is cut
+	leastMM   map[lines]bounds   // of levels
+	lo, hi    point              // across and along the grain
+	right     point              // across the grain
+	wholeFrom float64            // the least allowance of its own edges
+	whole     []point            // of it, to be followed
+	wholeMM2  float64            // its area, with that allowance round it
+	partsMM2  float64            // that with the least allowance that parts may have
+	ring      []point            // its outline, simplified
+	areas     map[sideOf]float64 // of its parts, likewise
+}
+
+// sideOf is one side of a line.
+type sideOf struct {
+	lines   lines
+	before  bool
+	levelMM float64
+}
+
+// bounds are the levels of a copy, less what would be a sliver.
+type bounds struct{ lo, hi float64 }
+
+const (
+	stepMM   = 4.0  // between points of an outline
+	meshMM   = 40.0 // between points inside
+	leewayMM = 0.4  // what a plan may be off: the slack, rounding, and what curves lose
+)
+
+func cloudOf(p *pieceProof, seamAllowanceMM float64) (*cloud, error) {
+	c := &cloud{piece: p, leastMM: map[lines]bounds{}, areas: map[sideOf]float64{}, wholeFrom: math.Inf(1)}
+	if len(p.edges) == 0 {
+		return nil, fmt.Errorf("piece %s has no edges", p.id)
+	}
+	for _, e := range p.edges {
+		c.wholeFrom = math.Min(c.wholeFrom, e.AllowanceMM)
+	}
+	c.allowMM = math.Min(c.wholeFrom, seamAllowanceMM)
+	ring := p.region.ring
+	for i, a := range ring {
+		b := ring[(i+1)%len(ring)]
+		n := math.Max(1, math.Ceil(distance(a, b)/stepMM))
+		for k := 0.0; k < n; k++ {
+			c.line = append(c.line, between(a, b, k/n))
+		}
+	}
+	if len(c.line) > mostLine {
+		return nil, fmt.Errorf("piece %s has too many points", p.id)
+	}
+	box := p.region.box
+	for x := box.lo[0] + meshMM/2; x < box.hi[0]; x += meshMM {
+		for y := box.lo[1] + meshMM/2; y < box.hi[1]; y += meshMM {
+			if q := (point{x, y}); within(ring, q) {
+				c.inside = append(c.inside, q)
+			}
+		}
+	}
+	if len(c.inside) > mostLine {
+		return nil, fmt.Errorf("piece %s is too large", p.id)
+	}
+	c.right = direction(p.GrainDeg + 90)
+	c.lo, c.hi = point{math.Inf(1), math.Inf(1)}, point{math.Inf(-1), math.Inf(-1)}
+	for _, q := range c.line {
+		for k, v := range []float64{dot(q, c.right), dot(q, direction(p.GrainDeg))} {
+			c.lo[k], c.hi[k] = math.Min(c.lo[k], v), math.Max(c.hi[k], v)
+		}
+	}
+	for _, l := range families {
+		b := bounds{math.Inf(1), math.Inf(-1)}
+		for _, q := range c.line {
+			v := c.level(l, q)
+			b.lo, b.hi = math.Min(b.lo, v), math.Max(b.hi, v)
+		}
+		const hem = leastMM - 1
+		c.leastMM[l] = bounds{b.lo + hem, b.hi - hem}
+	}
+	c.whole = append(thinned(c.line), c.inside...)
+	c.ring = simplified(ring)
+	var err error
+	if c.wholeMM2, err = grownArea(p.region.geom, c.wholeFrom); err == nil {
+		c.partsMM2, err = grownArea(p.region.geom, c.allowMM)
+	}
+	return c, err
+}
+
+// grownArea is that of a shape with an allowance round it.
+func grownArea(g geom.Geometry, allowMM float64) (float64, error) {
+	g, err := geom.Buffer(g, math.Max(0, allowMM-leewayMM), geom.BufferQuadSegments(4))
+	return g.Area(), err
+}
+
+// simplified is a ring with fewer points, its line no further off than simpleMM.
+func simplified(ring []point) []point {
+	out := []point{ring[0]}
+	for from := 0; from < len(ring)-1; {
+		to := from + 1
+		for next := to + 1; next < len(ring); next++ {
+			flat := true
+			for _, q := range ring[from+1 : next] {
+				_, d := nearest(q, ring[from], ring[next])
+				flat = flat && d <= simpleMM
+			}
+			if !flat {
+				break
+			}
+			to = next
+		}
+		from = to
+		out = append(out, ring[from])
+	}
+	return out
+}
+
+// simpleMM is how far a neighbour's outline may be off.
+const simpleMM = 0.3
+
+// mostLine is more points than a piece has that this is asked of.
+const mostLine = 20_000
+
+func direction(deg float64) point {
+	sin, cos := math.Sincos(deg * math.Pi / 180)
+	return point{cos, sin}
+}
+
+// level is that of the line through a point.
+func (c *cloud) level(l lines, q point) float64 {
+	at := dot(q, direction(c.piece.GrainDeg+l.turnDeg))
+	if l.bend == 0 {
+		return at
+	}
+	half := (c.hi[0] - c.lo[0]) / 2
+	off := (dot(q, c.right) - c.lo[0] - half) / half
+	return at - float64(l.bend)*bendRatio*2*half*off*off
+}
+
+// thinned leaves out points of a line that lie close to the last one left and hardly
+// bend it.
+func thinned(line []point) []point {
+	var out []point
+	for i, q := range line {
+		a, b := line[(i+len(line)-1)%len(line)], line[(i+1)%len(line)]
+		u, v := sub(q, a), sub(b, q)
+		const sharp = 0.1
+		if len(out) == 0 || distance(out[len(out)-1], q) > stepMM*0.9 || math.Abs(cross(u, v)) > sharp*math.Hypot(u[0], u[1])*math.Hypot(v[0], v[1]) {
+			out = append(out, q)
+		}
+	}
+	return out
+}
+
+// end is up to which level something is certain on a side of a line: one sign
+// turns both sides into what lies before.
+func (o sideOf) end() (sign, levelMM float64) {
+	sign, margin := 1.0, offLevelMM
+	if !o.before {
+		sign = -1
+	}
+	if o.lines.bend != 0 {
+		margin = offBendMM
+	}
+	return sign, sign*o.levelMM - margin
+}
+
+// side is points that a copy has for certain on one side of a cut.
+func (c *cloud) side(o sideOf) []point {
+	l := o.lines
+	sign, end := o.end()
+	on := func(q point) bool { return sign*c.level(l, q) <= end }
+	var line, inside []point
+	n := len(c.line)
+	for i, q := range c.line {
+		next := c.line[(i+1)%n]
+		if on(q) {
+			line = append(line, q)
+		}
+		if on(q) != on(next) { // the last point between that is on the side
+			in, out := q, next
+			if on(next) {
+				in, out = next, q
+			}
+			for range 30 {
+				if m := between(in, out, 0.5); on(m) {
+					in = m
+				} else {
+					out = m
+				}
+			}
+			line = append(line, in)
+		}
+	}
+	for _, q := range c.inside {
+		if on(q) {
+			inside = append(inside, q)
+		}
+	}
+	for _, q := range c.front(o) {
+		if on(q) && within(c.piece.region.ring, q) {
+			inside = append(inside, q)
+		}
+	}
+	return append(thinned(line), inside...)
+}
+
+// front is points along the line that ends a side, right across the piece.
+func (c *cloud) front(o sideOf) []point {
+	sign, end := o.end()
+	along, across := direction(c.piece.GrainDeg+o.lines.turnDeg), direction(c.piece.GrainDeg+o.lines.turnDeg+90)
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, q := range c.line {
+		lo, hi = math.Min(lo, dot(q, across)), math.Max(hi, dot(q, across))
+	}
+	n := math.Ceil((hi - lo) / stepMM)
+	var out []point
+	for k := 0.0; k <= n; k++ {
+		x := lo + k/n*(hi-lo)
+		flat := point{x * across[0], x * across[1]}
+		mm := sign*(end-1e-6) - c.level(o.lines, flat)
+		out = append(out, point{flat[0] + mm*along[0], flat[1] + mm*along[1]})
+	}
+	return out
+}
+
+// areaMM2 is how much cloth a side of a cut needs, with the allowance round it.
+func (c *cloud) areaMM2(o sideOf) (float64, error) {
+	if known, ok := c.areas[o]; ok {
+		return known, nil
+	}
+	front := c.front(o)
+	sign, _ := o.end()
+	along, across := direction(c.piece.GrainDeg+o.lines.turnDeg), direction(c.piece.GrainDeg+o.lines.turnDeg+90)
+	// All before the line: far back along it, and a little to the sides of the piece.
+	const aside = 1.0
+	first, last := front[0], front[len(front)-1]
+	first, last = plus(first, across, -aside), plus(last, across, aside)
+	back := -sign * (c.hi[0] - c.lo[0] + c.hi[1] - c.lo[1] + 4*aside + bendRatio*(c.hi[0]-c.lo[0]))
+	ring := append([]point{plus(first, along, back), first}, front...)
+	ring = append(ring, last, plus(last, along, back))
+	g, err := geom.Intersection(c.piece.region.geom, simple(ring).AsGeometry())
+	if err != nil {
+		return 0, err
+	}
+	a := 0.0
+	if !g.IsEmpty() {
+		if a, err = grownArea(g, c.allowMM); err != nil {
+			return 0, err
+		}
+	}
+	c.areas[o] = a
+	return a, nil
+}
+
+func plus(p, dir point, mm float64) point { return point{p[0] + mm*dir[0], p[1] + mm*dir[1]} }
+
+// lineOf is the family that a side of a cut is of.
+func lineOf(s *plan.CutSide) (lines, bool) {
+	l := lines{s.Way, s.TurnDeg, s.Bend}
+	for _, f := range families {
+		if f == l {
+			return l, s.Side == "before" || s.Side == "beyond"
+		}
+	}
+	return l, false
+}

@@ -1,0 +1,339 @@
+package check
+
+import (
+	"context"
+	"math"
+)
+
+// Where a part lies on a scrap is a pose: a turn and a shift. That it lies nowhere
+// is proved by branch and bound over boxes of poses (A. H. Land and A. G. Doig,
+// "An automatic method of solving discrete programming problems", 1960). Some
+// points of the part are followed. In a box of poses each of them stays near to
+// where the box's middle puts it; if one of them is further off the cloth than
+// that, no pose of the box will do. Else the box is halved.
+
+// poseBox is all poses within half of a middle one.
+type poseBox struct {
+	deg, degHalf float64
+	at, half     point // of the points' middle, on the scrap
+	flip         bool  // turned over
+	worst        int   // the point that was furthest off in the box it was halved from
+}
+
+// follow is points of a part, seen from their middle.
+type follow struct {
+	middle point
+	points []point
+	away   []float64 // each from the middle
+	most   float64
+}
+
+// following follows points, some of all places first: every 32nd, then those
+// between.
+func following(points []point) *follow {
+	b := boxOf(points...)
+	f := &follow{middle: between(b.lo, b.hi, 0.5)}
+	var order []point
+	for stride := mostStride; stride > 0; stride /= 2 {
+		for i := 0; i < len(points); i += stride {
+			if stride == mostStride || i%(2*stride) != 0 {
+				order = append(order, points[i])
+			}
+		}
+	}
+	for _, p := range order {
+		q := sub(p, f.middle)
+		f.points = append(f.points, q)
+		f.away = append(f.away, math.Hypot(q[0], q[1]))
+		f.most = math.Max(f.most, f.away[len(f.away)-1])
+	}
+	return f
+}
+
+// mostStride is a power of two.
+const mostStride = 32
+
+// enough is how many of the points say nearly as much as all, where they move that
+// much: then they need not lie closer to each other.
+func (f *follow) enough(moves float64) int {
+	stride := 1
+	for stride < mostStride && float64(2*stride)*stepMM <= moves {
+		stride *= 2
+	}
+	return (len(f.points) + stride - 1) / stride
+}
+
+// moves is how far a point so far from the middle gets within a box.
+func (b *poseBox) moves(away float64) float64 {
+	return 2*away*math.Sin(math.Min(90, b.degHalf/2)*math.Pi/180) + math.Hypot(b.half[0], b.half[1])
+}
+
+// matrix takes points seen from the middle to the scrap, at a box's middle pose.
+func (b *poseBox) matrix() (m [4]float64) {
+	sin, cos := math.Sincos(b.deg * math.Pi / 180)
+	if b.flip {
+		return [4]float64{-cos, -sin, -sin, cos}
+	}
+	return [4]float64{cos, sin, -sin, cos}
+}
+
+func put(m [4]float64, at, q point) point {
+	return point{m[0]*q[0] + m[2]*q[1] + at[0], m[1]*q[0] + m[3]*q[1] + at[1]}
+}
+
+// back is the opposite of put.
+func back(m [4]float64, at, p point) point {
+	q := sub(p, at)
+	return point{m[0]*q[0] + m[1]*q[1], m[2]*q[0] + m[3]*q[1]}
+}
+
+// halves are the two halves of a box, along what moves the points most.
+func (b poseBox) halves(most float64) [2]poseBox {
+	out := [2]poseBox{b, b}
+	turn := 2 * most * math.Sin(math.Min(90, b.degHalf/2)*math.Pi/180)
+	switch {
+	case turn >= b.half[0] && turn >= b.half[1]:
+		for k := range out {
+			out[k].degHalf /= 2
+			out[k].deg += out[k].degHalf * float64(2*k-1)
+		}
+	default:
+		x := 0
+		if b.half[1] > b.half[0] {
+			x = 1
+		}
+		for k := range out {
+			out[k].half[x] /= 2
+			out[k].at[x] += out[k].half[x] * float64(2*k-1)
+		}
+	}
+	return out
+}
+
+// ground is a scrap's lines, to ask how deep in the cloth a point lies.
+type ground struct {
+	rings [][]point
+	box   box
+	step  float64
+	wide  int
+	cells []float64 // the depth at the middle of each square of step
+}
+
+func groundOf(s *scrapProof) *ground {
+	g := &ground{rings: [][]point{s.outline.ring}, box: s.outline.box}
+	for i := range s.holes {
+		g.rings = append(g.rings, s.holes[i].ring)
+	}
+	const squares = 64
+	g.step = math.Max(g.box.hi[0]-g.box.lo[0], g.box.hi[1]-g.box.lo[1]) / squares
+	g.wide = squares
+	g.cells = make([]float64, squares*squares)
+	for i := range g.cells {
+		g.cells[i] = g.deep(g.middle(i%squares, i/squares))
+	}
+	return g
+}
+
+func (g *ground) middle(i, j int) point {
+	return point{g.box.lo[0] + (float64(i)+0.5)*g.step, g.box.lo[1] + (float64(j)+0.5)*g.step}
+}
+
+// deep is how far a point is within the cloth; below 0 how far it is off it.
+func (g *ground) deep(p point) float64 {
+	least, in := math.Inf(1), false
+	for _, ring := range g.rings {
+		d, inside := fromRing(ring, p)
+		least, in = math.Min(least, d), in != inside
+	}
+	if in {
+		return math.Sqrt(least)
+	}
+	return -math.Sqrt(least)
+}
+
+// fromRing is the square of the distance of a point from a ring's line, and
+// whether it lies within.
+func fromRing(ring []point, p point) (least float64, in bool) {
+	least = math.Inf(1)
+	a := ring[len(ring)-1]
+	for _, b := range ring {
+		dx, dy := b[0]-a[0], b[1]-a[1]
+		px, py := p[0]-a[0], p[1]-a[1]
+		if l := dx*dx + dy*dy; l > 0 {
+			t := (px*dx + py*dy) / l
+			t = math.Max(0, math.Min(1, t))
+			px, py = px-t*dx, py-t*dy
+		}
+		if d := px*px + py*py; d < least {
+			least = d
+		}
+		if (a[1] > p[1]) != (b[1] > p[1]) && p[0] < a[0]+(p[1]-a[1])/(b[1]-a[1])*dx {
+			in = !in
+		}
+		a = b
+	}
+	return least, in
+}
+
+// atMost is no less than how deep a point lies, and quick.
+func (g *ground) atMost(p point) float64 {
+	i, j := int((p[0]-g.box.lo[0])/g.step), int((p[1]-g.box.lo[1])/g.step)
+	if p[0] < g.box.lo[0] || p[1] < g.box.lo[1] || i >= g.wide || j >= g.wide {
+		return -g.box.apart(box{p, p})
+	}
+	return g.cells[j*g.wide+i] + distance(p, g.middle(i, j))
+}
+
+// neighbour is a part that lies on the scrap somewhere in a box of poses.
+type neighbour struct {
+	ring    []point // seen from the middle
+	box     box     // of it
+	pose    poseBox
+	apartMM float64 // the least distance from it
+}
+
+// meets is by how much a point is too close to the neighbour, at every pose.
+func (n *neighbour) meets(p point) float64 {
+	q := back(n.pose.matrix(), n.pose.at, p)
+	if n.box.apart(box{q, q}) >= n.apartMM {
+		return 0
+	}
+	d, in := fromRing(n.ring, q)
+	if d = math.Sqrt(d); in {
+		d = -d
+	}
+	return n.apartMM - d - n.pose.moves(math.Hypot(q[0], q[1]))
+}
+
+// placing proves that a part lies nowhere on a scrap.
+type placing struct {
+	part   *follow
+	deepMM float64 // how deep its points must lie
+	cloth  *ground
+	beside *neighbour // nil where there is none
+	steps  *int       // that are left
+}
+
+// smallestMM is how far points move in a box that is not halved any more.
+const smallestMM = 0.25
+
+// off is by how much a point at a place is where it cannot be, at least. It is
+// rough where the point moves so much that no more is worth while.
+func (q *placing) off(p point, moves float64) (mm float64, rough bool) {
+	*q.steps--
+	worst := q.deepMM - q.cloth.atMost(p)
+	if worst > moves {
+		return worst, false
+	}
+	if rough = moves > q.cloth.step; !rough {
+		worst = q.deepMM - q.cloth.deep(p)
+	}
+	if q.beside != nil && worst <= moves {
+		worst = math.Max(worst, q.beside.meets(p))
+	}
+	return worst, rough
+}
+
+// closed reports whether no pose of a box will do. Fits says that the middle one
+// may. It remembers the point that is worst.
+func (q *placing) closed(b *poseBox) (closed, fits bool) {
+	m := b.matrix()
+	most, mostOff, anyRough := math.Inf(-1), math.Inf(-1), false
+	first := b.worst
+	n := q.part.enough(b.moves(q.part.most))
+	for k := -1; k < n; k++ {
+		i := k
+		if k < 0 { // the worst one of the larger box first
+			i = first
+		}
+		moves := b.moves(q.part.away[i])
+		off, rough := q.off(put(m, b.at, q.part.points[i]), moves)
+		if off > moves {
+			b.worst = i
+			return true, false
+		}
+		if off-moves > most {
+			most, b.worst = off-moves, i
+		}
+		mostOff, anyRough = math.Max(mostOff, off), anyRough || rough
+	}
+	return false, mostOff <= 0 && !anyRough && n == len(q.part.points)
+}
+
+// root is the box of all poses about a turn at which the points' own box is within
+// the cloth's; false where there is none.
+func (q *placing) root(deg, toleranceDeg float64, flip bool) (poseBox, bool) {
+	b := poseBox{deg: deg, degHalf: toleranceDeg, flip: flip}
+	m := b.matrix()
+	lo, hi := point{math.Inf(-1), math.Inf(-1)}, point{math.Inf(1), math.Inf(1)}
+	for i, p := range q.part.points {
+		moves, at := b.moves(q.part.away[i]), put(m, point{}, p)
+		for x := range 2 {
+			lo[x] = math.Max(lo[x], q.cloth.box.lo[x]+q.deepMM-at[x]-moves)
+			hi[x] = math.Min(hi[x], q.cloth.box.hi[x]-q.deepMM-at[x]+moves)
+		}
+	}
+	if lo[0] > hi[0] || lo[1] > hi[1] {
+		return b, false
+	}
+	b.at, b.half = between(lo, hi, 0.5), point{(hi[0] - lo[0]) / 2, (hi[1] - lo[1]) / 2}
+	return b, true
+}
+
+// nowhere reports whether no pose of the boxes will do. It says no as well where
+// the steps or the time run out.
+func (q *placing) nowhere(ctx context.Context, roots []poseBox) bool {
+	stack := append([]poseBox{}, roots...)
+	for len(stack) > 0 {
+		b := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		if *q.steps < 0 || ctx.Err() != nil {
+			return false
+		}
+		closed, fits := q.closed(&b)
+		if closed {
+			continue
+		}
+		if fits || b.moves(q.part.most) < smallestMM {
+			return false
+		}
+		halves := b.halves(q.part.most)
+		stack = append(stack, halves[:]...)
+	}
+	return true
+}
+
+// nowhereBeside reports whether a part lies nowhere on a scrap while another one
+// lies there too: in each box of the other's poses it is off the cloth, or the
+// part is nowhere.
+func (q *placing) nowhereBeside(ctx context.Context, roots []poseBox, other *placing, otherRoots []poseBox, ring []point, apartMM float64) bool {
+	const (
+		smallest = 0.5
+		each     = 50_000 // steps, before the other's poses are halved
+	)
+	stack := append([]poseBox{}, otherRoots...)
+	whole := boxOf(ring...)
+	for len(stack) > 0 {
+		b := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		if *q.steps < 0 || ctx.Err() != nil {
+			return false
+		}
+		if closed, _ := other.closed(&b); closed {
+			continue
+		}
+		beside, left := *q, min(each, *q.steps)
+		beside.beside, beside.steps = &neighbour{ring: ring, box: whole, pose: b, apartMM: apartMM}, &left
+		was := left
+		nowhere := beside.nowhere(ctx, roots)
+		if *q.steps -= was - left; nowhere {
+			continue
+		}
+		if b.moves(other.part.most) < smallest {
+			return false
+		}
+		halves := b.halves(other.part.most)
+		stack = append(stack, halves[:]...)
+	}
+	return true
+}

@@ -1,0 +1,55 @@
+package plan
+
+// AtLeast is why no plan has fewer added seams than that, as a list that anyone
+// can check. A plan with fewer leaves most copies whole, and cuts the others once
+// or more. Cannot lists which whole copies, and which parts of a copy cut once,
+// lie on no place of a scrap. Cases lists choices of how often some copies are
+// cut; in each, these copies find no places, whichever scraps they are given.
+// Every way to share out fewer seams among all copies is one of these cases.
+type AtLeast struct {
+	Seams  int        `json:"seams"`
+	Kinds  []string   `json:"kinds,omitempty"` // of seam that this is about; all where there are none
+	Cannot []Cannot   `json:"cannot"`
+	Cases  []SeamCase `json:"cases"`
+}
+
+// Cannot says that a copy, whole or what a cut leaves of it, lies nowhere on a
+// scrap, as the grain and its tolerance let it lie.
+type Cannot struct {
+	Piece     string   `json:"piece"`
+	Copy      int      `json:"copy"`
+	Cut       *CutSide `json:"cut,omitempty"`
+	Scrap     string   `json:"scrap"`
+	ScrapCopy int      `json:"scrap_copy"`
+	Beside    *CopyOf  `json:"beside,omitempty"` // while this copy lies there, whole
+	By        string   `json:"by"`               // "area", or "placing": everywhere it is off the cloth or meets the other
+
+	NeedsMM2 float64 `json:"needs_mm2,omitempty"` // of area, allowances and all
+	HasMM2   float64 `json:"has_mm2,omitempty"`   // the scrap
+	OffMM    float64 `json:"off_mm,omitempty"`    // everywhere at least so far off the cloth, or into the gap
+}
+
+// CutSide is what lies on one side of a line, wherever the line runs from a level
+// on. Levels are measured along the piece's grain turned by TurnDeg, in the
+// piece's own coordinates. Side "before" is what lies before each line at that
+// level or a greater one; "beyond" is what lies beyond each at that level or a
+// lesser one.
+type CutSide struct {
+	Way     string  `json:"way"` // as flags name it
+	TurnDeg float64 `json:"turn_deg"`
+	Bend    int     `json:"bend,omitempty"` // of a curved line: 1 where its ends lie at greater levels than its middle, -1 at lesser
+	Side    string  `json:"side"`
+	LevelMM float64 `json:"level_mm"`
+}
+
+// SeamCase is how often some copies are cut: these find no places.
+type SeamCase struct {
+	Copies []SeamsOf `json:"copies"`
+}
+
+// SeamsOf is a copy that so many seams are added to.
+type SeamsOf struct {
+	Piece string `json:"piece"`
+	Copy  int    `json:"copy"`
+	Seams int    `json:"seams"`
+}

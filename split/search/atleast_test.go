@@ -1,0 +1,231 @@
+package search
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"slices"
+	"testing"
+
+	"eke/piece"
+	"eke/split"
+	"eke/split/check"
+	"eke/split/plan"
+	"eke/split/search/puzzle"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+// settledDocument is a plan document without an option.
+func settledDocument(copies []*piece.Piece, pile []piece.Scrap, o Options) *plan.Document {
+	r := split.Record{Settings: o.Settings(), Drawn: copies, Scraps: split.ScrapCopies(pile)}
+	return r.Document()
+}
+
+// provedAtLeast reports whether so many seams are said to be needed, and proved.
+func provedAtLeast(ctx context.Context, copies []*piece.Piece, pile []piece.Scrap, o Options, seams int) bool {
+	d := settledDocument(copies, pile, o)
+	d.AtLeast = AtLeast(ctx, copies, pile, o, seams)
+	return d.AtLeast != nil && len(check.AtLeast(ctx, d)) == 0
+}
+
+// twoRectangles are pieces of which one lies whole on the first scrap, and the other
+// in two parts on the others, but not if one seam is to make them.
+func twoRectangles(t require.TestingT) ([]*piece.Piece, []piece.Scrap, Options) {
+	pieces := []*piece.Piece{rectangle(t, "front", 150, 200), rectangle(t, "back", 150, 200)}
+	pile := []piece.Scrap{sheet("whole", 180, 230), sheet("upper", 260, 125), sheet("lower", 180, 100)}
+	return split.Copies(pieces), pile, Options{AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Seed: 1}
+}
+
+// What is said of two rectangles is proved, no more than that, and nothing of it may
+// be left out or be otherwise.
+func TestFewestOfTwoRectangles(t *testing.T) {
+	t.Parallel()
+	copies, pile, o := twoRectangles(t)
+	said := AtLeast(t.Context(), copies, pile, o, 2)
+	require.NotNil(t, said)
+	require.NotEmpty(t, said.Cannot)
+	document := func() *plan.Document {
+		d := settledDocument(copies, pile, o)
+		text, err := json.Marshal(said)
+		require.NoError(t, err)
+		require.NoError(t, json.Unmarshal(text, &d.AtLeast))
+		return d
+	}
+	require.Empty(t, check.AtLeast(t.Context(), document()))
+	require.Empty(t, check.Document(document()))
+
+	first := func(d *plan.Document, ok func(*plan.Cannot) bool) *plan.Cannot {
+		for i := range d.AtLeast.Cannot {
+			if ok(&d.AtLeast.Cannot[i]) {
+				return &d.AtLeast.Cannot[i]
+			}
+		}
+		require.Fail(t, "nothing of that sort is said")
+		return nil
+	}
+	cut := func(side string) func(*plan.Cannot) bool {
+		return func(c *plan.Cannot) bool {
+			return c.Cut != nil && c.Cut.Way == "yoke" && c.Cut.Side == side && c.By == "placing"
+		}
+	}
+	faults := map[string]func(d *plan.Document){
+		"more seams":                  func(d *plan.Document) { d.AtLeast.Seams = 3 },
+		"far more seams":              func(d *plan.Document) { d.AtLeast.Seams = 300 },
+		"no seams":                    func(d *plan.Document) { d.AtLeast.Seams = 0 },
+		"a plan with fewer":           func(d *plan.Document) { d.Options = []plan.Option{{Seams: 1}} },
+		"a scrap that nobody knows":   func(d *plan.Document) { first(d, cut("before")).Scrap = "other" },
+		"a larger part":               func(d *plan.Document) { first(d, cut("before")).Cut.LevelMM -= 30 },
+		"a gap between levels":        func(d *plan.Document) { first(d, cut("before")).Cut.LevelMM += 30 },
+		"a smaller part, from beyond": func(d *plan.Document) { first(d, cut("beyond")).Cut.LevelMM += 30 },
+		"a gap, from beyond":          func(d *plan.Document) { first(d, cut("beyond")).Cut.LevelMM -= 30 },
+		"another side":                func(d *plan.Document) { first(d, cut("beyond")).Cut.Side = "before" },
+		"another way":                 func(d *plan.Document) { first(d, cut("beyond")).Cut.Way = "panel" },
+		"no side":                     func(d *plan.Document) { first(d, cut("beyond")).Cut.Side = "" },
+		"off by more":                 func(d *plan.Document) { first(d, cut("before")).OffMM = 40 },
+		"off by less than a plan may": func(d *plan.Document) { first(d, cut("before")).OffMM = 0.1 },
+		"another proof":               func(d *plan.Document) { first(d, cut("before")).By = "area" },
+		"no proof":                    func(d *plan.Document) { first(d, cut("before")).By = "" },
+		"the whole":                   func(d *plan.Document) { first(d, cut("before")).Cut = nil; d.AtLeast.Cases = d.AtLeast.Cases[1:] },
+		"a larger scrap":              func(d *plan.Document) { d.Scraps[1].Outline[2][1] += 40; d.Scraps[1].Outline[3][1] += 40 },
+		"a wider scrap":               func(d *plan.Document) { d.Scraps[0].Outline[1][0] += 400; d.Scraps[0].Outline[2][0] += 400 },
+		"a seam that may be moved":    func(d *plan.Document) { d.Pieces[0].Edges[0].Joins = []string{"back/side"} },
+		"a kind that nobody knows":    func(d *plan.Document) { d.AtLeast.Kinds = []string{"wavy"} },
+		"a carried line":              func(d *plan.Document) { d.Options = []plan.Option{{Seams: 2, Carried: []plan.Carried{{}}}} },
+		"a part that is cut":          func(d *plan.Document) { d.Options = []plan.Option{{Seams: 2, Parts: []plan.Part{{IsCut: true}}}} },
+		"after another":               func(d *plan.Document) { d.After = "option-1" },
+		"darts":                       func(d *plan.Document) { d.Pieces[0].Darts = [][3]plan.Point{{{50, 0}, {75, 40}, {100, 0}}} },
+		"one more piece":              func(d *plan.Document) { d.AtLeast.Cases[0].Copies[0].Piece = "sleeve" },
+		"a copy twice":                func(d *plan.Document) { c := d.AtLeast.Cases; c[0].Copies = append(c[0].Copies, c[0].Copies[0]) },
+		"two seams in a case":         func(d *plan.Document) { d.AtLeast.Cases[0].Copies[0].Seams = 2 },
+		"an outline that is none":     func(d *plan.Document) { d.Pieces[1].SeamLine = d.Pieces[1].SeamLine[:2] },
+	}
+	for _, way := range []string{"yoke", "corner"} {
+		faults["without what is said of "+way] = func(d *plan.Document) {
+			d.AtLeast.Cannot = slices.DeleteFunc(d.AtLeast.Cannot, func(c plan.Cannot) bool { return c.Cut != nil && c.Cut.Way == way })
+		}
+	}
+	for i := range said.Cases {
+		faults[fmt.Sprint("without case ", i+1)] = func(d *plan.Document) {
+			d.AtLeast.Cases = append(d.AtLeast.Cases[:i:i], d.AtLeast.Cases[i+1:]...)
+		}
+	}
+	for i := range said.Cannot {
+		if said.Cannot[i].By == "area" {
+			faults[fmt.Sprint("another area ", i+1)] = func(d *plan.Document) { d.AtLeast.Cannot[i].NeedsMM2 *= 1.1 }
+			faults[fmt.Sprint("another scrap ", i+1)] = func(d *plan.Document) { d.AtLeast.Cannot[i].HasMM2 *= 0.9 }
+		}
+	}
+	for name, spoil := range faults {
+		d := document()
+		spoil(d)
+		require.NotEmpty(t, check.AtLeast(t.Context(), d), name)
+	}
+	// Where a panel is the only seam that counts, fewer facts do.
+	d := document()
+	d.AtLeast.Kinds = []string{"Panel"}
+	require.Empty(t, check.AtLeast(t.Context(), d))
+	// No proof is no lie, only slow.
+	stopped, stop := context.WithCancel(t.Context())
+	stop()
+	require.NotEmpty(t, check.AtLeast(stopped, document()))
+	require.Nil(t, AtLeast(stopped, copies, pile, o, 2))
+}
+
+// What was planted on a scrap is never proved to lie nowhere: neither the whole, nor
+// what some line leaves of it, nor beside another.
+func TestWhatIsPlantedIsNotNowhere(t *testing.T) {
+	t.Parallel()
+	o := Options{AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Rules: []piece.Rule{}}.withDefaults()
+	blanks := drawn(t, newTable(nil, o))
+	rapid.Check(t, func(t *rapid.T) {
+		const noMoreMM = 0.01
+		p, ok := plant(t, newTable(nil, o), blanks, noMoreMM)
+		if !ok {
+			t.Skip("not cut in two sound parts")
+		}
+		copy := *p.b.piece
+		copy.Darts, copy.FishEyes, copy.Fabrics, copy.Kind = nil, nil, nil, ""
+		families, ok := familiesOf(newBlank(&copy, copy.Outline, ""), []split.Way{p.w})
+		require.True(t, ok)
+		d := settledDocument([]*piece.Piece{&copy}, p.scraps, o)
+		for i := range d.Pieces[0].Edges {
+			d.Pieces[0].Edges[i].Joins = nil
+		}
+		for _, f := range families {
+			level := f.level(p.w.LevelOf(p.b.Body, p.w.Line(p.b.Body, p.level)[0].P0))
+			if c, is := p.w.(split.Corner); is && c.Deg > 180 || wayID(f.way) != wayID(p.w) && f.is.Bend != 0 {
+				continue
+			}
+			for k, before := range []bool{!f.against, f.against} {
+				side := f.is
+				side.LevelMM, side.Side = level, map[bool]string{true: "before", false: "beyond"}[before]
+				d.AtLeast = &plan.AtLeast{Seams: 1, Cases: []plan.SeamCase{{}}, Cannot: []plan.Cannot{{
+					Piece: copy.Name, Copy: copy.Copy, Cut: &side, Scrap: d.Scraps[k].Name, ScrapCopy: 1, By: "placing", OffMM: sayOffMM,
+				}}}
+				faults := check.AtLeast(t.Context(), d)
+				require.Len(t, faults, 1)
+				require.Contains(t, faults[0].Detail, "no proof was found", "%s cut by %s at %.1f", p.b.key, wayID(p.w), p.level)
+			}
+		}
+	})
+}
+
+// Two rectangles beside each other need what their sides say.
+func TestRectanglesBesideEachOther(t *testing.T) {
+	t.Parallel()
+	rapid.Check(t, func(t *rapid.T) {
+		side := func(name string) float64 { return rapid.Float64Range(80, 250).Draw(t, name) }
+		w, h, w2 := side("width"), side("length"), side("other's width")
+		less := rapid.SampledFrom([]float64{-0.1, 0, 5, 12}).Draw(t, "less")
+		o := Options{AllowanceMM: 10, GapMM: 3}.withDefaults()
+		copies := split.Copies([]*piece.Piece{rectangle(t, "one", w, h), rectangle(t, "two", w2, h)})
+		d := settledDocument(copies, []piece.Scrap{sheet("s", w+w2+4*o.AllowanceMM+o.GapMM-less, h+2*o.AllowanceMM)}, o)
+		d.AtLeast = &plan.AtLeast{Seams: 1, Cases: []plan.SeamCase{{}}, Cannot: []plan.Cannot{{
+			Piece: "one", Copy: copies[0].Copy, Scrap: "s", ScrapCopy: 1, Beside: &plan.CopyOf{Piece: "two", Copy: copies[1].Copy}, By: "placing", OffMM: sayOffMM,
+		}}}
+		faults := check.AtLeast(t.Context(), d)
+		require.Len(t, faults, 1) // no copies at all find places
+		if less <= 0 {
+			require.Contains(t, faults[0].Detail, "no proof was found")
+		} else {
+			require.Contains(t, faults[0].Detail, "it is not ruled out")
+		}
+	})
+}
+
+// No planted plan has fewer seams than are proved to be needed.
+func TestPlantedPlansAreNotRuledOut(t *testing.T) {
+	t.Parallel()
+	seeds, garments := 4, []string{"vest"}
+	if *planted > 0 {
+		seeds, garments = *planted, []string{"t-shirt", "raglan", "vest"}
+	}
+	fewest := map[int][2]int{}
+	for k := range seeds {
+		seed := uint64(*fromSeed + k)
+		r := puzzle.Rules{
+			Garment: garments[seed%uint64(len(garments))], Seams: 1 + int(seed%4),
+			SlackMM: *slackMM, Share: 0.4, Decoys: 3, GapMM: 3, TurnDeg: 2,
+		}
+		p, err := puzzle.New(seed, r)
+		require.NoError(t, err)
+		o := Options{AllowanceMM: 10, GapMM: r.GapMM, GrainToleranceDeg: 2, Workers: *workers, Seed: 1}
+		copies := split.Copies(p.Pieces)
+		ctx, cancel := context.WithTimeout(t.Context(), *limit)
+		if p.Seams < mostAtLeast {
+			require.False(t, provedAtLeast(ctx, copies, p.Scraps, o, p.Seams+1), "%s seed %d", r.Garment, seed)
+		}
+		if *planted > 0 && p.Seams <= mostAtLeast {
+			done := fewest[p.Seams]
+			if done[0]++; provedAtLeast(ctx, copies, p.Scraps, o, p.Seams) {
+				done[1]++
+				t.Logf("%s seed %d: %d seams are the fewest", r.Garment, seed, p.Seams)
+			}
+			fewest[p.Seams] = done
+		}
+		cancel()
+	}
+	t.Logf("by seams hidden, of how many it is proved that none has fewer: %v", fewest)
+}

@@ -1,0 +1,242 @@
+package search
+
+import (
+	"context"
+	"math"
+
+	"eke/piece"
+	"eke/piece/plane"
+	"eke/split"
+	"eke/split/fit"
+	"eke/split/plan"
+
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/simplify"
+	"github.com/peterstace/simplefeatures/geom"
+)
+
+// What is said to lie nowhere is proved elsewhere, with other geometry. It is
+// therefore said of a little less than the part: of the seam line with its least
+// allowance round it, less sayOffMM, for a cutting line holds that whatever its
+// corners are like.
+const (
+	sayOffMM     = 0.5
+	sayCoarseMM  = 0.1 // by how much the seam line is simplified
+	sayAloneMM   = 0.8 // less still, for it is proved with points some millimetres apart
+	sayBesideMM  = 2   // and where two parts were packed in vain
+	sayPoses     = 4000
+	sliverMM     = 7 // a part is wider
+	levelFineMM  = 2
+	levelClearMM = 1
+)
+
+// family is lines that slide over a copy, with levels as plan.AtLeast counts them.
+type family struct {
+	way     split.Way
+	is      plan.CutSide // but for the side and the level
+	against bool         // the way's own levels run the other way
+	lo, hi  float64      // beyond these a part would be a sliver
+}
+
+// familiesOf are the lines by which a copy may be cut.
+func familiesOf(b *blank, ways []split.Way) (out []family, ok bool) {
+	turned := func(w split.Way, name string, toward orb.Point, turnDeg float64, bend int) {
+		sin, cos := math.Sincos((b.piece.GrainDeg + turnDeg) * math.Pi / 180)
+		f := family{way: w, is: plan.CutSide{Way: name, TurnDeg: turnDeg, Bend: bend}, against: toward[0]*cos+toward[1]*sin < 0}
+		if f.against {
+			f.is.Bend = -bend
+		}
+		f.lo, f.hi = math.Inf(1), math.Inf(-1)
+		for i, q := range b.Ring {
+			next := b.Ring[(i+1)%len(b.Ring)]
+			n := 1.0
+			if bend != 0 { // a curve may reach furthest between corners
+				const closeMM = 5
+				n = math.Ceil(plane.Distance(q, next) / closeMM)
+			}
+			for k := 0.0; k < n; k++ {
+				l := f.level(w.LevelOf(b.Body, orb.Point{q[0] + k/n*(next[0]-q[0]), q[1] + k/n*(next[1]-q[1])}))
+				f.lo, f.hi = math.Min(f.lo, l), math.Max(f.hi, l)
+			}
+		}
+		f.lo, f.hi = f.lo+sliverMM, f.hi-sliverMM
+		out = append(out, f)
+	}
+	down, right := b.Frame.Down, b.Frame.Right
+	for _, w := range ways {
+		switch w := w.(type) {
+		case split.Yoke:
+			turned(w, "yoke", down, 0, 0)
+		case split.Panel:
+			turned(split.Panel{}, "panel", right, 90, 0)
+		case split.CurvedYoke:
+			turned(split.CurvedYoke{}, "curved yoke", down, 0, 1)
+			turned(split.CurvedYoke{Up: true}, "curved yoke", down, 0, -1)
+		case split.Corner:
+			if w.Deg > 180 { // the same lines as those of the corner across from it
+				continue
+			}
+			sin, cos := math.Sincos(w.Deg * math.Pi / 180)
+			turn := 45.0
+			if math.Abs(math.Remainder(w.Deg-45, 180)) < 1 { // turned from across the grain, which is a right angle back
+				turn = 135
+			}
+			turned(w, "corner", plane.Add(plane.Scale(right, cos), plane.Scale(down, sin)), turn, 0)
+		default:
+			return nil, false
+		}
+	}
+	return out, true
+}
+
+func (f *family) level(own float64) float64 {
+	if f.against {
+		return -own
+	}
+	return own
+}
+
+// sayable is what is said of a copy, or of what some lines leave of it.
+type sayable struct {
+	ring orb.Ring
+	area float64
+}
+
+// sayableOf is the part on one side of a family's line at a level, or the whole
+// where there is no family; empty where nothing of it is certain.
+func (a *exhaustion) sayableOf(i int, f *family, before bool, level, lessMM float64) sayable {
+	b, allow := a.blanks[i], a.allow[i]
+	closed := simplify.DouglasPeucker(sayCoarseMM).Ring(plane.Close(b.Ring))
+	ring := closed[:len(closed)-1]
+	shape := polygonOf(ring)
+	if f != nil {
+		allow = math.Min(allow, a.table.options.AllowanceMM)
+		const aside = 5 // less than lines reach past a body
+		lo, hi := plane.Add(b.Lo, orb.Point{-aside, -aside}), plane.Add(b.Hi, orb.Point{aside, aside})
+		if f.is.Bend != 0 { // so far that no curve leaves the box and comes back
+			lo[1], hi[1] = lo[1]-(hi[0]-lo[0]), hi[1]+(hi[0]-lo[0])
+		}
+		box := orb.Ring{b.Frame.At(lo[0], lo[1]), b.Frame.At(hi[0], lo[1]), b.Frame.At(hi[0], hi[1]), b.Frame.At(lo[0], hi[1])}
+		side := split.Half(box, f.way.Line(b.Body, f.level(level)), before != f.against)
+		if len(side) < 3 {
+			return sayable{}
+		}
+		var err error
+		if shape, err = geom.Intersection(shape, polygonOf(side)); err != nil || shape.IsEmpty() {
+			return sayable{}
+		}
+	}
+	g, err := geom.Buffer(shape, allow-sayOffMM-sayCoarseMM-lessMM, geom.BufferQuadSegments(4))
+	if err != nil {
+		return sayable{}
+	}
+	out, largest := sayable{area: g.Area()}, 0.0
+	for _, part := range g.Dump() {
+		p, ok := part.AsPolygon()
+		if !ok || p.Area() <= largest {
+			continue
+		}
+		largest = p.Area()
+		xy := p.ExteriorRing().Coordinates()
+		out.ring = nil
+		for k := range xy.Length() - 1 {
+			q := xy.GetXY(k)
+			out.ring = append(out.ring, orb.Point{q.X, q.Y})
+		}
+	}
+	if plane.SignedArea(out.ring) < 0 {
+		out.ring.Reverse()
+	}
+	return out
+}
+
+// items are a part as it may lie on a scrap: as it is, and turned over where the
+// cloth has two right sides.
+func (a *exhaustion) items(i int, ring orb.Ring, s *bin) []fit.Item {
+	p := a.blanks[i].piece
+	tolerance := a.table.options.GrainToleranceDeg
+	turns := func(deg float64) []fit.Turn {
+		out := []fit.Turn{{Deg: deg, ToleranceDeg: tolerance}}
+		if !s.scrap.Nap {
+			out = append(out, fit.Turn{Deg: deg + 180, ToleranceDeg: tolerance})
+		}
+		return out
+	}
+	out := []fit.Item{{Shape: fit.NewShape(ring), Turns: turns(s.scrap.GrainDeg - p.GrainDeg)}}
+	if s.scrap.BothFaces {
+		over := make(orb.Ring, len(ring))
+		for k, q := range ring {
+			over[len(ring)-1-k] = orb.Point{-q[0], q[1]}
+		}
+		out = append(out, fit.Item{Shape: fit.NewShape(over), Turns: turns(s.scrap.GrainDeg - (180 - p.GrainDeg))})
+	}
+	return out
+}
+
+// lies reports whether a part lies on a bin somewhere, or may do so.
+func (a *exhaustion) lies(ctx context.Context, i int, part sayable, s *bin) bool {
+	if len(part.ring) < 3 || ctx.Err() != nil {
+		return true
+	}
+	if part.area > s.area {
+		return false
+	}
+	for _, item := range a.items(i, part.ring, s) {
+		if _, ok := fit.Place(ctx, s.cloth, item.Shape, item.Turns); ok {
+			return true
+		}
+	}
+	return ctx.Err() != nil
+}
+
+// lieTogether reports whether two parts lie on a bin together, or may do so. That
+// they do not is heuristic.
+func (a *exhaustion) lieTogether(ctx context.Context, i int, part sayable, k int, other sayable, s *bin) bool {
+	if len(part.ring) < 3 || len(other.ring) < 3 || ctx.Err() != nil {
+		return true
+	}
+	if part.area+other.area > s.area {
+		return false
+	}
+	for _, one := range a.items(i, part.ring, s) {
+		for _, two := range a.items(k, other.ring, s) {
+			if _, ok := fit.Pack(ctx, s.cloth, []fit.Item{one, two}, a.table.options.GapMM, sayPoses, a.table.options.Seed); ok {
+				return true
+			}
+		}
+	}
+	return ctx.Err() != nil
+}
+
+// critical is the level from which on the part on one side of a line lies nowhere
+// on a bin: up from it for before, down from it for beyond. It is not ok where the
+// part lies there at every level.
+func (f *family) critical(before bool, lies func(level float64) bool) (level float64, ok bool) {
+	good, bad := f.lo, f.hi
+	if !before {
+		good, bad = bad, good
+	}
+	if f.lo >= f.hi || lies(bad) {
+		return 0, false
+	}
+	if !lies(further(before, good, -levelClearMM)) {
+		return good, true
+	}
+	for math.Abs(bad-good) > levelFineMM {
+		if mid := (good + bad) / 2; lies(mid) {
+			good = mid
+		} else {
+			bad = mid
+		}
+	}
+	return further(before, bad, levelClearMM), true
+}
+
+// leastAllowance is that of a copy's edges.
+func leastAllowance(p *piece.Piece) float64 {
+	least := math.Inf(1)
+	for _, e := range p.Outline {
+		least = math.Min(least, e.AllowanceMM)
+	}
+	return least
+}
