@@ -37,9 +37,9 @@ func proveFewest(ctx context.Context, d *plan.Document, copies []*piece.Piece, c
 		d.AtLeast = nil
 		return "", false
 	}
-	ways := "the one way"
+	cases := "it has one case, in which"
 	if n := len(d.AtLeast.Cases); n > 1 {
-		ways = fmt.Sprintf("all ways, in %d cases,", n)
+		cases = fmt.Sprintf("in each of %d cases", n)
 	}
-	return fmt.Sprintf("proved by going through %s to add fewer: each time some pieces find no scraps that hold them", ways), true
+	return fmt.Sprintf("proved by going through all ways to add fewer: %s some pieces find no scraps that hold them", cases), true
 }
