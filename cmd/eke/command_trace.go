@@ -156,7 +156,7 @@ func (f *traceFlags) print(w io.Writer, all []job.Traced) error {
 		fmt.Fprintln(w, wrapped(said))
 		fmt.Fprintf(w, "look at %s, where they are numbered\n\n", words.Plain(t.Preview))
 	}
-	_, err := fmt.Fprintln(w, wrapped(fmt.Sprintf("written to %s. Grain is upright in the picture, or turned to the right by so many degrees to lie along stripes or ribs, or across them: draw it anew where that is wrong. Outlines are drawn inward by what stands under ±. Measure one scrap by hand before you cut anything.", words.Plain(f.out))))
+	_, err := fmt.Fprintln(w, wrapped(fmt.Sprintf("written to %s. Grain is upright in the picture, or turned to the right by so many degrees to lie along stripes or ribs, or across them: draw it anew where that is wrong. Stains are looked for on cloth of one colour only, and on no small scrap: draw others in as a flaw. Outlines are drawn inward by what stands under ±. Measure one scrap by hand before you cut anything.", words.Plain(f.out))))
 	return err
 }
 

@@ -4,8 +4,9 @@ package photo
 // Boykov, M.-P. Jolly, Interactive graph cuts for optimal boundary and region
 // segmentation of objects in n-d images, 2001) over the same model of the
 // ground: what watershed is measured against. Weight is what a boundary between
-// two points of one colour costs.
-func cut(f *field, g *ground, weight float32) []uint8 {
+// two points of one colour costs; even is how far from the ground's colour, in
+// standard deviations, a point is as likely cloth.
+func cut(f *field, g *ground, weight, even float32) []uint8 {
 	n := f.w * f.h
 	labels := make([]uint8, n)
 	for round := range 3 {
@@ -18,9 +19,7 @@ func cut(f *field, g *ground, weight float32) []uint8 {
 				k := y*f.w + x
 				_, shaded := g.off(f.colour[k], f.light[k], float64(x), float64(y))
 				// The log-likelihoods: of ground, a normal spread; of cloth, that
-				// of no colour in particular, the same as ground's half-way
-				// between what is clearly the one and the other.
-				const even = (clearlyGround + clearlyCloth) / 2
+				// of no colour in particular.
 				graph.terminal(k, min(shaded*shaded, 4*even*even)/2-even*even/2)
 				for _, d := range [4][2]int{{1, 0}, {0, 1}, {1, 1}, {-1, 1}} {
 					if x+d[0] < 0 || x+d[0] >= f.w || y+d[1] >= f.h {

@@ -21,8 +21,9 @@ type traced struct {
 type across struct {
 	light  [][3]float32
 	colour []lab
-	cloth  lab // a little inside
-	ground lab // a little outside
+	off    []float64 // how far each is from the ground's beside the line
+	cloth  lab       // a little inside
+	ground lab       // a little outside
 	lightC [3]float32
 	lightG [3]float32
 }
@@ -113,8 +114,8 @@ const (
 func (l *across) divide(half int, told float64) []float64 {
 	n := len(l.colour) / 2
 	like := make([]float64, len(l.light)) // the ground, 0 to 1
-	for k, c := range l.light {
-		like[k] = 1 / (1 + math.Exp(12*(l.offGround(c)/told-0.5)))
+	for k, off := range l.off {
+		like[k] = 1 / (1 + math.Exp(12*(off/told-0.5)))
 	}
 	cost := make([]float64, 2*half+1)
 	sum := 0.0
@@ -137,8 +138,8 @@ func (l *across) edges(half, gap int, like float64) []float64 {
 	out := make([]float64, 2*half+1)
 	for o := range out {
 		k := n - half + o
-		away := l.offGround(l.light[k+gap+1]) / like
-		out[o] = toLab(l.light[k+1]).apart(toLab(l.light[k-1])) * math.Exp(-away*away)
+		away := l.off[k+gap+1] / like
+		out[o] = l.colour[k+1].apart(l.colour[k-1]) * math.Exp(-away*away)
 	}
 	return out
 }
@@ -166,8 +167,8 @@ func (l *across) halfWay(at float64, gap int, like float64) (where float64, plai
 		}
 		return out
 	}
-	const fine, most = 0.25, 3.5 // steps
-	const another = 1.6          // times as far from the ground
+	const fine, most = 0.5, 3.5 // steps
+	const another = 1.6         // times as far from the ground
 	best := at
 	var first float32
 	for round := range 4 { // what lies just inside is known better each time
@@ -250,7 +251,6 @@ func (p *Picture) lookAcross(at, normal orb.Point, n int, f *field, g *ground, l
 		d := float64(k-n) * stepPx
 		q := plane.Along(at, normal, d)
 		a.light[k] = p.linearAt(q[0], q[1])
-		a.colour[k] = toLab(a.light[k])
 		x, y := min(max(int(q[0]/by), 0), f.w-1), min(max(int(q[1]/by), 0), f.h-1)
 		label := labels[y*f.w+x]
 		if away := math.Abs(d) - by - 1; away > 0 && away < 3.5 {
@@ -316,6 +316,10 @@ func settle(lines []across) {
 		l := &lines[i]
 		l.light, l.lightG, l.lightC = even[i], grounds[i], cloths[i]
 		l.ground, l.cloth = toLab(l.lightG), toLab(l.lightC)
+		l.off = make([]float64, len(l.light))
+		for k, c := range l.light {
+			l.colour[k], l.off[k] = toLab(c), l.offGround(c)
+		}
 	}
 }
 

@@ -461,7 +461,7 @@ const (
 func (t *tracer) uncertain(o traced, mm []orb.Point) float64 {
 	mid := orb.Ring(o.at).Bound().Center()
 	edge := t.view.mmPerPoint(mid) * math.Hypot(edgePx*max(1, o.blurPx), o.roughPx)
-	return math.Ceil(20*max(leastUncertainMM, math.Hypot(edge, t.view.strayMM(mm)))) / 20
+	return math.Round(10*max(leastUncertainMM, math.Hypot(edge, t.view.strayMM(mm)))) / 10
 }
 
 // alike is the part of an outline where cloth and ground are hardly told apart,

@@ -14,13 +14,14 @@ import (
 // each counts as far as it is even along its length, those are used that agree
 // on one bend, and where few do none is.
 const (
-	plumbPx      = 90   // long at least
-	plumbTrim    = 8    // nodes at each end that are left out: corners may be worn
-	plumbBins    = 8    // parts of its length that its evenness is judged by
-	plumbNoisePx = 0.1  // of the bow of any edge at least
-	mostBow      = 0.02 // of the length: what bows more is a curve
-	mostBend     = 0.06
-	leastPlumbs  = 4
+	plumbPx        = 90   // long at least
+	plumbTrim      = 8    // nodes at each end that are left out: corners may be worn
+	plumbBins      = 8    // parts of its length that its evenness is judged by
+	plumbNoisePx   = 0.07 // of the bow of any edge at least
+	mostBow        = 0.02 // of the length: what bows more is a curve
+	mostBend       = 0.06
+	mostPlumbNoise = 0.02 // of the bend, by one edge: what tells less is not counted
+	leastPlumbs    = 3
 )
 
 // plumb is an edge that is taken to be straight on the ground: both its ends and
@@ -167,7 +168,7 @@ func agreeing(all []plumb, v view) []plumb {
 	for i, w := range wishes {
 		weight := 1 / (w.noise*w.noise + 0.004*0.004)
 		telling += weight
-		if math.Abs(w.bend-best) < 3*w.noise+mostBend/240 && w.noise < usualBend {
+		if math.Abs(w.bend-best) < 3*w.noise+mostBend/240 && w.noise < mostPlumbNoise {
 			used = append(used, all[i])
 			agreed += weight
 		}

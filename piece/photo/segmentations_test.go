@@ -31,9 +31,10 @@ func TestSegmentations(t *testing.T) {
 		tell func(f *field, g *ground) []uint8
 	}{
 		{"watershed", segment},
-		{"graph cut, weight 4", func(f *field, g *ground) []uint8 { return cut(f, g, 4) }},
-		{"graph cut, weight 12", func(f *field, g *ground) []uint8 { return cut(f, g, 12) }},
-		{"graph cut, weight 36", func(f *field, g *ground) []uint8 { return cut(f, g, 36) }},
+		{"cut, weight 12, even at 4.75", func(f *field, g *ground) []uint8 { return cut(f, g, 12, 4.75) }},
+		{"12, at 7", func(f *field, g *ground) []uint8 { return cut(f, g, 12, 7) }},
+		{"12, at 10", func(f *field, g *ground) []uint8 { return cut(f, g, 12, 10) }},
+		{"40, at 10", func(f *field, g *ground) []uint8 { return cut(f, g, 40, 10) }},
 	}
 	var b strings.Builder
 	fmt.Fprint(&b, "points on the wrong side, for each thousand points of the true outlines: cloth taken for ground + ground taken for cloth; seconds\n")
