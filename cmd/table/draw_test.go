@@ -12,10 +12,14 @@ import (
 
 	"eke/cmd/job"
 	"eke/piece"
+	"eke/piece/plane"
 
+	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/input"
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
+	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
 )
 
@@ -35,9 +39,17 @@ func drawn(t *testing.T, dir, name string) []piece.DrawnScrap {
 	return pile
 }
 
+// inFront brings a tab before the others, where the mouse and fingers come to it.
+func inFront(t *testing.T, tab context.Context) {
+	t.Helper()
+	_, err := chromedp.Call(tab, page.BringToFront, cdp.Empty{})
+	require.NoError(t, err)
+}
+
 // presses drags the mouse over the board from one place of the cloth to others, in mm.
 func presses(t *testing.T, tab context.Context, places ...[2]float64) {
 	t.Helper()
+	inFront(t, tab)
 	var steps []chromedp.Action[chromedp.Void]
 	for i, q := range places {
 		at := sees[[2]float64](t, tab, fmt.Sprintf(`(() => { const b = document.getElementById("draw-board"), p = new DOMPoint(%g, %g).matrixTransform(b.getScreenCTM()); return [p.x, p.y]; })()`, q[0], q[1]))
@@ -70,6 +82,9 @@ func says(text string) chromedp.Action[chromedp.Void] {
 	return holds(`document.getElementById("draw-said").textContent.includes(` + quoted(text) + `)`)
 }
 
+// saves waits until what was done is whole, for the browser takes its time, and saves.
+var saves = chromedp.Steps(holds(`!document.querySelector("[data-draws=undo]").disabled`), draws("save"), says("Saved as scraps.svg"))
+
 func opened(file string) chromedp.Action[chromedp.Void] {
 	return chromedp.Steps(holds(`document.querySelector('[data-draw="`+file+`"]')`), chromedp.Evaluate[chromedp.Void](`document.querySelector('[data-draw="`+file+`"]').click()`),
 		holds(`document.querySelector("#draw-board .draw-line")`))
@@ -87,12 +102,15 @@ func drawsOverThePhotograph(t *testing.T, tab context.Context, made *Table, dir 
 	from := s.Rim.Start()
 	clicks(t, tab, [2]float64{s.Outline.Bound().Center()[0], s.Outline.Bound().Center()[1]})
 	does(t, tab, says(s.Name), draws("one"))
-	presses(t, tab, from, [2]float64{from[0] - 3, from[1] - 3}, [2]float64{from[0] - 8, from[1] - 6})
-	does(t, tab, says("Point 1 of"), draws("save"), says("Saved as scraps.svg"))
+	// Outward, square to the way from the point before it to the next: so it crosses nothing.
+	along := plane.Unit(plane.Sub(s.Rim[0].P1, s.Rim[len(s.Rim)-1].P0))
+	to := orb.Point{from[0] + 3*along[1], from[1] - 3*along[0]}
+	presses(t, tab, from, plane.Lerp(from, to, 0.5), to)
+	does(t, tab, says("Point 1 of"), saves)
 	after := drawn(t, dir, "scraps.svg")
 	require.Len(t, after, len(before))
-	require.InDelta(t, from[0]-8, after[0].Rim.Start()[0], 0.5)
-	require.InDelta(t, from[1]-6, after[0].Rim.Start()[1], 0.5)
+	require.InDelta(t, to[0], after[0].Rim.Start()[0], 0.5)
+	require.InDelta(t, to[1], after[0].Rim.Start()[1], 0.5)
 	rest := len(before[0].Rim) - 1
 	require.Equal(t, before[0].Rim[1:rest].D(), after[0].Rim[1:rest].D(), "all other points stay")
 	require.Equal(t, before[1].Rim.D(), after[1].Rim.D())
@@ -129,7 +147,7 @@ func TestDrawingOnADrawing(t *testing.T) {
 		chromedp.Focus(`[aria-label^="square, hole"]`), chromedp.KeyEvent("\r"), chromedp.KeyEvent(strings.Repeat(kb.ArrowUp, 4), chromedp.KeyModifiers(chromedp.ModifierShift)), chromedp.KeyEvent("\r"),
 		shows("square: a hole touches or leaves the outline"), draws("save"))
 	require.NoFileExists(t, filepath.Join(dir, "scraps.svg"))
-	does(t, tab, draws("undo"), holds(`document.getElementById("draw-wrong").hidden`), draws("save"), says("Saved as scraps.svg"))
+	does(t, tab, draws("undo"), holds(`document.getElementById("draw-wrong").hidden`), saves)
 	now := drawn(t, dir, "scraps.svg")
 	saved, err := os.ReadFile(filepath.Join(dir, "scraps.svg"))
 	require.NoError(t, err)
@@ -144,10 +162,13 @@ func TestDrawingOnADrawing(t *testing.T) {
 	require.Equal(t, shirtCloth, string(kept), "her own file stays")
 	// The wheel comes closer to what is under it, and so do two fingers that part.
 	const seen = `(() => { const b = document.getElementById("draw-board"), r = b.getBoundingClientRect(); return [r.left + r.width / 2, r.top + r.height / 2, b.viewBox.baseVal.width]; })()`
+	inFront(t, tab)
 	far := sees[[3]float64](t, tab, seen)
 	does(t, tab, chromedp.MouseEvent(input.DispatchMouseEventTypeMouseWheel, far[0], far[1], func(p *input.DispatchMouseEventParams) { p.DeltaX, p.DeltaY = 0.01, -400 }))
-	near := sees[[3]float64](t, tab, seen)
-	require.InDelta(t, 1/math.Exp(0.6), near[2]/far[2], 0.01)
+	wide := func(want float64) chromedp.Action[chromedp.Void] {
+		return holds(fmt.Sprintf(`Math.abs(document.getElementById("draw-board").viewBox.baseVal.width / %g - 1) < 0.02`, want))
+	}
+	does(t, tab, wide(far[2]*math.Exp(-0.6)))
 	fingers := func(typ input.DispatchTouchEventType, apart ...float64) {
 		p := input.DispatchTouchEventParams{Type: typ, TouchPoints: []*input.TouchPoint{}}
 		for i, dx := range apart {
@@ -161,12 +182,11 @@ func TestDrawingOnADrawing(t *testing.T) {
 	fingers(input.DispatchTouchEventTypeTouchStart, -100, 100)
 	fingers(input.DispatchTouchEventTypeTouchMove, -50, 50)
 	fingers(input.DispatchTouchEventTypeTouchEnd)
-	require.InDelta(t, 2, sees[[3]float64](t, tab, seen)[2]/near[2], 0.1)
-	does(t, tab, holds(`document.getElementById("draw-state").textContent === ""`), draws("all"))
+	does(t, tab, wide(2*far[2]*math.Exp(-0.6)), holds(`document.getElementById("draw-state").textContent === ""`), draws("all"))
 	// A point of the round scrap is dragged: it stays round, but for the two curves that meet there.
 	does(t, tab, chromedp.Focus(`[aria-label^="round, outline"]`), chromedp.KeyEvent(kb.ArrowRight))
 	presses(t, tab, [2]float64{100, 220}, [2]float64{100, 230}, [2]float64{100, 240})
-	does(t, tab, says("Point 3 of 4: x 100.0"), draws("save"), says("Saved as scraps.svg"))
+	does(t, tab, says("Point 3 of 4: x 100.0"), saves)
 	round := drawn(t, dir, "scraps.svg")[0]
 	require.Equal(t, []string{was[0].Rim[:1].D(), was[0].Rim[3:].D()}, []string{round.Rim[:1].D(), round.Rim[3:].D()})
 	require.True(t, round.Rim[1].Curved && round.Rim[2].Curved)
