@@ -123,6 +123,16 @@ func TestLevelsReachWhatIsPlanted(t *testing.T) {
 		require.True(t, ok && level >= p.level-closeMM, "%s: %.1f is reached, and near fits at %.1f", what, level, p.level)
 		level, ok = table.furthestHeuristic(t.Context(), p.b, p.w, false, &table.bins[1])
 		require.True(t, ok && level <= p.level+closeMM, "%s: %.1f is reached, and far fits at %.1f", what, level, p.level)
+		for k, near := range []bool{true, false} { // and extents let it come as far
+			for _, b := range []*blank{p.b, p.near, p.far} {
+				level, ok := table.furthestHeuristic(t.Context(), b, p.w, near, &table.bins[k])
+				if !ok {
+					continue
+				}
+				by, ok := table.furthestByExtent(t.Context(), b, p.w, near, &table.bins[k])
+				require.True(t, ok && further(near, level, -meetMarginMM) <= by == near, "%s near %t: %.1f is reached, and by extents %.1f", b.key, near, level, by)
+			}
+		}
 		spans := p.far.spansOf(p.w)
 		if len(spans) == 0 {
 			return
