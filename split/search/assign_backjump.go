@@ -15,6 +15,9 @@ func (a *assignment) emitPlan(ctx context.Context) bool {
 	culprits := a.solveComponents(ctx)
 	if culprits != nil {
 		a.incomplete = true // too full, as far as packing can tell
+		if !a.exclusive && ctx.Err() == nil {
+			a.noteNearMiss(culprits)
+		}
 		a.backjumping, a.backjumpTo = true, 0
 		for _, depth := range culprits {
 			a.backjumpTo = max(a.backjumpTo, depth)

@@ -18,6 +18,7 @@ type assignment struct {
 	depthOf   []int       // of each copy
 	anyCuts   bool        // whether there are seams in the composition
 	exclusive bool        // one part a bin
+	only      [][]bool    // for each copy the bins that it may be cut from; nil for all
 	budget                // tries are those that are left
 	work      int64       // done so far, in tries
 	until     int64       // the work at which it pauses
@@ -38,6 +39,7 @@ type assignment struct {
 
 	plans       []*split.Made
 	seen        map[string]bool
+	nearMisses  []nearMiss
 	asked       map[componentQuestion]bool // components
 	failedPacks map[packQuestion]bool      // packings of whole pieces
 	incomplete  bool                       // tries ran out, or a heuristic bound dropped something

@@ -32,6 +32,8 @@ type instance struct {
 	group []int
 	bonds *lookBonds // between the looks of copies; nil where there are none
 
+	nearMisses []nearMiss // of the last iteration
+
 	carried *carriedParts         // what was cut before, and stands for copies; nil where nothing was
 	matched *split.MatchedStripes // the cloth's own stripes that meet; nil where none are made to
 }

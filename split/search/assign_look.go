@@ -120,9 +120,11 @@ func (a *assignment) countLook(k, s, more int) {
 	}
 }
 
-// clashes reports whether a bin is of the wrong kind, or of the wrong look, for the
-// copy k beside what is assigned.
-func (a *assignment) clashes(k, s int) bool { return a.kindClashes(k, s) || a.lookClashes(k, s) }
+// clashes reports whether a bin is not among those of the copy k, or of the wrong
+// kind or look for it beside what is assigned.
+func (a *assignment) clashes(k, s int) bool {
+	return a.only != nil && !a.only[k][s] || a.kindClashes(k, s) || a.lookClashes(k, s)
+}
 
 // blockOf is the wish that a piece is cut in an upper and a lower block.
 func (o Options) blockOf(p *piece.Piece) *wish.Block {

@@ -16,6 +16,7 @@ import (
 // only where that is proved: by certain bounds, or for whole pieces by placing
 // them.
 func (in *instance) solve(ctx context.Context, seams int, budget budget, enough int) (plans []*split.Made, complete bool) {
+	in.nearMisses = nil
 	if in.unsound {
 		return nil, true
 	}
@@ -44,6 +45,7 @@ func (in *instance) solve(ctx context.Context, seams int, budget budget, enough 
 			runInSlices(ctx, tasks, in.table.options.Workers, enough)
 			for _, t := range tasks {
 				in.table.work.Add(t.work)
+				in.nearMisses = nearest(append(in.nearMisses, t.nearMisses...))
 				plans = append(plans, t.plans...)
 				complete = complete && (exclusive || !t.incomplete)
 			}

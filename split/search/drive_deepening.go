@@ -53,6 +53,7 @@ func (d *driver) run(whole context.Context) *Result {
 	undecided := map[int]bool{}
 	plan := newSchedule(first, best-1, d.options.Budgets)
 	var fallback *split.Made
+	mends := !d.options.First && d.carry == nil && d.match == nil
 	triedGrid := d.options.First || d.carry != nil || d.match != nil
 	packOnly := d.options.MaxSeams == 0 && len(d.variants) == 1 && d.base.oneAssignment() && len(d.movedInstances(ctx)) == 0
 	for ctx.Err() == nil {
@@ -70,6 +71,13 @@ func (d *driver) run(whole context.Context) *Result {
 			d.report()
 			if d.options.First {
 				break
+			}
+		}
+		if len(d.found) == 0 && mends && tier > 0 && d.table.work.Load() > mendAfter && seams+1 < best && (fallback == nil || seams+1 < len(fallback.Seams)) {
+			if m := d.mend(ctx); m != nil {
+				fallback = m
+				best = min(best, len(m.Seams)+1)
+				d.reportPlan(m)
 			}
 		}
 		if len(d.found) == 0 && !triedGrid && ctx.Err() == nil {
@@ -183,6 +191,25 @@ func (d *driver) grid(ctx context.Context) *split.Made {
 		}
 	}
 	return best
+}
+
+// mendAfter is the work after which near misses are mended, where no plan was found.
+const mendAfter = 800_000
+
+// mend is a plan with one seam more than the last iteration looked for, or nil.
+func (d *driver) mend(ctx context.Context) *split.Made {
+	var near []nearMiss
+	for _, in := range d.variants {
+		near = append(near, in.nearMisses...)
+	}
+	for _, n := range nearest(near) {
+		for _, m := range n.mend(ctx) {
+			if !d.breaksMust(m) {
+				return m
+			}
+		}
+	}
+	return nil
 }
 
 // iterate looks for plans with exactly that many added seams: as many as are

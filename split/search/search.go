@@ -57,6 +57,12 @@
 // that alone saves an added one. Last, refinement slides each seam to the level
 // that costs least.
 //
+// Where no plan was found for long, near misses are mended: a plan with a seam more
+// is better than none. With that many seams there are far more trees of cuts, so
+// only the neighbourhood of the near misses is searched (large neighbourhood search;
+// P. Shaw, "Using constraint programming and local search methods to solve vehicle
+// routing problems", 1998). The search then goes on as before.
+//
 // Where a line is to be carried across joins, its level on the leading piece is
 // one more thing to choose, before all others: each level worth trying is an
 // instance of its own, in which the parts beside the line stand for the copies.
@@ -98,6 +104,7 @@
 //   - level: where a cut runs, in mm. The near part grows with it, the far part
 //     shrinks.
 //   - lower-bound part: what a part has at least, wherever its cuts slide.
+//   - near miss (our own word): an assignment whose parts could not all be placed.
 //   - pose (of split/fit): a shift and a turn at which a part is weighed.
 //   - relaxation: a component with its shapes forgotten, only areas count.
 //   - straight (a way's trait Plain): yokes, panels and the like. Non-straight
