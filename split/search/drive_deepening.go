@@ -22,7 +22,8 @@ type driver struct {
 	carry    *carrier // carries a line; nil where none is
 	match    *matcher // lets the cloth's stripes meet; nil where they need not
 
-	found []*split.Made
+	found  []*split.Made
+	mended int64 // work that went into near misses, in tries
 }
 
 func (d *driver) run(whole context.Context) *Result {
@@ -73,7 +74,7 @@ func (d *driver) run(whole context.Context) *Result {
 				break
 			}
 		}
-		if len(d.found) == 0 && mends && tier > 0 && d.table.work.Load() > mendAfter && seams+1 < best && (fallback == nil || seams+1 < len(fallback.Seams)) {
+		if len(d.found) == 0 && mends && tier > 0 && seams+1 < best && (fallback == nil || seams+1 < len(fallback.Seams)) {
 			if m := d.mend(ctx); m != nil {
 				fallback = m
 				best = min(best, len(m.Seams)+1)
@@ -193,8 +194,12 @@ func (d *driver) grid(ctx context.Context) *split.Made {
 	return best
 }
 
-// mendAfter is the work after which near misses are mended, where no plan was found.
-const mendAfter = 800_000
+// Near misses are mended after a good deal of work that has found no plan, and by no
+// more than a share of all work, or so.
+const (
+	mendAfter = 800_000
+	mendShare = 0.2
+)
 
 // mend is a plan with one seam more than the last iteration looked for, or nil.
 func (d *driver) mend(ctx context.Context) *split.Made {
@@ -203,7 +208,13 @@ func (d *driver) mend(ctx context.Context) *split.Made {
 		near = append(near, in.nearMisses...)
 	}
 	for _, n := range nearest(near) {
-		for _, m := range n.mend(ctx) {
+		before := d.table.work.Load()
+		if before < mendAfter || float64(d.mended) > mendShare*float64(before) {
+			return nil
+		}
+		plans := n.mend(ctx)
+		d.mended += d.table.work.Load() - before
+		for _, m := range plans {
 			if !d.breaksMust(m) {
 				return m
 			}
