@@ -143,7 +143,12 @@ func TestDrawingOnADrawing(t *testing.T) {
 	does(t, tab, chromedp.Focus(`[aria-label="square, grain"]`), chromedp.KeyEvent(kb.ArrowRight), says("Grain 1°"), chromedp.SetValue(`#draw-facts [name=fabric]`, "wool"),
 		chromedp.Evaluate[chromedp.Void](`(() => { const f = document.forms["draw-facts"]; f.fabric.dispatchEvent(new Event("change", { bubbles: true })); f.grain.value = "-30"; f.grain.dispatchEvent(new Event("change", { bubbles: true })); })()`))
 	// A reload loses nothing; what is not whole is refused in words, and nothing is written.
-	does(t, tab, chromedp.Reload(), holds(`document.getElementById("draw-state").textContent.includes("not saved")`),
+	// nor does it lose any where the file is away in between.
+	aside := filepath.Join(t.TempDir(), "cloth.svg")
+	require.NoError(t, os.Rename(filepath.Join(dir, "cloth.svg"), aside))
+	does(t, tab, chromedp.Reload(), shows("cloth.svg is no longer on the table"))
+	require.NoError(t, os.Rename(aside, filepath.Join(dir, "cloth.svg")))
+	does(t, tab, opened("cloth.svg"), holds(`document.getElementById("draw-state").textContent.includes("not saved")`), chromedp.Reload(), holds(`document.getElementById("draw-state").textContent.includes("not saved")`),
 		chromedp.Focus(`[aria-label^="square, hole"]`), chromedp.KeyEvent("\r"), chromedp.KeyEvent(strings.Repeat(kb.ArrowUp, 4), chromedp.KeyModifiers(chromedp.ModifierShift)), chromedp.KeyEvent("\r"),
 		shows("square: a hole touches or leaves the outline"), draws("save"))
 	require.NoFileExists(t, filepath.Join(dir, "scraps.svg"))

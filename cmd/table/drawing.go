@@ -102,11 +102,16 @@ func (b *bench) drawing(w http.ResponseWriter, r *http.Request) {
 	b.drawn(w, r.URL.Query().Get("file"))
 }
 
+// gone says of a file of scraps that it is not there to be drawn on.
+func gone(name string) string {
+	return name + " is no longer on the table, or cannot be read; put it back as it was, and draw on it again: what you drew is kept in this tab until then"
+}
+
 // drawn writes the drawing of a file. The lock is held.
 func (b *bench) drawn(w http.ResponseWriter, name string) {
 	k := b.fileAt(name)
 	if k < 0 {
-		refuse(w, http.StatusNotFound, "those scraps are no longer on the table")
+		refuse(w, http.StatusNotFound, gone(name))
 		return
 	}
 	f := &b.laid.files[k]
@@ -159,7 +164,7 @@ func (b *bench) redrawn(w http.ResponseWriter, r *http.Request) {
 	k := b.fileAt(d.File)
 	switch {
 	case k < 0:
-		answer(w, errors.New("those scraps are no longer on the table"))
+		answer(w, errors.New(gone(d.File)))
 		return
 	case b.stampOfFile(d.File) != d.Stamp:
 		answer(w, fmt.Errorf("%s has changed since you began to draw, in another tab or program; close the drawing and open it again to draw on what it is now", d.File))

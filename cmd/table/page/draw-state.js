@@ -53,11 +53,12 @@ export function keptDrawing() {
 
 // goOn takes up what was kept over what the file has, if that is still the same.
 export function goOn(old) {
-  if (old.stamp !== state.stamp || !old.scraps) return;
+  if (old.stamp !== state.stamp) return false;
   past.push({ scraps: state.scraps, what: "all changes before the page was loaded anew" });
   state.scraps = withIds(old.scraps);
   keep();
   tell("changed");
+  return true;
 }
 
 function keep() {

@@ -43,8 +43,10 @@ export async function open(file) {
       return false;
     }
     section.hidden = false;
+    const old = keptDrawing();
     load(await answer.json());
     showAll();
+    if (old?.file === file && old.scraps && !goOn(old)) isWrong(`${file} has changed since you drew on it, in another tab or program: what you drew and did not save cannot be laid over it.`);
   }
   return true;
 }
@@ -217,6 +219,4 @@ document.addEventListener("click", (event) => {
 listen(section, does);
 
 const old = keptDrawing();
-if (old?.file) {
-  open(old.file).then((is) => { if (is) goOn(old); });
-}
+if (old?.file) open(old.file);
