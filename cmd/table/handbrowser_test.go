@@ -8,6 +8,8 @@ import (
 	"testing"
 	"time"
 
+	"eke/svg/measure"
+
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp"
@@ -138,6 +140,30 @@ func TestByHandInABrowser(t *testing.T) {
 		require.Empty(t, sees[[]string](t, tab, `[...document.querySelectorAll("#hand :is(button, input, select, progress, [role=button], [role=slider], [role=group])")].filter((e) =>
 			!(e.labels?.length || e.textContent.trim() && e.localName === "button" || e.getAttribute("aria-label") || e.getAttribute("aria-labelledby"))).map((e) => e.outerHTML.slice(0, 80))`), "each has a name that a screen reader says")
 	}
+}
+
+// Where the table is set up in inches, seams and what is missing are said in inches.
+func TestByHandInInches(t *testing.T) {
+	if testing.Short() {
+		t.Skip("it starts a browser")
+	}
+	tab := browser(t)
+	made, _ := laidOut(t, 0, map[string]string{"p.svg": flag, "s.csv": linen}, "p.svg", "s.csv")
+	made.bench.units = measure.Inches
+	const line = `document.querySelector("#hand-piece .hand-line")`
+	does(t, tab, chromedp.Navigate(made.URL()), becomes(`!document.getElementById("hand-work").hidden`), chromedp.Click(`[data-way=straight]`),
+		becomes(`document.activeElement.getAttribute("role") === "slider"`), chromedp.KeyEvent(kb.ArrowDown))
+	require.Regexp(t, `^\d+( \d+/\d+)? in from the top; `, sees[string](t, tab, line+`.getAttribute("aria-valuetext")`))
+	require.Regexp(t, ` mm \(\d+( \d+/\d+)? in\)\.$`, sees[string](t, tab, `document.getElementById("hand-said").textContent`))
+	require.NotRegexp(t, `\d mm`, sees[string](t, tab, `["hand-piece", "hand-lines", "hand-cards", "hand-keys", "hand-scraps"].map((id) => document.getElementById(id).textContent).join(" ")`))
+	// What is missing is rounded up, and where a line may lie inward.
+	require.Equal(t, []string{"11 3/8 in", "0 in", "1 in", "1/16 in", "15 in", "28.9 cm", "3 cm", "0.4 mm", "12 mm"}, sees[[]string](t, tab, `(async () => {
+		const u = await import("/page/handunits.js"), said = [u.length(289), u.length(0.3), u.length(25.4), u.missing(0.4), u.missing(15 * 25.4)];
+		u.unitIs("cm");
+		said.push(u.length(289), u.figure(30) + " cm");
+		u.unitIs("mm");
+		return [...said, u.missing(0.4), u.missing(11.2)];
+	})()`))
 }
 
 // Work by hand is for the page alone, as everything on the table.

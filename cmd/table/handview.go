@@ -25,6 +25,7 @@ import (
 type (
 	handView struct {
 		Stamp   string      `json:"stamp"`
+		Units   string      `json:"units"` // that the page says lengths in: mm, cm or in
 		Version int         `json:"version"`
 		Undo    int         `json:"undo"`
 		Redo    int         `json:"redo"`
@@ -129,6 +130,9 @@ func (b *bench) answerHand(w http.ResponseWriter, r *http.Request, err error) {
 		v, err = b.handView(r.Context(), limit)
 	}
 	if err != nil {
+		if said := b.units.Text(err.Error()); said != err.Error() {
+			err = errors.New(said)
+		}
 		answer(w, err)
 		return
 	}
@@ -146,7 +150,7 @@ func (b *bench) handView(ctx context.Context, limit time.Duration) (*handView, e
 		return nil, err
 	}
 	b.mu.Lock()
-	v := &handView{Stamp: b.hand.of, Version: b.handVersion, Said: work.Said, Lost: b.handLost}
+	v := &handView{Stamp: b.hand.of, Units: b.units.String(), Version: b.handVersion, Said: b.units.Text(work.Said), Lost: b.handLost}
 	plan := work.Plan
 	v.Undo, v.Redo = work.Steps()
 	b.mu.Unlock()

@@ -8,6 +8,7 @@ import { pictureOf, drawPiece } from "./handpiece.js";
 import { buttonOf, drawButton, drawCards } from "./handcards.js";
 import { drawScraps, under, scaleOf, sound, would } from "./handscraps.js";
 import { carry } from "./handcarry.js";
+import { length, one, unitIs } from "./handunits.js";
 import { at, count, fine, lies, range, wayName } from "./handwords.js";
 
 const by = (id) => document.getElementById(id);
@@ -86,6 +87,7 @@ function take(fresh) {
   const again = now?.version === fresh.version && now.stamp === fresh.stamp;
   if (!again) looks = 0;
   now = laidOut(fresh);
+  unitIs(now.units);
   known = fresh.version;
   if (!again) speak(now.said ?? "");
   draw();
@@ -152,6 +154,8 @@ function drawSoon() {
 }
 
 function drawBar() {
+  const { step, far } = one();
+  text(by("hand-keys"), `With keys: arrows move a seam or a part by ${length(step)}; by ${length(far)} a seam with Page Up and Page Down, a part with Shift. T turns a part, Escape puts it back, Ctrl-Z undoes.`);
   by("hand-undo").disabled = !now.undo;
   by("hand-redo").disabled = !now.redo;
   by("hand-clear").disabled = !now.copies.some((c) => c.lines.length) && !now.parts.some((p) => p.on);

@@ -1,5 +1,6 @@
 // A part that lies on a scrap: taken up again by hand, or moved, turned and put back by keys.
 import { svg, set, text, num, short, dragged } from "./handdraw.js";
+import { one } from "./handunits.js";
 import { fine, lies } from "./handwords.js";
 
 const rest = 600; // ms without a key before a part is put down
@@ -30,7 +31,7 @@ export function laidOf(name, does) {
   g.addEventListener("blur", settle);
   g.addEventListener("keydown", (event) => {
     if (event.ctrlKey || event.altKey || event.metaKey) return;
-    const step = event.shiftKey ? 10 : 1;
+    const step = event.shiftKey ? one().far : one().step;
     const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[event.key];
     if (way) {
       event.preventDefault();

@@ -1,5 +1,6 @@
 // A seam line as a slider: dragged across its piece, or moved by keys.
 import { svg, set, text, num, dragged, boxOf } from "./handdraw.js";
+import { length, one, onTape } from "./handunits.js";
 import { at, axis, straight } from "./handwords.js";
 
 const rest = 600; // ms without a key before a line is put down
@@ -36,7 +37,7 @@ export function sliderOf(id, { held, move, put, back }) {
     const { line } = held(id);
     if (!line) return;
     const by = ((event.clientX - drag.x) * line.dir[0] + (event.clientY - drag.y) * line.dir[1]) / drag.scale;
-    const to = within(line, Math.round(drag.at + by));
+    const to = within(line, onTape(drag.at + by));
     if (to === line.at) return;
     drag.moved = true;
     move(id, to);
@@ -55,8 +56,8 @@ export function sliderOf(id, { held, move, put, back }) {
 
   g.addEventListener("keydown", (event) => {
     const { line } = held(id);
-    const on = Math.sign(line.dir[axis(line)]); // arrows go where they point
-    const to = { ArrowDown: line.at + on, ArrowRight: line.at + on, ArrowUp: line.at - on, ArrowLeft: line.at - on, PageDown: line.at + 10 * on, PageUp: line.at - 10 * on, Home: line.from, End: line.to }[event.key];
+    const way = Math.sign(line.dir[axis(line)]), on = way * one().step, far = way * one().far; // arrows go where they point
+    const to = { ArrowDown: line.at + on, ArrowRight: line.at + on, ArrowUp: line.at - on, ArrowLeft: line.at - on, PageDown: line.at + far, PageUp: line.at - far, Home: line.from, End: line.to }[event.key];
     if (event.key === "Escape" && (drag || timer)) {
       drag = null;
       g.classList.remove("held");
@@ -98,6 +99,6 @@ export function drawSlider(g, line, piece, u, says) {
   const [touch, head, tag] = pin.children;
   set(touch, { class: "hand-touch", r: num(22 * u) });
   set(head, { class: "hand-head", r: num(7 * u) });
-  set(tag, { class: "words hand-tag", "font-size": num(12 * u), x: num(taped && across ? 11 * u : -6 * u), y: num(taped && across ? -3 * u : -12 * u) });
-  text(tag, line.way === "shoulder" ? at(line) : `${Math.round(line.at)} mm`);
+  set(tag, { class: "words hand-tag", "font-size": num(12 * u), x: num(taped ? 11 * u : -6 * u), y: num(taped && across ? -3 * u : -12 * u) });
+  text(tag, line.way === "shoulder" ? at(line) : length(line.at));
 }

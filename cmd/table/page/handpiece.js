@@ -2,6 +2,7 @@
 // lines, and a tape beside it that shows how far a line may go.
 import { svg, set, text, join, num, short, colour } from "./handdraw.js";
 import { sliderOf, drawSlider, isTaped } from "./handline.js";
+import { figure, one } from "./handunits.js";
 import { axis, fine, summary } from "./handwords.js";
 
 const tape = 16; // px
@@ -59,17 +60,18 @@ export function drawPiece(picture, { piece, parts, scraps, current, picked, widt
 function drawTape(g, way, [x0, y0], u) {
   const { from, to } = way, across = axis(way) === 0, spot = (mm) => way.zero[axis(way)] + way.dir[axis(way)] * mm;
   const a = Math.min(spot(from), spot(to)), b = Math.max(spot(from), spot(to)), edge = (across ? y0 : x0) - 14 * u, wide = tape * u;
-  const step = 10 / u < 4 ? 50 : 10;
+  const { small, middle, figured } = one().tape.small / u < 4 ? one().tight : one().tape;
   const marks = [];
-  for (let mm = Math.ceil(from / step) * step; mm <= to; mm += step) marks.push(mm);
-  const long = (mm) => mm % 100 === 0 ? wide : mm % 50 === 0 ? wide * 0.6 : wide * 0.35;
+  for (let k = Math.ceil(from / small); k * small <= to; k++) marks.push(k * small);
+  const every = (mm, each) => Math.abs(mm / each - Math.round(mm / each)) < 1e-6;
+  const long = (mm) => every(mm, figured) ? wide : every(mm, middle) ? wide * 0.6 : wide * 0.35;
   if (!g.firstChild) g.append(svg("rect"), svg("path"), svg("g"));
   const [strip, ticks, figures] = g.children;
   set(strip, across ? { x: num(a), y: num(edge - wide), width: num(b - a), height: num(wide) } : { x: num(edge - wide), y: num(a), width: num(wide), height: num(b - a) });
   set(ticks, { d: marks.map((mm) => across ? `M${num(spot(mm))},${num(edge)} v${num(-long(mm))}` : `M${num(edge)},${num(spot(mm))} h${num(-long(mm))}`).join(" ") });
   const hidden = (mm) => across && way.at !== undefined && Math.abs(mm - way.at) < 60 * u; // by the pin's own figure
-  join(figures, marks.filter((mm) => mm % 100 === 0 && !hidden(mm)), (mm) => mm, () => svg("text", { class: "hand-figure" }), (e, mm) => {
+  join(figures, marks.filter((mm) => every(mm, figured) && !hidden(mm)), (mm) => mm, () => svg("text", { class: "hand-figure" }), (e, mm) => {
     set(e, { "font-size": num(10 * u), ...(across ? { x: num(spot(mm)), y: num(edge - wide - 4 * u), "text-anchor": "middle" } : { x: num(edge - wide - 3 * u), y: num(spot(mm) + 3.5 * u), "text-anchor": "end" }) });
-    text(e, String(mm));
+    text(e, figure(mm));
   });
 }

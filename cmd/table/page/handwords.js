@@ -1,7 +1,5 @@
 // How the page says what the server found.
-
-// What is missing is rounded up: cloth that is said to be 12 mm short is no more than that.
-export const mm = (x) => `${x < 10 ? Math.ceil(x * 10 - 0.001) / 10 : Math.ceil(x - 0.001)} mm`;
+import { bare, length, missing } from "./handunits.js";
 
 // fit says how a part fits a scrap; longest is how long the part is, which tells
 // whether anybody has looked yet.
@@ -10,7 +8,7 @@ export function fit(f, longest) {
   if (f.ok) return "fits";
   if (f.atmost && f.over > longest - 1) return "looking…";
   if (!(f.over > 0)) return "does not fit";
-  return (f.atmost ? "at most " : "") + `${mm(f.over)} too large`;
+  return (f.atmost ? "at most " : "") + `${missing(f.over)} too large`;
 }
 
 export function list(names) {
@@ -21,7 +19,7 @@ export function list(names) {
 // lies says how a part lies where it is.
 export function lies(on) {
   const wrong = [];
-  if (on.over > 0) wrong.push(`hangs off by ${mm(on.over)}`);
+  if (on.over > 0) wrong.push(`hangs off by ${missing(on.over)}`);
   if (on.laps?.length) wrong.push(`laps over ${list(on.laps)}`);
   return wrong.join(", ") || (on.ok === false ? on.why || "does not lie right" : "lies right");
 }
@@ -41,13 +39,12 @@ export function wayName(way) {
 }
 
 export function at(line) {
-  const mm = Math.round(line.at);
-  if (line.way === "shoulder") return mm === 0 ? "where the pattern has it" : `moved ${Math.abs(mm)} mm ${mm < 0 ? "back" : "forward"}`;
-  if (!straight(line)) return `at ${mm} mm`;
-  return `${mm} mm from the ` + [["left", "right"], ["top", "bottom"]][axis(line)][line.dir[axis(line)] < 0 ? 1 : 0];
+  if (line.way === "shoulder") return Math.round(line.at) === 0 ? "where the pattern has it" : `moved ${length(Math.abs(line.at))} ${line.at < 0 ? "back" : "forward"}`;
+  if (!straight(line)) return `at ${length(line.at)}`;
+  return `${length(line.at)} from the ` + [["left", "right"], ["top", "bottom"]][axis(line)][line.dir[axis(line)] < 0 ? 1 : 0];
 }
 
-export const range = (line) => line.way === "shoulder" ? `it may go ${Math.floor(-line.from)} mm back and ${Math.floor(line.to)} mm forward` : `it may lie from ${Math.ceil(line.from)} to ${Math.floor(line.to)} mm`;
+export const range = (line) => line.way === "shoulder" ? `it may go ${length(-line.from, Math.floor)} back and ${length(line.to, Math.floor)} forward` : `it may lie from ${bare(line.from, Math.ceil)} to ${length(line.to, Math.floor)}`;
 
 // summary says of parts how many scraps each fits.
 export function summary(parts) {
