@@ -8,6 +8,8 @@ import (
 	"strings"
 
 	"eke/split/plan"
+
+	"github.com/peterstace/simplefeatures/geom"
 )
 
 // AtLeast proves that no plan has fewer added seams than the document says, and
@@ -32,7 +34,7 @@ func AtLeast(ctx context.Context, d *plan.Document) []Fault {
 	if len(c.faults) > 0 {
 		return c.faults
 	}
-	p := &leastProof{common: c, AtLeast: d.AtLeast, whole: map[pair]bool{}, beside: map[trio]bool{}, ends: map[sideOn][2]float64{}, grounds: map[id]*ground{}, clouds: map[id]*cloud{}}
+	p := &leastProof{common: c, AtLeast: d.AtLeast, whole: map[pair]bool{}, beside: map[trio]bool{}, ends: map[sideOn][2]float64{}, grounds: map[id]*ground{}, cloth: map[id]float64{}, clouds: map[id]*cloud{}}
 	if err := p.prove(ctx); err != nil {
 		return []Fault{{Rule: Fewest, Option: AllOptions, Detail: err.Error()}}
 	}
@@ -47,6 +49,7 @@ type leastProof struct {
 	scrapAt []id
 	clouds  map[id]*cloud
 	grounds map[id]*ground
+	cloth   map[id]float64        // the area of each scrap
 	whole   map[pair]bool         // a copy that does not lie on a scrap
 	beside  map[trio]bool         // nor beside another
 	ends    map[sideOn][2]float64 // up to which level something lies beyond a line on a scrap, and from which it lies before
@@ -86,7 +89,7 @@ func (p *leastProof) prove(ctx context.Context) error {
 		}
 	}
 	for i := range p.Cases {
-		if err := p.noPlaces(p.Cases[i].Copies); err != nil {
+		if err := p.noPlaces(ctx, p.Cases[i].Copies); err != nil {
 			return fmt.Errorf("case %d: %w", i+1, err)
 		}
 	}
@@ -117,6 +120,9 @@ func (p *leastProof) scope() error {
 	if fewest < p.Seams {
 		return fmt.Errorf("at least %d seams are said to be needed, and an option has %d", p.Seams, fewest)
 	}
+	if d.Fewest && fewest > p.Seams {
+		return fmt.Errorf("%d seams are said to be the fewest possible, and it is told why at least %d are needed", fewest, p.Seams)
+	}
 	if err := p.kindsOfSeam(); err != nil {
 		return err
 	}
@@ -137,6 +143,10 @@ func (p *leastProof) scope() error {
 			return fmt.Errorf("scrap %s has too many points", at)
 		}
 		p.grounds[at] = groundOf(p.scraps[at])
+		var err error
+		if p.cloth[at], err = p.scraps[at].areaMM2(); err != nil {
+			return fmt.Errorf("scrap %s: %w", at, err)
+		}
 	}
 	return nil
 }
@@ -197,7 +207,7 @@ func (p *leastProof) nowhere(ctx context.Context, f *plan.Cannot) error {
 			return fmt.Errorf("there is no piece %s to lie beside", other)
 		}
 	}
-	has := p.scraps[on].areaMM2()
+	has := p.cloth[on]
 	if f.Beside != nil {
 		needs += p.clouds[other].wholeMM2
 	}
@@ -230,13 +240,16 @@ func (p *leastProof) nowhere(ctx context.Context, f *plan.Cannot) error {
 	return nil
 }
 
-// areaMM2 is that of the cloth.
-func (s *scrapProof) areaMM2() float64 {
-	a := s.outline.area
+// areaMM2 is that of the cloth. Holes may lie over one another or over the rim.
+func (s *scrapProof) areaMM2() (float64, error) {
+	left := s.outline.geom
 	for i := range s.holes {
-		a -= s.holes[i].area
+		var err error
+		if left, err = geom.Difference(left, s.holes[i].geom); err != nil {
+			return 0, err
+		}
 	}
-	return a
+	return left.Area(), nil
 }
 
 func (c *cloud) dartsIn() bool { return len(c.piece.Darts)+len(c.piece.FishEyes) > 0 }

@@ -140,9 +140,10 @@ func cloudOf(p *pieceProof, seamAllowanceMM float64) (*cloud, error) {
 	return c, err
 }
 
-// grownArea is that of a shape with an allowance round it.
+// grownArea is that of a shape with an allowance round it, at least. Without an
+// allowance it is less than the shape's: a plan may be off by as much.
 func grownArea(g geom.Geometry, allowMM float64) (float64, error) {
-	g, err := geom.Buffer(g, math.Max(0, allowMM-leewayMM), geom.BufferQuadSegments(4))
+	g, err := geom.Buffer(g, allowMM-leewayMM, geom.BufferQuadSegments(4))
 	return g.Area(), err
 }
 

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -53,16 +54,16 @@ func (p *leastProof) sound(copies []plan.SeamsOf) error {
 
 // noPlaces proves that some copies, cut so often, find no scraps: every choice of
 // scraps has one that is too small for what it is to hold.
-func (p *leastProof) noPlaces(copies []plan.SeamsOf) error {
+func (p *leastProof) noPlaces(ctx context.Context, copies []plan.SeamsOf) error {
 	s := &sharing{leastProof: p, free: map[id]float64{}}
 	for _, at := range p.scrapAt {
-		s.free[at] = p.scraps[at].areaMM2()
+		s.free[at] = p.cloth[at]
 	}
 	var left []wanting
 	for _, c := range copies {
 		left = append(left, wanting{id{c.Piece, c.Copy}, c.Seams == 1})
 	}
-	found, err := s.found(left)
+	found, err := s.found(ctx, left)
 	if err != nil {
 		return err
 	}
@@ -81,10 +82,13 @@ func (p *leastProof) noPlaces(copies []plan.SeamsOf) error {
 
 // found looks for scraps for what is left, by backtracking: first for the copy
 // that has the fewest choices.
-func (s *sharing) found(left []wanting) (bool, error) {
+func (s *sharing) found(ctx context.Context, left []wanting) (bool, error) {
 	const most = 1_000_000
 	if len(left) == 0 {
 		return true, nil
+	}
+	if ctx.Err() != nil {
+		return false, fmt.Errorf("there was no time to go through all choices of scraps")
 	}
 	best := -1
 	var choices []choice
@@ -108,7 +112,7 @@ func (s *sharing) found(left []wanting) (bool, error) {
 		found := s.holds()
 		var err error
 		if found {
-			found, err = s.found(rest)
+			found, err = s.found(ctx, rest)
 		}
 		if found || err != nil {
 			return found, err

@@ -145,7 +145,7 @@ func (a *exhaustion) noPlaces(ctx context.Context, seams []int) bool {
 				of = fewer
 			}
 		}
-		a.use(of)
+		a.use(ctx, of)
 		a.cases = append(a.cases, of)
 		return true
 	}
@@ -156,7 +156,7 @@ func (a *exhaustion) noPlaces(ctx context.Context, seams []int) bool {
 func (a *exhaustion) refuted(ctx context.Context, of []seamsOf, learn bool) bool {
 	for ctx.Err() == nil {
 		s := sharing{exhaustion: a}
-		if found := s.run(of); !found {
+		if found := s.run(ctx, of); !found {
 			return !s.gaveUp
 		}
 		if !learn || !a.learn(ctx, s.placed) {
@@ -167,9 +167,9 @@ func (a *exhaustion) refuted(ctx context.Context, of []seamsOf, learn bool) bool
 }
 
 // use marks what a case is closed by.
-func (a *exhaustion) use(of []seamsOf) {
+func (a *exhaustion) use(ctx context.Context, of []seamsOf) {
 	s := sharing{exhaustion: a, use: true}
-	s.run(of)
+	s.run(ctx, of)
 }
 
 // learn asks whether all that is placed can lie there, and reports whether it was

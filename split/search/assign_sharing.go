@@ -1,6 +1,7 @@
 package search
 
 import (
+	"context"
 	"math"
 	"slices"
 )
@@ -24,18 +25,22 @@ type sharing struct {
 }
 
 // run reports whether the copies find bins.
-func (s *sharing) run(of []seamsOf) bool {
+func (s *sharing) run(ctx context.Context, of []seamsOf) bool {
 	s.free, s.placed, s.tried = nil, nil, 0
 	for k := range s.table.bins {
 		s.free = append(s.free, s.table.bins[k].area)
 	}
-	return s.place(of)
+	return s.place(ctx, of)
 }
 
-func (s *sharing) place(left []seamsOf) bool {
+func (s *sharing) place(ctx context.Context, left []seamsOf) bool {
 	const most = 200_000
 	if len(left) == 0 {
 		return true
+	}
+	if ctx.Err() != nil {
+		s.gaveUp = true
+		return false
 	}
 	best := -1
 	var choices []placedCopy
@@ -53,7 +58,7 @@ func (s *sharing) place(left []seamsOf) bool {
 		s.placed = append(s.placed, c)
 		s.free[c.before] -= c.areas[0]
 		s.free[c.beyond] -= c.areas[1]
-		if s.holds() && s.place(rest) {
+		if s.holds() && s.place(ctx, rest) {
 			return true
 		}
 		s.free[c.before] += c.areas[0]
