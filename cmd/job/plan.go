@@ -168,6 +168,9 @@ func KeepProved(d *plan.Document, args []string) error {
 			failed = Fault{fmt.Errorf("a plan for %s failed its proof and was not written: %w", strings.Join(args, " "), faults[k][0])}
 		}
 	}
+	if len(proved) < len(d.Options) { // one that is dropped may have had fewer seams
+		d.Fewest, d.FewestReason, d.AtLeast = false, "a plan that was found failed its proof", nil
+	}
 	if d.Options = proved; failed == nil && len(proved) == 0 {
 		if faults := check.Document(d); len(faults) > 0 {
 			failed = Fault{fmt.Errorf("the plan for %s failed its proof and was not written: %w", strings.Join(args, " "), faults[0])}
