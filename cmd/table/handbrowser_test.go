@@ -156,6 +156,16 @@ func TestByHandInInches(t *testing.T) {
 	require.Regexp(t, `^\d+( \d+/\d+)? in from the top; `, sees[string](t, tab, line+`.getAttribute("aria-valuetext")`))
 	require.Regexp(t, ` mm \(\d+( \d+/\d+)? in\)\.$`, sees[string](t, tab, `document.getElementById("hand-said").textContent`))
 	require.NotRegexp(t, `\d mm`, sees[string](t, tab, `["hand-piece", "hand-lines", "hand-cards", "hand-keys", "hand-scraps"].map((id) => document.getElementById(id).textContent).join(" ")`))
+	// A line that is gone while it is held comes back where it was, not where it was held.
+	was := sees[string](t, tab, line+`.getAttribute("aria-valuenow")`)
+	from := middle(t, tab, ".hand-head")
+	held := drags(from, [2]float64{from[0], from[1] - 40})
+	does(t, tab, held[:len(held)-1]...)
+	does(t, tab, becomes(line+`.getAttribute("aria-valuenow") !== "`+was+`"`))
+	code, said := visit(t, made).post("/hand/clear", strings.NewReader(""), "application/x-www-form-urlencoded", made.URL()[:strings.Index(made.URL(), "/?")])
+	require.Equal(t, http.StatusOK, code, said)
+	does(t, tab, becomes(line+` === null`), held[len(held)-1], chromedp.Click(`#hand-undo`), becomes(line+` !== null`))
+	require.Equal(t, was, sees[string](t, tab, line+`.getAttribute("aria-valuenow")`))
 	// What is missing is rounded up, and where a line may lie inward.
 	require.Equal(t, []string{"11 3/8 in", "0 in", "1 in", "1/16 in", "15 in", "28.9 cm", "3 cm", "0.4 mm", "12 mm"}, sees[[]string](t, tab, `(async () => {
 		const u = await import("/page/handunits.js"), said = [u.length(289), u.length(0.3), u.length(25.4), u.missing(0.4), u.missing(15 * 25.4)];

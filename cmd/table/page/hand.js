@@ -90,8 +90,15 @@ function take(fresh) {
   unitIs(now.units);
   known = fresh.version;
   if (!again) speak(now.said ?? "");
+  if (trial && !now.copies.some((c) => c.lines.some((l) => l.id === trial.id))) leave();
   draw();
   lookOn();
+}
+
+// leave lets go of a line that is tried.
+function leave() {
+  live.drop();
+  trial = null;
 }
 
 let looks = 0; // how often the same was asked again
@@ -240,7 +247,7 @@ async function add(w) {
 
 // lines is what is done with seam lines.
 const lines = {
-  line: (id) => linesOf(copyOf()).find((l) => l.id === id),
+  line: (id) => now?.copies.length ? linesOf(copyOf()).find((l) => l.id === id) : undefined,
   move(id, to) {
     if (trial?.id !== id) trial = { id };
     trial.at = to;
@@ -255,8 +262,7 @@ const lines = {
     draw();
   },
   back() {
-    live.drop();
-    trial = null;
+    leave();
     draw();
   },
   shapeOf(name) {
@@ -419,6 +425,7 @@ export async function handNow(state) {
   try {
     take(await read(state.again));
   } catch (fault) {
+    leave();
     now = null;
     known = state.hand;
     text(by("hand-none"), fault.message);
