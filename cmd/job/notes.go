@@ -72,14 +72,18 @@ func readyNote(pieces []*piece.Piece) string {
 // ask for. It is empty where every scrap may serve.
 func idleNote(pieces []*piece.Piece, cloth []piece.Scrap, o search.Options) string {
 	var idle []string
+	cure := ""
 	for i := range cloth {
 		s := &cloth[i]
 		if forOtherUse(pieces, cloth, s) || slices.ContainsFunc(pieces, func(p *piece.Piece) bool { return o.MayCut(p, s) }) {
 			continue
 		}
-		is := "no fabric given"
-		if s.Fabric != "" {
-			is = "fabric " + s.Fabric
+		is := "fabric " + s.Fabric
+		if s.Fabric == "" {
+			is = "no fabric given"
+			if slices.ContainsFunc(pieces, func(p *piece.Piece) bool { return len(p.Fabrics) > 0 }) {
+				cure = "; say of each scrap what fabric it is"
+			}
 		}
 		if s.Kind != "" {
 			is += ", " + s.Kind
@@ -96,7 +100,7 @@ func idleNote(pieces []*piece.Piece, cloth []piece.Scrap, o search.Options) stri
 			asked = append(asked, ask)
 		}
 	}
-	return fmt.Sprintf("no piece may be cut from %s: the pieces ask for %s", words.List(idle), words.List(asked))
+	return fmt.Sprintf("no piece may be cut from %s: the pieces ask for %s%s", words.List(idle), words.List(asked), cure)
 }
 
 // useNote names the cloth that is set apart for the lining, where the pieces
