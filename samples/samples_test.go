@@ -15,7 +15,7 @@ import (
 	"strings"
 	"testing"
 
-	"eke/internal/race"
+	"eke/piece/race"
 	"eke/svg/viewer"
 
 	"github.com/stretchr/testify/assert"

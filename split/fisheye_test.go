@@ -4,9 +4,9 @@ import (
 	"math"
 	"testing"
 
-	"eke/internal/race"
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/race"
 	"eke/split"
 	"eke/split/check"
 	"eke/split/plan"

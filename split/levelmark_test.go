@@ -4,8 +4,8 @@ import (
 	"math"
 	"testing"
 
-	"eke/internal/race"
 	"eke/piece"
+	"eke/piece/race"
 	"eke/split"
 	"eke/split/check"
 	"eke/split/plan"

@@ -3,8 +3,8 @@ package split_test
 import (
 	"testing"
 
-	"eke/internal/race"
 	"eke/piece"
+	"eke/piece/race"
 	"eke/split"
 
 	"github.com/stretchr/testify/require"

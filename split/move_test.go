@@ -4,10 +4,10 @@ import (
 	"math"
 	"testing"
 
-	"eke/internal/race"
 	"eke/piece"
 	"eke/piece/curve"
 	"eke/piece/plane"
+	"eke/piece/race"
 	"eke/split"
 
 	"github.com/paulmach/orb"

@@ -3,9 +3,9 @@ package split_test
 import (
 	"testing"
 
-	"eke/internal/race"
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/race"
 	"eke/split"
 
 	"github.com/paulmach/orb"

@@ -14,7 +14,7 @@ import (
 	"time"
 	"unicode/utf16"
 
-	"eke/internal/race"
+	"eke/piece/race"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"

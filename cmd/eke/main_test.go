@@ -13,7 +13,7 @@ import (
 	"testing"
 	"time"
 
-	"eke/internal/race"
+	"eke/piece/race"
 
 	"github.com/stretchr/testify/require"
 )

@@ -6,9 +6,9 @@ import (
 	"slices"
 	"testing"
 
-	"eke/internal/race"
 	"eke/piece/photo/staged"
 	"eke/piece/plane"
+	"eke/piece/race"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"

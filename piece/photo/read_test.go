@@ -14,7 +14,7 @@ import (
 	"strings"
 	"testing"
 
-	"eke/internal/race"
+	"eke/piece/race"
 
 	"github.com/lucasb-eyer/go-colorful"
 	"github.com/stretchr/testify/require"

@@ -9,8 +9,8 @@ import (
 	"strings"
 	"testing"
 
-	"eke/internal/race"
 	"eke/piece/photo/staged"
+	"eke/piece/race"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"

@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"eke/internal/race"
+	"eke/piece/race"
 	"eke/split/plan"
 
 	"github.com/peterstace/simplefeatures/geom"

@@ -4,7 +4,7 @@ import (
 	"math"
 	"testing"
 
-	"eke/internal/race"
+	"eke/piece/race"
 	"eke/split/plan"
 
 	"github.com/stretchr/testify/require"

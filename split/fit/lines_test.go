@@ -6,7 +6,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"eke/internal/race"
+	"eke/piece/race"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"

@@ -7,7 +7,7 @@ import (
 	"slices"
 	"testing"
 
-	"eke/internal/race"
+	"eke/piece/race"
 
 	"github.com/paulmach/orb"
 	"github.com/peterstace/simplefeatures/geom"

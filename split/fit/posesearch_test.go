@@ -7,7 +7,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"eke/internal/race"
+	"eke/piece/race"
 
 	"github.com/paulmach/orb"
 	"pgregory.net/rapid"

@@ -11,8 +11,8 @@ import (
 	"strings"
 	"testing"
 
-	"eke/internal/race"
 	"eke/piece"
+	"eke/piece/race"
 	"eke/piece/scraps"
 	"eke/split"
 	"eke/split/check"

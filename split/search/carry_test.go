@@ -8,9 +8,9 @@ import (
 	"testing"
 	"time"
 
-	"eke/internal/race"
 	"eke/piece"
 	"eke/piece/plane"
+	"eke/piece/race"
 	"eke/split"
 	"eke/split/check"
 	"eke/split/plan"

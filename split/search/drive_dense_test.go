@@ -6,10 +6,10 @@ import (
 	"testing"
 	"time"
 
-	"eke/internal/race"
 	"eke/piece"
 	"eke/piece/curve"
 	"eke/piece/plane"
+	"eke/piece/race"
 	"eke/split"
 	"eke/split/check"
 	"eke/split/plan"

@@ -7,8 +7,8 @@ import (
 	"testing"
 	"time"
 
-	"eke/internal/race"
 	"eke/piece"
+	"eke/piece/race"
 	"eke/split"
 	"eke/split/check"
 	"eke/split/plan"

@@ -8,7 +8,7 @@ import (
 	"testing"
 	"time"
 
-	"eke/internal/race"
+	"eke/piece/race"
 	"eke/split/search/puzzle"
 
 	"github.com/stretchr/testify/require"

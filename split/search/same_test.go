@@ -5,8 +5,8 @@ import (
 	"strconv"
 	"testing"
 
-	"eke/internal/race"
 	"eke/piece"
+	"eke/piece/race"
 	"eke/split/search/puzzle"
 
 	"github.com/stretchr/testify/require"

@@ -7,8 +7,8 @@ import (
 	"testing"
 	"time"
 
-	"eke/internal/race"
 	"eke/piece"
+	"eke/piece/race"
 	"eke/split/search"
 
 	"github.com/paulmach/orb"

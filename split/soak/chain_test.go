@@ -12,9 +12,9 @@ import (
 	"testing"
 	"time"
 
-	"eke/internal/race"
 	"eke/piece"
 	"eke/piece/plane"
+	"eke/piece/race"
 	"eke/split/plan"
 	"eke/split/remnant"
 	"eke/split/search"

@@ -5,7 +5,7 @@ import (
 	"context"
 	"testing"
 
-	"eke/internal/race"
+	"eke/piece/race"
 	"eke/split/search"
 	"eke/split/search/puzzle"
 

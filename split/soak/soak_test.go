@@ -12,7 +12,7 @@ import (
 	"testing"
 	"time"
 
-	"eke/internal/race"
+	"eke/piece/race"
 	"eke/split/plan"
 )
 

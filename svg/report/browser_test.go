@@ -11,7 +11,7 @@ import (
 	"strings"
 	"testing"
 
-	"eke/internal/race"
+	"eke/piece/race"
 	"eke/split/plan"
 	"eke/svg/internal/need"
 	"eke/svg/measure"

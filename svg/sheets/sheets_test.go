@@ -15,8 +15,8 @@ import (
 	"sync"
 	"testing"
 
-	"eke/internal/race"
 	"eke/piece/curve"
+	"eke/piece/race"
 	"eke/split/plan"
 	"eke/svg/draw"
 	"eke/svg/internal/need"
