@@ -20,6 +20,7 @@ var ownWordsOf = []ownWord{
 		}
 		return fmt.Sprintf("such as %.0f seconds", d.Seconds())
 	}},
+	{regexp.MustCompile(`more --time`), func([]string) string { return "more time" }},
 	{regexp.MustCompile(`give --max-seams (\d+)`), func(f []string) string { return "ask for " + f[1] + " under Most added seams" }},
 	{regexp.MustCompile(`more seams than --max-seams (\d+)`), func(f []string) string { return "more than " + f[1] + " under Most added seams" }},
 	{regexp.MustCompile(`give --wish (?:"|&#34;)(.+?)(?:"|&#34;)`), func(f []string) string { return "wish for “" + f[1] + "”" }},

@@ -72,6 +72,9 @@ func (b *bench) routes() http.Handler {
 	return mux
 }
 
+// noFile is said of a file of the plan that is not in its folder.
+const noFile = "there is no such file of the plan; if it was taken out of the folder, find plans again on the table"
+
 // answer says that a thing is done, or why it is not.
 func answer(w http.ResponseWriter, err error) {
 	var large *http.MaxBytesError
@@ -137,18 +140,18 @@ func (b *bench) written(w http.ResponseWriter, r *http.Request) {
 	case ".html", ".svg", ".json":
 		w.Header().Set("Content-Security-Policy", inert)
 	default:
-		refuse(w, http.StatusNotFound, "there is no such file of the plan")
+		refuse(w, http.StatusNotFound, noFile)
 		return
 	}
 	f, err := b.root.Open(filepath.FromSlash(path.Join(filepath.ToSlash(b.out), name)))
 	if err != nil {
-		refuse(w, http.StatusNotFound, "there is no such file of the plan")
+		refuse(w, http.StatusNotFound, noFile)
 		return
 	}
 	defer f.Close()
 	info, err := f.Stat()
 	if err != nil || !info.Mode().IsRegular() {
-		refuse(w, http.StatusNotFound, "there is no such file of the plan")
+		refuse(w, http.StatusNotFound, noFile)
 		return
 	}
 	if r.URL.Query().Has("save") {
@@ -181,6 +184,9 @@ func (b *bench) printed(r *http.Request, option, what, paper string) ([]byte, st
 	o := sheets.Options{Paper: p, MarginMM: sheets.DefaultMarginMM, OverlapMM: sheets.DefaultOverlapMM}
 	if err := o.Validate(); err != nil {
 		return nil, "", err
+	}
+	if _, err := b.root.Stat(filepath.Join(b.out, "option-"+option)); err != nil {
+		return nil, "", errors.New(noFile)
 	}
 	print, err := job.Pages{Paper: paper, Layout: what == "layout", Each: what == "each"}.Open(filepath.Join(b.folder, b.out, "option-"+option), nil)
 	if err != nil {

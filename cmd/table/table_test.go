@@ -266,6 +266,11 @@ func TestBringPlanTakeAway(t *testing.T) {
 	code, pdf := v.get("/pages?option=1&what=parts&paper=a4")
 	require.Equal(t, http.StatusOK, code)
 	require.True(t, strings.HasPrefix(pdf, "%PDF-"))
+	for _, gone := range []string{"/pages?option=9&what=parts&paper=a4", "/out/option-9/left.svg?save"} {
+		code, said := v.get(gone)
+		require.NotEqual(t, http.StatusOK, code)
+		require.Contains(t, said, "find plans again", gone)
+	}
 	for _, bad := range []string{"option=9&what=parts&paper=a4", "option=../1&what=parts&paper=a4", "option=1&what=parts&paper=rag"} {
 		code, _ := v.get("/pages?" + bad)
 		require.Equal(t, http.StatusUnprocessableEntity, code, bad)
