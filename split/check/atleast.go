@@ -142,7 +142,6 @@ func (p *leastProof) scope() error {
 		if len(p.scraps[at].Outline) > mostLine {
 			return fmt.Errorf("scrap %s has too many points", at)
 		}
-		p.grounds[at] = groundOf(p.scraps[at])
 		var err error
 		if p.cloth[at], err = p.scraps[at].areaMM2(); err != nil {
 			return fmt.Errorf("scrap %s: %w", at, err)
@@ -179,8 +178,8 @@ func (p *leastProof) kindsOfSeam() error {
 // nowhere proves that a copy or a part lies nowhere on a scrap.
 func (p *leastProof) nowhere(ctx context.Context, f *plan.Cannot) error {
 	at, on := id{f.Piece, f.Copy}, id{f.Scrap, f.ScrapCopy}
-	c, g := p.clouds[at], p.grounds[on]
-	if c == nil || g == nil {
+	c := p.clouds[at]
+	if c == nil || p.scraps[on] == nil {
 		return fmt.Errorf("there is no such piece to cut, or no such scrap")
 	}
 	points, needs, allow := c.whole, c.wholeMM2, c.wholeFrom
@@ -268,6 +267,10 @@ func (p *leastProof) placedNowhere(ctx context.Context, c *cloud, points []point
 	}
 	steps := enough
 	s, g := p.scraps[on], p.grounds[on]
+	if g == nil {
+		g = groundOf(s)
+		p.grounds[on] = g
+	}
 	q := &placing{part: following(points), deepMM: allowMM - f.OffMM, cloth: g, steps: &steps}
 	if f.Beside == nil {
 		return q.nowhere(ctx, p.roots(q, c.piece, s))
