@@ -152,7 +152,7 @@ func TestByHandInInches(t *testing.T) {
 	made.bench.units = measure.Inches
 	const line = `document.querySelector("#hand-piece .hand-line")`
 	does(t, tab, chromedp.Navigate(made.URL()), becomes(`!document.getElementById("hand-work").hidden`), chromedp.Click(`[data-way=straight]`),
-		becomes(`document.activeElement.getAttribute("role") === "slider"`), chromedp.KeyEvent(kb.ArrowDown))
+		becomes(`document.activeElement.getAttribute("role") === "slider"`), chromedp.KeyEvent(kb.ArrowDown), becomes(`document.getElementById("hand-said").textContent.includes(" is at ")`))
 	require.Regexp(t, `^\d+( \d+/\d+)? in from the top; `, sees[string](t, tab, line+`.getAttribute("aria-valuetext")`))
 	require.Regexp(t, ` mm \(\d+( \d+/\d+)? in\)\.$`, sees[string](t, tab, `document.getElementById("hand-said").textContent`))
 	require.NotRegexp(t, `\d mm`, sees[string](t, tab, `["hand-piece", "hand-lines", "hand-cards", "hand-keys", "hand-scraps"].map((id) => document.getElementById(id).textContent).join(" ")`))

@@ -8,7 +8,7 @@ export function fit(f, longest) {
   if (f.ok) return "fits";
   if (f.atmost && f.over > longest - 1) return "looking…";
   if (!(f.over > 0)) return "does not fit";
-  return (f.atmost ? "at most " : "") + `${missing(f.over)} too large`;
+  return (f.atmost ? "at most " : "") + `${missing(f.over)} too small`;
 }
 
 export function list(names) {
