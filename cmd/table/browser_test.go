@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"eke/piece/photo/staged"
+	"eke/piece/race"
 	"eke/svg/viewer"
 
 	"github.com/chromedp/chromedp"
@@ -58,10 +59,13 @@ func browser(t *testing.T) context.Context {
 	return tab
 }
 
-// does does what a maker does in a tab, and gives up after a minute.
+// patience is how long a page may take on a busy machine.
+const patience = time.Minute
+
+// does does what a maker does in a tab, and gives up at some time.
 func does(t *testing.T, tab context.Context, what ...chromedp.Action[chromedp.Void]) {
 	t.Helper()
-	ctx, stop := context.WithTimeout(tab, 20*time.Second)
+	ctx, stop := context.WithTimeout(tab, patience)
 	defer stop()
 	for i, one := range what {
 		require.NoError(t, chromedp.Do(ctx, one), "step %d", i)
@@ -71,7 +75,7 @@ func does(t *testing.T, tab context.Context, what ...chromedp.Action[chromedp.Vo
 // sees is what a script makes of a page.
 func sees[T any](t *testing.T, tab context.Context, script string) T {
 	t.Helper()
-	ctx, stop := context.WithTimeout(tab, 20*time.Second)
+	ctx, stop := context.WithTimeout(tab, patience)
 	defer stop()
 	v, err := chromedp.Run(ctx, chromedp.Evaluate[T](script, chromedp.EvalAwaitPromise))
 	require.NoError(t, err)
@@ -89,6 +93,9 @@ func quoted(s string) string { return "`" + strings.ReplaceAll(s, "`", "\\`") + 
 // name; it is planned in a second tab, which is loaded anew in the midst of it, with the
 // first looking on; and the pages are a PDF.
 func TestFromAPhotographToThePages(t *testing.T) {
+	if race.On {
+		t.Skip("slow under the race detector; TestByHandInABrowser has the server and a page side by side there")
+	}
 	if testing.Short() {
 		t.Skip("it starts a browser")
 	}

@@ -13,6 +13,7 @@ import (
 	"eke/cmd/job"
 	"eke/piece"
 	"eke/piece/plane"
+	"eke/piece/race"
 
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/input"
@@ -121,6 +122,9 @@ func drawsOverThePhotograph(t *testing.T, tab context.Context, made *Table, dir 
 
 // With the mouse and by keys alone, on scraps that another program drew.
 func TestDrawingOnADrawing(t *testing.T) {
+	if race.On {
+		t.Skip("slow under the race detector; TestByHandInABrowser has the server and a page side by side there")
+	}
 	if testing.Short() {
 		t.Skip("it starts a browser")
 	}

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"eke/piece/race"
+
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/require"
@@ -41,6 +43,9 @@ func media(t *testing.T, tab context.Context, name, value string) {
 // Tab comes to each control of the whole page once, and back out again; each has a name
 // and shows that the keys are on it. Nothing moves for whoever asks for less motion.
 func TestTheWholePageByTab(t *testing.T) {
+	if race.On {
+		t.Skip("slow under the race detector; TestByHandInABrowser has the server and a page side by side there")
+	}
 	if testing.Short() {
 		t.Skip("it starts a browser")
 	}

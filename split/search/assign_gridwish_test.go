@@ -6,6 +6,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/race"
 	"eke/split"
 	"eke/split/check"
 	"eke/split/plan"
@@ -26,6 +27,7 @@ func outlined(t require.TestingT, name string, count int, corners ...orb.Point) 
 // Covers by small scraps keep wishes for an upper and a lower block, and for
 // copies that are split alike; the copies are mirror images that lean.
 func TestGridKeepsToWishes(t *testing.T) {
+	race.SkipAlone(t)
 	t.Parallel()
 	front := outlined(t, "front", 1, orb.Point{0, 0}, orb.Point{400, 0}, orb.Point{400, 600}, orb.Point{0, 600})
 	sleeve := outlined(t, "sleeve", 2, orb.Point{0, 0}, orb.Point{390, 40}, orb.Point{390, 390}, orb.Point{0, 390})

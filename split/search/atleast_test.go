@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"eke/piece"
+	"eke/piece/race"
 	"eke/split"
 	"eke/split/check"
 	"eke/split/plan"
@@ -41,6 +42,7 @@ func twoRectangles(t require.TestingT) ([]*piece.Piece, []piece.Scrap, Options) 
 // What is said of two rectangles is proved, no more than that, and nothing of it may
 // be left out or be otherwise.
 func TestFewestOfTwoRectangles(t *testing.T) {
+	race.SkipAlone(t)
 	t.Parallel()
 	copies, pile, o := twoRectangles(t)
 	said := AtLeast(t.Context(), copies, pile, o, 2)
@@ -207,6 +209,7 @@ func TestRectanglesBesideEachOther(t *testing.T) {
 
 // No planted plan has fewer seams than are proved to be needed.
 func TestPlantedPlansAreNotRuledOut(t *testing.T) {
+	race.SkipAlone(t)
 	t.Parallel()
 	seeds, garments, decoys := 4, []string{"vest"}, 1
 	if *planted > 0 {
