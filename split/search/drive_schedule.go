@@ -19,9 +19,9 @@ type iteration struct {
 const (
 	// How much more work the next budget at the same number of seams takes than
 	// the last, and the first budget at one seam more than at one fewer.
-	tierGrowth, seamGrowth = 1.5, 8
+	tierGrowth, seamGrowth = 3, 8
 	// And how much more the first budget with non-straight cuts.
-	nonStraightGrowth = 24
+	nonStraightGrowth = 7
 	// How much more work an iteration at one seam more must save to be preferred.
 	seamBias = 1.5
 	minWork  = 2000

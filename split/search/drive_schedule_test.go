@@ -16,7 +16,7 @@ func TestScheduleIteratesWhereItTakesLeast(t *testing.T) {
 	}
 	ask(4, 1, 0)
 	s.record(1, 10_000, false)
-	ask(4, 1, 1) // 15,000 tries against 80,000 for the first budget at two seams
+	ask(4, 1, 1) // 30,000 tries against 80,000 for the first budget at two seams
 	s.record(1, 90_000, false)
 	ask(4, 2, 0)
 	s.record(2, 500_000, false)
