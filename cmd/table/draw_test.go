@@ -170,19 +170,26 @@ func TestDrawingOnADrawing(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, shirtCloth, string(kept), "her own file stays")
 	// The wheel comes closer to what is under it, and so do two fingers that part.
-	const seen = `(() => { const b = document.getElementById("draw-board"), r = b.getBoundingClientRect(); return [r.left + r.width / 2, r.top + r.height / 2, b.viewBox.baseVal.width]; })()`
+	const seen = `(() => { const b = document.getElementById("draw-board"); b.scrollIntoView({ block: "center", behavior: "instant" }); const r = b.getBoundingClientRect(); return [r.left + r.width / 2, r.top + r.height / 2, b.viewBox.baseVal.width]; })()`
 	inFront(t, tab)
-	far := sees[[3]float64](t, tab, seen)
-	does(t, tab, chromedp.MouseEvent(input.DispatchMouseEventTypeMouseWheel, far[0], far[1], func(p *input.DispatchMouseEventParams) { p.DeltaX, p.DeltaY = 0.01, -400 }))
+	var far [3]float64
+	for range 20 { // the page is set anew after it is saved, and may move away from under the wheel
+		far = sees[[3]float64](t, tab, seen)
+		does(t, tab, chromedp.MouseEvent(input.DispatchMouseEventTypeMouseWheel, far[0], far[1], func(p *input.DispatchMouseEventParams) { p.DeltaX, p.DeltaY = 0.01, -400 }))
+		if time.Sleep(500 * time.Millisecond); sees[[3]float64](t, tab, seen)[2] != far[2] {
+			break
+		}
+	}
 	wide := func(want float64) chromedp.Action[chromedp.Void] {
 		return holds(fmt.Sprintf(`Math.abs(document.getElementById("draw-board").viewBox.baseVal.width / %g - 1) < 0.02`, want))
 	}
 	does(t, tab, wide(far[2]*math.Exp(-0.6)))
+	at := sees[[3]float64](t, tab, seen)
 	fingers := func(typ input.DispatchTouchEventType, apart ...float64) {
 		p := input.DispatchTouchEventParams{Type: typ, TouchPoints: []*input.TouchPoint{}}
 		for i, dx := range apart {
 			id := float64(i)
-			p.TouchPoints = append(p.TouchPoints, &input.TouchPoint{X: far[0] + dx, Y: far[1], ID: &id})
+			p.TouchPoints = append(p.TouchPoints, &input.TouchPoint{X: at[0] + dx, Y: at[1], ID: &id})
 		}
 		_, err := chromedp.Call(tab, input.DispatchTouchEvent, p)
 		require.NoError(t, err)
