@@ -1,6 +1,7 @@
 package byhand
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -78,10 +79,8 @@ func (p *Plan) Try(ctx context.Context, partName string, s Spot) (*Part, Lay, er
 		return nil, Lay{}, err
 	}
 	scrap, at, turnDeg := s.Scrap, s.At, s.TurnDeg
-	for what, x := range map[string]float64{"x": at[0], "y": at[1], "turn": turnDeg} {
-		if err := finite(what, x); err != nil {
-			return nil, Lay{}, err
-		}
+	if err := cmp.Or(finite("x", at[0]), finite("y", at[1]), finite("turn", turnDeg)); err != nil {
+		return nil, Lay{}, err
 	}
 	g := p.given
 	turn, deg := allowedTurn(g.places.Turns(part.blank, scrap), g.straight(part, scrap)+turnDeg)
