@@ -237,7 +237,7 @@ func (p *Plan) Removed(line string) (*Plan, error) {
 			break
 		}
 	}
-	return p.withCopies(p.moves, p.pieces, c.copy, whole), nil
+	return p.withCopy(whole), nil
 }
 
 // recut is the plan with a copy cut otherwise.
@@ -246,25 +246,22 @@ func (p *Plan) recut(c *cutCopy, root *node) (*Plan, error) {
 	if err != nil {
 		return nil, err
 	}
-	return p.withCopies(p.moves, p.pieces, c.copy, now), nil
+	return p.withCopy(now), nil
 }
 
-// withCopies is the plan with one copy in another's place, and only what is still
-// there lying on cloth.
-func (p *Plan) withCopies(moves []move, pieces []*piece.Piece, copy int, now *cutCopy) *Plan {
-	out := &Plan{given: p.given, moves: moves, pieces: pieces, copies: slices.Clone(p.copies), on: maps.Clone(p.on), last: p.last}
-	out.copies[copy] = now
-	out.forget()
-	return out
-}
-
-// forget forgets where parts lay that are no more.
-func (p *Plan) forget() {
+// withCopy is the plan with a copy as it is cut now, and only what is still there
+// lying on cloth.
+func (p *Plan) withCopy(now *cutCopy) *Plan {
+	out := *p
+	out.copies = slices.Clone(p.copies)
+	out.copies[now.copy] = now
 	there := map[*node]bool{}
-	for _, part := range p.Parts() {
+	for _, part := range out.Parts() {
 		there[part.node] = true
 	}
-	maps.DeleteFunc(p.on, func(n *node, _ lying) bool { return !there[n] })
+	out.on = maps.Clone(p.on)
+	maps.DeleteFunc(out.on, func(n *node, _ lying) bool { return !there[n] })
+	return &out
 }
 
 // Lifted takes a part off its scrap.

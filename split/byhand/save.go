@@ -3,7 +3,9 @@ package byhand
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 
 	"eke/piece"
 	"eke/split"
@@ -89,13 +91,8 @@ func (g *Given) Restore(data []byte) (*Plan, error) {
 	}
 	p := g.start
 	for _, m := range s.Moves {
-		at := -1
-		for i, c := range g.drawn {
-			if c.Name == m.Piece && at < 0 {
-				at = i
-			}
-		}
-		if at < 0 || !(math.Abs(m.ByMM) <= mostMM) {
+		drawn := slices.ContainsFunc(g.drawn, func(c *piece.Piece) bool { return c.Name == m.Piece })
+		if !drawn || !(math.Abs(m.ByMM) <= mostMM) {
 			continue
 		}
 		if now, err := p.withMove(piece.Ref{Piece: m.Piece, Edge: m.Edge}, m.ByMM); err == nil && len(now.moves) > len(p.moves) {
@@ -105,7 +102,7 @@ func (g *Given) Restore(data []byte) (*Plan, error) {
 	}
 	out := *p
 	out.on, out.last = map[*node]lying{}, max(s.Last, p.last)
-	out.copies = append([]*cutCopy{}, p.copies...)
+	out.copies = slices.Clone(p.copies)
 	for _, sc := range s.Copies {
 		for i, c := range p.copies {
 			if c.piece.Name != sc.Piece || c.piece.Copy != sc.Copy {
@@ -121,9 +118,7 @@ func (g *Given) Restore(data []byte) (*Plan, error) {
 				continue
 			}
 			out.copies[i] = cut
-			for n, l := range on {
-				out.on[n] = l
-			}
+			maps.Copy(out.on, on)
 		}
 	}
 	return &out, nil
