@@ -10,6 +10,8 @@ import (
 	"time"
 
 	"eke/piece"
+	"eke/piece/plane"
+	"eke/piece/race"
 	"eke/split"
 	"eke/split/check"
 	"eke/split/plan"
@@ -90,7 +92,7 @@ func step(t *rapid.T, p *Plan) *Plan {
 
 // What is begun by hand is finished with what was laid and drawn as it was.
 func TestTheRestIsPlanned(t *testing.T) {
-	if underRace {
+	if race.On {
 		t.Skip("it searches, which takes a minute under the race detector")
 	}
 	t.Parallel()
@@ -241,7 +243,7 @@ func TestFitsAreSo(t *testing.T) {
 	defer cancel()
 	look := func(p *Plan) {
 		parts := p.Parts()
-		if underRace {
+		if race.On {
 			parts = parts[:1]
 		}
 		for i, fits := range p.Fits(ctx, parts) {
@@ -315,7 +317,7 @@ func TestSnapping(t *testing.T) {
 	require.NoError(t, err)
 	require.True(t, lay.OK, lay.Trouble())
 	require.Greater(t, lay.At[0], spot.At[0]+0.5)
-	require.Less(t, distance(lay.At, spot.At), ReachMM)
+	require.Less(t, plane.Distance(lay.At, spot.At), ReachMM)
 	spot.Still = true
 	p, lay, err = p.Placed(ctx, back.Name, spot)
 	require.NoError(t, err)

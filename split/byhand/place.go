@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 
+	"eke/piece/plane"
 	"eke/split/fit"
 	"eke/split/plan"
 
@@ -96,7 +97,7 @@ func (p *Plan) Try(ctx context.Context, partName string, s Spot) (*Part, Lay, er
 		if !ok {
 			continue
 		}
-		off := func(to fit.Placement) float64 { return distance(to.Apply(orb.Ring{part.Handle})[0], at) }
+		off := func(to fit.Placement) float64 { return plane.Distance(to.Apply(orb.Ring{part.Handle})[0], at) }
 		if touching := fit.Touch(cloth, part.blank.Shape, near, ReachMM); off(touching) <= ReachMM {
 			near = touching
 		}
@@ -168,8 +169,6 @@ func handled(handle, to orb.Point, deg float64) fit.Placement {
 	p.DX, p.DY = to[0]-q[0], to[1]-q[1]
 	return p
 }
-
-func distance(a, b orb.Point) float64 { return math.Hypot(a[0]-b[0], a[1]-b[1]) }
 
 // Trouble is what is wrong with how a part lies, in words; empty where nothing is.
 func (l Lay) Trouble() string {

@@ -8,10 +8,8 @@ import (
 	_ "pgregory.net/rapid" // which has the flag
 )
 
-// The race detector makes everything many times slower. What it is for is code that
-// runs side by side; a few random cases do for that, for all of them run without it.
-const underRace = true
-
+// A few random cases do for code that runs side by side: all of them run without
+// the race detector.
 func init() {
 	if err := flag.Set("rapid.checks", "5"); err != nil {
 		panic(err)
