@@ -12,14 +12,13 @@ import (
 func (a *assignment) emitPlan(ctx context.Context) bool {
 	undo := a.saveLevels()
 	defer undo()
-	culprits := a.solveComponents(ctx)
-	if culprits != nil {
+	if failed := a.solveComponents(ctx); failed != nil {
 		a.incomplete = true // too full, as far as packing can tell
 		if !a.exclusive && ctx.Err() == nil {
-			a.noteNearMiss(culprits)
+			a.noteNearMiss(failed)
 		}
 		a.backjumping, a.backjumpTo = true, 0
-		for _, depth := range culprits {
+		for _, depth := range failed.depths {
 			a.backjumpTo = max(a.backjumpTo, depth)
 		}
 		return ctx.Err() != nil || a.tries < 0
@@ -86,12 +85,12 @@ func (a *assignment) forced(depth int) bool {
 }
 
 // solveComponents finds levels and places for all that is assigned. It sets the
-// placements of the leaves and returns nil, or else the conflict set: the depths
-// of the copies in the component that failed.
-func (a *assignment) solveComponents(ctx context.Context) []int {
+// placements of the leaves and returns nil, or else the component that failed: the
+// depths of its copies are the conflict set.
+func (a *assignment) solveComponents(ctx context.Context) *component {
 	for _, comp := range a.components() {
 		if ctx.Err() != nil || !a.solveComponent(ctx, comp) {
-			return comp.depths
+			return comp
 		}
 	}
 	return nil

@@ -30,15 +30,10 @@ const mostNearMisses = 6
 // mendBudget is for each copy of a near miss.
 var mendBudget = budget{tries: 8000, poses: 6000, attempts: 3, fillMargin: 0.2, perCopy: maxCuts, nonStraight: true, sharedOnly: true}
 
-// noteNearMiss remembers what is assigned, where the copies at those depths have a
-// component that was tried to the end.
-func (a *assignment) noteNearMiss(culprits []int) {
-	components := a.components()
-	at := slices.IndexFunc(components, func(c *component) bool { return slices.Equal(c.depths, culprits) })
-	if at < 0 {
-		return
-	}
-	short, tried := a.table.missing(a.componentQuestion(components[at]))
+// noteNearMiss remembers what is assigned, where the component that failed was tried
+// to the end.
+func (a *assignment) noteNearMiss(failed *component) {
+	short, tried := a.table.missing(a.componentQuestion(failed))
 	if !tried || len(a.nearMisses) == mostNearMisses && short >= a.nearMisses[mostNearMisses-1].shortMM {
 		return
 	}
@@ -49,7 +44,7 @@ func (a *assignment) noteNearMiss(culprits []int) {
 			n.bins[k] = append(n.bins[k], s)
 		}
 	}
-	for _, depth := range culprits {
+	for _, depth := range failed.depths {
 		n.copies = append(n.copies, a.order[depth])
 	}
 	a.nearMisses = nearest(append(a.nearMisses, n))
