@@ -42,7 +42,10 @@ func AtLeast(ctx context.Context, copies []*piece.Piece, scraps []piece.Scrap, o
 			f = nil
 		}
 		a.blanks, a.families, a.allow = append(a.blanks, b), append(a.families, f), append(a.allow, leastAllowance(p))
-		a.whole = append(a.whole, a.sayableOf(len(a.blanks)-1, nil, true, 0, 0))
+		i := len(a.blanks) - 1
+		a.whole = append(a.whole, a.sayableOf(i, nil, true, 0, 0))
+		less := math.Max(0, a.allow[i]-a.table.options.AllowanceMM)
+		a.inParts = append(a.inParts, math.Min(a.whole[i].area, a.sayableOf(i, nil, true, 0, less).area))
 	}
 	if !a.exhaust(ctx, seams-1) {
 		return nil
@@ -76,6 +79,7 @@ type exhaustion struct {
 	families [][]family // by copy; none for a copy of whose parts nothing is known
 	allow    []float64  // the least allowance of each copy's edges
 	whole    []sayable
+	inParts  []float64 // the area of each copy as of its parts, which have the allowance of a seam round them where that is less
 	facts    map[factOf]*fact
 	order    []*fact
 	cases    [][]seamsOf

@@ -205,7 +205,7 @@ func (s *sharing) areaOf(copy, family int, before bool, level float64) float64 {
 func (s *sharing) areaOfBoth(copy, family int, lo, hi, free float64) float64 {
 	const stepMM, manyAllowances = 4, 4
 	b := s.blanks[copy]
-	whole := s.sayableAs(copy)
+	whole := s.inParts[copy]
 	if most := whole + manyAllowances*s.allow[copy]*math.Max(b.width, b.length); whole > free || most < free {
 		return whole
 	}
@@ -214,12 +214,6 @@ func (s *sharing) areaOfBoth(copy, family int, lo, hi, free float64) float64 {
 		least = math.Min(least, s.areaOf(copy, family, true, at)+s.areaOf(copy, family, false, at+stepMM))
 	}
 	return math.Max(whole, least)
-}
-
-// sayableAs is the area of a copy as of its parts, which have the allowance of a seam
-// round them where that is less.
-func (s *sharing) sayableAs(copy int) float64 {
-	return math.Min(s.whole[copy].area, s.sayableOf(copy, nil, true, 0, math.Max(0, s.allow[copy]-s.table.options.AllowanceMM)).area)
 }
 
 // areaClearMM is by how much levels may be off, more than enough.
