@@ -154,14 +154,7 @@ func (a *exhaustion) sayableOf(i int, f *family, before bool, level, lessMM floa
 // cloth has two right sides.
 func (a *exhaustion) items(i int, ring orb.Ring, s *bin) []fit.Item {
 	p := a.blanks[i].piece
-	tolerance := a.table.options.GrainToleranceDeg
-	turns := func(deg float64) []fit.Turn {
-		out := []fit.Turn{{Deg: deg, ToleranceDeg: tolerance}}
-		if !s.scrap.Nap {
-			out = append(out, fit.Turn{Deg: deg + 180, ToleranceDeg: tolerance})
-		}
-		return out
-	}
+	turns := func(deg float64) []fit.Turn { return turnsAbout(deg, s.scrap, a.table.options.GrainToleranceDeg) }
 	out := []fit.Item{{Shape: fit.NewShape(ring), Turns: turns(s.scrap.GrainDeg - p.GrainDeg)}}
 	if s.scrap.BothFaces {
 		over := make(orb.Ring, len(ring))

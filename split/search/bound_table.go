@@ -78,6 +78,11 @@ func rotations(p *piece.Piece, s *piece.Scrap, toleranceDeg float64) []fit.Turn 
 		}
 		return out
 	}
+	return turnsAbout(deg, s, toleranceDeg)
+}
+
+// turnsAbout are a turn and the opposite one, or the first alone where the cloth has a nap.
+func turnsAbout(deg float64, s *piece.Scrap, toleranceDeg float64) []fit.Turn {
 	out := []fit.Turn{{Deg: deg, ToleranceDeg: toleranceDeg}}
 	if !s.Nap {
 		out = append(out, fit.Turn{Deg: deg + 180, ToleranceDeg: toleranceDeg})
