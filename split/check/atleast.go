@@ -31,10 +31,15 @@ func AtLeast(ctx context.Context, d *plan.Document) []Fault {
 		return nil
 	}
 	c := shared(d)
-	if len(c.faults) > 0 {
-		return c.faults
+	return append(c.faults, c.atLeast(ctx)...)
+}
+
+// atLeast says nothing where there is a fault in what all options share.
+func (c *common) atLeast(ctx context.Context) []Fault {
+	if c.doc.AtLeast == nil || len(c.faults) > 0 {
+		return nil
 	}
-	p := &leastProof{common: c, AtLeast: d.AtLeast, whole: map[pair]bool{}, beside: map[trio]bool{}, ends: map[sideOn][2]float64{}, grounds: map[id]*ground{}, cloth: map[id]float64{}, clouds: map[id]*cloud{}}
+	p := &leastProof{common: c, AtLeast: c.doc.AtLeast, whole: map[pair]bool{}, beside: map[trio]bool{}, ends: map[sideOn][2]float64{}, grounds: map[id]*ground{}, cloth: map[id]float64{}, clouds: map[id]*cloud{}}
 	if err := p.prove(ctx); err != nil {
 		return []Fault{{Rule: Fewest, Option: AllOptions, Detail: err.Error()}}
 	}

@@ -63,7 +63,8 @@ func Option(d *plan.Document, k int) []Fault {
 }
 
 // Document proves every option of a plan, a partial plan for the pieces that it
-// holds, and that no plan has fewer seams where it says why.
+// holds, and that no plan has fewer seams where it says why. That last proof takes as
+// long as its own bounds on work let it; AtLeast ends it with a context.
 func Document(d *plan.Document) []Fault {
 	c := shared(d)
 	faults := c.faults
@@ -73,7 +74,7 @@ func Document(d *plan.Document) []Fault {
 	if p := d.PartialPlan(); p != nil {
 		faults = append(faults, Document(p)...)
 	}
-	return append(faults, AtLeast(context.Background(), d)...)
+	return append(faults, c.atLeast(context.Background())...)
 }
 
 // id tells copies of one name apart.
