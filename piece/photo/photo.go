@@ -19,9 +19,10 @@
 //     1971).
 //   - Each outline is sought anew in the whole picture, by dynamic programming
 //     (A. Amini, T. Weymouth, R. Jain, Using dynamic programming for solving
-//     variational problems in vision, 1990), and between its points at the
-//     steepest change of light (J. Canny, A computational approach to edge
-//     detection, 1986). Corners, which filtering wears off, are led on to where
+//     variational problems in vision, 1990), and between its points where
+//     the light is about half-way from the ground's to the cloth's, by its
+//     steepest change (J. Canny, A computational approach to edge detection,
+//     1986). Corners, which filtering wears off, are led on to where
 //     their sides meet.
 //   - A few spots of another colour on plain cloth are taken for stains.
 //   - It is drawn inward by its own uncertainty, and made simpler by the method
