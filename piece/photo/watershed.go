@@ -19,7 +19,12 @@ func segment(f *field, g *ground) []uint8 {
 	var labels []uint8
 	for round := range 3 {
 		if round > 0 {
-			g.learn(f, func(k int) bool { return labels[k] == onGround && lit[k] < clearlyGround+1 })
+			like := make([]bool, n)
+			for k, l := range labels {
+				like[k] = l == onGround && lit[k] < clearlyGround+1
+			}
+			like = farReaching(like, f.w, f.h)
+			g.learn(f, func(k int) bool { return like[k] })
 		}
 		rows(f.h, func(y int) {
 			for x := range f.w {
@@ -57,7 +62,7 @@ func markers(f *field, g *ground, lit, shaded, slope []float32) []uint8 {
 			}
 		}
 	}
-	greys := clothInShade(f, g, isShade, isGround, slope)
+	greys := clothInShade(f, g, isShade, farReaching(isGround, f.w, f.h), slope)
 	mark(eroded(isGround, f.w, f.h, 1), onGround)
 	mark(sizeable(eroded(isCloth, f.w, f.h, 1), f.w, f.h, 9), onCloth)
 	mark(greys, onCloth)
@@ -233,6 +238,31 @@ func sizeable(m []bool, w, h, least int) []bool {
 	out := make([]bool, len(m))
 	for k, id := range ids {
 		out[k] = id > 0 && size[id] >= least
+	}
+	return out
+}
+
+// farReaching is the points of the largest patch, and of those that reach the
+// picture's rim. Of what has the ground's colour as it is elsewhere this is the
+// ground: a white sheet in the shade may have it too.
+func farReaching(m []bool, w, h int) []bool {
+	ids, count := components(m, w, h)
+	size, rim := make([]int, count+1), make([]bool, count+1)
+	largest := int32(0)
+	for k, id := range ids {
+		if id == 0 {
+			continue
+		}
+		if size[id]++; size[id] > size[largest] {
+			largest = id
+		}
+		x, y := k%w, k/w
+		rim[id] = rim[id] || x == 0 || y == 0 || x == w-1 || y == h-1
+	}
+	rim[largest] = largest > 0
+	out := make([]bool, len(m))
+	for k, id := range ids {
+		out[k] = rim[id]
 	}
 	return out
 }
