@@ -15,6 +15,10 @@ type traced struct {
 	contrast []float64   // how far cloth and ground are apart there
 	roughPx  float64     // how far the edge was found to jump from place to place
 	blurPx   float64     // how wide it is: a standard deviation
+
+	nodes, normals []orb.Point // that it was sought from, and the ways out of the cloth there
+	offs           []float64   // how far it is from them, in points
+	rims           []rim
 }
 
 // across is what is seen along a line across the outline, from the inside out.
@@ -50,7 +54,7 @@ func (p *Picture) outline(ring orb.Ring, f *field, g *ground, labels []uint8) tr
 		lines[i] = p.lookAcross(nodes[i], normals[i], n, f, g, labels)
 	})
 	settle(lines)
-	t := traced{at: make([]orb.Point, len(nodes)), contrast: make([]float64, len(lines))}
+	t := traced{contrast: make([]float64, len(lines))}
 	var blurs []float64
 	for i := range lines {
 		t.contrast[i] = lines[i].cloth.apart(lines[i].ground)
@@ -77,7 +81,7 @@ func (p *Picture) outline(ring orb.Ring, f *field, g *ground, labels []uint8) tr
 		}
 	})
 	offs := smoothest(cost, 0.35)
-	exact, moves := make([]float64, len(nodes)), make([]float64, len(nodes))
+	moves, edges := make([]float64, len(nodes)), make([]float64, len(nodes))
 	plain := make([]bool, len(nodes))
 	for i := range nodes {
 		from := float64(n + offs[i] - half)
@@ -88,17 +92,19 @@ func (p *Picture) outline(ring orb.Ring, f *field, g *ground, labels []uint8) tr
 		if plain[i] && math.Abs(moves[i]-usual) > 1.5 {
 			moves[i] = usual
 		}
-		exact[i] = (float64(offs[i]-half) + moves[i]) * stepPx
+		edges[i] = float64(n+offs[i]-half) + moves[i]
 	}
-	exact = medians(exact, 2)
-	gentle := gaussian(exact, 4)
+	edges = medians(edges, 2)
+	gentle := gaussian(edges, 4)
+	t.nodes, t.normals, t.offs = nodes, normals, make([]float64, len(nodes))
 	var jumps []float64
-	for i := range exact {
-		jumps = append(jumps, math.Abs(exact[i]-gentle[i]))
-		t.at[i] = plane.Along(nodes[i], normals[i], exact[i])
+	for i := range edges {
+		jumps = append(jumps, stepPx*math.Abs(edges[i]-gentle[i]))
+		t.offs[i] = (edges[i] - float64(n)) * stepPx
 	}
 	t.roughPx = 1.4826 * median(jumps)
-	t.at = cornered(smoothed(t.at, 0.8))
+	t.rims = rims(lines, edges, plain, gap)
+	t.draw()
 	return t
 }
 
@@ -157,22 +163,12 @@ func (l *across) offGround(c [3]float32) float64 {
 // place of a straight edge nowhere. It is not plain where another colour of a
 // print lies so near that it would be taken for the cloth's.
 func (l *across) halfWay(at float64, gap int, like float64) (where float64, plain bool) {
-	last := len(l.light) - 1
-	look := func(x float64) [3]float32 {
-		k := min(max(int(x), 0), last-1)
-		f := float32(min(max(x-float64(k), 0), 1))
-		var out [3]float32
-		for ch := range out {
-			out[ch] = l.light[k][ch]*(1-f) + l.light[k+1][ch]*f
-		}
-		return out
-	}
 	const fine, most = 0.5, 3.5 // steps
 	const another = 1.6         // times as far from the ground
 	best := at
 	var first float32
 	for round := range 4 { // what lies just inside is known better each time
-		cloth, ground := look(best-float64(gap)), look(best+float64(gap))
+		cloth, ground := l.lightOn(best-float64(gap)), l.lightOn(best+float64(gap))
 		if l.offGround(ground) > 2*like {
 			ground = l.lightG
 		}
@@ -191,7 +187,7 @@ func (l *across) halfWay(at float64, gap int, like float64) (where float64, plai
 			return at, false
 		}
 		part := func(x float64) (s float64) {
-			c := look(x)
+			c := l.lightOn(x)
 			for ch := range dir {
 				s += float64((c[ch] - ground[ch]) * dir[ch])
 			}
@@ -213,6 +209,17 @@ func (l *across) halfWay(at float64, gap int, like float64) (where float64, plai
 		}
 	}
 	return best, true
+}
+
+// lightOn is the light at a place on a line, between its samples.
+func (l *across) lightOn(x float64) [3]float32 {
+	k := min(max(int(x), 0), len(l.light)-2)
+	f := float32(min(max(x-float64(k), 0), 1))
+	var out [3]float32
+	for ch := range out {
+		out[ch] = l.light[k][ch]*(1-f) + l.light[k+1][ch]*f
+	}
+	return out
 }
 
 // middle is that of a fall from 1 to 0 about a place, from its slopes: a

@@ -22,7 +22,7 @@
 //     variational problems in vision, 1990), and between its points where
 //     the light is about half-way from the ground's to the cloth's, by its
 //     steepest change (J. Canny, A computational approach to edge detection,
-//     1986). Corners, which filtering wears off, are led on to where
+//     1986), less what the shadow beside the edge adds to that. Corners, which filtering wears off, are led on to where
 //     their sides meet.
 //   - A few spots of another colour on plain cloth are taken for stains.
 //   - It is drawn inward by its own uncertainty, and made simpler by the method
@@ -329,6 +329,7 @@ func (t *tracer) scraps(ctx context.Context) error {
 			found = append(found, c)
 		}
 	}
+	t.unshade(found)
 	t.plumb(found)
 	for _, c := range found {
 		t.scrap(c, ids)

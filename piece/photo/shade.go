@@ -1,0 +1,264 @@
+package photo
+
+import (
+	"math"
+
+	"eke/piece/plane"
+
+	"github.com/paulmach/orb"
+)
+
+// A scrap throws a narrow shadow beside its edge, which makes the place where
+// the light is half-way from the ground's to the cloth's seem farther out where
+// the cloth is darker than the ground, and farther in where it is lighter. The
+// edge as a lens of known blur shows it, with a shadow that fades outward from
+// it, is fitted to what is seen of it along a stretch of the outline (least
+// squares; the shadow's depth and how far it reaches are found with it). How
+// blurred the picture is, the same fit says over all of it.
+const (
+	rimEvery  = 12   // nodes from one stretch to the next
+	rimReach  = 18   // nodes each side that a stretch takes in
+	rimInPx   = 3.0  // how far inside the edge is looked at
+	rimOutPx  = 6.0  // and outside
+	rimOff    = 0.02 // what the light is off by, of the step from ground to cloth: a standard deviation
+	usualDeep = 0.2  // of the ground's light that a shadow takes: a standard deviation
+	mostDeep  = 0.6
+	mostRimPx = 1.0 // that an edge is moved by
+)
+
+// rimReaches is how far shadows reach that are tried out, in points of the
+// picture: to where they are e times as light.
+var rimReaches = [...]float64{0.6, 1, 1.6, 2.6, 4.2}
+
+// rim is what is seen across a stretch of an outline, as the middle of many
+// lines.
+type rim struct {
+	part  []float64 // from the ground's light, 0, to the cloth's, 1, from inside the edge out
+	black float64   // what no light would be on that scale, less what the ground is
+}
+
+// rims is what is seen across an outline, stretch by stretch. Edges are where on
+// each line the edge is; gap steps from it its blur is over.
+func rims(lines []across, edges []float64, plain []bool, gap int) []rim {
+	in, out := int(rimInPx/stepPx), int(rimOutPx/stepPx)
+	parts, blacks := make([][]float64, len(lines)), make([]float64, len(lines))
+	rows(len(lines), func(i int) {
+		l, at := &lines[i], edges[i]
+		if !plain[i] || at-float64(in) < 0 || at+float64(out) > float64(len(l.light)-1) {
+			return
+		}
+		cloth, ground := l.lightOn(at-float64(gap)), l.lightOn(at+float64(gap))
+		var dir [3]float32
+		var norm, black float64
+		for ch := range dir {
+			dir[ch] = cloth[ch] - ground[ch]
+			norm += float64(dir[ch] * dir[ch])
+			black -= float64(ground[ch] * dir[ch])
+		}
+		if norm < 1e-4 {
+			return
+		}
+		blacks[i] = black / norm
+		for k := -in; k <= out; k++ {
+			c, sum := l.lightOn(at+float64(k)), 0.0
+			for ch := range dir {
+				sum += float64((c[ch] - ground[ch]) * dir[ch])
+			}
+			parts[i] = append(parts[i], sum/norm)
+		}
+	})
+	var all []rim
+	n := len(lines)
+	for from := 0; from < n; from += rimEvery {
+		var r rim
+		var seen []int
+		for d := -min(rimReach, (n-1)/2); d <= min(rimReach, (n-1)/2); d++ {
+			if i := ((from+d)%n + n) % n; parts[i] != nil {
+				seen = append(seen, i)
+			}
+		}
+		if len(seen) > rimReach/2 {
+			v := make([]float64, len(seen))
+			for k := range in + out + 1 {
+				for j, i := range seen {
+					v[j] = parts[i][k]
+				}
+				r.part = append(r.part, median(v))
+			}
+			for j, i := range seen {
+				v[j] = blacks[i]
+			}
+			r.black = median(v)
+		}
+		all = append(all, r)
+	}
+	return all
+}
+
+// blurred is what an edge and shadows beside it look like through a lens that
+// blurs by a Gaussian, at steps of a 20th of a point from the edge.
+type blurred struct {
+	cloth  []float64
+	shades [len(rimReaches)][]float64
+}
+
+const (
+	fineStep = 0.05
+	fineFrom = -rimInPx - mostRimPx - 2*fineStep
+)
+
+func newBlurred(px float64) *blurred {
+	var b blurred
+	for u := fineFrom; u < rimOutPx+mostRimPx+2*fineStep; u += fineStep {
+		b.cloth = append(b.cloth, 0.5*math.Erfc(u/px/math.Sqrt2))
+		for i, reach := range rimReaches {
+			// A Gaussian with an exponential on one side.
+			b.shades[i] = append(b.shades[i], 0.5*math.Exp(px*px/(2*reach*reach)-u/reach)*math.Erfc((px/reach-u/px)/math.Sqrt2))
+		}
+	}
+	return &b
+}
+
+// fit is where the edge is, in points of the picture outward from where it was
+// taken to be, and what is left over, in variances.
+func (b *blurred) fit(r rim) (px, left float64) {
+	left = math.Inf(1)
+	try := func(e float64) float64 {
+		best := math.Inf(1)
+		for i := range b.shades {
+			best = min(best, b.leftOver(r, e, b.shades[i]))
+		}
+		return best
+	}
+	const step = 0.1
+	for k := -10; k <= 10; k++ {
+		if l := try(float64(k) * step); l < left {
+			px, left = float64(k)*step, l
+		}
+	}
+	if math.Abs(px) > mostRimPx-step {
+		return px, left
+	}
+	// The lowest point of the parabola through three.
+	a, c := try(px-step), try(px+step)
+	if bend := a + c - 2*left; bend > 0 {
+		px += step * (a - c) / (2 * bend)
+	}
+	return px, left
+}
+
+// leftOver is the least sum of squares with the edge at a place, over the levels
+// of ground and cloth and the depth of a shadow.
+func (b *blurred) leftOver(r rim, edge float64, shade []float64) float64 {
+	var m [3][3]float64
+	var v [3]float64
+	yy := 0.0
+	for k, y := range r.part {
+		u := (float64(k)*stepPx - rimInPx - edge - fineFrom) / fineStep
+		i := int(u)
+		f := u - float64(i)
+		x := [3]float64{1, b.cloth[i]*(1-f) + b.cloth[i+1]*f, r.black * (shade[i]*(1-f) + shade[i+1]*f)}
+		for p := range x {
+			for q := range p + 1 {
+				m[p][q] += x[p] * x[q]
+			}
+			v[p] += x[p] * y
+		}
+		yy += y * y
+	}
+	m[2][2] += rimOff * rimOff / (usualDeep * usualDeep)
+	// The levels first, and then the depth, which has bounds.
+	det := m[0][0]*m[1][1] - m[1][0]*m[1][0]
+	levels := func(s, t float64) (float64, float64) {
+		return (s*m[1][1] - t*m[1][0]) / det, (t*m[0][0] - s*m[1][0]) / det
+	}
+	s0, t0 := levels(v[0], v[1])
+	s1, t1 := levels(m[2][0], m[2][1])
+	pull := v[2] - m[2][0]*s0 - m[2][1]*t0
+	stiff := m[2][2] - m[2][0]*s1 - m[2][1]*t1
+	deep := min(max(pull/stiff, 0), mostDeep)
+	return (yy - v[0]*s0 - v[1]*t0 - 2*deep*pull + deep*deep*stiff) / (rimOff * rimOff)
+}
+
+// lensBlur is how much the picture is blurred: what suits what is seen across
+// outlines best.
+func lensBlur(all []rim) *blurred {
+	var some []rim
+	const most = 150
+	for i := 0; i < len(all); i += 1 + len(all)/most {
+		if all[i].part != nil {
+			some = append(some, all[i])
+		}
+	}
+	var best *blurred
+	least := math.Inf(1)
+	for px := 0.4; px < 4; px *= 1.12 {
+		b := newBlurred(px)
+		sum := 0.0
+		for _, r := range some {
+			_, left := b.fit(r)
+			sum += math.Log1p(left / float64(len(r.part))) // what is no plain edge says little
+		}
+		if sum < least {
+			best, least = b, sum
+		}
+	}
+	return best
+}
+
+// unshade moves the outlines of scraps to where their edges are without the
+// shadows beside them.
+func (t *tracer) unshade(found []candidate) {
+	var all []rim
+	for _, c := range found {
+		for _, o := range c.outlines {
+			all = append(all, o.rims...)
+		}
+	}
+	b := lensBlur(all)
+	if b == nil {
+		return
+	}
+	for _, c := range found {
+		for i := range c.outlines {
+			o := &c.outlines[i]
+			o.move(b.moves(o.rims))
+		}
+	}
+}
+
+// moves is how far the edge is from where it was taken to be, for each stretch.
+func (b *blurred) moves(all []rim) []float64 {
+	out := make([]float64, len(all))
+	rows(len(all), func(i int) {
+		if all[i].part != nil {
+			out[i], _ = b.fit(all[i])
+		}
+	})
+	return medians(out, 1)
+}
+
+// move moves an outline outward by so many points for each stretch.
+func (t *traced) move(px []float64) {
+	n := len(t.nodes)
+	for i := range t.offs {
+		from := i / rimEvery
+		next := (from + 1) % len(px)
+		long := rimEvery
+		if next == 0 {
+			long = n - from*rimEvery
+		}
+		f := float64(i-from*rimEvery) / float64(long)
+		t.offs[i] += px[from]*(1-f) + px[next]*f
+	}
+	t.draw()
+}
+
+// draw is the outline by its nodes and how far the edge is from them.
+func (t *traced) draw() {
+	t.at = make([]orb.Point, len(t.nodes))
+	for i, q := range t.nodes {
+		t.at[i] = plane.Along(q, t.normals[i], t.offs[i])
+	}
+	t.at = cornered(smoothed(t.at, 0.8))
+}
