@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"sync"
+	"time"
 
 	"github.com/paulmach/orb"
 )
@@ -30,24 +31,51 @@ func Strip(ctx context.Context, width float64, items []Item, gapMM float64, seed
 			return 0, nil, fmt.Errorf("item %d is wider than the strip, %v", i, width)
 		}
 	}
-	length, best := packStripsInParallel(ctx, width, items, gapMM, seed, workers, 0)
+	length, best := packStripsInParallel(stripTask{width: width, items: items, gapMM: gapMM, seed: seed, workers: workers, spent: spentTime(ctx)})
 	if best == nil {
 		return 0, nil, fmt.Errorf("no packing found in time: %w", context.Cause(ctx))
 	}
 	return length, placements(items, best), nil
 }
 
+// stripTask is what to pack, and how long.
+type stripTask struct {
+	width   float64
+	items   []Item
+	gapMM   float64
+	seed    uint64
+	workers int
+	// spent is the share of the time, or of the effort, that a worker has used up,
+	// which has evaluated so many poses. It stops at 1.
+	spent func(evaluations int) float64
+	told  func(length float64) // hears of each shorter strip; may be nil
+}
+
+// spentTime is the share of the time from now until ctx ends.
+func spentTime(ctx context.Context) func(int) float64 {
+	begun := time.Now()
+	end, ends := ctx.Deadline()
+	return func(int) float64 {
+		switch {
+		case ctx.Err() != nil:
+			return 1
+		case !ends:
+			return 0
+		}
+		return time.Since(begun).Seconds() / end.Sub(begun).Seconds()
+	}
+}
+
 // packStripsInParallel lets each worker shorten a strip of its own, with its
-// own random source, until ctx ends or it has evaluated effort poses (0: no
-// limit). The shortest strip counts. The workers exchange nothing: how short a
-// strip is half way says little about how short it will get, and from the same
-// strip both would run into the same local minimum.
-func packStripsInParallel(ctx context.Context, width float64, items []Item, gapMM float64, seed uint64, workers, effort int) (length float64, best []pose) {
-	sts := make([]*stripPacker, max(1, workers))
+// own random source, until its time is spent. The shortest strip counts. The
+// workers exchange nothing: how short a strip is half way says little about how
+// short it will get, and from the same strip both would run into the same local
+// minimum.
+func packStripsInParallel(t stripTask) (length float64, best []pose) {
+	sts := make([]*stripPacker, max(1, t.workers))
 	var all sync.WaitGroup
 	for k := range sts {
-		st := newStripPacker(width, items, gapMM, seed+uint64(k)<<32)
-		st.more = func() bool { return ctx.Err() == nil && (effort == 0 || st.evaluations < effort) }
+		st := newStripPacker(t, k)
 		sts[k] = st
 		all.Go(st.run)
 	}
@@ -76,10 +104,12 @@ type stripPacker struct {
 	length     float64 // of the best packing
 	best       []pose
 	infeasible infeasible // layouts at the present length
-	more       func() bool
+	spent      func() float64
+	told       func(length float64)
 }
 
-func newStripPacker(width float64, items []Item, gapMM float64, seed uint64) *stripPacker {
+func newStripPacker(t stripTask, worker int) *stripPacker {
+	width, items := t.width, t.items
 	var sum float64
 	for _, it := range items {
 		sum += it.Shape.area
@@ -89,10 +119,13 @@ func newStripPacker(width float64, items []Item, gapMM float64, seed uint64) *st
 		longest = max(longest, 2*it.Shape.radius)
 	}
 	l := max(longest, sum/width/0.7)
-	st := &stripPacker{width: width, length: l}
-	st.packer = newPacker(NewCloth(stripOutline(l, width)), items, gapMM, fineSimplifyShare, seed)
+	st := &stripPacker{width: width, length: l, told: t.told}
+	st.packer = newPacker(NewCloth(stripOutline(l, width)), items, t.gapMM, fineSimplifyShare, t.seed+uint64(worker)<<32)
+	st.spent = func() float64 { return t.spent(st.evaluations) }
 	return st
 }
+
+func (st *stripPacker) more() bool { return st.spent() < 1 }
 
 // setLength gives the strip a new length. The parts right of a random line move
 // along with its end.
@@ -189,5 +222,8 @@ func (st *stripPacker) finish(length float64) bool {
 	st.length = length
 	st.best = append(st.best[:0], a.poses...)
 	st.restore(a.poses)
+	if st.told != nil {
+		st.told(length)
+	}
 	return true
 }

@@ -10,6 +10,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
+	"syscall"
 	"testing"
 	"time"
 
@@ -109,7 +111,7 @@ func TestStripOnOpenData(t *testing.T) {
 	}
 	d := openData(t, "albano")
 	items, rings, area := d.items()
-	length, ps := packStripsInParallel(context.Background(), d.Width, items, 0, 1, 2, 400_000)
+	length, ps := packStripsInParallel(stripTask{width: d.Width, items: items, seed: 1, workers: 2, spent: shareOf(400_000)})
 	if ps == nil {
 		t.Fatal("no strip")
 	}
@@ -137,7 +139,7 @@ func TestStripIsTheSameEachTime(t *testing.T) {
 		effort = 30_000
 	}
 	shorten := func(workers int) (float64, []pose) {
-		length, ps := packStripsInParallel(context.Background(), 100, items, 3, 7, workers, effort)
+		length, ps := packStripsInParallel(stripTask{width: 100, items: items, gapMM: 3, seed: 7, workers: workers, spent: shareOf(effort)})
 		if ps == nil {
 			t.Fatal("no strip")
 		}
@@ -170,10 +172,60 @@ func TestStripSaysWhatIsWrong(t *testing.T) {
 	}
 }
 
+// shareOf is how much of an effort is spent.
+func shareOf(effort int) func(int) float64 {
+	return func(evaluations int) float64 { return float64(evaluations) / float64(effort) }
+}
+
 var (
 	stripTime = flag.Duration("strip", 60*time.Second, "how long BenchmarkStrip packs each set")
+	stripCPU  = flag.Duration("cputime", 0, "how much processor time each worker of BenchmarkStrip may take, in place of -strip; 0 for no limit")
 	stripSeed = flag.Uint64("seed", 1, "the seed of BenchmarkStrip")
+	stripLog  = flag.Bool("log", false, "print each shorter strip of BenchmarkStrip, and when it was found")
 )
+
+func cpuTime() time.Duration {
+	var u syscall.Rusage
+	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &u); err != nil {
+		return 0
+	}
+	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
+}
+
+// packedDensity packs a set for as long as the flags say, and returns the density
+// in per cent.
+func packedDensity(b *testing.B, d instance, workers int) float64 {
+	items, rings, area := d.items()
+	density := func(length float64) float64 { return 100 * area / d.Width / length }
+	task := stripTask{width: d.Width, items: items, seed: *stripSeed, workers: workers}
+	ctx, cancel := context.WithTimeout(context.Background(), *stripTime)
+	defer cancel()
+	task.spent = spentTime(ctx)
+	begun := cpuTime()
+	if *stripCPU > 0 {
+		task.spent = func(int) float64 {
+			return (cpuTime() - begun).Seconds() / stripCPU.Seconds() / float64(workers)
+		}
+	}
+	if *stripLog {
+		var one sync.Mutex
+		best := math.Inf(1)
+		task.told = func(length float64) {
+			one.Lock()
+			defer one.Unlock()
+			if length < best {
+				best = length
+				fmt.Printf("%s\t%.1fs\t%.2f\n", b.Name(), (cpuTime() - begun).Seconds(), density(length))
+			}
+		}
+	}
+	length, ps := packStripsInParallel(task)
+	if ps == nil {
+		b.Fatal("no strip")
+	}
+	packed(b, rings, placements(items, ps), rect(0, 0, length, d.Width), nil, 0)
+	return density(length)
+}
 
 // BenchmarkStrip prints the density that a minute reaches on open data, with two
 // cores and with one, and the length as a share of that at the published mean
@@ -182,17 +234,8 @@ func BenchmarkStrip(b *testing.B) {
 	for _, name := range []string{"shirts", "albano", "dagli"} {
 		for workers := 2; workers >= 1; workers-- {
 			b.Run(fmt.Sprintf("%s/workers%d", name, workers), func(b *testing.B) {
-				d := openData(b, name)
-				items, rings, area := d.items()
 				for b.Loop() {
-					ctx, cancel := context.WithTimeout(context.Background(), *stripTime)
-					length, ps, err := Strip(ctx, d.Width, items, 0, *stripSeed, workers)
-					cancel()
-					if err != nil {
-						b.Fatal(err)
-					}
-					packed(b, rings, ps, rect(0, 0, length, d.Width), nil, 0)
-					density := 100 * area / d.Width / length
+					density := packedDensity(b, openData(b, name), workers)
 					b.ReportMetric(density, "%density")
 					b.ReportMetric(published[name]/density, "×published")
 				}
@@ -218,7 +261,8 @@ func TestPackRectangleOfOpenData(t *testing.T) {
 }
 
 func TestStripOfOneItem(t *testing.T) {
-	length, ps := packStripsInParallel(context.Background(), 100, []Item{{NewShape(rect(0, 0, 90, 40)), []Turn{{}}}}, 0, 1, 1, 20000)
+	items := []Item{{NewShape(rect(0, 0, 90, 40)), []Turn{{}}}}
+	length, ps := packStripsInParallel(stripTask{width: 100, items: items, seed: 1, workers: 1, spent: shareOf(20_000)})
 	if ps == nil || length < 90-1e-6 || length > 90.01 {
 		t.Errorf("length %v", length)
 	}
@@ -229,7 +273,7 @@ func TestStripOfOneItem(t *testing.T) {
 func BenchmarkWeigh(b *testing.B) {
 	d := openData(b, "shirts")
 	items, _, area := d.items()
-	st := newStripPacker(d.Width, items, 0, 1)
+	st := newStripPacker(stripTask{width: d.Width, items: items, seed: 1}, 0)
 	st.setLength(area / d.Width / 0.87)
 	st.scatter()
 	sweeps := 0
