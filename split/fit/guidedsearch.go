@@ -62,7 +62,11 @@ func (l *layout) updateWeights() {
 	for i := range n {
 		l.clothWeight[i] = step(l.clothWeight[i], l.clothCost[i])
 		for j := i + 1; j < n; j++ {
-			w := step(l.pairWeight[i*n+j], l.pairCost[i*n+j])
+			was := l.pairWeight[i*n+j]
+			if was == 1 && l.pairCost[i*n+j] == 0 {
+				continue
+			}
+			w := step(was, l.pairCost[i*n+j])
 			l.pairWeight[i*n+j], l.pairWeight[j*n+i] = w, w
 		}
 	}
@@ -151,10 +155,15 @@ func (l *layout) randomTurn(rng *rand.Rand, i int) float64 {
 // box, and onto one of the lines of its turn.
 func (l *layout) clampToCloth(i int, p pose) pose {
 	b := l.cloth.region.bounds
-	sin, cos := sincosDeg(p.deg)
-	e := emptyBox()
-	for _, q := range l.parts[i].outline {
-		e = e.with(vec{cos*q.x - sin*q.y, sin*q.x + cos*q.y})
+	var e box
+	if h := l.tables.fixedTurn(i, p.deg); h != nil {
+		e = h.outlineBox
+	} else {
+		sin, cos := sincosDeg(p.deg)
+		e = emptyBox()
+		for _, q := range l.parts[i].outline {
+			e = e.with(q.turn(sin, cos))
+		}
 	}
 	p.at.x = max(b.min.x-e.min.x, min(b.max.x-e.max.x, p.at.x))
 	p.at.y = max(b.min.y-e.min.y, min(b.max.y-e.max.y, p.at.y))

@@ -88,9 +88,19 @@ func (l *layout) put(i int, p pose) {
 		if j == i || l.boxes[j].empty() {
 			continue
 		}
-		c := overlapCost(y, &l.placed[j])
+		c := l.overlapOf(y, &l.placed[j])
 		l.pairCost[i*n+j], l.pairCost[j*n+i] = c, c
 	}
+}
+
+// overlapOf is the overlap cost of two placed parts; 0 if they do not overlap.
+func (l *layout) overlapOf(y, o *placedPart) float64 {
+	if l.tables.whole && y.box.meets(&o.box) {
+		if _, known := l.tables.cost(y, o); known == clear {
+			return 0
+		}
+	}
+	return overlapCost(y, o)
 }
 
 // weightedCost is the weighted cost of item i where it is placed.
@@ -122,7 +132,8 @@ func (l *layout) totalOverlap() float64 {
 type neighbour struct {
 	item  int
 	least float64
-	known bool // least is the cost itself, not only a bound
+	known bool    // least is the cost itself, not only a bound
+	cost  float64 // where they overlap; 0 if a table cannot tell
 }
 
 // evaluate is the weighted cost of item i in pose p. As soon as the cost is
@@ -148,11 +159,17 @@ func (l *layout) evaluate(i int, p pose, most float64) float64 {
 			}
 			o := &l.placed[j]
 			f := neighbour{item: j}
-			if !l.exactOnly {
-				f.least, f.known = l.tables.cost(y, o)
+			known := noAnswer
+			if !l.exactOnly || l.tables.whole {
+				f.cost, known = l.tables.cost(y, o)
 			}
-			if !f.known {
-				f.least = certainCost(y, o)
+			switch {
+			case known == clear:
+				continue
+			case known == noAnswer || l.exactOnly:
+				f.least, f.cost = certainCost(y, o), 0
+			case known == overlap:
+				f.least, f.known = f.cost, true
 			}
 			f.least *= w[j]
 			if rest += f.least; done+rest >= most {
@@ -170,6 +187,10 @@ func (l *layout) evaluate(i int, p pose, most float64) float64 {
 		switch {
 		case f.known:
 			done += f.least
+		case f.cost > 0:
+			if overlaps(y, o) {
+				done += f.cost * w[f.item]
+			}
 		case f.least > 0 || overlaps(y, o):
 			done += proxyCost(y, o, (most-done-rest)/w[f.item]) * w[f.item]
 		}

@@ -1,24 +1,36 @@
 package fit
 
-import "math/rand/v2"
+import (
+	"math"
+	"math/rand/v2"
+)
 
-// mostIdle is how many iterations without progress end a search.
-const mostIdle = 60
+// patience says when a search for a layout without overlap gives up.
+type patience struct {
+	iterations int // without progress, before it goes back to the best layout: a strike
+	strikes    int // in a row, before it ends
+}
 
 // minimiseOverlap is the guided local search for a layout without overlap. It
 // moves overlapping items one by one to where they cost least. Between
 // iterations the weights grow on pairs that keep overlapping. It ends when
 // nothing overlaps, when it makes no progress, or when more says stop. The
 // layout is left at its best.
-func (l *layout) minimiseOverlap(rng *rand.Rand, more func() bool) bool {
+//
+// Where exact is given, it is asked every so many iterations about the layout
+// with the least overlap since it was asked last. It may go on from there by
+// other means; if it says yes, the search is over.
+func (l *layout) minimiseOverlap(rng *rand.Rand, pt patience, more func() bool, every int, exact func() bool) bool {
 	best := l.totalOverlap()
 	if best == 0 {
 		return true
 	}
 	poses := l.poses(nil)
-	for strikes := 0; strikes < 2; {
+	lately := math.Inf(1) // the least overlap since exact was asked
+	var latest, now []pose
+	for strikes, n := 0, 1; strikes < pt.strikes; {
 		begun := best
-		for idle := 0; idle < mostIdle; {
+		for idle := 0; idle < pt.iterations; n++ {
 			if !more() {
 				l.restore(poses)
 				return false
@@ -37,6 +49,21 @@ func (l *layout) minimiseOverlap(rng *rand.Rand, more func() bool) bool {
 				poses = l.poses(poses)
 			}
 			l.updateWeights()
+			if exact == nil {
+				continue
+			}
+			if t < lately {
+				lately, latest = t, l.poses(latest)
+			}
+			if n%every == 0 {
+				now = l.poses(now)
+				l.restore(latest)
+				if exact() {
+					return true
+				}
+				l.restore(now)
+				lately = math.Inf(1)
+			}
 		}
 		if best < 0.98*begun {
 			strikes = 0

@@ -71,8 +71,12 @@ func packInParallel(ctx context.Context, c *Cloth, items []Item, gapMM float64, 
 	for k := range n {
 		pk := newPacker(c, items, gapMM, fineSimplifyShare, seed*parallelSearches+uint64(k))
 		pks[k] = pk
+		run := pk.run
+		if onStrip(c, items) {
+			run = pk.runOnStrip
+		}
 		all.Go(func() {
-			ok[k] = pk.run(func() bool { return int64(pk.evaluations) < least.Load() && ctx.Err() == nil })
+			ok[k] = run(func() bool { return int64(pk.evaluations) < least.Load() && ctx.Err() == nil })
 			for ok[k] {
 				l := least.Load()
 				if int64(pk.evaluations) >= l || least.CompareAndSwap(l, int64(pk.evaluations)) {
@@ -189,7 +193,7 @@ func (pk *packer) perturb(more func() bool) bool {
 		pk.restore(failed.draw(pk.rng))
 		pk.swapLargest()
 		pk.resetWeights()
-		pk.minimiseOverlap(pk.rng, more)
+		pk.minimiseOverlap(pk.rng, patience{iterations: 60, strikes: 2}, more, 0, nil)
 		if pk.makeExact(14) {
 			return true
 		}

@@ -111,7 +111,7 @@ func TestStripOnOpenData(t *testing.T) {
 	}
 	d := openData(t, "albano")
 	items, rings, area := d.items()
-	length, ps := packStripsInParallel(stripTask{width: d.Width, items: items, seed: 1, workers: 2, spent: shareOf(400_000)})
+	length, ps := packStripsInParallel(stripTask{width: d.Width, items: items, seed: 1, workers: 2, method: fullMethod, more: upTo(400_000)})
 	if ps == nil {
 		t.Fatal("no strip")
 	}
@@ -139,7 +139,7 @@ func TestStripIsTheSameEachTime(t *testing.T) {
 		effort = 30_000
 	}
 	shorten := func(workers int) (float64, []pose) {
-		length, ps := packStripsInParallel(stripTask{width: 100, items: items, gapMM: 3, seed: 7, workers: workers, spent: shareOf(effort)})
+		length, ps := packStripsInParallel(stripTask{width: 100, items: items, gapMM: 3, seed: 7, workers: workers, method: fullMethod, more: upTo(effort)})
 		if ps == nil {
 			t.Fatal("no strip")
 		}
@@ -172,16 +172,39 @@ func TestStripSaysWhatIsWrong(t *testing.T) {
 	}
 }
 
-// shareOf is how much of an effort is spent.
-func shareOf(effort int) func(int) float64 {
-	return func(evaluations int) float64 { return float64(evaluations) / float64(effort) }
+// upTo lets a worker evaluate so many poses.
+func upTo(effort int) func(int) bool {
+	return func(evaluations int) bool { return evaluations < effort }
+}
+
+// ablate leaves a part of the method out, as the flag says.
+func ablate(t testing.TB, m *stripMethod) {
+	for _, part := range strings.Fields(strings.ReplaceAll(*stripWithout, ",", " ")) {
+		switch part {
+		case "patience":
+			m.patience = patience{iterations: 60, strikes: 2}
+		case "separation":
+			m.separateEvery = 0
+		case "tables":
+			m.wholeTables = false
+		case "pool":
+			m.pool = false
+		case "swap":
+			m.swap = false
+		case "compression":
+			m.compressEvery = 0
+		default:
+			t.Fatalf("the method has no part %q", part)
+		}
+	}
 }
 
 var (
-	stripTime = flag.Duration("strip", 60*time.Second, "how long BenchmarkStrip packs each set")
-	stripCPU  = flag.Duration("cputime", 0, "how much processor time each worker of BenchmarkStrip may take, in place of -strip; 0 for no limit")
-	stripSeed = flag.Uint64("seed", 1, "the seed of BenchmarkStrip")
-	stripLog  = flag.Bool("log", false, "print each shorter strip of BenchmarkStrip, and when it was found")
+	stripTime    = flag.Duration("strip", 60*time.Second, "how long BenchmarkStrip packs each set")
+	stripCPU     = flag.Duration("cputime", 0, "how much processor time each worker of BenchmarkStrip may take, in place of -strip; 0 for no limit")
+	stripSeed    = flag.Uint64("seed", 1, "the seed of BenchmarkStrip")
+	stripWithout = flag.String("without", "", "parts of the method that BenchmarkStrip leaves out: patience, separation, tables, pool, swap, compression")
+	stripLog     = flag.Bool("log", false, "print each shorter strip of BenchmarkStrip, and when it was found")
 )
 
 func cpuTime() time.Duration {
@@ -197,15 +220,14 @@ func cpuTime() time.Duration {
 func packedDensity(b *testing.B, d instance, workers int) float64 {
 	items, rings, area := d.items()
 	density := func(length float64) float64 { return 100 * area / d.Width / length }
-	task := stripTask{width: d.Width, items: items, seed: *stripSeed, workers: workers}
+	task := stripTask{width: d.Width, items: items, seed: *stripSeed, workers: workers, method: fullMethod}
+	ablate(b, &task.method)
 	ctx, cancel := context.WithTimeout(context.Background(), *stripTime)
 	defer cancel()
-	task.spent = spentTime(ctx)
+	task.more = func(int) bool { return ctx.Err() == nil }
 	begun := cpuTime()
 	if *stripCPU > 0 {
-		task.spent = func(int) float64 {
-			return (cpuTime() - begun).Seconds() / stripCPU.Seconds() / float64(workers)
-		}
+		task.more = func(int) bool { return cpuTime()-begun < time.Duration(workers)**stripCPU }
 	}
 	if *stripLog {
 		var one sync.Mutex
@@ -244,25 +266,42 @@ func BenchmarkStrip(b *testing.B) {
 	}
 }
 
-// TestPackRectangleOfOpenData packs an instance on a rectangle.
+// TestPackRectangleOfOpenData packs an instance on a rectangle, lying and
+// standing.
 func TestPackRectangleOfOpenData(t *testing.T) {
 	if race.On {
 		t.Skip("the others here are enough for the race detector")
 	}
+	t.Parallel()
 	d := openData(t, "dagli")
 	items, rings, area := d.items()
-	length := area / d.Width / 0.80
-	scrap := rect(7, -5, length, d.Width)
-	ps, ok := Pack(context.Background(), NewCloth(scrap, nil), items, 0, 4_000_000, 1)
-	if !ok {
-		t.Fatal("not packed")
+	length := area / d.Width / 0.81
+	standing := make([]Item, len(items))
+	for i, it := range items {
+		standing[i].Shape = it.Shape
+		for _, turn := range it.Turns {
+			standing[i].Turns = append(standing[i].Turns, Turn{Deg: turn.Deg - 90})
+		}
 	}
-	packed(t, rings, ps, scrap, nil, 0)
+	for name, c := range map[string]struct {
+		scrap orb.Ring
+		items []Item
+	}{
+		"lying":    {rect(7, -5, length, d.Width), items},
+		"standing": {rect(7, -5, d.Width, length), standing},
+	} {
+		ps, ok := Pack(context.Background(), NewCloth(c.scrap, nil), c.items, 0, 4_000_000, 1)
+		if !ok {
+			t.Errorf("%s: not packed", name)
+			continue
+		}
+		packed(t, rings, ps, c.scrap, nil, 0)
+	}
 }
 
 func TestStripOfOneItem(t *testing.T) {
 	items := []Item{{NewShape(rect(0, 0, 90, 40)), []Turn{{}}}}
-	length, ps := packStripsInParallel(stripTask{width: 100, items: items, seed: 1, workers: 1, spent: shareOf(20_000)})
+	length, ps := packStripsInParallel(stripTask{width: 100, items: items, seed: 1, workers: 1, method: fullMethod, more: upTo(20_000)})
 	if ps == nil || length < 90-1e-6 || length > 90.01 {
 		t.Errorf("length %v", length)
 	}
@@ -273,11 +312,11 @@ func TestStripOfOneItem(t *testing.T) {
 func BenchmarkWeigh(b *testing.B) {
 	d := openData(b, "shirts")
 	items, _, area := d.items()
-	st := newStripPacker(stripTask{width: d.Width, items: items, seed: 1}, 0)
+	st := newStripPacker(stripTask{width: d.Width, items: items, seed: 1, method: fullMethod}, 0)
 	st.setLength(area / d.Width / 0.87)
 	st.scatter()
 	sweeps := 0
-	st.minimiseOverlap(st.rng, func() bool { sweeps++; return sweeps < 150 })
+	st.minimiseOverlap(st.rng, fullMethod.patience, func() bool { sweeps++; return sweeps < 150 }, 0, nil)
 	dense := st.poses(nil)
 	st.evaluations = 0
 	for b.Loop() {
