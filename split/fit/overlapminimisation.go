@@ -11,22 +11,26 @@ type patience struct {
 	strikes    int // in a row, before it ends
 }
 
+// exactTry lets a search go on by other means, now and then, from a layout that
+// has little overlap.
+type exactTry struct {
+	every int                        // so many iterations
+	worth func(overlap float64) bool // of the layout with the least overlap among these
+	try   func() bool                // from there; a yes ends the search
+}
+
 // minimiseOverlap is the guided local search for a layout without overlap. It
 // moves overlapping items one by one to where they cost least. Between
 // iterations the weights grow on pairs that keep overlapping. It ends when
 // nothing overlaps, when it makes no progress, or when more says stop. The
 // layout is left at its best.
-//
-// Where exact is given, it is asked every so many iterations about the layout
-// with the least overlap since it was asked last. It may go on from there by
-// other means; if it says yes, the search is over.
-func (l *layout) minimiseOverlap(rng *rand.Rand, pt patience, more func() bool, every int, exact func() bool) bool {
+func (l *layout) minimiseOverlap(rng *rand.Rand, pt patience, more func() bool, x exactTry) bool {
 	best := l.totalOverlap()
 	if best == 0 {
 		return true
 	}
 	poses := l.poses(nil)
-	lately := math.Inf(1) // the least overlap since exact was asked
+	lately := math.Inf(1) // the least overlap since the last exact try
 	var latest, now []pose
 	for strikes, n := 0, 1; strikes < pt.strikes; {
 		begun := best
@@ -49,19 +53,21 @@ func (l *layout) minimiseOverlap(rng *rand.Rand, pt patience, more func() bool, 
 				poses = l.poses(poses)
 			}
 			l.updateWeights()
-			if exact == nil {
+			if x.every == 0 {
 				continue
 			}
 			if t < lately {
 				lately, latest = t, l.poses(latest)
 			}
-			if n%every == 0 {
-				now = l.poses(now)
-				l.restore(latest)
-				if exact() {
-					return true
+			if n%x.every == 0 {
+				if x.worth(lately) {
+					now = l.poses(now)
+					l.restore(latest)
+					if x.try() {
+						return true
+					}
+					l.restore(now)
 				}
-				l.restore(now)
 				lately = math.Inf(1)
 			}
 		}

@@ -193,7 +193,7 @@ func (pk *packer) perturb(more func() bool) bool {
 		pk.restore(failed.draw(pk.rng))
 		pk.swapLargest()
 		pk.resetWeights()
-		pk.minimiseOverlap(pk.rng, patience{iterations: 60, strikes: 2}, more, 0, nil)
+		pk.minimiseOverlap(pk.rng, patience{iterations: 60, strikes: 2}, more, exactTry{})
 		if pk.makeExact(14) {
 			return true
 		}

@@ -182,7 +182,7 @@ func ablate(t testing.TB, m *stripMethod) {
 	for _, part := range strings.Fields(strings.ReplaceAll(*stripWithout, ",", " ")) {
 		switch part {
 		case "patience":
-			m.patience = patience{iterations: 60, strikes: 2}
+			m.morePatience = 0
 		case "separation":
 			m.separateEvery = 0
 		case "tables":
@@ -316,7 +316,7 @@ func BenchmarkWeigh(b *testing.B) {
 	st.setLength(area / d.Width / 0.87)
 	st.scatter()
 	sweeps := 0
-	st.minimiseOverlap(st.rng, fullMethod.patience, func() bool { sweeps++; return sweeps < 150 }, 0, nil)
+	st.minimiseOverlap(st.rng, fullMethod.patience, func() bool { sweeps++; return sweeps < 150 }, exactTry{})
 	dense := st.poses(nil)
 	st.evaluations = 0
 	for b.Loop() {

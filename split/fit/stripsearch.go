@@ -3,7 +3,8 @@ package fit
 // stripMethod says which parts of the method a search uses, and how patient it
 // is. Only tests leave something out, to see what it is good for.
 type stripMethod struct {
-	patience
+	patience              // of the first searches at a length
+	morePatience  int     // how many more iterations each failure gives the next search
 	separateEvery int     // iterations between two separations within a search; 0 for none
 	firstStep     float64 // the share by which a strip is shortened at first,
 	leastStep     float64 // and at least
@@ -14,11 +15,12 @@ type stripMethod struct {
 }
 
 var fullMethod = stripMethod{
-	patience: patience{iterations: 200, strikes: 3}, separateEvery: 100, firstStep: 0.02, leastStep: 0.001,
+	patience: patience{iterations: 60, strikes: 2}, morePatience: 20, separateEvery: 50, firstStep: 0.02, leastStep: 0.001,
 	wholeTables: true, pool: true, swap: true, compressEvery: 5,
 }
 
 const (
+	mostPatience   = 300    // iterations
 	separateLonger = 1.02   // how much longer the strip may be on which a layout is separated, before compaction
 	mostCompressed = 0.0005 // the share by which a compression shortens the strip, at first
 	leastCompress  = 0.00001
@@ -106,14 +108,26 @@ func (st *stripPacker) run() {
 // than the best.
 func (st *stripPacker) search() bool {
 	was := st.length
-	var exact func() bool
+	var x exactTry
 	if st.best != nil && st.method.separateEvery > 0 {
-		exact = st.finishLonger
+		x = exactTry{st.method.separateEvery, st.worthSeparating, st.finishLonger}
 	}
-	if !st.minimiseOverlap(st.rng, st.method.patience, st.more, st.method.separateEvery, exact) {
+	pt := st.method.patience
+	if more := st.failures * st.method.morePatience; more > 0 {
+		pt.iterations = min(mostPatience, pt.iterations+more)
+		pt.strikes++
+	}
+	if !st.minimiseOverlap(st.rng, pt, st.more, x) {
 		return false
 	}
 	return st.length < was || st.finish(st.cloth.region.bounds.width())
+}
+
+// worthSeparating says whether a layout may do better than those that could not
+// be separated: whether it overlaps no more than twice as much as the best of
+// them.
+func (st *stripPacker) worthSeparating(overlap float64) bool {
+	return len(st.infeasible) == 0 || overlap <= 2*st.infeasible[0].total
 }
 
 // restart prepares another search after one has failed.
