@@ -41,11 +41,11 @@ func (pk *packer) runOnStrip(more func() bool) bool {
 	st := newStripPacker(t, 0)
 	st.rng, st.enough = pk.rng, length
 	st.run()
-	if st.best == nil || st.length > st.enough {
+	if st.champion == nil || st.shortest > st.enough {
 		return false
 	}
 	a := pk.sep
-	a.poses = append(a.poses[:0], st.best...)
+	a.poses = append(a.poses[:0], st.champion...)
 	for i := range a.poses {
 		p := &a.poses[i]
 		if upright {

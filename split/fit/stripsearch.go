@@ -1,5 +1,7 @@
 package fit
 
+import "slices"
+
 // stripMethod says which parts of the method a search uses, and how patient it
 // is. Only tests leave something out, to see what it is good for.
 type stripMethod struct {
@@ -12,26 +14,34 @@ type stripMethod struct {
 	pool          bool    // a search goes on from a pool of infeasible layouts, else from the best one
 	swap          bool    // two large items exchange places before it does
 	compressEvery int     // how many failures there are to one compression; 0 for none
+	mostFailures  int     // in a row that end a round; 0 for one round without end
 }
 
 var fullMethod = stripMethod{
 	patience: patience{iterations: 60, strikes: 2}, morePatience: 20, separateEvery: 50, firstStep: 0.02, leastStep: 0.001,
-	wholeTables: true, pool: true, swap: true, compressEvery: 5,
+	wholeTables: true, pool: true, swap: true, compressEvery: 5, mostFailures: 8,
 }
 
 const (
 	mostPatience   = 300    // iterations
+	perturbLonger  = 1.03   // how much longer the strip may be on which a round begins from the best packing,
+	mostSwaps      = 6      // and how often large items may exchange places then
 	separateLonger = 1.02   // how much longer the strip may be on which a layout is separated, before compaction
 	mostCompressed = 0.0005 // the share by which a compression shortens the strip, at first
 	leastCompress  = 0.00001
 )
 
-// stripPacker packs a strip, shortens it, and packs again.
+// stripPacker packs a strip, shortens it, and packs again. It does so in rounds:
+// what a round comes to depends more on where it has begun than on how long it
+// takes.
 type stripPacker struct {
 	*packer
 	method     stripMethod
 	width      float64
-	length     float64 // of the best packing
+	first      float64 // the length to begin with
+	shortest   float64 // the least length of all rounds
+	champion   []pose  // its packing
+	length     float64 // of the best packing of this round
 	best       []pose
 	infeasible infeasible // layouts at about the present length
 	step       float64    // the share by which the strip is shortened
@@ -52,7 +62,7 @@ func newStripPacker(t stripTask, worker int) *stripPacker {
 		longest = max(longest, 2*it.Shape.radius)
 	}
 	l := max(longest, sum/t.width/0.7)
-	st := &stripPacker{method: t.method, width: t.width, length: l, step: t.method.firstStep, compress: mostCompressed, goOn: t.more, told: t.told}
+	st := &stripPacker{method: t.method, width: t.width, first: l, goOn: t.more, told: t.told}
 	st.packer = newPacker(NewCloth(stripOutline(l, t.width)), t.items, t.gapMM, fineSimplifyShare, t.seed+uint64(worker)<<32)
 	st.tables.whole = t.method.wholeTables
 	return st
@@ -60,7 +70,7 @@ func newStripPacker(t stripTask, worker int) *stripPacker {
 
 // more says whether the search goes on.
 func (st *stripPacker) more() bool {
-	return st.goOn(st.evaluations) && (st.best == nil || st.length > st.enough)
+	return st.goOn(st.evaluations) && (st.champion == nil || st.shortest > st.enough)
 }
 
 // setLength gives the strip a new length. The parts right of a random line move
@@ -80,9 +90,45 @@ func (st *stripPacker) setLength(length float64) {
 	}
 }
 
-// run searches until more says stop.
+// run searches until more says stop: from a random layout, from the best
+// packing after large items have exchanged places, and from the best packing as
+// it is, in turn.
 func (st *stripPacker) run() {
-	st.scatter()
+	for n := 0; st.more(); n++ {
+		switch {
+		case n%3 == 0 || st.champion == nil:
+			st.begin(st.first)
+			st.scatter()
+		case n%3 == 1:
+			st.begin(st.shortest * perturbLonger)
+			st.restore(st.champion)
+			for range 2 + st.rng.IntN(mostSwaps-1) {
+				st.swapLargest()
+			}
+		default:
+			st.begin(st.shortest)
+			st.restore(st.champion)
+			st.length, st.best = st.shortest, slices.Clone(st.champion)
+			st.step = st.method.leastStep
+			st.shrink()
+		}
+		st.round()
+	}
+}
+
+// begin begins a round at the given length.
+func (st *stripPacker) begin(length float64) {
+	c := NewCloth(stripOutline(length, st.width))
+	st.setCloth(c)
+	st.sep.cloth = c
+	st.resetWeights()
+	st.length, st.best = length, nil
+	st.step = st.method.firstStep
+	st.forget()
+}
+
+// round shortens the strip until it has failed too often in a row.
+func (st *stripPacker) round() {
 	for st.more() {
 		was := st.length
 		if st.search() {
@@ -100,6 +146,9 @@ func (st *stripPacker) run() {
 			st.setLength(st.cloth.region.bounds.width() * 1.05)
 		default:
 			st.restart()
+			if st.method.mostFailures > 0 && st.failures >= st.method.mostFailures {
+				return
+			}
 		}
 	}
 }
@@ -187,6 +236,11 @@ func (pk *packer) scatter() {
 func (st *stripPacker) shrink() {
 	st.setLength(st.length * (1 - st.step))
 	st.resetWeights()
+	st.forget()
+}
+
+// forget forgets the failures.
+func (st *stripPacker) forget() {
 	st.infeasible = st.infeasible[:0]
 	st.failures = 0
 	st.compress = mostCompressed
@@ -216,6 +270,10 @@ func (st *stripPacker) finish(length float64) bool {
 	st.length = length
 	st.best = append(st.best[:0], a.poses...)
 	st.restore(a.poses)
+	if st.champion != nil && length >= st.shortest {
+		return true
+	}
+	st.shortest, st.champion = length, append(st.champion[:0], a.poses...)
 	if st.told != nil {
 		st.told(length)
 	}
