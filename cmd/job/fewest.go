@@ -30,10 +30,14 @@ func proveFewest(ctx context.Context, d *plan.Document, copies []*piece.Piece, c
 	for _, option := range d.Options {
 		seams = min(seams, option.Seams)
 	}
-	if d.AtLeast = search.AtLeast(ctx, copies, cloth, o, seams); d.AtLeast == nil {
+	proof, err := check.NewAtLeastProof(d)
+	if err != nil {
 		return "", false
 	}
-	if len(check.AtLeast(ctx, d)) > 0 {
+	if d.AtLeast = search.AtLeast(ctx, copies, cloth, o, seams, func(c *plan.Cannot) bool { return proof.Nowhere(ctx, c) }); d.AtLeast == nil {
+		return "", false
+	}
+	if len(proof.Faults(ctx)) > 0 {
 		d.AtLeast = nil
 		return "", false
 	}

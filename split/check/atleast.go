@@ -19,9 +19,10 @@ import (
 // case in which some copies find no places.
 //
 // What it holds against a plan is less than what a plan must keep, so it leaves no
-// plan out: a copy that is cut twice needs no cloth here, two parts of copies that
-// are both cut share a scrap where its area is enough, and no wish counts. It
-// proves nothing of a garment whose seams may be moved, of parts already cut, nor
+// plan out: of a copy that is cut twice, one side of the first line is a part, and the
+// second cuts what is certain of the other; parts of copies that are all cut share a
+// scrap where its area is enough, at some levels of their lines; and no wish counts.
+// It proves nothing of a garment whose seams may be moved, of parts already cut, nor
 // of lines that are carried, stripes and blocks. A copy with darts needs no cloth
 // once it is cut, for a dart taken in changes its parts.
 //
@@ -39,12 +40,41 @@ func (c *common) atLeast(ctx context.Context) []Fault {
 	if c.doc.AtLeast == nil || len(c.faults) > 0 {
 		return nil
 	}
-	p := &leastProof{common: c, AtLeast: c.doc.AtLeast, whole: map[pair]bool{}, beside: map[trio]bool{}, ends: map[sideOn][2]float64{}, grounds: map[id]*ground{}, cloth: map[id]float64{}, clouds: map[id]*cloud{}}
-	if err := p.prove(ctx); err != nil {
+	return c.leastProof().faults(ctx)
+}
+
+func (p *leastProof) faults(ctx context.Context) []Fault {
+	if err := p.prove(ctx, p.doc.AtLeast); err != nil {
 		return []Fault{{Rule: Fewest, Option: AllOptions, Detail: err.Error()}}
 	}
 	return nil
 }
+
+func (c *common) leastProof() *leastProof {
+	return &leastProof{common: c, known: map[cannot]bool{}, grounds: map[id]*ground{}, cloth: map[id]float64{}, room: map[id]float64{}, clouds: map[id]*cloud{}}
+}
+
+// AtLeastProof proves at_least of a document while it is being made: first bit by bit
+// what lies nowhere, then all of it.
+type AtLeastProof struct{ proof *leastProof }
+
+// NewAtLeastProof is about a document's pieces and scraps.
+func NewAtLeastProof(d *plan.Document) (*AtLeastProof, error) {
+	c := shared(d)
+	if len(c.faults) > 0 {
+		return nil, c.faults[0]
+	}
+	p := c.leastProof()
+	return &AtLeastProof{p}, p.prepare()
+}
+
+// Nowhere reports whether something is proved to lie nowhere, as is said.
+func (a *AtLeastProof) Nowhere(ctx context.Context, f *plan.Cannot) bool {
+	return a.proof.nowhere(ctx, f) == nil
+}
+
+// Faults is what AtLeast gives. What was proved already is not proved again.
+func (a *AtLeastProof) Faults(ctx context.Context) []Fault { return a.proof.faults(ctx) }
 
 // leastProof is what is proved so far.
 type leastProof struct {
@@ -55,9 +85,35 @@ type leastProof struct {
 	clouds  map[id]*cloud
 	grounds map[id]*ground
 	cloth   map[id]float64        // the area of each scrap
+	room    map[id]float64        // with half the gap round it
 	whole   map[pair]bool         // a copy that does not lie on a scrap
 	beside  map[trio]bool         // nor beside another
 	ends    map[sideOn][2]float64 // up to which level something lies beyond a line on a scrap, and from which it lies before
+	firsts  map[sideOf][]float64  // levels of first cuts of which something is known; of copies it is not said which
+	areas   int                   // that were measured
+	known   map[cannot]bool       // what is proved to lie nowhere
+}
+
+// cannot is a plan.Cannot that can be compared.
+type cannot struct {
+	plan.Cannot
+	cut, first plan.CutSide
+	beside     plan.CopyOf
+}
+
+func keyOf(f *plan.Cannot) cannot {
+	c := cannot{Cannot: *f}
+	if f.Cut != nil {
+		c.cut = *f.Cut
+	}
+	if f.First != nil {
+		c.first = *f.First
+	}
+	if f.Beside != nil {
+		c.beside = *f.Beside
+	}
+	c.Cut, c.First, c.Beside = nil, nil, nil
+	return c
 }
 
 type pair struct{ copy, scrap id }
@@ -65,13 +121,16 @@ type pair struct{ copy, scrap id }
 type trio struct{ copy, scrap, beside id }
 
 // sideOn is the parts of a copy that some lines make, on a scrap; beside another
-// copy, or beside none.
+// copy, or beside none. First is what was left of the copy by the first of two cuts.
 type sideOn struct {
 	trio
 	lines lines
+	first sideOf
 }
 
-func (p *leastProof) prove(ctx context.Context) error {
+func (p *leastProof) prove(ctx context.Context, said *plan.AtLeast) error {
+	p.AtLeast = said
+	p.whole, p.beside, p.ends, p.firsts = map[pair]bool{}, map[trio]bool{}, map[sideOn][2]float64{}, map[sideOf][]float64{}
 	if err := p.scope(); err != nil {
 		return err
 	}
@@ -86,12 +145,9 @@ func (p *leastProof) prove(ctx context.Context) error {
 	for i := range p.Cannot {
 		f := &p.Cannot[i]
 		if err := p.nowhere(ctx, f); err != nil {
-			what := id{f.Piece, f.Copy}.String()
-			if f.Cut != nil {
-				what += fmt.Sprintf(", cut by a %s, %s %.1f,", f.Cut.Way, f.Cut.Side, f.Cut.LevelMM)
-			}
-			return fmt.Errorf("that %s cannot lie on %s: %w", what, id{f.Scrap, f.ScrapCopy}, err)
+			return fmt.Errorf("that %s cannot lie on %s: %w", told(f), id{f.Scrap, f.ScrapCopy}, err)
 		}
+		p.learn(f)
 	}
 	for i := range p.Cases {
 		if err := p.noPlaces(ctx, p.Cases[i].Copies); err != nil {
@@ -99,6 +155,17 @@ func (p *leastProof) prove(ctx context.Context) error {
 		}
 	}
 	return nil
+}
+
+// told is what lies nowhere.
+func told(f *plan.Cannot) string {
+	what := id{f.Piece, f.Copy}.String()
+	for _, c := range []*plan.CutSide{f.First, f.Cut} {
+		if c != nil {
+			what += fmt.Sprintf(", cut by a %s, %s %.1f,", c.Way, c.Side, c.LevelMM)
+		}
+	}
+	return what
 }
 
 // scope finds the copies, and refuses what nothing is proved of.
@@ -131,24 +198,32 @@ func (p *leastProof) scope() error {
 	if err := p.kindsOfSeam(); err != nil {
 		return err
 	}
+	return p.prepare()
+}
+
+// prepare makes ready what is the same whatever is said, once.
+func (p *leastProof) prepare() error {
+	if len(p.copies) > 0 {
+		return nil
+	}
 	for _, at := range p.order {
 		if q := p.pieces[at]; !q.Optional && !q.Ready {
 			p.copies = append(p.copies, at)
-			c, err := cloudOf(q, d.AllowanceMM)
+			c, err := cloudOf(q, p.doc.AllowanceMM, p.doc.GapMM)
 			if err != nil {
 				return err
 			}
 			p.clouds[at] = c
 		}
 	}
-	for i := range d.Scraps {
-		at := id{d.Scraps[i].Name, d.Scraps[i].Copy}
+	for i := range p.doc.Scraps {
+		at := id{p.doc.Scraps[i].Name, p.doc.Scraps[i].Copy}
 		p.scrapAt = append(p.scrapAt, at)
 		if len(p.scraps[at].Outline) > mostLine {
 			return fmt.Errorf("scrap %s has too many points", at)
 		}
 		var err error
-		if p.cloth[at], err = p.scraps[at].areaMM2(); err != nil {
+		if p.cloth[at], p.room[at], err = p.scraps[at].areaMM2(p.doc.GapMM / 2); err != nil {
 			return fmt.Errorf("scrap %s: %w", at, err)
 		}
 	}
@@ -182,27 +257,29 @@ func (p *leastProof) kindsOfSeam() error {
 
 // nowhere proves that a copy or a part lies nowhere on a scrap.
 func (p *leastProof) nowhere(ctx context.Context, f *plan.Cannot) error {
+	if p.known[keyOf(f)] {
+		return nil
+	}
 	at, on := id{f.Piece, f.Copy}, id{f.Scrap, f.ScrapCopy}
 	c := p.clouds[at]
 	if c == nil || p.scraps[on] == nil {
 		return fmt.Errorf("there is no such piece to cut, or no such scrap")
 	}
 	points, needs, allow := c.whole, c.wholeMM2, c.wholeFrom
-	var l lines
 	if f.Cut != nil {
-		var ok bool
-		if l, ok = lineOf(f.Cut); !ok {
-			return fmt.Errorf("no lines are known of way %q, turned by %g degrees, on the side %q", f.Cut.Way, f.Cut.TurnDeg, f.Cut.Side)
+		q, err := saidOf(f)
+		if err != nil {
+			return err
 		}
 		if c.dartsIn() {
 			return fmt.Errorf("the piece has darts, which a cut may take in")
 		}
-		var err error
-		o := sideOf{l, f.Cut.Side == "before", f.Cut.LevelMM}
-		if needs, err = c.areaMM2(o); err != nil {
+		if needs, err = c.areaMM2(q); err != nil {
 			return err
 		}
-		points, allow = c.side(o), c.allowMM
+		points, allow = c.points(q), c.allowMM
+	} else if f.First != nil {
+		return fmt.Errorf("a first cut is told, and no other")
 	}
 	var other id
 	if f.Beside != nil {
@@ -240,20 +317,22 @@ func (p *leastProof) nowhere(ctx context.Context, f *plan.Cannot) error {
 	default:
 		return fmt.Errorf("there is no proof by %q", f.By)
 	}
-	p.learn(f, at, on, other, l)
+	p.known[keyOf(f)] = true
 	return nil
 }
 
-// areaMM2 is that of the cloth. Holes may lie over one another or over the rim.
-func (s *scrapProof) areaMM2() (float64, error) {
+// areaMM2 is that of the cloth, and with some mm round it. Holes may lie over one another
+// or over the rim.
+func (s *scrapProof) areaMM2(roundMM float64) (mm2, room float64, err error) {
 	left := s.outline.geom
 	for i := range s.holes {
-		var err error
 		if left, err = geom.Difference(left, s.holes[i].geom); err != nil {
-			return 0, err
+			return 0, 0, err
 		}
 	}
-	return left.Area(), nil
+	const clear = 1.02 // for the chords of round corners
+	round, err := geom.Buffer(left, clear*roundMM, geom.BufferQuadSegments(8))
+	return left.Area(), round.Area(), err
 }
 
 func (c *cloud) dartsIn() bool { return len(c.piece.Darts)+len(c.piece.FishEyes) > 0 }
@@ -322,26 +401,40 @@ func (p *leastProof) roots(q *placing, of *pieceProof, s *scrapProof) []poseBox 
 }
 
 // learn keeps what was proved.
-func (p *leastProof) learn(f *plan.Cannot, at, on, other id, l lines) {
-	t := trio{at, on, other}
+func (p *leastProof) learn(f *plan.Cannot) {
+	t := trio{copy: id{f.Piece, f.Copy}, scrap: id{f.Scrap, f.ScrapCopy}}
+	if f.Beside != nil {
+		t.beside = id{f.Beside.Piece, f.Beside.Copy}
+	}
 	switch {
 	case f.Cut == nil && f.Beside == nil:
-		p.whole[pair{at, on}] = true
+		p.whole[pair{t.copy, t.scrap}] = true
 	case f.Cut == nil:
 		p.beside[t] = true
-		p.beside[trio{other, on, at}] = true
+		p.beside[trio{t.beside, t.scrap, t.copy}] = true
 	default:
-		k := sideOn{t, l}
+		q, err := saidOf(f)
+		if err != nil {
+			return
+		}
+		k := sideOn{t, q.cut.lines, q.first}
 		ends, ok := p.ends[k]
 		if !ok {
 			ends = [2]float64{math.Inf(-1), math.Inf(1)}
 		}
-		if f.Cut.Side == "before" {
-			ends[1] = math.Min(ends[1], f.Cut.LevelMM)
+		if q.cut.before {
+			ends[1] = math.Min(ends[1], q.cut.levelMM)
 		} else {
-			ends[0] = math.Max(ends[0], f.Cut.LevelMM)
+			ends[0] = math.Max(ends[0], q.cut.levelMM)
 		}
 		p.ends[k] = ends
+		if f.First != nil {
+			of := q.first
+			of.levelMM = 0
+			if !slices.Contains(p.firsts[of], q.first.levelMM) {
+				p.firsts[of] = append(p.firsts[of], q.first.levelMM)
+			}
+		}
 	}
 }
 

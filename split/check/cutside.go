@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"eke/split/plan"
@@ -23,10 +24,13 @@ type lines struct {
 	bend    int
 }
 
+// yoke is lines across the grain.
+var yoke = lines{"yoke", 0, 0}
+
 // families are the lines along which a copy is cut. A curved yoke may bend either
 // way.
 var families = []lines{
-	{"yoke", 0, 0}, {"panel", 90, 0}, {"corner", 45, 0}, {"corner", 135, 0}, {"curved yoke", 0, 1}, {"curved yoke", 0, -1},
+	yoke, {"panel", 90, 0}, {"corner", 45, 0}, {"corner", 135, 0}, {"curved yoke", 0, 1}, {"curved yoke", 0, -1},
 }
 
 // tried reports whether lines count where only seams of some kinds are made. A
@@ -38,6 +42,15 @@ func (l lines) tried(kinds []string) bool {
 		}
 	}
 	return len(kinds) == 0
+}
+
+// looseMM is how much further on than a curved yoke's middle the part beyond it may
+// begin, measured straight down the piece, where it is not known how wide the part is
+// that it cuts: it bends by a part of that width, which is the piece's at most, and its
+// middle may be 1 mm off.
+func (c *cloud) looseMM() float64 {
+	const offMM, clear = 1.0, 1.02
+	return clear*bendRatio*(c.hi[0]-c.lo[0]) + offMM + 2*offBendMM
 }
 
 const (
@@ -56,16 +69,30 @@ type cloud struct {
 	piece     *pieceProof
 	line      []point // the outline, in steps
 	inside    []point
-	allowMM   float64            // the least allowance, that of a seam included where it is cut
-	leastMM   map[lines]bounds   // of levels
-	lo, hi    point              // across and along the grain
-	right     point              // across the grain
-	wholeFrom float64            // the least allowance of its own edges
-	whole     []point            // of it, to be followed
-	wholeMM2  float64            // its area, with that allowance round it
-	partsMM2  float64            // that with the least allowance that parts may have
-	ring      []point            // its outline, simplified
-	areas     map[sideOf]float64 // of its parts, likewise
+	allowMM   float64          // the least allowance, that of a seam included where it is cut
+	leastMM   map[lines]bounds // of levels
+	lo, hi    point            // across and along the grain
+	right     point            // across the grain
+	wholeFrom float64          // the least allowance of its own edges
+	whole     []point          // of it, to be followed
+	wholeMM2  float64          // its area, with that allowance round it
+	ring      []point          // its outline, simplified
+	areas     map[part]float64 // of its parts, likewise
+	halfGap   float64
+	wholeRoom float64 // its area with half the gap round it too
+	partsRoom float64 // that with the least allowance that parts may have
+	rooms     map[part]float64
+}
+
+// part is what a cut makes: what lies on one side of it. Where the copy was cut
+// before, that is what lies on a side of the first cut too.
+type part struct{ cut, first sideOf }
+
+func (q part) sides() []sideOf {
+	if q.first == (sideOf{}) {
+		return []sideOf{q.cut}
+	}
+	return []sideOf{q.first, q.cut}
 }
 
 // sideOf is one side of a line.
@@ -84,8 +111,8 @@ const (
 	leewayMM = 0.4  // what a plan may be off: the slack, rounding, and what curves lose
 )
 
-func cloudOf(p *pieceProof, seamAllowanceMM float64) (*cloud, error) {
-	c := &cloud{piece: p, leastMM: map[lines]bounds{}, areas: map[sideOf]float64{}, wholeFrom: math.Inf(1)}
+func cloudOf(p *pieceProof, seamAllowanceMM, gapMM float64) (*cloud, error) {
+	c := &cloud{piece: p, halfGap: gapMM / 2, rooms: map[part]float64{}, leastMM: map[lines]bounds{}, areas: map[part]float64{}, wholeFrom: math.Inf(1)}
 	if len(p.edges) == 0 {
 		return nil, fmt.Errorf("piece %s has no edges", p.id)
 	}
@@ -134,10 +161,15 @@ func cloudOf(p *pieceProof, seamAllowanceMM float64) (*cloud, error) {
 	c.whole = append(thinned(c.line), c.inside...)
 	c.ring = simplified(ring)
 	var err error
-	if c.wholeMM2, err = grownArea(p.region.geom, c.wholeFrom); err == nil {
-		c.partsMM2, err = grownArea(p.region.geom, c.allowMM)
+	for _, a := range []struct {
+		of    *float64
+		allow float64
+	}{{&c.wholeMM2, c.wholeFrom}, {&c.wholeRoom, c.wholeFrom + c.halfGap}, {&c.partsRoom, c.allowMM + c.halfGap}} {
+		if *a.of, err = grownArea(p.region.geom, a.allow); err != nil {
+			return nil, err
+		}
 	}
-	return c, err
+	return c, nil
 }
 
 // grownArea is that of a shape with an allowance round it, at least. Without an
@@ -219,11 +251,17 @@ func (o sideOf) end() (sign, levelMM float64) {
 	return sign, sign*o.levelMM - margin
 }
 
-// side is points that a copy has for certain on one side of a cut.
-func (c *cloud) side(o sideOf) []point {
-	l := o.lines
-	sign, end := o.end()
-	on := func(q point) bool { return sign*c.level(l, q) <= end }
+// points are some that a part has for certain.
+func (c *cloud) points(q part) []point {
+	sides := q.sides()
+	on := func(q point) bool {
+		for _, o := range sides {
+			if sign, end := o.end(); sign*c.level(o.lines, q) > end {
+				return false
+			}
+		}
+		return true
+	}
 	var line, inside []point
 	n := len(c.line)
 	for i, q := range c.line {
@@ -251,9 +289,11 @@ func (c *cloud) side(o sideOf) []point {
 			inside = append(inside, q)
 		}
 	}
-	for _, q := range c.front(o) {
-		if on(q) && within(c.piece.region.ring, q) {
-			inside = append(inside, q)
+	for _, o := range sides {
+		for _, q := range c.front(o) {
+			if on(q) && within(c.piece.region.ring, q) {
+				inside = append(inside, q)
+			}
 		}
 	}
 	return append(thinned(line), inside...)
@@ -278,44 +318,72 @@ func (c *cloud) front(o sideOf) []point {
 	return out
 }
 
-// areaMM2 is how much cloth a side of a cut needs, with the allowance round it.
-func (c *cloud) areaMM2(o sideOf) (float64, error) {
-	if known, ok := c.areas[o]; ok {
+// areaMM2 is how much cloth a part needs, with the allowance round it.
+func (c *cloud) areaMM2(q part) (float64, error) { return c.grownPart(q, c.allowMM, c.areas) }
+
+// roomMM2 is the same with half the gap round it, of a scrap with half the gap round it.
+// Of parts that lie on one scrap no two take the same room: none is nearer to another.
+func (c *cloud) roomMM2(q part) (float64, error) {
+	return c.grownPart(q, c.allowMM+c.halfGap, c.rooms)
+}
+
+func (c *cloud) grownPart(q part, allowMM float64, kept map[part]float64) (float64, error) {
+	if known, ok := kept[q]; ok {
 		return known, nil
 	}
+	g := c.piece.region.geom
+	for _, o := range q.sides() {
+		var err error
+		if g, err = geom.Intersection(g, c.half(o)); err != nil {
+			return 0, err
+		}
+	}
+	a := 0.0
+	if !g.IsEmpty() {
+		var err error
+		if a, err = grownArea(g, allowMM); err != nil {
+			return 0, err
+		}
+	}
+	kept[q] = a
+	return a, nil
+}
+
+// half is all before the line that ends a side: far back along it, and a little to the
+// sides of the piece.
+func (c *cloud) half(o sideOf) geom.Geometry {
 	front := c.front(o)
 	sign, _ := o.end()
 	along, across := direction(c.piece.GrainDeg+o.lines.turnDeg), direction(c.piece.GrainDeg+o.lines.turnDeg+90)
-	// All before the line: far back along it, and a little to the sides of the piece.
 	const aside = 1.0
 	first, last := front[0], front[len(front)-1]
 	first, last = plus(first, across, -aside), plus(last, across, aside)
 	back := -sign * (c.hi[0] - c.lo[0] + c.hi[1] - c.lo[1] + 4*aside + bendRatio*(c.hi[0]-c.lo[0]))
 	ring := append([]point{plus(first, along, back), first}, front...)
 	ring = append(ring, last, plus(last, along, back))
-	g, err := geom.Intersection(c.piece.region.geom, simple(ring).AsGeometry())
-	if err != nil {
-		return 0, err
-	}
-	a := 0.0
-	if !g.IsEmpty() {
-		if a, err = grownArea(g, c.allowMM); err != nil {
-			return 0, err
-		}
-	}
-	c.areas[o] = a
-	return a, nil
+	return simple(ring).AsGeometry()
 }
 
 func plus(p, dir point, mm float64) point { return point{p[0] + mm*dir[0], p[1] + mm*dir[1]} }
 
-// lineOf is the family that a side of a cut is of.
-func lineOf(s *plan.CutSide) (lines, bool) {
-	l := lines{s.Way, s.TurnDeg, s.Bend}
-	for _, f := range families {
-		if f == l {
-			return l, s.Side == "before" || s.Side == "beyond"
+// saidOf is the part that is said to lie nowhere.
+func saidOf(f *plan.Cannot) (q part, err error) {
+	of := func(s *plan.CutSide) (sideOf, error) {
+		l := lines{s.Way, s.TurnDeg, s.Bend}
+		if (s.Side != "before" && s.Side != "beyond") || !slices.Contains(families, l) {
+			return sideOf{}, fmt.Errorf("no lines are known of way %q, turned by %g degrees, on the side %q", s.Way, s.TurnDeg, s.Side)
 		}
+		if math.IsNaN(s.LevelMM) || math.IsInf(s.LevelMM, 0) {
+			return sideOf{}, fmt.Errorf("there is no level %g", s.LevelMM)
+		}
+		return sideOf{l, s.Side == "before", s.LevelMM}, nil
 	}
-	return l, false
+	if q.cut, err = of(f.Cut); err != nil || f.First == nil {
+		return q, err
+	}
+	if q.cut.lines.bend != 0 {
+		return q, fmt.Errorf("how a curved yoke bends where it is the second cut is not known")
+	}
+	q.first, err = of(f.First)
+	return q, err
 }

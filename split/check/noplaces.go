@@ -9,18 +9,39 @@ import (
 	"eke/split/plan"
 )
 
-// wanting is a copy for which scraps are to be found: one for the whole of it, or
-// one for each part that a seam makes.
+// wanting is a copy for which scraps are to be found, or what a first cut leaves of it:
+// one for the whole of it, or one for each part that seams make.
 type wanting struct {
-	at  id
-	cut bool
+	at    id
+	seams int
+	first *choice // nil for a copy
 }
 
-// choice is where a copy may go. A whole one is all on the first scrap.
+// choice is where a copy may go. A whole one is all on the first scrap. Of one that is
+// cut twice, one side of the first line is a part, and the other is cut again.
 type choice struct {
 	before, beyond id
 	lines          lines
+	loose          float64 // how much further on than its level the part beyond may begin
+	only           onlyPart
+	bounds         bounds // of the line's level
 	areas          [2]float64
+}
+
+type onlyPart int
+
+const (
+	bothParts onlyPart = iota
+	partBefore
+	partBeyond
+)
+
+// rest is the side of a first line that is cut again, as small as it may be.
+func (c *choice) rest() sideOf {
+	if c.only == partBefore {
+		return sideOf{c.lines, false, c.bounds.hi}
+	}
+	return sideOf{c.lines, true, c.bounds.lo}
 }
 
 // sharing is copies on scraps.
@@ -28,7 +49,7 @@ type sharing struct {
 	*leastProof
 	free  map[id]float64
 	on    []wanting
-	at    []choice
+	at    []*choice
 	tried int
 }
 
@@ -39,7 +60,7 @@ func (p *leastProof) sound(copies []plan.SeamsOf) error {
 		if p.clouds[at] == nil {
 			return fmt.Errorf("there is no piece %s to cut", at)
 		}
-		if c.Seams < 0 || c.Seams > 1 {
+		if c.Seams < 0 || c.Seams > 2 {
 			return fmt.Errorf("of a copy with %d seams nothing is known", c.Seams)
 		}
 		if slices.ContainsFunc(copies[:i], func(o plan.SeamsOf) bool { return o.Piece == c.Piece && o.Copy == c.Copy }) {
@@ -57,11 +78,11 @@ func (p *leastProof) sound(copies []plan.SeamsOf) error {
 func (p *leastProof) noPlaces(ctx context.Context, copies []plan.SeamsOf) error {
 	s := &sharing{leastProof: p, free: map[id]float64{}}
 	for _, at := range p.scrapAt {
-		s.free[at] = p.cloth[at]
+		s.free[at] = p.room[at]
 	}
 	var left []wanting
 	for _, c := range copies {
-		left = append(left, wanting{id{c.Piece, c.Copy}, c.Seams == 1})
+		left = append(left, wanting{at: id{c.Piece, c.Copy}, seams: c.Seams})
 	}
 	found, err := s.found(ctx, left)
 	if err != nil {
@@ -71,7 +92,7 @@ func (p *leastProof) noPlaces(ctx context.Context, copies []plan.SeamsOf) error 
 		where := ""
 		for i, w := range s.on {
 			where += fmt.Sprintf("; %s on %s", w.at, s.at[i].before)
-			if w.cut {
+			if w.seams > 0 {
 				where += fmt.Sprintf(" and %s, cut by a %s", s.at[i].beyond, s.at[i].lines.way)
 			}
 		}
@@ -80,18 +101,20 @@ func (p *leastProof) noPlaces(ctx context.Context, copies []plan.SeamsOf) error 
 	return nil
 }
 
+// mostTried is how many choices, and boxes of levels, are looked at in a case.
+const mostTried = 1_000_000
+
 // found looks for scraps for what is left, by backtracking: first for the copy
 // that has the fewest choices.
 func (s *sharing) found(ctx context.Context, left []wanting) (bool, error) {
-	const most = 1_000_000
-	if len(left) == 0 {
-		return true, nil
-	}
 	if ctx.Err() != nil {
 		return false, fmt.Errorf("there was no time to go through all choices of scraps")
 	}
+	if len(left) == 0 {
+		return s.levelsFound()
+	}
 	best := -1
-	var choices []choice
+	var choices []*choice
 	for i, w := range left {
 		all, err := s.choices(w)
 		if err != nil {
@@ -103,16 +126,20 @@ func (s *sharing) found(ctx context.Context, left []wanting) (bool, error) {
 	}
 	rest := append(slices.Clone(left[:best]), left[best+1:]...)
 	for _, c := range choices {
-		if s.tried++; s.tried > most {
+		if s.tried++; s.tried > mostTried {
 			return false, fmt.Errorf("there are too many choices of scraps to go through")
 		}
 		s.on, s.at = append(s.on, left[best]), append(s.at, c)
 		s.free[c.before] -= c.areas[0]
 		s.free[c.beyond] -= c.areas[1]
+		next := rest
+		if c.only != bothParts {
+			next = append(slices.Clone(rest), wanting{at: left[best].at, seams: 1, first: c})
+		}
 		found := s.holds()
 		var err error
 		if found {
-			found, err = s.found(ctx, rest)
+			found, err = s.found(ctx, next)
 		}
 		if found || err != nil {
 			return found, err
@@ -124,126 +151,309 @@ func (s *sharing) found(ctx context.Context, left []wanting) (bool, error) {
 	return false, nil
 }
 
+const roundMM2 = 1 // by which areas may be off
+
 // choices are where a copy may go by itself, and by the area that is left.
-func (s *sharing) choices(w wanting) (out []choice, err error) {
-	const roundMM2 = 1
-	c := s.clouds[w.at]
-	if !w.cut {
+func (s *sharing) choices(w wanting) (out []*choice, err error) {
+	cloud := s.clouds[w.at]
+	if w.seams == 0 {
 		for _, on := range s.scrapAt {
-			if s.allowed(w.at, on) && !s.whole[pair{w.at, on}] && c.wholeMM2 <= s.free[on]+roundMM2 {
-				out = append(out, choice{before: on, beyond: on, areas: [2]float64{c.wholeMM2, 0}})
+			if s.allowed(w.at, on) && !s.whole[pair{w.at, on}] && cloud.wholeRoom <= s.free[on]+roundMM2 {
+				out = append(out, &choice{before: on, beyond: on, areas: [2]float64{cloud.wholeRoom, 0}})
 			}
 		}
 		return out, nil
 	}
-	for _, l := range families {
-		if !l.tried(s.Kinds) {
-			continue
-		}
+	for _, c := range s.linesFor(w) {
 		for _, one := range s.scrapAt {
-			for _, other := range s.scrapAt {
-				if !s.allowed(w.at, one) || !s.allowed(w.at, other) {
+			if !s.allowed(w.at, one) {
+				continue
+			}
+			others := s.scrapAt
+			if c.only != bothParts {
+				others = []id{one}
+			}
+			for _, other := range others {
+				if !s.allowed(w.at, other) {
 					continue
 				}
-				b := s.levels(w.at, l, one, other, id{}, id{})
-				if b.lo >= b.hi {
-					continue
-				}
-				areas, err := c.parts(l, b, one == other, s.free[one])
+				at := c
+				at.before, at.beyond = one, other
+				fits, err := s.fits(w, &at)
 				if err != nil {
 					return nil, err
 				}
-				if areas[0] > s.free[one]+roundMM2 || areas[1] > s.free[other]+roundMM2 {
-					continue
+				if fits {
+					out = append(out, &at)
 				}
-				out = append(out, choice{one, other, l, areas})
 			}
 		}
 	}
 	return out, nil
 }
 
+// linesFor is along which lines a copy may be cut, or for the second time.
+func (s *sharing) linesFor(w wanting) (out []choice) {
+	curved := false
+	for _, l := range families {
+		switch {
+		case !l.tried(s.Kinds):
+		case w.seams == 2:
+			out = append(out, choice{lines: l, only: partBefore}, choice{lines: l, only: partBeyond})
+		case w.first == nil:
+			out = append(out, choice{lines: l})
+		case l.bend != 0:
+			curved = true
+		case l == w.first.lines && w.first.only == partBeyond:
+			// Of two such lines one comes before the other, and is taken for the first.
+		default:
+			out = append(out, choice{lines: l})
+		}
+	}
+	if curved { // anywhere in a band across the piece
+		out = append(out, choice{lines: yoke, loose: s.clouds[w.at].looseMM()})
+	}
+	return out
+}
+
+// fits reports whether a copy may go where a choice says by itself, and by the area
+// that is left. It finds the choice's levels and areas.
+func (s *sharing) fits(w wanting, c *choice) (bool, error) {
+	c.bounds = s.levels(w, c, id{}, id{})
+	if c.only != bothParts {
+		s.narrow(w, c)
+	}
+	if c.bounds.lo >= c.bounds.hi {
+		return false, nil
+	}
+	var first sideOf
+	if w.first != nil {
+		first = w.first.rest()
+	}
+	var err error
+	if c.areas, err = s.parts(w, c, first, c.bounds); err != nil {
+		return false, err
+	}
+	return c.areas[0] <= s.free[c.before]+roundMM2 && c.areas[1] <= s.free[c.beyond]+roundMM2, nil
+}
+
 // parts is the least area of the parts that a line makes which runs between some
 // levels: of each, or where they lie on one scrap of both together, told as the
-// first's.
-func (c *cloud) parts(l lines, b bounds, together bool, free float64) (areas [2]float64, err error) {
-	if !together {
-		if areas[0], err = c.areaMM2(sideOf{l, true, b.lo}); err != nil {
+// first's. First is what is cut, if that is not the whole copy.
+func (s *sharing) parts(w wanting, c *choice, first sideOf, b bounds) (areas [2]float64, err error) {
+	cloud := s.clouds[w.at]
+	before := func(levelMM float64) (float64, error) {
+		return s.roomMM2(cloud, part{sideOf{c.lines, true, levelMM}, first})
+	}
+	beyond := func(levelMM float64) (float64, error) {
+		return s.roomMM2(cloud, part{sideOf{c.lines, false, levelMM + c.loose}, first})
+	}
+	if c.only == partBefore {
+		areas[0], err = before(b.lo)
+		return areas, err
+	}
+	if c.only == partBeyond {
+		areas[0], err = beyond(b.hi)
+		return areas, err
+	}
+	if c.before != c.beyond {
+		if areas[0], err = before(b.lo); err != nil {
 			return areas, err
 		}
-		areas[1], err = c.areaMM2(sideOf{l, false, b.hi})
+		areas[1], err = beyond(b.hi)
 		return areas, err
 	}
 	// Together they need what the whole needs, and more along the line between them.
-	whole := c.partsMM2
-	areas[0] = whole
+	free := s.free[c.before]
+	if w.first != nil {
+		areas[0], err = s.roomMM2(cloud, part{cut: first})
+		return areas, err
+	}
+	areas[0] = cloud.partsRoom
 	const manyAllowances = 4
-	if whole+manyAllowances*c.allowMM*math.Max(c.hi[0]-c.lo[0], c.hi[1]-c.lo[1]) < free || whole > free {
+	if areas[0]+manyAllowances*cloud.allowMM*math.Max(cloud.hi[0]-cloud.lo[0], cloud.hi[1]-cloud.lo[1]) < free || areas[0] > free {
 		return areas, nil
 	}
 	// From one level of a grid to the next, so that levels are looked at once.
 	const grid = 4.0
 	least := math.Inf(1)
 	for at := math.Floor(b.lo/grid) * grid; at < b.hi; at += grid {
-		near, err := c.areaMM2(sideOf{l, true, at})
+		near, err := before(at)
 		if err != nil {
 			return areas, err
 		}
-		far, err := c.areaMM2(sideOf{l, false, at + grid})
+		far, err := beyond(at + grid)
 		if err != nil {
 			return areas, err
 		}
 		least = math.Min(least, near+far)
 	}
-	areas[0] = math.Max(whole, least)
+	areas[0] = math.Max(areas[0], least)
 	return areas, nil
 }
 
-// levels are those at which a line may cut a copy so that what lies before it goes
-// on one scrap, beside some copy there, and what lies beyond it on another.
-func (s *sharing) levels(at id, l lines, one, other, besideOne, besideOther id) bounds {
-	b := s.clouds[at].leastMM[l]
-	for _, k := range []sideOn{{trio{at, one, besideOne}, l}, {trio{at, one, id{}}, l}} {
-		if ends, ok := s.ends[k]; ok {
-			b.hi = math.Min(b.hi, ends[1])
+// roomMM2 measures a part, but not too many.
+func (s *sharing) roomMM2(c *cloud, q part) (float64, error) {
+	const most = 20_000
+	if _, known := c.rooms[q]; !known {
+		if s.areas++; s.areas > most {
+			return 0, fmt.Errorf("there are too many parts to measure")
 		}
 	}
-	for _, k := range []sideOn{{trio{at, other, besideOther}, l}, {trio{at, other, id{}}, l}} {
-		if ends, ok := s.ends[k]; ok {
-			b.lo = math.Max(b.lo, ends[0])
+	return c.roomMM2(q)
+}
+
+// levels are those at which a line may cut a copy so that what lies before it goes
+// on one scrap, beside some copy there, and what lies beyond it on another. What is
+// known of less than what is cut counts too.
+func (s *sharing) levels(w wanting, c *choice, besideBefore, besideBeyond id) bounds {
+	b := s.clouds[w.at].leastMM[c.lines]
+	if c.loose > 0 {
+		b.lo, b.hi = b.lo-2*c.loose, b.hi+2*c.loose
+	}
+	firsts := []sideOf{{}}
+	if w.first != nil {
+		rest := w.first.rest()
+		of := rest
+		of.levelMM = 0
+		firsts = nil
+		for _, l := range s.firsts[of] {
+			if rest.before && l <= rest.levelMM || !rest.before && l >= rest.levelMM {
+				firsts = append(firsts, sideOf{rest.lines, rest.before, l})
+			}
+		}
+	}
+	for _, first := range firsts {
+		for _, beside := range []id{{}, besideBefore} {
+			if ends, ok := s.ends[sideOn{trio{w.at, c.before, beside}, c.lines, first}]; ok && c.only != partBeyond {
+				b.hi = math.Min(b.hi, ends[1])
+			}
+		}
+		for _, beside := range []id{{}, besideBeyond} {
+			if ends, ok := s.ends[sideOn{trio{w.at, c.beyond, beside}, c.lines, first}]; ok && c.only != partBefore {
+				b.lo = math.Max(b.lo, ends[0]-c.loose)
+			}
 		}
 	}
 	return b
+}
+
+// narrow leaves those levels of a choice at which its parts lie beside the whole copies
+// that have places.
+func (s *sharing) narrow(w wanting, c *choice) {
+	for k, o := range s.on {
+		if o.seams > 0 || o.at == w.at {
+			continue
+		}
+		if s.at[k].before == c.before {
+			c.bounds.hi = math.Min(c.bounds.hi, s.levels(w, c, o.at, id{}).hi)
+		}
+		if s.at[k].before == c.beyond {
+			c.bounds.lo = math.Max(c.bounds.lo, s.levels(w, c, id{}, o.at).lo)
+		}
+	}
 }
 
 // holds reports whether no two of the copies that have places are known to be too
 // large to share a scrap.
 func (s *sharing) holds() bool {
 	for i, w := range s.on {
-		if !w.cut {
+		if w.seams == 0 {
 			for k, o := range s.on[:i] {
-				if !o.cut && s.at[i].before == s.at[k].before && s.beside[trio{w.at, s.at[i].before, o.at}] {
+				if o.seams == 0 && s.at[i].before == s.at[k].before && s.beside[trio{w.at, s.at[i].before, o.at}] {
 					return false
 				}
 			}
 			continue
 		}
-		c := s.at[i]
-		b := s.levels(w.at, c.lines, c.before, c.beyond, id{}, id{})
-		for k, o := range s.on {
-			if o.cut || i == k {
-				continue
-			}
-			if s.at[k].before == c.before {
-				b.hi = math.Min(b.hi, s.levels(w.at, c.lines, c.before, c.beyond, o.at, id{}).hi)
-			}
-			if s.at[k].before == c.beyond {
-				b.lo = math.Max(b.lo, s.levels(w.at, c.lines, c.before, c.beyond, id{}, o.at).lo)
-			}
-		}
-		if b.lo >= b.hi {
+		c := *s.at[i]
+		if s.narrow(w, &c); c.bounds.lo >= c.bounds.hi {
 			return false
 		}
 	}
 	return true
+}
+
+// levelsFound reports whether there are levels for all lines at once for which the
+// scraps have the area: boxes of levels are halved until each has too little.
+func (s *sharing) levelsFound() (bool, error) {
+	const gridMM = 8.0
+	free := map[id]float64{}
+	for _, at := range s.scrapAt {
+		free[at] = s.room[at]
+	}
+	box := make([]bounds, len(s.on))
+	for i, w := range s.on {
+		c := *s.at[i]
+		if w.seams == 0 {
+			free[c.before] -= c.areas[0]
+			continue
+		}
+		s.narrow(w, &c)
+		box[i] = c.bounds
+	}
+	stack := [][]bounds{box}
+	for len(stack) > 0 {
+		box := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		if s.tried++; s.tried > mostTried {
+			return false, fmt.Errorf("there are too many levels to go through")
+		}
+		room, err := s.roomFor(box, free)
+		if err != nil {
+			return false, err
+		}
+		if !room {
+			continue
+		}
+		widest := 0
+		for i := range box {
+			if box[i].hi-box[i].lo > box[widest].hi-box[widest].lo {
+				widest = i
+			}
+		}
+		if len(box) == 0 || box[widest].hi-box[widest].lo <= gridMM {
+			return true, nil
+		}
+		mid := math.Round((box[widest].lo+box[widest].hi)/2/gridMM) * gridMM
+		lower, upper := slices.Clone(box), slices.Clone(box)
+		lower[widest].hi, upper[widest].lo = mid, mid
+		stack = append(stack, lower, upper)
+	}
+	return false, nil
+}
+
+// roomFor reports whether the scraps have the area for all parts of lines at the
+// levels of a box.
+func (s *sharing) roomFor(box []bounds, free map[id]float64) (bool, error) {
+	used := map[id]float64{}
+	for i, w := range s.on {
+		if w.seams == 0 {
+			continue
+		}
+		c := *s.at[i]
+		apart := c // both parts of one copy may lie on one scrap: each counts
+		apart.beyond = id{}
+		var first sideOf
+		if w.first != nil {
+			of := *w.first
+			of.bounds = box[slices.Index(s.at, w.first)]
+			first = of.rest()
+		}
+		areas, err := s.parts(w, &apart, first, box[i])
+		if err != nil {
+			return false, err
+		}
+		if c.only == bothParts && w.first == nil && c.before == c.beyond {
+			areas[0], areas[1] = math.Max(areas[0]+areas[1], s.clouds[w.at].partsRoom), 0
+		}
+		used[c.before] += areas[0]
+		used[c.beyond] += areas[1]
+	}
+	for at, mm2 := range used {
+		if mm2 > free[at]+roundMM2 {
+			return false, nil
+		}
+	}
+	return true, nil
 }

@@ -110,26 +110,51 @@ func (b poseBox) halves(most float64) [2]poseBox {
 	return out
 }
 
-// ground is a scrap's lines, to ask how deep in the cloth a point lies.
+// ground is a scrap's lines, to ask how deep in the cloth a point lies; or a part's
+// line, to ask how deep in the part.
 type ground struct {
 	rings [][]point
 	box   box
 	step  float64
 	wide  int
-	cells []float64 // the depth at the middle of each square of step
+	cells []cell // squares of step
+}
+
+// cell is what is known of a square: the depth at its middle, and the lines that may be
+// the nearest to a point in it.
+type cell struct {
+	deep float64
+	near [][2]point
 }
 
 func groundOf(s *scrapProof) *ground {
-	g := &ground{rings: [][]point{s.outline.ring}, box: s.outline.box}
+	rings := [][]point{s.outline.ring}
 	for i := range s.holes {
-		g.rings = append(g.rings, s.holes[i].ring)
+		rings = append(rings, s.holes[i].ring)
 	}
+	return groundIn(rings, s.outline.box)
+}
+
+// groundIn is of rings within a box.
+func groundIn(rings [][]point, b box) *ground {
 	const squares = 64
-	g.step = math.Max(g.box.hi[0]-g.box.lo[0], g.box.hi[1]-g.box.lo[1]) / squares
-	g.wide = squares
-	g.cells = make([]float64, squares*squares)
+	g := &ground{rings: rings, box: b, step: math.Max(b.hi[0]-b.lo[0], b.hi[1]-b.lo[1]) / squares, wide: squares}
+	g.cells = make([]cell, squares*squares)
 	for i := range g.cells {
-		g.cells[i] = g.deep(g.middle(i%squares, i/squares))
+		c, mid := &g.cells[i], g.middle(i%squares, i/squares)
+		c.deep = g.deepOfAll(mid)
+		// A point in the square lies no further from the middle than half its diagonal,
+		// and from what is nearest to the middle no further than both.
+		reach := math.Abs(c.deep) + 1.01*math.Sqrt2*g.step
+		for _, ring := range rings {
+			a := ring[len(ring)-1]
+			for _, b := range ring {
+				if _, d := nearest(mid, a, b); d <= reach {
+					c.near = append(c.near, [2]point{a, b})
+				}
+				a = b
+			}
+		}
 	}
 	return g
 }
@@ -138,12 +163,31 @@ func (g *ground) middle(i, j int) point {
 	return point{g.box.lo[0] + (float64(i)+0.5)*g.step, g.box.lo[1] + (float64(j)+0.5)*g.step}
 }
 
+// cellOf is the square that a point lies in, or nil where it lies in none.
+func (g *ground) cellOf(p point) (c *cell, middle point) {
+	i, j := int((p[0]-g.box.lo[0])/g.step), int((p[1]-g.box.lo[1])/g.step)
+	if p[0] < g.box.lo[0] || p[1] < g.box.lo[1] || i >= g.wide || j >= g.wide {
+		return nil, point{}
+	}
+	return &g.cells[j*g.wide+i], g.middle(i, j)
+}
+
 // deep is how far a point is within the cloth; below 0 how far it is off it.
 func (g *ground) deep(p point) float64 {
-	least, in := math.Inf(1), false
-	for _, ring := range g.rings {
-		d, inside := fromRing(ring, p)
-		least, in = math.Min(least, d), in != inside
+	c, _ := g.cellOf(p)
+	if c == nil {
+		return g.deepOfAll(p)
+	}
+	least := math.Inf(1)
+	for _, l := range c.near {
+		least = math.Min(least, apartSquared(l[0], l[1], p))
+	}
+	in := c.deep > 0
+	if math.Abs(c.deep) < g.step { // a line may run between the point and the middle
+		in = false
+		for _, ring := range g.rings {
+			in = in != within(ring, p)
+		}
 	}
 	if in {
 		return math.Sqrt(least)
@@ -151,43 +195,46 @@ func (g *ground) deep(p point) float64 {
 	return -math.Sqrt(least)
 }
 
-// fromRing is the square of the distance of a point from a ring's line, and
-// whether it lies within.
-func fromRing(ring []point, p point) (least float64, in bool) {
-	least = math.Inf(1)
-	a := ring[len(ring)-1]
-	for _, b := range ring {
-		dx, dy := b[0]-a[0], b[1]-a[1]
-		px, py := p[0]-a[0], p[1]-a[1]
-		if l := dx*dx + dy*dy; l > 0 {
-			t := (px*dx + py*dy) / l
-			t = math.Max(0, math.Min(1, t))
-			px, py = px-t*dx, py-t*dy
+// deepOfAll is the same, by all lines.
+func (g *ground) deepOfAll(p point) float64 {
+	least, in := math.Inf(1), false
+	for _, ring := range g.rings {
+		a := ring[len(ring)-1]
+		for _, b := range ring {
+			least = math.Min(least, apartSquared(a, b, p))
+			a = b
 		}
-		if d := px*px + py*py; d < least {
-			least = d
-		}
-		if (a[1] > p[1]) != (b[1] > p[1]) && p[0] < a[0]+(p[1]-a[1])/(b[1]-a[1])*dx {
-			in = !in
-		}
-		a = b
+		in = in != within(ring, p)
 	}
-	return least, in
+	if in {
+		return math.Sqrt(least)
+	}
+	return -math.Sqrt(least)
+}
+
+// apartSquared is the square of the distance of a point from a line between two others.
+func apartSquared(a, b, p point) float64 {
+	dx, dy := b[0]-a[0], b[1]-a[1]
+	px, py := p[0]-a[0], p[1]-a[1]
+	if l := dx*dx + dy*dy; l > 0 {
+		t := math.Max(0, math.Min(1, (px*dx+py*dy)/l))
+		px, py = px-t*dx, py-t*dy
+	}
+	return px*px + py*py
 }
 
 // atMost is no less than how deep a point lies, and quick.
 func (g *ground) atMost(p point) float64 {
-	i, j := int((p[0]-g.box.lo[0])/g.step), int((p[1]-g.box.lo[1])/g.step)
-	if p[0] < g.box.lo[0] || p[1] < g.box.lo[1] || i >= g.wide || j >= g.wide {
+	c, middle := g.cellOf(p)
+	if c == nil {
 		return -g.box.apart(box{p, p})
 	}
-	return g.cells[j*g.wide+i] + distance(p, g.middle(i, j))
+	return c.deep + distance(p, middle)
 }
 
 // neighbour is a part that lies on the scrap somewhere in a box of poses.
 type neighbour struct {
-	ring    []point // seen from the middle
-	box     box     // of it
+	ground  *ground // of its ring, seen from the middle, and as far round it as the distance
 	pose    poseBox
 	apartMM float64 // the least distance from it
 }
@@ -195,14 +242,10 @@ type neighbour struct {
 // meets is by how much a point is too close to the neighbour, at every pose.
 func (n *neighbour) meets(p point) float64 {
 	q := back(n.pose.matrix(), n.pose.at, p)
-	if n.box.apart(box{q, q}) >= n.apartMM {
-		return 0
+	if c, _ := n.ground.cellOf(q); c == nil || -c.deep > n.apartMM+n.ground.step {
+		return 0 // far enough from it
 	}
-	d, in := fromRing(n.ring, q)
-	if d = math.Sqrt(d); in {
-		d = -d
-	}
-	return n.apartMM - d - n.pose.moves(math.Hypot(q[0], q[1]))
+	return n.apartMM + n.ground.deep(q) - n.pose.moves(math.Hypot(q[0], q[1]))
 }
 
 // placing proves that a part lies nowhere on a scrap.
@@ -303,37 +346,53 @@ func (q *placing) nowhere(ctx context.Context, roots []poseBox) bool {
 	return true
 }
 
+// twoPoses are boxes of poses of two parts.
+type twoPoses struct {
+	other, part poseBox
+	moved       bool // the other's was halved last
+}
+
 // nowhereBeside reports whether a part lies nowhere on a scrap while another one
-// lies there too: in each box of the other's poses it is off the cloth, or the
-// part is nowhere.
+// lies there too: in each box of poses of both one is off the cloth, or they meet.
+// Else the box of the one that moves more is halved.
 func (q *placing) nowhereBeside(ctx context.Context, roots []poseBox, other *placing, otherRoots []poseBox, ring []point, apartMM float64) bool {
-	const (
-		smallest = 0.5
-		each     = 50_000 // steps, before the other's poses are halved
-	)
-	stack := append([]poseBox{}, otherRoots...)
-	whole := boxOf(ring...)
+	const smallest = 0.5
+	var stack []twoPoses
+	for _, o := range otherRoots {
+		for _, b := range roots {
+			stack = append(stack, twoPoses{o, b, true})
+		}
+	}
+	beside := *q
+	beside.beside = &neighbour{ground: groundIn([][]point{ring}, boxOf(ring...).grown(apartMM+1)), apartMM: apartMM}
 	for len(stack) > 0 {
 		b := stack[len(stack)-1]
 		stack = stack[:len(stack)-1]
 		if *q.steps < 0 || ctx.Err() != nil {
 			return false
 		}
-		if closed, _ := other.closed(&b); closed {
+		if b.moved {
+			if closed, _ := other.closed(&b.other); closed {
+				continue
+			}
+		}
+		beside.beside.pose = b.other
+		if closed, _ := beside.closed(&b.part); closed {
 			continue
 		}
-		beside, left := *q, min(each, *q.steps)
-		beside.beside, beside.steps = &neighbour{ring: ring, box: whole, pose: b, apartMM: apartMM}, &left
-		was := left
-		nowhere := beside.nowhere(ctx, roots)
-		if *q.steps -= was - left; nowhere {
-			continue
-		}
-		if b.moves(other.part.most) < smallest {
+		others, parts := b.other.moves(other.part.most), b.part.moves(q.part.most)
+		lower, upper := b, b
+		switch {
+		case others < smallest && parts < smallest:
 			return false
+		case others > parts:
+			halves := b.other.halves(other.part.most)
+			lower.other, upper.other, lower.moved, upper.moved = halves[0], halves[1], true, true
+		default:
+			halves := b.part.halves(q.part.most)
+			lower.part, upper.part, lower.moved, upper.moved = halves[0], halves[1], false, false
 		}
-		halves := b.halves(other.part.most)
-		stack = append(stack, halves[:]...)
+		stack = append(stack, lower, upper)
 	}
 	return true
 }

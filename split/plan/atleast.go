@@ -2,9 +2,9 @@ package plan
 
 // AtLeast is why no plan has fewer added seams than that, as a list that anyone
 // can check. A plan with fewer leaves most copies whole, and cuts the others once
-// or more. Cannot lists which whole copies, and which parts of a copy cut once,
-// lie on no place of a scrap. Cases lists choices of how often some copies are
-// cut; in each, these copies find no places, whichever scraps they are given.
+// or more. Cannot lists which whole copies, and which parts of a copy cut once or
+// twice, lie on no place of a scrap. Cases lists choices of how often some copies
+// are cut; in each, these copies find no places, whichever scraps they are given.
 // Every way to share out fewer seams among all copies is one of these cases.
 type AtLeast struct {
 	Seams  int        `json:"seams"`
@@ -19,6 +19,7 @@ type Cannot struct {
 	Piece     string   `json:"piece"`
 	Copy      int      `json:"copy"`
 	Cut       *CutSide `json:"cut,omitempty"`
+	First     *CutSide `json:"first_cut,omitempty"` // of a copy that is cut twice: what the other cut is made of lies on this side of the first
 	Scrap     string   `json:"scrap"`
 	ScrapCopy int      `json:"scrap_copy"`
 	Beside    *CopyOf  `json:"beside,omitempty"` // while this copy lies there, whole

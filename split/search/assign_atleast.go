@@ -1,6 +1,7 @@
 package search
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -15,20 +16,24 @@ import (
 // proved it: this looks for what to say, and that is quick, for it may err.
 //
 // Every way to share out fewer seams among the copies is gone through. For each,
-// the copies are given scraps by backtracking, whole or in two parts. Where they find
-// some, it is asked whether one of these cannot lie where it is put, or two not beside
-// each other. What is learnt so is kept, and the search goes on, until the copies find
-// none, or nothing is left to be learnt: then nothing is said (E. Clarke, O. Grumberg,
-// S. Jha, Y. Lu and H. Veith, "Counterexample-guided abstraction refinement", 2000).
+// the copies are given scraps by backtracking, whole, in two parts or in three. Where
+// they find some, it is asked whether one of these cannot lie where it is put, or two
+// not beside each other. What is learnt so is kept, and the search goes on, until the
+// copies find none, or nothing is left to be learnt: then nothing is said (E. Clarke,
+// O. Grumberg, S. Jha, Y. Lu and H. Veith, "Counterexample-guided abstraction
+// refinement", 2000).
+//
+// Proved is asked of all that is said to lie nowhere, and what it cannot prove is said
+// of less, or not at all; where it is nil, nothing is asked.
 //
 // It is nil where it cannot say so.
-func AtLeast(ctx context.Context, copies []*piece.Piece, scraps []piece.Scrap, o Options, seams int) *plan.AtLeast {
+func AtLeast(ctx context.Context, copies []*piece.Piece, scraps []piece.Scrap, o Options, seams int, proved func(*plan.Cannot) bool) *plan.AtLeast {
 	if seams < 1 || seams > mostAtLeast || len(scraps) == 0 || !TellsAtLeast(copies, o) {
 		return nil
 	}
 	// Other rules and wishes only leave fewer plans.
 	o.Wishes, o.Rules = nil, []piece.Rule{piece.FabricRule{}, piece.KindRule{}, piece.UseRule{}}
-	a := &exhaustion{table: newTable(scraps, o.withDefaults()), facts: map[factOf]*fact{}, areas: map[areaKey]float64{}}
+	a := &exhaustion{table: newTable(scraps, o.withDefaults()), proved: proved, facts: map[factOf]*fact{}, areas: map[areaKey]float64{}, rough: map[roughKey]sayable{}}
 	for _, p := range copies {
 		b := newBlank(p, p.Outline, p.ID())
 		if b == nil {
@@ -42,11 +47,28 @@ func AtLeast(ctx context.Context, copies []*piece.Piece, scraps []piece.Scrap, o
 			f = nil
 		}
 		a.blanks, a.families, a.allow = append(a.blanks, b), append(a.families, f), append(a.allow, leastAllowance(p))
-		i := len(a.blanks) - 1
-		a.whole = append(a.whole, a.sayableOf(i, nil, true, 0, 0))
-		less := math.Max(0, a.allow[i]-a.table.options.AllowanceMM)
-		a.inParts = append(a.inParts, math.Min(a.whole[i].area, a.sayableOf(i, nil, true, 0, less).area))
 	}
+	for i := range a.blanks {
+		a.shapes = append(a.shapes, a.wholeOf(i))
+	}
+	for i := range a.blanks {
+		a.whole = append(a.whole, a.sayableOf(i, nil, true, 0, 0))
+		half := a.table.options.GapMM / 2
+		less := math.Max(0, a.allow[i]-a.table.options.AllowanceMM)
+		a.room = append(a.room, a.sayableOf(i, nil, true, 0, -half).area)
+		a.inParts = append(a.inParts, math.Min(a.room[i], a.sayableOf(i, nil, true, 0, less-half).area))
+	}
+	for k := range a.table.bins {
+		room, ok := a.table.bins[k].room(a.table.options.GapMM / 2)
+		if !ok {
+			return nil
+		}
+		a.binRoom = append(a.binRoom, room)
+	}
+	for k := range a.table.bins {
+		a.largest = append(a.largest, k)
+	}
+	slices.SortStableFunc(a.largest, func(k, l int) int { return cmp.Compare(a.table.bins[l].area, a.table.bins[k].area) })
 	if !a.exhaust(ctx, seams-1) {
 		return nil
 	}
@@ -75,23 +97,29 @@ func TellsAtLeast(copies []*piece.Piece, o Options) bool {
 // exhaustion goes through all plans with few seams.
 type exhaustion struct {
 	table    *table
+	proved   func(*plan.Cannot) bool
 	blanks   []*blank
 	families [][]family // by copy; none for a copy of whose parts nothing is known
 	allow    []float64  // the least allowance of each copy's edges
 	whole    []sayable
-	inParts  []float64 // the area of each copy as of its parts, which have the allowance of a seam round them where that is less
+	room     []float64 // the area of each copy with half the gap round it
+	inParts  []float64 // that as of its parts, which have the allowance of a seam round them where that is less
+	binRoom  []float64 // the area of each bin with half the gap round it
+	shapes   []shape   // the copies first
+	largest  []int     // the bins, the largest first
 	facts    map[factOf]*fact
 	order    []*fact
 	cases    [][]seamsOf
 	areas    map[areaKey]float64
+	rough    map[roughKey]sayable
 }
 
-// factOf is what may be asked: whether a copy, or the part of it on a side of some
-// lines, lies on a bin, alone or beside another copy.
+// factOf is what may be asked: whether a shape, or the part of it on a side of some
+// lines, lies on a bin, alone or beside a whole copy.
 type factOf struct {
-	copy, family int // family is -1 for the whole
-	before       bool
-	bin, beside  int // beside is -1 for alone
+	shape, family int // family is -1 for the whole
+	before        bool
+	bin, beside   int // beside is -1 for alone
 }
 
 // fact is the answer, where that is that it lies nowhere from a level on.
@@ -99,7 +127,11 @@ type fact struct {
 	factOf
 	nowhere bool
 	level   float64
-	used    bool
+	used    bool // by the case that is looked at
+	needed  bool // by some case
+	proved  bool
+	by      string // how
+	loose   int    // how often the level was moved to where more is said to lie
 }
 
 // seamsOf is how often a copy is cut.
@@ -131,16 +163,16 @@ func (a *exhaustion) exhaust(ctx context.Context, most int) bool {
 }
 
 // noPlaces makes a case of some copies that find no places: of those left whole if
-// that is enough, else of those cut once too.
+// that is enough, else of those cut once too, or twice.
 func (a *exhaustion) noPlaces(ctx context.Context, seams []int) bool {
-	for _, cut := range []int{0, 1} {
+	for cuts := range 3 {
 		var of []seamsOf
 		for i, n := range seams {
-			if n == 0 || n == 1 && cut == 1 && len(a.families[i]) > 0 {
+			if n == 0 || n <= cuts && len(a.families[i]) > 0 {
 				of = append(of, seamsOf{i, n})
 			}
 		}
-		if !a.refuted(ctx, of, true) {
+		if cuts > 0 && !slices.Contains(seams, cuts) || !a.refuted(ctx, of, true) {
 			continue
 		}
 		// Fewer copies make a case of more.
@@ -149,7 +181,12 @@ func (a *exhaustion) noPlaces(ctx context.Context, seams []int) bool {
 				of = fewer
 			}
 		}
-		a.use(ctx, of)
+		const most = 100 // times that something is not proved
+		for n := 0; !a.holdsUp(ctx, of); n++ {
+			if n == most || !a.refuted(ctx, of, true) {
+				return false
+			}
+		}
 		a.cases = append(a.cases, of)
 		return true
 	}
@@ -159,9 +196,9 @@ func (a *exhaustion) noPlaces(ctx context.Context, seams []int) bool {
 // refuted reports whether copies find no places. It may learn more on the way.
 func (a *exhaustion) refuted(ctx context.Context, of []seamsOf, learn bool) bool {
 	for ctx.Err() == nil {
-		s := sharing{exhaustion: a}
+		s := sharing{exhaustion: a, learn: learn}
 		if found := s.run(ctx, of); !found {
-			return !s.gaveUp
+			return !s.gaveUp && ctx.Err() == nil
 		}
 		if !learn || !a.learn(ctx, s.placed) {
 			return false
@@ -170,15 +207,55 @@ func (a *exhaustion) refuted(ctx context.Context, of []seamsOf, learn bool) bool
 	return false
 }
 
-// use marks what a case is closed by.
-func (a *exhaustion) use(ctx context.Context, of []seamsOf) {
-	s := sharing{exhaustion: a, use: true}
-	s.run(ctx, of)
+// holdsUp marks what a case is closed by, and reports whether all that is proved. It
+// says less of what is not.
+func (a *exhaustion) holdsUp(ctx context.Context, of []seamsOf) bool {
+	for _, f := range a.order {
+		f.used = false
+	}
+	if s := (sharing{exhaustion: a, use: true}); s.run(ctx, of) || s.gaveUp {
+		return false
+	}
+	for _, f := range a.order {
+		if f.used && !f.proved && (ctx.Err() != nil || !a.prove(f)) {
+			return false
+		}
+	}
+	for _, f := range a.order {
+		f.needed = f.needed || f.used
+	}
+	return true
+}
+
+// prove asks whether a fact can be proved as it is. If not, it says less.
+func (a *exhaustion) prove(f *fact) bool {
+	if a.proved == nil {
+		f.proved = true
+		return true
+	}
+	for _, by := range []string{"area", "placing"} {
+		c := a.cannot(f, by)
+		if by == "area" && c.NeedsMM2 <= c.HasMM2 {
+			continue
+		}
+		if a.proved(&c) {
+			f.proved, f.by = true, by
+			return true
+		}
+	}
+	less := []float64{3, 8, 20}
+	if f.family < 0 || f.loose == len(less) {
+		f.nowhere = false
+		return false
+	}
+	f.level = further(f.before, f.level, less[f.loose])
+	f.loose++
+	return false
 }
 
 // learn asks whether all that is placed can lie there, and reports whether it was
 // told no for the first time.
-func (a *exhaustion) learn(ctx context.Context, placed []placedCopy) bool {
+func (a *exhaustion) learn(ctx context.Context, placed []placedShape) bool {
 	new := false
 	ask := func(q factOf) {
 		if _, known := a.facts[q]; !known && ctx.Err() == nil {
@@ -186,39 +263,43 @@ func (a *exhaustion) learn(ctx context.Context, placed []placedCopy) bool {
 		}
 	}
 	for _, p := range placed {
-		if p.family < 0 {
-			ask(factOf{p.copy, -1, true, p.before, -1})
-			continue
-		}
-		ask(factOf{p.copy, p.family, true, p.before, -1})
-		ask(factOf{p.copy, p.family, false, p.beyond, -1})
+		a.eachAlone(p, ask)
 	}
 	if new {
 		return true
 	}
 	for _, p := range placed {
 		for _, o := range placed {
-			if o.copy == p.copy || o.family >= 0 {
+			if o.family >= 0 || o.shape == p.shape || a.shapes[p.shape].copy == o.shape {
 				continue
 			}
-			if p.family < 0 {
-				if p.copy < o.copy && p.before == o.before {
-					ask(factOf{p.copy, -1, true, p.before, o.copy})
+			a.eachAlone(p, func(q factOf) {
+				if q.bin == o.before && (p.family >= 0 || p.shape < o.shape) {
+					q.beside = o.shape
+					ask(q)
 				}
-				continue
-			}
-			if p.before == o.before {
-				ask(factOf{p.copy, p.family, true, p.before, o.copy})
-			}
-			if p.beyond == o.before {
-				ask(factOf{p.copy, p.family, false, p.beyond, o.copy})
-			}
+			})
 		}
 		if new {
 			return true
 		}
 	}
 	return new
+}
+
+// eachAlone are the questions whether what is placed lies there by itself.
+func (a *exhaustion) eachAlone(p placedShape, ask func(factOf)) {
+	if p.family < 0 {
+		ask(factOf{p.shape, -1, true, p.before, -1})
+		return
+	}
+	family := a.shapes[p.shape].families[p.family].asked
+	if p.only != onlyBeyond {
+		ask(factOf{p.shape, family, true, p.before, -1})
+	}
+	if p.only != onlyBefore {
+		ask(factOf{p.shape, family, false, p.beyond, -1})
+	}
 }
 
 // ask answers a question, keeps the answer, and reports whether it is that
@@ -228,17 +309,25 @@ func (a *exhaustion) ask(ctx context.Context, q factOf) bool {
 	f := &fact{factOf: q}
 	lies := func(part func(lessMM float64) sayable) bool {
 		if q.beside < 0 {
-			return a.lies(ctx, q.copy, part(sayAloneMM), s)
+			return a.lies(ctx, a.shapes[q.shape].copy, part(sayAloneMM), s)
 		}
-		return a.lieTogether(ctx, q.copy, part(sayBesideMM), q.beside, a.sayableOf(q.beside, nil, true, 0, sayBesideMM), s)
+		return a.lieTogether(ctx, a.shapes[q.shape].copy, part(sayBesideMM), q.beside, a.roughOf(q.beside, nil, true, 0, sayBesideMM), s)
 	}
 	if q.family < 0 {
-		f.nowhere = !lies(func(less float64) sayable { return a.sayableOf(q.copy, nil, true, 0, less) })
+		f.nowhere = !lies(func(less float64) sayable { return a.roughOf(q.shape, nil, true, 0, less) })
 	} else {
-		fam := &a.families[q.copy][q.family]
+		fam := &a.shapes[q.shape].families[q.family]
 		f.level, f.nowhere = fam.critical(q.before, func(level float64) bool {
-			return lies(func(less float64) sayable { return a.sayableOf(q.copy, fam, q.before, level, less) })
+			return lies(func(less float64) sayable { return a.roughOf(q.shape, fam, q.before, level, less) })
 		})
+		surely := func(level float64) bool {
+			return !lies(func(less float64) sayable { return a.sayableOf(q.shape, fam, q.before, level, less) })
+		}
+		for step := 2.0; f.nowhere && !surely(f.level); step *= 2 {
+			if f.level = further(q.before, f.level, step); f.level < fam.lo || f.level > fam.hi {
+				f.nowhere = false
+			}
+		}
 	}
 	if ctx.Err() != nil {
 		return false
@@ -251,8 +340,8 @@ func (a *exhaustion) ask(ctx context.Context, q factOf) bool {
 func (a *exhaustion) said(seams int, kinds []string) *plan.AtLeast {
 	out := &plan.AtLeast{Seams: seams, Kinds: kinds, Cannot: []plan.Cannot{}}
 	for _, f := range a.order {
-		if f.used {
-			out.Cannot = append(out.Cannot, a.cannot(f))
+		if f.needed {
+			out.Cannot = append(out.Cannot, a.cannot(f, f.by))
 		}
 	}
 	for _, of := range a.cases {
@@ -271,20 +360,18 @@ func (a *exhaustion) copyOf(i int) plan.CopyOf {
 	return plan.CopyOf{Piece: p.Name, Copy: p.Copy}
 }
 
-func (a *exhaustion) cannot(f *fact) plan.Cannot {
+// cannot is a fact as plan.json has it, proved by area or by placing; where that is
+// not said, by area if that is clear.
+func (a *exhaustion) cannot(f *fact, by string) plan.Cannot {
 	s := &a.table.bins[f.bin]
-	at := a.copyOf(f.copy)
+	at := a.copyOf(a.shapes[f.shape].copy)
 	c := plan.Cannot{Piece: at.Piece, Copy: at.Copy, Scrap: s.scrap.Name, ScrapCopy: max(1, s.scrap.Copy)}
-	part := a.sayableOf(f.copy, nil, true, 0, -sayCoarseMM)
+	part := a.sayableOf(f.shape, nil, true, 0, -sayCoarseMM)
 	if f.family >= 0 {
-		fam := &a.families[f.copy][f.family]
-		side := fam.is
-		side.Side, side.LevelMM = "beyond", f.level
-		if f.before {
-			side.Side = "before"
-		}
-		c.Cut = &side
-		part = a.sayableOf(f.copy, fam, f.before, f.level, -sayCoarseMM)
+		fam := &a.shapes[f.shape].families[f.family]
+		c.Cut = fam.side(f.before, f.level)
+		c.First = a.shapes[f.shape].first
+		part = a.sayableOf(f.shape, fam, f.before, f.level, -sayCoarseMM)
 	}
 	needs := part.area
 	if f.beside >= 0 {
@@ -293,8 +380,11 @@ func (a *exhaustion) cannot(f *fact) plan.Cannot {
 		needs += a.whole[f.beside].area
 	}
 	const clear = 1.01
-	if needs > clear*s.area {
-		c.By, c.NeedsMM2, c.HasMM2 = "area", math.Round(needs), math.Round(s.area)
+	if by == "" && needs > clear*s.area {
+		by = "area"
+	}
+	if by == "area" {
+		c.By, c.NeedsMM2, c.HasMM2 = by, math.Round(needs), math.Round(s.area)
 	} else {
 		c.By, c.OffMM = "placing", sayOffMM
 	}

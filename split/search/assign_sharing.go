@@ -6,20 +6,36 @@ import (
 	"slices"
 )
 
-// placedCopy is a copy that has its bins. A whole one has family -1.
-type placedCopy struct {
-	copy, family   int
+// placedShape is a shape that has its bins. A whole copy has family -1.
+type placedShape struct {
+	shape, family  int
 	before, beyond int
+	only           partsOf
+	lo, hi         float64  // levels of the line
+	by             [2]*fact // what they are known by
 	areas          [2]float64
 }
+
+// partsOf says that only one part has a bin, and the other is to be cut again.
+type partsOf int
+
+const (
+	both partsOf = iota
+	onlyBefore
+	onlyBeyond
+)
+
+// wanting is a shape that is to be cut so often.
+type wanting struct{ shape, seams int }
 
 // sharing gives copies bins by backtracking, by all that is known to lie nowhere and
 // by areas.
 type sharing struct {
 	*exhaustion
 	use    bool // mark the facts that leave choices out
+	learn  bool // ask on the way where each part lies by itself
 	free   []float64
-	placed []placedCopy
+	placed []placedShape
 	tried  int
 	gaveUp bool
 }
@@ -27,38 +43,46 @@ type sharing struct {
 // run reports whether the copies find bins.
 func (s *sharing) run(ctx context.Context, of []seamsOf) bool {
 	s.free, s.placed, s.tried = nil, nil, 0
-	for k := range s.table.bins {
-		s.free = append(s.free, s.table.bins[k].area)
+	s.free = slices.Clone(s.binRoom)
+	var left []wanting
+	for _, c := range of {
+		left = append(left, wanting{c.copy, c.seams})
 	}
-	return s.place(ctx, of)
+	return s.place(ctx, left)
 }
 
-func (s *sharing) place(ctx context.Context, left []seamsOf) bool {
+func (s *sharing) place(ctx context.Context, left []wanting) bool {
 	const most = 200_000
 	if len(left) == 0 {
-		return true
-	}
-	if ctx.Err() != nil {
-		s.gaveUp = true
-		return false
+		return s.levelsFound()
 	}
 	best := -1
-	var choices []placedCopy
-	for i, c := range left {
-		if all := s.choices(c); best < 0 || len(all) < len(choices) {
+	var choices []placedShape
+	for i, w := range left {
+		if all := s.choices(w); best < 0 || len(all) < len(choices) {
 			best, choices = i, all
 		}
 	}
 	rest := slices.Delete(slices.Clone(left), best, best+1)
 	for _, c := range choices {
-		if s.tried++; s.tried > most {
+		if s.tried++; s.tried > most || ctx.Err() != nil {
 			s.gaveUp = true
 			return false
+		}
+		if !s.fits(&c) || s.learn && !s.asked(ctx, &c) {
+			continue
 		}
 		s.placed = append(s.placed, c)
 		s.free[c.before] -= c.areas[0]
 		s.free[c.beyond] -= c.areas[1]
-		if s.holds() && s.place(ctx, rest) {
+		next := rest
+		switch c.only {
+		case onlyBefore:
+			next = append(slices.Clone(rest), wanting{s.shapeBeyond(c.shape, c.family, false, c.hi), 1})
+		case onlyBeyond:
+			next = append(slices.Clone(rest), wanting{s.shapeBeyond(c.shape, c.family, true, c.lo), 1})
+		}
+		if s.holds() && s.place(ctx, next) {
 			return true
 		}
 		s.free[c.before] += c.areas[0]
@@ -66,6 +90,30 @@ func (s *sharing) place(ctx context.Context, left []seamsOf) bool {
 		s.placed = s.placed[:len(s.placed)-1]
 	}
 	return false
+}
+
+// asked learns where a choice lies by itself, and what is to be cut again beside whole
+// copies too. It reports whether the choice still fits.
+func (s *sharing) asked(ctx context.Context, c *placedShape) bool {
+	fits := true
+	ask := func(q factOf) {
+		if _, known := s.facts[q]; !known && fits && ctx.Err() == nil {
+			fits = !s.exhaustion.ask(ctx, q) || s.fits(c)
+		}
+	}
+	s.eachAlone(*c, ask)
+	if c.only == both {
+		return fits
+	}
+	s.eachAlone(*c, func(q factOf) {
+		for _, o := range s.placed {
+			if o.family < 0 && o.before == q.bin {
+				q.beside = o.shape
+				ask(q)
+			}
+		}
+	})
+	return fits
 }
 
 // nowhere is a fact that is known, or nil.
@@ -77,75 +125,156 @@ func (s *sharing) nowhere(q factOf) *fact {
 	return f
 }
 
-// drop reports true, and marks what it is that leaves a choice out.
-func (s *sharing) drop(by ...*fact) bool {
+// mark marks what it is that leaves a choice out.
+func (s *sharing) mark(by ...*fact) {
 	for _, f := range by {
 		if f != nil && s.use {
 			f.used = true
 		}
 	}
-	return true
 }
 
-// choices are the bins that a copy may go on.
-func (s *sharing) choices(c seamsOf) (out []placedCopy) {
-	allowed := func(k int) bool { return s.table.allowed(s.blanks[c.copy].piece, s.table.bins[k].scrap) }
-	if c.seams == 0 {
-		area := s.whole[c.copy].area
+// markCut marks what the levels of a choice are known by, and if it is a part that is
+// cut again, those of the cut before.
+func (s *sharing) markCut(p placedShape) {
+	s.mark(p.by[:]...)
+	if s.shapes[p.shape].first == nil {
+		return
+	}
+	for _, o := range s.placed {
+		if o.only != both && o.shape == s.shapes[p.shape].copy {
+			s.mark(o.by[:]...)
+		}
+	}
+}
+
+// markAreas marks what the areas of all that is placed are known by.
+func (s *sharing) markAreas() {
+	for _, o := range s.placed {
+		s.mark(o.by[:]...)
+	}
+}
+
+// choices are the bins that a shape may go on.
+func (s *sharing) choices(w wanting) (out []placedShape) {
+	at := &s.shapes[w.shape]
+	add := func(p placedShape) {
+		if s.fits(&p) {
+			out = append(out, p)
+		}
+	}
+	if w.seams == 0 {
 		for k := range s.table.bins {
-			if !allowed(k) || area > s.free[k] {
-				continue
-			}
-			if f := s.nowhere(factOf{c.copy, -1, true, k, -1}); f != nil && s.drop(f) {
-				continue
-			}
-			out = append(out, placedCopy{c.copy, -1, k, k, [2]float64{area, 0}})
+			add(placedShape{shape: w.shape, family: -1, before: k, beyond: k})
 		}
 		return out
 	}
-	for l := range s.families[c.copy] {
-		for one := range s.table.bins {
-			if !allowed(one) {
+	for l := range at.families {
+		f := &at.families[l]
+		// Of two lines alike the first one cut is the one before.
+		if f.hidden || at.first != nil && f.loose == 0 && at.first.Side == "before" && at.first.Way == f.is.Way && at.first.TurnDeg == f.is.TurnDeg {
+			continue
+		}
+		for _, one := range s.largest {
+			if w.seams == 2 {
+				add(placedShape{shape: w.shape, family: l, before: one, beyond: one, only: onlyBefore})
+				add(placedShape{shape: w.shape, family: l, before: one, beyond: one, only: onlyBeyond})
 				continue
 			}
 			for other := range s.table.bins {
-				if !allowed(other) {
-					continue
-				}
-				p := placedCopy{copy: c.copy, family: l, before: one, beyond: other}
-				lo, hi, by := s.levels(p, -1, -1)
-				if lo >= hi && s.drop(by[:]...) {
-					continue
-				}
-				if one == other {
-					p.areas[0] = s.areaOfBoth(c.copy, l, lo, hi, s.free[one])
-				} else {
-					p.areas = [2]float64{s.areaOf(c.copy, l, true, lo), s.areaOf(c.copy, l, false, hi)}
-				}
-				if p.areas[0] > s.free[one] || p.areas[1] > s.free[other] {
-					s.drop(by[:]...)
-					continue
-				}
-				out = append(out, p)
+				add(placedShape{shape: w.shape, family: l, before: one, beyond: other})
 			}
 		}
 	}
 	return out
 }
 
-// levels are those at which a line may cut a copy so that its parts lie on their
-// bins, beside some copies there, and what they are known by.
-func (s *sharing) levels(p placedCopy, besideBefore, besideBeyond int) (lo, hi float64, by [2]*fact) {
-	f := &s.families[p.copy][p.family]
-	lo, hi = f.lo, f.hi
-	for _, beside := range []int{-1, besideBeyond} {
-		if k := s.nowhere(factOf{p.copy, p.family, false, p.beyond, beside}); k != nil && k.level > lo {
-			lo, by[0] = k.level, k
+// fits reports whether a shape may go on its bins, by itself and by the area that is
+// left, and finds its levels and areas.
+func (s *sharing) fits(p *placedShape) bool {
+	copy := s.shapes[p.shape].copy
+	for _, k := range []int{p.before, p.beyond} {
+		if !s.table.allowed(s.blanks[copy].piece, s.table.bins[k].scrap) {
+			return false
 		}
 	}
-	for _, beside := range []int{-1, besideBefore} {
-		if k := s.nowhere(factOf{p.copy, p.family, true, p.before, beside}); k != nil && k.level < hi {
-			hi, by[1] = k.level, k
+	if p.family < 0 {
+		p.areas[0] = s.room[copy]
+		if f := s.nowhere(factOf{p.shape, -1, true, p.before, -1}); f != nil {
+			s.mark(f)
+			return false
+		}
+		if p.areas[0] > s.free[p.before] {
+			s.markAreas()
+			return false
+		}
+		return true
+	}
+	if p.lo, p.hi, p.by = s.levels(*p, -1, -1); p.lo >= p.hi {
+		s.markCut(*p)
+		return false
+	}
+	if p.only != both {
+		for _, o := range s.placed {
+			if o.family < 0 && o.before == p.before {
+				s.narrow(p, o.shape, o.shape)
+			}
+		}
+		if p.lo >= p.hi {
+			s.markCut(*p)
+			return false
+		}
+	}
+	switch {
+	case p.only == onlyBefore:
+		p.areas[0] = s.areaOf(p.shape, p.family, true, p.lo)
+	case p.only == onlyBeyond:
+		p.areas[0] = s.areaOf(p.shape, p.family, false, p.hi)
+	case p.before == p.beyond:
+		p.areas[0] = s.areaOfBoth(p.shape, p.family, p.lo, p.hi, s.free[p.before])
+	default:
+		p.areas = [2]float64{s.areaOf(p.shape, p.family, true, p.lo), s.areaOf(p.shape, p.family, false, p.hi)}
+	}
+	if p.areas[0] > s.free[p.before] || p.areas[1] > s.free[p.beyond] {
+		s.markCut(*p)
+		s.markAreas()
+		return false
+	}
+	return true
+}
+
+// narrow leaves those levels at which the parts lie beside some copies.
+func (s *sharing) narrow(p *placedShape, besideBefore, besideBeyond int) {
+	lo, hi, by := s.levels(*p, besideBefore, besideBeyond)
+	if lo > p.lo {
+		p.lo, p.by[0] = lo, by[0]
+	}
+	if hi < p.hi {
+		p.hi, p.by[1] = hi, by[1]
+	}
+}
+
+// levels are those at which a line may cut a shape so that its parts lie on their
+// bins, beside some copies there, and what they are known by.
+func (s *sharing) levels(p placedShape, besideBefore, besideBeyond int) (lo, hi float64, by [2]*fact) {
+	f := &s.shapes[p.shape].families[p.family]
+	lo, hi = f.lo, f.hi
+	for _, of := range s.shapes[p.shape].holds {
+		for _, beside := range [2]int{-1, besideBeyond} {
+			if p.only == onlyBefore {
+				break
+			}
+			if k := s.nowhere(factOf{of, f.asked, false, p.beyond, beside}); k != nil && k.level-f.loose > lo {
+				lo, by[0] = k.level-f.loose, k
+			}
+		}
+		for _, beside := range [2]int{-1, besideBefore} {
+			if p.only == onlyBeyond {
+				break
+			}
+			if k := s.nowhere(factOf{of, f.asked, true, p.before, beside}); k != nil && k.level < hi {
+				hi, by[1] = k.level, k
+			}
 		}
 	}
 	return lo, hi, by
@@ -158,43 +287,135 @@ func (s *sharing) holds() bool {
 		if p.family < 0 {
 			for _, o := range s.placed[:i] {
 				if o.family < 0 && o.before == p.before {
-					if f := s.nowhere(factOf{min(p.copy, o.copy), -1, true, p.before, max(p.copy, o.copy)}); f != nil && s.drop(f) {
+					if f := s.nowhere(factOf{min(p.shape, o.shape), -1, true, p.before, max(p.shape, o.shape)}); f != nil {
+						s.mark(f)
 						return false
 					}
 				}
 			}
 			continue
 		}
-		lo, hi, by := s.levels(p, -1, -1)
-		for _, o := range s.placed {
-			if o.family >= 0 || o.copy == p.copy {
-				continue
-			}
-			if o.before == p.before {
-				if _, h, b := s.levels(p, o.copy, -1); h < hi {
-					hi, by[1] = h, b[1]
-				}
-			}
-			if o.before == p.beyond {
-				if l, _, b := s.levels(p, -1, o.copy); l > lo {
-					lo, by[0] = l, b[0]
-				}
-			}
-		}
-		if lo >= hi && s.drop(by[:]...) {
+		if s.beside(&p); p.lo >= p.hi {
+			s.markCut(p)
 			return false
 		}
 	}
 	return true
 }
 
-// areaOf is the least area of a part, a little less to be sure of it.
-func (s *sharing) areaOf(copy, family int, before bool, level float64) float64 {
-	key := areaKey{copy, family, before, level}
+// beside leaves those levels at which the parts lie beside all whole copies.
+func (s *sharing) beside(p *placedShape) {
+	s.narrow(p, -1, -1)
+	for _, o := range s.placed {
+		if o.family >= 0 {
+			continue
+		}
+		if o.before == p.before {
+			s.narrow(p, o.shape, -1)
+		}
+		if o.before == p.beyond {
+			s.narrow(p, -1, o.shape)
+		}
+	}
+}
+
+// levelsFound reports whether there are levels for all lines at once, by area, or may
+// be: boxes of levels are halved until each is ruled out.
+func (s *sharing) levelsFound() bool {
+	const (
+		gridMM = 8
+		most   = 400 // boxes
+	)
+	var cut []placedShape
+	free := slices.Clone(s.binRoom)
+	for _, p := range s.placed {
+		if p.family < 0 {
+			free[p.before] -= p.areas[0]
+			continue
+		}
+		s.beside(&p)
+		cut = append(cut, p)
+	}
+	stack, tried := [][]placedShape{cut}, 0
+	for len(stack) > 0 {
+		box := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		if !s.roomFor(box, free) {
+			continue
+		}
+		widest := -1
+		for i := range box {
+			if wide := box[i].hi - box[i].lo; wide > gridMM && (widest < 0 || wide > box[widest].hi-box[widest].lo) {
+				widest = i
+			}
+		}
+		if tried++; widest < 0 || tried > most {
+			return true
+		}
+		mid := math.Round((box[widest].lo+box[widest].hi)/2/gridMM) * gridMM
+		lower, upper := slices.Clone(box), slices.Clone(box)
+		lower[widest].hi, upper[widest].lo = mid, mid
+		stack = append(stack, lower, upper)
+	}
+	for _, p := range cut {
+		s.mark(p.by[:]...)
+	}
+	return false
+}
+
+// roomFor reports whether the bins have the area for all parts of lines at the levels of
+// a box.
+func (s *sharing) roomFor(box []placedShape, free []float64) bool {
+	used := make([]float64, len(free))
+	for _, p := range box {
+		var first *placedShape
+		if s.shapes[p.shape].first != nil {
+			for i := range box {
+				if o := &box[i]; o.only != both && o.shape == s.shapes[p.shape].copy {
+					first = o
+				}
+			}
+		}
+		at := p.shape
+		if first != nil { // as of the levels of the cut before
+			if first.only == onlyBefore {
+				at = s.shapeBeyond(first.shape, first.family, false, first.hi)
+			} else {
+				at = s.shapeBeyond(first.shape, first.family, true, first.lo)
+			}
+		}
+		one, other := 0.0, 0.0
+		if p.only != onlyBeyond {
+			one = s.areaOf(at, p.family, true, p.lo)
+		}
+		if p.only != onlyBefore {
+			other = s.areaOf(at, p.family, false, p.hi)
+		}
+		if p.only == both && first == nil && p.before == p.beyond {
+			one, other = math.Max(one+other, s.inParts[p.shape]), 0
+		}
+		used[p.before] += one
+		used[p.beyond] += other
+	}
+	for k := range used {
+		if used[k] > free[k] {
+			return false
+		}
+	}
+	return true
+}
+
+// areaOf is the least area of a part with half the gap round it, a little less to be sure
+// of it. Parts that lie on one bin have a gap between them.
+func (s *sharing) areaOf(shape, family int, before bool, level float64) float64 {
+	f := &s.shapes[shape].families[family]
+	if !before {
+		level += f.loose
+	}
+	key := areaKey{shape, f.asked, before, level}
 	a, ok := s.areas[key]
 	if !ok {
-		f := &s.families[copy][family]
-		a = math.Max(0, s.sayableOf(copy, f, before, further(before, level, -areaClearMM), 0).area)
+		a = math.Max(0, s.sayableOf(shape, f, before, further(before, level, -areaClearMM), -s.table.options.GapMM/2).area)
 		s.areas[key] = a
 	}
 	return a
@@ -202,16 +423,24 @@ func (s *sharing) areaOf(copy, family int, before bool, level float64) float64 {
 
 // areaOfBoth is the least area of both parts together, of a line between some levels.
 // Where there is room for any, it is that of the whole, which is less.
-func (s *sharing) areaOfBoth(copy, family int, lo, hi, free float64) float64 {
+func (s *sharing) areaOfBoth(shape, family int, lo, hi, free float64) float64 {
 	const stepMM, manyAllowances = 4, 4
+	copy := s.shapes[shape].copy
 	b := s.blanks[copy]
+	if s.shapes[shape].first != nil {
+		key := areaKey{shape: shape, family: -1}
+		if _, ok := s.areas[key]; !ok {
+			s.areas[key] = s.sayableOf(shape, nil, true, 0, 2*sayCoarseMM-s.table.options.GapMM/2).area
+		}
+		return s.areas[key]
+	}
 	whole := s.inParts[copy]
 	if most := whole + manyAllowances*s.allow[copy]*math.Max(b.width, b.length); whole > free || most < free {
 		return whole
 	}
 	least := math.Inf(1)
 	for at := math.Floor(lo/stepMM) * stepMM; at < hi; at += stepMM {
-		least = math.Min(least, s.areaOf(copy, family, true, at)+s.areaOf(copy, family, false, at+stepMM))
+		least = math.Min(least, s.areaOf(shape, family, true, at)+s.areaOf(shape, family, false, at+stepMM))
 	}
 	return math.Max(whole, least)
 }
@@ -220,7 +449,7 @@ func (s *sharing) areaOfBoth(copy, family int, lo, hi, free float64) float64 {
 const areaClearMM = 0.6
 
 type areaKey struct {
-	copy, family int
-	before       bool
-	level        float64
+	shape, family int
+	before        bool
+	level         float64
 }

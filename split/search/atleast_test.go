@@ -27,8 +27,12 @@ func settledDocument(copies []*piece.Piece, pile []piece.Scrap, o Options) *plan
 // provedAtLeast reports whether so many seams are said to be needed, and proved.
 func provedAtLeast(ctx context.Context, copies []*piece.Piece, pile []piece.Scrap, o Options, seams int) bool {
 	d := settledDocument(copies, pile, o)
-	d.AtLeast = AtLeast(ctx, copies, pile, o, seams)
-	return d.AtLeast != nil && len(check.AtLeast(ctx, d)) == 0
+	proof, err := check.NewAtLeastProof(d)
+	if err != nil {
+		return false
+	}
+	d.AtLeast = AtLeast(ctx, copies, pile, o, seams, func(c *plan.Cannot) bool { return proof.Nowhere(ctx, c) })
+	return d.AtLeast != nil && len(proof.Faults(ctx)) == 0
 }
 
 // twoRectangles are pieces of which one lies whole on the first scrap, and the other
@@ -45,7 +49,7 @@ func TestFewestOfTwoRectangles(t *testing.T) {
 	race.SkipAlone(t)
 	t.Parallel()
 	copies, pile, o := twoRectangles(t)
-	said := AtLeast(t.Context(), copies, pile, o, 2)
+	said := AtLeast(t.Context(), copies, pile, o, 2, nil)
 	require.NotNil(t, said)
 	require.NotEmpty(t, said.Cannot)
 	document := func() *plan.Document {
@@ -132,7 +136,53 @@ func TestFewestOfTwoRectangles(t *testing.T) {
 	stopped, stop := context.WithCancel(t.Context())
 	stop()
 	require.NotEmpty(t, check.AtLeast(stopped, document()))
-	require.Nil(t, AtLeast(stopped, copies, pile, o, 2))
+	require.Nil(t, AtLeast(stopped, copies, pile, o, 2, nil))
+}
+
+// Where a copy may be cut twice, what is said of its parts is proved too, and no more
+// than that.
+func TestFewestOfALongRectangle(t *testing.T) {
+	race.SkipAlone(t)
+	t.Parallel()
+	copies := split.Copies([]*piece.Piece{rectangle(t, "sash", 100, 440)})
+	pile := []piece.Scrap{sheet("one", 130, 160), sheet("two", 128, 150), sheet("three", 126, 155), sheet("four", 125, 140)}
+	o := Options{AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Seed: 1, Kinds: []string{"yoke", "panel"}}
+	require.False(t, provedAtLeast(t.Context(), copies, []piece.Scrap{pile[0], pile[1], sheet("longer", 126, 240)}, o, 3))
+	d := settledDocument(copies, pile, o)
+	proof, err := check.NewAtLeastProof(d)
+	require.NoError(t, err)
+	said := AtLeast(t.Context(), copies, pile, o, 3, func(c *plan.Cannot) bool { return proof.Nowhere(t.Context(), c) })
+	require.NotNil(t, said)
+	text, err := json.Marshal(said)
+	require.NoError(t, err)
+	spoilt := func(spoil func(c *plan.Cannot)) []check.Fault {
+		d.AtLeast = nil
+		require.NoError(t, json.Unmarshal(text, &d.AtLeast))
+		for i := range d.AtLeast.Cannot {
+			if c := &d.AtLeast.Cannot[i]; c.First != nil {
+				spoil(c)
+			}
+		}
+		return check.AtLeast(t.Context(), d)
+	}
+	require.Empty(t, spoilt(func(*plan.Cannot) {}))
+	more := func(c *plan.Cannot, mm float64) {
+		c.First.LevelMM += map[string]float64{"before": mm, "beyond": -mm}[c.First.Side]
+	}
+	for name, spoil := range map[string]func(c *plan.Cannot){
+		"what a first cut leaves on its other side": func(c *plan.Cannot) {
+			c.First.Side = map[string]string{"before": "beyond", "beyond": "before"}[c.First.Side]
+		},
+		"more of it":              func(c *plan.Cannot) { more(c, 60) },
+		"less of it":              func(c *plan.Cannot) { more(c, -60) },
+		"a way that nobody knows": func(c *plan.Cannot) { c.First.Way = "wavy" },
+		"no side":                 func(c *plan.Cannot) { c.First.Side = "" },
+		"no first cut":            func(c *plan.Cannot) { c.First = nil },
+		"a second cut that bends": func(c *plan.Cannot) { c.Cut.Way, c.Cut.Bend = "curved yoke", 1 },
+		"no second cut":           func(c *plan.Cannot) { c.Cut = nil },
+	} {
+		require.NotEmpty(t, spoilt(spoil), name)
+	}
 }
 
 // What was planted on a scrap is never proved to lie nowhere: neither the whole, nor
@@ -180,6 +230,14 @@ func TestWhatIsPlantedIsNotNowhere(t *testing.T) {
 			}
 			require.Contains(t, says("area"), "for certain", "%s cut by %s at %.1f", p.b.key, wayID(p.w), p.level)
 			require.Contains(t, says("placing"), "no proof was found", "%s cut by %s at %.1f", p.b.key, wayID(p.w), p.level)
+			// Nor is any part that is cut off what was planted.
+			all, _ := familiesOf(newBlank(&copy, copy.Outline, ""), []split.Way{split.Yoke{}, split.Panel{}, split.Corner{Deg: 45}, split.Corner{Deg: 135}})
+			again := rapid.SampledFrom(all).Draw(t, "cut again")
+			first := side
+			said.First = &first
+			said.Cut = again.side(rapid.Bool().Draw(t, "before"), rapid.Float64Range(again.lo, again.hi).Draw(t, "level"))
+			require.NotContains(t, says("placing"), "find places", "%s cut by %s at %.1f, again by %v", p.b.key, wayID(p.w), p.level, *said.Cut)
+			said.First, said.Cut = nil, &side
 		}
 	})
 }

@@ -36,6 +36,19 @@ type family struct {
 	is      plan.CutSide // but for the side and the level
 	against bool         // the way's own levels run the other way
 	lo, hi  float64      // beyond these a part would be a sliver
+	asked   int          // the family of which it is asked what lies where
+	loose   float64      // how much further on than its level the part beyond may begin
+	hidden  bool         // only asked of
+}
+
+// side is what lies on a side of a line.
+func (f *family) side(before bool, level float64) *plan.CutSide {
+	side := f.is
+	side.Side, side.LevelMM = "beyond", level
+	if before {
+		side.Side = "before"
+	}
+	return &side
 }
 
 // familiesOf are the lines by which a copy may be cut.
@@ -59,7 +72,7 @@ func familiesOf(b *blank, ways []split.Way) (out []family, ok bool) {
 				f.lo, f.hi = math.Min(f.lo, l), math.Max(f.hi, l)
 			}
 		}
-		f.lo, f.hi = f.lo+sliverMM, f.hi-sliverMM
+		f.lo, f.hi, f.asked = f.lo+sliverMM, f.hi-sliverMM, len(out)
 		out = append(out, f)
 	}
 	down, right := b.Frame.Down, b.Frame.Right
@@ -102,35 +115,179 @@ type sayable struct {
 	area float64
 }
 
-// sayableOf is the part on one side of a family's line at a level, or the whole
-// where there is no family; empty where nothing of it is certain.
-func (a *exhaustion) sayableOf(i int, f *family, before bool, level, lessMM float64) sayable {
-	b, allow := a.blanks[i], a.allow[i]
-	closed := simplify.DouglasPeucker(sayCoarseMM).Ring(plane.Close(b.Ring))
-	ring := closed[:len(closed)-1]
-	shape := polygonOf(ring)
-	if f != nil {
-		allow = math.Min(allow, a.table.options.AllowanceMM)
-		const aside = 5 // less than lines reach past a body
-		lo, hi := plane.Add(b.Lo, orb.Point{-aside, -aside}), plane.Add(b.Hi, orb.Point{aside, aside})
-		if f.is.Bend != 0 { // so far that no curve leaves the box and comes back
-			lo[1], hi[1] = lo[1]-(hi[0]-lo[0]), hi[1]+(hi[0]-lo[0])
-		}
-		box := orb.Ring{b.Frame.At(lo[0], lo[1]), b.Frame.At(hi[0], lo[1]), b.Frame.At(hi[0], hi[1]), b.Frame.At(lo[0], hi[1])}
-		side := split.Half(box, f.way.Line(b.Body, f.level(level)), before != f.against)
-		if len(side) < 3 {
-			return sayable{}
-		}
-		var err error
-		if shape, err = geom.Intersection(shape, polygonOf(side)); err != nil || shape.IsEmpty() {
-			return sayable{}
+// shape is a copy, or what a first cut leaves of it for another.
+type shape struct {
+	copy     int
+	families []family
+	polygon  geom.Geometry // empty where nothing of it is certain
+	first    *plan.CutSide // nil for a copy
+	holds    []int         // itself and the shapes that lie within it
+}
+
+// wholeOf is a copy's shape.
+func (a *exhaustion) wholeOf(i int) shape {
+	closed := simplify.DouglasPeucker(sayCoarseMM).Ring(plane.Close(a.blanks[i].Ring))
+	return shape{copy: i, holds: []int{i}, families: a.families[i], polygon: polygonOf(closed[:len(closed)-1])}
+}
+
+// shapeBeyond is the index of the shape that a copy has on one side of a line, at any
+// level up to that one or down to it. Levels are taken together some millimetres wide.
+func (a *exhaustion) shapeBeyond(copy, family int, before bool, level float64) int {
+	const togetherMM = 8
+	f := &a.families[copy][family]
+	if before {
+		level = math.Floor(level/togetherMM) * togetherMM
+	} else {
+		level = math.Ceil(level/togetherMM) * togetherMM
+	}
+	first := f.side(before, level)
+	for k := len(a.blanks); k < len(a.shapes); k++ {
+		if s := &a.shapes[k]; s.copy == copy && *s.first == *first {
+			return k
 		}
 	}
-	g, err := geom.Buffer(shape, allow-sayOffMM-sayCoarseMM-lessMM, geom.BufferQuadSegments(4))
+	new := shape{copy: copy, families: secondFamilies(a.blanks[copy], a.families[copy]), polygon: a.clipped(a.shapes[copy].polygon, copy, f, before, level), first: first, holds: []int{len(a.shapes)}}
+	for k := len(a.blanks); k < len(a.shapes); k++ {
+		s := &a.shapes[k]
+		same := *s.first
+		if same.LevelMM = level; s.copy != copy || same != *first {
+			continue
+		}
+		if s.first.LevelMM < level == before {
+			new.holds = append(new.holds, k)
+		} else {
+			s.holds = append(s.holds, len(a.shapes))
+		}
+	}
+	a.shapes = append(a.shapes, new)
+	return len(a.shapes) - 1
+}
+
+// secondFamilies are the lines by which a part may be cut again. How a curve bends there
+// depends on the part, so that it may run anywhere in a band.
+func secondFamilies(b *blank, first []family) (out []family) {
+	const (
+		bendRatio = 1.0 / 12
+		clear     = 1.1
+		offMM     = 2
+	)
+	curved, yoke := false, -1
+	for _, f := range first {
+		if f.is.Bend != 0 {
+			curved = true
+			continue
+		}
+		if f.is.Way == "yoke" {
+			yoke = len(out)
+		}
+		f.asked = len(out)
+		out = append(out, f)
+	}
+	if !curved {
+		return out
+	}
+	if yoke < 0 {
+		only, _ := familiesOf(b, []split.Way{split.Yoke{}})
+		yoke = len(out)
+		only[0].hidden, only[0].asked = true, yoke
+		out = append(out, only[0])
+	}
+	f := out[yoke]
+	f.hidden, f.loose = false, clear*bendRatio*(b.Hi[0]-b.Lo[0])+offMM
+	f.lo, f.hi = f.lo-2*f.loose, f.hi+2*f.loose
+	return append(out, f)
+}
+
+// clipped is what of a shape lies on one side of a family's line at a level.
+func (a *exhaustion) clipped(g geom.Geometry, i int, f *family, before bool, level float64) geom.Geometry {
+	b := a.blanks[i]
+	const aside = 5 // less than lines reach past a body
+	lo, hi := plane.Add(b.Lo, orb.Point{-aside, -aside}), plane.Add(b.Hi, orb.Point{aside, aside})
+	if f.is.Bend != 0 { // so far that no curve leaves the box and comes back
+		lo[1], hi[1] = lo[1]-(hi[0]-lo[0]), hi[1]+(hi[0]-lo[0])
+	}
+	box := orb.Ring{b.Frame.At(lo[0], lo[1]), b.Frame.At(hi[0], lo[1]), b.Frame.At(hi[0], hi[1]), b.Frame.At(lo[0], hi[1])}
+	side := split.Half(box, f.way.Line(b.Body, f.level(level)), before != f.against)
+	if len(side) < 3 {
+		return geom.Geometry{}
+	}
+	g, err := geom.Intersection(g, polygonOf(side))
+	if err != nil {
+		return geom.Geometry{}
+	}
+	return g
+}
+
+// sayableOf is the part of a shape on one side of a family's line at a level, or the
+// whole where there is no family; empty where nothing of it is certain.
+func (a *exhaustion) sayableOf(k int, f *family, before bool, level, lessMM float64) sayable {
+	i := a.shapes[k].copy
+	g, allow := a.shapes[k].polygon, a.allow[i]
+	if a.shapes[k].first != nil || f != nil {
+		allow = math.Min(allow, a.table.options.AllowanceMM)
+	}
+	if f != nil {
+		g = a.clipped(g, i, f, before, level)
+	}
+	return grown(g, allow-sayOffMM-sayCoarseMM-lessMM)
+}
+
+// roughOf is the same, quick and nearly right: of the shape with its allowance round it,
+// what lies on one side of a line as far off.
+func (a *exhaustion) roughOf(k int, f *family, before bool, level, lessMM float64) sayable {
+	i := a.shapes[k].copy
+	allow := a.allow[i]
+	if a.shapes[k].first != nil || f != nil {
+		allow = math.Min(allow, a.table.options.AllowanceMM)
+	}
+	by := allow - sayOffMM - sayCoarseMM - lessMM
+	key := roughKey{k, by}
+	whole, ok := a.rough[key]
+	if !ok {
+		whole = grown(a.shapes[k].polygon, by)
+		a.rough[key] = whole
+	}
+	if f == nil || len(whole.ring) < 3 {
+		return whole
+	}
+	b := a.blanks[i]
+	// Nothing is certain of a part that its allowance alone makes.
+	if inner := split.Half(a.shapes[k].ring(), f.way.Line(b.Body, f.level(level)), before != f.against); len(inner) < 3 {
+		return sayable{}
+	}
+	ring := split.Half(whole.ring, f.way.Line(b.Body, f.level(further(before, level, by))), before != f.against)
+	if len(ring) < 3 {
+		return sayable{}
+	}
+	if plane.SignedArea(ring) < 0 {
+		ring.Reverse()
+	}
+	return sayable{ring, math.Abs(plane.SignedArea(ring))}
+}
+
+type roughKey struct {
+	shape int
+	by    float64
+}
+
+// ring is the outer line of what is certain of a shape.
+func (s *shape) ring() orb.Ring { return outerRing(s.polygon) }
+
+// grown is a shape with that round it: its area, and the largest part.
+func grown(shape geom.Geometry, byMM float64) sayable {
+	if shape.IsEmpty() {
+		return sayable{}
+	}
+	g, err := geom.Buffer(shape, byMM, geom.BufferQuadSegments(4))
 	if err != nil {
 		return sayable{}
 	}
-	out, largest := sayable{area: g.Area()}, 0.0
+	return sayable{outerRing(g), g.Area()}
+}
+
+// outerRing is that of the largest polygon.
+func outerRing(g geom.Geometry) (out orb.Ring) {
+	largest := 0.0
 	for _, part := range g.Dump() {
 		p, ok := part.AsPolygon()
 		if !ok || p.Area() <= largest {
@@ -138,16 +295,30 @@ func (a *exhaustion) sayableOf(i int, f *family, before bool, level, lessMM floa
 		}
 		largest = p.Area()
 		xy := p.ExteriorRing().Coordinates()
-		out.ring = nil
+		out = nil
 		for k := range xy.Length() - 1 {
 			q := xy.GetXY(k)
-			out.ring = append(out.ring, orb.Point{q.X, q.Y})
+			out = append(out, orb.Point{q.X, q.Y})
 		}
 	}
-	if plane.SignedArea(out.ring) < 0 {
-		out.ring.Reverse()
+	if plane.SignedArea(out) < 0 {
+		out.Reverse()
 	}
 	return out
+}
+
+// room is the area of a bin's cloth with some mm round it.
+func (s *bin) room(roundMM float64) (float64, bool) {
+	left := polygonOf(s.scrap.Outline)
+	for _, h := range s.scrap.Holes {
+		var err error
+		if left, err = geom.Difference(left, polygonOf(h)); err != nil {
+			return 0, false
+		}
+	}
+	const clear = 1.02 // for the chords of round corners
+	round, err := geom.Buffer(left, clear*roundMM, geom.BufferQuadSegments(8))
+	return round.Area(), err == nil
 }
 
 // items are a part as it may lie on a scrap: as it is, and turned over where the
