@@ -10,18 +10,19 @@ import (
 
 // Filtering wears corners off an outline. Where two straight runs of its nodes,
 // which are about as far apart as points of the picture, meet at an angle, they
-// are led on to where they cross.
+// are led on to where they cross. Where the runs themselves turn the same way,
+// it is no corner but a round place.
 const (
 	cornerDeg  = 20  // turn of the outline, at least
 	cornerNear = 5   // nodes each side that may be worn
 	cornerFar  = 13  // nodes each side that are looked at
 	straightPx = 0.2 // how far nodes of a straight run are off it: standard deviation
 	mostWornPx = 2.5 // across the runs; a sharp corner is worn off by more
+	mostRound  = 0.2 // of the turn, that each run has; on a circle's arc it is 0.44
 )
 
 func cornered(ring []orb.Point) []orb.Point {
 	n := len(ring)
-	at := func(i int) orb.Point { return ring[((i%n)+n)%n] }
 	out := append([]orb.Point{}, ring...)
 	for _, i := range cornersOf(ring) {
 		before, okB := straightRun(ring, i-cornerFar, i-cornerNear)
@@ -33,15 +34,18 @@ func cornered(ring []orb.Point) []orb.Point {
 		if math.Abs(det) < math.Sin(cornerDeg/2*math.Pi/180) {
 			continue
 		}
+		if turn := math.Atan2(det, plane.Dot(before.way, after.way)); (before.turn+after.turn)/2/turn > mostRound {
+			continue
+		}
 		tip := plane.Along(before.mid, before.way, plane.Cross(plane.Sub(after.mid, before.mid), after.way)/det)
 		if plane.Distance(tip, ring[i])*math.Sqrt((1+plane.Dot(before.way, after.way))/2) > mostWornPx {
 			continue
 		}
-		from, to := at(i-cornerNear), at(i+cornerNear)
+		from, to := before.foot(ring[round(i-cornerNear, n)]), after.foot(ring[round(i+cornerNear, n)])
 		for d := 0; d <= cornerNear; d++ {
 			f := float64(d) / cornerNear
-			out[((i-cornerNear+d)%n+n)%n] = plane.Lerp(before.foot(from), tip, f)
-			out[(i+d)%n] = plane.Lerp(tip, after.foot(to), f)
+			out[round(i-cornerNear+d, n)] = plane.Lerp(from, tip, f)
+			out[round(i+d, n)] = plane.Lerp(tip, to, f)
 		}
 	}
 	return out
@@ -53,7 +57,7 @@ func cornersOf(ring []orb.Point) (out []int) {
 	if n < 4*cornerFar {
 		return nil
 	}
-	at := func(i int) orb.Point { return ring[((i%n)+n)%n] }
+	at := func(i int) orb.Point { return ring[round(i, n)] }
 	turn := make([]float64, n)
 	for i := range turn {
 		u, v := plane.Sub(at(i-cornerNear), at(i-cornerFar)), plane.Sub(at(i+cornerFar), at(i+cornerNear))
@@ -62,7 +66,7 @@ func cornersOf(ring []orb.Point) (out []int) {
 	for i := range ring {
 		peak := turn[i] > cornerDeg
 		for d := 1; peak && d <= cornerNear; d++ {
-			peak = turn[i] >= turn[(i+d)%n] && turn[i] > turn[(i-d+n)%n]
+			peak = turn[i] >= turn[round(i+d, n)] && turn[i] > turn[round(i-d, n)]
 		}
 		if peak {
 			out = append(out, i)
@@ -71,8 +75,15 @@ func cornersOf(ring []orb.Point) (out []int) {
 	return out
 }
 
+// round is the place of a node in a ring of n, from any number of them before its
+// first or after its last.
+func round(i, n int) int { return (i%n + n) % n }
+
 // run is a straight line through nodes.
-type run struct{ mid, way orb.Point }
+type run struct {
+	mid, way orb.Point
+	turn     float64 // radians that the nodes turn by from one end to the other
+}
 
 func (r run) foot(q orb.Point) orb.Point {
 	return plane.Along(r.mid, r.way, plane.Dot(plane.Sub(q, r.mid), r.way))
@@ -85,18 +96,28 @@ func straightRun(ring []orb.Point, from, to int) (run, bool) {
 	var r run
 	k := 1 / float64(to-from+1)
 	for i := from; i <= to; i++ {
-		r.mid = plane.Along(r.mid, ring[(i%n+n)%n], k)
+		r.mid = plane.Along(r.mid, ring[round(i, n)], k)
 	}
 	var xx, xy, yy float64
 	for i := from; i <= to; i++ {
-		d := plane.Sub(ring[(i%n+n)%n], r.mid)
+		d := plane.Sub(ring[round(i, n)], r.mid)
 		xx, xy, yy = xx+d[0]*d[0], xy+d[0]*d[1], yy+d[1]*d[1]
 	}
 	s, c := math.Sincos(math.Atan2(2*xy, xx-yy) / 2)
 	r.way = orb.Point{c, s}
-	if plane.Dot(r.way, plane.Sub(ring[(to%n+n)%n], ring[(from%n+n)%n])) < 0 {
+	if plane.Dot(r.way, plane.Sub(ring[round(to, n)], ring[round(from, n)])) < 0 {
 		r.way = orb.Point{-c, -s}
 	}
+	// How they bow, by Legendre's second polynomial: from one end to the other its
+	// slope changes by 12 times its weight over the length.
+	var bow, norm float64
+	for i := from; i <= to; i++ {
+		d := plane.Sub(ring[round(i, n)], r.mid)
+		x := 2*float64(i-from)/float64(to-from) - 1
+		p := 1.5*x*x - 0.5
+		bow, norm = bow+p*plane.Cross(r.way, d), norm+p*p
+	}
+	r.turn = 12 * bow / norm / plane.Distance(ring[round(from, n)], ring[round(to, n)])
 	across := (xx+yy)/2 - math.Hypot((xx-yy)/2, xy)
 	return r, across*k < straightPx*straightPx
 }

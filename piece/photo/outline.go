@@ -296,7 +296,7 @@ func settle(lines []across) {
 	over := func(at func(i int) [3]float32, i, reach int) [3]float32 {
 		var sum [3]float32
 		for d := -reach; d <= reach; d++ {
-			add(&sum, at(((i+d)%n+n)%n))
+			add(&sum, at(round(i+d, n)))
 		}
 		k := 1 / float32(2*reach+1)
 		return [3]float32{sum[0] * k, sum[1] * k, sum[2] * k}
@@ -424,7 +424,7 @@ func gaussian(v []float64, sigma float64) []float64 {
 	out := make([]float64, n)
 	for i := range out {
 		for k, w := range weights {
-			out[i] += w / sum * v[((i+k-reach)%n+n)%n]
+			out[i] += w / sum * v[round(i+k-reach, n)]
 		}
 	}
 	return out
@@ -437,7 +437,7 @@ func medians(v []float64, reach int) []float64 {
 	window := make([]float64, 2*reach+1)
 	for i := range out {
 		for k := range window {
-			window[k] = v[((i+k-reach)%n+n)%n]
+			window[k] = v[round(i+k-reach, n)]
 		}
 		slices.Sort(window)
 		out[i] = window[reach]
@@ -450,7 +450,7 @@ func outward(ring []orb.Point, reach int) []orb.Point {
 	n := len(ring)
 	out := make([]orb.Point, n)
 	for i := range out {
-		t := plane.Sub(ring[(i+reach)%n], ring[((i-reach)%n+n)%n])
+		t := plane.Sub(ring[round(i+reach, n)], ring[round(i-reach, n)])
 		if l := plane.Length(t); l > 0 {
 			out[i] = orb.Point{t[1] / l, -t[0] / l}
 		} else {

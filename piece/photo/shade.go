@@ -73,7 +73,7 @@ func rims(lines []across, edges []float64, plain []bool, gap int) []rim {
 		var r rim
 		var seen []int
 		for d := -min(rimReach, (n-1)/2); d <= min(rimReach, (n-1)/2); d++ {
-			if i := ((from+d)%n + n) % n; parts[i] != nil {
+			if i := round(from+d, n); parts[i] != nil {
 				seen = append(seen, i)
 			}
 		}
