@@ -20,7 +20,9 @@ const (
 	plumbNoisePx   = 0.07 // of the bow of any edge at least
 	mostBow        = 0.02 // of the length: what bows more is a curve
 	mostBend       = 0.06
-	mostPlumbNoise = 0.02 // of the bend, by one edge: what tells less is not counted
+	bendSteps      = 120   // each way that bends up to that are tried in
+	bendNoise      = 0.004 // by which the bends that edges want differ at best: few are wholly straight
+	mostPlumbNoise = 0.02  // of the bend, by one edge: what tells less is not counted
 	leastPlumbs    = 3
 )
 
@@ -108,14 +110,17 @@ func straightened(edge []orb.Point) (plumb, bool) {
 		}
 		off[i] /= count[i]
 	}
-	at := func(i int) [3]float64 {
-		x := (2*float64(i) + 1 - plumbBins) / plumbBins // -1 to 1
-		return [3]float64{1, x, x*x - float64(plumbBins*plumbBins-1)/(3*plumbBins*plumbBins)}
+	const evenly = float64(plumbBins*plumbBins-1) / (3 * plumbBins * plumbBins) // the mean of x² over bins
+	polynomials := func(x float64) [3]float64 { return [3]float64{1, x, x*x - evenly} }
+	middle := func(i int) float64 { return (2*float64(i) + 1 - plumbBins) / plumbBins } // of a bin, from -1 to 1
+	value := func(x float64) float64 {
+		p := polynomials(x)
+		return c[0]*p[0] + c[1]*p[1] + c[2]*p[2]
 	}
 	for k := range c {
 		sum, norm := 0.0, 0.0
 		for i := range off {
-			p := at(i)[k]
+			p := polynomials(middle(i))[k]
 			sum += p * off[i]
 			norm += p * p
 		}
@@ -123,16 +128,14 @@ func straightened(edge []orb.Point) (plumb, bool) {
 	}
 	uneven := 0.0
 	for i := range off {
-		p := at(i)
-		d := off[i] - c[0]*p[0] - c[1]*p[1] - c[2]*p[2]
+		d := off[i] - value(middle(i))
 		uneven += d * d / (plumbBins - 3)
 	}
 	if math.Abs(c[2]) > mostBow*long {
 		return plumb{}, false
 	}
 	place := func(x float64) orb.Point {
-		y := c[0] + c[1]*x + c[2]*(x*x-float64(plumbBins*plumbBins-1)/(3*plumbBins*plumbBins))
-		return plane.Along(plane.Along(a, along, long*(x+1)/2), across, y)
+		return plane.Along(plane.Along(a, along, long*(x+1)/2), across, value(x))
 	}
 	// An edge that wanders by so much over an eighth of its length bows by more
 	// over the whole.
@@ -152,8 +155,9 @@ func agreeing(all []plumb, v view) []plumb {
 		wishes[i] = wish{v.bend - l.bowPx(&v)/slope, math.Abs(l.noisePx / slope)}
 	}
 	best, most := 0.0, math.Inf(-1)
-	for k := -120; k <= 120; k++ {
-		bend := mostBend * float64(k) / 120
+	const step = mostBend / bendSteps
+	for k := -bendSteps; k <= bendSteps; k++ {
+		bend := step * float64(k)
 		sum := 0.0
 		for _, w := range wishes {
 			d := (bend - w.bend) / w.noise
@@ -166,9 +170,9 @@ func agreeing(all []plumb, v view) []plumb {
 	var used []plumb
 	telling, agreed := 0.0, 0.0
 	for i, w := range wishes {
-		weight := 1 / (w.noise*w.noise + 0.004*0.004)
+		weight := 1 / (w.noise*w.noise + bendNoise*bendNoise)
 		telling += weight
-		if math.Abs(w.bend-best) < 3*w.noise+mostBend/240 && w.noise < mostPlumbNoise {
+		if math.Abs(w.bend-best) < 3*w.noise+step/2 && w.noise < mostPlumbNoise {
 			used = append(used, all[i])
 			agreed += weight
 		}
