@@ -25,6 +25,7 @@ type verdict struct {
 	area    float64   // of what was measured, over the truth's, less 1
 	drawn   float64   // the same of the outline as it is drawn
 	said    float64   // uncertainty
+	off     float64   // square root of the mean square distance of what was measured from the truth
 	uneven  float64   // standard deviation of the distances of its outline from the truth
 	stains  int       // taken for holes, where there are none
 	holes   []float64 // how far each is off at worst; infinite where it is missing
@@ -85,7 +86,13 @@ func sit(s *staged.Scene) sitting {
 			continue // too small to be of use
 		}
 		if k >= 0 {
-			v.compare(t.out.Scraps[k], c, laidOn(seen, c.Outline))
+			f, to := t.out.Scraps[k], laidOn(seen, c.Outline)
+			v.compare(f, c, to)
+			for _, q := range f.seen[0] {
+				d := plane.ToRing(c.Outline, to(t.view.ground(q)))
+				v.off += d * d / float64(len(f.seen[0]))
+			}
+			v.off = math.Sqrt(v.off)
 		}
 		out.verdicts = append(out.verdicts, v)
 	}

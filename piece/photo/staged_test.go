@@ -30,8 +30,12 @@ func TestTrace(t *testing.T) {
 			require.Zero(t, got.extra)
 			require.Zero(t, got.unsaid)
 			require.Greater(t, len(got.verdicts), 6)
+			covered := 0.0 // scraps whose truth lies within two standard deviations
 			for _, v := range got.verdicts {
 				require.True(t, v.traced, "%+v", v)
+				if v.off <= 2*v.said {
+					covered++
+				}
 				require.Less(t, v.outside, 0.1, "%+v", v)
 				require.Less(t, v.most, 2.0, "%+v", v)
 				for _, h := range v.holes {
@@ -41,6 +45,7 @@ func TestTrace(t *testing.T) {
 					require.InDelta(t, 0, v.area, 0.015, "%+v", v)
 				}
 			}
+			require.GreaterOrEqual(t, covered, 0.95*float64(len(got.verdicts)))
 		})
 	}
 }

@@ -70,19 +70,19 @@ func tabled(all []sitting) string {
 
 	fmt.Fprint(&b, "\nscraps that miss a goal: the outline within 2 mm of the truth and on average outside it by no more than 0.5 mm, holes within 3 mm, area within 1.5 %\n")
 	w = tabwriter.NewWriter(&b, 0, 0, 2, ' ', tabwriter.AlignRight)
-	fmt.Fprint(w, "picture\tcloth\tsize mm\t±mm\tfarthest mm\t95 % within mm\toutside mm\tunevenly mm\tarea off %\tas drawn\tholes mm\tholes that are not\t\n")
+	fmt.Fprint(w, "picture\tcloth\tsize mm\t±mm\tfarthest mm\t95 % within mm\toutside mm\tunevenly mm\tmeasured off mm\tarea off %\tas drawn\tholes mm\tholes that are not\t\n")
 	for _, v := range verdicts {
 		if !v.traced {
 			fmt.Fprintf(w, "%d\t%s\t%.0f\tmissed\n", v.seed, v.cloth, v.sizeMM)
 		} else if v.worst > 2 || v.outside > 0.5 || math.Abs(v.area) > 0.015 || slices.ContainsFunc(v.holes, func(h float64) bool { return h > 3 }) || v.stains > 0 {
-			fmt.Fprintf(w, "%d\t%s\t%.0f\t%.2f\t%.2f\t%.2f\t%+.2f\t%.2f\t%+.1f\t%+.1f\t%.1f\t%d\t\n", v.seed, v.cloth, v.sizeMM, v.said, v.worst, v.most, v.outside, v.uneven, 100*v.area, 100*v.drawn, v.holes, v.stains)
+			fmt.Fprintf(w, "%d\t%s\t%.0f\t%.2f\t%.2f\t%.2f\t%+.2f\t%.2f\t%.2f\t%+.1f\t%+.1f\t%.1f\t%d\t\n", v.seed, v.cloth, v.sizeMM, v.said, v.worst, v.most, v.outside, v.uneven, v.off, 100*v.area, 100*v.drawn, v.holes, v.stains)
 		}
 	}
 	w.Flush()
 
 	fmt.Fprint(&b, "\nby size: median, 95 % and worst\n")
 	w = tabwriter.NewWriter(&b, 0, 0, 2, ' ', tabwriter.AlignRight)
-	fmt.Fprint(w, "mm\ttraced\tmissed\tfarthest mm\t95 % of outline within mm\toutside mm on average\tunevenly mm\tarea off %\tas drawn %\t±mm\tholes\toff mm\tlost\twithin all goals\t\n")
+	fmt.Fprint(w, "mm\ttraced\tmissed\tfarthest mm\t95 % of outline within mm\toutside mm on average\tunevenly mm\tarea off %\tas drawn %\t±mm\tmeasured off by, of ±\tin 2 ±\tholes\toff mm\tlost\twithin all goals\t\n")
 	for _, band := range [][2]float64{{0, 60}, {60, 150}, {150, 400}, {400, 1300}, {0, 1300}} {
 		var in []verdict
 		for _, v := range verdicts {
@@ -94,8 +94,8 @@ func tabled(all []sitting) string {
 		q := func(v []float64, times float64) string {
 			return fmt.Sprintf("%.2f %.2f %.2f", times*quantile(v, 0.5), times*quantile(v, 0.95), times*quantile(v, 1))
 		}
-		fmt.Fprintf(w, "%.0f to %.0f\t%d\t%d\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%d\t%s\t%d\t%d\t\n", band[0], band[1], len(s.worst), s.missed,
-			q(s.worst, 1), q(s.most, 1), q(s.outside, 1), q(s.uneven, 1), q(s.area, 100), q(s.drawn, 100), q(s.said, 1), len(s.holes), q(s.holes, 1), s.lost, s.good)
+		fmt.Fprintf(w, "%.0f to %.0f\t%d\t%d\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%d\t%d\t%s\t%d\t%d\t\n", band[0], band[1], len(s.worst), s.missed,
+			q(s.worst, 1), q(s.most, 1), q(s.outside, 1), q(s.uneven, 1), q(s.area, 100), q(s.drawn, 100), q(s.said, 1), q(s.of, 1), s.told, len(s.holes), q(s.holes, 1), s.lost, s.good)
 	}
 	w.Flush()
 	return b.String()
@@ -103,8 +103,8 @@ func tabled(all []sitting) string {
 
 // sums is what many verdicts say.
 type sums struct {
-	worst, most, outside, uneven, area, drawn, said, holes []float64
-	missed, lost, good                                     int
+	worst, most, outside, uneven, area, drawn, said, of, holes []float64
+	missed, lost, good, told                                   int
 }
 
 func summed(all []verdict) (s sums) {
@@ -115,6 +115,10 @@ func summed(all []verdict) (s sums) {
 		}
 		s.worst, s.most, s.outside, s.uneven = append(s.worst, v.worst), append(s.most, v.most), append(s.outside, v.outside), append(s.uneven, v.uneven)
 		s.area, s.drawn, s.said = append(s.area, math.Abs(v.area)), append(s.drawn, math.Abs(v.drawn)), append(s.said, v.said)
+		s.of = append(s.of, v.off/v.said)
+		if v.off <= 2*v.said {
+			s.told++
+		}
 		good := v.worst <= 2 && v.outside <= 0.5 && math.Abs(v.area) <= 0.015 && v.stains == 0
 		for _, h := range v.holes {
 			good = good && h <= 3
