@@ -2,6 +2,7 @@ package sheets
 
 import (
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 )
@@ -101,38 +102,85 @@ func (b *board) free(m *mask, x, y int) bool {
 func (b *board) between(it item, turn float64, used *cells, known, enough score) (best place, least score, found bool) {
 	m := it.mask(turn, b.side)
 	least = known
-	var columns [][]pageSpan
+	var across, down []square
 	for x := 0; float64(x)*b.side[0]+m.size[0] <= b.widthMM+1e-6; x++ {
 		if x%b.perPage[0]%2 == 0 {
-			columns = append(columns, b.across(m, float64(x)*b.side[0]))
-		} else {
-			columns = append(columns, nil)
+			across = append(across, square{x, b.across(m, float64(x)*b.side[0])})
 		}
 	}
-	for y := 0; y < len(b.taken); y++ {
-		if y%b.perPage[1]%2 != 0 {
-			continue
+	for y := range b.taken {
+		if y%b.perPage[1]%2 == 0 {
+			down = append(down, square{y, b.down(m, b.topMM+float64(y)*b.side[1])})
 		}
-		top := b.topMM + float64(y)*b.side[1]
-		if least.within(enough) && top > least[2] {
-			break // what is lower can only cost as much
-		}
-		down := b.down(m, top)
-		for x, across := range columns {
-			if across == nil {
-				continue
+	}
+	at := func(x, y int) orb.Point { return orb.Point{float64(x) * b.side[0], b.topMM + float64(y)*b.side[1]} }
+	beside := neighbours(across)
+	for _, below := range neighbours(down) {
+		worth := slices.DeleteFunc(slices.Clone(beside), func(n neighbourhood) bool {
+			_, ok := b.scoreBelow(least, m, at(n.squares[0].at, below.squares[0].at), turn, n.always, below.always, used)
+			return !ok
+		})
+		for _, row := range below.squares {
+			if top := at(0, row.at)[1]; least.within(enough) && top > least[2] {
+				return best, least, found // what is lower can only cost as much
 			}
-			at := orb.Point{float64(x) * b.side[0], top}
-			s, ok := b.scoreBelow(least, m, at, turn, across, down, used)
-			if ok && b.free(m, x, y) {
-				best, least, found = it.at(at, turn), s, true
-				if s.within(enough) {
-					return best, least, found // for it is the highest
+			for _, n := range worth {
+				if _, ok := b.scoreBelow(least, m, at(n.squares[0].at, row.at), turn, n.always, row.pages, used); !ok {
+					continue
+				}
+				for _, column := range n.squares {
+					if !b.free(m, column.at, row.at) {
+						continue
+					}
+					corner := at(column.at, row.at)
+					if s, ok := b.scoreBelow(least, m, corner, turn, column.pages, row.pages, used); ok {
+						best, least, found = it.at(corner, turn), s, true
+						if s.within(enough) {
+							return best, least, found // for it is the highest
+						}
+					}
 				}
 			}
 		}
 	}
 	return best, least, found
+}
+
+// square is where a mask may start on the grid, across or down, and the pages
+// that it needs there.
+type square struct {
+	at    int
+	pages []pageSpan
+}
+
+// neighbourhood is squares from which a mask needs the same pages, and what each page
+// shows from every one of them. A mask that costs too much where no more than
+// that is counted costs too much at each.
+type neighbourhood struct {
+	squares []square
+	always  []pageSpan
+}
+
+func neighbours(squares []square) []neighbourhood {
+	const most = 12
+	var out []neighbourhood
+	for i, s := range squares {
+		if n := len(out) - 1; n < 0 || len(out[n].squares) == most || !samePages(out[n].always, s.pages) {
+			out = append(out, neighbourhood{squares[i:i], slices.Clone(s.pages)})
+		}
+		last := &out[len(out)-1]
+		last.squares = squares[i-len(last.squares) : i+1]
+		for k, p := range s.pages {
+			a := &last.always[k]
+			a.from = max(a.from, p.from)
+			a.to = max(a.from, min(a.to, p.to))
+		}
+	}
+	return out
+}
+
+func samePages(a, b []pageSpan) bool {
+	return slices.EqualFunc(a, b, func(a, b pageSpan) bool { return a.page == b.page })
 }
 
 // score is what a mask costs where its corner is at a point.
