@@ -37,8 +37,8 @@ func (f Frame) Box(r orb.Ring) (lo, hi orb.Point) {
 	lo, hi = orb.Point{math.Inf(1), math.Inf(1)}, orb.Point{math.Inf(-1), math.Inf(-1)}
 	for _, q := range r {
 		a, d := f.Place(q)
-		lo[0], lo[1] = math.Min(lo[0], a), math.Min(lo[1], d)
-		hi[0], hi[1] = math.Max(hi[0], a), math.Max(hi[1], d)
+		lo[0], lo[1] = min(lo[0], a), min(lo[1], d)
+		hi[0], hi[1] = max(hi[0], a), max(hi[1], d)
 	}
 	return lo, hi
 }

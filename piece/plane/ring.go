@@ -38,7 +38,7 @@ func Holds(ring []orb.Point, q orb.Point) bool {
 func ToRing(ring []orb.Point, q orb.Point) float64 {
 	least := math.Inf(1)
 	for i, a := range ring {
-		least = math.Min(least, ToSegment(q, a, ring[(i+1)%len(ring)]))
+		least = min(least, ToSegment(q, a, ring[(i+1)%len(ring)]))
 	}
 	return least
 }

@@ -14,7 +14,7 @@ func Nearest(q, a, b orb.Point) float64 {
 	if n == 0 {
 		return 0
 	}
-	return math.Max(0, math.Min(1, Dot(Sub(q, a), d)/n))
+	return max(0, min(1, Dot(Sub(q, a), d)/n))
 }
 
 // ToSegment is how far q is from the segment from a to b.

@@ -14,11 +14,12 @@ import (
 // freeSpace is the free space inside an outline: walls are lines that nothing
 // may cross, boxes and discs are taken.
 type freeSpace struct {
-	ring  []orb.Point
-	holes [][]orb.Point
-	walls [][2]orb.Point
-	boxes []orb.Bound
-	last  int // the wall that decided last, which is likely to decide again
+	ring   []orb.Point
+	holes  [][]orb.Point
+	walls  [][2]orb.Point
+	around []orb.Bound // each wall, which most questions need no closer look than
+	boxes  []orb.Bound
+	last   int // the wall that decided last, which is likely to decide again
 }
 
 // flattenMM is how far the lines that labels keep clear of may stray from
@@ -39,7 +40,11 @@ func newFreeSpace(outline curve.Path) *freeSpace {
 
 func (r *freeSpace) addWall(points []orb.Point) {
 	for i := 1; i < len(points); i++ {
-		r.walls = append(r.walls, [2]orb.Point{points[i-1], points[i]})
+		a, b := points[i-1], points[i]
+		r.walls = append(r.walls, [2]orb.Point{a, b})
+		r.around = append(r.around, orb.Bound{
+			Min: orb.Point{min(a[0], b[0]), min(a[1], b[1])}, Max: orb.Point{max(a[0], b[0]), max(a[1], b[1])},
+		})
 	}
 }
 
@@ -62,8 +67,13 @@ func (r *freeSpace) free(box orb.Bound) bool {
 			return false
 		}
 	}
+	wide := box.Pad(1e-6) // more than rounding makes of a wall that is only near
 	for k := range r.walls {
-		if i := (r.last + k) % len(r.walls); meets(box, r.walls[i]) {
+		i := r.last + k
+		if i >= len(r.walls) {
+			i -= len(r.walls)
+		}
+		if wide.Intersects(r.around[i]) && meets(box, r.walls[i]) {
 			r.last = i
 			return false
 		}
@@ -88,7 +98,7 @@ func meets(box orb.Bound, w [2]orb.Point) bool {
 		if a > b {
 			a, b = b, a
 		}
-		t0, t1 = math.Max(t0, a), math.Min(t1, b)
+		t0, t1 = max(t0, a), min(t1, b)
 		if t0 > t1 {
 			return false
 		}
@@ -133,15 +143,18 @@ func (r *freeSpace) room(box orb.Bound, enough float64) float64 {
 func (r *freeSpace) toWall(box orb.Bound, enough float64, away func(wall [2]orb.Point) float64) float64 {
 	least, nearest := math.Inf(1), r.last
 	for k := range r.walls {
-		i := (r.last + k) % len(r.walls)
-		w := r.walls[i]
+		i := r.last + k
+		if i >= len(r.walls) {
+			i -= len(r.walls)
+		}
 		// A wall is at least as far away as the box round it is.
-		dx := math.Max(math.Min(w[0][0], w[1][0])-box.Max[0], box.Min[0]-math.Max(w[0][0], w[1][0]))
-		dy := math.Max(math.Min(w[0][1], w[1][1])-box.Max[1], box.Min[1]-math.Max(w[0][1], w[1][1]))
-		if math.Max(dx, dy) >= least {
+		a := &r.around[i]
+		dx := max(a.Min[0]-box.Max[0], box.Min[0]-a.Max[0])
+		dy := max(a.Min[1]-box.Max[1], box.Min[1]-a.Max[1])
+		if max(dx, dy) >= least {
 			continue
 		}
-		if d := away(w); d < least {
+		if d := away(r.walls[i]); d < least {
 			if least, nearest = d, i; least <= enough {
 				break
 			}
@@ -154,18 +167,18 @@ func (r *freeSpace) toWall(box orb.Bound, enough float64, away func(wall [2]orb.
 func boxDistance(box orb.Bound, w [2]orb.Point) float64 {
 	least := math.Inf(1)
 	for _, c := range [4]orb.Point{box.Min, {box.Max[0], box.Min[1]}, box.Max, {box.Min[0], box.Max[1]}} {
-		least = math.Min(least, plane.ToSegment(c, w[0], w[1]))
+		least = min(least, plane.ToSegment(c, w[0], w[1]))
 	}
 	for _, q := range w {
-		least = math.Min(least, toBox(q, box))
+		least = min(least, toBox(q, box))
 	}
 	return least
 }
 
 // toBox is how far q is from a box, 0 within.
 func toBox(q orb.Point, b orb.Bound) float64 {
-	dx := math.Max(0, math.Max(b.Min[0]-q[0], q[0]-b.Max[0]))
-	dy := math.Max(0, math.Max(b.Min[1]-q[1], q[1]-b.Max[1]))
+	dx := max(0, max(b.Min[0]-q[0], q[0]-b.Max[0]))
+	dy := max(0, max(b.Min[1]-q[1], q[1]-b.Max[1]))
 	return math.Hypot(dx, dy)
 }
 

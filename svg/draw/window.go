@@ -137,7 +137,7 @@ func (r *freeSpace) through(w orb.Bound) (seenSpace, bool) {
 	}
 	v := seenSpace{*r, w, plane.Area(seen)}
 	v.ring = seen[:len(seen)-1]
-	v.walls = slices.Clone(r.walls)
+	v.walls, v.around = slices.Clone(r.walls), slices.Clone(r.around)
 	v.addWall(w.ToRing())
 	v.last = 0
 	return v, true
