@@ -38,6 +38,8 @@ import (
 	"image"
 	"math"
 	"slices"
+	"strconv"
+	"strings"
 
 	"eke/piece"
 	"eke/piece/plane"
@@ -493,6 +495,43 @@ func (t *tracer) besideSheet(r region, ids []int32) bool {
 	return float64(n)*t.out.MMPerPoint*float64(f.by) > 6
 }
 
+// An outline that is off by so many points all round, twice its standard deviation
+// in staged pictures, makes a scrap's area off by this part at least where it is
+// said.
+const (
+	aroundPx = 0.15
+	areaOff  = 0.015
+)
+
+// small is the numbers of the scraps whose area is surely known no better than
+// that, and by what part it may be off at worst.
+func (t *tracer) small() (numbers []int, worst float64) {
+	for _, s := range t.out.Scraps {
+		around := 0.0
+		for i, q := range s.Outline {
+			around += plane.Distance(q, s.Outline[(i+1)%len(s.Outline)])
+		}
+		mid := orb.Ring(s.seen[0]).Bound().Center()
+		if off := aroundPx * t.view.mmPerPoint(mid) * around / s.MeasuredMM2; off > areaOff {
+			numbers, worst = append(numbers, s.Number), max(worst, off)
+		}
+	}
+	return numbers, worst
+}
+
+// counted is scraps by their numbers, and that they are.
+func counted(numbers []int) string {
+	if len(numbers) == 1 {
+		return fmt.Sprintf("number %d is", numbers[0])
+	}
+	var all []string
+	for _, n := range numbers {
+		all = append(all, strconv.Itoa(n))
+	}
+	last := len(all) - 1
+	return "numbers " + strings.Join(all[:last], ", ") + " and " + all[last] + " are each"
+}
+
 // darkPaper is the light of white paper, of 1, below which a picture is too dark.
 const darkPaper = 0.13
 
@@ -515,6 +554,9 @@ func (t *tracer) whole() {
 	}
 	if t.out.MMPerPoint > 0.8 {
 		add(fmt.Sprintf("a point of the picture is %.1f mm of cloth", t.out.MMPerPoint), "come nearer, photograph the pile in parts, or set the camera to more points")
+	}
+	if small, part := t.small(); len(small) > 0 {
+		add(fmt.Sprintf("%s so small or narrow in the picture that its area may be off by up to %.1f %%", counted(small), 100*part), "photograph what is small from nearer, in a picture of its own, if you need all of it")
 	}
 	if n := len(t.mms); n > 0 && slices.Max(t.mms) > 2 {
 		add(fmt.Sprintf("far from the sheet, outlines are uncertain by up to %.1f mm", slices.Max(t.mms)), "lay a second scale sheet at the other side of the pile")
