@@ -19,7 +19,7 @@ type stripMethod struct {
 
 var fullMethod = stripMethod{
 	patience: patience{iterations: 60, strikes: 2}, morePatience: 20, separateEvery: 50, firstStep: 0.02, leastStep: 0.001,
-	wholeTables: true, pool: true, swap: true, compressEvery: 5, mostFailures: 8,
+	wholeTables: true, pool: true, swap: true, compressEvery: 5, mostFailures: 15,
 }
 
 const (
