@@ -84,21 +84,22 @@ type leastProof struct {
 	scrapAt []id
 	clouds  map[id]*cloud
 	grounds map[id]*ground
-	cloth   map[id]float64        // the area of each scrap
-	room    map[id]float64        // with half the gap round it
-	whole   map[pair]bool         // a copy that does not lie on a scrap
-	beside  map[trio]bool         // nor beside another
-	ends    map[sideOn][2]float64 // up to which level something lies beyond a line on a scrap, and from which it lies before
-	firsts  map[sideOf][]float64  // levels of first cuts of which something is known; of copies it is not said which
-	areas   int                   // that were measured
-	known   map[cannot]bool       // what is proved to lie nowhere
+	cloth   map[id]float64           // the area of each scrap
+	room    map[id]float64           // with half the gap round it
+	whole   map[pair]bool            // a copy that does not lie on a scrap
+	beside  map[trio]bool            // nor beside another
+	ends    map[sideOn][2]float64    // up to which level something lies beyond a line on a scrap, and from which it lies before
+	firsts  map[sideOf][]float64     // levels of first cuts of which something is known; of copies it is not said which
+	besides map[sideLevels][]float64 // levels of parts beside which something is known
+	areas   int                      // that were measured
+	known   map[cannot]bool          // what is proved to lie nowhere
 }
 
 // cannot is a plan.Cannot that can be compared.
 type cannot struct {
 	plan.Cannot
-	cut, first plan.CutSide
-	beside     plan.CopyOf
+	cut, first, besideCut plan.CutSide
+	beside                plan.CopyOf
 }
 
 func keyOf(f *plan.Cannot) cannot {
@@ -112,7 +113,10 @@ func keyOf(f *plan.Cannot) cannot {
 	if f.Beside != nil {
 		c.beside = *f.Beside
 	}
-	c.Cut, c.First, c.Beside = nil, nil, nil
+	if f.BesideCut != nil {
+		c.besideCut = *f.BesideCut
+	}
+	c.Cut, c.First, c.Beside, c.BesideCut = nil, nil, nil, nil
 	return c
 }
 
@@ -126,11 +130,20 @@ type sideOn struct {
 	trio
 	lines lines
 	first sideOf
+	// Of the copy beside it only this part lies there; all of it where there is none.
+	besideCut sideOf
+}
+
+// sideLevels is the parts of a copy on one side of some lines.
+type sideLevels struct {
+	copy   id
+	lines  lines
+	before bool
 }
 
 func (p *leastProof) prove(ctx context.Context, said *plan.AtLeast) error {
 	p.AtLeast = said
-	p.whole, p.beside, p.ends, p.firsts = map[pair]bool{}, map[trio]bool{}, map[sideOn][2]float64{}, map[sideOf][]float64{}
+	p.whole, p.beside, p.ends, p.firsts, p.besides = map[pair]bool{}, map[trio]bool{}, map[sideOn][2]float64{}, map[sideOf][]float64{}, map[sideLevels][]float64{}
 	if err := p.scope(); err != nil {
 		return err
 	}
@@ -281,16 +294,13 @@ func (p *leastProof) nowhere(ctx context.Context, f *plan.Cannot) error {
 	} else if f.First != nil {
 		return fmt.Errorf("a first cut is told, and no other")
 	}
-	var other id
-	if f.Beside != nil {
-		other = id{f.Beside.Piece, f.Beside.Copy}
-		if p.clouds[other] == nil || other == at {
-			return fmt.Errorf("there is no piece %s to lie beside", other)
-		}
-	}
 	has := p.cloth[on]
-	if f.Beside != nil {
-		needs += p.clouds[other].wholeMM2
+	beside, err := p.neighbourOf(f)
+	if err != nil {
+		return err
+	}
+	if beside != nil {
+		needs += beside.needsMM2
 	}
 	const sameArea = 0.02
 	switch f.By {
@@ -305,10 +315,10 @@ func (p *leastProof) nowhere(ctx context.Context, f *plan.Cannot) error {
 		if f.OffMM < leewayMM {
 			return fmt.Errorf("that it is off by %g mm says nothing: a plan may be off by %g", f.OffMM, leewayMM)
 		}
-		if !p.allowed(at, on) || f.Beside != nil && !p.allowed(other, on) {
+		if !p.allowed(at, on) || beside != nil && !p.allowed(beside.at, on) {
 			break
 		}
-		if !p.placedNowhere(ctx, c, points, allow, on, f, other) {
+		if !p.placedNowhere(ctx, &lying{at, c.piece, points, nil, allow, needs}, on, f.OffMM, beside) {
 			if ctx.Err() != nil {
 				return fmt.Errorf("there was no time to prove it")
 			}
@@ -343,10 +353,55 @@ func (p *leastProof) allowed(at, on id) bool {
 	return s.allows(c.Fabric) && (s.Use == "" || s.Use == c.Use) && (c.Kind == "" || s.Kind == "" || c.Kind == s.Kind)
 }
 
+// lying is a copy or a part of it that is to lie somewhere.
+type lying struct {
+	at       id
+	piece    *pieceProof
+	points   []point
+	rings    [][]point // its outline, simplified
+	allowMM  float64
+	needsMM2 float64
+}
+
+// neighbourOf is what lies beside what is said to lie nowhere, or nil.
+func (p *leastProof) neighbourOf(f *plan.Cannot) (*lying, error) {
+	if f.Beside == nil {
+		if f.BesideCut != nil {
+			return nil, fmt.Errorf("it is not said of which piece the part beside it is")
+		}
+		return nil, nil
+	}
+	at := id{f.Beside.Piece, f.Beside.Copy}
+	c := p.clouds[at]
+	if c == nil || f.BesideCut == nil && at == (id{f.Piece, f.Copy}) {
+		return nil, fmt.Errorf("there is no piece %s to lie beside", at)
+	}
+	if f.BesideCut == nil {
+		return &lying{at, c.piece, c.whole, [][]point{c.ring}, c.wholeFrom, c.wholeMM2}, nil
+	}
+	if f.Cut == nil {
+		return nil, fmt.Errorf("a whole piece is said to lie beside a part, which is told of the part beside the piece")
+	}
+	if c.dartsIn() {
+		return nil, fmt.Errorf("the piece has darts, which a cut may take in")
+	}
+	side, err := sideSaid(f.BesideCut)
+	if err != nil {
+		return nil, err
+	}
+	q := part{cut: side}
+	l := &lying{at: at, piece: c.piece, points: c.points(q), allowMM: c.allowMM}
+	if l.rings, err = c.rings(q); err != nil {
+		return nil, err
+	}
+	l.needsMM2, err = c.areaMM2(q)
+	return l, err
+}
+
 // placedNowhere searches all poses.
-func (p *leastProof) placedNowhere(ctx context.Context, c *cloud, points []point, allowMM float64, on id, f *plan.Cannot, other id) bool {
+func (p *leastProof) placedNowhere(ctx context.Context, one *lying, on id, offMM float64, beside *lying) bool {
 	const enough = 5_000_000 // looks at a point, about a second
-	if len(points) == 0 {
+	if len(one.points) == 0 {
 		return false
 	}
 	steps := enough
@@ -355,25 +410,25 @@ func (p *leastProof) placedNowhere(ctx context.Context, c *cloud, points []point
 		g = groundOf(s)
 		p.grounds[on] = g
 	}
-	q := &placing{part: following(points), deepMM: allowMM - f.OffMM, cloth: g, steps: &steps}
-	if f.Beside == nil {
-		return q.nowhere(ctx, p.roots(q, c.piece, s))
+	placingOf := func(l *lying) *placing {
+		return &placing{part: following(l.points), deepMM: l.allowMM - offMM, cloth: g, steps: &steps}
 	}
-	o := p.clouds[other]
-	there := &placing{part: following(o.whole), deepMM: o.wholeFrom - f.OffMM, cloth: g, steps: &steps}
-	of := o
-	if f.Cut == nil && c.wholeMM2 > o.wholeMM2 { // the larger one has fewer poses
-		q, there, of = there, q, c
+	if beside == nil {
+		q := placingOf(one)
+		return q.nowhere(ctx, p.roots(q, one.piece, s))
 	}
-	ring := make([]point, len(of.ring))
-	for i, v := range of.ring {
-		ring[i] = sub(v, there.part.middle)
+	if len(beside.points) == 0 || len(beside.rings) == 0 {
+		return false
 	}
-	at, beside := c.piece, o.piece
-	if of == c {
-		at, beside = beside, at
+	apartMM := one.allowMM + beside.allowMM + p.doc.GapMM - 2*offMM - simpleMM
+	q, there := placingOf(one), placingOf(beside)
+	rings := make([][]point, len(beside.rings))
+	for k, ring := range beside.rings {
+		for _, v := range ring {
+			rings[k] = append(rings[k], sub(v, there.part.middle))
+		}
 	}
-	return q.nowhereBeside(ctx, p.roots(q, at, s), there, p.roots(there, beside, s), ring, allowMM+o.wholeFrom+p.doc.GapMM-2*f.OffMM-simpleMM)
+	return q.nowhereBeside(ctx, p.roots(q, one.piece, s), there, p.roots(there, beside.piece, s), rings, apartMM)
 }
 
 // roots are all poses that the grain, its tolerance and the cloth's faces allow.
@@ -417,7 +472,16 @@ func (p *leastProof) learn(f *plan.Cannot) {
 		if err != nil {
 			return
 		}
-		k := sideOn{t, q.cut.lines, q.first}
+		k := sideOn{trio: t, lines: q.cut.lines, first: q.first}
+		if f.BesideCut != nil {
+			if k.besideCut, err = sideSaid(f.BesideCut); err != nil {
+				return
+			}
+			of := sideLevels{t.beside, k.besideCut.lines, k.besideCut.before}
+			if !slices.Contains(p.besides[of], k.besideCut.levelMM) {
+				p.besides[of] = append(p.besides[of], k.besideCut.levelMM)
+			}
+		}
 		ends, ok := p.ends[k]
 		if !ok {
 			ends = [2]float64{math.Inf(-1), math.Inf(1)}

@@ -368,22 +368,47 @@ func plus(p, dir point, mm float64) point { return point{p[0] + mm*dir[0], p[1] 
 
 // saidOf is the part that is said to lie nowhere.
 func saidOf(f *plan.Cannot) (q part, err error) {
-	of := func(s *plan.CutSide) (sideOf, error) {
-		l := lines{s.Way, s.TurnDeg, s.Bend}
-		if (s.Side != "before" && s.Side != "beyond") || !slices.Contains(families, l) {
-			return sideOf{}, fmt.Errorf("no lines are known of way %q, turned by %g degrees, on the side %q", s.Way, s.TurnDeg, s.Side)
-		}
-		if math.IsNaN(s.LevelMM) || math.IsInf(s.LevelMM, 0) {
-			return sideOf{}, fmt.Errorf("there is no level %g", s.LevelMM)
-		}
-		return sideOf{l, s.Side == "before", s.LevelMM}, nil
-	}
-	if q.cut, err = of(f.Cut); err != nil || f.First == nil {
+	if q.cut, err = sideSaid(f.Cut); err != nil || f.First == nil {
 		return q, err
 	}
 	if q.cut.lines.bend != 0 {
 		return q, fmt.Errorf("how a curved yoke bends where it is the second cut is not known")
 	}
-	q.first, err = of(f.First)
+	q.first, err = sideSaid(f.First)
 	return q, err
+}
+
+func sideSaid(s *plan.CutSide) (sideOf, error) {
+	l := lines{s.Way, s.TurnDeg, s.Bend}
+	if (s.Side != "before" && s.Side != "beyond") || !slices.Contains(families, l) {
+		return sideOf{}, fmt.Errorf("no lines are known of way %q, turned by %g degrees, on the side %q", s.Way, s.TurnDeg, s.Side)
+	}
+	if math.IsNaN(s.LevelMM) || math.IsInf(s.LevelMM, 0) {
+		return sideOf{}, fmt.Errorf("there is no level %g", s.LevelMM)
+	}
+	return sideOf{l, s.Side == "before", s.LevelMM}, nil
+}
+
+// rings is the outlines of what is certain of a part, simplified.
+func (c *cloud) rings(q part) (out [][]point, err error) {
+	g := c.piece.region.geom
+	for _, o := range q.sides() {
+		if g, err = geom.Intersection(g, c.half(o)); err != nil {
+			return nil, err
+		}
+	}
+	for _, one := range g.Dump() {
+		polygon, ok := one.AsPolygon()
+		if !ok || polygon.IsEmpty() {
+			continue
+		}
+		xy := polygon.ExteriorRing().Coordinates()
+		var ring []point
+		for k := range xy.Length() - 1 {
+			v := xy.GetXY(k)
+			ring = append(ring, point{v.X, v.Y})
+		}
+		out = append(out, simplified(ring))
+	}
+	return out, nil
 }

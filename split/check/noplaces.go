@@ -325,33 +325,84 @@ func (s *sharing) levels(w wanting, c *choice, besideBefore, besideBeyond id) bo
 	}
 	for _, first := range firsts {
 		for _, beside := range []id{{}, besideBefore} {
-			if ends, ok := s.ends[sideOn{trio{w.at, c.before, beside}, c.lines, first}]; ok && c.only != partBeyond {
-				b.hi = math.Min(b.hi, ends[1])
-			}
+			s.learnt(&b, c, sideOn{trio{w.at, c.before, beside}, c.lines, first, sideOf{}}, true)
 		}
 		for _, beside := range []id{{}, besideBeyond} {
-			if ends, ok := s.ends[sideOn{trio{w.at, c.beyond, beside}, c.lines, first}]; ok && c.only != partBefore {
-				b.lo = math.Max(b.lo, ends[0]-c.loose)
-			}
+			s.learnt(&b, c, sideOn{trio{w.at, c.beyond, beside}, c.lines, first, sideOf{}}, false)
 		}
 	}
 	return b
 }
 
+// learnt leaves the levels at which what lies before a line, or beyond it, is not known
+// to lie nowhere.
+func (s *sharing) learnt(b *bounds, c *choice, of sideOn, before bool) {
+	ends, ok := s.ends[of]
+	switch {
+	case !ok:
+	case before && c.only != partBeyond:
+		b.hi = math.Min(b.hi, ends[1])
+	case !before && c.only != partBefore:
+		b.lo = math.Max(b.lo, ends[0]-c.loose)
+	}
+}
+
 // narrow leaves those levels of a choice at which its parts lie beside the whole copies
-// that have places.
+// that have places, beside parts of others, and beside each other.
 func (s *sharing) narrow(w wanting, c *choice) {
 	for k, o := range s.on {
-		if o.seams > 0 || o.at == w.at {
-			continue
-		}
-		if s.at[k].before == c.before {
-			c.bounds.hi = math.Min(c.bounds.hi, s.levels(w, c, o.at, id{}).hi)
-		}
-		if s.at[k].before == c.beyond {
-			c.bounds.lo = math.Max(c.bounds.lo, s.levels(w, c, id{}, o.at).lo)
+		switch {
+		case o.at == w.at:
+		case o.seams == 0:
+			if s.at[k].before == c.before {
+				c.bounds.hi = math.Min(c.bounds.hi, s.levels(w, c, o.at, id{}).hi)
+			}
+			if s.at[k].before == c.beyond {
+				c.bounds.lo = math.Max(c.bounds.lo, s.levels(w, c, id{}, o.at).lo)
+			}
+		case w.first == nil && o.first == nil:
+			at := s.at[k]
+			for _, before := range []bool{true, false} {
+				if at.only == partBeyond && before || at.only == partBefore && !before {
+					continue
+				}
+				on := at.beyond
+				if before {
+					on = at.before
+				}
+				for _, beside := range s.within(o.at, at.lines, before, at.bounds) {
+					if on == c.before {
+						s.learnt(&c.bounds, c, sideOn{trio{w.at, on, o.at}, c.lines, sideOf{}, beside}, true)
+					}
+					if on == c.beyond {
+						s.learnt(&c.bounds, c, sideOn{trio{w.at, on, o.at}, c.lines, sideOf{}, beside}, false)
+					}
+				}
+			}
 		}
 	}
+	if w.first != nil || c.only != bothParts || c.before != c.beyond {
+		return
+	}
+	// The less may lie beyond, the more is there beside what lies before, so that less of
+	// that does.
+	for was := math.Inf(1); c.bounds.hi < was; {
+		was = c.bounds.hi
+		for _, beside := range s.within(w.at, c.lines, false, c.bounds) {
+			s.learnt(&c.bounds, c, sideOn{trio{w.at, c.before, w.at}, c.lines, sideOf{}, beside}, true)
+		}
+	}
+}
+
+// within is the parts of a copy of which something is known, and that lie within what
+// is on a side of its line at every level.
+func (s *sharing) within(at id, l lines, before bool, b bounds) (out []sideOf) {
+	for _, level := range s.besides[sideLevels{at, l, before}] {
+		if before && level <= b.lo || !before && level >= b.hi {
+			out = append(out, sideOf{l, before, level})
+		}
+	}
+	return out
 }
 
 // holds reports whether no two of the copies that have places are known to be too

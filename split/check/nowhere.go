@@ -355,7 +355,7 @@ type twoPoses struct {
 // nowhereBeside reports whether a part lies nowhere on a scrap while another one
 // lies there too: in each box of poses of both one is off the cloth, or they meet.
 // Else the box of the one that moves more is halved.
-func (q *placing) nowhereBeside(ctx context.Context, roots []poseBox, other *placing, otherRoots []poseBox, ring []point, apartMM float64) bool {
+func (q *placing) nowhereBeside(ctx context.Context, roots []poseBox, other *placing, otherRoots []poseBox, rings [][]point, apartMM float64) bool {
 	const smallest = 0.5
 	var stack []twoPoses
 	for _, o := range otherRoots {
@@ -363,8 +363,12 @@ func (q *placing) nowhereBeside(ctx context.Context, roots []poseBox, other *pla
 			stack = append(stack, twoPoses{o, b, true})
 		}
 	}
+	var all []point
+	for _, ring := range rings {
+		all = append(all, ring...)
+	}
 	beside := *q
-	beside.beside = &neighbour{ground: groundIn([][]point{ring}, boxOf(ring...).grown(apartMM+1)), apartMM: apartMM}
+	beside.beside = &neighbour{ground: groundIn(rings, boxOf(all...).grown(apartMM+1)), apartMM: apartMM}
 	for len(stack) > 0 {
 		b := stack[len(stack)-1]
 		stack = stack[:len(stack)-1]

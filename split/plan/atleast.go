@@ -22,8 +22,9 @@ type Cannot struct {
 	First     *CutSide `json:"first_cut,omitempty"` // of a copy that is cut twice: what the other cut is made of lies on this side of the first
 	Scrap     string   `json:"scrap"`
 	ScrapCopy int      `json:"scrap_copy"`
-	Beside    *CopyOf  `json:"beside,omitempty"` // while this copy lies there, whole
-	By        string   `json:"by"`               // "area", or "placing": everywhere it is off the cloth or meets the other
+	Beside    *CopyOf  `json:"beside,omitempty"`     // while this copy lies there, whole
+	BesideCut *CutSide `json:"beside_cut,omitempty"` // or what of it lies on this side
+	By        string   `json:"by"`                   // "area", or "placing": everywhere it is off the cloth or meets the other
 
 	NeedsMM2 float64 `json:"needs_mm2,omitempty"` // of area, allowances and all
 	HasMM2   float64 `json:"has_mm2,omitempty"`   // the scrap

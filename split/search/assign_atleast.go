@@ -115,7 +115,7 @@ type exhaustion struct {
 }
 
 // factOf is what may be asked: whether a shape, or the part of it on a side of some
-// lines, lies on a bin, alone or beside a whole copy.
+// lines, lies on a bin, alone or beside another shape.
 type factOf struct {
 	shape, family int // family is -1 for the whole
 	before        bool
@@ -284,7 +284,46 @@ func (a *exhaustion) learn(ctx context.Context, placed []placedShape) bool {
 			return true
 		}
 	}
+	for _, p := range placed {
+		for _, o := range placed {
+			if p.family < 0 || o.family < 0 {
+				continue
+			}
+			a.eachBeside(p, o, ask)
+		}
+		if new {
+			return true
+		}
+	}
 	return new
+}
+
+// eachBeside are the questions whether a part that is placed lies beside what is certain
+// of one of another copy, or of the same, if it is likely that it does not.
+func (a *exhaustion) eachBeside(p, o placedShape, ask func(factOf)) {
+	const full = 0.75
+	s := sharing{exhaustion: a}
+	copy, other := a.shapes[p.shape].copy, a.shapes[o.shape].copy
+	s.levelsOf(&o)
+	if copy == other {
+		if p.shape == o.shape && s.meetsItself(p) && a.room[copy] > full*a.table.bins[p.before].area {
+			ask(factOf{p.shape, p.family, true, p.before, a.shapeBeyond(copy, o.family, false, o.hi)})
+		}
+		return
+	}
+	if p.shape >= len(a.blanks) || o.shape >= len(a.blanks) {
+		return
+	}
+	a.eachAlone(p, func(q factOf) {
+		for _, before := range []bool{true, false} {
+			if on, level, ok := o.side(before); ok && on == q.bin {
+				q.beside = a.shapeBeyond(other, o.family, before, level)
+				if a.room[copy]+a.wholeRoom(q.beside) > full*a.table.bins[on].area {
+					ask(q)
+				}
+			}
+		}
+	})
 }
 
 // eachAlone are the questions whether what is placed lies there by itself.
@@ -311,7 +350,7 @@ func (a *exhaustion) ask(ctx context.Context, q factOf) bool {
 		if q.beside < 0 {
 			return a.lies(ctx, a.shapes[q.shape].copy, part(sayAloneMM), s)
 		}
-		return a.lieTogether(ctx, a.shapes[q.shape].copy, part(sayBesideMM), q.beside, a.roughOf(q.beside, nil, true, 0, sayBesideMM), s)
+		return a.lieTogether(ctx, a.shapes[q.shape].copy, part(sayBesideMM), a.shapes[q.beside].copy, a.roughOf(q.beside, nil, true, 0, sayBesideMM), s)
 	}
 	if q.family < 0 {
 		f.nowhere = !lies(func(less float64) sayable { return a.roughOf(q.shape, nil, true, 0, less) })
@@ -375,9 +414,9 @@ func (a *exhaustion) cannot(f *fact, by string) plan.Cannot {
 	}
 	needs := part.area
 	if f.beside >= 0 {
-		other := a.copyOf(f.beside)
-		c.Beside = &other
-		needs += a.whole[f.beside].area
+		other := a.copyOf(a.shapes[f.beside].copy)
+		c.Beside, c.BesideCut = &other, a.shapes[f.beside].first
+		needs += a.sayableOf(f.beside, nil, true, 0, 0).area
 	}
 	const clear = 1.01
 	if by == "" && needs > clear*s.area {

@@ -13,6 +13,7 @@ type placedShape struct {
 	only           partsOf
 	lo, hi         float64  // levels of the line
 	by             [2]*fact // what they are known by
+	also           []*fact  // and of parts beside each other
 	areas          [2]float64
 }
 
@@ -24,6 +25,14 @@ const (
 	onlyBefore
 	onlyBeyond
 )
+
+// side is the bin of what lies on one side of the line, and its least level.
+func (p *placedShape) side(before bool) (bin int, level float64, ok bool) {
+	if before {
+		return p.before, p.lo, p.only != onlyBeyond
+	}
+	return p.beyond, p.hi, p.only != onlyBefore
+}
 
 // wanting is a shape that is to be cut so often.
 type wanting struct{ shape, seams int }
@@ -138,6 +147,9 @@ func (s *sharing) mark(by ...*fact) {
 // cut again, those of the cut before.
 func (s *sharing) markCut(p placedShape) {
 	s.mark(p.by[:]...)
+	if s.mark(p.also...); len(p.also) > 0 {
+		s.markAreas()
+	}
 	if s.shapes[p.shape].first == nil {
 		return
 	}
@@ -317,6 +329,91 @@ func (s *sharing) beside(p *placedShape) {
 			s.narrow(p, -1, o.shape)
 		}
 	}
+	s.besideParts(p)
+}
+
+// meetsItself reports whether both parts of a copy that is cut once are on one bin.
+func (s *sharing) meetsItself(p placedShape) bool {
+	return p.shape < len(s.blanks) && p.family >= 0 && p.only == both && p.before == p.beyond
+}
+
+// levelsOf leaves those levels that are known of a part beside the other part.
+func (s *sharing) levelsOf(p *placedShape) {
+	if !s.meetsItself(*p) {
+		return
+	}
+	// The less may lie beyond, the more is there beside what lies before, so that less
+	// of that does.
+	for was := math.Inf(1); p.hi < was; {
+		was = p.hi
+		s.narrowBy(p, p.before, true, s.within(p.shape, p.family, false, *p))
+	}
+}
+
+// besideParts leaves those levels at which the parts lie beside those of other copies,
+// and beside each other.
+func (s *sharing) besideParts(p *placedShape) {
+	if p.shape < len(s.blanks) {
+		for _, o := range s.placed {
+			if o.family < 0 || o.shape == p.shape || o.shape >= len(s.blanks) {
+				continue
+			}
+			for _, before := range []bool{true, false} {
+				on, _, ok := o.side(before)
+				if !ok {
+					continue
+				}
+				shapes := s.within(o.shape, o.family, before, o)
+				if on == p.before && p.only != onlyBeyond {
+					s.narrowBy(p, on, true, shapes)
+				}
+				if on == p.beyond && p.only != onlyBefore {
+					s.narrowBy(p, on, false, shapes)
+				}
+			}
+		}
+	}
+	s.levelsOf(p)
+}
+
+// within is the shapes within what is on a side of a copy's line at each of its levels.
+func (s *sharing) within(copy, family int, before bool, p placedShape) (out []int) {
+	of := *s.families[copy][family].side(before, 0)
+	for k := len(s.blanks); k < len(s.shapes); k++ {
+		if s.shapes[k].copy != copy {
+			continue
+		}
+		first := *s.shapes[k].first
+		level := first.LevelMM
+		if first.LevelMM = 0; first == of && (before && level <= p.lo || !before && level >= p.hi) {
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+// narrowBy leaves those levels at which one part lies beside some shapes on a bin.
+func (s *sharing) narrowBy(p *placedShape, bin int, before bool, beside []int) {
+	f := &s.shapes[p.shape].families[p.family]
+	for _, k := range beside {
+		known := s.nowhere(factOf{p.shape, f.asked, before, bin, k})
+		switch {
+		case known == nil:
+		case before && known.level < p.hi:
+			p.hi, p.also = known.level, append(slices.Clone(p.also), known)
+		case !before && known.level > p.lo:
+			p.lo, p.also = known.level, append(slices.Clone(p.also), known)
+		}
+	}
+}
+
+// wholeRoom is the area of a shape with half the gap round it.
+func (a *exhaustion) wholeRoom(shape int) float64 {
+	key := areaKey{shape: shape, family: -1}
+	if _, ok := a.areas[key]; !ok {
+		a.areas[key] = a.sayableOf(shape, nil, true, 0, 2*sayCoarseMM-a.table.options.GapMM/2).area
+	}
+	return a.areas[key]
 }
 
 // levelsFound reports whether there are levels for all lines at once, by area, or may
@@ -357,8 +454,10 @@ func (s *sharing) levelsFound() bool {
 		lower[widest].hi, upper[widest].lo = mid, mid
 		stack = append(stack, lower, upper)
 	}
+	s.markAreas()
 	for _, p := range cut {
 		s.mark(p.by[:]...)
+		s.mark(p.also...)
 	}
 	return false
 }
@@ -428,11 +527,7 @@ func (s *sharing) areaOfBoth(shape, family int, lo, hi, free float64) float64 {
 	copy := s.shapes[shape].copy
 	b := s.blanks[copy]
 	if s.shapes[shape].first != nil {
-		key := areaKey{shape: shape, family: -1}
-		if _, ok := s.areas[key]; !ok {
-			s.areas[key] = s.sayableOf(shape, nil, true, 0, 2*sayCoarseMM-s.table.options.GapMM/2).area
-		}
-		return s.areas[key]
+		return s.wholeRoom(shape)
 	}
 	whole := s.inParts[copy]
 	if most := whole + manyAllowances*s.allow[copy]*math.Max(b.width, b.length); whole > free || most < free {

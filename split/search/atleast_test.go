@@ -265,6 +265,45 @@ func TestRectanglesBesideEachOther(t *testing.T) {
 	})
 }
 
+// So do parts of two rectangles, or both of one.
+func TestPartsBesideEachOther(t *testing.T) {
+	t.Parallel()
+	rapid.Check(t, func(t *rapid.T) {
+		side := func(name string) float64 { return rapid.Float64Range(80, 250).Draw(t, name) }
+		w, h, w2 := side("width"), side("length"), side("other's width")
+		of := rapid.IntRange(0, 1).Draw(t, "copy beside it")
+		if of == 0 {
+			w2 = w
+		}
+		less := rapid.SampledFrom([]float64{-0.1, 0, 5, 12}).Draw(t, "less")
+		cut := rapid.Float64Range(30, h-30).Draw(t, "cut off")
+		o := Options{AllowanceMM: 10, GapMM: 3}.withDefaults()
+		copies := split.Copies([]*piece.Piece{rectangle(t, "one", w, h), rectangle(t, "two", w2, h)})
+		yokes, _ := familiesOf(newBlank(copies[0], copies[0].Outline, ""), []split.Way{split.Yoke{}})
+		y := yokes[0]
+		d := settledDocument(copies, []piece.Scrap{sheet("s", w+w2+4*o.AllowanceMM+o.GapMM-less, cut+2*o.AllowanceMM)}, o)
+		says := func() string {
+			faults := check.AtLeast(t.Context(), d)
+			require.Len(t, faults, 1) // no copies at all find places
+			return faults[0].Detail
+		}
+		d.AtLeast = &plan.AtLeast{Seams: 1, Cases: []plan.SeamCase{{}}, Cannot: []plan.Cannot{{
+			Piece: "one", Copy: copies[0].Copy, Cut: y.side(true, y.lo-sliverMM+cut), Scrap: "s", ScrapCopy: 1, By: "placing", OffMM: sayOffMM,
+			Beside: &plan.CopyOf{Piece: copies[of].Name, Copy: copies[of].Copy}, BesideCut: y.side(false, y.hi+sliverMM-cut),
+		}}}
+		if less <= 0 {
+			require.Contains(t, says(), "no proof was found")
+			return
+		}
+		require.Contains(t, says(), "it is not ruled out")
+		said := &d.AtLeast.Cannot[0]
+		said.First, said.Cut = said.Cut, nil
+		require.Contains(t, says(), "a first cut is told")
+		said.First, said.Cut, said.Beside = nil, said.First, nil
+		require.Contains(t, says(), "it is not said of which piece")
+	})
+}
+
 // No planted plan has fewer seams than are proved to be needed.
 func TestPlantedPlansAreNotRuledOut(t *testing.T) {
 	race.SkipAlone(t)
