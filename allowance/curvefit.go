@@ -87,9 +87,9 @@ func fitCubic(points []orb.Point, from, to orb.Point) (b curve.Segment, ok bool)
 			// A step of Newton's method toward the nearest place.
 			gap, v := plane.Sub(b.At(t), points[i]), b.Velocity(t)
 			if d := plane.Dot(v, v); d > 0 && i > 0 && i < n {
-				u[i] = math.Max(0, math.Min(1, t-plane.Dot(gap, v)/d))
+				u[i] = max(0, min(1, t-plane.Dot(gap, v)/d))
 			}
-			worst = math.Max(worst, plane.Distance(b.At(u[i]), points[i]))
+			worst = max(worst, plane.Distance(b.At(u[i]), points[i]))
 		}
 		if worst < fitToleranceMM {
 			return b, true

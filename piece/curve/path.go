@@ -85,7 +85,7 @@ func (p Path) Flatten(tol float64) orb.LineString {
 	if len(p) == 0 {
 		return nil
 	}
-	out := orb.LineString{p[0].P0}
+	out := append(make(orb.LineString, 0, p.FlattenedLen(tol)), p[0].P0)
 	for _, s := range p {
 		n := s.steps(tol)
 		for k := 1; k < n; k++ {
