@@ -23,12 +23,16 @@ func Area(ring []orb.Point) float64 {
 // Holds reports whether q is inside a ring, by counting crossings. A point on
 // the ring itself may count as either.
 func Holds(ring []orb.Point, q orb.Point) bool {
+	if len(ring) == 0 {
+		return false
+	}
 	in := false
-	for i, a := range ring {
-		b := ring[(i+1)%len(ring)]
+	a := ring[len(ring)-1]
+	for _, b := range ring {
 		if (a[1] > q[1]) != (b[1] > q[1]) && q[0] < a[0]+(q[1]-a[1])/(b[1]-a[1])*(b[0]-a[0]) {
 			in = !in
 		}
+		a = b
 	}
 	return in
 }
@@ -38,7 +42,11 @@ func Holds(ring []orb.Point, q orb.Point) bool {
 func ToRing(ring []orb.Point, q orb.Point) float64 {
 	least := math.Inf(1)
 	for i, a := range ring {
-		least = min(least, ToSegment(q, a, ring[(i+1)%len(ring)]))
+		b := ring[0]
+		if i+1 < len(ring) {
+			b = ring[i+1]
+		}
+		least = min(least, ToSegment(q, a, b))
 	}
 	return least
 }

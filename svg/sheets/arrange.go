@@ -203,6 +203,7 @@ func (s *spread) fill(ctx context.Context, items []item, order []int, w way, kno
 			if p, ok = b.bestPlace(items[i], used); !ok {
 				return false
 			}
+			p.squares = b.squares(p)
 			known[key] = p
 		}
 		s.places[i] = p

@@ -38,7 +38,28 @@ func newBoard(s *spread, w way, firstRow int) *board {
 // set takes the squares of a place and those within the gap round it.
 func (b *board) set(p place) {
 	b.done = append(b.done, p)
-	down, across := int(math.Ceil(gapMM/b.side[1]-1e-9)), int(math.Ceil(gapMM/b.side[0]-1e-9))
+	down := int(math.Ceil(gapMM/b.side[1] - 1e-9))
+	for i, row := range p.squares.rows {
+		for y := max(0, p.squares.first+i-down); y <= p.squares.first+i+down; y++ {
+			for len(b.taken) <= y {
+				b.taken = append(b.taken, nil)
+			}
+			for len(b.taken[y]) < len(row) {
+				b.taken[y] = append(b.taken[y], 0)
+			}
+			or(b.taken[y], row, 0)
+		}
+	}
+}
+
+// squares is what a place covers of a board, and the gap to its left and right.
+type squares struct {
+	first int // row
+	rows  [][]uint64
+}
+
+func (b *board) squares(p place) squares {
+	across := int(math.Ceil(gapMM/b.side[0] - 1e-9))
 	first, rows := cover(p.rings, orb.Point{0, b.topMM}, b.side)
 	for i, row := range rows {
 		wide := append(append([]uint64{}, row...), 0)
@@ -51,16 +72,9 @@ func (b *board) set(p place) {
 				}
 			}
 		}
-		for y := max(0, first+i-down); y <= first+i+down; y++ {
-			for len(b.taken) <= y {
-				b.taken = append(b.taken, nil)
-			}
-			for len(b.taken[y]) < len(wide) {
-				b.taken[y] = append(b.taken[y], 0)
-			}
-			or(b.taken[y], wide, 0)
-		}
+		rows[i] = wide
 	}
+	return squares{first, rows}
 }
 
 // or adds a row of squares to another, so many squares to the right.

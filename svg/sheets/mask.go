@@ -81,7 +81,10 @@ func coverRow(row *[]uint64, ring []orb.Point, y float64) {
 	const edge = 1e-6
 	var inside []float64
 	for i, a := range ring {
-		b := ring[(i+1)%len(ring)]
+		b := ring[0]
+		if i+1 < len(ring) {
+			b = ring[i+1]
+		}
 		if a[1] > b[1] {
 			a, b = b, a
 		}
@@ -92,13 +95,13 @@ func coverRow(row *[]uint64, ring []orb.Point, y float64) {
 			if b[1]-a[1] < 1e-12 {
 				return a[0]
 			}
-			return a[0] + (b[0]-a[0])*(math.Min(math.Max(y, a[1]), b[1])-a[1])/(b[1]-a[1])
+			return a[0] + (b[0]-a[0])*(min(max(y, a[1]), b[1])-a[1])/(b[1]-a[1])
 		}
 		p, q := at(y), at(y+1)
 		if b[1]-a[1] < 1e-12 {
 			p, q = a[0], b[0]
 		}
-		fill(row, math.Min(p, q), math.Max(p, q))
+		fill(row, min(p, q), max(p, q))
 		if half := y + 0.5; a[1] <= half && half < b[1] {
 			inside = append(inside, at(half))
 		}

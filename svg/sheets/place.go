@@ -16,6 +16,7 @@ type place struct {
 	turnDeg float64       // from upright
 	rings   [][]orb.Point // its extent there
 	box     orb.Bound
+	squares squares
 }
 
 // item is a shape to be set: its box and its extent.
