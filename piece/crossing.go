@@ -52,16 +52,16 @@ func Neck(r orb.Ring, mm float64) (at orb.Point, found bool) {
 	// near reports whether the point i is so near to side j.
 	near := func(i, j int) bool {
 		p, a, b := r[i], r[j], r[(j+1)%n]
-		if p[0] < math.Min(a[0], b[0])-mm || p[0] > math.Max(a[0], b[0])+mm ||
-			p[1] < math.Min(a[1], b[1])-mm || p[1] > math.Max(a[1], b[1])+mm {
+		if p[0] < min(a[0], b[0])-mm || p[0] > max(a[0], b[0])+mm ||
+			p[1] < min(a[1], b[1])-mm || p[1] > max(a[1], b[1])+mm {
 			return false
 		}
 		if planar.DistanceFromSegment(a, b, p) > mm {
 			return false
 		}
-		foot := along[j] + math.Min(along[j+1]-along[j], math.Hypot(p[0]-a[0], p[1]-a[1]))
+		foot := along[j] + min(along[j+1]-along[j], math.Hypot(p[0]-a[0], p[1]-a[1]))
 		apart := math.Abs(along[i] - foot)
-		return math.Min(apart, along[n]-apart) > alongMM
+		return min(apart, along[n]-apart) > alongMM
 	}
 	chords := sweep(r)
 	for k, c := range chords {
@@ -95,7 +95,7 @@ func sweep(r orb.Ring) []chord {
 	chords := make([]chord, len(r))
 	for i, a := range r {
 		b := r[(i+1)%len(r)]
-		chords[i] = chord{math.Min(a[axis], b[axis]), math.Max(a[axis], b[axis]), i}
+		chords[i] = chord{min(a[axis], b[axis]), max(a[axis], b[axis]), i}
 	}
 	sort.Slice(chords, func(i, j int) bool { return chords[i].lo < chords[j].lo })
 	return chords
@@ -137,8 +137,8 @@ func backtracks(a, b, c orb.Point) bool {
 
 // segmentsCross reports whether the closed segments ab and cd share a point.
 func segmentsCross(a, b, c, d orb.Point) bool {
-	if math.Max(a[1], b[1]) < math.Min(c[1], d[1]) || math.Max(c[1], d[1]) < math.Min(a[1], b[1]) ||
-		math.Max(a[0], b[0]) < math.Min(c[0], d[0]) || math.Max(c[0], d[0]) < math.Min(a[0], b[0]) {
+	if max(a[1], b[1]) < min(c[1], d[1]) || max(c[1], d[1]) < min(a[1], b[1]) ||
+		max(a[0], b[0]) < min(c[0], d[0]) || max(c[0], d[0]) < min(a[0], b[0]) {
 		return false
 	}
 	o := func(p, q, s orb.Point) float64 { return (q[0]-p[0])*(s[1]-p[1]) - (q[1]-p[1])*(s[0]-p[0]) }

@@ -56,13 +56,13 @@ func Crossings(p, q Path) []Crossing {
 func (s Segment) hull() orb.Bound {
 	const hair = 1e-9
 	box := orb.Bound{
-		Min: orb.Point{math.Min(s.P0[0], s.P1[0]) - hair, math.Min(s.P0[1], s.P1[1]) - hair},
-		Max: orb.Point{math.Max(s.P0[0], s.P1[0]) + hair, math.Max(s.P0[1], s.P1[1]) + hair},
+		Min: orb.Point{min(s.P0[0], s.P1[0]) - hair, min(s.P0[1], s.P1[1]) - hair},
+		Max: orb.Point{max(s.P0[0], s.P1[0]) + hair, max(s.P0[1], s.P1[1]) + hair},
 	}
 	if s.Curved {
 		for i := range 2 {
-			box.Min[i] = math.Min(box.Min[i], math.Min(s.C0[i], s.C1[i])-hair)
-			box.Max[i] = math.Max(box.Max[i], math.Max(s.C0[i], s.C1[i])+hair)
+			box.Min[i] = min(box.Min[i], min(s.C0[i], s.C1[i])-hair)
+			box.Max[i] = max(box.Max[i], max(s.C0[i], s.C1[i])+hair)
 		}
 	}
 	return box
@@ -148,13 +148,13 @@ func apart(a, b Segment) bool {
 	lo, hi := 0.0, 0.0
 	if a.Curved {
 		x, y := off(a.C0), off(a.C1)
-		lo, hi = math.Min(lo, math.Min(x, y)), math.Max(hi, math.Max(x, y))
+		lo, hi = min(lo, min(x, y)), max(hi, max(x, y))
 	}
 	p, q := off(b.P0), off(b.P1)
-	least, most := math.Min(p, q), math.Max(p, q)
+	least, most := min(p, q), max(p, q)
 	if b.Curved {
 		x, y := off(b.C0), off(b.C1)
-		least, most = math.Min(least, math.Min(x, y)), math.Max(most, math.Max(x, y))
+		least, most = min(least, min(x, y)), max(most, max(x, y))
 	}
 	return least > hi+meetMM || most < lo-meetMM
 }

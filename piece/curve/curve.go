@@ -88,7 +88,7 @@ func (s Segment) Tangent(t float64) orb.Point {
 		return plane.Unit(v)
 	}
 	h := 1e-4
-	lo, hi := math.Max(0, t-h), math.Min(1, t+h)
+	lo, hi := max(0, t-h), min(1, t+h)
 	return plane.Unit(plane.Sub(s.At(hi), s.At(lo)))
 }
 
@@ -145,7 +145,7 @@ func (s Segment) lengthTo(t float64) float64 {
 	}
 	var sum, from float64
 	for _, slow := range append(s.slowest(), 1) {
-		to := math.Min(slow, t)
+		to := min(slow, t)
 		sum += s.refine(from, to, s.quadrature(from, to), 24)
 		from = to
 	}
@@ -194,7 +194,7 @@ func (s Segment) gentle() bool {
 	uu, vv, ww := plane.Dot(u, u), plane.Dot(v, v), plane.Dot(w, w)
 	const pace = 10 * 10
 	return plane.Dot(u, v) > 0 && plane.Dot(v, w) > 0 && plane.Dot(u, w) > 0 &&
-		pace*math.Min(uu, math.Min(vv, ww)) > math.Max(uu, math.Max(vv, ww))
+		pace*min(uu, min(vv, ww)) > max(uu, max(vv, ww))
 }
 
 // quadrature is the arc length of a curve from t0 to t1 by one Gauss-Legendre rule.
@@ -264,5 +264,5 @@ func (s Segment) steps(tol float64) int {
 	}
 	a := plane.Length(orb.Point{s.P0[0] - 2*s.C0[0] + s.C1[0], s.P0[1] - 2*s.C0[1] + s.C1[1]})
 	b := plane.Length(orb.Point{s.C0[0] - 2*s.C1[0] + s.P1[0], s.C0[1] - 2*s.C1[1] + s.P1[1]})
-	return max(1, int(math.Ceil(math.Sqrt(6*math.Max(a, b)/(8*tol)))))
+	return max(1, int(math.Ceil(math.Sqrt(6*max(a, b)/(8*tol)))))
 }

@@ -44,7 +44,7 @@ func closed(ring []point) []point {
 func nearest(p, a, b point) (t, away float64) {
 	d := sub(b, a)
 	if l := dot(d, d); l > 0 {
-		t = math.Max(0, math.Min(1, dot(sub(p, a), d)/l))
+		t = max(0, min(1, dot(sub(p, a), d)/l))
 	}
 	return t, distance(p, between(a, b, t))
 }
@@ -126,7 +126,7 @@ func boxOf(points ...point) box {
 	b := box{point{math.Inf(1), math.Inf(1)}, point{math.Inf(-1), math.Inf(-1)}}
 	for _, p := range points {
 		for k := range 2 {
-			b.lo[k], b.hi[k] = math.Min(b.lo[k], p[k]), math.Max(b.hi[k], p[k])
+			b.lo[k], b.hi[k] = min(b.lo[k], p[k]), max(b.hi[k], p[k])
 		}
 	}
 	return b
@@ -136,7 +136,7 @@ func boxOf(points ...point) box {
 func (b box) apart(c box) float64 {
 	var d point
 	for k := range 2 {
-		d[k] = math.Max(0, math.Max(c.lo[k]-b.hi[k], b.lo[k]-c.hi[k]))
+		d[k] = max(0, max(c.lo[k]-b.hi[k], b.lo[k]-c.hi[k]))
 	}
 	return math.Hypot(d[0], d[1])
 }
@@ -175,7 +175,7 @@ func clearance(a, b []point, enough float64) float64 {
 			near = indexOf(bs)
 		}
 		for i := range near.touching(s.box.grown(best)) {
-			best = math.Min(best, s.from(bs[i]))
+			best = min(best, s.from(bs[i]))
 		}
 	}
 	return best
@@ -190,7 +190,7 @@ func (s segment) from(t segment) float64 {
 	_, b := nearest(s.b, t.a, t.b)
 	_, c := nearest(t.a, s.a, s.b)
 	_, d := nearest(t.b, s.a, s.b)
-	return math.Min(math.Min(a, b), math.Min(c, d))
+	return min(min(a, b), min(c, d))
 }
 
 func (s segment) crosses(t segment) bool {
