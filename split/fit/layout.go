@@ -88,19 +88,9 @@ func (l *layout) put(i int, p pose) {
 		if j == i || l.boxes[j].empty() {
 			continue
 		}
-		c := l.overlapOf(y, &l.placed[j])
+		c := overlapCost(y, &l.placed[j])
 		l.pairCost[i*n+j], l.pairCost[j*n+i] = c, c
 	}
-}
-
-// overlapOf is the overlap cost of two placed parts; 0 if they do not overlap.
-func (l *layout) overlapOf(y, o *placedPart) float64 {
-	if l.tables.whole && y.box.meets(&o.box) {
-		if _, known := l.tables.cost(y, o); known == clear {
-			return 0
-		}
-	}
-	return overlapCost(y, o)
 }
 
 // weightedCost is the weighted cost of item i where it is placed.
@@ -132,8 +122,7 @@ func (l *layout) totalOverlap() float64 {
 type neighbour struct {
 	item  int
 	least float64
-	known bool    // least is the cost itself, not only a bound
-	cost  float64 // where they overlap; 0 if a table cannot tell
+	known bool // least is the cost itself, not only a bound
 }
 
 // evaluate is the weighted cost of item i in pose p. As soon as the cost is
@@ -159,17 +148,11 @@ func (l *layout) evaluate(i int, p pose, most float64) float64 {
 			}
 			o := &l.placed[j]
 			f := neighbour{item: j}
-			known := noAnswer
-			if !l.exactOnly || l.tables.whole {
-				f.cost, known = l.tables.cost(y, o)
+			if !l.exactOnly {
+				f.least, f.known = l.tables.cost(y, o)
 			}
-			switch {
-			case known == clear:
-				continue
-			case known == noAnswer || l.exactOnly:
-				f.least, f.cost = certainCost(y, o), 0
-			case known == overlap:
-				f.least, f.known = f.cost, true
+			if !f.known {
+				f.least = certainCost(y, o)
 			}
 			f.least *= w[j]
 			if rest += f.least; done+rest >= most {
@@ -187,10 +170,6 @@ func (l *layout) evaluate(i int, p pose, most float64) float64 {
 		switch {
 		case f.known:
 			done += f.least
-		case f.cost > 0:
-			if overlaps(y, o) {
-				done += f.cost * w[f.item]
-			}
 		case f.least > 0 || overlaps(y, o):
 			done += proxyCost(y, o, (most-done-rest)/w[f.item]) * w[f.item]
 		}

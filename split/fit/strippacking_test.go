@@ -185,8 +185,6 @@ func ablate(t testing.TB, m *stripMethod) {
 			m.morePatience = 0
 		case "separation":
 			m.separateEvery = 0
-		case "tables":
-			m.wholeTables = false
 		case "pool":
 			m.pool = false
 		case "swap":
@@ -205,7 +203,7 @@ var (
 	stripTime    = flag.Duration("strip", 60*time.Second, "how long BenchmarkStrip packs each set")
 	stripCPU     = flag.Duration("cputime", 0, "how much processor time each worker of BenchmarkStrip may take, in place of -strip; 0 for no limit")
 	stripSeed    = flag.Uint64("seed", 1, "the seed of BenchmarkStrip")
-	stripWithout = flag.String("without", "", "parts of the method that BenchmarkStrip leaves out: patience, separation, tables, pool, swap, compression, rounds")
+	stripWithout = flag.String("without", "", "parts of the method that BenchmarkStrip leaves out: patience, separation, pool, swap, compression, rounds")
 	stripLog     = flag.Bool("log", false, "print each shorter strip of BenchmarkStrip, and when it was found")
 )
 

@@ -5,12 +5,12 @@ import "slices"
 // stripMethod says which parts of the method a search uses, and how patient it
 // is. Only tests leave something out, to see what it is good for.
 type stripMethod struct {
-	patience              // of the first searches at a length
-	morePatience  int     // how many more iterations each failure gives the next search
+	patience              // of a search
+	quickFailures int     // how many searches in a row may fail before what follows begins:
+	morePatience  int     // how many more iterations each further failure gives the next search
 	separateEvery int     // iterations between two separations within a search; 0 for none
 	firstStep     float64 // the share by which a strip is shortened at first,
 	leastStep     float64 // and at least
-	wholeTables   bool    // an overlap table answers for each of its cells
 	pool          bool    // a search goes on from a pool of infeasible layouts, else from the best one
 	swap          bool    // two large items exchange places before it does
 	compressEvery int     // how many failures there are to one compression; 0 for none
@@ -18,8 +18,8 @@ type stripMethod struct {
 }
 
 var fullMethod = stripMethod{
-	patience: patience{iterations: 60, strikes: 2}, morePatience: 20, separateEvery: 50, firstStep: 0.02, leastStep: 0.001,
-	wholeTables: true, pool: true, swap: true, compressEvery: 5, mostFailures: 15,
+	patience: patience{iterations: 60, strikes: 2}, quickFailures: 20, morePatience: 20, separateEvery: 50, firstStep: 0.02, leastStep: 0.001,
+	pool: true, swap: true, compressEvery: 5, mostFailures: 40,
 }
 
 const (
@@ -64,7 +64,6 @@ func newStripPacker(t stripTask, worker int) *stripPacker {
 	l := max(longest, sum/t.width/0.7)
 	st := &stripPacker{method: t.method, width: t.width, first: l, goOn: t.more, told: t.told}
 	st.packer = newPacker(NewCloth(stripOutline(l, t.width)), t.items, t.gapMM, fineSimplifyShare, t.seed+uint64(worker)<<32)
-	st.tables.whole = t.method.wholeTables
 	return st
 }
 
@@ -158,12 +157,13 @@ func (st *stripPacker) round() {
 func (st *stripPacker) search() bool {
 	was := st.length
 	var x exactTry
-	if st.best != nil && st.method.separateEvery > 0 {
+	stalled := st.failures > st.method.quickFailures
+	if stalled && st.method.separateEvery > 0 {
 		x = exactTry{st.method.separateEvery, st.worthSeparating, st.finishLonger}
 	}
 	pt := st.method.patience
-	if more := st.failures * st.method.morePatience; more > 0 {
-		pt.iterations = min(mostPatience, pt.iterations+more)
+	if stalled && st.method.morePatience > 0 {
+		pt.iterations = min(mostPatience, pt.iterations+(st.failures-st.method.quickFailures)*st.method.morePatience)
 		pt.strikes++
 	}
 	if !st.minimiseOverlap(st.rng, pt, st.more, x) {
@@ -193,7 +193,7 @@ func (st *stripPacker) restart() {
 		return
 	}
 	st.failures++
-	if n := st.method.compressEvery; n > 0 && st.failures%n == 0 {
+	if n := st.method.compressEvery; n > 0 && st.failures > st.method.quickFailures && st.failures%n == 0 {
 		st.compression()
 		return
 	}
@@ -203,7 +203,9 @@ func (st *stripPacker) restart() {
 // exploration goes on from a layout that could not be separated, with two large
 // items exchanged.
 func (st *stripPacker) exploration() {
-	st.setLength(st.length * (1 - st.step))
+	if l := st.length * (1 - st.step); l != st.cloth.region.bounds.width() {
+		st.setLength(l)
+	}
 	if st.method.pool {
 		st.restore(st.infeasible.draw(st.rng))
 	} else {
