@@ -62,20 +62,23 @@ func (a *assignment) assignPair(ctx context.Context, b *blank, cont func(*split.
 			continue
 		}
 		spans := b.spansOf(w)
+		if len(spans) == 0 {
+			continue
+		}
 		most, least := a.extents(ctx, b, w, true), a.extents(ctx, b, w, false)
 		slides := !a.exclusive && b.parent != nil && b.by == w // with the cut before it
 		for _, s := range bins {
-			strip, holdsStrip := math.Inf(-1), false
-			if slides {
-				strip, holdsStrip = a.table.stripReach(ctx, b.parent, w, &a.table.bins[s])
+			far := a.farBins(bins, s)
+			if !slides {
+				far = slices.DeleteFunc(slices.Clone(far), func(r int) bool { return least[r] > most[s] })
 			}
-			far := slices.DeleteFunc(slices.Clone(a.farBins(bins, s)), func(r int) bool { return least[r] > max(most[s], strip) })
 			if len(far) == 0 {
 				continue
 			}
 			hi, ok := a.levelBound(ctx, b, w, true, s)
-			if holdsStrip && (!ok || strip > hi) {
-				hi, ok = strip, true
+			if slides && !ok { // the part may lie before where the first cut was made
+				hi, ok = a.table.stripReach(ctx, b.parent, w, &a.table.bins[s])
+				hi = min(hi, spans[0].Lo)
 			}
 			if !ok {
 				continue
