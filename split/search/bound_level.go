@@ -86,8 +86,8 @@ func (t *table) middleReach(ctx context.Context, b *blank, w split.Way, to float
 }
 
 // stripReach is the furthest level to which a middle part can go on a bin, wherever
-// the first cut runs: that of the last strip, as narrow as parts may be, that the bin
-// holds. The answer is coarse, and rather too far.
+// the first cut runs: that of the last strip, half as narrow as parts may be, that the
+// bin holds. The answer is coarse, and rather too far.
 func (t *table) stripReach(ctx context.Context, b *blank, w split.Way, s *bin) (float64, bool) {
 	if !t.allowed(b.piece, s.scrap) {
 		return 0, false
@@ -98,12 +98,15 @@ func (t *table) stripReach(ctx context.Context, b *blank, w split.Way, s *bin) (
 		return r.bad, r.ok
 	}
 	spans := b.spansOf(w)
+	const stripMM = split.LeastPartMM / 2
 	half := t.options.AllowanceMM / 2
 	for k := len(spans) - 1; k >= 0 && !r.ok; k-- {
-		for level := spans[k].Hi; level >= spans[k].Lo && !r.ok; level -= split.LeastPartMM / 2 {
+		lo, hi := spans[k].Lo, spans[k].Hi
+		for over := 0.0; over < hi-lo+stripMM && !r.ok; over += stripMM {
+			level := max(hi-over, lo)
 			strip := split.Half(b.simplified, w.Line(b.Body, b.lowerBoundLevel(w, true, level, half)), true)
-			if t.lowerBoundFits(ctx, b, strip, w, false, b.lowerBoundLevel(w, false, level-split.LeastPartMM, half), s) {
-				r = bracket{level, math.Min(level+split.LeastPartMM/2, spans[k].Hi), true}
+			if t.lowerBoundFits(ctx, b, strip, w, false, b.lowerBoundLevel(w, false, level-stripMM, half), s) {
+				r = bracket{level, min(level+stripMM, hi), true}
 			}
 		}
 	}
