@@ -66,7 +66,7 @@ func (a *assignment) assignPair(ctx context.Context, b *blank, cont func(*split.
 			continue
 		}
 		most, least := a.extents(ctx, b, w, true), a.extents(ctx, b, w, false)
-		slides := !a.exclusive && b.parent != nil && b.by == w // with the cut before it
+		slides := a.middles && !a.exclusive && b.parent != nil && b.by == w // with the cut before it
 		for _, s := range bins {
 			far := a.farBins(bins, s)
 			if !slides {

@@ -13,6 +13,7 @@ type budget struct {
 	fillMargin  float64
 	perCopy     int  // most seams in one copy, unless no composition is left
 	nonStraight bool // whether cuts need not be straight
+	middles     bool // whether a part between two cuts may lie before where the first was made
 	sharedOnly  bool // whether the search with one part a bin is left out
 }
 
@@ -29,9 +30,9 @@ func (b budget) quarter() budget {
 // ever more thorough.
 var budgets = []budget{
 	{tries: 4000, poses: 3000, attempts: 1, lowerPacks: 1, fillMargin: 0.03, perCopy: 2},
-	{tries: 15000, poses: 6000, attempts: 3, lowerPacks: 2, fillMargin: 0.08, perCopy: 2},
-	{tries: 60000, poses: 6000, attempts: 4, lowerPacks: 3, fillMargin: 0.11, perCopy: 2, sharedOnly: true},
-	{tries: 60000, poses: 6000, attempts: 4, lowerPacks: 4, fillMargin: 0.2, perCopy: 2, sharedOnly: true},
-	{tries: 60000, poses: 15000, attempts: 6, lowerPacks: 5, fillMargin: 0.14, perCopy: maxCuts, nonStraight: true, sharedOnly: true},
-	{tries: 300000, poses: 40000, attempts: 16, lowerPacks: 8, fillMargin: 1, perCopy: maxCuts, nonStraight: true, sharedOnly: true},
+	{tries: 15000, poses: 6000, attempts: 3, lowerPacks: 1, fillMargin: 0.08, perCopy: 2},
+	{tries: 60000, poses: 6000, attempts: 4, lowerPacks: 2, fillMargin: 0.11, perCopy: 2, sharedOnly: true},
+	{tries: 60000, poses: 6000, attempts: 4, lowerPacks: 2, fillMargin: 0.2, perCopy: 2, middles: true, sharedOnly: true},
+	{tries: 60000, poses: 15000, attempts: 6, lowerPacks: 3, fillMargin: 0.14, perCopy: maxCuts, middles: true, nonStraight: true, sharedOnly: true},
+	{tries: 300000, poses: 40000, attempts: 16, lowerPacks: 4, fillMargin: 1, perCopy: maxCuts, middles: true, nonStraight: true, sharedOnly: true},
 }
