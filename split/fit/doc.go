@@ -53,7 +53,7 @@
 // by less (both from Gardeyn and Wauters 2025, who do the one for four fifths of
 // the time, and then the other). After forty failures a new round begins, from a
 // random layout or from the best packing after large parts have exchanged
-// places. [Pack] does the same where many parts are to lie on a rectangle.
+// places.
 //
 // Where parts are cut from larger pieces at levels that may slide, what one
 // cloth takes another gives up. [Joint] makes the levels variables of the same

@@ -71,12 +71,8 @@ func packInParallel(ctx context.Context, c *Cloth, items []Item, gapMM float64, 
 	for k := range n {
 		pk := newPacker(c, items, gapMM, fineSimplifyShare, seed*parallelSearches+uint64(k))
 		pks[k] = pk
-		run := pk.run
-		if onStrip(c, items) {
-			run = pk.runOnStrip
-		}
 		all.Go(func() {
-			ok[k] = run(func() bool { return int64(pk.evaluations) < least.Load() && ctx.Err() == nil })
+			ok[k] = pk.run(func() bool { return int64(pk.evaluations) < least.Load() && ctx.Err() == nil })
 			for ok[k] {
 				l := least.Load()
 				if int64(pk.evaluations) >= l || least.CompareAndSwap(l, int64(pk.evaluations)) {

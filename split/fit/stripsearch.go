@@ -49,7 +49,6 @@ type stripPacker struct {
 	compress   float64    // the share by which a compression shortens the strip
 	goOn       func(evaluations int) bool
 	told       func(length float64)
-	enough     float64 // the length at which it stops; 0 for none
 }
 
 func newStripPacker(t stripTask, worker int) *stripPacker {
@@ -69,7 +68,7 @@ func newStripPacker(t stripTask, worker int) *stripPacker {
 
 // more says whether the search goes on.
 func (st *stripPacker) more() bool {
-	return st.goOn(st.evaluations) && (st.champion == nil || st.shortest > st.enough)
+	return st.goOn(st.evaluations)
 }
 
 // setLength gives the strip a new length. The parts right of a random line move
