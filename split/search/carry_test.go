@@ -116,7 +116,7 @@ func TestCarriedLinesAreFound(t *testing.T) {
 	t.Parallel()
 	seeds := []uint64{0, 8}
 	if race.On {
-		seeds = seeds[1:]
+		seeds = []uint64{2} // soon found, and one shows what runs side by side
 	}
 	for _, seed := range seeds {
 		require.True(t, carriedSolved(t, seed, puzzle.Rules{Garment: "t-shirt", SlackMM: 10, Share: 0.3, Decoys: 3, GapMM: 3, TurnDeg: 2}, 10*time.Minute))
