@@ -65,11 +65,6 @@ func newAssignment(in *instance, cuts []int, exclusive bool, budget budget, enou
 			a.looks = append(a.looks, make([]int, len(in.table.looks)))
 		}
 	}
-	seams := 0
-	for _, n := range cuts {
-		seams += n
-	}
-	a.middles = budget.middles || budget.tries > budgets[0].tries && seams <= fewSeams
 	for i := range in.table.bins {
 		a.freeArea = append(a.freeArea, in.table.bins[i].area)
 	}
@@ -99,10 +94,6 @@ func newAssignment(in *instance, cuts []int, exclusive bool, budget budget, enou
 	}
 	return a
 }
-
-// fewSeams are so few that there is time to look for parts between two cuts wherever
-// they may lie, in all budgets but the first.
-const fewSeams = 2
 
 // assignFrom assigns the copies from depth i on. True means stop altogether.
 func (a *assignment) assignFrom(ctx context.Context, i int) bool {

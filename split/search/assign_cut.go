@@ -62,24 +62,13 @@ func (a *assignment) assignPair(ctx context.Context, b *blank, cont func(*split.
 			continue
 		}
 		spans := b.spansOf(w)
-		if len(spans) == 0 {
-			continue
-		}
 		most, least := a.extents(ctx, b, w, true), a.extents(ctx, b, w, false)
-		slides := a.middles && !a.exclusive && b.parent != nil && b.by == w // with the cut before it
 		for _, s := range bins {
-			far := a.farBins(bins, s)
-			if !slides {
-				far = slices.DeleteFunc(slices.Clone(far), func(r int) bool { return least[r] > most[s] })
-			}
+			far := slices.DeleteFunc(slices.Clone(a.farBins(bins, s)), func(r int) bool { return least[r] > most[s] })
 			if len(far) == 0 {
 				continue
 			}
 			hi, ok := a.levelBound(ctx, b, w, true, s)
-			if slides && !ok { // the part may lie before where the first cut was made
-				hi, ok = a.table.stripReach(ctx, b.parent, w, &a.table.bins[s])
-				hi = min(hi, spans[0].Lo)
-			}
 			if !ok {
 				continue
 			}
@@ -88,26 +77,18 @@ func (a *assignment) assignPair(ctx context.Context, b *blank, cont func(*split.
 					continue
 				}
 				lo, ok := a.levelBound(ctx, b, w, false, r)
-				if !ok || lo > hi {
+				if !ok {
 					continue
 				}
 				low, ok1 := split.Up(spans, lo)
 				high, ok2 := split.Down(spans, hi)
-				if slides && ok1 && !ok2 { // cut where it can be, to slide back
-					high, ok2 = low, true
-				}
 				if !ok1 || !ok2 || low > high {
 					continue
 				}
 				if a.spend(1) || ctx.Err() != nil {
 					return true
 				}
-				room := split.Span{Lo: low, Hi: high}
-				slide := room
-				if slides {
-					slide = split.Span{Lo: min(low, lo), Hi: max(min(high, hi), lo)}
-				}
-				if a.tryPair(ctx, b, w, room, slide, s, r, cont) {
+				if a.tryPair(ctx, b, w, split.Span{Lo: low, Hi: high}, s, r, cont) {
 					return true
 				}
 				if a.backjumping {
@@ -146,10 +127,9 @@ func (a *assignment) extents(ctx context.Context, b *blank, w split.Way, near bo
 	return out
 }
 
-// tryPair cuts a blank once, with near on bin s and far on bin r. Room is where it may
-// be cut as it is, slides how far the cut may slide when the cut before it does.
-func (a *assignment) tryPair(ctx context.Context, b *blank, w split.Way, room, slides split.Span, s, r int, cont func(*split.Tree) bool) bool {
-	if !a.narrowFirstCut(ctx, b, w, slides, s) {
+// tryPair cuts a blank once, with near on bin s and far on bin r.
+func (a *assignment) tryPair(ctx context.Context, b *blank, w split.Way, room split.Span, s, r int, cont func(*split.Tree) bool) bool {
+	if !a.narrowFirstCut(ctx, b, w, room, s) {
 		return false
 	}
 	level := a.startLevel(b, w, room)
@@ -158,15 +138,15 @@ func (a *assignment) tryPair(ctx context.Context, b *blank, w split.Way, room, s
 		return false
 	}
 	tree := &split.Tree{Way: w, LevelMM: level, Near: &split.Tree{Scrap: s}, Far: &split.Tree{Scrap: r}}
-	if !a.push(ctx, s, near, tree.Near, lowerBoundArea(b, w, slides.Lo, true)) {
+	if !a.push(ctx, s, near, tree.Near, lowerBoundArea(b, w, room.Lo, true)) {
 		return false
 	}
 	defer a.pop(s)
-	if !a.push(ctx, r, far, tree.Far, lowerBoundArea(b, w, slides.Hi, false)) {
+	if !a.push(ctx, r, far, tree.Far, lowerBoundArea(b, w, room.Hi, false)) {
 		return false
 	}
 	defer a.pop(r)
-	defer a.addSliding(b, tree, slides, false)()
+	defer a.addSliding(b, tree, room, false)()
 	return cont(tree)
 }
 

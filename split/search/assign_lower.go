@@ -48,8 +48,8 @@ func (a *assignment) lowerAreaUnlikely(comp *component, least map[*split.Tree]lo
 	return false
 }
 
-// lowerPartPoses is by how many poses two lower-bound parts are packed in one attempt;
-// more of them by more.
+// lowerPartPoses is how hard two lower-bound parts are packed at least before a bin
+// counts as too small.
 const lowerPartPoses = 4000
 
 // lowerPackUnlikely is a heuristic bound: a quick packing has found no place for
@@ -65,7 +65,7 @@ func (a *assignment) lowerPackUnlikely(ctx context.Context, comp *component, lea
 			parts = append(parts, least[l.leaf])
 			of = append(of, l.part)
 		}
-		if !a.table.lowerPartsPack(ctx, parts, of, &a.table.bins[s], a.lowerPacks) {
+		if !a.table.lowerPartsPack(ctx, parts, of, &a.table.bins[s], max(lowerPartPoses, a.poses/8)) {
 			return true
 		}
 	}
@@ -97,9 +97,9 @@ func (a *assignment) lowerPartsOf(b *blank, t *split.Tree, cuts map[*split.Tree]
 	a.lowerPartsOf(b, t.Far, cuts, side(c.room.Hi, false), out)
 }
 
-// lowerPartsPack reports whether a bin holds some lower-bound parts, as far as that is
-// found in so many attempts, each from other random starts. It remembers.
-func (t *table) lowerPartsPack(ctx context.Context, parts []lowerPart, of []*blank, s *bin, attempts int) bool {
+// lowerPartsPack reports whether a bin holds some lower-bound parts. Two are packed
+// by so many poses, more of them by more. It remembers.
+func (t *table) lowerPartsPack(ctx context.Context, parts []lowerPart, of []*blank, s *bin, poses int) bool {
 	type keyedItem struct {
 		key  string
 		item fit.Item
@@ -122,30 +122,27 @@ func (t *table) lowerPartsPack(ctx context.Context, parts []lowerPart, of []*bla
 	}
 	question := lowerPackQuestion{strings.Join(keys, "&"), s.class}
 	was, _ := t.lowerPacks.get(question)
-	effort := lowerPartPoses * len(items) * len(items) / 4
-	for k := was.attempts; k < attempts && !was.ok; k++ {
-		_, ok := fit.Pack(ctx, s.cloth, items, t.options.GapMM, effort, t.options.Seed+uint64(k))
-		if ctx.Err() != nil {
-			return ok
-		}
-		was = lowerPack{ok, k + 1}
+	if was.ok || was.poses >= poses {
+		return was.ok
 	}
-	t.lowerPacks.change(question, func(known lowerPack) lowerPack {
-		if known.ok || known.attempts > was.attempts {
-			return known
-		}
-		t.work.Add(int64((was.attempts - known.attempts) * effort / posesPerTry))
-		return was
-	})
-	return was.ok
+	_, ok := fit.Pack(ctx, s.cloth, items, t.options.GapMM, poses*len(items)*len(items)/4, t.options.Seed)
+	if ctx.Err() == nil {
+		t.lowerPacks.change(question, func(was lowerPack) lowerPack {
+			if was.ok {
+				return was
+			}
+			return lowerPack{ok, max(poses, was.poses)}
+		})
+	}
+	return ok
 }
 
 // lowerPackQuestion names lower-bound parts, in order, and a bin's class.
 type lowerPackQuestion struct{ parts, class string }
 
-// lowerPack is whether a bin held some lower-bound parts, and in how many attempts
-// that was asked.
+// lowerPack is whether a bin held some lower-bound parts, and how many poses were
+// weighed.
 type lowerPack struct {
-	ok       bool
-	attempts int
+	ok    bool
+	poses int
 }

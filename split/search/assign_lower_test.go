@@ -99,7 +99,7 @@ func (c leastCut) less(r oblong, mm float64) oblong {
 
 // packsLower asks whether the only bin is likely to hold the lower-bound parts.
 func packsLower(t *rapid.T, table *table, cut []leastCut) bool {
-	a := &assignment{table: table, budget: budgets[0], on: make([][]placed, 1)}
+	a := &assignment{table: table, on: make([][]placed, 1)}
 	least := map[*split.Tree]lowerPart{}
 	for _, c := range cut {
 		leaf, cuts := &split.Tree{}, map[*split.Tree]*slidingCut{}
@@ -137,7 +137,7 @@ func TestLowerBoundPackingAllowsWhatIsPlanted(t *testing.T) {
 		f := split.FrameOf(p.b.piece.GrainDeg)
 		table = newTable([]piece.Scrap{{Name: "s", GrainDeg: p.b.piece.GrainDeg, Count: 1, Outline: orb.Ring{f.At(0, 0), f.At(wide, 0), f.At(wide, long), f.At(0, long)}}}, o)
 		tree := &split.Tree{Way: p.w, LevelMM: p.level, Near: &split.Tree{}, Far: &split.Tree{}}
-		a := &assignment{table: table, budget: budgets[0], on: [][]placed{{{part: p.near, leaf: tree.Near}, {part: p.far, leaf: tree.Far}}}}
+		a := &assignment{table: table, on: [][]placed{{{part: p.near, leaf: tree.Near}, {part: p.far, leaf: tree.Far}}}}
 		least := map[*split.Tree]lowerPart{}
 		a.lowerPartsOf(p.b, tree, map[*split.Tree]*slidingCut{tree: {tree: tree, room: room}}, lowerPart{p.b.key, p.b.simplified}, least)
 		require.False(t, a.lowerPackUnlikely(t.Context(), &component{bins: []int{0}}, least), "%s cut by %s at %.1f", p.b.key, wayID(p.w), p.level)

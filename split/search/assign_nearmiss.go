@@ -28,7 +28,7 @@ type nearMiss struct {
 const mostNearMisses = 6
 
 // mendBudget is for each copy of a near miss.
-var mendBudget = budget{tries: 8000, poses: 6000, attempts: 3, lowerPacks: 2, fillMargin: 0.2, perCopy: maxCuts, nonStraight: true, sharedOnly: true}
+var mendBudget = budget{tries: 8000, poses: 6000, attempts: 3, fillMargin: 0.2, perCopy: maxCuts, nonStraight: true, sharedOnly: true}
 
 // noteNearMiss remembers what is assigned, where the component that failed was tried
 // to the end.

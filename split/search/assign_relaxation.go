@@ -19,9 +19,7 @@ var sharedFills = []float64{0.87, 0.92, 0.82}
 // balanced. More than one start is needed, for there are as a rule more cuts than
 // areas to tell their levels by.
 func (r *relaxation) start(k int) []float64 {
-	for i, span := range r.ranges {
-		r.levels[i] = math.Max(span.Lo, math.Min(span.Hi, r.assigned[i]))
-	}
+	copy(r.levels, r.assigned)
 	if k > 0 {
 		for i, span := range r.ranges {
 			// A quasirandom sequence, evenly all over the ranges of all cuts (M. Roberts,
@@ -29,10 +27,10 @@ func (r *relaxation) start(k int) []float64 {
 			_, f := math.Modf(0.5 + float64(k)*math.Pow(plastic, -float64(i+1)))
 			r.levels[i] = span.Lo + f*(span.Hi-span.Lo)
 		}
-	}
-	for i := range r.levels {
-		lo, hi := r.between(i)
-		r.levels[i] = math.Max(lo, math.Min(hi, r.levels[i]))
+		for i := range r.levels {
+			lo, hi := r.between(i)
+			r.levels[i] = math.Max(lo, math.Min(hi, r.levels[i]))
+		}
 	}
 	r.bothSides = k > 0
 	levels := r.balance(sharedFills[k%len(sharedFills)])
@@ -184,7 +182,6 @@ func newRelaxation(a *assignment, comp *component) *relaxation {
 			continue
 		}
 		was := append([]float64(nil), r.levels...)
-		between := r.betweenCuts(r.parts[i][0])
 		for _, c := range r.parts[i][0].cuts {
 			switch room := r.cuts[c.cut].room; {
 			case r.cuts[c.cut].first:
@@ -194,25 +191,10 @@ func newRelaxation(a *assignment, comp *component) *relaxation {
 				r.levels[c.cut] = room.Lo
 			}
 		}
-		if full := r.areaOf(r.parts[i][0]); !between {
-			r.capacity[i] = math.Max(1, full)
-		}
+		r.capacity[i] = math.Max(1, r.areaOf(r.parts[i][0]))
 		r.levels = was
 	}
 	return r
-}
-
-// betweenCuts reports whether a part lies between two cuts of one way. How large one
-// may be on a bin depends on where both of them run.
-func (r *relaxation) betweenCuts(p leafArea) bool {
-	for k, c := range p.cuts {
-		for _, o := range p.cuts[:k] {
-			if r.cuts[c.cut].tree.Way == r.cuts[o.cut].tree.Way && c.near != o.near {
-				return true
-			}
-		}
-	}
-	return false
 }
 
 // areaOf is the area of a part at the current levels.

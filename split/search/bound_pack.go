@@ -23,9 +23,7 @@ func (t *table) packTogether(ctx context.Context, parts []*blank, s *bin, poses 
 		}
 		r.at, r.ok = t.pack(ctx, sorted, s, poses)
 		if ctx.Err() == nil || r.ok {
-			if t.packs.set(question, r) {
-				t.work.Add(int64(poses * (len(parts) - 1) / posesPerTry))
-			}
+			t.packs.set(question, r)
 		}
 	}
 	if !r.ok {
@@ -76,9 +74,6 @@ func (t *table) packWithin(ctx context.Context, parts []*blank, s *bin, poses in
 	poses *= len(parts) - 1 // the more of them, the more there is to try
 	return fit.Pack(ctx, s.cloth, items, t.options.GapMM, poses, t.options.Seed)
 }
-
-// posesPerTry is about how many poses are weighed in the time of a try.
-const posesPerTry = 15
 
 // packQuestion names some blanks, a class of bins and how hard they are packed,
 // packResult where they lie there.

@@ -5,15 +5,12 @@ type budget struct {
 	tries    int // of places for parts
 	poses    int // that fit.Pack weighs before a bin counts as full
 	attempts int // at the levels of a component
-	// How often lower-bound parts are packed, before a bin counts as too small for them.
-	lowerPacks int
 	// By how much a shared bin may be fuller than it would be if all bins were
 	// equally full. Odd shapes leave gaps: the fuller the bins must be, the less
 	// likely a plan is, and the later it is tried.
 	fillMargin  float64
 	perCopy     int  // most seams in one copy, unless no composition is left
 	nonStraight bool // whether cuts need not be straight
-	middles     bool // whether a part between two cuts may lie before where the first was made
 	sharedOnly  bool // whether the search with one part a bin is left out
 }
 
@@ -29,10 +26,10 @@ func (b budget) quarter() budget {
 // budgets are the tiers, from bins that fill loosely to bins that are full, and
 // ever more thorough.
 var budgets = []budget{
-	{tries: 4000, poses: 3000, attempts: 1, lowerPacks: 1, fillMargin: 0.03, perCopy: 2},
-	{tries: 15000, poses: 6000, attempts: 3, lowerPacks: 1, fillMargin: 0.08, perCopy: 2},
-	{tries: 60000, poses: 6000, attempts: 4, lowerPacks: 2, fillMargin: 0.11, perCopy: 2, sharedOnly: true},
-	{tries: 60000, poses: 6000, attempts: 4, lowerPacks: 2, fillMargin: 0.2, perCopy: 2, middles: true, sharedOnly: true},
-	{tries: 60000, poses: 15000, attempts: 6, lowerPacks: 3, fillMargin: 0.14, perCopy: maxCuts, middles: true, nonStraight: true, sharedOnly: true},
-	{tries: 300000, poses: 40000, attempts: 16, lowerPacks: 4, fillMargin: 1, perCopy: maxCuts, middles: true, nonStraight: true, sharedOnly: true},
+	{tries: 4000, poses: 3000, attempts: 1, fillMargin: 0.03, perCopy: 2},
+	{tries: 15000, poses: 6000, attempts: 3, fillMargin: 0.08, perCopy: 2},
+	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.11, perCopy: 2, sharedOnly: true},
+	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.2, perCopy: 2, sharedOnly: true},
+	{tries: 60000, poses: 15000, attempts: 6, fillMargin: 0.14, perCopy: maxCuts, nonStraight: true, sharedOnly: true},
+	{tries: 300000, poses: 40000, attempts: 16, fillMargin: 1, perCopy: maxCuts, nonStraight: true, sharedOnly: true},
 }

@@ -255,7 +255,7 @@ func (d *driver) iterate(ctx context.Context, seams int, budget budget, enough i
 // pattern as drawn, and one or two for each amount by which a seam can be moved,
 // the smallest first.
 func (d *driver) alternatives(ctx context.Context, seams int) []*split.Made {
-	budget := budget{tries: 15000, poses: 6000, attempts: 2, lowerPacks: 1, fillMargin: 0.05, perCopy: 2}
+	budget := budget{tries: 15000, poses: 6000, attempts: 2, fillMargin: 0.05, perCopy: 2}
 	var plans []*split.Made
 	variants := d.variants
 	if d.carry != nil || d.match != nil { // of many levels, or places of stripes, the likeliest
