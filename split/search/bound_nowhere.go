@@ -221,26 +221,26 @@ func (a *exhaustion) clipped(g geom.Geometry, i int, f *family, before bool, lev
 // sayableOf is the part of a shape on one side of a family's line at a level, or the
 // whole where there is no family; empty where nothing of it is certain.
 func (a *exhaustion) sayableOf(k int, f *family, before bool, level, lessMM float64) sayable {
-	i := a.shapes[k].copy
-	g, allow := a.shapes[k].polygon, a.allow[i]
+	g := a.shapes[k].polygon
+	if f != nil {
+		g = a.clipped(g, a.shapes[k].copy, f, before, level)
+	}
+	return grown(g, a.sureAllowance(k, f)-lessMM)
+}
+
+// sureAllowance is what is certain of the allowance round a shape, or round a part of it.
+func (a *exhaustion) sureAllowance(k int, f *family) float64 {
+	allow := a.allow[a.shapes[k].copy]
 	if a.shapes[k].first != nil || f != nil {
 		allow = math.Min(allow, a.table.options.AllowanceMM)
 	}
-	if f != nil {
-		g = a.clipped(g, i, f, before, level)
-	}
-	return grown(g, allow-sayOffMM-sayCoarseMM-lessMM)
+	return allow - sayOffMM - sayCoarseMM
 }
 
 // roughOf is the same, quick and nearly right: of the shape with its allowance round it,
 // what lies on one side of a line as far off.
 func (a *exhaustion) roughOf(k int, f *family, before bool, level, lessMM float64) sayable {
-	i := a.shapes[k].copy
-	allow := a.allow[i]
-	if a.shapes[k].first != nil || f != nil {
-		allow = math.Min(allow, a.table.options.AllowanceMM)
-	}
-	by := allow - sayOffMM - sayCoarseMM - lessMM
+	by := a.sureAllowance(k, f) - lessMM
 	key := roughKey{k, by}
 	whole, ok := a.rough[key]
 	if !ok {
@@ -250,7 +250,7 @@ func (a *exhaustion) roughOf(k int, f *family, before bool, level, lessMM float6
 	if f == nil || len(whole.ring) < 3 {
 		return whole
 	}
-	b := a.blanks[i]
+	b := a.blanks[a.shapes[k].copy]
 	// Nothing is certain of a part that its allowance alone makes.
 	if inner := split.Half(a.shapes[k].ring(), f.way.Line(b.Body, f.level(level)), before != f.against); len(inner) < 3 {
 		return sayable{}
