@@ -74,9 +74,10 @@ func turn(x, y, w, h, orientation int) (int, int) {
 func pixelReader(img image.Image) func(x, y int) [3]uint8 {
 	switch m := img.(type) {
 	case *image.YCbCr:
+		chroma := newChroma(m)
 		return func(x, y int) [3]uint8 {
-			i, c := m.YOffset(x, y), m.COffset(x, y)
-			r, g, b := color.YCbCrToRGB(m.Y[i], m.Cb[c], m.Cr[c])
+			cb, cr := chroma.at(x, y)
+			r, g, b := color.YCbCrToRGB(m.Y[m.YOffset(x, y)], cb, cr)
 			return [3]uint8{r, g, b}
 		}
 	case *image.Gray:
