@@ -5,6 +5,7 @@ import (
 	"math"
 	"runtime"
 	"runtime/metrics"
+	"slices"
 	"time"
 
 	"eke/piece/photo/staged"
@@ -29,6 +30,12 @@ type verdict struct {
 	uneven  float64   // standard deviation of the distances of its outline from the truth
 	stains  int       // taken for holes, where there are none
 	holes   []float64 // how far each is off at worst; infinite where it is missing
+	doubt   string    // what was said of it
+}
+
+// good is whether it is within every goal.
+func (v *verdict) good() bool {
+	return v.traced && v.worst <= 2 && v.outside <= 0.5 && math.Abs(v.area) <= 0.015 && v.stains == 0 && !slices.ContainsFunc(v.holes, func(h float64) bool { return h > 3 })
 }
 
 // sitting is what came of a staged picture.
@@ -56,6 +63,12 @@ func sit(s *staged.Scene) sitting {
 	if out.err != nil {
 		return out
 	}
+	out.judge(s, t)
+	return out
+}
+
+// judge compares what was traced with the truth.
+func (out *sitting) judge(s *staged.Scene, t *tracer) {
 	out.mmPoint = t.out.MMPerPoint
 	used := map[int]bool{}
 	for _, c := range s.Scraps {
@@ -93,11 +106,38 @@ func sit(s *staged.Scene) sitting {
 				v.off += d * d / float64(len(f.seen[0]))
 			}
 			v.off = math.Sqrt(v.off)
+			v.doubt = t.doubted(f.Number)
+		} else {
+			v.doubt = t.leftOut(s.Camera, c.Outline, s.Width, s.Height)
 		}
 		out.verdicts = append(out.verdicts, v)
 	}
 	out.extra = len(t.out.Scraps) - len(used)
-	return out
+}
+
+// doubted is what was said of a scrap that was traced.
+func (t *tracer) doubted(number int) string {
+	for _, p := range t.out.Problems {
+		if p.Number == number {
+			return p.What
+		}
+	}
+	if small, _ := t.small(); slices.Contains(small, number) {
+		return "so small"
+	}
+	return ""
+}
+
+// leftOut is what was said where a scrap was left out.
+func (t *tracer) leftOut(c staged.Camera, outline orb.Ring, w, h int) string {
+	mid, _ := within([][]orb.Point{outline})
+	at := c.Point(mid, w, h)
+	for _, p := range t.out.Problems {
+		if p.LeftOut && plane.Holds(p.seen[0], at) {
+			return p.What
+		}
+	}
+	return ""
 }
 
 // watched is how long something takes, and the most of the heap that is in use

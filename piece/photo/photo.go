@@ -306,15 +306,17 @@ func (t *tracer) scraps(ctx context.Context) error {
 	perPoint := t.out.MMPerPoint * float64(t.f.by)
 	least := int(max(20, 30/(perPoint*perPoint)))
 	all, ids := regions(t.labels, t.f, least)
-	again := false
-	for _, r := range all {
-		if ctx.Err() != nil {
-			return context.Cause(ctx)
+	for _, mend := range []func(region, []int32) bool{t.pierce, t.restore} {
+		again := false
+		for _, r := range all {
+			if ctx.Err() != nil {
+				return context.Cause(ctx)
+			}
+			again = mend(r, ids) || again
 		}
-		again = t.restore(r, ids) || again
-	}
-	if again {
-		all, ids = regions(t.labels, t.f, least)
+		if again {
+			all, ids = regions(t.labels, t.f, least)
+		}
 	}
 	var found []candidate
 	number := 0

@@ -70,12 +70,12 @@ func tabled(all []sitting) string {
 
 	fmt.Fprint(&b, "\nscraps that miss a goal: the outline within 2 mm of the truth and on average outside it by no more than 0.5 mm, holes within 3 mm, area within 1.5 %\n")
 	w = tabwriter.NewWriter(&b, 0, 0, 2, ' ', tabwriter.AlignRight)
-	fmt.Fprint(w, "picture\tcloth\tsize mm\t±mm\tfarthest mm\t95 % within mm\toutside mm\tunevenly mm\tmeasured off mm\tarea off %\tas drawn\tholes mm\tholes that are not\t\n")
+	fmt.Fprint(w, "picture\tcloth\tsize mm\t±mm\tfarthest mm\t95 % within mm\toutside mm\tunevenly mm\tmeasured off mm\tarea off %\tas drawn\tholes mm\tholes that are not\tsaid of it\t\n")
 	for _, v := range verdicts {
 		if !v.traced {
-			fmt.Fprintf(w, "%d\t%s\t%.0f\tmissed\n", v.seed, v.cloth, v.sizeMM)
-		} else if v.worst > 2 || v.outside > 0.5 || math.Abs(v.area) > 0.015 || slices.ContainsFunc(v.holes, func(h float64) bool { return h > 3 }) || v.stains > 0 {
-			fmt.Fprintf(w, "%d\t%s\t%.0f\t%.2f\t%.2f\t%.2f\t%+.2f\t%.2f\t%.2f\t%+.1f\t%+.1f\t%.1f\t%d\t\n", v.seed, v.cloth, v.sizeMM, v.said, v.worst, v.most, v.outside, v.uneven, v.off, 100*v.area, 100*v.drawn, v.holes, v.stains)
+			fmt.Fprintf(w, "%d\t%s\t%.0f\tmissed\t\t\t\t\t\t\t\t\t%s\t\n", v.seed, v.cloth, v.sizeMM, v.doubt)
+		} else if !v.good() {
+			fmt.Fprintf(w, "%d\t%s\t%.0f\t%.2f\t%.2f\t%.2f\t%+.2f\t%.2f\t%.2f\t%+.1f\t%+.1f\t%.1f\t%d\t%s\t\n", v.seed, v.cloth, v.sizeMM, v.said, v.worst, v.most, v.outside, v.uneven, v.off, 100*v.area, 100*v.drawn, v.holes, v.stains, v.doubt)
 		}
 	}
 	w.Flush()
@@ -98,6 +98,19 @@ func tabled(all []sitting) string {
 			q(s.worst, 1), q(s.most, 1), q(s.outside, 1), q(s.uneven, 1), q(s.area, 100), q(s.drawn, 100), q(s.said, 1), q(s.of, 1), s.told, len(s.holes), q(s.holes, 1), s.lost, s.good)
 	}
 	w.Flush()
+	var off, offSaid, good, goodSaid int
+	for _, v := range verdicts {
+		said := 0
+		if v.doubt != "" {
+			said = 1
+		}
+		if v.good() {
+			good, goodSaid = good+1, goodSaid+said
+		} else {
+			off, offSaid = off+1, offSaid+said
+		}
+	}
+	fmt.Fprintf(&b, "\nsomething is said of %d of the %d that miss a goal, and of %d of the %d that do not\n", offSaid, off, goodSaid, good)
 	return b.String()
 }
 
@@ -119,16 +132,14 @@ func summed(all []verdict) (s sums) {
 		if v.off <= 2*v.said {
 			s.told++
 		}
-		good := v.worst <= 2 && v.outside <= 0.5 && math.Abs(v.area) <= 0.015 && v.stains == 0
 		for _, h := range v.holes {
-			good = good && h <= 3
 			if math.IsInf(h, 1) {
 				s.lost++
 			} else {
 				s.holes = append(s.holes, h)
 			}
 		}
-		if good {
+		if v.good() {
 			s.good++
 		}
 	}

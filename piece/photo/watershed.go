@@ -17,11 +17,12 @@ func segment(f *field, g *ground) []uint8 {
 	n := f.w * f.h
 	lit, shaded := make([]float32, n), make([]float32, n)
 	var labels []uint8
+	var shadow []bool
 	for round := range 3 {
 		if round > 0 {
 			like := make([]bool, n)
 			for k, l := range labels {
-				like[k] = l == onGround && lit[k] < clearlyGround+1
+				like[k] = l == onGround && (lit[k] < clearlyGround+1 && slope[k] < g.told() || shadow[k])
 			}
 			like = farReaching(like, f.w, f.h)
 			g.learn(f, func(k int) bool { return like[k] })
@@ -32,7 +33,7 @@ func segment(f *field, g *ground) []uint8 {
 				lit[k], shaded[k] = g.off(f.colour[k], f.light[k], float64(x), float64(y))
 			}
 		})
-		labels = markers(f, g, lit, shaded, slope)
+		labels, shadow = markers(f, g, lit, shaded, slope)
 		flood(labels, slope, f.w, f.h)
 		bridge(labels, shaded, f.w, f.h)
 	}
@@ -45,14 +46,26 @@ const (
 	hardlyGround  = 2.5 // in any shade, within a print
 )
 
-// markers is the points that are clearly ground or cloth.
-func markers(f *field, g *ground, lit, shaded, slope []float32) []uint8 {
+// A JPEG's blocks of colour, 16 points wide, ring beside an edge: what differs
+// from the ground by less than this part of what lies so near says nothing.
+const (
+	ringing = 16 // points of the picture
+	rung    = 0.2
+)
+
+// markers is the points that are clearly ground or cloth, and those of the ground
+// that lie in a shadow.
+func markers(f *field, g *ground, lit, shaded, slope []float32) (labels []uint8, shadow []bool) {
 	n := f.w * f.h
-	isGround, isCloth, isShade := make([]bool, n), make([]bool, n), make([]bool, n)
+	isGround, isCloth, isShade, isLit := make([]bool, n), make([]bool, n), make([]bool, n), make([]bool, n)
+	evenLit, evenShaded := averaged(lit, f.w, f.h, 2), averaged(shaded, f.w, f.h, 2)
+	far := f.highest(lit, (ringing+f.by-1)/f.by)
 	for k := range n {
+		rings := lit[k] < rung*far.of(k)
 		isGround[k] = lit[k] < clearlyGround
-		isCloth[k] = shaded[k] > clearlyCloth
-		isShade[k] = !isCloth[k] && lit[k] > clearlyGround+1
+		isCloth[k] = shaded[k] > clearlyCloth && !rings
+		isLit[k] = evenLit[k] < clearlyGround+0.5
+		isShade[k] = !isLit[k] && evenShaded[k] < clearlyCloth+1 && !rings
 	}
 	out := make([]uint8, n)
 	mark := func(m []bool, what uint8) {
@@ -62,11 +75,12 @@ func markers(f *field, g *ground, lit, shaded, slope []float32) []uint8 {
 			}
 		}
 	}
-	greys := clothInShade(f, g, isShade, farReaching(isGround, f.w, f.h), slope)
+	greys, shadow := shades(f, g, isShade, farReaching(isLit, f.w, f.h), slope)
 	mark(eroded(isGround, f.w, f.h, 1), onGround)
 	mark(sizeable(eroded(isCloth, f.w, f.h, 1), f.w, f.h, 9), onCloth)
 	mark(greys, onCloth)
-	return out
+	mark(shadow, onGround)
+	return out, shadow
 }
 
 // bridge gives narrow stripes of a print that the ground has flooded back to
@@ -85,49 +99,107 @@ func bridge(labels []uint8, shaded []float32, w, h int) {
 	}
 }
 
-// clothInShade is the points whose colour may be a shadow's, and whose edge
-// against the ground is too sharp for one: cloth of the ground's own hue.
-func clothInShade(f *field, g *ground, isShade, isGround []bool, slope []float32) []bool {
+// shades parts what has the ground's hue but not its light into cloth and ground
+// in shadow: cloth ends at a sharp edge, a shadow fades. What lies within an edge
+// is judged as one, first beside what is surely ground, and then beside what was
+// judged to be.
+func shades(f *field, g *ground, isShade, isGround []bool, slope []float32) (cloth, ground []bool) {
 	const thin = 3 // a shadow beside a scrap is narrower than twice this
-	core := eroded(isShade, f.w, f.h, thin)
+	told := g.told()
+	even := make([]bool, len(isShade))
+	for k, is := range isShade {
+		even[k] = is && slope[k] < told/2
+	}
+	core := eroded(even, f.w, f.h, thin)
 	ids, count := components(core, f.w, f.h)
 	type tally struct{ sharp, soft int }
-	votes := make([]tally, count+1)
+	const (
+		open = iota
+		isCloth
+		isShadow
+	)
+	is := make([]uint8, count+1)
 	directions := [8][2]int{{1, 0}, {1, 1}, {0, 1}, {-1, 1}, {-1, 0}, {-1, -1}, {0, -1}, {1, -1}}
 	const far = thin + 7
-	for y := far; y < f.h-far; y++ {
-		for x := far; x < f.w-far; x++ {
-			k := y*f.w + x
-			if ids[k] == 0 || core[k-1] && core[k+1] && core[k-f.w] && core[k+f.w] {
-				continue
-			}
-			best, steepest := far+1, float32(0)
-			for _, d := range directions {
-				var top float32
-				for s := 1; s < best; s++ {
-					q := k + s*(d[1]*f.w+d[0])
-					top = max(top, slope[q])
-					if isGround[q] {
-						best, steepest = s, top
-						break
+	beside := append([]bool{}, isGround...)
+	for range 4 {
+		votes := make([]tally, count+1)
+		for y := far + 2; y < f.h-far-2; y++ {
+			for x := far + 2; x < f.w-far-2; x++ {
+				k := y*f.w + x
+				if ids[k] == 0 || is[ids[k]] != open || core[k-1] && core[k+1] && core[k-f.w] && core[k+f.w] {
+					continue
+				}
+				best, way := far+1, 0
+				for _, d := range directions {
+					step := d[1]*f.w + d[0]
+					for s := 1; s < best; s++ {
+						if q := k + s*step; beside[q] && ids[q] != ids[k] {
+							best, way = s, step
+							break
+						}
 					}
 				}
-			}
-			if best > far {
-				continue // no ground near
-			}
-			gc, _ := g.at(float64(x), float64(y))
-			if float64(steepest) > 0.2*f.colour[k].apart(gc) {
-				votes[ids[k]].sharp++
-			} else {
-				votes[ids[k]].soft++
+				switch {
+				case best > far: // no ground near
+				case f.sharp(k, way, best, float64(told)):
+					votes[ids[k]].sharp++
+				default:
+					votes[ids[k]].soft++
+				}
 			}
 		}
+		more := false
+		for id, v := range votes {
+			switch {
+			case v.sharp > 2*v.soft && v.sharp > 3:
+				is[id] = isCloth
+			case v.soft > 2*v.sharp && v.soft > 3:
+				is[id], more = isShadow, true
+			}
+		}
+		if !more {
+			break
+		}
+		for k, id := range ids {
+			beside[k] = beside[k] || is[id] == isShadow
+		}
 	}
+	cloth, ground = make([]bool, len(ids)), make([]bool, len(ids))
 	for k, id := range ids {
-		core[k] = id > 0 && votes[id].sharp > 2*votes[id].soft && votes[id].sharp > 3
+		cloth[k], ground[k] = is[id] == isCloth, is[id] == isShadow
 	}
-	return core
+	return cloth, ground
+}
+
+// sharp is whether the colour changes at an edge, so many steps from a point
+// on, and not little by little.
+func (f *field) sharp(k, step, steps int, told float64) bool {
+	const wide = 3 // steps that an edge is blurred over
+	colours := make([]lab, 0, 16)
+	for s := -1; s <= steps+1; s++ {
+		var sum lab
+		for dy := -1; dy <= 1; dy++ {
+			for dx := -1; dx <= 1; dx++ {
+				for ch, v := range f.colour[k+s*step+dy*f.w+dx] {
+					sum[ch] += v / 9
+				}
+			}
+		}
+		colours = append(colours, sum)
+	}
+	whole := colours[0].apart(colours[len(colours)-1])
+	most := 0.0
+	for i := range len(colours) - wide {
+		most = max(most, colours[i].apart(colours[i+wide]))
+	}
+	return whole > told && most > 0.45*whole
+}
+
+// told is the CIELAB units by which the mean colours of two small places differ
+// that are not both ground in one light.
+func (g *ground) told() float32 {
+	return max(4, 2.5*sqrt32(g.spread[0]*g.spread[0]+g.spread[1]*g.spread[1]+g.spread[2]*g.spread[2]))
 }
 
 // flood grows the marks over all points, those where the colour changes least
@@ -189,6 +261,72 @@ func flood(labels []uint8, slope []float32, w, h int) {
 		}
 		queue[l] = nil
 	}
+}
+
+// heights is the highest of values about each point, by squares of points.
+type heights struct {
+	most      []float32
+	w, across int
+}
+
+const heightSide = 4
+
+func (h *heights) of(k int) float32 {
+	return h.most[k/h.w/heightSide*h.across+k%h.w/heightSide]
+}
+
+// highest is the highest of the values that lie so far from each point.
+func (f *field) highest(v []float32, reach int) *heights {
+	out := &heights{w: f.w, across: (f.w + heightSide - 1) / heightSide}
+	down := (f.h + heightSide - 1) / heightSide
+	squares := make([]float32, out.across*down)
+	rows(down, func(sy int) {
+		for y := sy * heightSide; y < min(f.h, (sy+1)*heightSide); y++ {
+			for x := range f.w {
+				s := &squares[sy*out.across+x/heightSide]
+				*s = max(*s, v[y*f.w+x])
+			}
+		}
+	})
+	n := max(1, reach/heightSide)
+	pass := func(from []float32, m, lines, step, line int) []float32 {
+		to := make([]float32, len(from))
+		rows(lines, func(l int) {
+			for i := range m {
+				for j := max(0, i-n); j <= min(m-1, i+n); j++ {
+					to[l*line+i*step] = max(to[l*line+i*step], from[l*line+j*step])
+				}
+			}
+		})
+		return to
+	}
+	out.most = pass(pass(squares, out.across, down, 1, out.across), down, out.across, out.across, 1)
+	return out
+}
+
+// averaged is the mean of the values in a square that reaches so far each way.
+func averaged(v []float32, w, h, reach int) []float32 {
+	across, out := make([]float32, len(v)), make([]float32, len(v))
+	line := func(from, to []float32, n, start, step int) {
+		var sum float32
+		count := 0
+		for i := -reach; i < n; i++ {
+			if in := i + reach; in < n {
+				sum += from[start+in*step]
+				count++
+			}
+			if gone := i - reach - 1; gone >= 0 {
+				sum -= from[start+gone*step]
+				count--
+			}
+			if i >= 0 {
+				to[start+i*step] = sum / float32(count)
+			}
+		}
+	}
+	rows(h, func(y int) { line(v, across, w, y*w, 1) })
+	rows(w, func(x int) { line(across, out, h, x, w) })
+	return out
 }
 
 // eroded is the points that have only such points within a square that reaches
