@@ -5,6 +5,7 @@ type field struct {
 	w, h, by int
 	light    [][3]float32
 	colour   []lab
+	lost     func(x, y int) lab // the variance of a point's colour by how the picture was coded
 }
 
 // fieldSide is about how many points the longer side of a field has: enough to
@@ -16,6 +17,10 @@ func newField(p *Picture) *field {
 	by := max(1, (max(p.Width, p.Height)+fieldSide/2)/fieldSide)
 	f := &field{w: p.Width / by, h: p.Height / by, by: by}
 	f.light, f.colour = make([][3]float32, f.w*f.h), make([]lab, f.w*f.h)
+	f.lost = func(int, int) lab { return lab{} }
+	if c := p.coded; c != nil {
+		f.lost = func(x, y int) lab { return c.at(x*by+by/2, y*by+by/2, p.Width, p.Height) }
+	}
 	k := 1 / float32(by*by)
 	rows(f.h, func(y int) {
 		for x := range f.w {

@@ -15,12 +15,13 @@ type format struct {
 	whole  func([]byte) error                 // whether the file's frame reaches its end
 	decode func([]byte) (image.Image, error)
 	exif   imagemeta.ImageFormat // where its EXIF data is sought; 0 where the decoder turns the picture
+	steps  func([]byte) ([3][64]uint16, bool)
 }
 
 var (
-	jpegFormat = format{jpegSize, cutJPEG, decodeJPEG, imagemeta.JPEG}
-	pngFormat  = format{pngSize, cutPNG, decodePNG, imagemeta.PNG}
-	heicFormat = format{heicSize, cutHEIC, decodeHEIC, 0}
+	jpegFormat = format{jpegSize, cutJPEG, decodeJPEG, imagemeta.JPEG, stepsOf}
+	pngFormat  = format{pngSize, cutPNG, decodePNG, imagemeta.PNG, nil}
+	heicFormat = format{heicSize, cutHEIC, decodeHEIC, 0, nil}
 )
 
 // formatOf tells a file's kind from its first bytes.

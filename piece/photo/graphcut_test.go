@@ -17,7 +17,7 @@ func cut(f *field, g *ground, weight, even float32) []uint8 {
 		for y := range f.h {
 			for x := range f.w {
 				k := y*f.w + x
-				_, shaded := g.off(f.colour[k], f.light[k], float64(x), float64(y))
+				_, shaded := g.off(f, x, y)
 				// The log-likelihoods: of ground, a normal spread; of cloth, that
 				// of no colour in particular.
 				graph.terminal(k, min(shaded*shaded, 4*even*even)/2-even*even/2)
@@ -26,7 +26,7 @@ func cut(f *field, g *ground, weight, even float32) []uint8 {
 						continue
 					}
 					q := k + d[1]*f.w + d[0]
-					apart := g.measure(f.colour[k], f.colour[q])
+					apart := g.apart(f.colour[k], f.colour[q])
 					w := weight / (1 + apart*apart/4)
 					if d[0] != 0 && d[1] != 0 {
 						w /= 1.4142135
@@ -282,4 +282,13 @@ func (f *flow) rooted(k int32) bool {
 	}
 	f.stamp[a] = f.clock
 	return true
+}
+
+// apart is how far two colours are apart, in standard deviations of the ground.
+func (g *ground) apart(a, b lab) (sum float32) {
+	for ch := range a {
+		d := (a[ch] - b[ch]) / g.spread[ch]
+		sum += d * d
+	}
+	return sqrt32(sum)
 }

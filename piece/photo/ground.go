@@ -229,22 +229,23 @@ const (
 	lightest = 1.04
 )
 
-// off is how far a colour is from the ground's, in standard deviations: as it
-// is lit, and in the shade that suits the colour best.
-func (g *ground) off(c lab, l [3]float32, x, y float64) (lit, shaded float32) {
-	gc, gl := g.at(x, y)
-	lit = g.measure(c, gc)
-	shade := min(max((l[0]+2*l[1]+l[2])/max(gl[0]+2*gl[1]+gl[2], 1e-4), darkest), lightest)
-	return lit, g.measure(c, toLab([3]float32{gl[0] * shade, gl[1] * shade, gl[2] * shade}))
-}
-
-func (g *ground) measure(a, b lab) float32 {
-	var sum float32
-	for ch := range a {
-		d := (a[ch] - b[ch]) / g.spread[ch]
-		sum += d * d
+// off is how far the colour of a point of the field is from the ground's, in
+// standard deviations: as it is lit, and in the shade that suits the colour best.
+func (g *ground) off(f *field, x, y int) (lit, shaded float32) {
+	c, l := f.colour[y*f.w+x], f.light[y*f.w+x]
+	gc, gl := g.at(float64(x), float64(y))
+	spread := f.lost(x, y)
+	for ch, s := range g.spread {
+		spread[ch] += s * s
 	}
-	return sqrt32(sum)
+	measure := func(b lab) (sum float32) {
+		for ch := range c {
+			sum += (c[ch] - b[ch]) * (c[ch] - b[ch]) / spread[ch]
+		}
+		return sqrt32(sum)
+	}
+	shade := min(max((l[0]+2*l[1]+l[2])/max(gl[0]+2*gl[1]+gl[2], 1e-4), darkest), lightest)
+	return measure(gc), measure(toLab([3]float32{gl[0] * shade, gl[1] * shade, gl[2] * shade}))
 }
 
 func sqrt32(x float32) float32 { return float32(math.Sqrt(float64(x))) }

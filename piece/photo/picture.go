@@ -12,16 +12,14 @@ import (
 type Picture struct {
 	Width, Height int
 	pix           []uint8 // red, green and blue, row by row
+	coded         *coded  // what a JPEG has lost, if it is one
 }
 
 // newPicture is an image turned as EXIF orientation says, and made smaller
 // where it has more points than are of use.
 func newPicture(img image.Image, orientation int) *Picture {
 	b := img.Bounds()
-	k := 1
-	for b.Dx()/k*(b.Dy()/k) > mostPixels {
-		k++
-	}
+	k := shrink(b)
 	w, h := b.Dx()/k, b.Dy()/k
 	p := &Picture{Width: w, Height: h}
 	if orientation >= 5 {
@@ -45,6 +43,15 @@ func newPicture(img image.Image, orientation int) *Picture {
 		}
 	})
 	return p
+}
+
+// shrink is by which whole factor a picture is made smaller.
+func shrink(b image.Rectangle) int {
+	k := 1
+	for b.Dx()/k*(b.Dy()/k) > mostPixels {
+		k++
+	}
+	return k
 }
 
 // turn is where a point of a picture w by h goes by its EXIF orientation

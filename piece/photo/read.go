@@ -63,7 +63,13 @@ func Read(r io.Reader, file string) (*Picture, error) {
 	if f.exif != 0 {
 		turned = orientation(data, f.exif)
 	}
-	return newPicture(img, turned), nil
+	p := newPicture(img, turned)
+	if m, is := img.(*image.YCbCr); is && f.steps != nil {
+		if steps, ok := f.steps(data); ok {
+			p.coded = newCoded(m, steps, turned, shrink(m.Bounds()))
+		}
+	}
+	return p, nil
 }
 
 var errCutShort = errors.New("the picture is cut short")

@@ -30,7 +30,7 @@ func segment(f *field, g *ground) []uint8 {
 		rows(f.h, func(y int) {
 			for x := range f.w {
 				k := y*f.w + x
-				lit[k], shaded[k] = g.off(f.colour[k], f.light[k], float64(x), float64(y))
+				lit[k], shaded[k] = g.off(f, x, y)
 			}
 		})
 		labels, shadow = markers(f, g, lit, shaded, slope)
