@@ -30,11 +30,11 @@ func proveFewest(ctx context.Context, d *plan.Document, copies []*piece.Piece, c
 	for _, option := range d.Options {
 		seams = min(seams, option.Seams)
 	}
-	proof, err := check.NewAtLeastProof(d)
+	proof, err := check.NewAtLeastProof(d, o.Kinds)
 	if err != nil {
 		return "", false
 	}
-	if d.AtLeast = search.AtLeast(ctx, copies, cloth, o, seams, func(c *plan.Cannot) bool { return proof.Nowhere(ctx, c) }); d.AtLeast == nil {
+	if d.AtLeast = search.AtLeast(ctx, copies, cloth, o, seams, proof); d.AtLeast == nil {
 		return "", false
 	}
 	if len(proof.Faults(ctx)) > 0 {

@@ -22,9 +22,10 @@ import (
 // plan out: of a copy that is cut twice, one side of the first line is a part, and the
 // second cuts what is certain of the other; parts of copies that are all cut share a
 // scrap where its area is enough, at some levels of their lines; and no wish counts.
-// It proves nothing of a garment whose seams may be moved, of parts already cut, nor
-// of lines that are carried, stripes and blocks. A copy with darts needs no cloth
-// once it is cut, for a dart taken in changes its parts.
+// It proves nothing of parts already cut, nor of lines that are carried, stripes and
+// blocks. A copy with darts needs no cloth once it is cut, for a dart taken in changes
+// its parts. Where seams may be moved, ranges of how far must together be all, and in
+// each only what every copy has for certain counts.
 //
 // It may take some seconds, and says so where ctx ends first.
 func AtLeast(ctx context.Context, d *plan.Document) []Fault {
@@ -51,26 +52,27 @@ func (p *leastProof) faults(ctx context.Context) []Fault {
 }
 
 func (c *common) leastProof() *leastProof {
-	return &leastProof{common: c, known: map[cannot]bool{}, grounds: map[id]*ground{}, cloth: map[id]float64{}, room: map[id]float64{}, clouds: map[id]*cloud{}}
+	return &leastProof{common: c, known: map[cannot]bool{}, bodies: map[bodyOn]*cloud{}, grounds: map[id]*ground{}, cloth: map[id]float64{}, room: map[id]float64{}}
 }
 
 // AtLeastProof proves at_least of a document while it is being made: first bit by bit
 // what lies nowhere, then all of it.
 type AtLeastProof struct{ proof *leastProof }
 
-// NewAtLeastProof is about a document's pieces and scraps.
-func NewAtLeastProof(d *plan.Document) (*AtLeastProof, error) {
+// NewAtLeastProof is about a document's pieces and scraps, and seams of some kinds.
+func NewAtLeastProof(d *plan.Document, kinds []string) (*AtLeastProof, error) {
 	c := shared(d)
 	if len(c.faults) > 0 {
 		return nil, c.faults[0]
 	}
 	p := c.leastProof()
-	return &AtLeastProof{p}, p.prepare()
+	return &AtLeastProof{p}, p.prepare(kinds)
 }
 
-// Nowhere reports whether something is proved to lie nowhere, as is said.
-func (a *AtLeastProof) Nowhere(ctx context.Context, f *plan.Cannot) bool {
-	return a.proof.nowhere(ctx, f) == nil
+// Nowhere reports whether something is proved to lie nowhere, as is said, where seams
+// are moved within some ranges.
+func (a *AtLeastProof) Nowhere(ctx context.Context, ranges []plan.MoveRange, f *plan.Cannot) bool {
+	return a.proof.within(ranges) == nil && a.proof.nowhere(ctx, f) == nil
 }
 
 // Faults is what AtLeast gives. What was proved already is not proved again.
@@ -80,9 +82,13 @@ func (a *AtLeastProof) Faults(ctx context.Context) []Fault { return a.proof.faul
 type leastProof struct {
 	*common
 	*plan.AtLeast
-	copies  []id // that every plan cuts
+	kinds   []string // of seam that count
+	joints  []joint  // seams that may be moved
+	copies  []id     // that every plan cuts
 	scrapAt []id
-	clouds  map[id]*cloud
+	clouds  map[id]*cloud     // what is certain of each copy within the ranges that are looked at; nil where nothing is
+	body    map[id]string     // which of all that may be
+	bodies  map[bodyOn]*cloud // all that were
 	grounds map[id]*ground
 	cloth   map[id]float64           // the area of each scrap
 	room    map[id]float64           // with half the gap round it
@@ -95,15 +101,22 @@ type leastProof struct {
 	known   map[cannot]bool          // what is proved to lie nowhere
 }
 
+// bodyOn is what is certain of a copy, by its key.
+type bodyOn struct {
+	at  id
+	key string
+}
+
 // cannot is a plan.Cannot that can be compared.
 type cannot struct {
 	plan.Cannot
 	cut, first, besideCut plan.CutSide
 	beside                plan.CopyOf
+	body, besideBody      string
 }
 
-func keyOf(f *plan.Cannot) cannot {
-	c := cannot{Cannot: *f}
+func (p *leastProof) keyOf(f *plan.Cannot) cannot {
+	c := cannot{Cannot: *f, body: p.body[id{f.Piece, f.Copy}]}
 	if f.Cut != nil {
 		c.cut = *f.Cut
 	}
@@ -111,7 +124,7 @@ func keyOf(f *plan.Cannot) cannot {
 		c.first = *f.First
 	}
 	if f.Beside != nil {
-		c.beside = *f.Beside
+		c.beside, c.besideBody = *f.Beside, p.body[id{f.Beside.Piece, f.Beside.Copy}]
 	}
 	if f.BesideCut != nil {
 		c.besideCut = *f.BesideCut
@@ -143,27 +156,55 @@ type sideLevels struct {
 
 func (p *leastProof) prove(ctx context.Context, said *plan.AtLeast) error {
 	p.AtLeast = said
-	p.whole, p.beside, p.ends, p.firsts, p.besides = map[pair]bool{}, map[trio]bool{}, map[sideOn][2]float64{}, map[sideOf][]float64{}, map[sideLevels][]float64{}
 	if err := p.scope(); err != nil {
 		return err
 	}
-	for i := range p.Cases {
-		if err := p.sound(p.Cases[i].Copies); err != nil {
+	if len(p.joints) == 0 {
+		if len(said.Moved) > 0 {
+			return fmt.Errorf("ranges are told of seams that may be moved, and none may")
+		}
+		return p.proveWithin(ctx, nil, said.Cannot, said.Cases)
+	}
+	if len(said.Moved) == 0 {
+		return fmt.Errorf("the seam at %s of piece %s may be moved", p.joints[0].sides[0].edge, p.joints[0].sides[0].piece)
+	}
+	if len(said.Cannot)+len(said.Cases) > 0 {
+		return fmt.Errorf("what cannot be is told without how far seams are moved")
+	}
+	if err := p.allMoves(said.Moved); err != nil {
+		return err
+	}
+	for i := range said.Moved {
+		if err := p.proveWithin(ctx, said.Moved[i].Ranges, said.Moved[i].Cannot, said.Moved[i].Cases); err != nil {
+			return fmt.Errorf("ranges %d of how far seams are moved: %w", i+1, err)
+		}
+	}
+	return nil
+}
+
+// proveWithin proves it where seams are moved within some ranges.
+func (p *leastProof) proveWithin(ctx context.Context, ranges []plan.MoveRange, facts []plan.Cannot, cases []plan.SeamCase) error {
+	p.whole, p.beside, p.ends, p.firsts, p.besides = map[pair]bool{}, map[trio]bool{}, map[sideOn][2]float64{}, map[sideOf][]float64{}, map[sideLevels][]float64{}
+	if err := p.within(ranges); err != nil {
+		return err
+	}
+	for i := range cases {
+		if err := p.sound(cases[i].Copies); err != nil {
 			return fmt.Errorf("case %d: %w", i+1, err)
 		}
 	}
-	if err := p.complete(); err != nil {
+	if err := p.complete(cases); err != nil {
 		return err
 	}
-	for i := range p.Cannot {
-		f := &p.Cannot[i]
+	for i := range facts {
+		f := &facts[i]
 		if err := p.nowhere(ctx, f); err != nil {
 			return fmt.Errorf("that %s cannot lie on %s: %w", told(f), id{f.Scrap, f.ScrapCopy}, err)
 		}
 		p.learn(f)
 	}
-	for i := range p.Cases {
-		if err := p.noPlaces(ctx, p.Cases[i].Copies); err != nil {
+	for i := range cases {
+		if err := p.noPlaces(ctx, cases[i].Copies); err != nil {
 			return fmt.Errorf("case %d: %w", i+1, err)
 		}
 	}
@@ -211,23 +252,23 @@ func (p *leastProof) scope() error {
 	if err := p.kindsOfSeam(); err != nil {
 		return err
 	}
-	return p.prepare()
+	return p.prepare(p.Kinds)
 }
 
-// prepare makes ready what is the same whatever is said, once.
-func (p *leastProof) prepare() error {
-	if len(p.copies) > 0 {
+// prepare makes ready what is the same whatever is said, once for some kinds of seam.
+func (p *leastProof) prepare(kinds []string) error {
+	if len(p.copies) > 0 && slices.Equal(p.kinds, kinds) {
 		return nil
 	}
+	p.kinds, p.copies, p.scrapAt = kinds, nil, nil
 	for _, at := range p.order {
 		if q := p.pieces[at]; !q.Optional && !q.Ready {
 			p.copies = append(p.copies, at)
-			c, err := cloudOf(q, p.doc.AllowanceMM, p.doc.GapMM)
-			if err != nil {
-				return err
-			}
-			p.clouds[at] = c
 		}
+	}
+	var err error
+	if p.joints, err = p.findJoints(kinds); err != nil {
+		return err
 	}
 	for i := range p.doc.Scraps {
 		at := id{p.doc.Scraps[i].Name, p.doc.Scraps[i].Copy}
@@ -235,7 +276,6 @@ func (p *leastProof) prepare() error {
 		if len(p.scraps[at].Outline) > mostLine {
 			return fmt.Errorf("scrap %s has too many points", at)
 		}
-		var err error
 		if p.cloth[at], p.room[at], err = p.scraps[at].areaMM2(p.doc.GapMM / 2); err != nil {
 			return fmt.Errorf("scrap %s: %w", at, err)
 		}
@@ -243,21 +283,43 @@ func (p *leastProof) prepare() error {
 	return nil
 }
 
-// kindsOfSeam refuses kinds that are not known, and seams that may be moved: where
-// an edge is sewn to another piece, unless no seam there is of the kinds.
-func (p *leastProof) kindsOfSeam() error {
-	counts := func(kind string) bool {
-		return len(p.Kinds) == 0 || slices.ContainsFunc(p.Kinds, func(k string) bool { return strings.EqualFold(k, kind) })
+// within makes ready what is certain of each copy where seams are moved within some
+// ranges.
+func (p *leastProof) within(ranges []plan.MoveRange) error {
+	moves, broken, err := p.movesWithin(ranges)
+	if err != nil {
+		return err
 	}
-	known := map[string]bool{"yoke": true, "panel": true, "centre": true, "corner": true, "curved yoke": true}
-	for _, at := range p.order {
-		for _, e := range p.pieces[at].Edges {
-			known[strings.ToLower(e.Name)] = true
-			for _, join := range e.Joins {
-				if other := join[strings.LastIndexByte(join, '/')+1:]; counts(e.Name) || counts(other) {
-					return fmt.Errorf("the seam at %s of piece %s may be moved", e.Name, at)
+	p.clouds, p.body = map[id]*cloud{}, map[id]string{}
+	for _, at := range p.copies {
+		p.body[at] = p.bodyKey(at, moves, broken)
+		known := bodyOn{at, p.body[at]}
+		c, ok := p.bodies[known]
+		if !ok && !broken[at.name] {
+			body, err := p.bodyOf(at, moves)
+			if err != nil {
+				return err
+			}
+			if body != nil {
+				if c, err = cloudOf(p.pieces[at], body, p.doc.AllowanceMM, p.doc.GapMM); err != nil {
+					return err
 				}
 			}
+		}
+		p.bodies[known] = c
+		if c != nil {
+			p.clouds[at] = c
+		}
+	}
+	return nil
+}
+
+// kindsOfSeam refuses kinds that are not known.
+func (p *leastProof) kindsOfSeam() error {
+	known := map[string]bool{"yoke": true, "panel": true, "centre": true, "corner": true, "curved yoke": true}
+	for _, at := range p.order {
+		for _, e := range p.pieces[at].edges {
+			known[strings.ToLower(e.Name)] = true
 		}
 	}
 	for _, k := range p.Kinds {
@@ -270,7 +332,7 @@ func (p *leastProof) kindsOfSeam() error {
 
 // nowhere proves that a copy or a part lies nowhere on a scrap.
 func (p *leastProof) nowhere(ctx context.Context, f *plan.Cannot) error {
-	if p.known[keyOf(f)] {
+	if p.known[p.keyOf(f)] {
 		return nil
 	}
 	at, on := id{f.Piece, f.Copy}, id{f.Scrap, f.ScrapCopy}
@@ -327,7 +389,7 @@ func (p *leastProof) nowhere(ctx context.Context, f *plan.Cannot) error {
 	default:
 		return fmt.Errorf("there is no proof by %q", f.By)
 	}
-	p.known[keyOf(f)] = true
+	p.known[p.keyOf(f)] = true
 	return nil
 }
 
@@ -503,7 +565,7 @@ func (p *leastProof) learn(f *plan.Cannot) {
 }
 
 // complete proves that each way to share out fewer seams is one of the cases.
-func (p *leastProof) complete() error {
+func (p *leastProof) complete(cases []plan.SeamCase) error {
 	const most = 2_000_000
 	at := map[id]int{}
 	for i, c := range p.copies {
@@ -525,7 +587,7 @@ func (p *leastProof) complete() error {
 			seams[i] = 0
 			return nil
 		}
-		for _, c := range p.Cases {
+		for _, c := range cases {
 			if !slices.ContainsFunc(c.Copies, func(s plan.SeamsOf) bool { return seams[at[id{s.Piece, s.Copy}]] != s.Seams }) {
 				return nil
 			}

@@ -50,7 +50,7 @@ func (l lines) tried(kinds []string) bool {
 // middle may be 1 mm off.
 func (c *cloud) looseMM() float64 {
 	const offMM, clear = 1.0, 1.02
-	return clear*bendRatio*(c.hi[0]-c.lo[0]) + offMM + 2*offBendMM
+	return clear*bendRatio*c.widest + offMM + 2*offBendMM
 }
 
 const (
@@ -67,11 +67,15 @@ const (
 // cloud is a copy's outline and inside as points.
 type cloud struct {
 	piece     *pieceProof
-	line      []point // the outline, in steps
+	body      *sureBody
+	line      []point // the outline of that, in steps
 	inside    []point
 	allowMM   float64          // the least allowance, that of a seam included where it is cut
 	leastMM   map[lines]bounds // of levels
-	lo, hi    point            // across and along the grain
+	lo, hi    point            // across and along the grain, as drawn
+	farMM     float64          // how far from there its outline may come
+	widest    float64          // it is across the grain at most
+	offBendMM float64          // how far a curved yoke may lie off where it would lie as drawn
 	right     point            // across the grain
 	wholeFrom float64          // the least allowance of its own edges
 	whole     []point          // of it, to be followed
@@ -111,27 +115,19 @@ const (
 	leewayMM = 0.4  // what a plan may be off: the slack, rounding, and what curves lose
 )
 
-func cloudOf(p *pieceProof, seamAllowanceMM, gapMM float64) (*cloud, error) {
-	c := &cloud{piece: p, halfGap: gapMM / 2, rooms: map[part]float64{}, leastMM: map[lines]bounds{}, areas: map[part]float64{}, wholeFrom: math.Inf(1)}
+// cloudOf is of what is certain of a copy.
+func cloudOf(p *pieceProof, body *sureBody, seamAllowanceMM, gapMM float64) (*cloud, error) {
+	c := &cloud{piece: p, body: body, halfGap: gapMM / 2, rooms: map[part]float64{}, leastMM: map[lines]bounds{}, areas: map[part]float64{}, wholeFrom: body.leastMM}
 	if len(p.edges) == 0 {
 		return nil, fmt.Errorf("piece %s has no edges", p.id)
 	}
-	for _, e := range p.edges {
-		c.wholeFrom = math.Min(c.wholeFrom, e.AllowanceMM)
-	}
 	c.allowMM = math.Min(c.wholeFrom, seamAllowanceMM)
-	ring := p.region.ring
-	for i, a := range ring {
-		b := ring[(i+1)%len(ring)]
-		n := math.Max(1, math.Ceil(distance(a, b)/stepMM))
-		for k := 0.0; k < n; k++ {
-			c.line = append(c.line, between(a, b, k/n))
-		}
-	}
+	ring := body.ring
+	c.line = stepsAlong(ring)
 	if len(c.line) > mostLine {
 		return nil, fmt.Errorf("piece %s has too many points", p.id)
 	}
-	box := p.region.box
+	box := boxOf(ring...)
 	for x := box.lo[0] + meshMM/2; x < box.hi[0]; x += meshMM {
 		for y := box.lo[1] + meshMM/2; y < box.hi[1]; y += meshMM {
 			if q := (point{x, y}); within(ring, q) {
@@ -143,20 +139,30 @@ func cloudOf(p *pieceProof, seamAllowanceMM, gapMM float64) (*cloud, error) {
 		return nil, fmt.Errorf("piece %s is too large", p.id)
 	}
 	c.right = direction(p.GrainDeg + 90)
-	c.lo, c.hi = point{math.Inf(1), math.Inf(1)}, point{math.Inf(-1), math.Inf(-1)}
-	for _, q := range c.line {
-		for k, v := range []float64{dot(q, c.right), dot(q, direction(p.GrainDeg))} {
-			c.lo[k], c.hi[k] = math.Min(c.lo[k], v), math.Max(c.hi[k], v)
-		}
+	drawn := c.line
+	if body.moved {
+		drawn = stepsAlong(p.region.ring)
+	}
+	c.lo, c.hi = c.extent(drawn)
+	c.widest = c.hi[0] - c.lo[0]
+	if body.moved {
+		c.mayMove(drawn)
 	}
 	for _, l := range families {
 		b := bounds{math.Inf(1), math.Inf(-1)}
-		for _, q := range c.line {
+		for _, q := range slices.Concat(drawn, body.reach) {
 			v := c.level(l, q)
 			b.lo, b.hi = math.Min(b.lo, v), math.Max(b.hi, v)
 		}
 		const hem = leastMM - 1
 		c.leastMM[l] = bounds{b.lo + hem, b.hi - hem}
+		if body.moved {
+			off := offReachMM
+			if l.bend != 0 {
+				off += c.offBendMM
+			}
+			c.leastMM[l] = bounds{b.lo + hem - off, b.hi - hem + off}
+		}
 	}
 	c.whole = append(thinned(c.line), c.inside...)
 	c.ring = simplified(ring)
@@ -165,11 +171,66 @@ func cloudOf(p *pieceProof, seamAllowanceMM, gapMM float64) (*cloud, error) {
 		of    *float64
 		allow float64
 	}{{&c.wholeMM2, c.wholeFrom}, {&c.wholeRoom, c.wholeFrom + c.halfGap}, {&c.partsRoom, c.allowMM + c.halfGap}} {
-		if *a.of, err = grownArea(p.region.geom, a.allow); err != nil {
+		if *a.of, err = grownArea(body.geom, a.allow); err != nil {
 			return nil, err
 		}
 	}
 	return c, nil
+}
+
+// stepsAlong is points along a ring, no further than stepMM from each other.
+func stepsAlong(ring []point) (out []point) {
+	for i, a := range ring {
+		b := ring[(i+1)%len(ring)]
+		n := math.Max(1, math.Ceil(distance(a, b)/stepMM))
+		for k := 0.0; k < n; k++ {
+			out = append(out, between(a, b, k/n))
+		}
+	}
+	return out
+}
+
+// extent is from where to where some points come, across and along the grain.
+func (c *cloud) extent(points []point) (lo, hi point) {
+	lo, hi = point{math.Inf(1), math.Inf(1)}, point{math.Inf(-1), math.Inf(-1)}
+	for _, q := range points {
+		for k, v := range []float64{dot(q, c.right), dot(q, direction(c.piece.GrainDeg))} {
+			lo[k], hi[k] = math.Min(lo[k], v), math.Max(hi[k], v)
+		}
+	}
+	return lo, hi
+}
+
+// offReachMM is how much further than where its seams are moved to a copy may come.
+const offReachMM = 4.0
+
+// mayMove finds how wide a copy may be and how far a curved yoke may lie off, which
+// bends by a part of the copy's width and about its middle.
+func (c *cloud) mayMove(drawn []point) {
+	lo, hi := c.extent(slices.Concat(drawn, c.body.reach))
+	sureLo, sureHi := c.extent(c.line)
+	lo[0], hi[0] = math.Min(lo[0]-offReachMM, sureLo[0]), math.Max(hi[0]+offReachMM, sureHi[0])
+	c.widest = hi[0] - lo[0]
+	c.farMM = offReachMM
+	for k := range 2 {
+		c.farMM = math.Max(c.farMM, math.Max(c.lo[k]-lo[k], hi[k]-c.hi[k]))
+	}
+	bend := func(lo, hi, x float64) float64 {
+		half := math.Max((hi-lo)/2, 1)
+		off := (x - lo - half) / half
+		return bendRatio * 2 * half * off * off
+	}
+	const n = 8.0 // what is between differs by little: it is convex
+	for i := 0.0; i <= n; i++ {
+		for j := 0.0; j <= n; j++ {
+			for k := 0.0; k <= 4*n; k++ {
+				l, h, x := lo[0]+i/n*(sureLo[0]-lo[0]), sureHi[0]+j/n*(hi[0]-sureHi[0]), sureLo[0]+k/(4*n)*(sureHi[0]-sureLo[0])
+				c.offBendMM = math.Max(c.offBendMM, math.Abs(bend(l, h, x)-bend(c.lo[0], c.hi[0], x)))
+			}
+		}
+	}
+	const clear = 1.1
+	c.offBendMM = clear*c.offBendMM + 0.5
 }
 
 // grownArea is that of a shape with an allowance round it, at least. Without an
@@ -240,13 +301,13 @@ func thinned(line []point) []point {
 
 // end is up to which level something is certain on a side of a line: one sign
 // turns both sides into what lies before.
-func (o sideOf) end() (sign, levelMM float64) {
+func (c *cloud) end(o sideOf) (sign, levelMM float64) {
 	sign, margin := 1.0, offLevelMM
 	if !o.before {
 		sign = -1
 	}
 	if o.lines.bend != 0 {
-		margin = offBendMM
+		margin = offBendMM + c.offBendMM
 	}
 	return sign, sign*o.levelMM - margin
 }
@@ -256,7 +317,7 @@ func (c *cloud) points(q part) []point {
 	sides := q.sides()
 	on := func(q point) bool {
 		for _, o := range sides {
-			if sign, end := o.end(); sign*c.level(o.lines, q) > end {
+			if sign, end := c.end(o); sign*c.level(o.lines, q) > end {
 				return false
 			}
 		}
@@ -291,7 +352,7 @@ func (c *cloud) points(q part) []point {
 	}
 	for _, o := range sides {
 		for _, q := range c.front(o) {
-			if on(q) && within(c.piece.region.ring, q) {
+			if on(q) && within(c.body.ring, q) {
 				inside = append(inside, q)
 			}
 		}
@@ -301,7 +362,7 @@ func (c *cloud) points(q part) []point {
 
 // front is points along the line that ends a side, right across the piece.
 func (c *cloud) front(o sideOf) []point {
-	sign, end := o.end()
+	sign, end := c.end(o)
 	along, across := direction(c.piece.GrainDeg+o.lines.turnDeg), direction(c.piece.GrainDeg+o.lines.turnDeg+90)
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for _, q := range c.line {
@@ -331,7 +392,7 @@ func (c *cloud) grownPart(q part, allowMM float64, kept map[part]float64) (float
 	if known, ok := kept[q]; ok {
 		return known, nil
 	}
-	g := c.piece.region.geom
+	g := c.body.geom
 	for _, o := range q.sides() {
 		var err error
 		if g, err = geom.Intersection(g, c.half(o)); err != nil {
@@ -353,12 +414,12 @@ func (c *cloud) grownPart(q part, allowMM float64, kept map[part]float64) (float
 // sides of the piece.
 func (c *cloud) half(o sideOf) geom.Geometry {
 	front := c.front(o)
-	sign, _ := o.end()
+	sign, _ := c.end(o)
 	along, across := direction(c.piece.GrainDeg+o.lines.turnDeg), direction(c.piece.GrainDeg+o.lines.turnDeg+90)
 	const aside = 1.0
 	first, last := front[0], front[len(front)-1]
 	first, last = plus(first, across, -aside), plus(last, across, aside)
-	back := -sign * (c.hi[0] - c.lo[0] + c.hi[1] - c.lo[1] + 4*aside + bendRatio*(c.hi[0]-c.lo[0]))
+	back := -sign * (c.hi[0] - c.lo[0] + c.hi[1] - c.lo[1] + 4*aside + 4*c.farMM + bendRatio*(c.hi[0]-c.lo[0]+2*c.farMM))
 	ring := append([]point{plus(first, along, back), first}, front...)
 	ring = append(ring, last, plus(last, along, back))
 	return simple(ring).AsGeometry()
@@ -391,7 +452,7 @@ func sideSaid(s *plan.CutSide) (sideOf, error) {
 
 // rings is the outlines of what is certain of a part, simplified.
 func (c *cloud) rings(q part) (out [][]point, err error) {
-	g := c.piece.region.geom
+	g := c.body.geom
 	for _, o := range q.sides() {
 		if g, err = geom.Intersection(g, c.half(o)); err != nil {
 			return nil, err

@@ -6,11 +6,34 @@ package plan
 // twice, lie on no place of a scrap. Cases lists choices of how often some copies
 // are cut; in each, these copies find no places, whichever scraps they are given.
 // Every way to share out fewer seams among all copies is one of these cases.
+//
+// Where seams of the pattern may be moved, Cannot and Cases are told for ranges of
+// how far: in Moved, and every way to move the seams is in one of them.
 type AtLeast struct {
 	Seams  int        `json:"seams"`
 	Kinds  []string   `json:"kinds,omitempty"` // of seam that this is about; all where there are none
-	Cannot []Cannot   `json:"cannot"`
-	Cases  []SeamCase `json:"cases"`
+	Cannot []Cannot   `json:"cannot,omitempty"`
+	Cases  []SeamCase `json:"cases,omitempty"`
+	Moved  []Moved    `json:"moved,omitempty"`
+}
+
+// Moved is what is so where seams are moved within some ranges. A seam of which
+// nothing is told is moved either way, as far as a seam may be, or not.
+type Moved struct {
+	Ranges []MoveRange `json:"ranges"`
+	Cannot []Cannot    `json:"cannot"`
+	Cases  []SeamCase  `json:"cases"`
+}
+
+// MoveRange is how far a seam is moved: by so much that a strip of it goes from the
+// one piece to the other. A most of 0 is that it stays.
+type MoveRange struct {
+	From    string  `json:"from"` // as in front/shoulder: what gives the strip
+	To      string  `json:"to"`
+	Even    bool    `json:"even,omitempty"`  // the strip is of one width
+	Stays   string  `json:"stays,omitempty"` // it tapers to nothing at the end of this edge; of neither it is not said which
+	LeastMM float64 `json:"least_mm"`
+	MostMM  float64 `json:"most_mm"`
 }
 
 // Cannot says that a copy, whole or what a cut leaves of it, lies nowhere on a

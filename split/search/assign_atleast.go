@@ -23,17 +23,21 @@ import (
 // O. Grumberg, S. Jha, Y. Lu and H. Veith, "Counterexample-guided abstraction
 // refinement", 2000).
 //
-// Proved is asked of all that is said to lie nowhere, and what it cannot prove is said
-// of less, or not at all; where it is nil, nothing is asked.
+// Where seams may be moved, all that is done for ranges of how far. Ranges in which the
+// copies find places are parted, those of the seam that leaves most of them open first,
+// until in each part the copies find none.
+//
+// The proof is asked of all that is said to lie nowhere, and what it cannot prove is said
+// of less, or not at all; where it is nil, nothing is asked, and no seam may be moved.
 //
 // It is nil where it cannot say so.
-func AtLeast(ctx context.Context, copies []*piece.Piece, scraps []piece.Scrap, o Options, seams int, proved func(*plan.Cannot) bool) *plan.AtLeast {
+func AtLeast(ctx context.Context, copies []*piece.Piece, scraps []piece.Scrap, o Options, seams int, proof Proof) *plan.AtLeast {
 	if seams < 1 || seams > mostAtLeast || len(scraps) == 0 || !TellsAtLeast(copies, o) {
 		return nil
 	}
 	// Other rules and wishes only leave fewer plans.
 	o.Wishes, o.Rules = nil, []piece.Rule{piece.FabricRule{}, piece.KindRule{}, piece.UseRule{}}
-	a := &exhaustion{table: newTable(scraps, o.withDefaults()), proved: proved, facts: map[factOf]*fact{}, areas: map[areaKey]float64{}, rough: map[roughKey]sayable{}}
+	a := &exhaustion{table: newTable(scraps, o.withDefaults()), proof: proof, kept: map[keptOf]*keptShape{}, answers: map[askedOf]*answer{}}
 	for _, p := range copies {
 		b := newBlank(p, p.Outline, p.ID())
 		if b == nil {
@@ -48,16 +52,6 @@ func AtLeast(ctx context.Context, copies []*piece.Piece, scraps []piece.Scrap, o
 		}
 		a.blanks, a.families, a.allow = append(a.blanks, b), append(a.families, f), append(a.allow, leastAllowance(p))
 	}
-	for i := range a.blanks {
-		a.shapes = append(a.shapes, a.wholeOf(i))
-	}
-	for i := range a.blanks {
-		a.whole = append(a.whole, a.sayableOf(i, nil, true, 0, 0))
-		half := a.table.options.GapMM / 2
-		less := math.Max(0, a.allow[i]-a.table.options.AllowanceMM)
-		a.room = append(a.room, a.sayableOf(i, nil, true, 0, -half).area)
-		a.inParts = append(a.inParts, math.Min(a.room[i], a.sayableOf(i, nil, true, 0, less-half).area))
-	}
 	for k := range a.table.bins {
 		room, ok := a.table.bins[k].room(a.table.options.GapMM / 2)
 		if !ok {
@@ -69,49 +63,84 @@ func AtLeast(ctx context.Context, copies []*piece.Piece, scraps []piece.Scrap, o
 		a.largest = append(a.largest, k)
 	}
 	slices.SortStableFunc(a.largest, func(k, l int) int { return cmp.Compare(a.table.bins[l].area, a.table.bins[k].area) })
-	if !a.exhaust(ctx, seams-1) {
+	out := &plan.AtLeast{Seams: seams, Kinds: o.Kinds}
+	if proof != nil {
+		a.joints = proof.Moves()
+	}
+	if len(a.joints) == 0 {
+		one := a.within(nil)
+		if !one.exhaust(ctx, seams-1) {
+			return nil
+		}
+		out.Cannot, out.Cases = one.said()
+		return out
+	}
+	if !a.settleMoved(ctx, out) {
 		return nil
 	}
-	return a.said(seams, o.Kinds)
+	return out
+}
+
+// Proof is what a proof says while it is looked for.
+type Proof interface {
+	// Nowhere reports whether it is proved that something lies nowhere, where seams are
+	// moved within some ranges.
+	Nowhere(ctx context.Context, moved []plan.MoveRange, what *plan.Cannot) bool
+	// Moves are the seams that may be moved, each way, as far as they may.
+	Moves() []plan.MoveRange
+	// Sure is the outline of what is certain of a copy within some ranges, and points as
+	// far as the copy may reach. The key is the same for ranges in which it is. It is nil
+	// where nothing is certain.
+	Sure(moved []plan.MoveRange, of plan.CopyOf) (outline, reach []plan.Point, key string)
 }
 
 // mostAtLeast is for how many seams it is asked whether fewer would do.
 const mostAtLeast = 3
 
-// TellsAtLeast reports whether AtLeast knows enough of such copies and options: seams
-// that may be moved, lines that are carried, stripes and blocks it does not know.
+// TellsAtLeast reports whether AtLeast knows enough of such copies and options: lines
+// that are carried, stripes and blocks it does not know.
 func TellsAtLeast(copies []*piece.Piece, o Options) bool {
 	if _, striped, err := stripesWished(o); err != nil || striped || len(copies) == 0 || o.blocks() != nil || wish.Has[wish.Carry](o.Wishes) || wish.Has[wish.MatchStripes](o.Wishes) {
 		return false
 	}
+	ready := map[string]bool{}
+	for _, p := range o.Ready {
+		ready[p.Name] = true
+	}
 	for _, p := range slices.Concat(copies, o.Ready) {
 		for _, e := range p.Outline {
-			if slices.ContainsFunc(e.Joins, func(r piece.Ref) bool { return o.allows(e.Name) || o.allows(r.Edge) }) {
-				return false // it may be moved
+			if slices.ContainsFunc(e.Joins, func(r piece.Ref) bool {
+				return (ready[p.Name] || ready[r.Piece]) && (o.allows(e.Name) || o.allows(r.Edge))
+			}) {
+				return false // of pieces that are cut already it is not known which may be moved
 			}
 		}
 	}
 	return true
 }
 
-// exhaustion goes through all plans with few seams.
+// exhaustion goes through all plans with few seams, where seams of the pattern are moved
+// within some ranges.
 type exhaustion struct {
 	table    *table
-	proved   func(*plan.Cannot) bool
+	proof    Proof
+	joints   []plan.MoveRange // seams that may be moved, each way
+	ranges   []plan.MoveRange
 	blanks   []*blank
-	families [][]family // by copy; none for a copy of whose parts nothing is known
-	allow    []float64  // the least allowance of each copy's edges
-	whole    []sayable
-	room     []float64 // the area of each copy with half the gap round it
-	inParts  []float64 // that as of its parts, which have the allowance of a seam round them where that is less
-	binRoom  []float64 // the area of each bin with half the gap round it
-	shapes   []shape   // the copies first
-	largest  []int     // the bins, the largest first
+	families [][]family  // by copy; none for a copy of whose parts nothing is known
+	sure     []sureShape // what is certain of each copy
+	allow    []float64   // the least allowance of each copy's edges
+	room     []float64   // the area of each copy with half the gap round it
+	inParts  []float64   // that as of its parts, which have the allowance of a seam round them where that is less
+	binRoom  []float64   // the area of each bin with half the gap round it
+	shapes   []shape     // the copies first
+	largest  []int       // the bins, the largest first
 	facts    map[factOf]*fact
 	order    []*fact
 	cases    [][]seamsOf
-	areas    map[areaKey]float64
-	rough    map[roughKey]sayable
+	stuck    []int // copies that find places, as it seems
+	kept     map[keptOf]*keptShape
+	answers  map[askedOf]*answer
 }
 
 // factOf is what may be asked: whether a shape, or the part of it on a side of some
@@ -122,16 +151,28 @@ type factOf struct {
 	bin, beside   int // beside is -1 for alone
 }
 
-// fact is the answer, where that is that it lies nowhere from a level on.
+// fact is the answer.
 type fact struct {
 	factOf
+	*answer
+	used   bool // by the case that is looked at
+	needed bool // by some case
+}
+
+// answer is that something lies nowhere from a level on, or may lie somewhere. Where
+// seams are moved otherwise and the copies have the same for certain, it is the same.
+type answer struct {
 	nowhere bool
 	level   float64
-	used    bool // by the case that is looked at
-	needed  bool // by some case
 	proved  bool
 	by      string // how
 	loose   int    // how often the level was moved to where more is said to lie
+}
+
+// askedOf is what an answer is of, whatever the ranges.
+type askedOf struct {
+	of, beside keptOf
+	factOf
 }
 
 // seamsOf is how often a copy is cut.
@@ -175,6 +216,10 @@ func (a *exhaustion) noPlaces(ctx context.Context, seams []int) bool {
 		if cuts > 0 && !slices.Contains(seams, cuts) || !a.refuted(ctx, of, true) {
 			continue
 		}
+		a.stuck = nil
+		for _, c := range of {
+			a.stuck = append(a.stuck, c.copy)
+		}
 		// Fewer copies make a case of more.
 		for i := len(of) - 1; i >= 0; i-- {
 			if fewer := slices.Delete(slices.Clone(of), i, i+1); a.refuted(ctx, fewer, false) {
@@ -200,7 +245,14 @@ func (a *exhaustion) refuted(ctx context.Context, of []seamsOf, learn bool) bool
 		if found := s.run(ctx, of); !found {
 			return !s.gaveUp && ctx.Err() == nil
 		}
-		if !learn || !a.learn(ctx, s.placed) {
+		if !learn {
+			return false
+		}
+		if !a.learn(ctx, s.placed) {
+			a.stuck = nil
+			for _, p := range s.placed {
+				a.stuck = append(a.stuck, a.shapes[p.shape].copy)
+			}
 			return false
 		}
 	}
@@ -217,7 +269,7 @@ func (a *exhaustion) holdsUp(ctx context.Context, of []seamsOf) bool {
 		return false
 	}
 	for _, f := range a.order {
-		if f.used && !f.proved && (ctx.Err() != nil || !a.prove(f)) {
+		if f.used && !f.proved && (ctx.Err() != nil || !a.prove(ctx, f)) {
 			return false
 		}
 	}
@@ -228,8 +280,8 @@ func (a *exhaustion) holdsUp(ctx context.Context, of []seamsOf) bool {
 }
 
 // prove asks whether a fact can be proved as it is. If not, it says less.
-func (a *exhaustion) prove(f *fact) bool {
-	if a.proved == nil {
+func (a *exhaustion) prove(ctx context.Context, f *fact) bool {
+	if a.proof == nil {
 		f.proved = true
 		return true
 	}
@@ -238,7 +290,7 @@ func (a *exhaustion) prove(f *fact) bool {
 		if by == "area" && c.NeedsMM2 <= c.HasMM2 {
 			continue
 		}
-		if a.proved(&c) {
+		if a.proof.Nowhere(ctx, a.ranges, &c) {
 			f.proved, f.by = true, by
 			return true
 		}
@@ -345,7 +397,13 @@ func (a *exhaustion) eachAlone(p placedShape, ask func(factOf)) {
 // something lies nowhere.
 func (a *exhaustion) ask(ctx context.Context, q factOf) bool {
 	s := &a.table.bins[q.bin]
-	f := &fact{factOf: q}
+	asked := a.askedOf(q)
+	if known := a.answers[asked]; known != nil {
+		f := &fact{factOf: q, answer: known}
+		a.facts[q], a.order = f, append(a.order, f)
+		return f.nowhere
+	}
+	f := &fact{factOf: q, answer: &answer{}}
 	lies := func(part func(lessMM float64) sayable) bool {
 		if q.beside < 0 {
 			return a.lies(ctx, a.shapes[q.shape].copy, part(sayAloneMM), s)
@@ -371,16 +429,27 @@ func (a *exhaustion) ask(ctx context.Context, q factOf) bool {
 	if ctx.Err() != nil {
 		return false
 	}
-	a.facts[q], a.order = f, append(a.order, f)
+	a.facts[q], a.order, a.answers[asked] = f, append(a.order, f), f.answer
 	return f.nowhere
 }
 
+// askedOf is the same for what is the same.
+func (a *exhaustion) askedOf(q factOf) askedOf {
+	out := askedOf{of: a.shapes[q.shape].of, factOf: q}
+	if q.beside >= 0 {
+		out.beside = a.shapes[q.beside].of
+		out.factOf.beside = 0
+	}
+	out.factOf.shape = 0
+	return out
+}
+
 // said is what was found, as plan.json has it.
-func (a *exhaustion) said(seams int, kinds []string) *plan.AtLeast {
-	out := &plan.AtLeast{Seams: seams, Kinds: kinds, Cannot: []plan.Cannot{}}
+func (a *exhaustion) said() (cannot []plan.Cannot, cases []plan.SeamCase) {
+	cannot = []plan.Cannot{}
 	for _, f := range a.order {
 		if f.needed {
-			out.Cannot = append(out.Cannot, a.cannot(f, f.by))
+			cannot = append(cannot, a.cannot(f, f.by))
 		}
 	}
 	for _, of := range a.cases {
@@ -389,9 +458,9 @@ func (a *exhaustion) said(seams int, kinds []string) *plan.AtLeast {
 			at := a.copyOf(s.copy)
 			c.Copies = append(c.Copies, plan.SeamsOf{Piece: at.Piece, Copy: at.Copy, Seams: s.seams})
 		}
-		out.Cases = append(out.Cases, c)
+		cases = append(cases, c)
 	}
-	return out
+	return cannot, cases
 }
 
 func (a *exhaustion) copyOf(i int) plan.CopyOf {

@@ -409,11 +409,11 @@ func (s *sharing) narrowBy(p *placedShape, bin int, before bool, beside []int) {
 
 // wholeRoom is the area of a shape with half the gap round it.
 func (a *exhaustion) wholeRoom(shape int) float64 {
-	key := areaKey{shape: shape, family: -1}
-	if _, ok := a.areas[key]; !ok {
-		a.areas[key] = a.sayableOf(shape, nil, true, 0, 2*sayCoarseMM-a.table.options.GapMM/2).area
+	key, areas := areaKey{family: -1}, a.shapes[shape].areas
+	if _, ok := areas[key]; !ok {
+		areas[key] = a.sayableOf(shape, nil, true, 0, 2*sayCoarseMM-a.table.options.GapMM/2).area
 	}
-	return a.areas[key]
+	return areas[key]
 }
 
 // levelsFound reports whether there are levels for all lines at once, by area, or may
@@ -511,11 +511,11 @@ func (s *sharing) areaOf(shape, family int, before bool, level float64) float64 
 	if !before {
 		level += f.loose
 	}
-	key := areaKey{shape, f.asked, before, level}
-	a, ok := s.areas[key]
+	key := areaKey{f.asked, before, level}
+	a, ok := s.shapes[shape].areas[key]
 	if !ok {
 		a = math.Max(0, s.sayableOf(shape, f, before, further(before, level, -areaClearMM), -s.table.options.GapMM/2).area)
-		s.areas[key] = a
+		s.shapes[shape].areas[key] = a
 	}
 	return a
 }
@@ -544,7 +544,7 @@ func (s *sharing) areaOfBoth(shape, family int, lo, hi, free float64) float64 {
 const areaClearMM = 0.6
 
 type areaKey struct {
-	shape, family int
-	before        bool
-	level         float64
+	family int
+	before bool
+	level  float64
 }

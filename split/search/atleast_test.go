@@ -3,6 +3,7 @@ package search
 import (
 	"context"
 	"encoding/json"
+	"flag"
 	"fmt"
 	"slices"
 	"testing"
@@ -27,11 +28,11 @@ func settledDocument(copies []*piece.Piece, pile []piece.Scrap, o Options) *plan
 // provedAtLeast reports whether so many seams are said to be needed, and proved.
 func provedAtLeast(ctx context.Context, copies []*piece.Piece, pile []piece.Scrap, o Options, seams int) bool {
 	d := settledDocument(copies, pile, o)
-	proof, err := check.NewAtLeastProof(d)
+	proof, err := check.NewAtLeastProof(d, o.Kinds)
 	if err != nil {
 		return false
 	}
-	d.AtLeast = AtLeast(ctx, copies, pile, o, seams, func(c *plan.Cannot) bool { return proof.Nowhere(ctx, c) })
+	d.AtLeast = AtLeast(ctx, copies, pile, o, seams, proof)
 	return d.AtLeast != nil && len(proof.Faults(ctx)) == 0
 }
 
@@ -149,9 +150,9 @@ func TestFewestOfALongRectangle(t *testing.T) {
 	o := Options{AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Seed: 1, Kinds: []string{"yoke", "panel"}}
 	require.False(t, provedAtLeast(t.Context(), copies, []piece.Scrap{pile[0], pile[1], sheet("longer", 126, 240)}, o, 3))
 	d := settledDocument(copies, pile, o)
-	proof, err := check.NewAtLeastProof(d)
+	proof, err := check.NewAtLeastProof(d, o.Kinds)
 	require.NoError(t, err)
-	said := AtLeast(t.Context(), copies, pile, o, 3, func(c *plan.Cannot) bool { return proof.Nowhere(t.Context(), c) })
+	said := AtLeast(t.Context(), copies, pile, o, 3, proof)
 	require.NotNil(t, said)
 	text, err := json.Marshal(said)
 	require.NoError(t, err)
@@ -304,6 +305,11 @@ func TestPartsBesideEachOther(t *testing.T) {
 	})
 }
 
+var (
+	sewn    = flag.Bool("sewn", false, "seams of planted puzzles may be moved, where it is asked how many are needed")
+	movedMM = flag.Float64("moved", 0, "by how much one is moved in the hidden plan, at most; with -sewn")
+)
+
 // No planted plan has fewer seams than are proved to be needed.
 func TestPlantedPlansAreNotRuledOut(t *testing.T) {
 	race.SkipAlone(t)
@@ -317,7 +323,7 @@ func TestPlantedPlansAreNotRuledOut(t *testing.T) {
 		seed := uint64(*fromSeed + k)
 		r := puzzle.Rules{
 			Garment: garments[seed%uint64(len(garments))], Seams: 1 + int(seed%4),
-			SlackMM: *slackMM, Share: 0.4, Decoys: decoys, GapMM: 3, TurnDeg: 2,
+			SlackMM: *slackMM, Share: 0.4, Decoys: decoys, GapMM: 3, TurnDeg: 2, Sewn: *sewn, MovedMM: *movedMM,
 		}
 		if *planted == 0 && r.Seams >= mostAtLeast {
 			continue // nothing is said of so many
@@ -326,19 +332,22 @@ func TestPlantedPlansAreNotRuledOut(t *testing.T) {
 		require.NoError(t, err)
 		o := Options{AllowanceMM: 10, GapMM: r.GapMM, GrainToleranceDeg: 2, Workers: *workers, Seed: 1}
 		copies := split.Copies(p.Pieces)
-		ctx, cancel := context.WithTimeout(t.Context(), *limit)
+		proved := func(seams int) bool {
+			ctx, cancel := context.WithTimeout(t.Context(), *limit)
+			defer cancel()
+			return provedAtLeast(ctx, copies, p.Scraps, o, seams)
+		}
 		if p.Seams < mostAtLeast {
-			require.False(t, provedAtLeast(ctx, copies, p.Scraps, o, p.Seams+1), "%s seed %d", r.Garment, seed)
+			require.False(t, proved(p.Seams+1), "%s seed %d", r.Garment, seed)
 		}
 		if *planted > 0 && p.Seams <= mostAtLeast {
 			done := fewest[p.Seams]
-			if done[0]++; provedAtLeast(ctx, copies, p.Scraps, o, p.Seams) {
+			if done[0]++; proved(p.Seams) {
 				done[1]++
 				t.Logf("%s seed %d: %d seams are the fewest", r.Garment, seed, p.Seams)
 			}
 			fewest[p.Seams] = done
 		}
-		cancel()
 	}
 	t.Logf("by seams hidden, of how many it is proved that none has fewer: %v", fewest)
 }

@@ -38,6 +38,7 @@ type family struct {
 	lo, hi  float64      // beyond these a part would be a sliver
 	asked   int          // the family of which it is asked what lies where
 	loose   float64      // how much further on than its level the part beyond may begin
+	off     float64      // how far a line may lie off, either way, for seams that are moved
 	hidden  bool         // only asked of
 }
 
@@ -117,17 +118,49 @@ type sayable struct {
 
 // shape is a copy, or what a first cut leaves of it for another.
 type shape struct {
+	*keptShape
+	of       keptOf
 	copy     int
 	families []family
-	polygon  geom.Geometry // empty where nothing of it is certain
 	first    *plan.CutSide // nil for a copy
 	holds    []int         // itself and the shapes that lie within it
 }
 
+// keptShape is what is certain of a shape, and what was found out about it.
+type keptShape struct {
+	polygon geom.Geometry // empty where nothing of it is certain
+	areas   map[areaKey]float64
+	rough   map[float64]sayable // with so much round it
+}
+
+// keptOf tells shapes apart, whatever the ranges within which seams are moved.
+type keptOf struct {
+	copy  int
+	sure  string
+	first plan.CutSide
+}
+
+// keep gives what is kept of a shape, and makes it if there is none yet.
+func (a *exhaustion) keep(of keptOf, polygon func() geom.Geometry) *keptShape {
+	k := a.kept[of]
+	if k == nil {
+		k = &keptShape{polygon: polygon(), areas: map[areaKey]float64{}, rough: map[float64]sayable{}}
+		a.kept[of] = k
+	}
+	return k
+}
+
 // wholeOf is a copy's shape.
 func (a *exhaustion) wholeOf(i int) shape {
-	closed := simplify.DouglasPeucker(sayCoarseMM).Ring(plane.Close(a.blanks[i].Ring))
-	return shape{copy: i, holds: []int{i}, families: a.families[i], polygon: polygonOf(closed[:len(closed)-1])}
+	of := keptOf{copy: i, sure: a.sure[i].key}
+	return shape{of: of, copy: i, holds: []int{i}, families: a.families[i], keptShape: a.keep(of, func() geom.Geometry {
+		ring := a.sure[i].ring
+		if len(ring) < 3 {
+			return geom.Geometry{}
+		}
+		closed := simplify.DouglasPeucker(sayCoarseMM).Ring(plane.Close(ring))
+		return polygonOf(closed[:len(closed)-1])
+	})}
 }
 
 // shapeBeyond is the index of the shape that a copy has on one side of a line, at any
@@ -146,7 +179,9 @@ func (a *exhaustion) shapeBeyond(copy, family int, before bool, level float64) i
 			return k
 		}
 	}
-	new := shape{copy: copy, families: secondFamilies(a.blanks[copy], a.families[copy]), polygon: a.clipped(a.shapes[copy].polygon, copy, f, before, level), first: first, holds: []int{len(a.shapes)}}
+	of := keptOf{copy, a.sure[copy].key, *first}
+	new := shape{of: of, copy: copy, families: secondFamilies(a.blanks[copy], a.families[copy], a.sure[copy].wideMM), first: first, holds: []int{len(a.shapes)}}
+	new.keptShape = a.keep(of, func() geom.Geometry { return a.clipped(a.shapes[copy].polygon, copy, f, before, level) })
 	for k := len(a.blanks); k < len(a.shapes); k++ {
 		s := &a.shapes[k]
 		same := *s.first
@@ -165,7 +200,7 @@ func (a *exhaustion) shapeBeyond(copy, family int, before bool, level float64) i
 
 // secondFamilies are the lines by which a part may be cut again. How a curve bends there
 // depends on the part, so that it may run anywhere in a band.
-func secondFamilies(b *blank, first []family) (out []family) {
+func secondFamilies(b *blank, first []family, wideMM float64) (out []family) {
 	const (
 		bendRatio = 1.0 / 12
 		clear     = 1.1
@@ -193,7 +228,7 @@ func secondFamilies(b *blank, first []family) (out []family) {
 		out = append(out, only[0])
 	}
 	f := out[yoke]
-	f.hidden, f.loose = false, clear*bendRatio*(b.Hi[0]-b.Lo[0])+offMM
+	f.hidden, f.loose = false, clear*bendRatio*wideMM+offMM
 	f.lo, f.hi = f.lo-2*f.loose, f.hi+2*f.loose
 	return append(out, f)
 }
@@ -201,13 +236,14 @@ func secondFamilies(b *blank, first []family) (out []family) {
 // clipped is what of a shape lies on one side of a family's line at a level.
 func (a *exhaustion) clipped(g geom.Geometry, i int, f *family, before bool, level float64) geom.Geometry {
 	b := a.blanks[i]
+	far := a.sure[i].farMM
 	const aside = 5 // less than lines reach past a body
-	lo, hi := plane.Add(b.Lo, orb.Point{-aside, -aside}), plane.Add(b.Hi, orb.Point{aside, aside})
+	lo, hi := plane.Add(b.Lo, orb.Point{-aside - far, -aside - far}), plane.Add(b.Hi, orb.Point{aside + far, aside + far})
 	if f.is.Bend != 0 { // so far that no curve leaves the box and comes back
 		lo[1], hi[1] = lo[1]-(hi[0]-lo[0]), hi[1]+(hi[0]-lo[0])
 	}
 	box := orb.Ring{b.Frame.At(lo[0], lo[1]), b.Frame.At(hi[0], lo[1]), b.Frame.At(hi[0], hi[1]), b.Frame.At(lo[0], hi[1])}
-	side := split.Half(box, f.way.Line(b.Body, f.level(level)), before != f.against)
+	side := a.half(box, i, f, before, further(before, level, -f.off))
 	if len(side) < 3 {
 		return geom.Geometry{}
 	}
@@ -216,6 +252,49 @@ func (a *exhaustion) clipped(g geom.Geometry, i int, f *family, before bool, lev
 		return geom.Geometry{}
 	}
 	return g
+}
+
+// half is what of a ring lies on one side of a family's line at a level. Lines reach some
+// way past a body; where a copy may reach further, an arc is drawn anew.
+func (a *exhaustion) half(ring orb.Ring, i int, f *family, before bool, level float64) orb.Ring {
+	b, far := a.blanks[i], a.sure[i].farMM
+	near := before != f.against
+	if f.is.Bend == 0 || far == 0 {
+		return split.Half(ring, f.way.Line(b.Body, f.level(level)), near)
+	}
+	const (
+		bendRatio = 1.0 / 12
+		stepMM    = 8
+	)
+	mid, half := (b.Lo[0]+b.Hi[0])/2, (b.Hi[0]-b.Lo[0])/2
+	bend := bendRatio * 2 * half
+	if f.way == split.Way(split.CurvedYoke{Up: true}) {
+		bend = -bend
+	}
+	at := func(across float64) orb.Point {
+		off := (across - mid) / half
+		return b.Frame.At(across, f.level(level)+bend*off*off)
+	}
+	lo, hi := b.Frame.Box(ring)
+	var line []orb.Point
+	for x := lo[0] - 1; x < hi[0]+stepMM; x += stepMM {
+		line = append(line, at(x))
+	}
+	end := lo[1] - 1
+	if !near {
+		end = hi[1] + 1
+	}
+	side := append(orb.Ring{}, line...)
+	_, from := b.Frame.Place(line[0])
+	_, to := b.Frame.Place(line[len(line)-1])
+	if near {
+		end = math.Min(end, math.Min(from, to)-1)
+	} else {
+		end = math.Max(end, math.Max(from, to)+1)
+	}
+	first, last := lo[0]-1, lo[0]-1+stepMM*float64(len(line)-1)
+	side = append(side, b.Frame.At(last, end), b.Frame.At(first, end))
+	return common(ring, side)
 }
 
 // sayableOf is the part of a shape on one side of a family's line at a level, or the
@@ -241,21 +320,21 @@ func (a *exhaustion) sureAllowance(k int, f *family) float64 {
 // what lies on one side of a line as far off.
 func (a *exhaustion) roughOf(k int, f *family, before bool, level, lessMM float64) sayable {
 	by := a.sureAllowance(k, f) - lessMM
-	key := roughKey{k, by}
-	whole, ok := a.rough[key]
+	whole, ok := a.shapes[k].rough[by]
 	if !ok {
 		whole = grown(a.shapes[k].polygon, by)
-		a.rough[key] = whole
+		a.shapes[k].rough[by] = whole
 	}
 	if f == nil || len(whole.ring) < 3 {
 		return whole
 	}
-	b := a.blanks[a.shapes[k].copy]
+	copy := a.shapes[k].copy
+	level = further(before, level, -f.off)
 	// Nothing is certain of a part that its allowance alone makes.
-	if inner := split.Half(a.shapes[k].ring(), f.way.Line(b.Body, f.level(level)), before != f.against); len(inner) < 3 {
+	if inner := a.half(a.shapes[k].ring(), copy, f, before, level); len(inner) < 3 {
 		return sayable{}
 	}
-	ring := split.Half(whole.ring, f.way.Line(b.Body, f.level(further(before, level, by))), before != f.against)
+	ring := a.half(whole.ring, copy, f, before, further(before, level, by))
 	if len(ring) < 3 {
 		return sayable{}
 	}
@@ -263,11 +342,6 @@ func (a *exhaustion) roughOf(k int, f *family, before bool, level, lessMM float6
 		ring.Reverse()
 	}
 	return sayable{ring, math.Abs(plane.SignedArea(ring))}
-}
-
-type roughKey struct {
-	shape int
-	by    float64
 }
 
 // ring is the outer line of what is certain of a shape.

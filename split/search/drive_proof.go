@@ -169,7 +169,7 @@ func common(a, b orb.Ring) orb.Ring {
 	}
 	var most orb.Ring
 	for _, part := range g.Dump() {
-		if !part.IsPolygon() {
+		if !part.IsPolygon() || part.IsEmpty() {
 			continue
 		}
 		xy := part.MustAsPolygon().ExteriorRing().Coordinates()

@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"strings"
 
 	"eke/allowance"
 	"eke/piece"
@@ -34,6 +35,9 @@ type Rules struct {
 	OneLook bool // all scraps are of one look, so that parts on either side of the line may share one
 	Round   bool // the line runs as far below the underarm behind as in front, and slants on the sleeves between
 
+	Sewn    bool    // pieces say to which they are sewn, so that seams may be moved
+	MovedMM float64 // one seam is moved in the hidden plan, by no more than that; 0 for none
+
 	RepeatMM float64 // of striped cloth, whose parts lie dead on the grain; 0 for plain
 }
 
@@ -56,6 +60,15 @@ func New(seed uint64, r Rules) (*Puzzle, error) {
 	var copies []*piece.Piece
 	for _, q := range pieces {
 		copies = append(copies, q.Copies()...)
+	}
+	if r.Sewn {
+		Sew(r.Garment, copies)
+		Sew(r.Garment, pieces)
+		if r.MovedMM > 0 {
+			if copies, p.Hidden, err = moveOne(copies, r.MovedMM, rng); err != nil {
+				return nil, err
+			}
+		}
 	}
 	var parts []part
 	cuts := make([]int, len(copies))
@@ -99,6 +112,46 @@ func New(seed uint64, r Rules) (*Puzzle, error) {
 	}
 	p.shuffle(rng)
 	return p, nil
+}
+
+// Sew tells each piece of a garment, or each copy of one, to which others it is sewn.
+func Sew(garment string, pieces []*piece.Piece) {
+	if garment == "vest" {
+		garment = "t-shirt"
+	}
+	sewn := map[string][]piece.Ref{}
+	for from, to := range joins[garment] {
+		name, edge, _ := strings.Cut(from, "/")
+		for _, t := range to {
+			sewn[from] = append(sewn[from], t)
+			back := t.Piece + "/" + t.Edge
+			sewn[back] = append(sewn[back], piece.Ref{Piece: name, Edge: edge})
+		}
+	}
+	for _, p := range pieces {
+		for i, e := range p.Outline {
+			p.Outline[i].Joins = sewn[p.Name+"/"+e.Name]
+		}
+	}
+}
+
+// moveOne moves one seam, by no more than that.
+func moveOne(copies []*piece.Piece, mostMM float64, rng *rand.Rand) ([]*piece.Piece, []string, error) {
+	moves := split.Moves(copies)
+	if len(moves) == 0 {
+		return nil, nil, fmt.Errorf("no seam can be moved")
+	}
+	m := moves[rng.IntN(len(moves))]
+	shapes := m.Shapes(copies)
+	m = shapes[rng.IntN(len(shapes))]
+	m.ByMM = split.LeastMoveMM + (mostMM-split.LeastMoveMM)*rng.Float64()
+	for m.ByMM >= split.LeastMoveMM {
+		if moved, err := m.Apply(copies); err == nil {
+			return moved, []string{m.String()}, nil
+		}
+		m.ByMM *= 0.8
+	}
+	return nil, nil, fmt.Errorf("no seam can be moved so far")
 }
 
 // decoy is a scrap of no use.
