@@ -4,8 +4,6 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"os"
-	"time"
 	"slices"
 
 	"eke/piece/plane"
@@ -155,8 +153,6 @@ func (a *exhaustion) settleMoved(ctx context.Context, out *plan.AtLeast) bool {
 func (a *exhaustion) settle(ctx context.Context, ranges []plan.MoveRange, out *plan.AtLeast) bool {
 	const most = 400
 	in := a.within(ranges)
-	dbg := time.Now()
-	defer func() { if os.Getenv("DBG") != "" { fmt.Println("box", ranges, time.Since(dbg), len(out.Moved), "stuck", in.stuck, len(in.cases)) } }()
 	if in.exhaust(ctx, out.Seams-1) {
 		cannot, cases := in.said()
 		out.Moved = append(out.Moved, plan.Moved{Ranges: ranges, Cannot: cannot, Cases: cases})

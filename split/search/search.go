@@ -72,7 +72,8 @@
 //
 // That no plan has fewer seams is proved by bounds where they do. Else AtLeast
 // looks for what would prove it: cases that together are all plans with fewer
-// seams, in each of which some copies find no bins. split/check proves that.
+// seams, in each of which some copies find no bins. Where seams may be moved, it parts
+// how far they are into ranges, and asks that in each. split/check proves that.
 //
 // # stripe: a garment in level stripes
 //
