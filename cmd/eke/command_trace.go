@@ -148,6 +148,9 @@ func (f *traceFlags) print(w io.Writer, all []job.Traced) error {
 		sheet := words.Plural(r.Sheets, "scale sheet")
 		if r.Plain != "" {
 			sheet = "a plain sheet, " + r.Plain
+			if r.Sheets > 1 {
+				sheet = fmt.Sprintf("%d plain sheets, %s", r.Sheets, r.Plain)
+			}
 		}
 		said := fmt.Sprintf("scale from %s: a point of the picture is %s of cloth", sheet, fineMM(u, r.MMPerPoint))
 		if r.Small > 0 {

@@ -89,7 +89,7 @@ type Result struct {
 	Scraps     []Scrap
 	Problems   []Problem
 	Sheets     int
-	Plain      string  // the paper of a plain sheet, if one was used
+	Plain      string  // the paper of plain sheets, if such were used
 	MMPerPoint float64 // at the picture's middle
 	Small      int     // things too small to be used
 	picture    *Picture
@@ -155,14 +155,19 @@ func (t *tracer) scale(o Options) error {
 		return err
 	}
 	if len(found) == 0 {
-		plain, paper, err := t.plainSheet(all, o)
-		switch {
-		case errors.Is(err, errNoSheet) && t.dark():
-			return fmt.Errorf("the picture is too dark to see a sheet in it; photograph it in more light, without a flash (%w)", err)
-		case err != nil:
+		plain, paper, err := t.plainSheets(all, o)
+		if errors.Is(err, errNoSheet) {
+			switch blur, ok := t.blur(all); {
+			case t.dark():
+				err = errors.New("the picture is too dark to see a sheet in it; photograph it in more light, without a flash")
+			case ok && blur > mostBlurPx:
+				err = fmt.Errorf("no sheet can be read, for the picture is blurred (edges are %.0f points wide); hold the camera still, tap the sheet so that it is sharp, and photograph them again", 2*blur)
+			}
+		}
+		if err != nil {
 			return err
 		}
-		found, t.out.Plain = []sheetSeen{plain}, paper
+		found, t.out.Plain = plain, paper
 	}
 	if t.view, found, err = t.p.register(found); err != nil {
 		return fmt.Errorf("the sheet in the picture cannot be measured (%w); lay it flat, in even light, and come nearer or hold the camera steadier", err)
@@ -191,6 +196,27 @@ func (t *tracer) scale(o Options) error {
 		return t.printed(found)
 	}
 	return nil
+}
+
+// mostBlurPx is how blurred edges are, as a standard deviation, where it is said.
+const mostBlurPx = 2.2
+
+// blur is how blurred the edges of the largest patches are, in points; ok is
+// false where none is seen.
+func (t *tracer) blur(all []region) (px float64, ok bool) {
+	const enough = 5
+	all = slices.Clone(all)
+	slices.SortStableFunc(all, func(a, b region) int { return b.area - a.area })
+	var blurs []float64
+	for _, r := range all {
+		if len(blurs) < enough && !r.rim {
+			blurs = append(blurs, t.p.outline(r.rings[0], t.f, t.ground, t.labels).blurPx)
+		}
+	}
+	if len(blurs) == 0 {
+		return 0, false
+	}
+	return median(blurs), true
 }
 
 // dark is whether there is nothing bright in the picture: paper in enough light
@@ -550,7 +576,7 @@ func (t *tracer) whole() {
 	}
 	if n := len(t.blurs); n > 0 {
 		slices.Sort(t.blurs)
-		if b := t.blurs[n/2]; b > 2.2 {
+		if b := t.blurs[n/2]; b > mostBlurPx {
 			add(fmt.Sprintf("the picture is blurred: edges are %.1f mm wide", 2*b*t.out.MMPerPoint), "hold the camera still, and wipe its lens")
 		}
 	}

@@ -4,6 +4,8 @@ import (
 	"errors"
 	"image"
 	"math"
+	"slices"
+	"strings"
 
 	"eke/piece/plane"
 	"eke/piece/scalesheet"
@@ -46,27 +48,21 @@ func hue(c lab) float64 { return math.Hypot(float64(c[1]), float64(c[2])) }
 type page struct {
 	corners [4]orb.Point
 	paper   scalesheet.Paper
-	light   float64
 }
 
-// plainSheet finds the plain white sheet in the picture.
-func (t *tracer) plainSheet(all []region, o Options) (sheetSeen, string, error) {
+// plainSheets finds the plain white sheets in the picture, and names their paper.
+func (t *tracer) plainSheets(all []region, o Options) ([]sheetSeen, string, error) {
 	papers := scalesheet.Papers
 	if o.Paper != "" {
 		p, err := scalesheet.ParsePaper(o.Paper)
 		if err != nil {
-			return sheetSeen{}, "", err
+			return nil, "", err
 		}
 		papers = []scalesheet.Paper{p}
 	}
-	var best *page
-	several := false
+	var pages []page
 	for _, r := range all {
-		if r.rim || r.area < 900 {
-			continue
-		}
-		light, ok := t.paperWhite(r)
-		if !ok {
+		if r.rim || r.area < 900 || !t.paperWhite(r) {
 			continue
 		}
 		corners, ok := foursquare(r.rings[0])
@@ -74,24 +70,66 @@ func (t *tracer) plainSheet(all []region, o Options) (sheetSeen, string, error) 
 			continue
 		}
 		if p, ok := t.shaped(corners, papers); ok {
-			p.light = light
-			several = several || best != nil
-			if best == nil || p.light > best.light {
-				best = &p
-			}
+			pages = append(pages, p)
 		}
 	}
-	switch {
-	case best == nil:
-		return sheetSeen{}, "", errNoSheet
-	case several:
-		return sheetSeen{}, "", errors.New("more than one white thing in the picture has the shape of a sheet of paper; take all but one away, or lay a scale sheet (eke sheets --scale-sheet) instead")
+	if len(pages) == 0 {
+		return nil, "", errNoSheet
 	}
-	return best.seen(float64(t.f.by)), best.paper.Name, nil
+	if len(pages) > 1 {
+		if pages = t.ofOneScale(pages); len(pages) < 2 {
+			return nil, "", errors.New("more than one white thing in the picture has the shape of a sheet of paper, and they cannot all be one; take away what is none, or lay a scale sheet (eke sheets --scale-sheet) instead")
+		}
+	}
+	var out []sheetSeen
+	var names []string
+	for _, p := range pages {
+		out = append(out, p.seen(float64(t.f.by)))
+		if !slices.Contains(names, p.paper.Name) {
+			names = append(names, p.paper.Name)
+		}
+	}
+	return out, strings.Join(names, " and "), nil
 }
 
-// paperWhite is whether a patch looks like white paper, and how light it is.
-func (t *tracer) paperWhite(r region) (float64, bool) {
+// ofOneScale is the most pages that bear each other out: each has the size of its
+// paper when it is measured by the first of them. A piece of white cloth seldom has
+// that too.
+func (t *tracer) ofOneScale(pages []page) (best []page) {
+	const most = 0.015 // of a side: what the lens's bend makes of it away from the middle
+	for i, p := range pages {
+		v := newView(t.p.Width, t.p.Height)
+		if v.homography(cornerMatches(p.corners, p.paper)) != nil {
+			continue
+		}
+		f, err := t.p.refine(v, p.seen(float64(t.f.by)))
+		if err != nil {
+			continue
+		}
+		group := []page{p}
+		for k, q := range pages {
+			if k == i {
+				continue
+			}
+			var at [4]orb.Point
+			for c := range at {
+				at[c] = f.ground(q.corners[c])
+			}
+			across := (plane.Distance(at[0], at[1]) + plane.Distance(at[3], at[2])) / 2
+			along := (plane.Distance(at[1], at[2]) + plane.Distance(at[0], at[3])) / 2
+			if math.Abs(across/q.paper.WidthMM-1) < most && math.Abs(along/q.paper.HeightMM-1) < most {
+				group = append(group, q)
+			}
+		}
+		if len(group) > len(best) {
+			best = group
+		}
+	}
+	return best
+}
+
+// paperWhite is whether a patch looks like white paper.
+func (t *tracer) paperWhite(r region) bool {
 	var light, tint, slope []float64
 	for y := r.box.Min.Y + 1; y < r.box.Max.Y-1; y += 3 {
 		for x := r.box.Min.X + 1; x < r.box.Max.X-1; x += 3 {
@@ -104,11 +142,7 @@ func (t *tracer) paperWhite(r region) (float64, bool) {
 			slope = append(slope, c.apart(t.f.colour[k-1]))
 		}
 	}
-	if len(light) < 50 {
-		return 0, false
-	}
-	l := median(light)
-	return l, l > paperLeastL && median(tint) < paperMostHue && median(slope) < paperMostSlope
+	return len(light) >= 50 && median(light) > paperLeastL && median(tint) < paperMostHue && median(slope) < paperMostSlope
 }
 
 // foursquare is the corners of a ring that has four straight sides.

@@ -11,6 +11,7 @@ import (
 
 	"eke/piece/photo/staged"
 	"eke/piece/race"
+	"eke/piece/scalesheet"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
@@ -144,7 +145,10 @@ func TestTraceRefuses(t *testing.T) {
 	_, err := Trace(t.Context(), newPicture(s.Picture(), 1), Options{})
 	require.ErrorContains(t, err, "--scale-sheet")
 	require.NotContains(t, err.Error(), "too dark")
-	s.Light.Level = 0.05
+	s.BlurPx = 4
+	_, err = Trace(t.Context(), newPicture(s.Picture(), 1), Options{})
+	require.ErrorContains(t, err, "blurred")
+	s.BlurPx, s.Light.Level = 0.8, 0.05
 	_, err = Trace(t.Context(), newPicture(s.Picture(), 1), Options{})
 	require.ErrorContains(t, err, "too dark")
 	// A scrap so near the sheet that in a blur they are one.
@@ -185,4 +189,31 @@ func TestPrintedScale(t *testing.T) {
 			require.NoError(t, err)
 		}
 	}
+}
+
+// Two plain sheets bear each other out and are both used; white cloth of nearly a
+// sheet's shape beside one does not, and nobody can tell which is the sheet.
+func TestTwoPlainSheets(t *testing.T) {
+	if race.On {
+		t.Skip("a picture is traced on all cores by TestTrace")
+	}
+	t.Parallel()
+	s := staged.Random(1, 800)
+	s.Scraps, s.BlurPx = nil, 0.8
+	lay := func(i int, x float64) staged.Sheet {
+		return staged.Sheet{Paper: scalesheet.Papers[i], Plain: true, Pose: staged.Pose{At: orb.Point{x, -150}, TurnDeg: 5}}
+	}
+	s.Sheets = []staged.Sheet{lay(0, -330), lay(1, 120)}
+	r, err := Trace(t.Context(), newPicture(s.Picture(), 1), Options{})
+	require.NoError(t, err)
+	require.Equal(t, 2, r.Sheets)
+	require.Equal(t, "a4 and letter", r.Plain)
+
+	s.Sheets = s.Sheets[:1]
+	s.Scraps = []staged.Scrap{{
+		Outline: orb.Ring{{120, -150}, {321, -150}, {321, 140}, {120, 140}, {120, -150}},
+		Cloth:   staged.Cloth{Weave: staged.PlainWeave, Colours: [3][3]float64{{0.85, 0.85, 0.84}}, RepeatMM: 1},
+	}}
+	_, err = Trace(t.Context(), newPicture(s.Picture(), 1), Options{})
+	require.ErrorContains(t, err, "cannot all be one")
 }
