@@ -1,7 +1,9 @@
 package photo
 
 import (
+	"bytes"
 	"context"
+	"image/jpeg"
 	"math"
 	"runtime"
 	"runtime/metrics"
@@ -54,11 +56,17 @@ type sitting struct {
 // sit traces a staged picture and compares it with the truth. Scraps are laid
 // on themselves, for where a scrap lies does not matter.
 func sit(s *staged.Scene) sitting {
-	img := s.Picture()
+	var file bytes.Buffer
 	out := sitting{seed: s.Seed}
+	if out.err = jpeg.Encode(&file, s.Picture(), &jpeg.Options{Quality: s.Quality}); out.err != nil {
+		return out
+	}
 	var t *tracer
 	out.tookS, out.heapMB = watched(func() {
-		t, out.err = trace(context.Background(), newPicture(img, 1), Options{})
+		var p *Picture
+		if p, out.err = Read(&file, "staged.jpg"); out.err == nil {
+			t, out.err = trace(context.Background(), p, Options{})
+		}
 	})
 	if out.err != nil {
 		return out

@@ -252,10 +252,14 @@ func (t *tracer) lightOfSheet(found []sheetSeen) {
 // onSheet is a point of the field that a sheet covers.
 const onSheet uint8 = 3
 
-// Threads and fringes are narrower than this; what is smaller than the least
+// onJoint is one of a joint of the ground.
+const onJoint uint8 = 4
+
+// Threads and fringes are narrower than this, and so are joints of the ground; what is smaller than the least
 // is of no use.
 const (
 	threadMM     = 3.0
+	jointMM      = 5.0
 	leastMM2     = 250.0
 	leastHoleMM2 = 4.0
 )
@@ -280,11 +284,19 @@ func (t *tracer) tidy() {
 			}
 		}
 	}
+	t.unthread(threadMM, onGround, tips)
+	t.unthread(jointMM, onJoint, noJoints)
+}
+
+// unthread takes parts that are narrower than so much out of what is cloth, but
+// those that are to be kept.
+func (t *tracer) unthread(mm float64, what uint8, keep func(thin []part, reach float64) []bool) {
+	f := t.f
 	cloth := make([]bool, len(t.labels))
 	for k, l := range t.labels {
 		cloth[k] = l == onCloth
 	}
-	reach := int(threadMM / 2 / (t.out.MMPerPoint * float64(f.by)))
+	reach := int(mm / 2 / (t.out.MMPerPoint * float64(f.by)))
 	if reach < 1 {
 		return
 	}
@@ -293,36 +305,81 @@ func (t *tracer) tidy() {
 	for k, is := range cloth {
 		thin[k] = is && !body[k]
 	}
-	ids, count := components(thin, f.w, f.h)
-	tips := f.tips(ids, count, body, float64(reach))
+	ids, parts := f.parts(thin, body)
+	kept := keep(parts, float64(reach))
 	for k, id := range ids {
-		if id > 0 && !tips[id] {
-			t.labels[k] = onGround
+		if id > 0 && !kept[id] {
+			t.labels[k] = what
 		}
 	}
 }
 
-// tips is which of the thin parts of cloth are the points of a scrap and not
-// threads: they hang on its body by a good part of their length.
-func (f *field) tips(ids []int32, count int32, body []bool, reach float64) []bool {
-	boxes, held := make([]image.Rectangle, count+1), make([]int, count+1)
+// part is some thin points of cloth that hang together.
+type part struct {
+	box        image.Rectangle
+	area, held int // points, and those of them that are next to a body
+	colour     lab
+}
+
+func (p part) long() float64 { return math.Hypot(float64(p.box.Dx()), float64(p.box.Dy())) }
+
+func (f *field) parts(thin, body []bool) ([]int32, []part) {
+	ids, count := components(thin, f.w, f.h)
+	out := make([]part, count+1)
 	for k, id := range ids {
 		if id == 0 {
 			continue
 		}
+		p := &out[id]
 		x, y := k%f.w, k/f.w
-		boxes[id] = boxes[id].Union(image.Rect(x, y, x+1, y+1))
+		p.box = p.box.Union(image.Rect(x, y, x+1, y+1))
+		p.area++
+		for ch, v := range f.colour[k] {
+			p.colour[ch] += (v - p.colour[ch]) / float32(p.area)
+		}
 		for _, q := range [4]int{k - 1, k + 1, k - f.w, k + f.w} {
 			if q >= 0 && q < len(body) && body[q] {
-				held[id]++
+				p.held++
 				break
 			}
 		}
 	}
-	out := make([]bool, count+1)
-	for id := range out {
-		long := math.Hypot(float64(boxes[id].Dx()), float64(boxes[id].Dy()))
-		out[id] = held[id] > 0 && float64(held[id]) >= 0.6*reach && long <= 6*float64(held[id])
+	return ids, out
+}
+
+// tips is which thin parts are the points of a scrap and not threads: they hang on
+// its body by a good part of their length.
+func tips(thin []part, reach float64) []bool {
+	out := make([]bool, len(thin))
+	for i, p := range thin {
+		out[i] = p.held > 0 && float64(p.held) >= 0.6*reach && p.long() <= 6*float64(p.held)
+	}
+	return out
+}
+
+// noJoints is which thin parts are not the joints of tiles or boards: those are
+// long, and narrower than a scrap's point is where it leaves its body; and where
+// there are any, what has their colour is one too.
+func noJoints(thin []part, reach float64) []bool {
+	out := make([]bool, len(thin))
+	wide := 2*reach + 1
+	var joints part
+	for i, p := range thin {
+		long := p.long()
+		if p.held == 0 {
+			out[i] = long*long < 15*float64(p.area)
+		} else {
+			out[i] = long <= wide || float64(p.held) >= 0.8*wide && long <= 6*float64(p.held)
+		}
+		if !out[i] && long > 15*wide {
+			joints.area += p.area
+			for ch, v := range p.colour {
+				joints.colour[ch] += (v - joints.colour[ch]) * float32(p.area) / float32(joints.area)
+			}
+		}
+	}
+	for i, p := range thin {
+		out[i] = out[i] && (joints.area == 0 || p.colour.apart(joints.colour) > likeUnits)
 	}
 	return out
 }
@@ -408,6 +465,9 @@ func (t *tracer) look(r region, ids []int32, number int) (candidate, bool) {
 		return c, false
 	} else if weak > 0.03 {
 		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "its colour is nearly the ground's along a part of its edge", Cure: "check that part by hand, or lay it on a ground of another colour", seen: [][]orb.Point{edge, where}})
+	}
+	if where := t.besideJoints(r.rings[0]); where != nil {
+		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "a joint of the ground meets its edge", Cure: "check there by hand that the outline does not run along it, or lay a sheet of one colour under the scraps", seen: [][]orb.Point{edge, where}})
 	}
 	return c, true
 }
@@ -521,6 +581,22 @@ func (t *tracer) besideSheet(r region, ids []int32) bool {
 		}
 	}
 	return float64(n)*t.out.MMPerPoint*float64(f.by) > 6
+}
+
+// besideJoints is the points of a ring that joints of the ground come near to.
+func (t *tracer) besideJoints(ring orb.Ring) (where []orb.Point) {
+	const near = 3
+	f := t.f
+	for _, q := range ring {
+		x, y := int(q[0])/f.by, int(q[1])/f.by
+		for _, d := range [4][2]int{{-near, 0}, {near, 0}, {0, -near}, {0, near}} {
+			if i, k := x+d[0], y+d[1]; i >= 0 && k >= 0 && i < f.w && k < f.h && t.labels[k*f.w+i] == onJoint {
+				where = append(where, q)
+				break
+			}
+		}
+	}
+	return where
 }
 
 // An outline that is off by so many points all round, twice its standard deviation
