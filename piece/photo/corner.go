@@ -18,6 +18,7 @@ const (
 	cornerFar  = 13  // nodes each side that are looked at
 	straightPx = 0.2 // how far nodes of a straight run are off it: standard deviation
 	mostWornPx = 2.5 // across the runs; a sharp corner is worn off by more
+	mostLedPx  = 7.0 // along them: blur wears off no more
 	mostRound  = 0.2 // of the turn, that each run has; on a circle's arc it is 0.44
 )
 
@@ -40,6 +41,9 @@ func cornered(ring []orb.Point) []orb.Point {
 		tip := plane.Along(before.mid, before.way, plane.Cross(plane.Sub(after.mid, before.mid), after.way)/det)
 		if plane.Distance(tip, ring[i])*math.Sqrt((1+plane.Dot(before.way, after.way))/2) > mostWornPx {
 			continue
+		}
+		if far := plane.Distance(tip, ring[i]); far > mostLedPx {
+			tip = plane.Lerp(ring[i], tip, mostLedPx/far)
 		}
 		from, to := before.foot(ring[round(i-cornerNear, n)]), after.foot(ring[round(i+cornerNear, n)])
 		for d := 0; d <= cornerNear; d++ {

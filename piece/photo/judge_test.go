@@ -33,6 +33,7 @@ type verdict struct {
 	stains  int       // taken for holes, where there are none
 	holes   []float64 // how far each is off at worst; infinite where it is missing
 	doubt   string    // what was said of it
+	number  int
 }
 
 // good is whether it is within every goal.
@@ -114,7 +115,7 @@ func (out *sitting) judge(s *staged.Scene, t *tracer) {
 				v.off += d * d / float64(len(f.seen[0]))
 			}
 			v.off = math.Sqrt(v.off)
-			v.doubt = t.doubted(f.Number)
+			v.doubt, v.number = t.doubted(f.Number), f.Number
 		} else {
 			v.doubt = t.leftOut(s.Camera, c.Outline, s.Width, s.Height)
 		}

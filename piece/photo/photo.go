@@ -546,6 +546,7 @@ const manyHoles = 5
 const (
 	edgePx           = 0.2
 	leastUncertainMM = 0.1
+	viewErrs         = 0.6 // of what the sheets alone say of the view's own error: what staged pictures show
 )
 
 // uncertain is the standard deviation of an outline's place: from the edge's
@@ -553,7 +554,7 @@ const (
 func (t *tracer) uncertain(o traced, mm []orb.Point) float64 {
 	mid := orb.Ring(o.at).Bound().Center()
 	edge := t.view.mmPerPoint(mid) * math.Hypot(edgePx*max(1, o.blurPx), o.roughPx)
-	return math.Round(10*max(leastUncertainMM, math.Hypot(edge, t.view.strayMM(mm)))) / 10
+	return math.Round(10*max(leastUncertainMM, math.Hypot(edge, viewErrs*t.view.strayMM(mm)))) / 10
 }
 
 // alike is the part of an outline where cloth and ground are hardly told apart,

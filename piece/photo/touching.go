@@ -49,7 +49,83 @@ func (t *tracer) seam(r region, ids []int32) ([]orb.Point, bool) {
 			}
 		}
 	}
-	return best, best != nil && least < sameLook
+	if best == nil || least >= sameLook {
+		return t.colourSeam(r, ids, ring, turns, &looks)
+	}
+	return best, true
+}
+
+// Where one cloth ends and another begins, the outline of the two turns in; a
+// print's colours change anywhere on it, and often.
+const (
+	seamUnits    = 14.0 // CIELAB units that the two cloths differ by
+	seamShare    = 0.08 // of the patch, of the smaller
+	mostChanges  = 6    // of colour along the outline
+	seamInPoints = 6.0  // of the field, from the outline to where the colour is looked at
+	seamNear     = 10   // nodes from a change of colour to a turn
+)
+
+// colourSeam is where two scraps in one patch meet, if they are of two colours that
+// change at turns of the outline.
+func (t *tracer) colourSeam(r region, ids []int32, ring []orb.Point, turns []int, l *looks) ([]orb.Point, bool) {
+	f := t.f
+	main, minor, share := twoMeans(l.colours)
+	if main.apart(minor) < seamUnits || share < seamShare {
+		return nil, false
+	}
+	n := len(ring)
+	normals := outward(ring, 4)
+	is := make([]float64, n) // 1 in the smaller
+	for i, q := range ring {
+		at := plane.Along(q, normals[i], -seamInPoints*float64(f.by))
+		x, y := min(max(int(at[0])/f.by, 0), f.w-1), min(max(int(at[1])/f.by, 0), f.h-1)
+		c := f.colour[y*f.w+x]
+		c[0] *= 0.7
+		if c.apart(minor) < c.apart(main) {
+			is[i] = 1
+		}
+	}
+	is = medians(is, 5)
+	changes := 0
+	var seam []orb.Point
+	for i := range is {
+		if is[i] == is[(i+1)%n] {
+			continue
+		}
+		changes++
+		if slices.ContainsFunc(turns, func(o int) bool { d := (i - o + n) % n; return min(d, n-d) <= seamNear }) {
+			seam = append(seam, ring[i])
+		}
+	}
+	if changes > mostChanges || len(seam) < 2 || 2*len(seam) < changes || t.scattered(r, ids, main, minor) {
+		return nil, false
+	}
+	return seam[:2], true
+}
+
+// scattered is whether the smaller colour of a patch lies in it here and there, as
+// in a print, and not in one place above all.
+func (t *tracer) scattered(r region, ids []int32, main, minor lab) bool {
+	f := t.f
+	w, h := r.box.Dx(), r.box.Dy()
+	is := make([]bool, w*h)
+	for i := range is {
+		if k := f.at(r.box, i); ids[k] == r.id {
+			c := f.colour[k]
+			c[0] *= 0.7
+			is[i] = c.apart(minor) < c.apart(main)
+		}
+	}
+	places, count := components(eroded(is, w, h, 1), w, h)
+	size := make([]int, count+1)
+	whole := 0
+	for _, id := range places {
+		if id > 0 {
+			size[id]++
+			whole++
+		}
+	}
+	return 2*slices.Max(size) <= whole
 }
 
 // turnsIn is the nodes where a ring turns into the cloth most, apart from each
@@ -106,6 +182,7 @@ func leaves(ring []orb.Point, a, b int) bool {
 // looks is what a patch looks like at places all over it.
 type looks struct {
 	at       []orb.Point  // in the picture
+	colours  []lab        // lightness counts for less
 	similar  [][]float64  // of the colours of two places, 0 to 1
 	gradient [][3]float64 // the structure tensor's xx, xy and yy
 }
@@ -114,13 +191,12 @@ func (t *tracer) looks(r region, ids []int32) looks {
 	const most = 320
 	points := t.inner(r, ids, 3)
 	var out looks
-	var colours []lab
 	for i := range min(most, len(points)) {
 		// Scattered evenly: steps of the golden ratio miss the beat of stripes.
 		k := points[int(math.Mod(float64(i)*0.6180339887498949, 1)*float64(len(points)))]
 		c := t.f.colour[k]
 		c[0] *= 0.7
-		colours = append(colours, c)
+		out.colours = append(out.colours, c)
 		out.at = append(out.at, orb.Point{(float64(k%t.f.w) + 0.5) * float64(t.f.by), (float64(k/t.f.w) + 0.5) * float64(t.f.by)})
 		var g [3]float64
 		for ch := range 3 {
@@ -132,10 +208,10 @@ func (t *tracer) looks(r region, ids []int32) looks {
 		out.gradient = append(out.gradient, g)
 	}
 	const width = 9.0 // CIELAB units over which colours are alike
-	for i := range colours {
-		row := make([]float64, len(colours))
+	for i := range out.colours {
+		row := make([]float64, len(out.colours))
 		for k := range row {
-			d := colours[i].apart(colours[k]) / width
+			d := out.colours[i].apart(out.colours[k]) / width
 			row[k] = math.Exp(-d * d / 2)
 		}
 		out.similar = append(out.similar, row)
