@@ -159,9 +159,9 @@ func (t *tracer) scale(o Options) error {
 		if errors.Is(err, errNoSheet) {
 			switch blur, ok := t.blur(all); {
 			case t.dark():
-				err = errors.New("the picture is too dark to see a sheet in it; photograph it in more light, without a flash")
+				err = errors.New("the picture is too dark to see a sheet in it; photograph it in more light, without a flash, and with a scale sheet (eke sheets --scale-sheet) or a plain white one among the scraps")
 			case ok && blur > mostBlurPx:
-				err = fmt.Errorf("no sheet can be read, for the picture is blurred (edges are %.0f points wide); hold the camera still, tap the sheet so that it is sharp, and photograph them again", 2*blur)
+				err = fmt.Errorf("no sheet can be read, for the picture is blurred (edges are %.0f points wide); hold the camera still, tap the sheet so that it is sharp, and photograph them again, with a scale sheet (eke sheets --scale-sheet) or a plain white one among the scraps", 2*blur)
 			}
 		}
 		if err != nil {
