@@ -9,8 +9,8 @@ import (
 )
 
 // A sheet in the middle of a picture says nearly nothing of how the lens bends
-// lines at its rim. The straight edges of scraps do (plumb lines: D. C. Brown,
-// Close-range camera calibration, 1971). Which edges are straight is not known:
+// lines at its rim. The straight edges of scraps do, and the joints of the floor (plumb
+// lines: D. C. Brown, Close-range camera calibration, 1971). Which edges are straight is not known:
 // each counts as far as it is even along its length, those are used that agree
 // on one bend, and where few do none is.
 const (
@@ -40,12 +40,13 @@ func (l plumb) bowPx(v *view) float64 {
 	return v.half * plane.Cross(plane.Unit(plane.Sub(b, a)), plane.Sub(m, a))
 }
 
-// plumb refines the view by the straight edges of scraps.
+// plumb refines the view by the straight edges of scraps and lines of the floor.
 func (t *tracer) plumb(found []candidate) {
 	var all []plumb
 	for _, c := range found {
 		all = append(all, plumbs(c.outlines[0].at)...)
 	}
+	all = append(all, t.floorLines()...)
 	used := agreeing(all, t.view.view)
 	if len(used) < leastPlumbs {
 		return

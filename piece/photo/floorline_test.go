@@ -1,0 +1,86 @@
+package photo
+
+import (
+	"image"
+	"image/color"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/paulmach/orb"
+	"github.com/stretchr/testify/require"
+)
+
+// planked is a picture of a floor with joints 90 mm apart, and grain that runs in
+// waves between them, by a lens that bends.
+func planked(v view, w, h int) *image.RGBA {
+	m := image.NewRGBA(image.Rect(0, 0, w, h))
+	r := rand.New(rand.NewPCG(3, 4))
+	for y := range h {
+		for x := range w {
+			q := v.ground(orb.Point{float64(x) + 0.5, float64(y) + 0.5})
+			l := 120 + 9*math.Sin(q[1]/2+6*math.Sin(q[0]/90)+3*math.Sin(q[0]/31))
+			if f := q[1]/90 - math.Floor(q[1]/90); f < 1.5/90 {
+				l = 70
+			}
+			l += 2 * r.NormFloat64()
+			m.SetRGBA(x, y, color.RGBA{uint8(l), uint8(l * 0.8), uint8(l * 0.6), 255})
+		}
+	}
+	return m
+}
+
+// The joints of a floor say how much the lens bends, whichever way they run.
+func TestFloorLinesTellTheBend(t *testing.T) {
+	t.Parallel()
+	const w, h = 800, 600
+	for _, c := range []struct{ bend, turned float64 }{{-0.03, 0.1}, {0, 1.4}, {0.02, 1.4}} {
+		v := newView(w, h)
+		sin, cos := math.Sincos(c.turned)
+		v.h = [8]float64{0.5 * cos, -0.5 * sin, 0, 0.5 * sin, 0.5 * cos, 0, 0.02, 0.01}
+		v.bend = c.bend
+		p := newPicture(planked(v, w, h), 1)
+		f := newField(p)
+		tr := &tracer{p: p, f: f, labels: make([]uint8, f.w*f.h)}
+		for k := range tr.labels {
+			tr.labels[k] = onGround
+		}
+		flat := v
+		flat.bend = 0
+		lines := tr.floorLines()
+		used := agreeing(lines, flat)
+		require.GreaterOrEqual(t, len(used), 6, "of %d lines, %v", len(lines), c)
+		fit := fitted{view: flat, sheets: []laid{{}}, plumbs: used}
+		for x := -100.0; x <= 100; x += 50 { // a sheet in the middle
+			for y := -100.0; y <= 100; y += 50 {
+				for _, n := range []orb.Point{{1, 0}, {0, 1}} {
+					fit.seen = append(fit.seen, sighting{ground: orb.Point{x, y}, at: v.point(orb.Point{x, y}), normal: n})
+				}
+			}
+		}
+		require.NoError(t, fit.solve(fit.seen))
+		require.InDelta(t, c.bend, fit.bend, 0.003, "turned by %g", c.turned)
+	}
+}
+
+// Waves in the grain, or folds, are no lines; nor is what lies beside cloth.
+func TestFloorLinesAreStraight(t *testing.T) {
+	t.Parallel()
+	m := image.NewGray(image.Rect(0, 0, 900, 600))
+	for y := range 600 {
+		for x := range 900 {
+			m.SetGray(x, y, color.Gray{uint8(120 + 30*math.Sin(float64(y)/6+4*math.Sin(float64(x)/60)))})
+		}
+	}
+	p := newPicture(m, 1)
+	f := newField(p)
+	tr := &tracer{p: p, f: f, labels: make([]uint8, f.w*f.h)}
+	for k := range tr.labels {
+		tr.labels[k] = onGround
+	}
+	require.Empty(t, agreeing(tr.floorLines(), newView(900, 600)))
+	for k := range tr.labels {
+		tr.labels[k] = onCloth
+	}
+	require.Empty(t, tr.floorLines())
+}
