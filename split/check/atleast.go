@@ -21,7 +21,8 @@ import (
 // What it holds against a plan is less than what a plan must keep, so it leaves no
 // plan out: of a copy that is cut twice, one side of the first line is a part, and the
 // second cuts what is certain of the other; parts of copies that are all cut share a
-// scrap where its area is enough, at some levels of their lines; and no wish counts.
+// scrap where its area is enough, and that which discs reach, at some levels of their
+// lines; and no wish counts.
 // It proves nothing of parts already cut, nor of lines that are carried, stripes and
 // blocks. A copy with darts needs no cloth once it is cut, for a dart taken in changes
 // its parts. Where seams may be moved, ranges of how far must together be all, and in
@@ -52,7 +53,7 @@ func (p *leastProof) faults(ctx context.Context) []Fault {
 }
 
 func (c *common) leastProof() *leastProof {
-	return &leastProof{common: c, known: map[cannot]bool{}, bodies: map[bodyOn]*cloud{}, grounds: map[id]*ground{}, cloth: map[id]float64{}, room: map[id]float64{}}
+	return &leastProof{common: c, known: map[cannot]bool{}, bodies: map[bodyOn]*cloud{}, discs: map[clothDiscs]float64{}, grounds: map[id]*ground{}, cloth: map[id]float64{}, room: map[id]float64{}}
 }
 
 // AtLeastProof proves at_least of a document while it is being made: first bit by bit
@@ -92,6 +93,7 @@ type leastProof struct {
 	grounds map[id]*ground
 	cloth   map[id]float64           // the area of each scrap
 	room    map[id]float64           // with half the gap round it
+	discs   map[clothDiscs]float64   // as far as discs reach
 	whole   map[pair]bool            // a copy that does not lie on a scrap
 	beside  map[trio]bool            // nor beside another
 	ends    map[sideOn][2]float64    // up to which level something lies beyond a line on a scrap, and from which it lies before

@@ -86,6 +86,7 @@ type cloud struct {
 	wholeRoom float64 // its area with half the gap round it too
 	partsRoom float64 // that with the least allowance that parts may have
 	rooms     map[part]float64
+	discsMM2  map[partDiscs]float64 // of its parts, as far as discs reach
 }
 
 // part is what a cut makes: what lies on one side of it. Where the copy was cut
@@ -117,7 +118,7 @@ const (
 
 // cloudOf is of what is certain of a copy.
 func cloudOf(p *pieceProof, body *sureBody, seamAllowanceMM, gapMM float64) (*cloud, error) {
-	c := &cloud{piece: p, body: body, halfGap: gapMM / 2, rooms: map[part]float64{}, leastMM: map[lines]bounds{}, areas: map[part]float64{}, wholeFrom: body.leastMM}
+	c := &cloud{piece: p, body: body, halfGap: gapMM / 2, rooms: map[part]float64{}, discsMM2: map[partDiscs]float64{}, leastMM: map[lines]bounds{}, areas: map[part]float64{}, wholeFrom: body.leastMM}
 	if len(p.edges) == 0 {
 		return nil, fmt.Errorf("piece %s has no edges", p.id)
 	}

@@ -292,11 +292,13 @@ func (s *sharing) parts(w wanting, c *choice, first sideOf, b bounds) (areas [2]
 	return areas, nil
 }
 
+// mostAreas is how many parts are measured.
+const mostAreas = 20_000
+
 // roomMM2 measures a part, but not too many.
 func (s *sharing) roomMM2(c *cloud, q part) (float64, error) {
-	const most = 20_000
 	if _, known := c.rooms[q]; !known {
-		if s.areas++; s.areas > most {
+		if s.areas++; s.areas > mostAreas {
 			return 0, fmt.Errorf("there are too many parts to measure")
 		}
 	}
@@ -477,9 +479,12 @@ func (s *sharing) levelsFound() (bool, error) {
 // roomFor reports whether the scraps have the area for all parts of lines at the
 // levels of a box.
 func (s *sharing) roomFor(box []bounds, free map[id]float64) (bool, error) {
-	used := map[id]float64{}
+	used, on := map[id]float64{}, map[id][]lain{}
+	lay := func(at id, c *cloud, q part) { on[at] = append(on[at], lain{c, q}) }
 	for i, w := range s.on {
+		cloud := s.clouds[w.at]
 		if w.seams == 0 {
+			lay(s.at[i].before, cloud, part{})
 			continue
 		}
 		c := *s.at[i]
@@ -500,10 +505,24 @@ func (s *sharing) roomFor(box []bounds, free map[id]float64) (bool, error) {
 		}
 		used[c.before] += areas[0]
 		used[c.beyond] += areas[1]
+		if c.only != partBeyond {
+			lay(c.before, cloud, part{sideOf{c.lines, true, box[i].lo}, first})
+		}
+		if c.only != partBefore {
+			lay(c.beyond, cloud, part{sideOf{c.lines, false, box[i].hi + c.loose}, first})
+		}
 	}
 	for at, mm2 := range used {
 		if mm2 > free[at]+roundMM2 {
 			return false, nil
+		}
+	}
+	for _, at := range s.scrapAt {
+		if len(on[at]) < 2 {
+			continue
+		}
+		if fits, err := s.discsFit(at, on[at]); err != nil || !fits {
+			return false, err
 		}
 	}
 	return true, nil

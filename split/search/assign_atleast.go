@@ -37,7 +37,7 @@ func AtLeast(ctx context.Context, copies []*piece.Piece, scraps []piece.Scrap, o
 	}
 	// Other rules and wishes only leave fewer plans.
 	o.Wishes, o.Rules = nil, []piece.Rule{piece.FabricRule{}, piece.KindRule{}, piece.UseRule{}}
-	a := &exhaustion{table: newTable(scraps, o.withDefaults()), proof: proof, kept: map[keptOf]*keptShape{}, answers: map[askedOf]*answer{}}
+	a := &exhaustion{table: newTable(scraps, o.withDefaults()), proof: proof, kept: map[keptOf]*keptShape{}, answers: map[askedOf]*answer{}, onBins: map[binDiscs]float64{}}
 	for _, p := range copies {
 		b := newBlank(p, p.Outline, p.ID())
 		if b == nil {
@@ -139,6 +139,8 @@ type exhaustion struct {
 	order    []*fact
 	cases    [][]seamsOf
 	stuck    []int // copies that find places, as it seems
+	discs    bool  // it is asked whether discs find room
+	onBins   map[binDiscs]float64
 	kept     map[keptOf]*keptShape
 	answers  map[askedOf]*answer
 }
@@ -241,7 +243,7 @@ func (a *exhaustion) noPlaces(ctx context.Context, seams []int) bool {
 // refuted reports whether copies find no places. It may learn more on the way.
 func (a *exhaustion) refuted(ctx context.Context, of []seamsOf, learn bool) bool {
 	for ctx.Err() == nil {
-		s := sharing{exhaustion: a, learn: learn}
+		s := sharing{exhaustion: a, learn: learn, discs: a.discs}
 		if found := s.run(ctx, of); !found {
 			return !s.gaveUp && ctx.Err() == nil
 		}
@@ -249,6 +251,10 @@ func (a *exhaustion) refuted(ctx context.Context, of []seamsOf, learn bool) bool
 			return false
 		}
 		if !a.learn(ctx, s.placed) {
+			if !a.discs { // nothing quicker is left
+				a.discs = true
+				continue
+			}
 			a.stuck = nil
 			for _, p := range s.placed {
 				a.stuck = append(a.stuck, a.shapes[p.shape].copy)
@@ -265,7 +271,7 @@ func (a *exhaustion) holdsUp(ctx context.Context, of []seamsOf) bool {
 	for _, f := range a.order {
 		f.used = false
 	}
-	if s := (sharing{exhaustion: a, use: true}); s.run(ctx, of) || s.gaveUp {
+	if s := (sharing{exhaustion: a, use: true, discs: a.discs}); s.run(ctx, of) || s.gaveUp {
 		return false
 	}
 	for _, f := range a.order {

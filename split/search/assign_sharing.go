@@ -43,6 +43,7 @@ type sharing struct {
 	*exhaustion
 	use    bool // mark the facts that leave choices out
 	learn  bool // ask on the way where each part lies by itself
+	discs  bool // ask whether discs find room
 	free   []float64
 	placed []placedShape
 	tried  int
@@ -465,7 +466,12 @@ func (s *sharing) levelsFound() bool {
 // roomFor reports whether the bins have the area for all parts of lines at the levels of
 // a box.
 func (s *sharing) roomFor(box []placedShape, free []float64) bool {
-	used := make([]float64, len(free))
+	used, on := make([]float64, len(free)), make([][]lain, len(free))
+	for _, p := range s.placed {
+		if p.family < 0 {
+			on[p.before] = append(on[p.before], lain{p.shape, -1, true, 0})
+		}
+	}
 	for _, p := range box {
 		var first *placedShape
 		if s.shapes[p.shape].first != nil {
@@ -495,10 +501,23 @@ func (s *sharing) roomFor(box []placedShape, free []float64) bool {
 		}
 		used[p.before] += one
 		used[p.beyond] += other
+		if p.only != onlyBeyond {
+			on[p.before] = append(on[p.before], lain{at, p.family, true, p.lo})
+		}
+		if p.only != onlyBefore {
+			on[p.beyond] = append(on[p.beyond], lain{at, p.family, false, p.hi})
+		}
 	}
 	for k := range used {
 		if used[k] > free[k] {
 			return false
+		}
+	}
+	if s.discs {
+		for k := range on {
+			if len(on[k]) > 1 && !s.discsFit(k, on[k]) {
+				return false
+			}
 		}
 	}
 	return true

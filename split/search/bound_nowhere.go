@@ -131,6 +131,7 @@ type keptShape struct {
 	polygon geom.Geometry // empty where nothing of it is certain
 	areas   map[areaKey]float64
 	rough   map[float64]sayable // with so much round it
+	discs   map[discsOf]float64
 }
 
 // keptOf tells shapes apart, whatever the ranges within which seams are moved.
@@ -144,7 +145,7 @@ type keptOf struct {
 func (a *exhaustion) keep(of keptOf, polygon func() geom.Geometry) *keptShape {
 	k := a.kept[of]
 	if k == nil {
-		k = &keptShape{polygon: polygon(), areas: map[areaKey]float64{}, rough: map[float64]sayable{}}
+		k = &keptShape{polygon: polygon(), areas: map[areaKey]float64{}, rough: map[float64]sayable{}, discs: map[discsOf]float64{}}
 		a.kept[of] = k
 	}
 	return k
@@ -381,14 +382,23 @@ func outerRing(g geom.Geometry) (out orb.Ring) {
 	return out
 }
 
-// room is the area of a bin's cloth with some mm round it.
-func (s *bin) room(roundMM float64) (float64, bool) {
+// clothPolygon is a bin's cloth without its holes.
+func (s *bin) clothPolygon() (geom.Geometry, bool) {
 	left := polygonOf(s.scrap.Outline)
 	for _, h := range s.scrap.Holes {
 		var err error
 		if left, err = geom.Difference(left, polygonOf(h)); err != nil {
-			return 0, false
+			return left, false
 		}
+	}
+	return left, true
+}
+
+// room is the area of a bin's cloth with some mm round it.
+func (s *bin) room(roundMM float64) (float64, bool) {
+	left, ok := s.clothPolygon()
+	if !ok {
+		return 0, false
 	}
 	const clear = 1.02 // for the chords of round corners
 	round, err := geom.Buffer(left, clear*roundMM, geom.BufferQuadSegments(8))
