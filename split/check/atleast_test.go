@@ -3,6 +3,7 @@ package check
 import (
 	"context"
 	"fmt"
+	"math"
 	"testing"
 
 	"eke/split/plan"
@@ -70,4 +71,55 @@ func TestFewestIsWhatIsProved(t *testing.T) {
 	require.NotEmpty(t, AtLeast(t.Context(), d))
 	d.Fewest = false
 	require.Empty(t, AtLeast(t.Context(), d))
+}
+
+// Wide pieces find no room in a long tail of cloth, though it has the area; and they do
+// where they have all the room they need and no more.
+func TestDiscsFindNoRoomInATail(t *testing.T) {
+	t.Parallel()
+	three := func(outline []point) []Fault {
+		d := onCloth(150, 150, 10, plan.Scrap{Outline: outline})
+		for k := 2; k <= 3; k++ {
+			p := d.Pieces[0]
+			p.Copy = k
+			d.Pieces = append(d.Pieces, p)
+			d.AtLeast.Cases[0].Copies = append(d.AtLeast.Cases[0].Copies, plan.SeamsOf{Piece: "p", Copy: k})
+		}
+		return AtLeast(t.Context(), d)
+	}
+	require.Empty(t, three([]point{{0, 0}, {350, 0}, {350, 60}, {1050, 60}, {1050, 120}, {350, 120}, {350, 180}, {0, 180}}))
+	for _, outline := range [][]point{
+		rect(0, 0, 510, 170),
+		{{0, 0}, {340, 0}, {340, 170}, {170, 170}, {170, 340}, {0, 340}},
+	} {
+		faults := three(outline)
+		require.Len(t, faults, 1)
+		require.Contains(t, faults[0].Detail, "it is not ruled out")
+	}
+}
+
+// What discs reach is less the wider they are, and on an exact fit no more is needed than
+// there is.
+func TestDiscsOfAnExactFitFindRoom(t *testing.T) {
+	t.Parallel()
+	d := onCloth(250, 180, 10, plan.Scrap{Outline: rect(0, 0, 270, 200)})
+	d.GapMM = 3
+	proof, err := NewAtLeastProof(d, nil)
+	require.NoError(t, err)
+	p := proof.proof
+	require.NoError(t, p.within(nil))
+	c, on := p.clouds[id{"p", 1}], id{"s", 1}
+	was := math.Inf(1)
+	for _, radius := range radiiMM {
+		needs, err := c.discs(part{}, radius)
+		require.NoError(t, err)
+		has, err := p.discsOn(on, radius, 10)
+		require.NoError(t, err)
+		require.LessOrEqual(t, needs, has, "%g", radius)
+		require.LessOrEqual(t, has, was)
+		was = has
+		if radius > 90 { // none lies in the piece
+			require.Zero(t, needs)
+		}
+	}
 }

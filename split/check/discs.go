@@ -1,6 +1,8 @@
 package check
 
 import (
+	"fmt"
+
 	"github.com/peterstace/simplefeatures/geom"
 )
 
@@ -117,8 +119,10 @@ func (s *sharing) discsFit(on id, parts []lain) (bool, error) {
 		}
 		needs := 0.0
 		for _, l := range parts {
-			if s.areas++; s.areas > mostAreas {
-				return true, nil
+			if _, known := l.cloud.discsMM2[partDiscs{l.part, radius}]; !known {
+				if s.areas++; s.areas > mostAreas {
+					return false, fmt.Errorf("there are too many parts to measure")
+				}
 			}
 			a, err := l.cloud.discs(l.part, radius)
 			if err != nil {
