@@ -83,7 +83,7 @@ func (l *layout) put(i int, p pose) {
 	y.placePoles()
 	l.setBox(i, y.box)
 	n := len(l.items)
-	l.clothCost[i] = l.outsideCost(y, i)
+	l.clothCost[i] = l.outsideCost(y, i, math.Inf(1))
 	for j := range l.boxes {
 		if j == i || l.boxes[j].empty() {
 			continue
@@ -133,7 +133,7 @@ func (l *layout) evaluate(i int, p pose, most float64) float64 {
 	l.evaluations++
 	y := &l.trial
 	y.place(l.parts[i], l.tables.fixedTurn(i, p.deg), p)
-	done := l.outsideCost(y, i) * l.clothWeight[i]
+	done := l.outsideCost(y, i, most/l.clothWeight[i]) * l.clothWeight[i]
 	if done >= most {
 		return done
 	}
@@ -182,10 +182,13 @@ func (l *layout) evaluate(i int, p pose, most float64) float64 {
 
 // outsideCost is what item i costs for lying off the cloth: how far its
 // vertices are outside, how deep a reflex corner of the cloth is within it, and
-// the signed distances at its poles.
-func (l *layout) outsideCost(y *placedPart, i int) float64 {
+// the signed distances at its poles. As soon as the cost is known to be more than
+// most it stops, and returns some number above most.
+func (l *layout) outsideCost(y *placedPart, i int, most float64) float64 {
 	c := l.cloth
 	r := l.parts[i]
+	eps := r.diameter * 0.01
+	cost := func(sum float64) float64 { return math.Sqrt(sum*math.Pi+eps*eps) * r.weight }
 	var deep float64
 	if c.isRectangle {
 		b := c.region.bounds
@@ -193,13 +196,17 @@ func (l *layout) outsideCost(y *placedPart, i int) float64 {
 		if deep <= r.diameter*1e-9 {
 			return 0
 		}
-		eps := r.diameter * 0.01
-		return math.Sqrt((deep+eps)*r.poles[0].r*math.Pi+eps*eps) * r.weight
+		return cost((deep + eps) * r.poles[0].r)
 	}
+	// Of the sum that the cost is worked out from. The little more is for rounding.
+	enough := ((most/r.weight)*(most/r.weight)*(1+1e-9) - eps*eps) / math.Pi
 	y.placeOutline()
 	for _, v := range y.outline {
 		if !c.region.contains(v) {
 			deep = max(deep, max(-l.distances.at(v), r.diameter*1e-6))
+			if deep*r.poles[0].r > enough {
+				return cost(deep * r.poles[0].r)
+			}
 		}
 	}
 	for _, v := range c.simplifiedReflex {
@@ -225,10 +232,12 @@ func (l *layout) outsideCost(y *placedPart, i int) float64 {
 		return 0
 	}
 	y.placePoles()
-	eps := r.diameter * 0.01
 	sum := deep * r.poles[0].r
 	for _, p := range y.poles {
+		if sum > enough {
+			break
+		}
 		sum += softened(p.r-l.distances.at(p.at), eps) * p.r
 	}
-	return math.Sqrt(sum*math.Pi+eps*eps) * r.weight
+	return cost(sum)
 }
