@@ -44,16 +44,9 @@
 // follows, until nothing moves any further.
 //
 // [Strip] shortens a strip by a step, which gets smaller, and packs again. After
-// a failure the next search is an exploration: it begins from a pool of
-// infeasible layouts, more likely from one with little overlap, where two large
-// parts have exchanged places. When twenty in a row have failed the searches
-// become longer, and a layout that overlaps little is separated within them, on
-// a strip that is a little longer, for a compaction may gain more than that.
-// Every fifth is a compression then: the best packing, on a strip that is shorter
-// by less (both from Gardeyn and Wauters 2025, who do the one for four fifths of
-// the time, and then the other). After forty failures a new round begins, from a
-// random layout or from the best packing after large parts have exchanged
-// places.
+// a failure the next search begins from a pool of infeasible layouts, more likely
+// from one with little overlap, where two large parts have exchanged places
+// (Gardeyn and Wauters 2025).
 //
 // Where parts are cut from larger pieces at levels that may slide, what one
 // cloth takes another gives up. [Joint] makes the levels variables of the same

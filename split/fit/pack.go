@@ -189,7 +189,7 @@ func (pk *packer) perturb(more func() bool) bool {
 		pk.restore(failed.draw(pk.rng))
 		pk.swapLargest()
 		pk.resetWeights()
-		pk.minimiseOverlap(pk.rng, fullMethod.patience, more, exactTry{})
+		pk.minimiseOverlap(pk.rng, more)
 		if pk.makeExact(14) {
 			return true
 		}

@@ -181,18 +181,12 @@ func upTo(effort int) func(int) bool {
 func ablate(t testing.TB, m *stripMethod) {
 	for _, part := range strings.Fields(strings.ReplaceAll(*stripWithout, ",", " ")) {
 		switch part {
-		case "patience":
-			m.morePatience = 0
-		case "separation":
-			m.separateEvery = 0
 		case "pool":
 			m.pool = false
 		case "swap":
 			m.swap = false
-		case "rounds":
-			m.mostFailures = 0
-		case "compression":
-			m.compressEvery = 0
+		case "compaction":
+			m.compaction = false
 		default:
 			t.Fatalf("the method has no part %q", part)
 		}
@@ -203,7 +197,7 @@ var (
 	stripTime    = flag.Duration("strip", 60*time.Second, "how long BenchmarkStrip packs each set")
 	stripCPU     = flag.Duration("cputime", 0, "how much processor time each worker of BenchmarkStrip may take, in place of -strip; 0 for no limit")
 	stripSeed    = flag.Uint64("seed", 1, "the seed of BenchmarkStrip")
-	stripWithout = flag.String("without", "", "parts of the method that BenchmarkStrip leaves out: patience, separation, pool, swap, compression, rounds")
+	stripWithout = flag.String("without", "", "parts of the method that BenchmarkStrip leaves out: pool, swap, compaction")
 	stripLog     = flag.Bool("log", false, "print each shorter strip of BenchmarkStrip, and when it was found")
 )
 
@@ -316,7 +310,7 @@ func BenchmarkWeigh(b *testing.B) {
 	st.setLength(area / d.Width / 0.87)
 	st.scatter()
 	sweeps := 0
-	st.minimiseOverlap(st.rng, fullMethod.patience, func() bool { sweeps++; return sweeps < 150 }, exactTry{})
+	st.minimiseOverlap(st.rng, func() bool { sweeps++; return sweeps < 150 })
 	dense := st.poses(nil)
 	st.evaluations = 0
 	for b.Loop() {
