@@ -1,9 +1,12 @@
 package search
 
 import (
+	"cmp"
 	"context"
 	"iter"
 	"math"
+	"slices"
+	"time"
 
 	"eke/split"
 
@@ -68,6 +71,7 @@ type task struct {
 	resume func() (struct{}, bool)
 	stop   func()
 	done   bool
+	took   time.Duration // the last slice
 }
 
 func newTask(ctx context.Context, a *assignment) *task {
@@ -86,23 +90,29 @@ const firstSlice = 2000
 // runInSlices lets tasks work in time slices until they have plans enough, so that
 // one with many assignments does not hold up the one that has the plan. Where
 // more than one plan is asked for, there is one slice without end, for whoever
-// chooses among plans wants all of them.
+// chooses among plans wants all of them. The task that took longest begins first,
+// so that no worker waits long for the last one (R. Graham, "Bounds on
+// multiprocessing timing anomalies", 1969); what comes of it does not depend on the
+// order.
 func runInSlices(ctx context.Context, tasks []*task, workers, enough int) {
 	until := int64(firstSlice)
 	if enough > 1 {
 		until = math.MaxInt64
 	}
+	order := slices.Clone(tasks)
 	for {
 		g := new(errgroup.Group)
 		g.SetLimit(workers)
-		for _, t := range tasks {
+		slices.SortStableFunc(order, func(a, b *task) int { return cmp.Compare(b.took, a.took) })
+		for _, t := range order {
 			if t.done {
 				continue
 			}
 			g.Go(func() error {
+				begun := time.Now()
 				t.until = until
 				_, more := t.resume()
-				t.done = !more
+				t.took, t.done = time.Since(begun), !more
 				return nil
 			})
 		}
