@@ -2,6 +2,7 @@ package search
 
 import (
 	"context"
+	"slices"
 	"sort"
 )
 
@@ -10,6 +11,11 @@ type component struct {
 	bins   []int
 	cuts   []slidingCut
 	depths []int // of the copies that have parts here
+}
+
+// wide reports whether some cut slides back with the cut before it.
+func (c *component) wide() bool {
+	return slices.ContainsFunc(c.cuts, func(c slidingCut) bool { return c.wide })
 }
 
 // components groups the bins in use, in the order of the depth of their last copy:

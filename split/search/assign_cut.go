@@ -62,13 +62,24 @@ func (a *assignment) assignPair(ctx context.Context, b *blank, cont func(*split.
 			continue
 		}
 		spans := b.spansOf(w)
+		if len(spans) == 0 {
+			continue
+		}
 		most, least := a.extents(ctx, b, w, true), a.extents(ctx, b, w, false)
+		slides := a.wide && !a.exclusive && b.parent != nil && b.by == w // with the cut before it
 		for _, s := range bins {
-			far := slices.DeleteFunc(slices.Clone(a.farBins(bins, s)), func(r int) bool { return least[r] > most[s] })
+			far := a.farBins(bins, s)
+			if !slides {
+				far = slices.DeleteFunc(slices.Clone(far), func(r int) bool { return least[r] > most[s] })
+			}
 			if len(far) == 0 {
 				continue
 			}
 			hi, ok := a.levelBound(ctx, b, w, true, s)
+			if slides && !ok { // the part may lie before where the first cut was made
+				hi, ok = a.table.stripReach(ctx, b.parent, w, &a.table.bins[s])
+				hi = min(hi, spans[0].Lo)
+			}
 			if !ok {
 				continue
 			}
@@ -77,18 +88,26 @@ func (a *assignment) assignPair(ctx context.Context, b *blank, cont func(*split.
 					continue
 				}
 				lo, ok := a.levelBound(ctx, b, w, false, r)
-				if !ok {
+				if !ok || lo > hi {
 					continue
 				}
 				low, ok1 := split.Up(spans, lo)
 				high, ok2 := split.Down(spans, hi)
+				if slides && ok1 && !ok2 { // cut where it can be, to slide back
+					high, ok2 = low, true
+				}
 				if !ok1 || !ok2 || low > high {
 					continue
 				}
 				if a.spend(1) || ctx.Err() != nil {
 					return true
 				}
-				if a.tryPair(ctx, b, w, split.Span{Lo: low, Hi: high}, s, r, cont) {
+				room := split.Span{Lo: low, Hi: high}
+				slide := room
+				if slides {
+					slide = split.Span{Lo: min(low, lo), Hi: max(min(high, hi), lo)}
+				}
+				if a.tryPair(ctx, b, w, room, slide, s, r, cont) {
 					return true
 				}
 				if a.backjumping {
@@ -127,9 +146,10 @@ func (a *assignment) extents(ctx context.Context, b *blank, w split.Way, near bo
 	return out
 }
 
-// tryPair cuts a blank once, with near on bin s and far on bin r.
-func (a *assignment) tryPair(ctx context.Context, b *blank, w split.Way, room split.Span, s, r int, cont func(*split.Tree) bool) bool {
-	if !a.narrowFirstCut(ctx, b, w, room, s) {
+// tryPair cuts a blank once, with near on bin s and far on bin r. Room is where it may
+// be cut as it is, slides how far the cut may slide when the cut before it does.
+func (a *assignment) tryPair(ctx context.Context, b *blank, w split.Way, room, slides split.Span, s, r int, cont func(*split.Tree) bool) bool {
+	if !a.narrowFirstCut(ctx, b, w, slides, s) {
 		return false
 	}
 	level := a.startLevel(b, w, room)
@@ -138,15 +158,16 @@ func (a *assignment) tryPair(ctx context.Context, b *blank, w split.Way, room sp
 		return false
 	}
 	tree := &split.Tree{Way: w, LevelMM: level, Near: &split.Tree{Scrap: s}, Far: &split.Tree{Scrap: r}}
-	if !a.push(ctx, s, near, tree.Near, lowerBoundArea(b, w, room.Lo, true)) {
+	if !a.push(ctx, s, near, tree.Near, lowerBoundArea(b, w, slides.Lo, true)) {
 		return false
 	}
 	defer a.pop(s)
-	if !a.push(ctx, r, far, tree.Far, lowerBoundArea(b, w, room.Hi, false)) {
+	if !a.push(ctx, r, far, tree.Far, lowerBoundArea(b, w, slides.Hi, false)) {
 		return false
 	}
 	defer a.pop(r)
-	defer a.addSliding(b, tree, room, false)()
+	defer a.addSliding(b, tree, slides, false)()
+	a.sliding[len(a.sliding)-1].wide = slides != room
 	return cont(tree)
 }
 
@@ -202,6 +223,7 @@ type slidingCut struct {
 	spans []split.Span // the levels at which it may run
 	first bool         // whether the rest of the piece is cut again
 	limit float64      // the level at which it was assigned
+	wide  bool         // whether it slides back with the cut before it
 }
 
 // levelBound is how far a part can go on a bin at most: alone, and by the area that

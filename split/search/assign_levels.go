@@ -62,6 +62,9 @@ func (a *assignment) componentQuestion(comp *component) componentQuestion {
 		}
 		b.WriteByte(';')
 	}
+	if comp.wide() {
+		b.WriteString("wide")
+	}
 	return componentQuestion{b.String()}
 }
 

@@ -65,7 +65,7 @@ func (a *assignment) lowerPackUnlikely(ctx context.Context, comp *component, lea
 			parts = append(parts, least[l.leaf])
 			of = append(of, l.part)
 		}
-		if !a.table.lowerPartsPack(ctx, parts, of, &a.table.bins[s], max(lowerPartPoses, a.poses/8)) {
+		if !a.table.lowerPartsPack(ctx, parts, of, &a.table.bins[s], max(lowerPartPoses, a.poses/8), a.wide) {
 			return true
 		}
 	}
@@ -98,8 +98,9 @@ func (a *assignment) lowerPartsOf(b *blank, t *split.Tree, cuts map[*split.Tree]
 }
 
 // lowerPartsPack reports whether a bin holds some lower-bound parts. Two are packed
-// by so many poses, more of them by more. It remembers.
-func (t *table) lowerPartsPack(ctx context.Context, parts []lowerPart, of []*blank, s *bin, poses int) bool {
+// by so many poses, more of them by more, and where that is not enough, from more
+// starts. It remembers.
+func (t *table) lowerPartsPack(ctx context.Context, parts []lowerPart, of []*blank, s *bin, poses int, moreStarts bool) bool {
 	type keyedItem struct {
 		key  string
 		item fit.Item
@@ -121,21 +122,40 @@ func (t *table) lowerPartsPack(ctx context.Context, parts []lowerPart, of []*bla
 		keys[i], items[i] = c.key, c.item
 	}
 	question := lowerPackQuestion{strings.Join(keys, "&"), s.class}
+	effort := poses * len(items) * len(items) / 4
 	was, _ := t.lowerPacks.get(question)
-	if was.ok || was.poses >= poses {
+	if !was.ok && was.poses < poses {
+		_, ok := fit.Pack(ctx, s.cloth, items, t.options.GapMM, effort, t.options.Seed)
+		if ctx.Err() != nil {
+			return ok
+		}
+		was = lowerPack{ok, poses}
+		t.lowerPacks.change(question, func(known lowerPack) lowerPack {
+			if known.ok {
+				return known
+			}
+			return lowerPack{ok, max(poses, known.poses)}
+		})
+	}
+	if was.ok || !moreStarts {
 		return was.ok
 	}
-	_, ok := fit.Pack(ctx, s.cloth, items, t.options.GapMM, poses*len(items)*len(items)/4, t.options.Seed)
-	if ctx.Err() == nil {
-		t.lowerPacks.change(question, func(was lowerPack) lowerPack {
-			if was.ok {
-				return was
-			}
-			return lowerPack{ok, max(poses, was.poses)}
-		})
+	ok, known := t.lowerRetries.get(question)
+	if !known {
+		for k := 1; k < lowerStarts && !ok && ctx.Err() == nil; k++ {
+			_, ok = fit.Pack(ctx, s.cloth, items, t.options.GapMM, effort, t.options.Seed+uint64(k))
+		}
+		if ctx.Err() == nil && t.lowerRetries.set(question, ok) {
+			t.work.Add(int64(effort / posesPerTry))
+		}
 	}
 	return ok
 }
+
+const (
+	lowerStarts = 4  // from which lower-bound parts are packed at most
+	posesPerTry = 15 // about how many poses are weighed in the time of a try
+)
 
 // lowerPackQuestion names lower-bound parts, in order, and a bin's class.
 type lowerPackQuestion struct{ parts, class string }

@@ -20,6 +20,11 @@ var sharedFills = []float64{0.87, 0.92, 0.82}
 // areas to tell their levels by.
 func (r *relaxation) start(k int) []float64 {
 	copy(r.levels, r.assigned)
+	if r.wide { // where a first cut was made is not where it may run
+		for i, span := range r.ranges {
+			r.levels[i] = math.Max(span.Lo, math.Min(span.Hi, r.assigned[i]))
+		}
+	}
 	if k > 0 {
 		for i, span := range r.ranges {
 			// A quasirandom sequence, evenly all over the ranges of all cuts (M. Roberts,
@@ -27,6 +32,8 @@ func (r *relaxation) start(k int) []float64 {
 			_, f := math.Modf(0.5 + float64(k)*math.Pow(plastic, -float64(i+1)))
 			r.levels[i] = span.Lo + f*(span.Hi-span.Lo)
 		}
+	}
+	if k > 0 || r.wide {
 		for i := range r.levels {
 			lo, hi := r.between(i)
 			r.levels[i] = math.Max(lo, math.Min(hi, r.levels[i]))
@@ -115,6 +122,7 @@ type relaxation struct {
 	parts     [][]leafArea
 	onSide    [][2][]int // bins with parts on the near and the far side of each cut
 	bothSides bool       // whether a cut with bins on one side only stays
+	wide      bool       // whether some cut slides back with the cut before it
 }
 
 // leafArea is a part: a piece's outline, and the cuts between it and the part.
@@ -131,7 +139,7 @@ type side struct {
 }
 
 func newRelaxation(a *assignment, comp *component) *relaxation {
-	r := &relaxation{cuts: comp.cuts, onSide: make([][2][]int, len(comp.cuts))}
+	r := &relaxation{cuts: comp.cuts, wide: comp.wide(), onSide: make([][2][]int, len(comp.cuts))}
 	index := map[*split.Tree]int{}
 	for k, c := range comp.cuts {
 		r.levels = append(r.levels, c.tree.LevelMM)
@@ -182,6 +190,7 @@ func newRelaxation(a *assignment, comp *component) *relaxation {
 			continue
 		}
 		was := append([]float64(nil), r.levels...)
+		between := r.wide && r.betweenCuts(r.parts[i][0])
 		for _, c := range r.parts[i][0].cuts {
 			switch room := r.cuts[c.cut].room; {
 			case r.cuts[c.cut].first:
@@ -191,10 +200,25 @@ func newRelaxation(a *assignment, comp *component) *relaxation {
 				r.levels[c.cut] = room.Lo
 			}
 		}
-		r.capacity[i] = math.Max(1, r.areaOf(r.parts[i][0]))
+		if full := r.areaOf(r.parts[i][0]); !between {
+			r.capacity[i] = math.Max(1, full)
+		}
 		r.levels = was
 	}
 	return r
+}
+
+// betweenCuts reports whether a part lies between two cuts of one way. How large one
+// may be on a bin depends on where both of them run.
+func (r *relaxation) betweenCuts(p leafArea) bool {
+	for k, c := range p.cuts {
+		for _, o := range p.cuts[:k] {
+			if r.cuts[c.cut].tree.Way == r.cuts[o.cut].tree.Way && c.near != o.near {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // areaOf is the area of a part at the current levels.

@@ -85,6 +85,37 @@ func (t *table) middleReach(ctx context.Context, b *blank, w split.Way, to float
 	return r.bad, r.ok
 }
 
+// stripReach is the furthest level to which a middle part can go on a bin, wherever
+// the first cut runs: that of the last strip, half as narrow as parts may be, that the
+// bin holds. The answer is coarse, and rather too far.
+func (t *table) stripReach(ctx context.Context, b *blank, w split.Way, s *bin) (float64, bool) {
+	if !t.allowed(b.piece, s.scrap) {
+		return 0, false
+	}
+	question := levelQuestion{test: stripLevel, part: b.key, way: w, class: s.class}
+	r, known := t.brackets.get(question)
+	if known {
+		return r.bad, r.ok
+	}
+	spans := b.spansOf(w)
+	const stripMM = split.LeastPartMM / 2
+	half := t.options.AllowanceMM / 2
+	for k := len(spans) - 1; k >= 0 && !r.ok; k-- {
+		lo, hi := spans[k].Lo, spans[k].Hi
+		for over := 0.0; over < hi-lo+stripMM && !r.ok; over += stripMM {
+			level := max(hi-over, lo)
+			strip := split.Half(b.simplified, w.Line(b.Body, b.lowerBoundLevel(w, true, level, half)), true)
+			if t.lowerBoundFits(ctx, b, strip, w, false, b.lowerBoundLevel(w, false, level-stripMM, half), s) {
+				r = bracket{level, min(level+stripMM, hi), true}
+			}
+		}
+	}
+	if ctx.Err() == nil && t.brackets.set(question, r) {
+		t.work.Add(bracketWork)
+	}
+	return r.bad, r.ok
+}
+
 // critical brackets a critical level, and remembers it.
 func (t *table) critical(ctx context.Context, b *blank, w split.Way, near bool, s *bin, test levelTest, to, fineMM float64, fits func(level float64) bool) bracket {
 	if !t.allowed(b.piece, s.scrap) {
@@ -124,6 +155,7 @@ const (
 	middleLevel                     // the lower-bound part of a middle part is placed
 	gridLevel                       // the part is placed, to within gridLevelMM
 	extentLevel                     // the lower-bound part is measured
+	stripLevel                      // a strip of a middle part is placed
 )
 
 // bracketWork is about how many tries take as long as to find a bracket.

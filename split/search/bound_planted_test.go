@@ -147,6 +147,8 @@ func TestLevelsReachWhatIsPlanted(t *testing.T) {
 		table = newTable([]piece.Scrap{plantedScrap(t, "middle", middle, spareMM, turn, 0)}, o)
 		level, ok = table.middleReach(t.Context(), p.b, p.w, to, &table.bins[0])
 		require.True(t, ok && level <= p.level+closeMM, "%s: %.1f is reached, and the middle as far as %.1f fits at %.1f", what, level, to, p.level)
+		level, ok = table.stripReach(t.Context(), p.b, p.w, &table.bins[0])
+		require.True(t, ok && level >= to-closeMM, "%s: strips reach %.1f, and a middle part %.1f", what, level, to)
 	})
 }
 

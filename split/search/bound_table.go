@@ -22,12 +22,13 @@ type table struct {
 	ways    []split.Way
 	cloth   float64 // area of all scraps
 
-	cuts       memo[cutQuestion, cutResult]
-	fits       memo[fitQuestion, fitResult]
-	brackets   memo[levelQuestion, bracket]
-	packs      memo[packQuestion, packResult]
-	states     memo[componentQuestion, *searchState]
-	lowerPacks memo[lowerPackQuestion, lowerPack]
+	cuts         memo[cutQuestion, cutResult]
+	fits         memo[fitQuestion, fitResult]
+	brackets     memo[levelQuestion, bracket]
+	packs        memo[packQuestion, packResult]
+	states       memo[componentQuestion, *searchState]
+	lowerPacks   memo[lowerPackQuestion, lowerPack]
+	lowerRetries memo[lowerPackQuestion, bool] // from other starts
 
 	work atomic.Int64 // done so far, in tries
 }

@@ -12,6 +12,10 @@ type budget struct {
 	perCopy     int  // most seams in one copy, unless no composition is left
 	nonStraight bool // whether cuts need not be straight
 	sharedOnly  bool // whether the search with one part a bin is left out
+	// Whether a part between two cuts may lie before where the first of them was made,
+	// and lower-bound parts are packed from several starts. Both are seldom needed, and
+	// take long.
+	wide bool
 }
 
 // maxPoses is more than any time allows.
@@ -32,4 +36,10 @@ var budgets = []budget{
 	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.2, perCopy: 2, sharedOnly: true},
 	{tries: 60000, poses: 15000, attempts: 6, fillMargin: 0.14, perCopy: maxCuts, nonStraight: true, sharedOnly: true},
 	{tries: 300000, poses: 40000, attempts: 16, fillMargin: 1, perCopy: maxCuts, nonStraight: true, sharedOnly: true},
+}
+
+// wideBudgets are tiers of their own, beside the others.
+var wideBudgets = []budget{
+	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.2, perCopy: 2, sharedOnly: true, wide: true},
+	{tries: 300000, poses: 15000, attempts: 16, fillMargin: 1, perCopy: maxCuts, sharedOnly: true, wide: true},
 }

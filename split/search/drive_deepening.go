@@ -58,13 +58,13 @@ func (d *driver) run(whole context.Context) *Result {
 	triedGrid := d.options.First || d.carry != nil || d.match != nil
 	packOnly := d.options.MaxSeams == 0 && len(d.variants) == 1 && d.base.oneAssignment() && len(d.movedInstances(ctx)) == 0
 	for ctx.Err() == nil {
-		seams, tier, ok := plan.next(best)
-		if !ok || packOnly && tier > 0 {
+		next, ok := plan.next(best)
+		if !ok || packOnly && next.tier > 0 {
 			break
 		}
-		before := d.table.work.Load()
-		plans, complete := d.iterate(ctx, seams, budgets[tier], 1)
-		plan.record(seams, d.table.work.Load()-before, complete)
+		seams, before := next.seams, d.table.work.Load()
+		plans, complete := d.iterate(ctx, seams, next.budget(), 1)
+		plan.record(next, d.table.work.Load()-before, complete)
 		undecided[seams] = !complete
 		if len(plans) > 0 {
 			d.keep(plans)
@@ -74,7 +74,7 @@ func (d *driver) run(whole context.Context) *Result {
 				break
 			}
 		}
-		if len(d.found) == 0 && mends && tier > 0 && seams+1 < best && (fallback == nil || seams+1 < len(fallback.Seams)) {
+		if len(d.found) == 0 && mends && next.tier > 0 && seams+1 < best && (fallback == nil || seams+1 < len(fallback.Seams)) {
 			if m := d.mend(ctx); m != nil {
 				fallback = m
 				best = min(best, len(m.Seams)+1)

@@ -6,6 +6,7 @@ package search
 type schedule struct {
 	first      int
 	iterations []iteration // by the seams above first
+	wide       []iteration // the same, with the wide budgets
 	tiers      int         // of budgets, that each number of seams gets
 }
 
@@ -22,15 +23,20 @@ const (
 	tierGrowth, seamGrowth = 3, 8
 	// And how much more the first budget with non-straight cuts.
 	nonStraightGrowth = 7
+	// And than the last one the first wide budget.
+	wideGrowth = 9
 	// How much more work an iteration at one seam more must save to be preferred.
 	seamBias = 1.5
 	minWork  = 2000
+	// After how many others the first wide budget comes.
+	wideAfter = 4
 )
 
 func newSchedule(first, most, tiers int) *schedule {
 	t := &schedule{first: first, tiers: tiers}
 	for seams := first; seams <= most; seams++ {
 		t.iterations = append(t.iterations, iteration{})
+		t.wide = append(t.wide, iteration{})
 	}
 	if len(t.iterations) > 0 {
 		t.iterations[0].open = true
@@ -38,32 +44,71 @@ func newSchedule(first, most, tiers int) *schedule {
 	return t
 }
 
+// turn names an iteration.
+type turn struct {
+	seams, tier int
+	wide        bool
+}
+
+// budget is what an iteration may do.
+func (n turn) budget() budget {
+	if n.wide {
+		return wideBudgets[n.tier]
+	}
+	return budgets[n.tier]
+}
+
 // next is the iteration that promises the least work, of those with fewer seams
 // than best. It is not ok where there is none.
-func (t *schedule) next(best int) (seams, tier int, ok bool) {
+func (t *schedule) next(best int) (next turn, ok bool) {
 	least, bias := 0.0, 1.0
-	for k, it := range t.iterations {
-		if w := it.work * bias; it.open && t.first+k < best && (!ok || w < least) {
-			seams, tier, ok, least = t.first+k, it.tier, true, w
+	for k := range t.iterations {
+		if t.first+k >= best {
+			break
+		}
+		for _, wide := range []bool{false, true} {
+			it := t.at(t.first+k, wide)
+			if w := it.work * bias; it.open && (!ok || w < least) {
+				next, ok, least = turn{t.first + k, it.tier, wide}, true, w
+			}
 		}
 		bias *= seamBias
 	}
-	return seams, tier, ok
+	return next, ok
 }
 
-// record tells how much work the last iteration at a number of seams took, and
-// whether it left nothing to be found there.
-func (t *schedule) record(seams int, work int64, complete bool) {
-	k := seams - t.first
-	it := &t.iterations[k]
+// at is the next iteration at a number of seams.
+func (t *schedule) at(seams int, wide bool) *iteration {
+	if wide {
+		return &t.wide[seams-t.first]
+	}
+	return &t.iterations[seams-t.first]
+}
+
+// record tells how much work an iteration took, and whether it left nothing to be
+// found at that number of seams.
+func (t *schedule) record(n turn, work int64, complete bool) {
 	done := float64(max(work, minWork))
-	if it.tier == 0 && k+1 < len(t.iterations) {
-		t.iterations[k+1].open, t.iterations[k+1].work = true, seamGrowth*done
+	it, tiers := t.at(n.seams, n.wide), t.tiers
+	if n.wide {
+		tiers = len(wideBudgets)
 	}
 	it.tier++
 	it.work = tierGrowth * done
-	if it.tier < t.tiers && budgets[it.tier].nonStraight && !budgets[it.tier-1].nonStraight {
+	it.open = !complete && it.tier < tiers
+	if complete {
+		t.at(n.seams, !n.wide).open = false
+	}
+	if n.wide {
+		return
+	}
+	if it.open && budgets[it.tier].nonStraight && !budgets[n.tier].nonStraight {
 		it.work *= nonStraightGrowth
 	}
-	it.open = it.open && !complete && it.tier < t.tiers
+	if k := n.seams + 1 - t.first; n.tier == 0 && k < len(t.iterations) {
+		t.iterations[k].open, t.iterations[k].work = true, seamGrowth*done
+	}
+	if it.tier == wideAfter && it.open {
+		*t.at(n.seams, true) = iteration{work: wideGrowth * done, open: true}
+	}
 }

@@ -8,22 +8,20 @@ import (
 
 func TestScheduleIteratesWhereItTakesLeast(t *testing.T) {
 	s := newSchedule(1, 3, len(budgets))
-	ask := func(best, wantSeams, wantTier int) {
+	ask := func(best, wantSeams, wantTier int) turn {
 		t.Helper()
-		seams, tier, ok := s.next(best)
+		next, ok := s.next(best)
 		require.True(t, ok)
-		require.Equal(t, [2]int{wantSeams, wantTier}, [2]int{seams, tier})
+		require.Equal(t, turn{seams: wantSeams, tier: wantTier}, next)
+		return next
 	}
-	ask(4, 1, 0)
-	s.record(1, 10_000, false)
-	ask(4, 1, 1) // 30,000 tries against 80,000 for the first budget at two seams
-	s.record(1, 90_000, false)
-	ask(4, 2, 0)
-	s.record(2, 500_000, false)
-	ask(4, 1, 2)
-	s.record(1, 100, true) // there is nothing with one seam
+	s.record(ask(4, 1, 0), 10_000, false)
+	// 30,000 tries against 80,000 for the first budget at two seams
+	s.record(ask(4, 1, 1), 90_000, false)
+	s.record(ask(4, 2, 0), 500_000, false)
+	s.record(ask(4, 1, 2), 100, true) // there is nothing with one seam
 	ask(4, 2, 1)
-	_, _, ok := s.next(2) // and two are no longer of interest
+	_, ok := s.next(2) // and two are no longer of interest
 	require.False(t, ok)
 }
 
@@ -31,17 +29,28 @@ func TestScheduleIteratesWhereItTakesLeast(t *testing.T) {
 // then there is nothing more to do.
 func TestScheduleEnds(t *testing.T) {
 	s := newSchedule(0, 2, len(budgets))
-	tiersAt := map[int]int{}
+	tiers := map[turn]int{}
 	for {
-		seams, tier, ok := s.next(3)
+		next, ok := s.next(3)
 		if !ok {
 			break
 		}
-		require.Equal(t, tiersAt[seams], tier)
-		tiersAt[seams]++
-		s.record(seams, 0, false)
+		which := turn{seams: next.seams, wide: next.wide}
+		require.Equal(t, tiers[which], next.tier)
+		if next.wide && next.tier == 0 {
+			require.Equal(t, wideAfter, tiers[turn{seams: next.seams}])
+		}
+		tiers[which]++
+		s.record(next, 0, false)
 	}
-	require.Equal(t, map[int]int{0: len(budgets), 1: len(budgets), 2: len(budgets)}, tiersAt)
-	_, _, ok := newSchedule(3, 2, len(budgets)).next(9)
+	require.Len(t, tiers, 6)
+	for which, n := range tiers {
+		want := len(budgets)
+		if which.wide {
+			want = len(wideBudgets)
+		}
+		require.Equal(t, want, n, "%v", which)
+	}
+	_, ok := newSchedule(3, 2, len(budgets)).next(9)
 	require.False(t, ok)
 }
