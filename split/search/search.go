@@ -52,8 +52,11 @@
 // seams is tried with one budget after another. How full the bins of a component
 // get says best whether it can be packed, and areas tell that a thousand times
 // faster than packing. So the first budgets take only loose components, however
-// many there are to look through. Of all numbers of seams, the iteration that
-// promises the least work is always next. Seams are moved across joins where
+// many there are to look through. Beside them are wide budgets, for what is seldom
+// needed and takes long: a part between two cuts that lies before where the first
+// of them was made, and lower-bound parts that not every start of a packing finds
+// places for. Of all numbers of seams, the iteration that promises the least work is
+// always next. Seams are moved across joins where
 // that alone saves an added one. Last, refinement slides each seam to the level
 // that costs least.
 //
