@@ -261,6 +261,7 @@ const (
 	threadMM     = 3.0
 	jointMM      = 5.0
 	leastMM2     = 250.0
+	narrowMM2    = 150.0 // of what may prove to be that large: a narrow thing's edges are blurred all over
 	leastHoleMM2 = 4.0
 )
 
@@ -389,7 +390,7 @@ func (t *tracer) scraps(ctx context.Context) error {
 	perPoint := t.out.MMPerPoint * float64(t.f.by)
 	least := int(max(20, 30/(perPoint*perPoint)))
 	all, ids := regions(t.labels, t.f, least)
-	for _, mend := range []func(region, []int32) bool{t.pierce, t.restore} {
+	for _, mend := range []func(region, []int32) bool{t.pierce, t.restore, t.shed} {
 		again := false
 		for _, r := range all {
 			if ctx.Err() != nil {
@@ -407,13 +408,17 @@ func (t *tracer) scraps(ctx context.Context) error {
 		if ctx.Err() != nil {
 			return context.Cause(ctx)
 		}
-		if float64(r.area)*perPoint*perPoint < leastMM2 {
+		if float64(r.area)*perPoint*perPoint < narrowMM2 {
 			t.out.Small++
 			continue
 		}
 		number++
-		if c, ok := t.look(r, ids, number); ok {
+		c, ok := t.look(r, ids, number)
+		switch {
+		case ok:
 			found = append(found, c)
+		case float64(r.area)*perPoint*perPoint < leastMM2:
+			t.forget(number)
 		}
 	}
 	t.unshade(found)
@@ -421,6 +426,7 @@ func (t *tracer) scraps(ctx context.Context) error {
 	for _, c := range found {
 		t.scrap(c, ids)
 	}
+	t.akin()
 	slices.SortStableFunc(t.out.Problems, func(a, b Problem) int { return a.Number - b.Number })
 	return nil
 }
@@ -501,6 +507,10 @@ func (t *tracer) scrap(c candidate, ids []int32) {
 		}
 		s.Holes = append(s.Holes, h)
 	}
+	if s.MeasuredMM2 < leastMM2 {
+		t.forget(number)
+		return
+	}
 	if !sound(&s) {
 		t.leave(number, "its outline cannot be drawn as one line", "lay it flat, and photograph it from nearer", r.rings[0])
 		return
@@ -516,6 +526,12 @@ func (t *tracer) scrap(c candidate, ids []int32) {
 	t.blurs = append(t.blurs, outlines[0].blurPx)
 	t.mms = append(t.mms, s.UncertainMM)
 	t.out.Scraps = append(t.out.Scraps, s)
+}
+
+// forget counts a patch of cloth as too small, and says nothing else of it.
+func (t *tracer) forget(number int) {
+	t.out.Small++
+	t.out.Problems = slices.DeleteFunc(t.out.Problems, func(p Problem) bool { return p.Number == number })
 }
 
 // sound is whether an outline can be read back.
@@ -557,13 +573,16 @@ func (t *tracer) uncertain(o traced, mm []orb.Point) float64 {
 	return math.Round(10*max(leastUncertainMM, math.Hypot(edge, viewErrs*t.view.strayMM(mm)))) / 10
 }
 
+// hardlyTold is the CIELAB units within which cloth and ground are hardly told
+// apart; what differs by 2 is just seen side by side (common practice, no source).
+const hardlyTold = 8.0
+
 // alike is the part of an outline where cloth and ground are hardly told apart,
 // and how much of the whole that is.
 func alike(o traced) (where []orb.Point, part float64) {
-	const told = 8 // CIELAB units; what differs by 2 is just seen side by side (common practice, no source)
 	even := medians(o.contrast, 4)
 	for i, c := range even {
-		if c < told {
+		if c < hardlyTold {
 			where = append(where, o.at[i])
 		}
 	}

@@ -140,12 +140,14 @@ func shades(f *field, g *ground, isShade, isGround []bool, slope []float32) (clo
 						}
 					}
 				}
-				switch {
-				case best > far: // no ground near
-				case f.sharp(k, way, best, float64(told)):
-					votes[ids[k]].sharp++
-				default:
+				if best > far {
+					continue // no ground near
+				}
+				switch off, steep := f.fall(k, way, best); {
+				case off < float64(told) || !steep:
 					votes[ids[k]].soft++
+				case off > hardlyTold:
+					votes[ids[k]].sharp++
 				}
 			}
 		}
@@ -172,9 +174,9 @@ func shades(f *field, g *ground, isShade, isGround []bool, slope []float32) (clo
 	return cloth, ground
 }
 
-// sharp is whether the colour changes at an edge, so many steps from a point
-// on, and not little by little.
-func (f *field) sharp(k, step, steps int, told float64) bool {
+// fall is how much the colour changes so many steps from a point on, and whether
+// it does at an edge and not little by little.
+func (f *field) fall(k, step, steps int) (whole float64, steep bool) {
 	const wide = 3 // steps that an edge is blurred over
 	colours := make([]lab, 0, 16)
 	for s := -1; s <= steps+1; s++ {
@@ -188,12 +190,12 @@ func (f *field) sharp(k, step, steps int, told float64) bool {
 		}
 		colours = append(colours, sum)
 	}
-	whole := colours[0].apart(colours[len(colours)-1])
+	whole = colours[0].apart(colours[len(colours)-1])
 	most := 0.0
 	for i := range len(colours) - wide {
 		most = max(most, colours[i].apart(colours[i+wide]))
 	}
-	return whole > told && most > 0.45*whole
+	return whole, most > 0.45*whole
 }
 
 // told is the CIELAB units by which the mean colours of two small places differ
