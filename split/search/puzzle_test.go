@@ -26,6 +26,22 @@ func cpuTime() time.Duration {
 	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
 }
 
+// limitCPU ends a context once so much processor time is spent; 0 for no limit.
+func limitCPU(ctx context.Context, cancel func(), limit time.Duration) {
+	if limit == 0 {
+		return
+	}
+	go func() {
+		from := cpuTime()
+		for ctx.Err() == nil {
+			time.Sleep(50 * time.Millisecond)
+			if cpuTime()-from > limit {
+				cancel()
+			}
+		}
+	}()
+}
+
 // solved runs the search on a puzzle and says whether it needed no more seams
 // than were hidden in it.
 func solved(t testing.TB, seed uint64, r puzzle.Rules, limit time.Duration) bool {
@@ -41,17 +57,7 @@ func attempt(t testing.TB, seed uint64, r puzzle.Rules, limit time.Duration) puz
 	start := time.Now()
 	begun := cpuTime()
 	var told time.Duration
-	if *cpuLimit > 0 {
-		go func() {
-			from := cpuTime()
-			for ctx.Err() == nil {
-				time.Sleep(50 * time.Millisecond)
-				if cpuTime()-from > *cpuLimit {
-					cancel()
-				}
-			}
-		}()
-	}
+	limitCPU(ctx, cancel, *cpuLimit)
 	res, err := Run(ctx, p.Pieces, p.Scraps, Options{
 		MaxSeams: -1, AllowanceMM: 10, GapMM: r.GapMM, GrainToleranceDeg: 2, Workers: *workers, Seed: 1,
 		Progress: func(b Progress) {
