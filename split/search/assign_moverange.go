@@ -47,8 +47,8 @@ func (a *exhaustion) within(ranges []plan.MoveRange) *exhaustion {
 	half := in.table.options.GapMM / 2
 	for i := range a.blanks {
 		less := math.Max(0, in.allow[i]-in.table.options.AllowanceMM)
-		in.room = append(in.room, in.sayableOf(i, nil, true, 0, -half).area)
-		in.inParts = append(in.inParts, math.Min(in.room[i], in.sayableOf(i, nil, true, 0, less-half).area))
+		in.room = append(in.room, in.sayableOf(i, nil, true, 0, -half-areaSureMM).area)
+		in.inParts = append(in.inParts, math.Min(in.room[i], in.sayableOf(i, nil, true, 0, less-half-areaSureMM).area))
 	}
 	return &in
 }

@@ -533,7 +533,7 @@ func (s *sharing) areaOf(shape, family int, before bool, level float64) float64 
 	key := areaKey{f.asked, before, level}
 	a, ok := s.shapes[shape].areas[key]
 	if !ok {
-		a = math.Max(0, s.sayableOf(shape, f, before, further(before, level, -areaClearMM), -s.table.options.GapMM/2).area)
+		a = math.Max(0, s.sayableOf(shape, f, before, further(before, level, -areaClearMM), -s.table.options.GapMM/2-areaSureMM).area)
 		s.shapes[shape].areas[key] = a
 	}
 	return a
@@ -559,8 +559,13 @@ func (s *sharing) areaOfBoth(shape, family int, lo, hi, free float64) float64 {
 	return math.Max(whole, least)
 }
 
-// areaClearMM is by how much levels may be off, more than enough.
-const areaClearMM = 0.6
+const (
+	// areaClearMM is by how much levels may be off, more than enough.
+	areaClearMM = 0.3
+	// areaSureMM is how much more round a shape is certain where only its area counts: that
+	// is proved of the shape itself, and not of points some way apart.
+	areaSureMM = 0.13
+)
 
 type areaKey struct {
 	family int

@@ -73,7 +73,7 @@ func (a *exhaustion) discsOf(l lain, radius float64) float64 {
 	area := 0.0
 	const clear = 1.002
 	if middles, err := geom.Buffer(g, -radius*clear, roundly...); err == nil && !middles.IsEmpty() {
-		if round, err := geom.Buffer(middles, radius+a.sureAllowance(l.shape, f)+a.table.options.GapMM/2, roundly...); err == nil {
+		if round, err := geom.Buffer(middles, radius+a.sureAllowance(l.shape, f)+areaSureMM+a.table.options.GapMM/2, roundly...); err == nil {
 			area = round.Area()
 		}
 	}
@@ -89,7 +89,7 @@ func (a *exhaustion) discsOn(bin int, radius, allow float64) float64 {
 	}
 	area := math.Inf(1)
 	const clear = 1.002
-	deep := radius + allow - sayOffMM
+	deep := radius + allow - sayOffMM + areaSureMM/2
 	if cloth, ok := a.table.bins[bin].clothPolygon(); ok {
 		if middles, err := geom.Buffer(cloth, -deep, roundly...); err == nil {
 			if round, err := geom.Buffer(middles, clear*(deep+a.table.options.GapMM/2), roundly...); err == nil {
