@@ -359,8 +359,7 @@ func tips(thin []part, reach float64) []bool {
 }
 
 // noJoints is which thin parts are not the joints of tiles or boards: those are
-// long, and narrower than a scrap's point is where it leaves its body; and where
-// there are any, what has their colour is one too.
+// long for their width; and where there are any, what has their colour is one too.
 func noJoints(thin []part, reach float64) []bool {
 	out := make([]bool, len(thin))
 	wide := 2*reach + 1
@@ -370,7 +369,7 @@ func noJoints(thin []part, reach float64) []bool {
 		if p.held == 0 {
 			out[i] = long*long < 15*float64(p.area)
 		} else {
-			out[i] = long <= wide || float64(p.held) >= 0.8*wide && long <= 6*float64(p.held)
+			out[i] = long <= wide || long <= 6*float64(p.held)
 		}
 		if !out[i] && long > 15*wide {
 			joints.area += p.area
