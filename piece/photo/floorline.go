@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"eke/piece/plane"
+
 	"github.com/paulmach/orb"
 )
 
@@ -11,7 +13,7 @@ import (
 // of a scrap. They are followed from point to point of the field, along the
 // steepest change of lightness.
 const (
-	lineLong    = 0.18 // of the field's longer side, at least
+	lineLong    = 0.14 // of the field's longer side, at least
 	lineGap     = 10   // points over which one may be lost
 	lineAhead   = 24   // points that its way on is told by
 	lineClear   = 6    // points that it stays off cloth and sheets
@@ -26,13 +28,13 @@ func (t *tracer) floorLines() []plumb {
 	f := t.f
 	off := make([]bool, len(t.labels))
 	for k, l := range t.labels {
-		off[k] = l != onGround
+		off[k] = l != onGround && l != onJoint
 	}
 	off = dilated(off, f.w, f.h, lineClear)
 	var all []plumb
 	for _, upright := range []bool{false, true} {
 		for _, line := range follow(f, off, upright) {
-			if l, ok := straightened(line); ok {
+			if l, ok := straightened(evenPart(line, float64(f.by))); ok {
 				l.noisePx = math.Hypot(l.noisePx, lineNoisePx*float64(f.by))
 				all = append(all, l)
 			}
@@ -40,6 +42,42 @@ func (t *tracer) floorLines() []plumb {
 	}
 	slices.SortStableFunc(all, func(a, b plumb) int { return int(math.Copysign(1, a.noisePx-b.noisePx)) })
 	return all[:min(len(all), mostLines)]
+}
+
+// evenPart is a line without the points where it went astray, into the grain beside a
+// joint: those that are off the parabola through most of it.
+func evenPart(line []orb.Point, by float64) []orb.Point {
+	kept := line
+	for range 4 {
+		l, ok := straightened(kept)
+		if !ok {
+			return kept
+		}
+		along := plane.Unit(plane.Sub(l.to, l.from))
+		across := orb.Point{-along[1], along[0]}
+		long := plane.Distance(l.from, l.to)
+		bow := plane.Dot(across, plane.Sub(l.mid, plane.Lerp(l.from, l.to, 0.5)))
+		off := make([]float64, len(line))
+		var of []float64
+		for i, q := range line {
+			d := plane.Sub(q, l.from)
+			s := 2*plane.Dot(d, along)/long - 1
+			off[i] = math.Abs(plane.Dot(d, across) - bow*(1-s*s))
+			of = append(of, off[i])
+		}
+		most := max(by, 2.5*1.4826*median(of))
+		var next []orb.Point
+		for i, q := range line {
+			if off[i] <= most {
+				next = append(next, q)
+			}
+		}
+		if 2*len(next) < len(line) {
+			return kept
+		}
+		kept = next
+	}
+	return kept
 }
 
 // follow is the lines of the field that run more along than down, or if upright
@@ -102,7 +140,7 @@ func follow(f *field, off []bool, upright bool) (out [][]orb.Point) {
 
 // walk follows one line from its first point on.
 func walk(steep []float32, taken []bool, long, wide, x, y int, least float32) []orb.Point {
-	sign := steep[x*wide+y] > 0
+	sign, usual := steep[x*wide+y] > 0, abs32(steep[x*wide+y])
 	line := []orb.Point{{float64(x), float64(y)}}
 	for lost := 0; x+1 < long && lost <= lineGap; {
 		x++
@@ -119,7 +157,7 @@ func walk(steep []float32, taken []bool, long, wide, x, y int, least float32) []
 				continue
 			}
 			s := steep[x*wide+q]
-			if abs32(s) < least/2 || s > 0 != sign || taken[x*wide+q] {
+			if abs32(s) < max(least, usual)/2 || s > 0 != sign || taken[x*wide+q] {
 				continue
 			}
 			if best < 0 || math.Abs(float64(q)-ahead) < math.Abs(float64(best)-ahead) {
@@ -132,6 +170,7 @@ func walk(steep []float32, taken []bool, long, wide, x, y int, least float32) []
 		}
 		lost = 0
 		taken[x*wide+best] = true
+		usual += (abs32(steep[x*wide+best]) - usual) / lineAhead
 		line = append(line, orb.Point{float64(x), float64(best)})
 	}
 	return line
