@@ -16,9 +16,13 @@ const (
 	lineLong    = 0.14 // of the field's longer side, at least
 	lineGap     = 10   // points over which one may be lost
 	lineAhead   = 24   // points that its way on is told by
+	linePart    = 60   // points of a part of one, at least
+	lineJump    = 40.0 // points from the end of a part to the next
+	lineApart   = 2.0  // points that the next may lie beside its way
+	lineTurn    = 0.06 // that it may turn off
 	lineClear   = 6    // points that it stays off cloth and sheets
 	lineSteep   = 1.5  // units of lightness over two points, at least
-	lineStands  = 3.0  // times as steep as the ground mostly is
+	lineStands  = 6.0  // times as steep as the ground mostly is
 	lineNoisePx = 0.25 // of its bow at least: floors are laid by hand, and lenses bend in more than one way
 	mostLines   = 60
 )
@@ -117,22 +121,56 @@ func follow(f *field, off []bool, upright bool) (out [][]orb.Point) {
 	least := float32(max(lineSteep, lineStands*median(some)))
 	shortest := int(lineLong * float64(max(f.w, f.h)))
 	taken := make([]bool, len(steep))
-	for x := 0; x+shortest < long; x++ {
+	var parts [][]orb.Point
+	for x := 0; x+linePart < long; x++ {
 		for y := 2; y < wide-2; y++ {
 			if k := x*wide + y; taken[k] || abs32(steep[k]) < least {
 				continue
 			}
-			line := walk(steep, taken, long, wide, x, y, least)
-			if first, last := line[0], line[len(line)-1]; int(last[0]-first[0]) < shortest || 3*len(line) < 2*int(last[0]-first[0]) {
+			if line := walk(steep, taken, long, wide, x, y, least); len(line) >= linePart {
+				parts = append(parts, line)
+			}
+		}
+	}
+	for _, line := range joined(parts) {
+		if first, last := line[0], line[len(line)-1]; int(last[0]-first[0]) < shortest || 3*len(line) < 2*int(last[0]-first[0]) {
+			continue
+		}
+		for i, q := range line {
+			if upright {
+				q[0], q[1] = q[1], q[0]
+			}
+			line[i] = orb.Point{(q[0] + 0.5) * float64(f.by), (q[1] + 0.5) * float64(f.by)}
+		}
+		out = append(out, line)
+	}
+	return out
+}
+
+// joined is parts of lines, in the order in which they begin, each with those that
+// go on from its end: where joints cross, none is seen.
+func joined(parts [][]orb.Point) (out [][]orb.Point) {
+	slope := func(line []orb.Point) float64 {
+		a, b := line[0], line[len(line)-1]
+		return (b[1] - a[1]) / (b[0] - a[0])
+	}
+	for _, p := range parts {
+		best, off := -1, lineApart
+		for i, line := range out {
+			end := line[len(line)-1]
+			tail := line[max(0, len(line)-linePart):]
+			gap := p[0][0] - end[0]
+			if gap <= 0 || gap > lineJump || math.Abs(slope(tail)-slope(p[:linePart])) > lineTurn {
 				continue
 			}
-			for i, q := range line {
-				if upright {
-					q[0], q[1] = q[1], q[0]
-				}
-				line[i] = orb.Point{(q[0] + 0.5) * float64(f.by), (q[1] + 0.5) * float64(f.by)}
+			if d := math.Abs(end[1] + gap*slope(tail) - p[0][1]); d < off {
+				best, off = i, d
 			}
-			out = append(out, line)
+		}
+		if best < 0 {
+			out = append(out, slices.Clone(p))
+		} else {
+			out[best] = append(out[best], p...)
 		}
 	}
 	return out

@@ -11,9 +11,9 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// planked is a picture of a floor with joints 90 mm apart, and grain that runs in
-// waves between them, by a lens that bends.
-func planked(v view, w, h int) *image.RGBA {
+// floored is a picture of a floor with joints 90 mm apart, and grain that runs in
+// waves between them, by a lens that bends; or of tiles with joints both ways.
+func floored(v view, w, h int, tiles bool) *image.RGBA {
 	m := image.NewRGBA(image.Rect(0, 0, w, h))
 	r := rand.New(rand.NewPCG(3, 4))
 	for y := range h {
@@ -22,6 +22,11 @@ func planked(v view, w, h int) *image.RGBA {
 			l := 120 + 9*math.Sin(q[1]/2+6*math.Sin(q[0]/90)+3*math.Sin(q[0]/31))
 			if f := q[1]/90 - math.Floor(q[1]/90); f < 1.5/90 {
 				l = 70
+			}
+			if part := func(t float64) float64 { return t/120 - math.Floor(t/120) }; tiles {
+				if l = 90; part(q[0]) < 10.0/120 || part(q[1]) < 10.0/120 {
+					l = 140
+				}
 			}
 			l += 2 * r.NormFloat64()
 			m.SetRGBA(x, y, color.RGBA{uint8(l), uint8(l * 0.8), uint8(l * 0.6), 255})
@@ -33,13 +38,16 @@ func planked(v view, w, h int) *image.RGBA {
 // The joints of a floor say how much the lens bends, whichever way they run.
 func TestFloorLinesTellTheBend(t *testing.T) {
 	t.Parallel()
-	const w, h = 800, 600
-	for _, c := range []struct{ bend, turned float64 }{{-0.03, 0.1}, {0, 1.4}, {0.02, 1.4}} {
+	const w, h = 1200, 900
+	for _, c := range []struct {
+		bend, turned float64
+		tiles        bool
+	}{{-0.03, 0.1, false}, {0, 1.4, false}, {0.02, 1.4, false}, {-0.02, 0.1, true}} {
 		v := newView(w, h)
 		sin, cos := math.Sincos(c.turned)
 		v.h = [8]float64{0.5 * cos, -0.5 * sin, 0, 0.5 * sin, 0.5 * cos, 0, 0.02, 0.01}
 		v.bend = c.bend
-		p := newPicture(planked(v, w, h), 1)
+		p := newPicture(floored(v, w, h, c.tiles), 1)
 		f := newField(p)
 		tr := &tracer{p: p, f: f, labels: make([]uint8, f.w*f.h)}
 		for k := range tr.labels {
@@ -59,7 +67,7 @@ func TestFloorLinesTellTheBend(t *testing.T) {
 			}
 		}
 		require.NoError(t, fit.solve(fit.seen))
-		require.InDelta(t, c.bend, fit.bend, 0.003, "turned by %g", c.turned)
+		require.InDelta(t, c.bend, fit.bend, 0.003, "%v", c)
 	}
 }
 

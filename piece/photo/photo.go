@@ -15,7 +15,7 @@
 //     Multiple View Geometry in Computer Vision, 2nd edition, 2004), then all
 //     the sheets' edges and a radial bend of the lens (D. C. Brown, Decentering
 //     distortion of lenses, 1966) by damped least squares; straight edges of
-//     scraps make the bend truer (D. C. Brown, Close-range camera calibration,
+//     scraps and the joints of a floor make the bend truer (D. C. Brown, Close-range camera calibration,
 //     1971).
 //   - Each outline is sought anew in the whole picture, by dynamic programming
 //     (A. Amini, T. Weymouth, R. Jain, Using dynamic programming for solving
