@@ -53,7 +53,7 @@ func (p *leastProof) faults(ctx context.Context) []Fault {
 }
 
 func (c *common) leastProof() *leastProof {
-	return &leastProof{common: c, known: map[cannot]bool{}, bodies: map[bodyOn]*cloud{}, discs: map[clothDiscs]float64{}, grounds: map[id]*ground{}, cloth: map[id]float64{}, room: map[id]float64{}}
+	return &leastProof{common: c, known: map[cannot]bool{}, bodies: map[bodyOn]*cloud{}, discs: map[clothDiscs]float64{}, reach: map[id]point{}, grounds: map[id]*ground{}, cloth: map[id]float64{}, room: map[id]float64{}}
 }
 
 // AtLeastProof proves at_least of a document while it is being made: first bit by bit
@@ -94,6 +94,8 @@ type leastProof struct {
 	cloth   map[id]float64           // the area of each scrap
 	room    map[id]float64           // with half the gap round it
 	discs   map[clothDiscs]float64   // as far as discs reach
+	reach   map[id]point             // of each scrap, across its grain and along
+	turnSin float64                  // the sine of the grain's tolerance
 	whole   map[pair]bool            // a copy that does not lie on a scrap
 	beside  map[trio]bool            // nor beside another
 	ends    map[sideOn][2]float64    // up to which level something lies beyond a line on a scrap, and from which it lies before
@@ -268,6 +270,8 @@ func (p *leastProof) prepare(kinds []string) error {
 			p.copies = append(p.copies, at)
 		}
 	}
+	const roundDeg = 0.002
+	p.turnSin = math.Sin((p.doc.GrainToleranceDeg + roundDeg) * math.Pi / 180)
 	var err error
 	if p.joints, err = p.findJoints(kinds); err != nil {
 		return err
@@ -275,6 +279,9 @@ func (p *leastProof) prepare(kinds []string) error {
 	for i := range p.doc.Scraps {
 		at := id{p.doc.Scraps[i].Name, p.doc.Scraps[i].Copy}
 		p.scrapAt = append(p.scrapAt, at)
+		along := direction(p.scraps[at].GrainDeg)
+		lo, hi := reachOf(p.scraps[at].Outline, point{along[1], -along[0]}, along)
+		p.reach[at] = sub(hi, lo)
 		if len(p.scraps[at].Outline) > mostLine {
 			return fmt.Errorf("scrap %s has too many points", at)
 		}

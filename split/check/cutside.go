@@ -73,6 +73,7 @@ type cloud struct {
 	allowMM   float64          // the least allowance, that of a seam included where it is cut
 	leastMM   map[lines]bounds // of levels
 	lo, hi    point            // across and along the grain, as drawn
+	bodyReach point            // across and along, of what is certain
 	farMM     float64          // how far from there its outline may come
 	widest    float64          // it is across the grain at most
 	offBendMM float64          // how far a curved yoke may lie off where it would lie as drawn
@@ -140,6 +141,8 @@ func cloudOf(p *pieceProof, body *sureBody, seamAllowanceMM, gapMM float64) (*cl
 		return nil, fmt.Errorf("piece %s is too large", p.id)
 	}
 	c.right = direction(p.GrainDeg + 90)
+	sureLo, sureHi := c.extent(c.line)
+	c.bodyReach = sub(sureHi, sureLo)
 	drawn := c.line
 	if body.moved {
 		drawn = stepsAlong(p.region.ring)
@@ -193,9 +196,14 @@ func stepsAlong(ring []point) (out []point) {
 
 // extent is from where to where some points come, across and along the grain.
 func (c *cloud) extent(points []point) (lo, hi point) {
+	return reachOf(points, c.right, direction(c.piece.GrainDeg))
+}
+
+// reachOf is the same in two directions.
+func reachOf(points []point, across, along point) (lo, hi point) {
 	lo, hi = point{math.Inf(1), math.Inf(1)}, point{math.Inf(-1), math.Inf(-1)}
 	for _, q := range points {
-		for k, v := range []float64{dot(q, c.right), dot(q, direction(c.piece.GrainDeg))} {
+		for k, v := range []float64{dot(q, across), dot(q, along)} {
 			lo[k], hi[k] = math.Min(lo[k], v), math.Max(hi[k], v)
 		}
 	}

@@ -43,10 +43,16 @@ type joint struct {
 type move struct {
 	giveMM, takeMM float64 // at most
 	leastMM        float64 // that it takes
-	even           bool
-	stays          string
+	takes, gives   shape   // of the strip
 	other          edgeRef
 	seams          int // that are moved there
+}
+
+// shape is that of a strip: of one width, or tapering to nothing at the end of an edge of
+// the giving piece; of neither it is not known which.
+type shape struct {
+	even  bool
+	stays string
 }
 
 func (m move) any() bool { return m.giveMM > 0 || m.takeMM > 0 }
@@ -256,7 +262,8 @@ func (p *leastProof) movesWithin(ranges []plan.MoveRange) (moves map[edgeRef]mov
 					continue
 				}
 				most = r.MostMM
-				change(to, func(m *move) { m.leastMM, m.even, m.stays = r.LeastMM, r.Even, r.Stays })
+				change(to, func(m *move) { m.leastMM, m.takes = r.LeastMM, shape{r.Even, r.Stays} })
+				change(from, func(m *move) { m.gives = shape{r.Even, r.Stays} })
 			} else if !j.gives[d] {
 				continue
 			}

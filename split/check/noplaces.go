@@ -177,6 +177,9 @@ func (s *sharing) choices(w wanting) (out []*choice, err error) {
 				if !s.allowed(w.at, other) {
 					continue
 				}
+				if w.seams == 1 && w.first == nil && !s.reachesAcross(w.at, one, other) {
+					continue
+				}
 				at := c
 				at.before, at.beyond = one, other
 				fits, err := s.fits(w, &at)
@@ -190,6 +193,25 @@ func (s *sharing) choices(w wanting) (out []*choice, err error) {
 		}
 	}
 	return out, nil
+}
+
+// reachesAcross reports whether two parts of a copy, on two scraps, can reach from end to
+// end of it, along the grain and across: each reaches as far as its scrap does, less its
+// allowance.
+func (s *sharing) reachesAcross(at, one, other id) bool {
+	c := s.clouds[at]
+	const roundMM = 1.0
+	for k := range 2 {
+		reach := roundMM
+		for _, on := range []id{one, other} {
+			wide := s.reach[on]
+			reach += math.Max(0, wide[k]+wide[1-k]*s.turnSin-2*(c.allowMM-leewayMM))
+		}
+		if c.bodyReach[k] > reach {
+			return false
+		}
+	}
+	return true
 }
 
 // linesFor is along which lines a copy may be cut, or for the second time.

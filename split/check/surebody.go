@@ -75,8 +75,8 @@ func (p *leastProof) bodyOf(at id, moves map[edgeRef]move) (*sureBody, error) {
 		}
 	}
 	for _, e := range moved {
-		if mm := moves[e.ref()].giveMM; mm > 0 {
-			if g, err = e.without(g, mm); err != nil {
+		if m := moves[e.ref()]; m.giveMM > 0 {
+			if g, err = e.without(g, m.giveMM, m.gives); err != nil {
 				return nil, err
 			}
 		}
@@ -133,7 +133,7 @@ func unit(v point) point {
 // strip is all that a move by so much may take from the piece at an edge: as far from
 // the edge, carried on straight. One that tapers is as deep in its middle, and deeper
 // where it is carried on.
-func (e movedEdge) strip(mm float64) (geom.Geometry, error) {
+func (e movedEdge) strip(mm float64, is shape) (geom.Geometry, error) {
 	line := e.line()
 	n := len(line)
 	reach := 3*mm + 50
@@ -149,9 +149,14 @@ func (e movedEdge) strip(mm float64) (geom.Geometry, error) {
 		return g, err
 	}
 	long := math.Max(1, distance(line[0], line[n-1]))
+	before, after := e.beside(-1).Name, e.beside(1).Name
 	for _, end := range []struct {
 		at, out, in point
-	}{{line[0], first, e.inward(point{-first[0], -first[1]})}, {line[n-1], last, e.inward(last)}} {
+		beside      string
+	}{{line[0], first, e.inward(point{-first[0], -first[1]}), before}, {line[n-1], last, e.inward(last), after}} {
+		if is.even || is.stays != "" && is.stays == end.beside && before != after {
+			continue
+		}
 		far := plus(end.at, end.out, reach)
 		wedge := simple([]point{end.at, far, plus(far, end.in, deep*(1+1.1*reach/long)), plus(end.at, end.in, deep)})
 		if g, err = geom.Union(g, wedge.AsGeometry()); err != nil {
@@ -171,8 +176,8 @@ func lineOf(line []point) geom.Geometry {
 
 // without is a shape less what the edge may give. Of what is left on several sides,
 // what lies further in from the middle of the edge stays.
-func (e movedEdge) without(g geom.Geometry, mm float64) (geom.Geometry, error) {
-	s, err := e.strip(mm)
+func (e movedEdge) without(g geom.Geometry, mm float64, is shape) (geom.Geometry, error) {
+	s, err := e.strip(mm, is)
 	if err != nil {
 		return g, err
 	}
@@ -235,7 +240,7 @@ func (p *leastProof) taken(f movedEdge, m move, moves map[edgeRef]move) (strip g
 		}
 		apart, longer = math.Max(apart, a), math.Max(longer, l)
 		lay := laidOn(e.line(), f.line())
-		points, err := e.reach(m.takeMM)
+		points, err := e.reach(m.takeMM, m.takes)
 		if err != nil {
 			return strip, nil, lost, err
 		}
@@ -332,8 +337,8 @@ func together(a, b drawnEdge) int {
 }
 
 // reach is points about all that an edge may give.
-func (e movedEdge) reach(mm float64) (out []point, err error) {
-	s, err := e.strip(mm)
+func (e movedEdge) reach(mm float64, is shape) (out []point, err error) {
+	s, err := e.strip(mm, is)
 	if err != nil {
 		return nil, err
 	}
@@ -366,7 +371,8 @@ func (p *leastProof) leastStrip(e, f movedEdge, m move, offMM float64, moves map
 	}
 	for k, o := range e.piece.edges { // what it gives elsewhere is not there
 		if at := (movedEdge{e.at, e.piece, k}); k != e.k && moves[at.ref()].giveMM > 0 {
-			if s, err := at.strip(moves[edgeRef{e.at.name, o.Name}].giveMM); err != nil {
+			of := moves[edgeRef{e.at.name, o.Name}]
+			if s, err := at.strip(of.giveMM, of.gives); err != nil {
 				return g, err
 			} else if g, err = geom.Difference(g, s); err != nil {
 				return g, err
@@ -389,11 +395,11 @@ func (p *leastProof) leastStrip(e, f movedEdge, m move, offMM float64, moves map
 	share := func(t float64) float64 {
 		before, after := e.beside(-1).Name, e.beside(1).Name
 		switch {
-		case m.even:
+		case m.takes.even:
 			return 1
-		case m.stays != "" && m.stays == before && m.stays != after:
+		case m.takes.stays != "" && m.takes.stays == before && before != after:
 			return t
-		case m.stays != "" && m.stays == after && m.stays != before:
+		case m.takes.stays != "" && m.takes.stays == after && before != after:
 			return 1 - t
 		}
 		return math.Min(t, 1-t)

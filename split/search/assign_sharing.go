@@ -195,11 +195,31 @@ func (s *sharing) choices(w wanting) (out []placedShape) {
 				continue
 			}
 			for other := range s.table.bins {
+				if at.first == nil && !s.reachesAcross(w.shape, one, other) {
+					continue
+				}
 				add(placedShape{shape: w.shape, family: l, before: one, beyond: other})
 			}
 		}
 	}
 	return out
+}
+
+// reachesAcross is a certain bound: two parts of a copy reach from end to end of it, each as
+// far as its bin does.
+func (s *sharing) reachesAcross(copy, one, other int) bool {
+	ring := s.sure[copy].ring
+	if len(ring) < 3 {
+		return true
+	}
+	lo, hi := s.blanks[copy].Frame.Box(ring)
+	turn := math.Sin(s.table.options.GrainToleranceDeg * math.Pi / 180)
+	round := 2 * (s.sureAllowance(copy, &family{}) - sayOffMM)
+	reach := func(wide, other float64) float64 { return math.Max(0, wide+other*turn-round) }
+	a, b := &s.table.bins[one], &s.table.bins[other]
+	const clearMM = 2
+	return hi[0]-lo[0] <= reach(a.width, a.length)+reach(b.width, b.length)+clearMM &&
+		hi[1]-lo[1] <= reach(a.length, a.width)+reach(b.length, b.width)+clearMM
 }
 
 // fits reports whether a shape may go on its bins, by itself and by the area that is

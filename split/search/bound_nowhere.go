@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"eke/piece"
+	"eke/piece/curve"
 	"eke/piece/plane"
 	"eke/split"
 	"eke/split/fit"
@@ -112,7 +113,8 @@ func (f *family) level(own float64) float64 {
 
 // sayable is what is said of a copy, or of what some lines leave of it.
 type sayable struct {
-	ring orb.Ring
+	ring orb.Ring // the largest polygon's
+	all  orb.Ring // points of all, where there are several
 	area float64
 }
 
@@ -256,46 +258,29 @@ func (a *exhaustion) clipped(g geom.Geometry, i int, f *family, before bool, lev
 }
 
 // half is what of a ring lies on one side of a family's line at a level. Lines reach some
-// way past a body; where a copy may reach further, an arc is drawn anew.
+// way past a body; where a copy may reach further, so does its arc.
 func (a *exhaustion) half(ring orb.Ring, i int, f *family, before bool, level float64) orb.Ring {
-	b, far := a.blanks[i], a.sure[i].farMM
-	near := before != f.against
-	if f.is.Bend == 0 || far == 0 {
-		return split.Half(ring, f.way.Line(b.Body, f.level(level)), near)
+	b := a.blanks[i]
+	line := f.way.Line(b.Body, f.level(level))
+	if f.is.Bend != 0 && a.sure[i].farMM > 0 {
+		const pastMM = 50.0
+		lo, hi := b.Frame.Box(ring)
+		from, to := math.Min(lo[0], b.Lo[0])-pastMM, math.Max(hi[0], b.Hi[0])+pastMM
+		mid, half := (b.Lo[0]+b.Hi[0])/2, (b.Hi[0]-b.Lo[0])/2
+		bend := half / 6 // a twelfth of the width
+		if f.way == split.Way(split.CurvedYoke{Up: true}) {
+			bend = -bend
+		}
+		down := func(across float64) float64 {
+			off := (across - mid) / half
+			return f.level(level) + bend*off*off
+		}
+		slope := 2 * bend * (from - mid) / (half * half)
+		pole := b.Frame.At((from+to)/2, down(from)+slope*(to-from)/2)
+		start, end := b.Frame.At(from, down(from)), b.Frame.At(to, down(to))
+		line = curve.Path{curve.Quadratic(start, pole, end)}
 	}
-	const (
-		bendRatio = 1.0 / 12
-		stepMM    = 8
-	)
-	mid, half := (b.Lo[0]+b.Hi[0])/2, (b.Hi[0]-b.Lo[0])/2
-	bend := bendRatio * 2 * half
-	if f.way == split.Way(split.CurvedYoke{Up: true}) {
-		bend = -bend
-	}
-	at := func(across float64) orb.Point {
-		off := (across - mid) / half
-		return b.Frame.At(across, f.level(level)+bend*off*off)
-	}
-	lo, hi := b.Frame.Box(ring)
-	var line []orb.Point
-	for x := lo[0] - 1; x < hi[0]+stepMM; x += stepMM {
-		line = append(line, at(x))
-	}
-	end := lo[1] - 1
-	if !near {
-		end = hi[1] + 1
-	}
-	side := append(orb.Ring{}, line...)
-	_, from := b.Frame.Place(line[0])
-	_, to := b.Frame.Place(line[len(line)-1])
-	if near {
-		end = math.Min(end, math.Min(from, to)-1)
-	} else {
-		end = math.Max(end, math.Max(from, to)+1)
-	}
-	first, last := lo[0]-1, lo[0]-1+stepMM*float64(len(line)-1)
-	side = append(side, b.Frame.At(last, end), b.Frame.At(first, end))
-	return common(ring, side)
+	return split.Half(ring, line, before != f.against)
 }
 
 // sayableOf is the part of a shape on one side of a family's line at a level, or the
@@ -342,7 +327,7 @@ func (a *exhaustion) roughOf(k int, f *family, before bool, level, lessMM float6
 	if plane.SignedArea(ring) < 0 {
 		ring.Reverse()
 	}
-	return sayable{ring, math.Abs(plane.SignedArea(ring))}
+	return sayable{ring: ring, area: math.Abs(plane.SignedArea(ring))}
 }
 
 // ring is the outer line of what is certain of a shape.
@@ -357,7 +342,15 @@ func grown(shape geom.Geometry, byMM float64) sayable {
 	if err != nil {
 		return sayable{}
 	}
-	return sayable{outerRing(g), g.Area()}
+	out := sayable{ring: outerRing(g), area: g.Area()}
+	if g.IsMultiPolygon() {
+		xy := g.DumpCoordinates()
+		for k := range xy.Length() {
+			q := xy.GetXY(k)
+			out.all = append(out.all, orb.Point{q.X, q.Y})
+		}
+	}
+	return out
 }
 
 // outerRing is that of the largest polygon.
@@ -428,6 +421,12 @@ func (a *exhaustion) lies(ctx context.Context, i int, part sayable, s *bin) bool
 	}
 	if part.area > s.area {
 		return false
+	}
+	if len(part.all) > 0 {
+		lo, hi := a.blanks[i].Frame.Box(part.all)
+		if a.table.extentRuledOut(hi[1]-lo[1], hi[0]-lo[0], s) {
+			return false
+		}
 	}
 	for _, item := range a.items(i, part.ring, s) {
 		if _, ok := fit.Place(ctx, s.cloth, item.Shape, item.Turns); ok {
