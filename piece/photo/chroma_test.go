@@ -29,6 +29,13 @@ func TestChromaChangesEvenly(t *testing.T) {
 				m.Cr[j*m.CStride+i] = uint8(red(float64(c.byY) * (float64(j) + 0.5)))
 			}
 		}
+		orientation := rapid.IntRange(1, 8).Draw(t, "orientation")
+		pic, lost := newPicture(m, orientation), newCoded(m, [3][64]uint16{}, orientation, 1)
+		for y := range pic.Height {
+			for x := range pic.Width {
+				require.Zero(t, lost.at(x, y, pic.Width, pic.Height)) // in steps of nothing
+			}
+		}
 		for y := range h {
 			for x := range w {
 				cb, cr := c.at(x, y)
