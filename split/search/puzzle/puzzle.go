@@ -135,11 +135,11 @@ func Sew(garment string, pieces []*piece.Piece) {
 	}
 }
 
-// moveOne moves one seam, by no more than that.
+// moveOne moves one seam, by no more than that, of a garment that has one to be moved.
 func moveOne(copies []*piece.Piece, mostMM float64, rng *rand.Rand) ([]*piece.Piece, []string, error) {
 	moves := split.Moves(copies)
 	if len(moves) == 0 {
-		return nil, nil, fmt.Errorf("no seam can be moved")
+		return copies, nil, nil
 	}
 	m := moves[rng.IntN(len(moves))]
 	shapes := m.Shapes(copies)
