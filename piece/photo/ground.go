@@ -231,21 +231,24 @@ const (
 
 // off is how far the colour of a point of the field is from the ground's, in
 // standard deviations: as it is lit, and in the shade that suits the colour best.
-func (g *ground) off(f *field, x, y int) (lit, shaded float32) {
+// Both allow for what its coding has lost; sure is as it is lit, without that.
+func (g *ground) off(f *field, x, y int) (lit, shaded, sure float32) {
 	c, l := f.colour[y*f.w+x], f.light[y*f.w+x]
 	gc, gl := g.at(float64(x), float64(y))
+	var plain lab
 	spread := f.lost(x, y)
 	for ch, s := range g.spread {
+		plain[ch] = s * s
 		spread[ch] += s * s
 	}
-	measure := func(b lab) (sum float32) {
+	measure := func(b, spread lab) (sum float32) {
 		for ch := range c {
 			sum += (c[ch] - b[ch]) * (c[ch] - b[ch]) / spread[ch]
 		}
 		return sqrt32(sum)
 	}
 	shade := min(max((l[0]+2*l[1]+l[2])/max(gl[0]+2*gl[1]+gl[2], 1e-4), darkest), lightest)
-	return measure(gc), measure(toLab([3]float32{gl[0] * shade, gl[1] * shade, gl[2] * shade}))
+	return measure(gc, spread), measure(toLab([3]float32{gl[0] * shade, gl[1] * shade, gl[2] * shade}), spread), measure(gc, plain)
 }
 
 func sqrt32(x float32) float32 { return float32(math.Sqrt(float64(x))) }

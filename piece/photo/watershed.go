@@ -15,7 +15,7 @@ const (
 func segment(f *field, g *ground) []uint8 {
 	slope := f.slope()
 	n := f.w * f.h
-	lit, shaded := make([]float32, n), make([]float32, n)
+	lit, shaded, sure := make([]float32, n), make([]float32, n), make([]float32, n)
 	var labels []uint8
 	var shadow []bool
 	for round := range 3 {
@@ -30,10 +30,10 @@ func segment(f *field, g *ground) []uint8 {
 		rows(f.h, func(y int) {
 			for x := range f.w {
 				k := y*f.w + x
-				lit[k], shaded[k] = g.off(f, x, y)
+				lit[k], shaded[k], sure[k] = g.off(f, x, y)
 			}
 		})
-		labels, shadow = markers(f, g, lit, shaded, slope)
+		labels, shadow = markers(f, g, lit, shaded, sure, slope)
 		flood(labels, slope, f.w, f.h)
 		bridge(labels, shaded, f.w, f.h)
 	}
@@ -54,15 +54,16 @@ const (
 )
 
 // markers is the points that are clearly ground or cloth, and those of the ground
-// that lie in a shadow.
-func markers(f *field, g *ground, lit, shaded, slope []float32) (labels []uint8, shadow []bool) {
+// that lie in a shadow. What a picture's coding may have lost makes nothing clearly
+// cloth, and nothing clearly ground.
+func markers(f *field, g *ground, lit, shaded, sure, slope []float32) (labels []uint8, shadow []bool) {
 	n := f.w * f.h
 	isGround, isCloth, isShade, isLit := make([]bool, n), make([]bool, n), make([]bool, n), make([]bool, n)
 	evenLit, evenShaded := averaged(lit, f.w, f.h, 2), averaged(shaded, f.w, f.h, 2)
 	far := f.highest(lit, (ringing+f.by-1)/f.by)
 	for k := range n {
 		rings := lit[k] < rung*far.of(k)
-		isGround[k] = lit[k] < clearlyGround
+		isGround[k] = lit[k] < clearlyGround && sure[k] < clearlyCloth
 		isCloth[k] = shaded[k] > clearlyCloth && !rings
 		isLit[k] = evenLit[k] < clearlyGround+0.5
 		isShade[k] = !isLit[k] && evenShaded[k] < clearlyCloth+1 && !rings
