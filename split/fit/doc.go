@@ -46,7 +46,8 @@
 // [Strip] shortens a strip by a step, which gets smaller, and packs again. After
 // a failure the next search begins from a pool of infeasible layouts, more likely
 // from one with little overlap, where two large parts have exchanged places
-// (Gardeyn and Wauters 2025).
+// (Gardeyn and Wauters 2025). When it has found nothing shorter for as long as it
+// took to come so far, it begins anew from a random layout.
 //
 // Where parts are cut from larger pieces at levels that may slide, what one
 // cloth takes another gives up. [Joint] makes the levels variables of the same

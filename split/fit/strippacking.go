@@ -65,8 +65,8 @@ func packStripsInParallel(t stripTask) (length float64, best []pose) {
 	}
 	all.Wait()
 	for _, st := range sts {
-		if st.best != nil && (best == nil || st.length < length) {
-			length, best = st.length, st.best
+		if st.champion != nil && (best == nil || st.shortest < length) {
+			length, best = st.shortest, st.champion
 		}
 	}
 	return length, best

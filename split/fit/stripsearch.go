@@ -14,15 +14,24 @@ const (
 	firstStep      = 0.02  // the share by which a strip is shortened at first,
 	leastStep      = 0.001 // and at least
 	separateLonger = 1.02  // how much longer the strip may be on which a layout is separated, before compaction
+	leastFailures  = 40    // in a row that end a round
 )
 
-// stripPacker packs a strip, shortens it, and packs again.
+// stripPacker packs a strip, shortens it, and packs again. What that comes to depends
+// on where it has begun. So when it has found nothing shorter for as long as it took
+// to come so far, a new round begins.
 type stripPacker struct {
 	*packer
 	method     stripMethod
 	width      float64
-	length     float64 // of the best packing
+	first      float64 // the length to begin with
+	shortest   float64 // of the best packing of all rounds
+	champion   []pose
+	length     float64 // of the best packing of this round
 	best       []pose
+	began      int        // the evaluations at which this round began
+	came       int        // and those at which it came so far
+	failures   int        // since then
 	infeasible infeasible // layouts at the present length
 	step       float64    // the share by which the strip is shortened
 	goOn       func(evaluations int) bool
@@ -39,7 +48,7 @@ func newStripPacker(t stripTask, worker int) *stripPacker {
 		longest = max(longest, 2*it.Shape.radius)
 	}
 	l := max(longest, sum/t.width/0.7)
-	st := &stripPacker{method: t.method, width: t.width, length: l, step: firstStep, goOn: t.more, told: t.told}
+	st := &stripPacker{method: t.method, width: t.width, first: l, goOn: t.more, told: t.told}
 	st.packer = newPacker(NewCloth(stripOutline(l, t.width)), t.items, t.gapMM, fineSimplifyShare, t.seed+uint64(worker)<<32)
 	return st
 }
@@ -66,10 +75,24 @@ func (st *stripPacker) setLength(length float64) {
 	}
 }
 
-// run searches until more says stop.
+// run searches in rounds until more says stop.
 func (st *stripPacker) run() {
-	st.scatter()
 	for st.more() {
+		st.round()
+	}
+}
+
+// round begins with a random layout, and shortens the strip as long as that comes to
+// something.
+func (st *stripPacker) round() {
+	c := NewCloth(stripOutline(st.first, st.width))
+	st.setCloth(c)
+	st.sep.cloth = c
+	st.resetWeights()
+	st.length, st.best, st.step, st.infeasible = st.first, nil, firstStep, nil
+	st.began, st.came, st.failures = st.evaluations, st.evaluations, 0
+	st.scatter()
+	for st.more() && (st.failures < leastFailures || st.evaluations-st.came <= st.came-st.began) {
 		was := st.length
 		if st.minimiseOverlap(st.rng, st.more) && st.finish(st.cloth.region.bounds.width()) {
 			if st.length < was*(1-2*st.step) {
@@ -92,6 +115,7 @@ func (st *stripPacker) run() {
 
 // restart prepares another search after one has failed.
 func (st *stripPacker) restart() {
+	st.failures++
 	st.infeasible.add(st.layout)
 	if st.finish(st.cloth.region.bounds.width() * separateLonger) {
 		st.shrink()
@@ -148,7 +172,12 @@ func (st *stripPacker) finish(length float64) bool {
 	}
 	st.length = length
 	st.best = append(st.best[:0], a.poses...)
+	st.came, st.failures = st.evaluations, 0
 	st.restore(a.poses)
+	if st.champion != nil && length >= st.shortest {
+		return true
+	}
+	st.shortest, st.champion = length, append(st.champion[:0], a.poses...)
 	if st.told != nil {
 		st.told(length)
 	}
