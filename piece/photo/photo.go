@@ -12,6 +12,10 @@
 //     grey cloth that looks like one does not, for its edge is sharp. Joints of
 //     tiles and boards of another tone are taken out of the cloth.
 //     TestSegmentations measures it against a graph cut of the same colours.
+//     What a JPEG has lost is allowed for (coded.go, steps.go, chroma.go). Gaps of
+//     a print that have the ground's colour are known by that they repeat
+//     (repeat.go), and holes too small to have clear ground in them by what is
+//     about them (pierce.go).
 //   - The scale comes from a scale sheet's QR codes or a plain sheet's corners:
 //     a homography by the direct linear transform (R. Hartley, A. Zisserman,
 //     Multiple View Geometry in Computer Vision, 2nd edition, 2004), then all
@@ -137,16 +141,17 @@ func trace(ctx context.Context, p *Picture, o Options) (*tracer, error) {
 
 // tracer is a picture while its scraps are found.
 type tracer struct {
-	p      *Picture
-	f      *field
-	ground *ground
-	labels []uint8
-	view   *fitted
-	white  [3]float32 // the light of the sheet
-	lit    float32    // that of the ground beside it
-	blurs  []float64
-	mms    []float64 // of the scraps' uncertainty
-	out    *Result
+	p        *Picture
+	f        *field
+	ground   *ground
+	labels   []uint8
+	view     *fitted
+	white    [3]float32 // the light of the sheet
+	lit      float32    // that of the ground beside it
+	blurs    []float64
+	mms      []float64 // of the scraps' uncertainty
+	repeated []gap     // that were given to the cloth
+	out      *Result
 }
 
 // scale works out the view from the sheets in the picture.
@@ -287,6 +292,7 @@ func (t *tracer) tidy() {
 			}
 		}
 	}
+	t.repeats()
 	t.unthread(threadMM, onGround, tips)
 	t.unthread(jointMM, onJoint, noJoints)
 }
@@ -472,6 +478,9 @@ func (t *tracer) look(r region, ids []int32, number int) (candidate, bool) {
 		return c, false
 	} else if weak > 0.03 {
 		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "its colour is nearly the ground's along a part of its edge", Cure: "check that part by hand, or lay it on a ground of another colour", seen: [][]orb.Point{edge, where}})
+	}
+	if t.litPrint(r, ids) {
+		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "gaps in it have the ground's colour, and are taken for its print", Cure: "check its outline by hand and draw holes in as flaws, or lay it on a ground of another colour", seen: [][]orb.Point{edge}})
 	}
 	if where := t.besideJoints(r.rings[0]); where != nil {
 		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "a joint of the ground meets its edge", Cure: "check there by hand that the outline does not run along it, or lay a sheet of one colour under the scraps", seen: [][]orb.Point{edge, where}})

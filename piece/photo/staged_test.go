@@ -74,7 +74,7 @@ func TestProblems(t *testing.T) {
 		}, "too like the ground", false, 0},
 		"holey": {func(s *staged.Scene) {
 			s.Scraps[0].Cloth = staged.Cloth{Weave: staged.Dots, Colours: [3][3]float64{{0.02, 0.035, 0.12}, s.Ground.Colour}, RepeatMM: 34}
-		}, "holes are seen in it", false, 0},
+		}, "gaps in it have the ground's colour", false, 0},
 		"on the sheet": {func(s *staged.Scene) { s.Sheets[0].At[0] -= 60 }, "touches the sheet", false, 0},
 	} {
 		s := staged.Random(c.seed, 640)
