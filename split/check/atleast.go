@@ -349,23 +349,19 @@ func (p *leastProof) nowhere(ctx context.Context, f *plan.Cannot) error {
 	if c == nil || p.scraps[on] == nil {
 		return fmt.Errorf("there is no such piece to cut, or no such scrap")
 	}
-	points, needs, allow := c.whole, c.wholeMM2, c.wholeFrom
+	l := c.lyingWhole(at)
 	if f.Cut != nil {
 		q, err := saidOf(f)
 		if err != nil {
 			return err
 		}
-		if c.dartsIn() {
-			return fmt.Errorf("the piece has darts, which a cut may take in")
-		}
-		if needs, err = c.areaMM2(q); err != nil {
+		if l, err = c.lyingPart(at, q); err != nil {
 			return err
 		}
-		points, allow = c.points(q), c.allowMM
 	} else if f.First != nil {
 		return fmt.Errorf("a first cut is told, and no other")
 	}
-	has := p.cloth[on]
+	has, needs := p.cloth[on], l.needsMM2
 	beside, err := p.neighbourOf(f)
 	if err != nil {
 		return err
@@ -389,7 +385,7 @@ func (p *leastProof) nowhere(ctx context.Context, f *plan.Cannot) error {
 		if !p.allowed(at, on) || beside != nil && !p.allowed(beside.at, on) {
 			break
 		}
-		if !p.placedNowhere(ctx, &lying{at, c.piece, points, nil, allow, needs}, on, f.OffMM, beside) {
+		if !p.placedNowhere(ctx, l, on, f.OffMM, beside) {
 			if ctx.Err() != nil {
 				return fmt.Errorf("there was no time to prove it")
 			}
@@ -448,20 +444,28 @@ func (p *leastProof) neighbourOf(f *plan.Cannot) (*lying, error) {
 		return nil, fmt.Errorf("there is no piece %s to lie beside", at)
 	}
 	if f.BesideCut == nil {
-		return &lying{at, c.piece, c.whole, [][]point{c.ring}, c.wholeFrom, c.wholeMM2}, nil
+		return c.lyingWhole(at), nil
 	}
 	if f.Cut == nil {
 		return nil, fmt.Errorf("a whole piece is said to lie beside a part, which is told of the part beside the piece")
-	}
-	if c.dartsIn() {
-		return nil, fmt.Errorf("the piece has darts, which a cut may take in")
 	}
 	side, err := sideSaid(f.BesideCut)
 	if err != nil {
 		return nil, err
 	}
-	q := part{cut: side}
+	return c.lyingPart(at, part{cut: side})
+}
+
+func (c *cloud) lyingWhole(at id) *lying {
+	return &lying{at, c.piece, c.whole, [][]point{c.ring}, c.wholeFrom, c.wholeMM2}
+}
+
+func (c *cloud) lyingPart(at id, q part) (*lying, error) {
+	if c.dartsIn() {
+		return nil, fmt.Errorf("the piece has darts, which a cut may take in")
+	}
 	l := &lying{at: at, piece: c.piece, points: c.points(q), allowMM: c.allowMM}
+	var err error
 	if l.rings, err = c.rings(q); err != nil {
 		return nil, err
 	}
@@ -482,7 +486,7 @@ func (p *leastProof) placedNowhere(ctx context.Context, one *lying, on id, offMM
 		p.grounds[on] = g
 	}
 	placingOf := func(l *lying) *placing {
-		return &placing{part: following(l.points), deepMM: l.allowMM - offMM, cloth: g, steps: &steps}
+		return &placing{part: following(discsWithin(l.rings), l.points), deepMM: l.allowMM - offMM, cloth: g, steps: &steps}
 	}
 	if beside == nil {
 		q := placingOf(one)

@@ -1,8 +1,10 @@
 package check
 
 import (
+	"cmp"
 	"context"
 	"math"
+	"slices"
 )
 
 // Where a part lies on a scrap is a pose: a turn and a shift. That it lies nowhere
@@ -20,31 +22,39 @@ type poseBox struct {
 	worst        int   // the point that was furthest off in the box it was halved from
 }
 
-// follow is points of a part, seen from their middle.
+// follow is discs of a part, seen from their middle. Most are points: discs of no width.
 type follow struct {
 	middle point
-	points []point
+	discs  []disc
 	away   []float64 // each from the middle
 	most   float64
+	large  int // of them, which come first
 }
 
-// following follows points, some of all places first: every 32nd, then those
-// between.
-func following(points []point) *follow {
+// disc is all that is no further from a point. A wide one in the midst of a part tells from
+// further off that the part is off the cloth, or meets another, and is turned by less.
+type disc struct {
+	at point
+	mm float64
+}
+
+// following follows discs within a part, and points, some of all places first: every 32nd,
+// then those between.
+func following(large []disc, points []point) *follow {
 	b := boxOf(points...)
-	f := &follow{middle: between(b.lo, b.hi, 0.5)}
-	var order []point
+	f := &follow{middle: between(b.lo, b.hi, 0.5), large: len(large)}
+	order := large
 	for stride := mostStride; stride > 0; stride /= 2 {
 		for i := 0; i < len(points); i += stride {
 			if stride == mostStride || i%(2*stride) != 0 {
-				order = append(order, points[i])
+				order = append(order, disc{points[i], 0})
 			}
 		}
 	}
-	for _, p := range order {
-		q := sub(p, f.middle)
-		f.points = append(f.points, q)
-		f.away = append(f.away, math.Hypot(q[0], q[1]))
+	for _, d := range order {
+		d.at = sub(d.at, f.middle)
+		f.discs = append(f.discs, d)
+		f.away = append(f.away, math.Hypot(d.at[0], d.at[1]))
 		f.most = math.Max(f.most, f.away[len(f.away)-1])
 	}
 	return f
@@ -53,14 +63,48 @@ func following(points []point) *follow {
 // mostStride is a power of two.
 const mostStride = 32
 
-// enough is how many of the points say nearly as much as all, where they move that
-// much: then they need not lie closer to each other.
+// enough is how many of the discs say nearly as much as all, where they move that
+// much: then points need not lie closer to each other.
 func (f *follow) enough(moves float64) int {
 	stride := 1
 	for stride < mostStride && float64(2*stride)*stepMM <= moves {
 		stride *= 2
 	}
-	return (len(f.points) + stride - 1) / stride
+	return f.large + (len(f.discs)-f.large+stride-1)/stride
+}
+
+// discsWithin are some large discs within rings, those first that are the largest.
+func discsWithin(rings [][]point) (out []disc) {
+	const (
+		squares  = 28 // along the longer side of all
+		least    = 8.0
+		most     = 24
+		distinct = 0.45 // of the larger one's radius, from middle to middle
+	)
+	var all []point
+	for _, ring := range rings {
+		all = append(all, ring...)
+	}
+	if len(all) == 0 {
+		return nil
+	}
+	g, b := &ground{rings: rings}, boxOf(all...)
+	step := math.Max(b.hi[0]-b.lo[0], b.hi[1]-b.lo[1]) / squares
+	var found []disc
+	for x := b.lo[0] + step/2; x < b.hi[0]; x += step {
+		for y := b.lo[1] + step/2; y < b.hi[1]; y += step {
+			if mm := g.deepOfAll(point{x, y}) - simpleMM; mm > least {
+				found = append(found, disc{point{x, y}, mm})
+			}
+		}
+	}
+	slices.SortStableFunc(found, func(c, d disc) int { return cmp.Compare(d.mm, c.mm) })
+	for _, d := range found {
+		if len(out) < most && !slices.ContainsFunc(out, func(o disc) bool { return distance(o.at, d.at) < distinct*o.mm }) {
+			out = append(out, d)
+		}
+	}
+	return out
 }
 
 // moves is how far a point so far from the middle gets within a box.
@@ -234,18 +278,28 @@ func (g *ground) atMost(p point) float64 {
 
 // neighbour is a part that lies on the scrap somewhere in a box of poses.
 type neighbour struct {
-	ground  *ground // of its ring, seen from the middle, and as far round it as the distance
-	pose    poseBox
+	ground  *ground // of its rings, seen from the middle, and as far round it as counts
+	pose    *poseBox
 	apartMM float64 // the least distance from it
+	deepMM  float64 // no point is deeper in it
 }
 
-// meets is by how much a point is too close to the neighbour, at every pose.
-func (n *neighbour) meets(p point) float64 {
-	q := back(n.pose.matrix(), n.pose.at, p)
-	if c, _ := n.ground.cellOf(q); c == nil || -c.deep > n.apartMM+n.ground.step {
-		return 0 // far enough from it
+// meets is by how much a disc is too close to the neighbour, at every pose; not even nearly
+// where it is -Inf.
+func (n *neighbour) meets(d disc, at point, moves float64) float64 {
+	reach := n.apartMM + d.mm
+	if reach+n.deepMM <= moves {
+		return math.Inf(-1)
 	}
-	return n.apartMM + n.ground.deep(q) - n.pose.moves(math.Hypot(q[0], q[1]))
+	q := back(n.pose.matrix(), n.pose.at, at)
+	c, middle := n.ground.cellOf(q)
+	if c == nil {
+		return math.Inf(-1)
+	}
+	if moves += n.pose.moves(math.Hypot(q[0], q[1])); reach+c.deep+distance(q, middle) <= moves {
+		return math.Inf(-1)
+	}
+	return reach + n.ground.deep(q) - moves
 }
 
 // placing proves that a part lies nowhere on a scrap.
@@ -253,32 +307,25 @@ type placing struct {
 	part   *follow
 	deepMM float64 // how deep its points must lie
 	cloth  *ground
-	beside *neighbour // nil where there is none
-	steps  *int       // that are left
+	steps  *int // that are left
 }
 
 // smallestMM is how far points move in a box that is not halved any more.
 const smallestMM = 0.25
 
-// off is by how much a point at a place is where it cannot be, at least. It is
-// rough where the point moves so much that no more is worth while.
-func (q *placing) off(p point, moves float64) (mm float64, rough bool) {
+// off is by how much a disc at a place is off the cloth, at least. It is rough where the
+// disc moves so much that no more is worth while.
+func (q *placing) off(d disc, at point, moves float64) (mm float64, rough bool) {
 	*q.steps--
-	worst := q.deepMM - q.cloth.atMost(p)
-	if worst > moves {
-		return worst, false
+	deep := q.deepMM + d.mm
+	if worst := deep - q.cloth.atMost(at); worst > moves || moves > q.cloth.step {
+		return worst, worst <= moves
 	}
-	if rough = moves > q.cloth.step; !rough {
-		worst = q.deepMM - q.cloth.deep(p)
-	}
-	if q.beside != nil && worst <= moves {
-		worst = math.Max(worst, q.beside.meets(p))
-	}
-	return worst, rough
+	return deep - q.cloth.deep(at), false
 }
 
 // closed reports whether no pose of a box will do. Fits says that the middle one
-// may. It remembers the point that is worst.
+// may. It remembers the disc that is worst.
 func (q *placing) closed(b *poseBox) (closed, fits bool) {
 	m := b.matrix()
 	most, mostOff, anyRough := math.Inf(-1), math.Inf(-1), false
@@ -289,8 +336,8 @@ func (q *placing) closed(b *poseBox) (closed, fits bool) {
 		if k < 0 { // the worst one of the larger box first
 			i = first
 		}
-		moves := b.moves(q.part.away[i])
-		off, rough := q.off(put(m, b.at, q.part.points[i]), moves)
+		moves, d := b.moves(q.part.away[i]), q.part.discs[i]
+		off, rough := q.off(d, put(m, b.at, d.at), moves)
 		if off > moves {
 			b.worst = i
 			return true, false
@@ -300,20 +347,20 @@ func (q *placing) closed(b *poseBox) (closed, fits bool) {
 		}
 		mostOff, anyRough = math.Max(mostOff, off), anyRough || rough
 	}
-	return false, mostOff <= 0 && !anyRough && n == len(q.part.points)
+	return false, mostOff <= 0 && !anyRough && n == len(q.part.discs)
 }
 
-// root is the box of all poses about a turn at which the points' own box is within
+// root is the box of all poses about a turn at which the discs' own box is within
 // the cloth's; false where there is none.
 func (q *placing) root(deg, toleranceDeg float64, flip bool) (poseBox, bool) {
 	b := poseBox{deg: deg, degHalf: toleranceDeg, flip: flip}
 	m := b.matrix()
 	lo, hi := point{math.Inf(-1), math.Inf(-1)}, point{math.Inf(1), math.Inf(1)}
-	for i, p := range q.part.points {
-		moves, at := b.moves(q.part.away[i]), put(m, point{}, p)
+	for i, d := range q.part.discs {
+		deep, at := q.deepMM+d.mm-b.moves(q.part.away[i]), put(m, point{}, d.at)
 		for x := range 2 {
-			lo[x] = math.Max(lo[x], q.cloth.box.lo[x]+q.deepMM-at[x]-moves)
-			hi[x] = math.Min(hi[x], q.cloth.box.hi[x]-q.deepMM-at[x]+moves)
+			lo[x] = math.Max(lo[x], q.cloth.box.lo[x]+deep-at[x])
+			hi[x] = math.Min(hi[x], q.cloth.box.hi[x]-deep-at[x])
 		}
 	}
 	if lo[0] > hi[0] || lo[1] > hi[1] {
@@ -342,61 +389,6 @@ func (q *placing) nowhere(ctx context.Context, roots []poseBox) bool {
 		}
 		halves := b.halves(q.part.most)
 		stack = append(stack, halves[:]...)
-	}
-	return true
-}
-
-// twoPoses are boxes of poses of two parts.
-type twoPoses struct {
-	other, part poseBox
-	moved       bool // the other's was halved last
-}
-
-// nowhereBeside reports whether a part lies nowhere on a scrap while another one
-// lies there too: in each box of poses of both one is off the cloth, or they meet.
-// Else the box of the one that moves more is halved.
-func (q *placing) nowhereBeside(ctx context.Context, roots []poseBox, other *placing, otherRoots []poseBox, rings [][]point, apartMM float64) bool {
-	const smallest = 0.5
-	var stack []twoPoses
-	for _, o := range otherRoots {
-		for _, b := range roots {
-			stack = append(stack, twoPoses{o, b, true})
-		}
-	}
-	var all []point
-	for _, ring := range rings {
-		all = append(all, ring...)
-	}
-	beside := *q
-	beside.beside = &neighbour{ground: groundIn(rings, boxOf(all...).grown(apartMM+1)), apartMM: apartMM}
-	for len(stack) > 0 {
-		b := stack[len(stack)-1]
-		stack = stack[:len(stack)-1]
-		if *q.steps < 0 || ctx.Err() != nil {
-			return false
-		}
-		if b.moved {
-			if closed, _ := other.closed(&b.other); closed {
-				continue
-			}
-		}
-		beside.beside.pose = b.other
-		if closed, _ := beside.closed(&b.part); closed {
-			continue
-		}
-		others, parts := b.other.moves(other.part.most), b.part.moves(q.part.most)
-		lower, upper := b, b
-		switch {
-		case others < smallest && parts < smallest:
-			return false
-		case others > parts:
-			halves := b.other.halves(other.part.most)
-			lower.other, upper.other, lower.moved, upper.moved = halves[0], halves[1], true, true
-		default:
-			halves := b.part.halves(q.part.most)
-			lower.part, upper.part, lower.moved, upper.moved = halves[0], halves[1], false, false
-		}
-		stack = append(stack, lower, upper)
 	}
 	return true
 }

@@ -165,10 +165,11 @@ type fact struct {
 // seams are moved otherwise and the copies have the same for certain, it is the same.
 type answer struct {
 	nowhere bool
-	level   float64
+	level   float64 // as it seems
 	proved  bool
-	by      string // how
-	loose   int    // how often the level was moved to where more is said to lie
+	surely  float64 // the level that is proved
+	by      string  // how
+	loose   int     // how often the level was moved to where more is said to lie
 }
 
 // askedOf is what an answer is of, whatever the ranges.
@@ -222,22 +223,33 @@ func (a *exhaustion) noPlaces(ctx context.Context, seams []int) bool {
 		for _, c := range of {
 			a.stuck = append(a.stuck, c.copy)
 		}
-		// Fewer copies make a case of more.
+		// Fewer copies make a case of more, if that can be proved.
+		fewer := of
 		for i := len(of) - 1; i >= 0; i-- {
-			if fewer := slices.Delete(slices.Clone(of), i, i+1); a.refuted(ctx, fewer, false) {
-				of = fewer
+			if without := slices.Delete(slices.Clone(fewer), i, i+1); a.refuted(ctx, without, false) {
+				fewer = without
 			}
 		}
-		const most = 100 // times that something is not proved
-		for n := 0; !a.holdsUp(ctx, of); n++ {
-			if n == most || !a.refuted(ctx, of, true) {
-				return false
-			}
+		if a.proveCase(ctx, fewer) {
+			of = fewer
+		} else if len(fewer) == len(of) || !a.refuted(ctx, of, true) || !a.proveCase(ctx, of) {
+			continue
 		}
 		a.cases = append(a.cases, of)
 		return true
 	}
 	return false
+}
+
+// proveCase reports whether it is proved that some copies find no places.
+func (a *exhaustion) proveCase(ctx context.Context, of []seamsOf) bool {
+	const most = 100 // times that something is not proved
+	for n := 0; !a.holdsUp(ctx, of); n++ {
+		if n == most || !a.refuted(ctx, of, true) {
+			return false
+		}
+	}
+	return true
 }
 
 // refuted reports whether copies find no places. It may learn more on the way.
@@ -266,16 +278,23 @@ func (a *exhaustion) refuted(ctx context.Context, of []seamsOf, learn bool) bool
 }
 
 // holdsUp marks what a case is closed by, and reports whether all that is proved. It
-// says less of what is not.
+// says less of what is not. What is said with room to spare is proved sooner, so it asks
+// for no more than the case needs.
 func (a *exhaustion) holdsUp(ctx context.Context, of []seamsOf) bool {
-	for _, f := range a.order {
-		f.used = false
+	var s sharing
+	for _, loose := range []float64{20, 10, 4, 0} {
+		for _, f := range a.order {
+			f.used = false
+		}
+		s = sharing{exhaustion: a, use: true, discs: a.discs, loose: loose}
+		if found := s.run(ctx, of); !found && !s.gaveUp {
+			break
+		} else if loose == 0 {
+			return false
+		}
 	}
-	if s := (sharing{exhaustion: a, use: true, discs: a.discs}); s.run(ctx, of) || s.gaveUp {
-		return false
-	}
 	for _, f := range a.order {
-		if f.used && !f.proved && (ctx.Err() != nil || !a.prove(ctx, f)) {
+		if f.used && (ctx.Err() != nil || !a.prove(ctx, f, s.levelOf(f))) {
 			return false
 		}
 	}
@@ -285,28 +304,31 @@ func (a *exhaustion) holdsUp(ctx context.Context, of []seamsOf) bool {
 	return true
 }
 
-// prove asks whether a fact can be proved as it is. If not, it says less.
-func (a *exhaustion) prove(ctx context.Context, f *fact) bool {
+// prove asks whether a fact can be proved from a level on. If not, it says less.
+func (a *exhaustion) prove(ctx context.Context, f *fact, level float64) bool {
+	if f.proved && (level == f.surely || f.family < 0) {
+		return true
+	}
 	if a.proof == nil {
-		f.proved = true
+		f.proved, f.surely = true, level
 		return true
 	}
 	for _, by := range []string{"area", "placing"} {
-		c := a.cannot(f, by)
+		c := a.cannot(f, level, by)
 		if by == "area" && c.NeedsMM2 <= c.HasMM2 {
 			continue
 		}
 		if a.proof.Nowhere(ctx, a.ranges, &c) {
-			f.proved, f.by = true, by
+			f.proved, f.surely, f.by = true, level, by
 			return true
 		}
 	}
 	less := []float64{3, 8, 20}
 	if f.family < 0 || f.loose == len(less) {
-		f.nowhere = false
+		f.nowhere, f.level = f.proved, f.surely
 		return false
 	}
-	f.level = further(f.before, f.level, less[f.loose])
+	f.level = further(f.before, level, less[f.loose])
 	f.loose++
 	return false
 }
@@ -455,7 +477,7 @@ func (a *exhaustion) said() (cannot []plan.Cannot, cases []plan.SeamCase) {
 	cannot = []plan.Cannot{}
 	for _, f := range a.order {
 		if f.needed {
-			cannot = append(cannot, a.cannot(f, f.by))
+			cannot = append(cannot, a.cannot(f, f.surely, f.by))
 		}
 	}
 	for _, of := range a.cases {
@@ -474,18 +496,18 @@ func (a *exhaustion) copyOf(i int) plan.CopyOf {
 	return plan.CopyOf{Piece: p.Name, Copy: p.Copy}
 }
 
-// cannot is a fact as plan.json has it, proved by area or by placing; where that is
-// not said, by area if that is clear.
-func (a *exhaustion) cannot(f *fact, by string) plan.Cannot {
+// cannot is a fact as plan.json has it, from a level on, proved by area or by placing; where
+// that is not said, by area if that is clear.
+func (a *exhaustion) cannot(f *fact, level float64, by string) plan.Cannot {
 	s := &a.table.bins[f.bin]
 	at := a.copyOf(a.shapes[f.shape].copy)
 	c := plan.Cannot{Piece: at.Piece, Copy: at.Copy, Scrap: s.scrap.Name, ScrapCopy: max(1, s.scrap.Copy)}
 	part := a.sayableOf(f.shape, nil, true, 0, -sayCoarseMM)
 	if f.family >= 0 {
 		fam := &a.shapes[f.shape].families[f.family]
-		c.Cut = fam.side(f.before, f.level)
+		c.Cut = fam.side(f.before, level)
 		c.First = a.shapes[f.shape].first
-		part = a.sayableOf(f.shape, fam, f.before, f.level, -sayCoarseMM)
+		part = a.sayableOf(f.shape, fam, f.before, level, -sayCoarseMM)
 	}
 	needs := part.area
 	if f.beside >= 0 {

@@ -41,9 +41,10 @@ type wanting struct{ shape, seams int }
 // by areas.
 type sharing struct {
 	*exhaustion
-	use    bool // mark the facts that leave choices out
-	learn  bool // ask on the way where each part lies by itself
-	discs  bool // ask whether discs find room
+	use    bool    // mark the facts that leave choices out
+	learn  bool    // ask on the way where each part lies by itself
+	discs  bool    // ask whether discs find room
+	loose  float64 // how much further on things lie nowhere beside others than it seems
 	free   []float64
 	placed []placedShape
 	tried  int
@@ -133,6 +134,19 @@ func (s *sharing) nowhere(q factOf) *fact {
 		return nil
 	}
 	return f
+}
+
+// levelOf is the level from which on something lies nowhere: where it seems so, or beside
+// another so far further on; or where it is proved to.
+func (s *sharing) levelOf(f *fact) float64 {
+	level := f.level
+	if f.family >= 0 && f.beside >= 0 {
+		level = further(f.before, level, s.loose)
+	}
+	if f.proved && (level > f.surely) == f.before {
+		return f.surely
+	}
+	return level
 }
 
 // mark marks what it is that leaves a choice out.
@@ -297,16 +311,16 @@ func (s *sharing) levels(p placedShape, besideBefore, besideBeyond int) (lo, hi 
 			if p.only == onlyBefore {
 				break
 			}
-			if k := s.nowhere(factOf{of, f.asked, false, p.beyond, beside}); k != nil && k.level-f.loose > lo {
-				lo, by[0] = k.level-f.loose, k
+			if k := s.nowhere(factOf{of, f.asked, false, p.beyond, beside}); k != nil && s.levelOf(k)-f.loose > lo {
+				lo, by[0] = s.levelOf(k)-f.loose, k
 			}
 		}
 		for _, beside := range [2]int{-1, besideBefore} {
 			if p.only == onlyBeyond {
 				break
 			}
-			if k := s.nowhere(factOf{of, f.asked, true, p.before, beside}); k != nil && k.level < hi {
-				hi, by[1] = k.level, k
+			if k := s.nowhere(factOf{of, f.asked, true, p.before, beside}); k != nil && s.levelOf(k) < hi {
+				hi, by[1] = s.levelOf(k), k
 			}
 		}
 	}
@@ -420,10 +434,10 @@ func (s *sharing) narrowBy(p *placedShape, bin int, before bool, beside []int) {
 		known := s.nowhere(factOf{p.shape, f.asked, before, bin, k})
 		switch {
 		case known == nil:
-		case before && known.level < p.hi:
-			p.hi, p.also = known.level, append(slices.Clone(p.also), known)
-		case !before && known.level > p.lo:
-			p.lo, p.also = known.level, append(slices.Clone(p.also), known)
+		case before && s.levelOf(known) < p.hi:
+			p.hi, p.also = s.levelOf(known), append(slices.Clone(p.also), known)
+		case !before && s.levelOf(known) > p.lo:
+			p.lo, p.also = s.levelOf(known), append(slices.Clone(p.also), known)
 		}
 	}
 }
