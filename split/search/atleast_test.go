@@ -5,17 +5,21 @@ import (
 	"encoding/json"
 	"flag"
 	"fmt"
+	"math"
 	"slices"
 	"testing"
 	"time"
 
 	"eke/piece"
+	"eke/piece/curve"
 	"eke/piece/race"
 	"eke/split"
 	"eke/split/check"
 	"eke/split/plan"
 	"eke/split/search/puzzle"
 
+	"github.com/paulmach/orb"
+	"github.com/peterstace/simplefeatures/geom"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 )
@@ -206,27 +210,15 @@ func TestWhatIsPlantedIsNotNowhere(t *testing.T) {
 		}
 		copy := *p.b.piece
 		copy.Darts, copy.FishEyes, copy.Fabrics, copy.Kind = nil, nil, nil, ""
-		families, ok := familiesOf(newBlank(&copy, copy.Outline, ""), []split.Way{p.w})
-		require.True(t, ok)
 		k := rapid.IntRange(0, 1).Draw(t, "side")
 		if rapid.Bool().Draw(t, "turned over") {
-			for i := range p.scraps[k].Outline {
-				p.scraps[k].Outline[i][0] *= -1
-			}
-			p.scraps[k].Outline.Reverse()
-			p.scraps[k].GrainDeg, p.scraps[k].BothFaces = 180-p.scraps[k].GrainDeg, true
+			turnOver(&p.scraps[k])
 		}
 		d := settledDocument([]*piece.Piece{&copy}, p.scraps[k:k+1], o)
 		for i := range d.Pieces[0].Edges {
 			d.Pieces[0].Edges[i].Joins = nil
 		}
-		for _, f := range families {
-			level := f.level(p.w.LevelOf(p.b.Body, p.w.Line(p.b.Body, p.level)[0].P0))
-			if c, is := p.w.(split.CurvedYoke); is && f.way != split.Way(split.CurvedYoke{Up: c.Up}) {
-				continue
-			}
-			side := f.is
-			side.LevelMM, side.Side = level, map[bool]string{true: "before", false: "beyond"}[(k == 0) != f.against]
+		for _, side := range p.sides(t, &copy, k) {
 			said := plan.Cannot{Piece: copy.Name, Copy: copy.Copy, Cut: &side, Scrap: d.Scraps[0].Name, ScrapCopy: 1}
 			says := func(by string) string {
 				said.By, said.OffMM = by, sayOffMM
@@ -247,6 +239,124 @@ func TestWhatIsPlantedIsNotNowhere(t *testing.T) {
 			said.First, said.Cut = nil, &side
 		}
 	})
+}
+
+// turnOver is cloth as it lies the other side up, which is as right.
+func turnOver(s *piece.Scrap) {
+	for i := range s.Outline {
+		s.Outline[i][0] *= -1
+	}
+	s.Outline.Reverse()
+	s.GrainDeg, s.BothFaces = 180-s.GrainDeg, true
+}
+
+// sides is how the near part, or the far one, may be told: on a side of what lines.
+func (p *planting) sides(t require.TestingT, copy *piece.Piece, k int) (out []plan.CutSide) {
+	families, ok := familiesOf(newBlank(copy, copy.Outline, ""), []split.Way{p.w})
+	require.True(t, ok)
+	for _, f := range families {
+		if c, is := p.w.(split.CurvedYoke); is && f.way != split.Way(split.CurvedYoke{Up: c.Up}) {
+			continue
+		}
+		out = append(out, *f.side((k == 0) != f.against, f.level(p.w.LevelOf(p.b.Body, p.w.Line(p.b.Body, p.level)[0].P0))))
+	}
+	return out
+}
+
+var besideSeeds = flag.Int("beside-seeds", 8, "how many pairs of parts are planted on a scrap, as close to each other as they may lie")
+
+// Nor are two parts, or a part and a whole piece, that were planted on one scrap as close
+// to each other as they may lie.
+func TestPartsPlantedBesideEachOtherAreNotNowhere(t *testing.T) {
+	race.SkipAlone(t)
+	t.Parallel()
+	o := Options{AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Rules: []piece.Rule{}}.withDefaults()
+	blanks := drawn(t, newTable(nil, o))
+	type pair struct {
+		copies [2]*piece.Piece
+		said   plan.Cannot
+		scrap  piece.Scrap
+	}
+	pairs := rapid.Custom(func(t *rapid.T) *pair {
+		const noMoreMM = 0.01
+		var out pair
+		var sides [2]*plan.CutSide
+		var scraps [2]piece.Scrap
+		for i := range 2 {
+			p, ok := plant(t, newTable(nil, o), blanks, noMoreMM)
+			if !ok {
+				return nil // it is not cut in two sound parts
+			}
+			copy := *p.b.piece
+			copy.Name, copy.Outline = []string{"one", "two"}[i], slices.Clone(copy.Outline)
+			copy.Darts, copy.FishEyes, copy.Fabrics, copy.Kind = nil, nil, nil, ""
+			for k := range copy.Outline {
+				copy.Outline[k].Joins = nil
+			}
+			k := rapid.IntRange(0, 1).Draw(t, "side")
+			out.copies[i], sides[i], scraps[i] = &copy, &p.sides(t, &copy, k)[0], p.scraps[k]
+			if i == 1 && rapid.IntRange(0, 3).Draw(t, "whole") == 0 {
+				sides[i], scraps[i] = nil, plantedScrap(t, "whole", p.b, noMoreMM, rapid.Float64Range(0, 360).Draw(t, "turn"), 0)
+			}
+		}
+		out.scrap = besides(t, scraps[0], scraps[1], o.GapMM, rapid.Float64Range(0, 2*math.Pi).Draw(t, "toward"))
+		if rapid.Bool().Draw(t, "turned over") {
+			turnOver(&out.scrap)
+		}
+		out.said = plan.Cannot{
+			Piece: "one", Copy: out.copies[0].Copy, Cut: sides[0], Scrap: out.scrap.Name, ScrapCopy: 1,
+			Beside: &plan.CopyOf{Piece: "two", Copy: out.copies[1].Copy}, BesideCut: sides[1], By: "placing", OffMM: sayOffMM,
+		}
+		return &out
+	})
+	asked := 0
+	for seed := range *besideSeeds {
+		p := pairs.Example(seed)
+		if p == nil {
+			continue
+		}
+		d := settledDocument(p.copies[:], []piece.Scrap{p.scrap}, o)
+		d.AtLeast = &plan.AtLeast{Seams: 1, Cases: []plan.SeamCase{{}}, Cannot: []plan.Cannot{p.said}}
+		faults := check.AtLeast(t.Context(), d)
+		require.Len(t, faults, 1)
+		require.Contains(t, faults[0].Detail, "no proof was found", "seed %d: %+v", seed, p.said)
+		asked++
+	}
+	require.Greater(t, 3*asked, *besideSeeds)
+}
+
+// besides is cloth that is that of two scraps so far apart, and a strip between them.
+func besides(t require.TestingT, one, two piece.Scrap, apartMM, toward float64) piece.Scrap {
+	turn := curve.Turn(one.GrainDeg-two.GrainDeg, orb.Point{})
+	at := func(mm float64) geom.Geometry {
+		var moved orb.Ring
+		for _, q := range two.Outline {
+			q = turn.Apply(q)
+			moved = append(moved, orb.Point{q[0] + mm*math.Cos(toward), q[1] + mm*math.Sin(toward)})
+		}
+		return polygonOf(moved)
+	}
+	first := polygonOf(one.Outline)
+	near, far := 0.0, 5000.0
+	for far-near > 0.005 {
+		mid := (near + far) / 2
+		if mm, ok := geom.Distance(first, at(mid)); ok && mm >= apartMM {
+			far = mid
+		} else {
+			near = mid
+		}
+	}
+	second := at(far)
+	g, err := geom.Union(first, second)
+	require.NoError(t, err)
+	a, _ := first.Centroid().XY()
+	b, _ := second.Centroid().XY()
+	strip, err := geom.Buffer(geom.NewLineStringXY(a.X, a.Y, b.X, b.Y).AsGeometry(), 1)
+	require.NoError(t, err)
+	g, err = geom.Union(g, strip)
+	require.NoError(t, err)
+	one.Outline = outerRing(g)
+	return one
 }
 
 // Two rectangles beside each other need what their sides say.
