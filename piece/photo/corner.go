@@ -15,44 +15,60 @@ import (
 const (
 	cornerDeg  = 20  // turn of the outline, at least
 	cornerNear = 5   // nodes each side that may be worn
-	cornerFar  = 13  // nodes each side that are looked at
-	straightPx = 0.2 // how far nodes of a straight run are off it: standard deviation
-	mostWornPx = 2.5 // across the runs; a sharp corner is worn off by more
-	mostLedPx  = 7.0 // along them: blur wears off no more
+	cornerFar  = 13  // nodes each side that are looked at to find one
+	mostLedPx  = 7.0 // along the runs: blur wears off no more
 	mostRound  = 0.2 // of the turn, that each run has; on a circle's arc it is 0.44
 )
 
+// cornerRuns is what the runs beside a corner may be, the longest first: the longer
+// they are, the less it matters that each node of them is unsure, and the more may be
+// worn off where they meet.
+var cornerRuns = [...]struct {
+	nodes      int     // from the corner to their ends
+	straightPx float64 // how far nodes of a straight run are off it: standard deviation
+	mostTurn   float64 // radians, from one end to the other
+	mostWornPx float64 // across the runs; a sharp corner is worn off by more
+}{{40, 0.4, 0.1, 3.2}, {26, 0.3, 0.1, 2.8}, {cornerFar, 0.2, math.Pi, 2.5}}
+
 func cornered(ring []orb.Point) []orb.Point {
-	n := len(ring)
 	out := append([]orb.Point{}, ring...)
 	for _, i := range cornersOf(ring) {
-		before, okB := straightRun(ring, i-cornerFar, i-cornerNear)
-		after, okA := straightRun(ring, i+cornerNear, i+cornerFar)
-		if !okB || !okA {
-			continue
-		}
-		det := plane.Cross(before.way, after.way)
-		if math.Abs(det) < math.Sin(cornerDeg/2*math.Pi/180) {
-			continue
-		}
-		if turn := math.Atan2(det, plane.Dot(before.way, after.way)); (before.turn+after.turn)/2/turn > mostRound {
-			continue
-		}
-		tip := plane.Along(before.mid, before.way, plane.Cross(plane.Sub(after.mid, before.mid), after.way)/det)
-		if plane.Distance(tip, ring[i])*math.Sqrt((1+plane.Dot(before.way, after.way))/2) > mostWornPx {
-			continue
-		}
-		if far := plane.Distance(tip, ring[i]); far > mostLedPx {
-			tip = plane.Lerp(ring[i], tip, mostLedPx/far)
-		}
-		from, to := before.foot(ring[round(i-cornerNear, n)]), after.foot(ring[round(i+cornerNear, n)])
-		for d := 0; d <= cornerNear; d++ {
-			f := float64(d) / cornerNear
-			out[round(i-cornerNear+d, n)] = plane.Lerp(from, tip, f)
-			out[round(i+d, n)] = plane.Lerp(tip, to, f)
+		for _, r := range cornerRuns {
+			before, okB := straightRun(ring, i-r.nodes, i-cornerNear, r.straightPx)
+			after, okA := straightRun(ring, i+cornerNear, i+r.nodes, r.straightPx)
+			if okB && okA && max(math.Abs(before.turn), math.Abs(after.turn)) < r.mostTurn && lead(out, ring, i, before, after, r.mostWornPx) {
+				break
+			}
 		}
 	}
 	return out
+}
+
+// lead draws a corner of a ring where its runs meet, if it is one.
+func lead(out, ring []orb.Point, i int, before, after run, mostWornPx float64) bool {
+	n := len(ring)
+	det := plane.Cross(before.way, after.way)
+	if math.Abs(det) < math.Sin(cornerDeg/2*math.Pi/180) {
+		return false
+	}
+	if turn := math.Atan2(det, plane.Dot(before.way, after.way)); (before.turn+after.turn)/2/turn > mostRound {
+		return false
+	}
+	tip := plane.Along(before.mid, before.way, plane.Cross(plane.Sub(after.mid, before.mid), after.way)/det)
+	far := plane.Distance(tip, ring[i])
+	if far*math.Sqrt((1+plane.Dot(before.way, after.way))/2) > mostWornPx {
+		return false
+	}
+	if far > mostLedPx {
+		tip = plane.Lerp(ring[i], tip, mostLedPx/far)
+	}
+	from, to := before.foot(ring[round(i-cornerNear, n)]), after.foot(ring[round(i+cornerNear, n)])
+	for d := 0; d <= cornerNear; d++ {
+		f := float64(d) / cornerNear
+		out[round(i-cornerNear+d, n)] = plane.Lerp(from, tip, f)
+		out[round(i+d, n)] = plane.Lerp(tip, to, f)
+	}
+	return true
 }
 
 // cornersOf is the nodes at which a ring turns most, in their order.
@@ -95,7 +111,7 @@ func (r run) foot(q orb.Point) orb.Point {
 
 // straightRun is the line through the nodes of a ring from one to another, by
 // total least squares, if they are straight.
-func straightRun(ring []orb.Point, from, to int) (run, bool) {
+func straightRun(ring []orb.Point, from, to int, mostPx float64) (run, bool) {
 	n := len(ring)
 	var r run
 	k := 1 / float64(to-from+1)
@@ -123,5 +139,5 @@ func straightRun(ring []orb.Point, from, to int) (run, bool) {
 	}
 	r.turn = 12 * bow / norm / plane.Distance(ring[round(from, n)], ring[round(to, n)])
 	across := (xx+yy)/2 - math.Hypot((xx-yy)/2, xy)
-	return r, across*k < straightPx*straightPx
+	return r, across*k < mostPx*mostPx
 }
