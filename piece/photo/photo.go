@@ -532,6 +532,9 @@ func (t *tracer) scrap(c candidate, ids []int32) {
 	if n := len(s.Holes); n > manyHoles {
 		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: fmt.Sprintf("%d holes are seen in it", n), Cure: "if they are its print, lay it on a ground of another colour", seen: s.seen})
 	}
+	if where := t.bays(r, ids, outlines[0].at, mm[0]); where != nil {
+		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "its edge turns in round a colour of its print", Cure: "check there by hand whether that is cloth, or lay it on a ground of another colour", seen: [][]orb.Point{outlines[0].at, where}})
+	}
 	t.grain(&s, r, ids)
 	if !s.Stripes {
 		t.spoil(&s, r, ids)
