@@ -35,9 +35,11 @@
 // them, their poles of inaccessibility (J. Gardeyn and T. Wauters, "An
 // open-source heuristic to reboot 2D nesting research", 2025, arXiv 2509.13329).
 // For parts at fixed turns the cost is read from a pairwise overlap table, once
-// it has been asked for often enough to be worth filling. A broad phase keeps
-// parts that are far apart from being compared, and a signed distance field of
-// the cloth tells how far a part lies off it.
+// it has been asked for often enough to be worth filling. The table also knows
+// through which cells of its grid the edges of the no-fit polygon run. So outlines
+// are compared only where two parts nearly touch. A broad phase keeps parts that
+// are far apart from being compared, and a signed distance field of the cloth tells
+// how far a part lies off it.
 //
 // The second stage is separation: all parts move at once by linear programs
 // like those above until every clearance is exact. On a strip, compaction
@@ -47,7 +49,9 @@
 // a failure the next search begins from a pool of infeasible layouts, more likely
 // from one with little overlap, where two large parts have exchanged places
 // (Gardeyn and Wauters 2025). When it has found nothing shorter for as long as it
-// took to come so far, it begins anew from a random layout.
+// took to come so far, it begins anew from a random layout. Its weights grow more
+// gently than those of [Pack]: a search then takes about half as many poses to pack
+// a strip of a given length (see cmd/figures/FIGURES.md).
 //
 // Where parts are cut from larger pieces at levels that may slide, what one
 // cloth takes another gives up. [Joint] makes the levels variables of the same

@@ -40,6 +40,20 @@ func (l *layout) moveOverlapping(rng *rand.Rand, s sampleCounts) {
 	}
 }
 
+// weightGrowth is how the weights of guided local search change in one iteration.
+type weightGrowth struct {
+	least, more float64 // a weight grows by the factor least, and by more where the cost is highest
+	fall        float64 // the factor by which it falls where the cost is 0
+}
+
+// With steep growth a search soon leaves a local minimum for another one. With
+// gentle growth it does so less often, and goes deeper: that is better where it may
+// take hundreds of iterations, and a cloth must be filled as far as it goes.
+var (
+	steepGrowth  = weightGrowth{least: 1.2, more: 0.8, fall: 0.95}
+	gentleGrowth = weightGrowth{least: 1.1, more: 0.4, fall: 0.97}
+)
+
 // updateWeights is the weight update of guided local search. A term of the cost
 // that is above 0 gets a larger weight, the more the higher it is, so that the
 // search leaves the local minimum. A term that is 0 falls back slowly towards
@@ -53,11 +67,12 @@ func (l *layout) updateWeights() {
 			worst = max(worst, l.pairCost[i*n+j])
 		}
 	}
+	g := l.growth
 	step := func(w, cost float64) float64 {
 		if cost > 0 {
-			return w * (1.2 + 0.8*cost/worst)
+			return w * (g.least + g.more*cost/worst)
 		}
-		return max(1, w*0.95)
+		return max(1, w*g.fall)
 	}
 	for i := range n {
 		l.clothWeight[i] = step(l.clothWeight[i], l.clothCost[i])
@@ -130,7 +145,7 @@ func (l *layout) bestMove(rng *rand.Rand, i int, s sampleCounts) (pose, float64)
 		}
 	}
 	if l.tables.fixedTurn(i, best.deg) != nil {
-		l.exactOnly = true // for a table misses a gap between its nodes
+		l.exactOnly = true // for between nodes that overlap there may be a gap
 		defer func() { l.exactOnly = false }()
 		best.cost = l.evaluate(i, best.pose, math.Inf(1))
 	}

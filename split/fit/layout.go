@@ -17,7 +17,8 @@ type layout struct {
 	boxes       []box // of the items as placed; empty for an item that is not placed
 	broad       *broadPhase
 	tables      *pairTables
-	exactOnly   bool // the pairwise overlap tables are not to be used
+	exactOnly   bool // that the nodes of a table's cell overlap is not enough
+	growth      weightGrowth
 	neighbours  []neighbour
 	pairCost    []float64 // by i*n+j and j*n+i
 	clothCost   []float64
@@ -30,7 +31,7 @@ type layout struct {
 func newLayout(c *Cloth, items []Item, parts []*simplified) *layout {
 	n := len(items)
 	l := &layout{cloth: c, items: items, parts: parts, placed: make([]placedPart, n),
-		boxes: make([]box, n), tables: newPairTables(items, parts),
+		boxes: make([]box, n), tables: newPairTables(items, parts), growth: steepGrowth,
 		pairCost: make([]float64, n*n), clothCost: make([]float64, n), pairWeight: make([]float64, n*n), clothWeight: make([]float64, n)}
 	for i := range l.boxes {
 		l.boxes[i] = emptyBox()
@@ -88,9 +89,23 @@ func (l *layout) put(i int, p pose) {
 		if j == i || l.boxes[j].empty() {
 			continue
 		}
-		c := overlapCost(y, &l.placed[j])
+		c := l.costOf(y, &l.placed[j])
 		l.pairCost[i*n+j], l.pairCost[j*n+i] = c, c
 	}
+}
+
+// costOf is the overlap cost of two placed parts; 0 if they do not overlap.
+func (l *layout) costOf(y, o *placedPart) float64 {
+	if !y.box.meets(&o.box) {
+		return 0
+	}
+	switch cost, s := l.tables.cost(y, o); {
+	case s == notInTable:
+		return overlapCost(y, o)
+	case s == allOverlap || s != allClear && overlaps(y, o):
+		return cost
+	}
+	return 0
 }
 
 // weightedCost is the weighted cost of item i where it is placed.
@@ -117,12 +132,11 @@ func (l *layout) totalOverlap() float64 {
 	return c
 }
 
-// neighbour is an item whose box meets the box of the item on trial, with a
-// lower bound of what their overlap costs.
+// neighbour is an item that the item on trial may overlap.
 type neighbour struct {
 	item  int
-	least float64
-	known bool // least is the cost itself, not only a bound
+	least float64 // a lower bound of what it costs, weighted
+	cost  float64 // what it costs if it overlaps, not weighted; -1 where no table tells
 }
 
 // evaluate is the weighted cost of item i in pose p. As soon as the cost is
@@ -147,14 +161,20 @@ func (l *layout) evaluate(i int, p pose, most float64) float64 {
 				continue
 			}
 			o := &l.placed[j]
-			f := neighbour{item: j}
-			if !l.exactOnly {
-				f.least, f.known = l.tables.cost(y, o)
+			f := neighbour{item: j, cost: -1}
+			switch cost, s := l.tables.cost(y, o); {
+			case s == allClear:
+				continue
+			case s == allOverlap || s == nodesOverlap && !l.exactOnly:
+				if done += cost * w[j]; done+rest >= most {
+					return done + rest
+				}
+				continue
+			case s == notInTable:
+				f.least = certainCost(y, o) * w[j]
+			default:
+				f.cost = cost
 			}
-			if !f.known {
-				f.least = certainCost(y, o)
-			}
-			f.least *= w[j]
 			if rest += f.least; done+rest >= most {
 				return done + rest
 			}
@@ -168,9 +188,10 @@ func (l *layout) evaluate(i int, p pose, most float64) float64 {
 		rest -= f.least
 		o := &l.placed[f.item]
 		switch {
-		case f.known:
-			done += f.least
-		case f.least > 0 || overlaps(y, o):
+		case f.least == 0 && !overlaps(y, o):
+		case f.cost >= 0:
+			done += f.cost * w[f.item]
+		default:
 			done += proxyCost(y, o, (most-done-rest)/w[f.item]) * w[f.item]
 		}
 		if done >= most {

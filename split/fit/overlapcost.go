@@ -20,8 +20,9 @@ type placedPart struct {
 // beforehand.
 type fixedTurn struct {
 	deg, sin, cos   float64
-	kind            int // the same for parts of the same shape at the same turn
-	box, outlineBox box // about the shape's centre
+	kind            int         // the same for parts of the same shape at the same turn
+	shape           *simplified // the same for parts of the same shape
+	box, outlineBox box         // about the shape's centre
 }
 
 // place puts the part in pose p. h is its fixed turn, or nil.

@@ -187,6 +187,8 @@ func ablate(t testing.TB, m *stripMethod) {
 			m.swap = false
 		case "compaction":
 			m.compaction = false
+		case "gentle":
+			m.gentle = false
 		default:
 			t.Fatalf("the method has no part %q", part)
 		}
@@ -197,7 +199,7 @@ var (
 	stripTime    = flag.Duration("strip", 60*time.Second, "how long BenchmarkStrip packs each set")
 	stripCPU     = flag.Duration("cputime", 0, "how much processor time each worker of BenchmarkStrip may take, in place of -strip; 0 for no limit")
 	stripSeed    = flag.Uint64("seed", 1, "the seed of BenchmarkStrip")
-	stripWithout = flag.String("without", "", "parts of the method that BenchmarkStrip leaves out: pool, swap, compaction")
+	stripWithout = flag.String("without", "", "parts of the method that BenchmarkStrip leaves out: pool, swap, compaction, gentle")
 	stripLog     = flag.Bool("log", false, "print each shorter strip of BenchmarkStrip, and when it was found")
 )
 

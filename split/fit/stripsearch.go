@@ -6,9 +6,10 @@ type stripMethod struct {
 	pool       bool // after a failure a search goes on from a pool of infeasible layouts, else from the best one
 	swap       bool // two large items exchange places before it does
 	compaction bool // what is packed is compacted
+	gentle     bool // weights grow gently, else steeply
 }
 
-var fullMethod = stripMethod{pool: true, swap: true, compaction: true}
+var fullMethod = stripMethod{pool: true, swap: true, compaction: true, gentle: true}
 
 const (
 	firstStep      = 0.02  // the share by which a strip is shortened at first,
@@ -50,6 +51,9 @@ func newStripPacker(t stripTask, worker int) *stripPacker {
 	l := max(longest, sum/t.width/0.7)
 	st := &stripPacker{method: t.method, width: t.width, first: l, goOn: t.more, told: t.told}
 	st.packer = newPacker(NewCloth(stripOutline(l, t.width)), t.items, t.gapMM, fineSimplifyShare, t.seed+uint64(worker)<<32)
+	if t.method.gentle {
+		st.growth = gentleGrowth
+	}
 	return st
 }
 
