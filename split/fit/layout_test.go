@@ -103,6 +103,34 @@ func TestChartsTellTheCost(t *testing.T) {
 	})
 }
 
+// However two parts are turned, with a table the same ones overlap as without it, and
+// cost about as much.
+func TestTablesOfTurnedParts(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		deg := rapid.SampledFrom([]float64{0, 30, 90, 180, 270, -45})
+		gap := rapid.SampledFrom([]float64{0, 5}).Draw(t, "gap")
+		var items []Item
+		for _, name := range []string{"a", "b"} {
+			items = append(items, Item{NewShape(drawStar(t, name)), []Turn{{Deg: deg.Draw(t, "turn of "+name)}}})
+		}
+		l := newLayout(NewCloth(rect(0, 0, 2000, 2000), nil), items, simplifyItems(items, gap, fineSimplifyShare))
+		for k := range l.tables.lookups {
+			l.tables.lookups[k] = tableLookups
+		}
+		l.put(0, pose{vec{1000, 1000}, items[0].Turns[0].Deg})
+		by := rapid.Float64Range(-350, 350)
+		for k := range 50 {
+			y, o := &l.placed[0], &l.placed[1]
+			at := vec{1000 + by.Draw(t, "x"), 1000 + by.Draw(t, "y")}
+			l.put(1, pose{at, items[1].Turns[0].Deg})
+			got, want := l.pairCost[1], overlapCost(o, y)
+			if (got > 0) != (want > 0) || math.Abs(got-want) > 0.2*want {
+				t.Fatalf("shift %d, to %v: %v with a table, %v without it", k, at, got, want)
+			}
+		}
+	})
+}
+
 // The cost of a pose is the sum of what it costs with each other item, and a
 // bound cuts the sum short only beyond the bound.
 func TestWeighAddsUp(t *testing.T) {
