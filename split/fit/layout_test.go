@@ -3,6 +3,7 @@ package fit
 import (
 	"math"
 	"math/bits"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -129,6 +130,41 @@ func TestTablesOfTurnedParts(t *testing.T) {
 			}
 		}
 	})
+}
+
+// Parts as they are drawn have edges that lie in one line at many shifts, and those of
+// like parts do at the very nodes of a table.
+func TestTablesOfDrawnParts(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 1))
+	for _, name := range []string{"shirts", "albano", "dagli"} {
+		items, _, _ := openData(t, name).items()
+		var parts []*simplified
+		for i, p := range simplifyItems(items, 0, fineSimplifyShare) {
+			if i == 0 || items[i].Shape != items[i-1].Shape {
+				parts = append(parts, p)
+			}
+		}
+		for i, a := range parts {
+			for j, b := range parts[:i+1] {
+				for _, deg := range []float64{0, 180} {
+					var y, o placedPart
+					y.place(a, nil, pose{})
+					o.place(b, nil, pose{deg: deg})
+					c := newPairTable(&y, &o)
+					for k := range c.cells {
+						at := vec{float64(k%tableCells) + rng.Float64(), float64(k/tableCells) + rng.Float64()}
+						shift := c.org.add(vec{at.x / c.per.x, at.y / c.per.y})
+						o.place(b, nil, pose{shift, deg})
+						o.placePoles()
+						_, state := c.lookup(shift)
+						if over := overlaps(&o, &y); state == allClear && over || state == allOverlap && !over {
+							t.Errorf("%s, parts %d and %d turned by %v: state %d of cell %d, overlapping is %v", name, i, j, deg, state, k, over)
+						}
+					}
+				}
+			}
+		}
+	}
 }
 
 // The cost of a pose is the sum of what it costs with each other item, and a

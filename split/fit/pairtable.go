@@ -70,14 +70,17 @@ func newPairTable(y, o *placedPart) *pairTable {
 	far := y.box.max.sub(y.pose.at).sub(lo)
 	c.per = vec{tableCells / (far.x - c.org.x), tableCells / (far.y - c.org.y)}
 	var moved placedPart
-	var over [tableCells + 1][tableCells + 1]bool
+	moveTo := func(column, row float64) {
+		moved.place(o.shape, o.fixed, pose{y.pose.at.add(c.org).add(vec{column / c.per.x, row / c.per.y}), o.pose.deg})
+	}
+	over := func() bool { return certainCost(&moved, y) > 0 || overlaps(&moved, y) }
+	var nodeOver [tableCells + 1][tableCells + 1]bool
 	var cost [tableCells + 1][tableCells + 1]float64
 	most := 0.0
 	for j := range cost {
 		for i := range cost[j] {
-			shift := c.org.add(vec{float64(i) / c.per.x, float64(j) / c.per.y})
-			moved.place(o.shape, o.fixed, pose{y.pose.at.add(shift), o.pose.deg})
-			over[j][i] = certainCost(&moved, y) > 0 || overlaps(&moved, y)
+			moveTo(float64(i), float64(j))
+			nodeOver[j][i] = over()
 			cost[j][i] = proxyCost(&moved, y, math.Inf(1))
 			most = max(most, cost[j][i])
 		}
@@ -88,12 +91,15 @@ func newPairTable(y, o *placedPart) *pairTable {
 	for j := range tableCells {
 		for i := range tableCells {
 			s := mayOverlap
-			switch {
-			case !touch[j][i] && !over[j][i]:
-				continue // all clear
-			case !touch[j][i]:
+			if !touch[j][i] {
+				// Any shift of the cell tells, but for one at which corners or edges lie in
+				// one line, as at a node they may.
+				moveTo(float64(i)+0.37, float64(j)+0.61)
+				if !over() {
+					continue // all clear
+				}
 				s = allOverlap
-			case over[j][i] && over[j][i+1] && over[j+1][i] && over[j+1][i+1]:
+			} else if nodeOver[j][i] && nodeOver[j][i+1] && nodeOver[j+1][i] && nodeOver[j+1][i+1] {
 				s = nodesOverlap
 			}
 			c.cells[j*tableCells+i] = tableCell(s) | node(j, i) | node(j, i+1)<<16 | node(j+1, i)<<32 | node(j+1, i+1)<<48
