@@ -50,7 +50,7 @@
 // from one with little overlap, where two large parts have exchanged places
 // (Gardeyn and Wauters 2025). When it has found nothing shorter for as long as it
 // took to come so far, it begins anew from a random layout. Its weights grow more
-// gently than those of [Pack]: a search then takes about half as many poses to pack
+// gently than those of [Pack]: half to two thirds of the poses then suffice to pack
 // a strip of a given length (see cmd/figures/FIGURES.md).
 //
 // Where parts are cut from larger pieces at levels that may slide, what one
@@ -84,6 +84,6 @@
 //	guided search alone       20, 0.10 s        20, 0.98 s        14, 3.1 s
 //	both, as here             20, 0.03 s        20, 0.03 s        20, 0.09 s
 //
-// BenchmarkStrip on open data, 60 s on two cores: density 87.4 % on shirts,
-// 88.6 % on albano, 88.7 % on dagli.
+// BenchmarkStrip on open data, 60 s of one core: density 88.0 % on shirts,
+// 89.3 % on albano, 88.1 % on dagli.
 package fit
