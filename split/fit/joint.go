@@ -95,7 +95,7 @@ func (j *Joint) Pack(ctx context.Context, trail *Trail, attempts int, seed uint6
 // hopelessMM divided by the number of attempts.
 const (
 	hopefulMM  = 12
-	hopelessMM = 8
+	hopelessMM = 30
 )
 
 // attempt packs every cloth anew at the present levels and separates the parts.
