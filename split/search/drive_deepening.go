@@ -21,6 +21,8 @@ type driver struct {
 	pile     []piece.Scrap
 	carry    *carrier // carries a line; nil where none is
 	match    *matcher // lets the cloth's stripes meet; nil where they need not
+	// Whether the copies are simplified, so that what is found is proved of others.
+	simplified bool
 
 	found  []*split.Made
 	mended int64 // work that went into near misses, in tries
@@ -121,7 +123,7 @@ func (d *driver) run(whole context.Context) *Result {
 	d.look(ctx, best)
 	d.finish(whole)
 	res.Plans = d.found
-	if len(res.Plans) > 0 {
+	if len(res.Plans) > 0 && !d.simplified {
 		res.Fewest, res.Reason = d.proof(ctx, len(res.Plans[0].Seams), least, undecided)
 	}
 	if d.carry != nil && len(res.Plans) == 0 {

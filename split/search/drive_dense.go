@@ -2,6 +2,7 @@ package search
 
 import (
 	"context"
+	"math"
 	"slices"
 
 	"eke/piece"
@@ -10,7 +11,6 @@ import (
 	"eke/split"
 
 	"github.com/paulmach/orb"
-	"github.com/paulmach/orb/planar"
 	"github.com/paulmach/orb/simplify"
 )
 
@@ -27,6 +27,7 @@ const (
 	leastOffMM  = 0.05 // by how much the simplified line may be off, at first
 	mostOffMM   = 0.3  // and at most
 	insideMM    = 0.01 // rounding: a fifth of what a proof leaves
+	withinMM    = 0.1  // how far within a copy a proof is tried first
 )
 
 // simplifiedCopies are the copies with those simplified that are dense; some
@@ -65,16 +66,18 @@ func simplifiedCopy(p *piece.Piece) *piece.Piece {
 	return &c
 }
 
-// copiesWithin are copies that lie within those given, rounding aside: what is too
-// large of them is too large of those. They are as near to them as rounding.
-func copiesWithin(copies []*piece.Piece) []*piece.Piece {
+// copiesWithin are copies that lie within those given, rounding and noisy corners
+// aside: what is too large of them is too large of those. They lie no more than offMM
+// within, and have the fewer points the more that is.
+func copiesWithin(copies []*piece.Piece, offMM float64) []*piece.Piece {
 	out := make([]*piece.Piece, len(copies))
 	for i, p := range copies {
 		c := *p
 		c.Outline = nil
 		for _, e := range p.Outline {
-			e = simplifiedEdge(e, p.Darts, insideMM/2)
-			e.AllowanceMM = max(0, e.AllowanceMM-insideMM/2)
+			share := min(offMM, max(insideMM, e.AllowanceMM)) / 4
+			e = simplifiedEdge(e, p.Darts, share)
+			e.AllowanceMM = max(0, e.AllowanceMM-3*share)
 			c.Outline = append(c.Outline, e)
 		}
 		out[i] = &c
@@ -126,6 +129,7 @@ func simplifiedEdge(e piece.Edge, darts []piece.Dart, offMM float64) piece.Edge 
 func (d *driver) runSimplified(ctx context.Context, copies []*piece.Piece) (*Result, error) {
 	searched, cancel := withTimeToFinish(ctx)
 	defer cancel()
+	d.simplified = true
 	res := d.run(searched)
 	var plans []*split.Made
 	for _, m := range res.Plans {
@@ -141,12 +145,19 @@ func (d *driver) runSimplified(ctx context.Context, copies []*piece.Piece) (*Res
 		return whole.run(ctx), nil
 	}
 	res.Plans, res.Drawn = plans, copies
-	if len(plans) > 0 { // what simplified copies rule out, the copies may allow
-		within, err := newDriver(copiesWithin(copies), d.pile, d.options)
+	// What simplified copies rule out, the copies may allow.
+	for _, off := range []float64{withinMM, insideMM} {
+		if len(plans) == 0 || res.Fewest {
+			break
+		}
+		inner, err := newDriver(copiesWithin(copies, off), d.pile, d.options)
 		if err != nil {
 			return nil, err
 		}
-		res.Fewest, res.Reason = within.proof(ctx, len(plans[0].Seams), within.minSeams(ctx), nil)
+		if off > insideMM && !inner.base.within(copies) {
+			continue
+		}
+		res.Fewest, res.Reason = inner.proof(ctx, len(plans[0].Seams), inner.minSeams(ctx), nil)
 	}
 	return res, nil
 }
@@ -180,21 +191,81 @@ func (d *driver) carriedOut(ctx context.Context, m *split.Made, copies []*piece.
 	return s
 }
 
-// within reports whether a ring lies in another, rounding aside.
-func within(inner, outer orb.Ring) bool {
-	outer, inner = plane.Close(outer), plane.Close(inner)
-	inside := func(r orb.Ring, q orb.Point) bool {
-		return planar.RingContains(r, q) || planar.DistanceFrom(orb.LineString(r), q) <= insideMM
-	}
-	for _, q := range inner {
-		if !inside(outer, q) {
-			return false
-		}
-	}
-	for _, q := range outer {
-		if planar.RingContains(inner, q) && planar.DistanceFrom(orb.LineString(inner), q) > insideMM {
+// within reports whether the cutting lines of an instance lie in those of other
+// copies. A noisy line's first segment may turn the corner that is mirrored over it.
+func (in *instance) within(copies []*piece.Piece) bool {
+	for i, p := range copies {
+		line, err := split.CutLine(p, p.Outline)
+		if err != nil || in.unsound || !within(in.blanks[i].cut, line) {
 			return false
 		}
 	}
 	return true
+}
+
+// within reports whether a ring lies in another, rounding aside.
+func within(inner, outer orb.Ring) bool {
+	in, out := newBands(inner), newBands(outer)
+	for _, q := range inner {
+		if !out.contains(q) && !out.near(q) {
+			return false
+		}
+	}
+	for _, q := range outer {
+		if in.contains(q) && !in.near(q) {
+			return false
+		}
+	}
+	return true
+}
+
+// bands are the segments of a ring, sorted into level bands that they come near, so
+// that a point is held against few of them. They overlap by insideMM.
+type bands struct {
+	from, depth float64
+	segments    [][][2]orb.Point
+}
+
+func newBands(r orb.Ring) bands {
+	r = plane.Close(r)
+	box := r.Bound()
+	const perBand = 4
+	n := 1 + len(r)/perBand
+	b := bands{from: box.Min[1] - insideMM, segments: make([][][2]orb.Point, n)}
+	b.depth = (box.Max[1] - box.Min[1] + 2*insideMM) / float64(n)
+	for i := range r[1:] {
+		lo, hi := min(r[i][1], r[i+1][1]), max(r[i][1], r[i+1][1])
+		first, last := b.at(lo-insideMM), b.at(hi+insideMM)
+		for k := max(0, first); k <= min(last, n-1); k++ {
+			b.segments[k] = append(b.segments[k], [2]orb.Point{r[i], r[i+1]})
+		}
+	}
+	return b
+}
+
+// at is the band of a level, which may lie beyond them all.
+func (b bands) at(y float64) int { return int(math.Floor((y - b.from) / b.depth)) }
+
+// beside is the segments in the band of a point.
+func (b bands) beside(q orb.Point) [][2]orb.Point {
+	if k := b.at(q[1]); k >= 0 && k < len(b.segments) {
+		return b.segments[k]
+	}
+	return nil
+}
+
+// contains reports whether a point lies in the ring. On its line it may say either.
+func (b bands) contains(q orb.Point) bool {
+	odd := false
+	for _, s := range b.beside(q) {
+		if u, v := s[0], s[1]; (u[1] > q[1]) != (v[1] > q[1]) && q[0] < u[0]+(q[1]-u[1])/(v[1]-u[1])*(v[0]-u[0]) {
+			odd = !odd
+		}
+	}
+	return odd
+}
+
+// near reports whether a point lies within insideMM of the ring's line.
+func (b bands) near(q orb.Point) bool {
+	return slices.ContainsFunc(b.beside(q), func(s [2]orb.Point) bool { return plane.ToSegment(q, s[0], s[1]) <= insideMM })
 }

@@ -3,6 +3,7 @@ package search
 import (
 	"context"
 	"fmt"
+	"math"
 	"testing"
 	"time"
 
@@ -16,6 +17,7 @@ import (
 	"eke/split/search/puzzle"
 
 	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 )
@@ -158,4 +160,67 @@ func BenchmarkDense(b *testing.B) {
 			}
 		})
 	}
+}
+
+// Bands against orb, which looks at all segments.
+func TestBandsFindWhatAllSegmentsTell(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var ring orb.Ring
+		n := rapid.IntRange(3, 60).Draw(t, "points")
+		for k := range n { // a star, so that it does not cross itself
+			r := rapid.Float64Range(10, 100).Draw(t, "radius")
+			sin, cos := math.Sincos(2 * math.Pi * float64(k) / float64(n))
+			ring = append(ring, orb.Point{r * cos, r * sin})
+		}
+		ring = plane.Close(ring)
+		b := newBands(ring)
+		k := rapid.IntRange(1, n).Draw(t, "segment")
+		for _, q := range []orb.Point{
+			{rapid.Float64Range(-110, 110).Draw(t, "x"), rapid.Float64Range(-110, 110).Draw(t, "y")},
+			plane.Add(plane.Along(ring[k-1], plane.Sub(ring[k], ring[k-1]), rapid.Float64Range(0, 1).Draw(t, "along")),
+				orb.Point{rapid.Float64Range(-3*insideMM, 3*insideMM).Draw(t, "dx"), rapid.Float64Range(-3*insideMM, 3*insideMM).Draw(t, "dy")}),
+		} {
+			away := planar.DistanceFrom(orb.LineString(ring), q)
+			if math.Abs(away-insideMM) > 1e-9 {
+				require.Equal(t, away <= insideMM, b.near(q), "%v is %g mm away", q, away)
+			}
+			if away > 1e-9 {
+				require.Equal(t, planar.RingContains(ring, q), b.contains(q), "%v is %g mm away", q, away)
+			}
+		}
+	})
+}
+
+// What a proof is tried with lies within the copies, the noise of a corner aside, and
+// no farther than it may.
+func TestCopiesWithin(t *testing.T) {
+	var copies []*piece.Piece
+	for _, name := range []string{"tshirt.svg", "blouse.svg", "cardigan.svg"} {
+		copies = append(copies, patternOf(t, name)...)
+	}
+	rapid.Check(t, func(r *rapid.T) {
+		p := copies[rapid.IntRange(0, len(copies)-1).Draw(r, "piece")]
+		off, noise := insideMM, rapid.SampledFrom([]float64{0, 0.02, 0.05}).Draw(r, "noise")
+		if noise == 0 {
+			off = rapid.SampledFrom([]float64{insideMM, withinMM}).Draw(r, "within")
+		}
+		dense := densified(p, rapid.IntRange(400, 2000).Draw(r, "points"), func() float64 {
+			return rapid.Float64Range(-noise, noise).Draw(r, "off")
+		})
+		inner := copiesWithin([]*piece.Piece{dense}, off)[0]
+		line, err := split.CutLine(dense, dense.Outline)
+		require.NoError(r, err)
+		less, err := split.CutLine(inner, inner.Outline)
+		require.NoError(r, err)
+		b := newBands(line)
+		for _, q := range less {
+			if !b.contains(q) {
+				require.LessOrEqual(r, planar.DistanceFrom(orb.LineString(plane.Close(line)), q), insideMM+noise)
+			}
+		}
+		for i, e := range dense.Outline {
+			given := e.AllowanceMM - inner.Outline[i].AllowanceMM
+			require.LessOrEqual(r, given+farOff(e.Line, inner.Outline[i].Line), off+1e-9)
+		}
+	})
 }

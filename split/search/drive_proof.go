@@ -99,13 +99,13 @@ func (d *driver) movesRuledOut(ctx context.Context) bool {
 // all that it can at every seam. Where one move is named, that one is made by its
 // own amount. A copy that gives away less has other corners, and those of its
 // allowances are elsewhere; so what sticks out of the copy as drawn, or of the
-// other pieces given, does not count.
-func (d *driver) fitsShrunk(ctx context.Context, i int, moves []split.Move, one *split.Move, also ...*piece.Piece) bool {
+// other cutting lines given, does not count.
+func (d *driver) fitsShrunk(ctx context.Context, i int, moves []split.Move, one *split.Move, also ...orb.Ring) bool {
 	if ctx.Err() != nil {
 		return true // not known
 	}
 	shrunk := ofKind(d.shrink(ctx, i, moves, one), d.base.kindOf(i))
-	return ctx.Err() != nil || d.fitsSomewhere(ctx, shrunk, append(also, d.base.pieces[i])...)
+	return ctx.Err() != nil || d.fitsSomewhere(ctx, shrunk, append(also, d.base.blanks[i].cut)...)
 }
 
 // shrink is the i-th copy with those moves made.
@@ -135,19 +135,16 @@ func (d *driver) shrink(ctx context.Context, i int, moves []split.Move, one *spl
 }
 
 // fitsSomewhere reports whether some bin holds a piece whole, or what of it lies
-// within some others.
-func (d *driver) fitsSomewhere(ctx context.Context, p *piece.Piece, within ...*piece.Piece) bool {
+// within some other cutting lines.
+func (d *driver) fitsSomewhere(ctx context.Context, p *piece.Piece, within ...orb.Ring) bool {
 	ring, err := split.CutLine(p, p.Outline)
-	for _, o := range within {
-		if err != nil {
-			return true // unknown
-		}
-		var line orb.Ring
-		if line, err = split.CutLine(o, o.Outline); err == nil {
-			ring = common(ring, line)
-		}
+	if err != nil {
+		return true // unknown
 	}
-	if err != nil || len(ring) == 0 {
+	for _, line := range within {
+		ring = common(ring, line)
+	}
+	if len(ring) == 0 {
 		return true // unknown
 	}
 	shape := fit.NewShape(ring)
@@ -249,7 +246,7 @@ func (d *driver) burdens(ctx context.Context, i int, moves []split.Move, m split
 				own = append(own, o)
 			}
 		}
-		if grown.fitsShrunk(ctx, k, own, nil, larger[k]) {
+		if line, err := split.CutLine(larger[k], larger[k].Outline); err != nil || grown.fitsShrunk(ctx, k, own, nil, line) {
 			return false
 		}
 	}
