@@ -31,9 +31,9 @@ func (b budget) quarter() budget {
 // ever more thorough.
 var budgets = []budget{
 	{tries: 4000, poses: 3000, attempts: 1, fillMargin: 0.03, perCopy: 2},
-	{tries: 15000, poses: 6000, attempts: 2, fillMargin: 0.08, perCopy: 2},
-	{tries: 60000, poses: 6000, attempts: 2, fillMargin: 0.11, perCopy: 2, sharedOnly: true},
-	{tries: 60000, poses: 6000, attempts: 3, fillMargin: 0.2, perCopy: 2, sharedOnly: true},
+	{tries: 15000, poses: 6000, attempts: 3, fillMargin: 0.08, perCopy: 2},
+	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.11, perCopy: 2, sharedOnly: true},
+	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.2, perCopy: 2, sharedOnly: true},
 	{tries: 60000, poses: 15000, attempts: 6, fillMargin: 0.14, perCopy: maxCuts, nonStraight: true, sharedOnly: true},
 	{tries: 300000, poses: 40000, attempts: 16, fillMargin: 1, perCopy: maxCuts, nonStraight: true, sharedOnly: true},
 }

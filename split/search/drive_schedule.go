@@ -24,7 +24,7 @@ const (
 	// And how much more the first budget with non-straight cuts.
 	nonStraightGrowth = 7
 	// And than the last one the first wide budget.
-	wideGrowth = 9
+	wideGrowth = 27
 	// How much more work an iteration at one seam more must save to be preferred.
 	seamBias = 1.5
 	minWork  = 2000

@@ -110,15 +110,15 @@ func TestPuzzlesWithRoomToSpare(t *testing.T) {
 	require.GreaterOrEqual(t, won, need, "of %d", puzzles)
 }
 
-// With little to spare: the first needs lower-bound parts that not every start of a
-// packing finds places for, in the second a part between two cuts lies before where the
-// first of them could be made.
+// With little to spare: wide budgets solve both in a second or two of processor time.
+// The first needs lower-bound parts that not every start of a packing finds places for,
+// and of the second no other budget packs the hidden arrangement.
 func TestTightPuzzles(t *testing.T) {
 	t.Parallel()
 	if race.On {
 		t.Skip("one worker's search takes long here, and nothing of its own runs side by side")
 	}
-	for _, seed := range []uint64{632, 677} {
+	for _, seed := range []uint64{632, 641} {
 		require.True(t, solved(t, seed, puzzle.Rules{Garment: "vest", Seams: 1 + int(seed%4), SlackMM: 2, Share: 0.4, Decoys: 3, GapMM: 3, TurnDeg: 2}, 2*time.Minute), "seed %d", seed)
 	}
 }
