@@ -38,7 +38,7 @@ func TestScheduleEnds(t *testing.T) {
 		which := turn{seams: next.seams, wide: next.wide}
 		require.Equal(t, tiers[which], next.tier)
 		if next.wide && next.tier == 0 {
-			require.Equal(t, wideAfter, tiers[turn{seams: next.seams}])
+			require.GreaterOrEqual(t, tiers[turn{seams: next.seams}], wideAfter)
 		}
 		tiers[which]++
 		s.record(next, 0, false)
