@@ -52,19 +52,29 @@ func densified(p *piece.Piece, n int, noise func() float64) *piece.Piece {
 	return &c
 }
 
+// toDensify is the pieces of some samples.
+func toDensify(t testing.TB) (pieces []*piece.Piece) {
+	for _, name := range []string{"tshirt.svg", "blouse.svg", "cardigan.svg"} {
+		pieces = append(pieces, patternOf(t, name)...)
+	}
+	return pieces
+}
+
+// drawDensified is a copy of a piece with so many points at most, and that much noise.
+func drawDensified(r *rapid.T, p *piece.Piece, most int, noise float64) *piece.Piece {
+	return densified(p, rapid.IntRange(400, most).Draw(r, "points"), func() float64 {
+		return rapid.Float64Range(-noise, noise).Draw(r, "off")
+	})
+}
+
 // A simplified outline is off by no more than its allowances grew by, has fewer
 // points, and keeps the ends of its edges and the places where darts open.
 func TestSimplifiedCopies(t *testing.T) {
-	var copies []*piece.Piece
-	for _, name := range []string{"tshirt.svg", "blouse.svg", "cardigan.svg"} {
-		copies = append(copies, patternOf(t, name)...)
-	}
+	copies := toDensify(t)
 	rapid.Check(t, func(r *rapid.T) {
 		p := copies[rapid.IntRange(0, len(copies)-1).Draw(r, "piece")]
 		off := rapid.SampledFrom([]float64{0, 0.02, 0.05}).Draw(r, "noise")
-		dense := densified(p, rapid.IntRange(400, 3000).Draw(r, "points"), func() float64 {
-			return rapid.Float64Range(-off, off).Draw(r, "off")
-		})
+		dense := drawDensified(r, p, 3000, off)
 		c := simplifiedCopy(dense)
 		require.Less(r, len(c.Outline.Path()), len(dense.Outline.Path())/2)
 		for i, e := range dense.Outline {
@@ -194,19 +204,14 @@ func TestBandsFindWhatAllSegmentsTell(t *testing.T) {
 // What a proof is tried with lies within the copies, the noise of a corner aside, and
 // no farther than it may.
 func TestCopiesWithin(t *testing.T) {
-	var copies []*piece.Piece
-	for _, name := range []string{"tshirt.svg", "blouse.svg", "cardigan.svg"} {
-		copies = append(copies, patternOf(t, name)...)
-	}
+	copies := toDensify(t)
 	rapid.Check(t, func(r *rapid.T) {
 		p := copies[rapid.IntRange(0, len(copies)-1).Draw(r, "piece")]
 		off, noise := insideMM, rapid.SampledFrom([]float64{0, 0.02, 0.05}).Draw(r, "noise")
 		if noise == 0 {
 			off = rapid.SampledFrom([]float64{insideMM, withinMM}).Draw(r, "within")
 		}
-		dense := densified(p, rapid.IntRange(400, 2000).Draw(r, "points"), func() float64 {
-			return rapid.Float64Range(-noise, noise).Draw(r, "off")
-		})
+		dense := drawDensified(r, p, 2000, noise)
 		inner := copiesWithin([]*piece.Piece{dense}, off)[0]
 		line, err := split.CutLine(dense, dense.Outline)
 		require.NoError(r, err)
