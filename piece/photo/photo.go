@@ -151,6 +151,7 @@ type tracer struct {
 	blurs    []float64
 	mms      []float64 // of the scraps' uncertainty
 	repeated []gap     // that were given to the cloth
+	blind    []bool    // points of the field that are cloth by the repeat of its print alone
 	out      *Result
 }
 
@@ -292,6 +293,7 @@ func (t *tracer) tidy() {
 			}
 		}
 	}
+	t.periods()
 	t.repeats()
 	t.unthread(threadMM, onGround, tips)
 	t.unthread(jointMM, onJoint, noJoints)
@@ -473,10 +475,11 @@ func (t *tracer) look(r region, ids []int32, number int) (candidate, bool) {
 		c.outlines = append(c.outlines, t.p.outline(ring, t.f, t.ground, t.labels))
 	}
 	edge := c.outlines[0].at
-	if where, weak := alike(c.outlines[0]); weak > 0.15 {
+	switch where, weak := alike(c.outlines[0]); {
+	case weak > mostWeak && !(weak < mostWeakPrint && t.completed(r, ids)):
 		t.leave(number, "its colour is too like the ground's", "lay it on a ground of another colour", edge, where)
 		return c, false
-	} else if weak > 0.03 {
+	case weak > 0.03:
 		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "its colour is nearly the ground's along a part of its edge", Cure: "check that part by hand, or lay it on a ground of another colour", seen: [][]orb.Point{edge, where}})
 	}
 	if t.litPrint(r, ids) {
@@ -605,6 +608,13 @@ func alike(o traced) (where []orb.Point, part float64) {
 	}
 	return where, float64(len(where)) / float64(len(even))
 }
+
+// What part of an outline may be hardly told, of cloth and of a print that is known
+// by its repeat.
+const (
+	mostWeak      = 0.15
+	mostWeakPrint = 0.6
+)
 
 // besideSheet is whether a patch of cloth meets a sheet along more than 6 mm.
 func (t *tracer) besideSheet(r region, ids []int32) bool {

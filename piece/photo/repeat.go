@@ -49,7 +49,7 @@ func (t *tracer) isLit(g *gap) bool { return g.lit < otherTimes*float64(t.ground
 // litPrint is whether gaps that have the ground's own colour were given to a patch
 // of cloth.
 func (t *tracer) litPrint(r region, ids []int32) bool {
-	return slices.ContainsFunc(t.repeated, func(g gap) bool { return t.isLit(&g) && ids[g.points[0]] == r.id })
+	return t.completed(r, ids) || slices.ContainsFunc(t.repeated, func(g gap) bool { return t.isLit(&g) && ids[g.points[0]] == r.id })
 }
 
 // pieces is the cloth of the field in pieces, and how far a disc enters between

@@ -19,7 +19,7 @@ func (t *tracer) shed(r region, ids []int32) bool {
 	weak := make([]bool, w*h)
 	rows(h, func(y int) {
 		for i := y * w; i < (y+1)*w; i++ {
-			if k := f.at(box, i); ids[k] == r.id {
+			if k := f.at(box, i); ids[k] == r.id && !t.blind[k] {
 				g, _ := t.ground.at(float64(k%f.w), float64(k/f.w))
 				weak[i] = toLab(f.mean(k)).apart(g) < shedUnits*hardlyTold
 			}

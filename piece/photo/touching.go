@@ -60,7 +60,7 @@ func (t *tracer) seam(r region, ids []int32) ([]orb.Point, bool) {
 const (
 	seamUnits    = 14.0 // CIELAB units that the two cloths differ by
 	seamShare    = 0.08 // of the patch, of the smaller
-	mostChanges  = 6    // of colour along the outline
+	seamSides    = 0.85 // of the outline on either side of the seam that has the side's own colour
 	seamInPoints = 6.0  // of the field, from the outline to where the colour is looked at
 	seamNear     = 10   // nodes from a change of colour to a turn
 )
@@ -86,26 +86,38 @@ func (t *tracer) colourSeam(r region, ids []int32, ring []orb.Point, turns []int
 		}
 	}
 	is = medians(is, 5)
-	changes := 0
-	var seam []orb.Point
+	var changes []int // of colour, at a turn
 	for i := range is {
-		if is[i] == is[(i+1)%n] {
-			continue
-		}
-		changes++
-		if slices.ContainsFunc(turns, func(o int) bool { d := (i - o + n) % n; return min(d, n-d) <= seamNear }) {
-			seam = append(seam, ring[i])
+		if is[i] != is[(i+1)%n] && slices.ContainsFunc(turns, func(o int) bool { d := (i - o + n) % n; return min(d, n-d) <= seamNear }) {
+			changes = append(changes, i)
 		}
 	}
-	if changes > mostChanges || len(seam) < 2 || 2*len(seam) < changes || t.scattered(r, ids, main, minor) {
-		return nil, false
+	for i, from := range changes {
+		for _, to := range changes[:i] {
+			if parted(is, to, from) && t.inOnePlace(r, ids, main, minor) {
+				return []orb.Point{ring[to], ring[from]}, true
+			}
+		}
 	}
-	return seam[:2], true
+	return nil, false
 }
 
-// scattered is whether the smaller colour of a patch lies in it here and there, as
-// in a print, and not in one place above all.
-func (t *tracer) scattered(r region, ids []int32, main, minor lab) bool {
+// parted is whether the nodes from one on to another are of one colour, and the
+// others of the other one.
+func parted(is []float64, from, to int) bool {
+	var within, all float64
+	for i, v := range is {
+		if all += v; i > from && i <= to {
+			within += v
+		}
+	}
+	in, out := within/float64(to-from), (all-within)/float64(len(is)-(to-from))
+	return max(in, out) >= seamSides && min(in, out) <= 1-seamSides
+}
+
+// inOnePlace is whether the smaller colour of a patch lies in it in one place above
+// all, as large as a scrap, and not here and there, as in a print.
+func (t *tracer) inOnePlace(r region, ids []int32, main, minor lab) bool {
 	f := t.f
 	w, h := r.box.Dx(), r.box.Dy()
 	is := make([]bool, w*h)
@@ -125,7 +137,9 @@ func (t *tracer) scattered(r region, ids []int32, main, minor lab) bool {
 			whole++
 		}
 	}
-	return 2*slices.Max(size) <= whole
+	perPoint := t.out.MMPerPoint * float64(f.by)
+	largest := slices.Max(size)
+	return 2*largest > whole && float64(largest)*perPoint*perPoint >= leastSide
 }
 
 // turnsIn is the nodes where a ring turns into the cloth most, apart from each

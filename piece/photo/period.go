@@ -1,0 +1,385 @@
+package photo
+
+import (
+	"image"
+	"math"
+	"slices"
+
+	"github.com/paulmach/orb"
+)
+
+// A print whose colours are partly the ground's is seen in pieces, and nothing there
+// tells cloth from ground but the print itself: shifted by its repeat it lies on
+// itself. The repeat is found from what is seen of it (the autocorrelation of its
+// colours), and what lies a repeat away then says of each gap whether the print has
+// the ground's colour there, and it is cloth as far as the outline about it goes
+// straight on, or another, and it is the ground or a hole.
+const (
+	rasterMM      = 1.0
+	leastRepeatMM = 5.0
+	mostRepeatMM  = 45.0
+	mostRepeats   = 16
+	leastPrint    = 8.0  // CIELAB units that a print differs from itself by, shifted anyhow
+	sameShifted   = 0.4  // of that, shifted by its repeat, at most
+	otherHalfWay  = 0.75 // and by half of it, at least
+	repeatSample  = 1200
+	leastHit      = 0.2   // of the sample that falls on the print again
+	leastPrintMM2 = 600.0 // that its repeat is sought in
+	joinMM        = 3.0   // pieces of a print that lie so near are one
+	shoreMM       = 12.5  // the open ground is what discs of this radius reach
+	deepMM        = 4.0   // from there, what is not seen as cloth may be a print
+	roomSteps     = 16
+	leastGaps     = 0.01 // of what they do not reach
+	agreeUnits    = 12.0 // CIELAB units that a piece of a print differs from it by, at most
+	agreePart     = 0.7  // of its points
+	leastVotes    = 2
+	leastBlind    = 0.03 // of a print that has the ground's colour
+	nearer        = 0.7  // of how far the ground's colour is: the print's then is
+	blindTimes    = 2.0  // what two colours are told by: a print and the ground that are less apart are not told
+)
+
+// raster is the ground in steps of rasterMM.
+type raster struct {
+	w, h  int
+	field []int // the point of the field that each step is at; -1 where there is none
+	group []int32
+}
+
+func (t *tracer) raster() *raster {
+	f := t.f
+	var b orb.Bound
+	for i, q := range [4]orb.Point{{}, {1, 0}, {1, 1}, {0, 1}} {
+		at := t.view.ground(orb.Point{q[0] * float64(f.w*f.by), q[1] * float64(f.h*f.by)})
+		if i == 0 {
+			b = at.Bound()
+		}
+		b = b.Extend(at)
+	}
+	r := &raster{w: int((b.Max[0] - b.Min[0]) / rasterMM), h: int((b.Max[1] - b.Min[1]) / rasterMM)}
+	r.field = make([]int, r.w*r.h)
+	rows(r.h, func(y int) {
+		for x := range r.w {
+			q := t.view.point(orb.Point{b.Min[0] + (float64(x)+0.5)*rasterMM, b.Min[1] + (float64(y)+0.5)*rasterMM})
+			u, v := int(q[0])/f.by, int(q[1])/f.by
+			r.field[y*r.w+x] = -1
+			if q[0] >= 0 && q[1] >= 0 && u < f.w && v < f.h {
+				r.field[y*r.w+x] = v*f.w + u
+			}
+		}
+	})
+	return r
+}
+
+// periods gives those gaps to the cloth that its print says are its own.
+func (t *tracer) periods() {
+	t.blind = make([]bool, len(t.labels))
+	r := t.raster()
+	cloth := make([]bool, r.w*r.h)
+	for i, k := range r.field {
+		cloth[i] = k >= 0 && t.labels[k] == onCloth
+	}
+	near := make([]bool, len(cloth))
+	for i, d := range squaresOff(cloth, r.w, r.h) {
+		near[i] = d <= joinMM*joinMM/(4*rasterMM*rasterMM)
+	}
+	var count int32
+	r.group, count = components(near, r.w, r.h)
+	boxes, area := make([]image.Rectangle, count+1), make([]int, count+1)
+	for i, id := range r.group {
+		if !cloth[i] {
+			r.group[i] = 0
+			continue
+		}
+		boxes[id] = boxes[id].Union(image.Rect(i%r.w, i/r.w, i%r.w+1, i/r.w+1))
+		area[id]++
+	}
+	order := make([]int32, 0, count)
+	for id := int32(1); id <= count; id++ {
+		order = append(order, id)
+	}
+	slices.SortStableFunc(order, func(a, b int32) int { return area[b] - area[a] })
+	for _, id := range order {
+		if float64(area[id])*rasterMM*rasterMM < leastPrintMM2 || boxes[id].Empty() {
+			continue
+		}
+		p := &motif{raster: r, id: id, box: boxes[id]}
+		if p.cut(); !p.gaping() || !p.repeated(t.f.colour) {
+			continue
+		}
+		for more := true; more; { // what lies beside it and goes on with it is of it
+			more = false
+			p.box = p.box.Inset(-int(mostRepeatMM / rasterMM))
+			p.cut()
+			for other := range boxes {
+				if q := int32(other); q > 0 && q != id && !boxes[q].Empty() && boxes[q].Overlaps(p.box) && p.goesOn(q, t.f.colour) {
+					p.take(q, boxes[q])
+					boxes[id] = boxes[id].Union(boxes[q])
+					boxes[q] = image.Rectangle{}
+					more = true
+				}
+			}
+			p.box = boxes[id]
+		}
+		p.cut()
+		t.complete(p)
+	}
+}
+
+// motif is a print on some pieces of cloth.
+type motif struct {
+	*raster
+	id          int32
+	box         image.Rectangle // of the raster
+	is          []bool          // within the box
+	shore, deep []bool          // what discs on the open ground do not reach
+	repeats     [][2]int
+}
+
+// at is the step of the raster that the box's i-th is.
+func (p *motif) at(i int) int { return (p.box.Min.Y+i/p.box.Dx())*p.w + p.box.Min.X + i%p.box.Dx() }
+
+// cut takes what is within the box, with room about it, from the raster.
+func (p *motif) cut() {
+	p.box = p.box.Inset(-roomSteps).Intersect(image.Rect(0, 0, p.w, p.h))
+	p.is = make([]bool, p.box.Dx()*p.box.Dy())
+	for i := range p.is {
+		p.is[i] = p.group[p.at(i)] == p.id
+	}
+}
+
+// gaping is whether there are gaps in it that are narrower than discs on the ground.
+func (p *motif) gaping() bool {
+	w, h := p.box.Dx(), p.box.Dy()
+	const far = shoreMM * shoreMM / (rasterMM * rasterMM)
+	open := make([]bool, len(p.is))
+	for i, d := range squaresOff(p.is, w, h) {
+		open[i] = d > far
+	}
+	p.shore, p.deep = make([]bool, len(p.is)), make([]bool, len(p.is))
+	gaps, all := 0, 0
+	for i, d := range squaresOff(open, w, h) {
+		p.shore[i] = d > far && p.field[p.at(i)] >= 0
+		p.deep[i] = p.shore[i] && d > (shoreMM+deepMM)*(shoreMM+deepMM)/(rasterMM*rasterMM)
+		if p.shore[i] {
+			all++
+			if !p.is[i] {
+				gaps++
+			}
+		}
+	}
+	return float64(gaps) > leastGaps*float64(all)
+}
+
+// some is so many of the steps that are of a group, within the box.
+func (p *motif) some(id int32, most int) (out []image.Point) {
+	var all []image.Point
+	for i := range p.is {
+		if p.group[p.at(i)] == id {
+			all = append(all, image.Pt(i%p.box.Dx(), i/p.box.Dx()))
+		}
+	}
+	for i := range min(most, len(all)) {
+		// Scattered evenly: steps of the golden ratio miss the beat of stripes.
+		out = append(out, all[int(math.Mod(float64(i)*0.6180339887498949, 1)*float64(len(all)))])
+	}
+	return out
+}
+
+// repeated finds the shifts by which the print lies on itself. It is whether there
+// are any.
+func (p *motif) repeated(colour []lab) bool {
+	const most = int(mostRepeatMM / rasterMM)
+	const least = int(leastRepeatMM / rasterMM)
+	const across = 2*most + 1
+	w, h := p.box.Dx(), p.box.Dy()
+	some := p.some(p.id, repeatSample)
+	none := math.Inf(1)
+	apart := make([]float64, across*(most+1)) // of half the shifts, for the others are the same
+	rows(most+1, func(dy int) {
+		for dx := -most; dx <= most; dx++ {
+			sum, n := 0.0, 0
+			for _, q := range some {
+				x, y := q.X+dx, q.Y+dy
+				if x >= 0 && x < w && y < h && p.is[y*w+x] {
+					sum += colour[p.field[p.at(q.Y*w+q.X)]].apart(colour[p.field[p.at(y*w+x)]])
+					n++
+				}
+			}
+			apart[dy*across+dx+most] = none
+			if float64(n) >= leastHit*float64(len(some)) {
+				apart[dy*across+dx+most] = sum / float64(n)
+			}
+		}
+	})
+	at := func(x, y int) float64 {
+		if y < 0 {
+			x, y = -x, -y
+		}
+		return apart[y*across+x+most]
+	}
+	var seen []float64
+	for i, v := range apart {
+		if dx, dy := i%across-most, i/across; dx*dx+dy*dy >= least*least && v < none {
+			seen = append(seen, v)
+		}
+	}
+	if len(seen) == 0 {
+		return false
+	}
+	usual := median(seen)
+	if usual < leastPrint {
+		return false
+	}
+	var out [][2]int
+	for dy := range most {
+		for dx := 1 - most; dx < most; dx++ {
+			v := at(dx, dy)
+			if dx*dx+dy*dy < least*least || v > sameShifted*usual || at(dx/2, dy/2) < otherHalfWay*usual {
+				continue
+			}
+			lowest := true
+			for i := range 9 {
+				lowest = lowest && v <= at(dx+i%3-1, dy+i/3-1)
+			}
+			if lowest {
+				out = append(out, [2]int{dx, dy})
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(a, b [2]int) int {
+		return int(math.Copysign(1, at(a[0], a[1])-at(b[0], b[1])))
+	})
+	for _, d := range out[:min(len(out), mostRepeats)] {
+		p.repeats = append(p.repeats, d, [2]int{-d[0], -d[1]})
+	}
+	return len(out) > 0
+}
+
+// says is the colour that the print has at a step within the box, as what lies a
+// repeat away has it; is says what there is of the print.
+func (p *motif) says(x, y int, is func(i int) bool, colour []lab) (c lab, ok bool) {
+	w, h := p.box.Dx(), p.box.Dy()
+	var votes [2 * mostRepeats]lab
+	n := 0
+	for _, d := range p.repeats {
+		if u, v := x+d[0], y+d[1]; u >= 0 && v >= 0 && u < w && v < h && is(v*w+u) {
+			votes[n] = colour[p.field[p.at(v*w+u)]]
+			n++
+		}
+	}
+	if n < leastVotes {
+		return c, false
+	}
+	for ch := range c {
+		var values [2 * mostRepeats]float32
+		for i, v := range votes[:n] {
+			values[i] = v[ch]
+		}
+		slices.Sort(values[:n])
+		c[ch] = (values[(n-1)/2] + values[n/2]) / 2
+	}
+	return c, true
+}
+
+// goesOn is whether the print goes on in another group.
+func (p *motif) goesOn(id int32, colour []lab) bool {
+	some := p.some(id, 200)
+	if len(some) == 0 {
+		return false
+	}
+	told, same := 0, 0
+	for _, q := range some {
+		if c, ok := p.says(q.X, q.Y, func(i int) bool { return p.is[i] }, colour); ok {
+			told++
+			if c.apart(colour[p.field[p.at(q.Y*p.box.Dx()+q.X)]]) < agreeUnits {
+				same++
+			}
+		}
+	}
+	return 5*told > len(some) && float64(same) > agreePart*float64(told)
+}
+
+// take makes a group one with the print's.
+func (p *motif) take(id int32, box image.Rectangle) {
+	for y := box.Min.Y; y < box.Max.Y; y++ {
+		for x := box.Min.X; x < box.Max.X; x++ {
+			if p.group[y*p.w+x] == id {
+				p.group[y*p.w+x] = p.id
+			}
+		}
+	}
+}
+
+// isPrint is what there is of a print: what is seen of it, and all that lies deep
+// within it.
+func (p *motif) isPrint(i int) bool { return p.is[i] || p.deep[i] }
+
+// blindPart is how much of a print has the ground's colour.
+func (t *tracer) blindPart(p *motif) float64 {
+	told, blind := 0, 0
+	for i, deep := range p.deep {
+		if i%7 != 0 || !deep {
+			continue
+		}
+		if c, ok := p.says(i%p.box.Dx(), i/p.box.Dx(), p.isPrint, t.f.colour); ok {
+			told++
+			k := p.field[p.at(i)]
+			if g, _ := t.ground.at(float64(k%t.f.w), float64(k/t.f.w)); c.apart(g) < blindTimes*float64(t.ground.told()) {
+				blind++
+			}
+		}
+	}
+	return float64(blind) / max(1, float64(told))
+}
+
+// complete gives the gaps of a print that have the ground's colour to the cloth, and
+// those that have its own.
+func (t *tracer) complete(p *motif) {
+	f := t.f
+	if !p.gaping() || t.blindPart(p) < leastBlind {
+		return
+	}
+	w := p.box.Dx()
+	fill := make([]bool, len(p.is))
+	told := float64(t.ground.told())
+	rows(p.box.Dy(), func(y int) {
+		for x := range w {
+			i := y*w + x
+			if !p.shore[i] || t.labels[p.field[p.at(i)]] != onGround {
+				continue
+			}
+			c, ok := p.says(x, y, p.isPrint, f.colour)
+			if !ok {
+				continue
+			}
+			k := p.field[p.at(i)]
+			seen := f.mean(k)
+			off := toLab(seen).apart(c)
+			fill[i] = off < nearer*float64(t.awayFromGround(seen, k)) || off < 3*told && float64(t.awayFromGround(c.light(), k)) < blindTimes*told
+		}
+	})
+	reach := int(math.Ceil(rasterMM / (t.out.MMPerPoint * float64(f.by)) / 2))
+	for i, is := range fill {
+		if !is {
+			continue
+		}
+		k := p.field[p.at(i)]
+		for y := max(0, k/f.w-reach); y <= min(f.h-1, k/f.w+reach); y++ {
+			for x := max(0, k%f.w-reach); x <= min(f.w-1, k%f.w+reach); x++ {
+				if q := y*f.w + x; t.labels[q] == onGround {
+					t.labels[q], t.blind[q] = onCloth, true
+				}
+			}
+		}
+	}
+}
+
+// completed is whether a part of a patch is cloth by the repeat of its print alone.
+func (t *tracer) completed(r region, ids []int32) bool {
+	for i := range r.box.Dx() * r.box.Dy() {
+		if k := t.f.at(r.box, i); t.blind[k] && ids[k] == r.id {
+			return true
+		}
+	}
+	return false
+}
