@@ -13,8 +13,8 @@
 //     tiles and boards of another tone are taken out of the cloth.
 //     TestSegmentations measures it against a graph cut of the same colours.
 //     What a JPEG has lost is allowed for (coded.go, steps.go, chroma.go). Gaps of
-//     a print that have the ground's colour are known by that they repeat
-//     (repeat.go), and holes too small to have clear ground in them by what is
+//     a print that have the ground's colour are known by what lies a repeat away
+//     (period.go) and by that they come often (repeat.go), and holes too small to have clear ground in them by what is
 //     about them (pierce.go).
 //   - The scale comes from a scale sheet's QR codes or a plain sheet's corners:
 //     a homography by the direct linear transform (R. Hartley, A. Zisserman,
