@@ -61,11 +61,11 @@ var (
 func (l *layout) updateWeights() {
 	n := len(l.items)
 	worst := 0.0
-	for i := range n {
-		worst = max(worst, l.clothCost[i])
-		for j := i + 1; j < n; j++ {
-			worst = max(worst, l.pairCost[i*n+j])
-		}
+	for _, cost := range l.clothCost {
+		worst = max(worst, cost)
+	}
+	for _, k := range l.raised {
+		worst = max(worst, l.pairCost[k])
 	}
 	g := l.growth
 	step := func(w, cost float64) float64 {
@@ -76,15 +76,17 @@ func (l *layout) updateWeights() {
 	}
 	for i := range n {
 		l.clothWeight[i] = step(l.clothWeight[i], l.clothCost[i])
-		for j := i + 1; j < n; j++ {
-			was := l.pairWeight[i*n+j]
-			if was == 1 && l.pairCost[i*n+j] == 0 {
-				continue
-			}
-			w := step(was, l.pairCost[i*n+j])
-			l.pairWeight[i*n+j], l.pairWeight[j*n+i] = w, w
+	}
+	still := l.raised[:0]
+	for _, k := range l.raised {
+		w := step(l.pairWeight[k], l.pairCost[k])
+		i, j := k/n, k%n
+		l.pairWeight[k], l.pairWeight[j*n+i] = w, w
+		if l.isRaised[k] = w > 1; w > 1 {
+			still = append(still, k)
 		}
 	}
+	l.raised = still
 }
 
 // candidate is a pose and its weighted cost.

@@ -14,7 +14,7 @@ type layout struct {
 	items       []Item
 	parts       []*simplified
 	placed      []placedPart
-	boxes       []box // of the items as placed; empty for an item that is not placed
+	spots       []spot // of the items as placed
 	broad       *broadPhase
 	tables      *pairTables
 	exactOnly   bool // that the nodes of a table's cell overlap is not enough
@@ -24,17 +24,29 @@ type layout struct {
 	clothCost   []float64
 	pairWeight  []float64
 	clothWeight []float64
+	overlapping pairSet // the pairs whose cost is above 0
+	raised      []int   // these, and those whose weight is above 1, as i*n+j where i < j
+	isRaised    []bool  // by i*n+j where i < j
 	trial       placedPart
 	evaluations int // poses, so far
+}
+
+// spot is where an item lies: what tells whether another may overlap it, and where to
+// look that up. It is small and apart from the rest, because a search reads spots all
+// the time.
+type spot struct {
+	box  box // empty for an item that is not placed
+	at   vec
+	kind int // of its fixed turn; -1 where that has a tolerance
 }
 
 func newLayout(c *Cloth, items []Item, parts []*simplified) *layout {
 	n := len(items)
 	l := &layout{cloth: c, items: items, parts: parts, placed: make([]placedPart, n),
-		boxes: make([]box, n), tables: newPairTables(items, parts), growth: steepGrowth,
+		spots: make([]spot, n), overlapping: newPairSet(n), isRaised: make([]bool, n*n), tables: newPairTables(items, parts), growth: steepGrowth,
 		pairCost: make([]float64, n*n), clothCost: make([]float64, n), pairWeight: make([]float64, n*n), clothWeight: make([]float64, n)}
-	for i := range l.boxes {
-		l.boxes[i] = emptyBox()
+	for i := range l.spots {
+		l.spots[i].box = emptyBox()
 	}
 	l.setCloth(c)
 	l.resetWeights()
@@ -48,22 +60,23 @@ func (l *layout) setCloth(c *Cloth) {
 		l.distances = c.signedDistance()
 	}
 	l.broad = newBroadPhase(c.region.bounds, len(l.items))
-	for i := range l.boxes {
-		l.broad.toggle(i, &l.boxes[i])
+	for i := range l.spots {
+		l.broad.toggle(i, &l.spots[i].box)
 	}
 }
 
 // removeAll takes all items off the cloth.
 func (l *layout) removeAll() {
-	for i := range l.boxes {
-		l.setBox(i, emptyBox())
+	for i := range l.spots {
+		l.forgetOverlaps(i)
+		l.setSpot(i, spot{box: emptyBox()})
 	}
 }
 
-func (l *layout) setBox(i int, b box) {
-	l.broad.toggle(i, &l.boxes[i])
-	l.boxes[i] = b
-	l.broad.toggle(i, &b)
+func (l *layout) setSpot(i int, s spot) {
+	l.broad.toggle(i, &l.spots[i].box)
+	l.spots[i] = s
+	l.broad.toggle(i, &s.box)
 }
 
 // resetWeights sets all weights to 1.
@@ -82,15 +95,37 @@ func (l *layout) put(i int, p pose) {
 	y.place(l.parts[i], l.tables.fixedTurn(i, p.deg), p)
 	y.placeOutline()
 	y.placePoles()
-	l.setBox(i, y.box)
-	n := len(l.items)
+	s := spot{y.box, p.at, -1}
+	if y.fixed != nil {
+		s.kind = y.fixed.kind
+	}
+	l.setSpot(i, s)
 	l.clothCost[i] = l.outsideCost(y, i, math.Inf(1))
-	for j := range l.boxes {
-		if j == i || l.boxes[j].empty() {
+	l.forgetOverlaps(i)
+	n := len(l.items)
+	for j := range bitsOf(l.broad.candidates(&y.box)) {
+		if j == i {
 			continue
 		}
 		c := l.costOf(y, &l.placed[j])
+		if c == 0 {
+			continue
+		}
 		l.pairCost[i*n+j], l.pairCost[j*n+i] = c, c
+		l.overlapping.add(i, j)
+		if k := min(i, j)*n + max(i, j); !l.isRaised[k] {
+			l.isRaised[k] = true
+			l.raised = append(l.raised, k)
+		}
+	}
+}
+
+// forgetOverlaps sets the costs of item i with others to 0.
+func (l *layout) forgetOverlaps(i int) {
+	n := len(l.items)
+	for j := range bitsOf(l.overlapping.of(i)) {
+		l.pairCost[i*n+j], l.pairCost[j*n+i] = 0, 0
+		l.overlapping.remove(i, j)
 	}
 }
 
@@ -112,8 +147,8 @@ func (l *layout) costOf(y, o *placedPart) float64 {
 func (l *layout) weightedCost(i int) float64 {
 	n := len(l.items)
 	c := l.clothCost[i] * l.clothWeight[i]
-	for j, p := range l.pairCost[i*n : i*n+n] {
-		c += p * l.pairWeight[i*n+j]
+	for j := range bitsOf(l.overlapping.of(i)) {
+		c += l.pairCost[i*n+j] * l.pairWeight[i*n+j]
 	}
 	return c
 }
@@ -121,13 +156,12 @@ func (l *layout) weightedCost(i int) float64 {
 // totalOverlap is the cost of the whole layout without weights: 0 when no two
 // items overlap and all lie on the cloth.
 func (l *layout) totalOverlap() float64 {
-	n := len(l.items)
 	var c float64
-	for i := range n {
-		c += l.clothCost[i]
-		for j := i + 1; j < n; j++ {
-			c += l.pairCost[i*n+j]
-		}
+	for _, cost := range l.clothCost {
+		c += cost
+	}
+	for _, k := range l.raised {
+		c += l.pairCost[k]
 	}
 	return c
 }
@@ -151,18 +185,29 @@ func (l *layout) evaluate(i int, p pose, most float64) float64 {
 	if done >= most {
 		return done
 	}
-	w := l.pairWeight[i*len(l.items):]
+	w := l.pairWeight[i*len(l.items) : (i+1)*len(l.items)]
+	var views []tableView
+	if y.fixed != nil {
+		views = l.tables.views[y.fixed.kind*l.tables.kinds : (y.fixed.kind+1)*l.tables.kinds]
+	}
 	l.neighbours = l.neighbours[:0]
 	rest := 0.0
 	for k, near := range l.broad.candidates(&y.box) {
 		for ; near != 0; near &= near - 1 {
 			j := k*64 + bits.TrailingZeros64(near)
-			if j == i || !y.box.meets(&l.boxes[j]) {
+			o := &l.spots[j]
+			if !y.box.meets(&o.box) || j == i {
 				continue
 			}
-			o := &l.placed[j]
 			f := neighbour{item: j, cost: -1}
-			switch cost, s := l.tables.cost(y, o); {
+			cost, s := 0.0, notInTable
+			if views != nil && o.kind >= 0 {
+				v := &views[o.kind]
+				if v.table != nil || l.tables.ask(y.fixed, l.placed[j].fixed) {
+					cost, s = v.cost(o.at.x-p.at.x, o.at.y-p.at.y)
+				}
+			}
+			switch {
 			case s == allClear:
 				continue
 			case s == allOverlap || s == nodesOverlap && !l.exactOnly:
@@ -171,7 +216,7 @@ func (l *layout) evaluate(i int, p pose, most float64) float64 {
 				}
 				continue
 			case s == notInTable:
-				f.least = certainCost(y, o) * w[j]
+				f.least = certainCost(y, &l.placed[j]) * w[j]
 			default:
 				f.cost = cost
 			}

@@ -76,8 +76,9 @@ func TestChartsTellTheCost(t *testing.T) {
 		o.place(parts[1], nil, pose{vec{}, 180})
 		c := newPairTable(&y, &o)
 		share := rapid.Float64Range(1e-6, tableCells-1e-6) // at the rim, rounding decides
-		off := c.org.add(vec{share.Draw(t, "x") / c.per.x, share.Draw(t, "y") / c.per.y})
-		got, state := c.lookup(off)
+		x, y0 := share.Draw(t, "x"), share.Draw(t, "y")
+		off := c.org.add(vec{x / c.per.x, y0 / c.per.y})
+		got, state := c.at(x, y0)
 		o.place(parts[1], nil, pose{y.pose.at.add(off), 180})
 		o.placePoles()
 		over := overlaps(&o, &y)
@@ -151,12 +152,12 @@ func TestTablesOfDrawnParts(t *testing.T) {
 					y.place(a, nil, pose{})
 					o.place(b, nil, pose{deg: deg})
 					c := newPairTable(&y, &o)
-					for k := range c.cells {
+					for k := range tableCells * tableCells {
 						at := vec{float64(k%tableCells) + rng.Float64(), float64(k/tableCells) + rng.Float64()}
 						shift := c.org.add(vec{at.x / c.per.x, at.y / c.per.y})
 						o.place(b, nil, pose{shift, deg})
 						o.placePoles()
-						_, state := c.lookup(shift)
+						_, state := c.at(at.x, at.y)
 						if over := overlaps(&o, &y); state == allClear && over || state == allOverlap && !over {
 							t.Errorf("%s, parts %d and %d turned by %v: state %d of cell %d, overlapping is %v", name, i, j, deg, state, k, over)
 						}

@@ -21,6 +21,8 @@ type linearProgram struct {
 	dual     []float64
 	z        []float64
 	pivotRow []float64
+	entries  []int32 // of pivotRow that are not 0
+	short    []int32 // rows that were violated when all were last looked at, when sparse
 
 	done <-chan struct{} // closed to make solve give up; may be nil
 }
@@ -73,6 +75,7 @@ func (lp *linearProgram) solve(floor float64) (float64, bool) {
 		lp.dual[j] = 1e-9 * (1 + 0.37*float64(j))
 	}
 	lp.dual[n-1] = 1
+	lp.short = lp.short[:0]
 	for iter := 0; iter < 40*n+200; iter++ {
 		if lp.z[n-1] < floor {
 			return lp.z[n-1], false
@@ -115,24 +118,14 @@ func (lp *linearProgram) worst(tol float64) (row int, by float64) {
 			row, by = ^(n + j), v
 		}
 	}
-	if n == 4 && len(lp.start) == 0 {
+	if len(lp.start) > 0 {
+		return lp.worstSparse(row, by, tol)
+	}
+	if n == 4 {
 		z0, z1, z2, z3 := lp.z[0], lp.z[1], lp.z[2], lp.z[3]
 		for i, b := range lp.b {
 			a := lp.a[4*i : 4*i+4 : 4*i+4]
 			if v := a[0]*z0 + a[1]*z1 + a[2]*z2 + a[3]*z3 - b; v > by {
-				row, by = i, v
-			}
-		}
-		return row, by
-	}
-	if len(lp.start) > 0 {
-		for i, b := range lp.b {
-			v := -b
-			as, cols := lp.sparse(i)
-			for k, a := range as {
-				v += a * lp.z[cols[k]]
-			}
-			if v > by {
 				row, by = i, v
 			}
 		}
@@ -143,6 +136,46 @@ func (lp *linearProgram) worst(tol float64) (row int, by float64) {
 		for j, a := range lp.a[n*i : n*i+n] {
 			v += a * lp.z[j]
 		}
+		if v > by {
+			row, by = i, v
+		}
+	}
+	return row, by
+}
+
+// worstSparse is the most violated sparse row, if one is violated by more than by, or
+// else row. It looks only at those of the short list, of rows that were violated when it was
+// made, until none of them is violated any more: then it looks at all, and makes a new
+// list (partial pricing).
+func (lp *linearProgram) worstSparse(row int, by, tol float64) (int, float64) {
+	excess := func(i int) float64 {
+		v := -lp.b[i]
+		as, cols := lp.sparse(i)
+		for k, a := range as {
+			v += a * lp.z[cols[k]]
+		}
+		return v
+	}
+	still := lp.short[:0]
+	for _, i := range lp.short {
+		v := excess(int(i))
+		if v <= tol {
+			continue
+		}
+		still = append(still, i)
+		if v > by {
+			row, by = int(i), v
+		}
+	}
+	if lp.short = still; by > tol {
+		return row, by
+	}
+	for i := range lp.b {
+		v := excess(i)
+		if v <= tol {
+			continue
+		}
+		lp.short = append(lp.short, int32(i))
 		if v > by {
 			row, by = i, v
 		}
@@ -179,6 +212,12 @@ func (lp *linearProgram) price(row int) {
 	default:
 		add(^row-n, -1)
 	}
+	lp.entries = lp.entries[:0]
+	for k, v := range lp.pivotRow {
+		if v != 0 {
+			lp.entries = append(lp.entries, int32(k))
+		}
+	}
 }
 
 // pivot lets row replace row leave of the basis.
@@ -190,15 +229,14 @@ func (lp *linearProgram) pivot(row, leave int, step, by float64) {
 		p := r[leave] * inv
 		r[leave] = p
 		if p != 0 {
-			for k := range r {
-				if k != leave {
-					r[k] -= lp.pivotRow[k] * p
-				}
+			for _, k := range lp.entries {
+				r[k] -= lp.pivotRow[k] * p
 			}
+			r[leave] = p
 		}
 		lp.z[j] -= by * p
 	}
-	for k := range lp.dual {
+	for _, k := range lp.entries {
 		lp.dual[k] -= step * lp.pivotRow[k]
 	}
 	lp.dual[leave] = step

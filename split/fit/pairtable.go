@@ -6,17 +6,17 @@ import "math"
 // turns, by the shift from one to the other. It covers all shifts at which their
 // boxes meet with a grid. In each cell the cost is interpolated between its four
 // nodes. Whether parts overlap at all is known exactly in most cells: this changes
-// only where they begin to touch, and no-fit polygons tell where that is.
+// only where they begin to touch, and no-fit polygons tell where that is. A table is
+// kept small, for a search looks into all of its tables all the time.
 type pairTable struct {
 	org, per vec     // the first node, and cells to a millimetre
 	unit     float64 // of the costs
-	cells    [tableCells * tableCells]tableCell
+	nodes    [tableNodes * tableNodes]tableNode
 }
 
-// tableCell is what the parts cost at the four nodes of a cell where they overlap,
-// 16 bits each, so that a look-up reads one word. The lowest two bits are an
-// overlapState.
-type tableCell uint64
+// tableNode is what the parts cost at a node where they overlap. The lowest two bits
+// are the overlapState of the cell that begins at the node.
+type tableNode uint16
 
 // overlapState is what is known of the shifts of a cell.
 type overlapState uint8
@@ -31,30 +31,33 @@ const (
 
 const (
 	tableCells = 32
+	tableNodes = tableCells + 1
 	// Filling a table takes one evaluation a node. So it is filled when about twice
 	// as many costs have been asked for: until then it would not have paid.
-	tableLookups = 2 * (tableCells + 1) * (tableCells + 1)
-	// mostTables bounds the memory, at 8 kB a table.
-	mostTables = 1000
+	tableLookups = 2 * tableNodes * tableNodes
+	// mostTables bounds the memory, at 2 kB a table.
+	mostTables = 4000
 )
 
-// lookup is the cost of a shift if it overlaps, and whether it does.
-func (c *pairTable) lookup(shift vec) (cost float64, s overlapState) {
-	x, y := (shift.x-c.org.x)*c.per.x, (shift.y-c.org.y)*c.per.y
+// at is the cost of the shift that lies so many cells along and across from the first
+// node, if it overlaps, and whether it does.
+func (c *pairTable) at(x, y float64) (cost float64, s overlapState) {
 	if !(x >= 0 && y >= 0 && x < tableCells && y < tableCells) {
 		return 0, allClear
 	}
 	i, j := int(x), int(y)
-	q := c.cells[j*tableCells+i]
-	if q == 0 {
+	k := j*tableNodes + i
+	q := c.nodes[k : k+tableNodes+2 : k+tableNodes+2]
+	s = overlapState(q[0] & stateBits)
+	if s == allClear {
 		return 0, allClear
 	}
 	u, v := x-float64(i), y-float64(j)
-	a, b := float64(uint16(q)&^stateBits), float64(uint16(q>>16))
-	d, e := float64(uint16(q>>32)), float64(uint16(q>>48))
+	a, b := float64(q[0]&^stateBits), float64(q[1]&^stateBits)
+	d, e := float64(q[tableNodes]&^stateBits), float64(q[tableNodes+1]&^stateBits)
 	near := a + (b-a)*u
 	far := d + (e-d)*u
-	return (near + (far-near)*v) * c.unit, overlapState(q & stateBits)
+	return (near + (far-near)*v) * c.unit, s
 }
 
 const stateBits = 3
@@ -74,8 +77,8 @@ func newPairTable(y, o *placedPart) *pairTable {
 		moved.place(o.shape, o.fixed, pose{y.pose.at.add(c.org).add(vec{column / c.per.x, row / c.per.y}), o.pose.deg})
 	}
 	over := func() bool { return certainCost(&moved, y) > 0 || overlaps(&moved, y) }
-	var nodeOver [tableCells + 1][tableCells + 1]bool
-	var cost [tableCells + 1][tableCells + 1]float64
+	var nodeOver [tableNodes][tableNodes]bool
+	var cost [tableNodes][tableNodes]float64
 	most := 0.0
 	for j := range cost {
 		for i := range cost[j] {
@@ -86,7 +89,11 @@ func newPairTable(y, o *placedPart) *pairTable {
 		}
 	}
 	c.unit = most / math.MaxUint16
-	node := func(j, i int) tableCell { return tableCell(cost[j][i]/c.unit) &^ stateBits }
+	for j := range cost {
+		for i := range cost[j] {
+			c.nodes[j*tableNodes+i] = tableNode(cost[j][i]/c.unit) &^ stateBits
+		}
+	}
 	touch := c.touching(y, o)
 	for j := range tableCells {
 		for i := range tableCells {
@@ -102,7 +109,7 @@ func newPairTable(y, o *placedPart) *pairTable {
 			} else if nodeOver[j][i] && nodeOver[j][i+1] && nodeOver[j+1][i] && nodeOver[j+1][i+1] {
 				s = nodesOverlap
 			}
-			c.cells[j*tableCells+i] = tableCell(s) | node(j, i) | node(j, i+1)<<16 | node(j+1, i)<<32 | node(j+1, i+1)<<48
+			c.nodes[j*tableNodes+i] |= tableNode(s)
 		}
 	}
 	return c
@@ -170,9 +177,35 @@ func (c *pairTable) mark(marks *cellMarks, p, q vec) {
 type pairTables struct {
 	fixed   [][]fixedTurn // by item: its turns without tolerance
 	kinds   int
-	lookups []int32      // how often a pair was asked for, by two kinds, the lower first
-	tables  []*pairTable // nil where there is none yet
+	lookups []int32     // how often a pair was asked for, by two kinds, the lower first
+	views   []tableView // by two kinds
 	shared  map[shapePair]*pairTable
+}
+
+// tableView is a table as two kinds see it: which place in it belongs to the shift from
+// the first to the second.
+type tableView struct {
+	table  *pairTable // nil where there is none yet
+	alongX vec        // the place's x is the shift times this,
+	x      float64    // plus this
+	alongY vec
+	y      float64
+}
+
+// cost is what two parts cost at a shift from the first to the second if they
+// overlap, and whether they do, as far as the table tells.
+func (v *tableView) cost(dx, dy float64) (float64, overlapState) {
+	return v.table.at(dx*v.alongX.x+dy*v.alongX.y+v.x, dx*v.alongY.x+dy*v.alongY.y+v.y)
+}
+
+// view is the table as the two parts see it that it was filled for, where the first is
+// turned so, or as they see it from the second.
+func (c *pairTable) view(sin, cos float64, fromSecond bool) tableView {
+	v := tableView{table: c, alongX: vec{cos, sin}.mul(c.per.x), alongY: vec{-sin, cos}.mul(c.per.y), x: -c.org.x * c.per.x, y: -c.org.y * c.per.y}
+	if fromSecond {
+		v.alongX, v.alongY = v.alongX.mul(-1), v.alongY.mul(-1)
+	}
+	return v
 }
 
 // shapePair is two shapes, and the turn of the second against the first.
@@ -208,7 +241,7 @@ func newPairTables(items []Item, parts []*simplified) *pairTables {
 	}
 	cs.kinds = len(kinds)
 	cs.lookups = make([]int32, cs.kinds*cs.kinds)
-	cs.tables = make([]*pairTable, cs.kinds*cs.kinds)
+	cs.views = make([]tableView, cs.kinds*cs.kinds)
 	return cs
 }
 
@@ -230,31 +263,29 @@ func (cs *pairTables) cost(y, o *placedPart) (cost float64, s overlapState) {
 	if y.fixed == nil || o.fixed == nil {
 		return 0, notInTable
 	}
-	if y.fixed.kind > o.fixed.kind {
-		y, o = o, y
+	v := &cs.views[y.fixed.kind*cs.kinds+o.fixed.kind]
+	if v.table == nil && !cs.ask(y.fixed, o.fixed) {
+		return 0, notInTable
 	}
-	k := y.fixed.kind*cs.kinds + o.fixed.kind
-	c := cs.tables[k]
-	if c == nil {
-		if c = cs.ask(k, y, o); c == nil {
-			return 0, notInTable
-		}
-	}
-	return c.lookup(o.pose.at.sub(y.pose.at).turn(-y.fixed.sin, y.fixed.cos))
+	return v.cost(o.pose.at.x-y.pose.at.x, o.pose.at.y-y.pose.at.y)
 }
 
 // ask counts that the table of a pair of kinds was asked for, and fills it when it
-// is time.
-func (cs *pairTables) ask(k int, y, o *placedPart) *pairTable {
+// is time. It says whether there is one now.
+func (cs *pairTables) ask(y, o *fixedTurn) bool {
+	if y.kind > o.kind {
+		y, o = o, y
+	}
+	k := y.kind*cs.kinds + o.kind
 	if cs.lookups[k]++; cs.lookups[k] < tableLookups {
-		return nil
+		return false
 	}
 	cs.lookups[k] = 0
-	p := shapePair{y.fixed.shape, o.fixed.shape, math.Mod(o.fixed.deg-y.fixed.deg+720, 360)}
+	p := shapePair{y.shape, o.shape, math.Mod(o.deg-y.deg+720, 360)}
 	c := cs.shared[p]
 	if c == nil {
 		if len(cs.shared) == mostTables {
-			return nil
+			return false
 		}
 		var a, b placedPart
 		a.place(p.a, nil, pose{})
@@ -262,6 +293,7 @@ func (cs *pairTables) ask(k int, y, o *placedPart) *pairTable {
 		c = newPairTable(&a, &b)
 		cs.shared[p] = c
 	}
-	cs.tables[k] = c
-	return c
+	cs.views[o.kind*cs.kinds+y.kind] = c.view(y.sin, y.cos, true)
+	cs.views[k] = c.view(y.sin, y.cos, false)
+	return true
 }
