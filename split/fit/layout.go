@@ -18,6 +18,7 @@ type layout struct {
 	broad       *broadPhase
 	tables      *pairTables
 	exactOnly   bool // that the nodes of a table's cell overlap is not enough
+	onLines     bool // some turn has lines
 	growth      weightGrowth
 	neighbours  []neighbour
 	pairCost    []float64 // by i*n+j and j*n+i
@@ -45,8 +46,11 @@ func newLayout(c *Cloth, items []Item, parts []*simplified) *layout {
 	l := &layout{cloth: c, items: items, parts: parts, placed: make([]placedPart, n),
 		spots: make([]spot, n), overlapping: newPairSet(n), isRaised: make([]bool, n*n), tables: newPairTables(items, parts), growth: steepGrowth,
 		pairCost: make([]float64, n*n), clothCost: make([]float64, n), pairWeight: make([]float64, n*n), clothWeight: make([]float64, n)}
-	for i := range l.spots {
+	for i, it := range items {
 		l.spots[i].box = emptyBox()
+		for _, t := range it.Turns {
+			l.onLines = l.onLines || !t.Lines.none()
+		}
 	}
 	l.setCloth(c)
 	l.resetWeights()
@@ -134,7 +138,7 @@ func (l *layout) costOf(y, o *placedPart) float64 {
 	if !y.box.meets(&o.box) {
 		return 0
 	}
-	switch cost, s := l.tables.cost(y, o); {
+	switch cost, s := l.tables.exactCost(y, o); {
 	case s == notInTable:
 		return overlapCost(y, o)
 	case s == allOverlap || s != allClear && overlaps(y, o):
@@ -204,7 +208,7 @@ func (l *layout) evaluate(i int, p pose, most float64) float64 {
 			if views != nil && o.kind >= 0 {
 				v := &views[o.kind]
 				if v.table != nil || l.tables.ask(y.fixed, l.placed[j].fixed) {
-					cost, s = v.cost(o.at.x-p.at.x, o.at.y-p.at.y)
+					cost, s = v.cost(o.at.x-p.at.x, o.at.y-p.at.y, l.exactOnly)
 				}
 			}
 			switch {

@@ -78,7 +78,7 @@ func TestChartsTellTheCost(t *testing.T) {
 		share := rapid.Float64Range(1e-6, tableCells-1e-6) // at the rim, rounding decides
 		x, y0 := share.Draw(t, "x"), share.Draw(t, "y")
 		off := c.org.add(vec{x / c.per.x, y0 / c.per.y})
-		got, state := c.at(x, y0)
+		got, state := c.at(x, y0, true)
 		o.place(parts[1], nil, pose{y.pose.at.add(off), 180})
 		o.placePoles()
 		over := overlaps(&o, &y)
@@ -157,7 +157,7 @@ func TestTablesOfDrawnParts(t *testing.T) {
 						shift := c.org.add(vec{at.x / c.per.x, at.y / c.per.y})
 						o.place(b, nil, pose{shift, deg})
 						o.placePoles()
-						_, state := c.at(at.x, at.y)
+						_, state := c.at(at.x, at.y, true)
 						if over := overlaps(&o, &y); state == allClear && over || state == allOverlap && !over {
 							t.Errorf("%s, parts %d and %d turned by %v: state %d of cell %d, overlapping is %v", name, i, j, deg, state, k, over)
 						}

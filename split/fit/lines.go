@@ -22,6 +22,9 @@ func (s *Shape) linesFor(t Turn) (across vec, at float64) {
 // shortest way onto a line of its turn. Of the two lines beside it, it takes one
 // that leaves the item within the cloth's box if the other does not.
 func (l *layout) ontoLine(i int, p pose, ext box) pose {
+	if !l.onLines {
+		return p
+	}
 	t := nearestTurn(l.items[i].Turns, p.deg)
 	if t.Lines.none() {
 		return p

@@ -5,13 +5,16 @@ import "math"
 // pairTable is a pairwise overlap table: the overlap cost of two parts at fixed
 // turns, by the shift from one to the other. It covers all shifts at which their
 // boxes meet with a grid. In each cell the cost is interpolated between its four
-// nodes. Whether parts overlap at all is known exactly in most cells: this changes
-// only where they begin to touch, and no-fit polygons tell where that is. A table is
+// nodes. Whether parts overlap at all is known exactly: this changes only where they
+// begin to touch, and no-fit polygons tell where that is. Only in cells through which
+// more than two lines of these run the outlines must be compared. What is read most is
 // kept small, for a search looks into all of its tables all the time.
 type pairTable struct {
 	org, per vec     // the first node, and cells to a millimetre
 	unit     float64 // of the costs
 	nodes    [tableNodes * tableNodes]tableNode
+	border   [tableCells * tableCells]uint16 // which of the borders is that of a cell; 0 for none
+	borders  []border
 }
 
 // tableNode is what the parts cost at a node where they overlap. The lowest two bits
@@ -35,13 +38,14 @@ const (
 	// Filling a table takes one evaluation a node. So it is filled when about twice
 	// as many costs have been asked for: until then it would not have paid.
 	tableLookups = 2 * tableNodes * tableNodes
-	// mostTables bounds the memory, at 2 kB a table.
-	mostTables = 4000
+	// mostTables bounds the memory, at some 20 kB a table.
+	mostTables = 1000
 )
 
 // at is the cost of the shift that lies so many cells along and across from the first
-// node, if it overlaps, and whether it does.
-func (c *pairTable) at(x, y float64) (cost float64, s overlapState) {
+// node, if it overlaps, and whether it does. Where all four nodes of its cell overlap,
+// that is enough unless exact is asked for.
+func (c *pairTable) at(x, y float64, exact bool) (cost float64, s overlapState) {
 	if !(x >= 0 && y >= 0 && x < tableCells && y < tableCells) {
 		return 0, allClear
 	}
@@ -53,6 +57,14 @@ func (c *pairTable) at(x, y float64) (cost float64, s overlapState) {
 		return 0, allClear
 	}
 	u, v := x-float64(i), y-float64(j)
+	if s == mayOverlap || s == nodesOverlap && exact {
+		if b := c.border[j*tableCells+i]; b > 0 {
+			if !c.borders[b].overlaps(float32(u-0.5), float32(v-0.5)) {
+				return 0, allClear
+			}
+			s = allOverlap
+		}
+	}
 	a, b := float64(q[0]&^stateBits), float64(q[1]&^stateBits)
 	d, e := float64(q[tableNodes]&^stateBits), float64(q[tableNodes+1]&^stateBits)
 	near := a + (b-a)*u
@@ -94,19 +106,33 @@ func newPairTable(y, o *placedPart) *pairTable {
 			c.nodes[j*tableNodes+i] = tableNode(cost[j][i]/c.unit) &^ stateBits
 		}
 	}
+	c.borders = make([]border, 1)
+	overAt := func(p vec) bool {
+		moveTo(p.x, p.y)
+		return over()
+	}
 	touch := c.touching(y, o)
 	for j := range tableCells {
 		for i := range tableCells {
-			s := mayOverlap
-			if !touch[j][i] {
+			var s overlapState
+			corner := vec{float64(i), float64(j)}
+			switch lines := &touch[j*tableCells+i]; {
+			case lines.count == 0:
 				// Any shift of the cell tells, but for one at which corners or edges lie in
 				// one line, as at a node they may.
-				moveTo(float64(i)+0.37, float64(j)+0.61)
-				if !over() {
-					continue // all clear
+				if overAt(corner.add(vec{0.37, 0.61})) {
+					s = allOverlap
 				}
-				s = allOverlap
-			} else if nodeOver[j][i] && nodeOver[j][i+1] && nodeOver[j+1][i] && nodeOver[j+1][i+1] {
+			case lines.count <= len(lines.lines):
+				var b border
+				if b, s = newBorder(corner, lines, overAt); s == mayOverlap {
+					c.border[j*tableCells+i] = uint16(len(c.borders))
+					c.borders = append(c.borders, b)
+				}
+			default:
+				s = mayOverlap
+			}
+			if s == mayOverlap && nodeOver[j][i] && nodeOver[j][i+1] && nodeOver[j+1][i] && nodeOver[j+1][i+1] {
 				s = nodesOverlap
 			}
 			c.nodes[j*tableNodes+i] |= tableNode(s)
@@ -115,15 +141,12 @@ func newPairTable(y, o *placedPart) *pairTable {
 	return c
 }
 
-// cellMarks are marks on the cells of a table.
-type cellMarks [tableCells][tableCells]bool
-
-// touching marks the cells at some shift of which the parts may begin to touch: a
-// corner of one comes to lie on an edge of the other, and both edges at that corner
-// lead away from it. Such shifts make up the edges of the no-fit polygon. An inflated
-// outline may cross itself, so there all corners count.
-func (c *pairTable) touching(y, o *placedPart) *cellMarks {
-	var marks cellMarks
+// touching finds the cells at some shift of which the parts may begin to touch, and
+// the lines of such shifts: a corner of one comes to lie on an edge of the other, and both
+// edges at that corner lead away from it. The edges of the no-fit polygon are such
+// lines. An inflated outline may cross itself, so there all corners count.
+func (c *pairTable) touching(y, o *placedPart) []cellLines {
+	marks := make([]cellLines, tableCells*tableCells)
 	outlineOf := func(p *placedPart) []vec {
 		return rotated(p.shape.inflated, p.sin, p.cos)
 	}
@@ -137,7 +160,7 @@ func (c *pairTable) touching(y, o *placedPart) *cellMarks {
 				after := corners[(k+1)%len(corners)].sub(v)
 				hair := 1e-9 * e.len() * (before.len() + after.len())
 				if all || e.cross(before) <= hair && e.cross(after) <= hair {
-					c.mark(&marks, a.sub(v).mul(sign), b.sub(v).mul(sign))
+					c.mark(marks, a.sub(v).mul(sign), b.sub(v).mul(sign))
 				}
 			}
 		}
@@ -145,12 +168,13 @@ func (c *pairTable) touching(y, o *placedPart) *cellMarks {
 	a, b := outlineOf(y), outlineOf(o)
 	run(a, b, 1)
 	run(b, a, -1)
-	return &marks
+	return marks
 }
 
-// mark marks the cells that a line of shifts from p to q runs through, and those it
-// passes by a hair, for parts of the same kind differ by a hair (see simplifyItems).
-func (c *pairTable) mark(marks *cellMarks, p, q vec) {
+// mark adds the line of shifts from p to q to the cells that it runs through, and to
+// those it passes by a hair, for parts of the same kind differ by a hair (see
+// simplifyItems).
+func (c *pairTable) mark(marks []cellLines, p, q vec) {
 	const hair = 1e-3
 	p, q = p.sub(c.org), q.sub(c.org)
 	p, q = vec{p.x * c.per.x, p.y * c.per.y}, vec{q.x * c.per.x, q.y * c.per.y}
@@ -158,6 +182,7 @@ func (c *pairTable) mark(marks *cellMarks, p, q vec) {
 		return max(0, int(math.Floor(min(u, v)-hair))), min(tableCells-1, int(math.Floor(max(u, v)+hair)))
 	}
 	step := q.sub(p)
+	across := step.quarter().mul(1 / max(step.len(), 1e-9))
 	n := 1 + math.Ceil(max(math.Abs(step.x), math.Abs(step.y)))
 	for k := range int(n) {
 		s, t := p.add(step.mul(float64(k)/n)), p.add(step.mul(float64(k+1)/n))
@@ -165,7 +190,7 @@ func (c *pairTable) mark(marks *cellMarks, p, q vec) {
 		y0, y1 := reach(s.y, t.y)
 		for j := y0; j <= y1; j++ {
 			for i := x0; i <= x1; i++ {
-				marks[j][i] = true
+				marks[j*tableCells+i].add(line{across, across.dot(p)}, vec{float64(i) + 0.5, float64(j) + 0.5})
 			}
 		}
 	}
@@ -194,8 +219,8 @@ type tableView struct {
 
 // cost is what two parts cost at a shift from the first to the second if they
 // overlap, and whether they do, as far as the table tells.
-func (v *tableView) cost(dx, dy float64) (float64, overlapState) {
-	return v.table.at(dx*v.alongX.x+dy*v.alongX.y+v.x, dx*v.alongY.x+dy*v.alongY.y+v.y)
+func (v *tableView) cost(dx, dy float64, exact bool) (float64, overlapState) {
+	return v.table.at(dx*v.alongX.x+dy*v.alongX.y+v.x, dx*v.alongY.x+dy*v.alongY.y+v.y, exact)
 }
 
 // view is the table as the two parts see it that it was filled for, where the first is
@@ -257,9 +282,9 @@ func (cs *pairTables) fixedTurn(item int, deg float64) *fixedTurn {
 	return nil
 }
 
-// cost is the overlap cost of two placed parts if they overlap, and whether they
+// exactCost is the overlap cost of two placed parts if they overlap, and whether they
 // do, as far as a table tells.
-func (cs *pairTables) cost(y, o *placedPart) (cost float64, s overlapState) {
+func (cs *pairTables) exactCost(y, o *placedPart) (cost float64, s overlapState) {
 	if y.fixed == nil || o.fixed == nil {
 		return 0, notInTable
 	}
@@ -267,7 +292,7 @@ func (cs *pairTables) cost(y, o *placedPart) (cost float64, s overlapState) {
 	if v.table == nil && !cs.ask(y.fixed, o.fixed) {
 		return 0, notInTable
 	}
-	return v.cost(o.pose.at.x-y.pose.at.x, o.pose.at.y-y.pose.at.y)
+	return v.cost(o.pose.at.x-y.pose.at.x, o.pose.at.y-y.pose.at.y, true)
 }
 
 // ask counts that the table of a pair of kinds was asked for, and fills it when it

@@ -20,6 +20,8 @@ type separator struct {
 	step        float64
 	margin      float64 // the least clearance beyond the gap when the rows were last written
 	work        scratch
+	laid        [][]vec // the items as they lie
+	boxes       []box   // and their boxes
 	itemsMoved  int
 
 	// For compaction: the cloth is a strip widthMM wide, open to the right.
@@ -167,6 +169,7 @@ func (a *separator) writeRows() {
 	if st == 3 {
 		reach += 2 * a.step
 	}
+	a.layItems()
 	for i := range a.items {
 		if a.openEnd || a.cloth.isRectangle {
 			a.boxRows(i)
@@ -271,16 +274,28 @@ type derivative struct {
 	perMM    []vec
 }
 
+// layItems works out where the items lie.
+func (a *separator) layItems() {
+	if len(a.laid) != len(a.items) {
+		a.laid, a.boxes = make([][]vec, len(a.items)), make([]box, len(a.items))
+	}
+	for i, it := range a.items {
+		a.laid[i] = it.Shape.place(a.laid[i][:0], a.poses[i])
+		a.boxes[i] = boxOf(a.laid[i])
+	}
+}
+
 // pairRows holds the vertices of item i against the edges of item j.
 func (a *separator) pairRows(i, j int, reach float64) {
-	si, sj := a.items[i].Shape, a.items[j].Shape
-	pi, pj := a.poses[i], a.poses[j]
-	if pi.at.sub(pj.at).len() > si.radius+sj.radius+reach {
+	near := a.boxes[j]
+	near.min, near.max = near.min.sub(vec{reach, reach}), near.max.add(vec{reach, reach})
+	if !a.boxes[i].meets(&near) {
 		return
 	}
-	sin, cos := sincosDeg(pi.deg)
-	for k, q := range si.ring {
-		a.pointRows(contact{item: i, at: q.turn(sin, cos).add(pi.at), u: k, v: k}, j, reach, a.gap)
+	for k, q := range a.laid[i] {
+		if near.holds(q) {
+			a.pointRows(contact{item: i, at: q, u: k, v: k}, j, reach, a.gap)
+		}
 	}
 }
 
