@@ -35,11 +35,11 @@
 // them, their poles of inaccessibility (J. Gardeyn and T. Wauters, "An
 // open-source heuristic to reboot 2D nesting research", 2025, arXiv 2509.13329).
 // For parts at fixed turns the cost is read from a pairwise overlap table, once
-// it has been asked for often enough to be worth filling. The table also knows
-// through which cells of its grid the edges of the no-fit polygon run. So outlines
-// are compared only where two parts nearly touch. A broad phase keeps parts that
-// are far apart from being compared, and a signed distance field of the cloth tells
-// how far a part lies off it.
+// it has been asked for often enough to be worth filling. The table also knows where
+// the edges of the no-fit polygon run through the cells of its grid. So outlines are
+// compared only near its narrow corners. A broad phase keeps parts that are far apart
+// from being compared, and a signed distance field of the cloth tells how far a part
+// lies off it.
 //
 // The second stage is separation: all parts move at once by linear programs
 // like those above until every clearance is exact. On a strip, compaction

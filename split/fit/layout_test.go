@@ -202,3 +202,46 @@ func TestWeighAddsUp(t *testing.T) {
 		}
 	})
 }
+
+// However items have moved, the costs that a layout keeps are those of where they lie.
+func TestLayoutKeepsItsCosts(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var items []Item
+		for range rapid.IntRange(2, 8).Draw(t, "items") {
+			items = append(items, Item{NewShape(drawStar(t, "part")), grainTurns})
+		}
+		n := len(items)
+		l := newLayout(NewCloth(rect(0, 0, 900, 600), nil), items, simplifyItems(items, 3, fineSimplifyShare))
+		at := rapid.Float64Range(0, 600)
+		for range rapid.IntRange(1, 30).Draw(t, "moves") {
+			switch rapid.IntRange(0, 9).Draw(t, "what") {
+			case 0:
+				l.removeAll()
+			case 1:
+				l.resetWeights()
+			case 2:
+				l.updateWeights()
+			default:
+				l.put(rapid.IntRange(0, n-1).Draw(t, "item"), pose{at: vec{at.Draw(t, "x"), at.Draw(t, "y")}})
+			}
+		}
+		var sum float64
+		for i := range n {
+			sum += l.clothCost[i]
+			for j := range i {
+				want := 0.0
+				if !l.spots[i].box.empty() && !l.spots[j].box.empty() {
+					want = l.costOf(&l.placed[i], &l.placed[j])
+				}
+				// Which of the two is asked of the other makes a difference in rounding.
+				if got := l.pairCost[i*n+j]; math.Abs(got-want) > 1e-9*want || got != l.pairCost[j*n+i] {
+					t.Fatalf("items %d and %d: kept %v, cost %v", i, j, got, want)
+				}
+				sum += want
+			}
+		}
+		if got := l.totalOverlap(); math.Abs(got-sum) > 1e-9*sum {
+			t.Fatalf("total %v, the sum is %v", got, sum)
+		}
+	})
+}

@@ -104,20 +104,24 @@ func TestOpenDataIsWhole(t *testing.T) {
 	}
 }
 
-// TestStripOnOpenData asks for a density that little work must reach.
+// TestStripOnOpenData asks for densities that little work must reach: with six seeds it
+// came to 85.8 % and more on albano, 84.3 % on shirts and 83.7 % on dagli.
 func TestStripOnOpenData(t *testing.T) {
 	if race.On {
 		t.Skip("the others here are enough for the race detector")
 	}
-	d := openData(t, "albano")
-	items, rings, area := d.items()
-	length, ps := packStripsInParallel(stripTask{width: d.Width, items: items, seed: 1, workers: 2, method: fullMethod, more: upTo(400_000)})
-	if ps == nil {
-		t.Fatal("no strip")
-	}
-	packed(t, rings, placements(items, ps), rect(0, 0, length, d.Width), nil, 0)
-	if density := 100 * area / d.Width / length; density < 80 {
-		t.Errorf("density %.2f %%", density)
+	for name, least := range map[string]float64{"albano": 85, "shirts": 83.5, "dagli": 83} {
+		d := openData(t, name)
+		items, rings, area := d.items()
+		length, ps := packStripsInParallel(stripTask{width: d.Width, items: items, seed: 1, workers: 2, method: fullMethod, more: upTo(1_000_000)})
+		if ps == nil {
+			t.Errorf("%s: no strip", name)
+			continue
+		}
+		packed(t, rings, placements(items, ps), rect(0, 0, length, d.Width), nil, 0)
+		if density := 100 * area / d.Width / length; density < least {
+			t.Errorf("%s: density %.2f %%, want at least %v", name, density, least)
+		}
 	}
 }
 
