@@ -2,6 +2,10 @@ package fit
 
 import "math"
 
+// From so many variables on, not all rows are looked at for each pivot. It changes only
+// which of several best solutions is found.
+const manyVariables = 100
+
 // linearProgram is a small linear program: maximise one variable under rows a·z
 // ≤ b and bounds on every variable. It is solved by the dual simplex method (C.
 // E. Lemke 1954) with an explicit inverse of the basis. It starts at the upper
@@ -144,9 +148,9 @@ func (lp *linearProgram) worst(tol float64) (row int, by float64) {
 }
 
 // worstSparse is the most violated sparse row, if one is violated by more than by, or
-// else row. It looks only at those of the short list, of rows that were violated when it was
-// made, until none of them is violated any more: then it looks at all, and makes a new
-// list (partial pricing).
+// else row. Of many variables it looks only at the rows of the short list, which were
+// violated when that was made, until none of them is violated any more: then it looks at
+// all, and makes a new list (partial pricing).
 func (lp *linearProgram) worstSparse(row int, by, tol float64) (int, float64) {
 	excess := func(i int) float64 {
 		v := -lp.b[i]
@@ -156,20 +160,23 @@ func (lp *linearProgram) worstSparse(row int, by, tol float64) (int, float64) {
 		}
 		return v
 	}
-	still := lp.short[:0]
-	for _, i := range lp.short {
-		v := excess(int(i))
-		if v <= tol {
-			continue
+	if lp.n >= manyVariables {
+		still := lp.short[:0]
+		for _, i := range lp.short {
+			v := excess(int(i))
+			if v <= tol {
+				continue
+			}
+			still = append(still, i)
+			if v > by {
+				row, by = int(i), v
+			}
 		}
-		still = append(still, i)
-		if v > by {
-			row, by = int(i), v
+		if lp.short = still; by > tol {
+			return row, by
 		}
 	}
-	if lp.short = still; by > tol {
-		return row, by
-	}
+	lp.short = lp.short[:0]
 	for i := range lp.b {
 		v := excess(i)
 		if v <= tol {

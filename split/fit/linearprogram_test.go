@@ -42,6 +42,22 @@ func drawProgram(t *rapid.T) bounded {
 	return p
 }
 
+// padded is the same program with many variables, of which those that are added can
+// only be 0.
+func (p bounded) padded() bounded {
+	pad := func(v []float64) []float64 {
+		out := make([]float64, manyVariables)
+		copy(out, v[:p.n-1])
+		out[manyVariables-1] = v[p.n-1]
+		return out
+	}
+	q := bounded{n: manyVariables, lo: pad(p.lo), hi: pad(p.hi), b: p.b}
+	for _, row := range p.a {
+		q.a = append(q.a, pad(row))
+	}
+	return q
+}
+
 // solved is what the solver makes of it, its rows written full or sparse.
 func (p bounded) solved(sparse bool) (float64, bool) {
 	var s linearProgram
@@ -100,16 +116,18 @@ func TestProgramAgainstAnotherSolver(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawProgram(t)
 		want, feasible := p.reference(t)
-		for _, sparse := range []bool{false, true} {
-			if sparse && len(p.a) == 0 {
-				continue
-			}
-			got, ok := p.solved(sparse)
-			if ok != feasible {
-				t.Fatalf("sparse %v: solved %v, gonum %v (%v)", sparse, ok, feasible, want)
-			}
-			if ok && math.Abs(got-want) > 1e-6 {
-				t.Fatalf("sparse %v: %v, gonum %v", sparse, got, want)
+		for _, p := range []bounded{p, p.padded()} {
+			for _, sparse := range []bool{false, true} {
+				if sparse && len(p.a) == 0 {
+					continue
+				}
+				got, ok := p.solved(sparse)
+				if ok != feasible {
+					t.Fatalf("%d variables, sparse %v: solved %v, gonum %v (%v)", p.n, sparse, ok, feasible, want)
+				}
+				if ok && math.Abs(got-want) > 1e-6 {
+					t.Fatalf("%d variables, sparse %v: %v, gonum %v", p.n, sparse, got, want)
+				}
 			}
 		}
 	})
