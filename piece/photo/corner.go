@@ -2,71 +2,177 @@ package photo
 
 import (
 	"math"
+	"runtime"
+	"slices"
 
 	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
+	"golang.org/x/sync/errgroup"
 )
 
-// Filtering wears corners off an outline. Where two straight runs of its nodes,
-// which are about as far apart as points of the picture, meet at an angle, they
-// are led on to where they cross. Where the runs themselves turn the same way,
-// it is no corner but a round place.
+// Filtering wears corners off an outline. Where two runs of its nodes, which are
+// about as far apart as points of the picture, meet at an angle, they are led on to
+// where they cross. Which runs say best where that is, the picture decides: what the outline would
+// look like with each corner, through a lens that blurs as this one does, is held against
+// what is seen. Where the runs themselves turn the same way, it is no corner but
+// a round place.
 const (
-	cornerDeg  = 20  // turn of the outline, at least
-	cornerNear = 5   // nodes each side that may be worn
-	cornerFar  = 13  // nodes each side that are looked at to find one
-	mostLedPx  = 7.0 // along the runs: blur wears off no more
-	mostRound  = 0.2 // of the turn, that each run has; on a circle's arc it is 0.44
+	cornerDeg    = 20   // turn of the outline, at least
+	cornerNear   = 5    // nodes each side that may be worn
+	cornerFar    = 13   // nodes each side that are looked at to find one
+	mostLedPx    = 12.0 // from the outline as it was
+	mostRound    = 0.2  // of the turn, that each run has; on a circle's arc it is 0.44
+	mostApartDeg = 20   // that corners about one node may differ in how they turn
 )
 
-// cornerRuns is what the runs beside a corner may be, the longest first: the longer
-// they are, the less it matters that each node of them is unsure, and the more may be
-// worn off where they meet.
+// cornerRuns is the runs beside a corner that are tried: the longer they are, the
+// less it matters that each node of them is unsure, and the more may be worn off where
+// they meet. The first ones may be straight; others say where a corner is that
+// straight ones say there is.
 var cornerRuns = [...]struct {
-	nodes      int     // from the corner to their ends
+	near, far  int     // nodes from the corner to their ends
 	straightPx float64 // how far nodes of a straight run are off it: standard deviation
 	mostTurn   float64 // radians, from one end to the other
-	mostWornPx float64 // across the runs; a sharp corner is worn off by more
-}{{40, 0.4, 0.1, 3.2}, {26, 0.3, 0.1, 2.8}, {cornerFar, 0.2, math.Pi, 2.5}}
+}{
+	{near: cornerNear, far: 40, straightPx: 0.4, mostTurn: 0.1},
+	{near: cornerNear, far: 26, straightPx: 0.3, mostTurn: 0.1},
+	{near: cornerNear, far: cornerFar, straightPx: 0.2, mostTurn: math.Pi},
+	{near: 8, far: 20},
+	{near: 3, far: 9},
+}
 
-func cornered(ring []orb.Point) []orb.Point {
-	out := append([]orb.Point{}, ring...)
+// corner is one as it may be drawn in place of the nodes of a ring about one of
+// them.
+type corner struct {
+	at       orb.Point
+	from, to orb.Point // where its sides begin and end
+	nodes    int       // each side of it that it takes the place of
+	turn     float64   // radians
+	straight bool      // its sides are
+}
+
+// draw puts a corner into a ring about a node.
+func (c corner) draw(ring []orb.Point, i int) {
+	n := len(ring)
+	for d := range c.nodes {
+		f := float64(d) / float64(c.nodes)
+		ring[round(i-c.nodes+d, n)] = plane.Lerp(c.from, c.at, f)
+		ring[round(i+c.nodes-d, n)] = plane.Lerp(c.to, c.at, f)
+	}
+	ring[i] = c.at
+}
+
+// cornersAt is the corners that a ring may have about a node.
+func cornersAt(ring []orb.Point, i int) (all []corner) {
+	n := len(ring)
+	for _, r := range cornerRuns {
+		if 2*r.far >= n {
+			continue
+		}
+		before, okB := straightRun(ring, i-r.far, i-r.near, r.straightPx)
+		after, okA := straightRun(ring, i+r.near, i+r.far, r.straightPx)
+		det := plane.Cross(before.way, after.way)
+		if math.Abs(det) < math.Sin(cornerDeg/2*math.Pi/180) {
+			continue
+		}
+		c := corner{nodes: r.near, turn: math.Atan2(det, plane.Dot(before.way, after.way))}
+		c.at = plane.Along(before.mid, before.way, plane.Cross(plane.Sub(after.mid, before.mid), after.way)/det)
+		c.from, c.to = before.foot(ring[round(i-r.near, n)]), after.foot(ring[round(i+r.near, n)])
+		beyond := plane.Dot(plane.Sub(c.at, c.from), before.way) > 0 && plane.Dot(plane.Sub(c.to, c.at), after.way) > 0
+		if !beyond || plane.Distance(c.at, ring[i]) > mostLedPx {
+			continue
+		}
+		c.straight = okB && okA && max(math.Abs(before.turn), math.Abs(after.turn)) < r.mostTurn && (before.turn+after.turn)/2/c.turn <= mostRound
+		all = append(all, c)
+	}
+	// Where straight ones say how the outline turns, others that turn otherwise are none.
+	if slices.ContainsFunc(all, func(c corner) bool { return c.straight }) {
+		all = slices.DeleteFunc(slices.Clone(all), func(c corner) bool {
+			return !slices.ContainsFunc(all, func(d corner) bool {
+				return d.straight && math.Abs(d.turn-c.turn) < mostApartDeg*math.Pi/180
+			})
+		})
+	}
+	return all
+}
+
+// leastGain is how much more of what is seen an outline must explain with a corner
+// than without it, as a part of what it does not explain. Corners in staged
+// pictures turn by more than the jumps of an outline do: where straight sides meet like
+// that, it may even explain less, for there is much in a picture that is not in an outline.
+func leastGain(turnDeg float64, straight bool) float64 {
+	switch {
+	case straight && turnDeg > 60:
+		return -0.2
+	case straight && turnDeg > hardDeg:
+		return 0.05
+	case straight:
+		return 0.2
+	case turnDeg > 60:
+		return 0.1
+	}
+	return math.Inf(1)
+}
+
+// sharpened is a ring with its corners where the picture has them.
+func (p *Picture) sharpened(ring []orb.Point, blurPx float64, free func(x, y int) bool) []orb.Point {
+	out := slices.Clone(ring)
 	for _, i := range cornersOf(ring) {
-		for _, r := range cornerRuns {
-			before, okB := straightRun(ring, i-r.nodes, i-cornerNear, r.straightPx)
-			after, okA := straightRun(ring, i+cornerNear, i+r.nodes, r.straightPx)
-			if okB && okA && max(math.Abs(before.turn), math.Abs(after.turn)) < r.mostTurn && lead(out, ring, i, before, after, r.mostWornPx) {
-				break
+		all := cornersAt(ring, i)
+		if len(all) == 0 {
+			continue
+		}
+		s, ok := p.closeupOf(out, i, blurPx, free)
+		if !ok {
+			continue
+		}
+		least, best, straight := math.Inf(1), corner{}, false
+		for _, c := range all {
+			if u := s.unlike(&c); u < least {
+				best, least = c, u
 			}
+			straight = straight || c.straight
+		}
+		const noise = 5 // of what no outline explains
+		if was := s.unlike(nil); (was-least)/(was+noise) > leastGain(turnDeg(ring, i), straight) {
+			best.draw(out, i)
 		}
 	}
 	return out
 }
 
-// lead draws a corner of a ring where its runs meet, if it is one.
-func lead(out, ring []orb.Point, i int, before, after run, mostWornPx float64) bool {
-	n := len(ring)
-	det := plane.Cross(before.way, after.way)
-	if math.Abs(det) < math.Sin(cornerDeg/2*math.Pi/180) {
-		return false
+// sharpen makes the outlines of scraps fair, and draws their corners.
+func (t *tracer) sharpen(found []candidate, ids []int32, blurPx float64) {
+	// An edge as it was measured is blurred by sampling between points, too, and by their
+	// own width.
+	lens := math.Sqrt(max(blurPx*blurPx-0.25, 0.25))
+	var g errgroup.Group
+	g.SetLimit(runtime.GOMAXPROCS(0))
+	for i := range found {
+		c := &found[i]
+		free := func(x, y int) bool { return t.free(x/t.f.by, y/t.f.by, ids, c.id) }
+		g.Go(func() error {
+			for k := range c.outlines {
+				at := &c.outlines[k].at
+				*at = t.p.sharpened(faired(*at, hardCorners(*at)), lens, free)
+			}
+			return nil
+		})
 	}
-	if turn := math.Atan2(det, plane.Dot(before.way, after.way)); (before.turn+after.turn)/2/turn > mostRound {
-		return false
-	}
-	tip := plane.Along(before.mid, before.way, plane.Cross(plane.Sub(after.mid, before.mid), after.way)/det)
-	far := plane.Distance(tip, ring[i])
-	if far*math.Sqrt((1+plane.Dot(before.way, after.way))/2) > mostWornPx {
-		return false
-	}
-	if far > mostLedPx {
-		tip = plane.Lerp(ring[i], tip, mostLedPx/far)
-	}
-	from, to := before.foot(ring[round(i-cornerNear, n)]), after.foot(ring[round(i+cornerNear, n)])
-	for d := 0; d <= cornerNear; d++ {
-		f := float64(d) / cornerNear
-		out[round(i-cornerNear+d, n)] = plane.Lerp(from, tip, f)
-		out[round(i+d, n)] = plane.Lerp(tip, to, f)
+	_ = g.Wait() // none fails
+}
+
+// free is whether a point of the field and those near it are of a patch or the ground.
+func (t *tracer) free(x, y int, ids []int32, id int32) bool {
+	const near = 2
+	f := t.f
+	for _, d := range [5][2]int{{}, {-near, 0}, {near, 0}, {0, -near}, {0, near}} {
+		if u, v := x+d[0], y+d[1]; u >= 0 && v >= 0 && u < f.w && v < f.h {
+			if k := v*f.w + u; t.labels[k] == onSheet || ids[k] != 0 && ids[k] != id {
+				return false
+			}
+		}
 	}
 	return true
 }
@@ -77,11 +183,9 @@ func cornersOf(ring []orb.Point) (out []int) {
 	if n < 4*cornerFar {
 		return nil
 	}
-	at := func(i int) orb.Point { return ring[round(i, n)] }
 	turn := make([]float64, n)
 	for i := range turn {
-		u, v := plane.Sub(at(i-cornerNear), at(i-cornerFar)), plane.Sub(at(i+cornerFar), at(i+cornerNear))
-		turn[i] = math.Abs(math.Atan2(plane.Cross(u, v), plane.Dot(u, v))) * 180 / math.Pi
+		turn[i] = turnDeg(ring, i)
 	}
 	for i := range ring {
 		peak := turn[i] > cornerDeg
@@ -93,6 +197,13 @@ func cornersOf(ring []orb.Point) (out []int) {
 		}
 	}
 	return out
+}
+
+// turnDeg is by how much a ring turns about a node.
+func turnDeg(ring []orb.Point, i int) float64 {
+	at := func(d int) orb.Point { return ring[round(i+d, len(ring))] }
+	u, v := plane.Sub(at(-cornerNear), at(-cornerFar)), plane.Sub(at(cornerFar), at(cornerNear))
+	return math.Abs(math.Atan2(plane.Cross(u, v), plane.Dot(u, v))) * 180 / math.Pi
 }
 
 // round is the place of a node in a ring of n, from any number of them before its

@@ -98,6 +98,7 @@ func rims(lines []across, edges []float64, plain []bool, gap int) []rim {
 // blurred is what an edge and shadows beside it look like through a lens that
 // blurs by a Gaussian, at steps of a 20th of a point from the edge.
 type blurred struct {
+	px     float64
 	cloth  []float64
 	shades [len(rimReaches)][]float64
 }
@@ -108,7 +109,7 @@ const (
 )
 
 func newBlurred(px float64) *blurred {
-	var b blurred
+	b := blurred{px: px}
 	for u := fineFrom; u < rimOutPx+mostRimPx+2*fineStep; u += fineStep {
 		b.cloth = append(b.cloth, 0.5*math.Erfc(u/px/math.Sqrt2))
 		for i, reach := range rimReaches {
@@ -207,8 +208,8 @@ func lensBlur(all []rim) *blurred {
 }
 
 // unshade moves the outlines of scraps to where their edges are without the
-// shadows beside them.
-func (t *tracer) unshade(found []candidate) {
+// shadows beside them, and says how blurred the picture is.
+func (t *tracer) unshade(found []candidate) (blurPx float64) {
 	var all []rim
 	for _, c := range found {
 		for _, o := range c.outlines {
@@ -217,7 +218,7 @@ func (t *tracer) unshade(found []candidate) {
 	}
 	b := lensBlur(all)
 	if b == nil {
-		return
+		return 1
 	}
 	for _, c := range found {
 		for i := range c.outlines {
@@ -225,6 +226,7 @@ func (t *tracer) unshade(found []candidate) {
 			o.move(b.moves(o.rims))
 		}
 	}
+	return b.px
 }
 
 // moves is how far the edge is from where it was taken to be, for each stretch.
@@ -260,5 +262,5 @@ func (t *traced) draw() {
 	for i, q := range t.nodes {
 		t.at[i] = plane.Along(q, t.normals[i], t.offs[i])
 	}
-	t.at = cornered(smoothed(t.at, 0.8))
+	t.at = smoothed(t.at, 0.8)
 }
