@@ -174,8 +174,13 @@ func foursquare(ring orb.Ring) (out [4]orb.Point, ok bool) {
 // little, for the camera looks nearly straight down.
 const usualFocal = 1.17
 
-// shaped is the paper whose shape a quadrilateral has, seen by a usual camera
-// (Z. Zhang, L.-W. He, Whiteboard scanning and image enhancement, 2007).
+// mostSkew is the cosine of the angle that a page's sides may seem to make: its
+// corners are found to about a degree. Cloth is seldom cut so square.
+const mostSkew = 0.04
+
+// shaped is the paper whose shape a quadrilateral has, square corners and all, seen
+// by a usual camera (Z. Zhang, L.-W. He, Whiteboard scanning and image enhancement,
+// 2007).
 func (t *tracer) shaped(corners [4]orb.Point, papers []scalesheet.Paper) (page, bool) {
 	const most = 0.035 // of the ratio of the sides; A4 and letter differ by 0.09
 	var best page
@@ -191,8 +196,13 @@ func (t *tracer) shaped(corners [4]orb.Point, papers []scalesheet.Paper) (page, 
 				continue
 			}
 			h := v.h
-			length := func(i int) float64 { return math.Hypot(math.Hypot(h[i]/usualFocal, h[i+3]/usualFocal), h[i+6]) }
-			if d := math.Abs(math.Log(length(0) / length(1))); d < off {
+			along := func(i int) [3]float64 { return [3]float64{h[i] / usualFocal, h[i+3] / usualFocal, h[i+6]} }
+			dot := func(a, b [3]float64) float64 { return a[0]*b[0] + a[1]*b[1] + a[2]*b[2] }
+			x, y := along(0), along(1)
+			if math.Abs(dot(x, y)) > mostSkew*math.Sqrt(dot(x, x)*dot(y, y)) {
+				continue
+			}
+			if d := math.Abs(math.Log(dot(x, x)/dot(y, y))) / 2; d < off {
 				best, off = page{corners: c, paper: p}, d
 			}
 		}

@@ -56,6 +56,9 @@ func (r *Result) Preview() (image.Image, error) {
 	})
 	for _, ring := range r.sheets {
 		s.ring(ring, sheet)
+		if r.Plain != "" { // nothing on it says that it is one
+			s.words("taken for the sheet: "+r.Plain, s.at(orb.Ring(ring).Bound().Center()), 16, sheet)
+		}
 	}
 	for _, c := range r.Scraps {
 		for _, ring := range c.seen {

@@ -216,4 +216,11 @@ func TestTwoPlainSheets(t *testing.T) {
 	}}
 	_, err = Trace(t.Context(), newPicture(s.Picture(), 1), Options{})
 	require.ErrorContains(t, err, "cannot all be one")
+
+	// Its corners are not square: that is no paper.
+	s.Scraps[0].Outline = orb.Ring{{120, -150}, {321, -150}, {345, 140}, {144, 140}, {120, -150}}
+	r, err = Trace(t.Context(), newPicture(s.Picture(), 1), Options{})
+	require.NoError(t, err)
+	require.Equal(t, "a4", r.Plain)
+	require.Len(t, r.Scraps, 1)
 }
