@@ -26,13 +26,16 @@ const (
 	leastHit      = 0.2   // of the sample that falls on the print again
 	leastPrintMM2 = 600.0 // that its repeat is sought in
 	joinMM        = 3.0   // pieces of a print that lie so near are one
-	shoreMM       = 12.5  // the open ground is what discs of this radius reach
+	shoreMM       = 12.5  // the open ground is what discs of this radius reach, at least
+	shoreRepeats  = 0.7   // the same, in repeats of the print
 	deepMM        = 4.0   // from there, what is not seen as cloth may be a print
-	roomSteps     = 16
-	leastGaps     = 0.01 // of what they do not reach
-	agreeUnits    = 12.0 // CIELAB units that a piece of a print differs from it by, at most
-	agreePart     = 0.7  // of its points
+	roomSteps     = 36    // about a print: more than discs are wide
+	leastGaps     = 0.01  // of what they do not reach
+	agreeUnits    = 12.0  // CIELAB units that a piece of a print differs from it by, at most
+	agreePart     = 0.7   // of its points
 	leastVotes    = 2
+	fillRounds    = 4
+	likelyBlind   = 3.0  // the same, for a part of the print to be looked for there
 	leastBlind    = 0.03 // of a print that has the ground's colour
 	nearer        = 0.7  // of how far the ground's colour is: the print's then is
 	blindTimes    = 2.0  // what two colours are told by: a print and the ground that are less apart are not told
@@ -106,22 +109,12 @@ func (t *tracer) periods() {
 		if p.cut(); !p.gaping() || !p.repeated(t.f.colour) {
 			continue
 		}
-		for more := true; more; { // what lies beside it and goes on with it is of it
-			more = false
-			p.box = p.box.Inset(-int(mostRepeatMM / rasterMM))
-			p.cut()
-			for other := range boxes {
-				if q := int32(other); q > 0 && q != id && !boxes[q].Empty() && boxes[q].Overlaps(p.box) && p.goesOn(q, t.f.colour) {
-					p.take(q, boxes[q])
-					boxes[id] = boxes[id].Union(boxes[q])
-					boxes[q] = image.Rectangle{}
-					more = true
-				}
+		for round := range fillRounds { // from the middle outward
+			p.gather(boxes, t.f.colour)
+			if !p.gaping() || round == 0 && t.blindPart(p) < leastBlind || !t.fill(p) {
+				break
 			}
-			p.box = boxes[id]
 		}
-		p.cut()
-		t.complete(p)
 	}
 }
 
@@ -150,7 +143,12 @@ func (p *motif) cut() {
 // gaping is whether there are gaps in it that are narrower than discs on the ground.
 func (p *motif) gaping() bool {
 	w, h := p.box.Dx(), p.box.Dy()
-	const far = shoreMM * shoreMM / (rasterMM * rasterMM)
+	reach := shoreMM / rasterMM
+	if len(p.repeats) > 0 {
+		shortest := slices.MinFunc(p.repeats, func(a, b [2]int) int { return a[0]*a[0] + a[1]*a[1] - b[0]*b[0] - b[1]*b[1] })
+		reach = max(reach, shoreRepeats*math.Hypot(float64(shortest[0]), float64(shortest[1])))
+	}
+	far, deep := reach*reach, (reach+deepMM/rasterMM)*(reach+deepMM/rasterMM)
 	open := make([]bool, len(p.is))
 	for i, d := range squaresOff(p.is, w, h) {
 		open[i] = d > far
@@ -159,7 +157,7 @@ func (p *motif) gaping() bool {
 	gaps, all := 0, 0
 	for i, d := range squaresOff(open, w, h) {
 		p.shore[i] = d > far && p.field[p.at(i)] >= 0
-		p.deep[i] = p.shore[i] && d > (shoreMM+deepMM)*(shoreMM+deepMM)/(rasterMM*rasterMM)
+		p.deep[i] = p.shore[i] && d > deep
 		if p.shore[i] {
 			all++
 			if !p.is[i] {
@@ -281,6 +279,26 @@ func (p *motif) says(x, y int, is func(i int) bool, colour []lab) (c lab, ok boo
 	return c, true
 }
 
+// gather takes the groups beside it that the print goes on in, of those in boxes. The
+// box is then about all of it.
+func (p *motif) gather(boxes []image.Rectangle, colour []lab) {
+	for more := true; more; {
+		more = false
+		p.box = boxes[p.id].Inset(-int(mostRepeatMM / rasterMM))
+		p.cut()
+		for i, box := range boxes {
+			if id := int32(i); id > 0 && id != p.id && !box.Empty() && box.Overlaps(p.box) && p.goesOn(id, colour) {
+				p.take(id, box)
+				boxes[p.id] = boxes[p.id].Union(box)
+				boxes[id] = image.Rectangle{}
+				more = true
+			}
+		}
+	}
+	p.box = boxes[p.id]
+	p.cut()
+}
+
 // goesOn is whether the print goes on in another group.
 func (p *motif) goesOn(id int32, colour []lab) bool {
 	some := p.some(id, 200)
@@ -324,7 +342,7 @@ func (t *tracer) blindPart(p *motif) float64 {
 		if c, ok := p.says(i%p.box.Dx(), i/p.box.Dx(), p.isPrint, t.f.colour); ok {
 			told++
 			k := p.field[p.at(i)]
-			if g, _ := t.ground.at(float64(k%t.f.w), float64(k/t.f.w)); c.apart(g) < blindTimes*float64(t.ground.told()) {
+			if g, _ := t.ground.at(float64(k%t.f.w), float64(k/t.f.w)); c.apart(g) < likelyBlind*float64(t.ground.told()) {
 				blind++
 			}
 		}
@@ -332,13 +350,10 @@ func (t *tracer) blindPart(p *motif) float64 {
 	return float64(blind) / max(1, float64(told))
 }
 
-// complete gives the gaps of a print that have the ground's colour to the cloth, and
-// those that have its own.
-func (t *tracer) complete(p *motif) {
+// fill gives the gaps of a print that have the ground's colour to the cloth, and
+// those that have its own. It is whether there were any.
+func (t *tracer) fill(p *motif) bool {
 	f := t.f
-	if !p.gaping() || t.blindPart(p) < leastBlind {
-		return
-	}
 	w := p.box.Dx()
 	fill := make([]bool, len(p.is))
 	told := float64(t.ground.told())
@@ -358,12 +373,14 @@ func (t *tracer) complete(p *motif) {
 			fill[i] = off < nearer*float64(t.awayFromGround(seen, k)) || off < 3*told && float64(t.awayFromGround(c.light(), k)) < blindTimes*told
 		}
 	})
+	any := false
 	reach := int(math.Ceil(rasterMM / (t.out.MMPerPoint * float64(f.by)) / 2))
 	for i, is := range fill {
 		if !is {
 			continue
 		}
 		k := p.field[p.at(i)]
+		p.is[i], p.group[p.at(i)], any = true, p.id, true
 		for y := max(0, k/f.w-reach); y <= min(f.h-1, k/f.w+reach); y++ {
 			for x := max(0, k%f.w-reach); x <= min(f.w-1, k%f.w+reach); x++ {
 				if q := y*f.w + x; t.labels[q] == onGround {
@@ -372,6 +389,7 @@ func (t *tracer) complete(p *motif) {
 			}
 		}
 	}
+	return any
 }
 
 // completed is whether a part of a patch is cloth by the repeat of its print alone.
