@@ -51,6 +51,18 @@ const (
 	steep  = 0.5 // CIELAB units a point of the field
 )
 
+// tensor is the structure tensor's xx, xy and yy at a point, of all three channels.
+func (f *field) tensor(k int) (g [3]float64) {
+	w := f.w
+	for ch := range 3 {
+		at := func(d int) float64 { return float64(f.colour[k+d][ch]) }
+		gx := (at(1-w) + 2*at(1) + at(1+w) - at(-1-w) - 2*at(-1) - at(-1+w)) / 8
+		gy := (at(w-1) + 2*at(w) + at(w+1) - at(-w-1) - 2*at(-w) - at(-w+1)) / 8
+		g[0], g[1], g[2] = g[0]+gx*gx, g[1]+gx*gy, g[2]+gy*gy
+	}
+	return g
+}
+
 // grain suggests the grain: upright in the picture, or the way of stripes or
 // ribs, or across them, whichever is nearer to upright.
 func (t *tracer) grain(s *Scrap, r region, ids []int32) {
@@ -60,13 +72,8 @@ func (t *tracer) grain(s *Scrap, r region, ids []int32) {
 	}
 	var xx, xy, yy float64
 	for _, k := range points {
-		for ch := range 3 {
-			at := func(d int) float64 { return float64(t.f.colour[k+d][ch]) }
-			w := t.f.w
-			gx := (at(1-w) + 2*at(1) + at(1+w) - at(-1-w) - 2*at(-1) - at(-1+w)) / 8
-			gy := (at(w-1) + 2*at(w) + at(w+1) - at(-w-1) - 2*at(-w) - at(-w+1)) / 8
-			xx, xy, yy = xx+gx*gx, xy+gx*gy, yy+gy*gy
-		}
+		g := t.f.tensor(k)
+		xx, xy, yy = xx+g[0], xy+g[1], yy+g[2]
 	}
 	coherence := math.Hypot(xx-yy, 2*xy) / (xx + yy)
 	if !(coherence > oneWay) || math.Sqrt((xx+yy)/float64(len(points))) < steep {

@@ -19,6 +19,7 @@ import (
 var (
 	stagedCount = flag.Int("staged", 0, "trace so many staged pictures and write a table of how far off the outlines are")
 	stagedFirst = flag.Int("first", 0, "the seed of the first of them")
+	stagedHand  = flag.Bool("byhand", false, "stage them as a phone held over someone's floor may take them")
 	stagedSide  = flag.Int("side", 2400, "points on the longer side of each")
 	stagedTable = flag.String("table", "", "the `file` that the table is written to; the test's log if not given")
 )
@@ -31,6 +32,10 @@ func TestStaged(t *testing.T) {
 	if *stagedCount == 0 {
 		t.Skip("takes minutes; ask for it with -staged 100")
 	}
+	scene := staged.Random
+	if *stagedHand {
+		scene = staged.ByHand
+	}
 	var all []sitting
 	end, limited := t.Deadline()
 	for seed := *stagedFirst; seed < *stagedFirst+*stagedCount; seed++ {
@@ -38,7 +43,7 @@ func TestStaged(t *testing.T) {
 			t.Log("no time for more pictures")
 			break
 		}
-		all = append(all, sit(staged.Random(uint64(seed), *stagedSide)))
+		all = append(all, sit(scene(uint64(seed), *stagedSide)))
 	}
 	table := tabled(all)
 	if *stagedTable == "" {

@@ -14,12 +14,14 @@ import (
 // patch into two looks is taken for where they meet. Two of one cloth that lie
 // the same way cannot be told from one scrap.
 const (
-	turnsInDeg = 22    // at least, over the reach
-	turnReach  = 7     // points of the field each way
-	mostTurns  = 10    // that are looked at
-	sameLook   = 0.45  // similarity of two looks, 0 to 1, below which they are two cloths
-	otherWay   = 25.0  // degrees between the stripes of two looks
-	leastSide  = 400.0 // mm² of the smaller of the two
+	turnsInDeg  = 22    // at least, over the reach
+	turnReach   = 7     // points of the field each way
+	mostTurns   = 10    // that are looked at
+	sameLook    = 0.45  // similarity of two looks, 0 to 1, below which they are two cloths
+	otherWay    = 25.0  // degrees between the stripes of two looks
+	stripesWay  = 0.7   // coherence of stripes that are surely such: fine weaves beat with the picture's points, here in one way and there in another
+	clearOfEdge = 7     // points of the field, from the outline to where stripes are looked for: its blur, and what a JPEG makes of that, run along it
+	leastSide   = 400.0 // mm² of the smaller of the two
 )
 
 // seam is where two scraps in one patch meet, in the picture, if it is two.
@@ -204,6 +206,10 @@ type looks struct {
 func (t *tracer) looks(r region, ids []int32) looks {
 	const most = 320
 	points := t.inner(r, ids, 3)
+	clear := map[int]bool{}
+	for _, k := range t.inner(r, ids, clearOfEdge) {
+		clear[k] = true
+	}
 	var out looks
 	for i := range min(most, len(points)) {
 		// Scattered evenly: steps of the golden ratio miss the beat of stripes.
@@ -212,12 +218,9 @@ func (t *tracer) looks(r region, ids []int32) looks {
 		c[0] *= 0.7
 		out.colours = append(out.colours, c)
 		out.at = append(out.at, orb.Point{(float64(k%t.f.w) + 0.5) * float64(t.f.by), (float64(k/t.f.w) + 0.5) * float64(t.f.by)})
-		var g [3]float64
-		for ch := range 3 {
-			at := func(d int) float64 { return float64(t.f.colour[k+d][ch]) }
-			w := t.f.w
-			gx, gy := (at(1)-at(-1))/2, (at(w)-at(-w))/2
-			g[0], g[1], g[2] = g[0]+gx*gx, g[1]+gx*gy, g[2]+gy*gy
+		g := [3]float64{}
+		if clear[k] {
+			g = t.f.tensor(k)
 		}
 		out.gradient = append(out.gradient, g)
 	}
@@ -249,13 +252,17 @@ func (l *looks) alike(ring []orb.Point) float64 {
 	}
 	var both, one, other float64
 	var tensors [2][3]float64
+	var points [2]int
 	for i := range in {
 		side := 0
 		if in[i] {
 			side = 1
 		}
-		for ch := range 3 {
-			tensors[side][ch] += l.gradient[i][ch]
+		if l.gradient[i] != ([3]float64{}) {
+			points[side]++
+			for ch := range 3 {
+				tensors[side][ch] += l.gradient[i][ch]
+			}
 		}
 		for k, s := range l.similar[i] {
 			switch {
@@ -269,16 +276,17 @@ func (l *looks) alike(ring []orb.Point) float64 {
 		}
 	}
 	same := both / math.Sqrt(one*other)
-	a, okA := way(tensors[0])
-	b, okB := way(tensors[1])
+	a, okA := way(tensors[0], points[0])
+	b, okB := way(tensors[1], points[1])
 	if d := math.Mod(math.Abs(a-b), 180); okA && okB && min(d, 180-d) > otherWay {
 		same = min(same, 0.3)
 	}
 	return same
 }
 
-// way is the direction of stripes in degrees, if there are any.
-func way(t [3]float64) (float64, bool) {
+// way is the direction of stripes in degrees, if there are any, by the structure
+// tensor's sum over so many points.
+func way(t [3]float64, points int) (float64, bool) {
 	coherence := math.Hypot(t[0]-t[2], 2*t[1]) / (t[0] + t[2])
-	return math.Atan2(2*t[1], t[0]-t[2]) * 90 / math.Pi, coherence > oneWay
+	return math.Atan2(2*t[1], t[0]-t[2]) * 90 / math.Pi, coherence > stripesWay && math.Sqrt((t[0]+t[2])/float64(points)) > steep
 }

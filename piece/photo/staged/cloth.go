@@ -90,7 +90,7 @@ func step(b bool) float64 {
 // Ground is what the scraps lie on.
 type Ground struct {
 	Colour [3]float64
-	Kind   string // "plain", "wood" or "linen"
+	Kind   string // "plain", "wood", "linen" or "carpet"
 	Depth  float64
 }
 
@@ -101,6 +101,8 @@ func (g *Ground) at(q orb.Point) [3]float32 {
 		shade += g.Depth * (smooth(q[0]/160, q[1]/6) + 0.6*smooth(q[0]/50, q[1]/2.1) - 0.8)
 	case "linen":
 		shade += g.Depth * (smooth(q[0]/0.8, q[1]/5) + smooth(q[0]/5, q[1]/0.8) - 1)
+	case "carpet": // tufts, and where feet have brushed them another way
+		shade += g.Depth * (2.4*smooth(q[0]/2.6, q[1]/2.2) + 1.2*smooth(q[0]/0.9, q[1]/0.9) - 1.8 + 0.5*(smooth(q[0]/140, q[1]/90)-0.5))
 	default:
 		shade += 0.3 * g.Depth * (smooth(q[0]/0.9, q[1]/0.9) - 0.5)
 	}

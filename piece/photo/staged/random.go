@@ -78,6 +78,22 @@ func Random(seed uint64, side int) *Scene {
 	return s
 }
 
+// ByHand is a scene by a seed as Random's, in what a phone held over a floor of
+// someone's home may add to it: light of two colours, a lens that darkens its
+// corners, a hand that shakes, a carpet.
+func ByHand(seed uint64, side int) *Scene {
+	s := Random(seed, side)
+	r := rand.New(rand.NewPCG(seed, 43))
+	u := func(lo, hi float64) float64 { return lo + (hi-lo)*r.Float64() }
+	s.Light.Cast = [2]float64{u(-0.09, 0.09), u(-0.09, 0.09)}
+	s.Light.Corners = u(0, 0.4)
+	s.ShakenPx = r.IntN(3)
+	if r.IntN(3) == 0 {
+		s.Ground.Kind, s.Ground.Depth = "carpet", u(0.06, 0.16)
+	}
+	return s
+}
+
 // builder lays out a random scene.
 type builder struct {
 	r     *rand.Rand

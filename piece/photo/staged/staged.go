@@ -25,6 +25,7 @@ type Scene struct {
 	Sheets        []Sheet
 	Scraps        []Scrap
 	BlurPx        float64 // standard deviation
+	ShakenPx      int     // along the picture's longer side, while it was taken
 	Noise         float64 // standard deviation, in steps of 255
 	Quality       int     // of the JPEG
 }
@@ -86,7 +87,9 @@ type Light struct {
 	Contact float64      // depth of the shadows that scraps throw beside them
 	Toward  orb.Point    // where those fall, mm
 	SoftMM  float64
-	Warm    float64 // red over blue
+	Warm    float64    // red over blue
+	Cast    [2]float64 // by which that grows to the right and down, from the middle to the edge
+	Corners float64    // part of the light that the lens loses in the corners
 }
 
 // Picture renders the scene.
@@ -186,12 +189,23 @@ func (s *Scene) develop(light [][3]float32, ground []orb.Point) *image.RGBA {
 	each(h, func(y int) {
 		for x := range w {
 			k := y*w + x
-			c := times(light[k], float32(s.Light.at(ground[k], 2*float64(x)/float64(w)-1, 2*float64(y)/float64(h)-1)))
-			channels[0][k], channels[1][k], channels[2][k] = c[0]*float32(s.Light.Warm), c[1], c[2]/float32(s.Light.Warm)
+			u, v := 2*float64(x)/float64(w)-1, 2*float64(y)/float64(h)-1
+			c := times(light[k], float32(s.Light.at(ground[k], u, v)))
+			warm := float32(s.Light.Warm * (1 + s.Light.Cast[0]*u + s.Light.Cast[1]*v))
+			channels[0][k], channels[1][k], channels[2][k] = c[0]*warm, c[1], c[2]/warm
 		}
 	})
 	for i := range channels {
 		channels[i] = blurred(channels[i], w, h, s.BlurPx)
+		if s.ShakenPx > 0 {
+			shaken := make([]float32, w*h)
+			if w >= h {
+				box(channels[i], shaken, w, h, 1, w, float64(s.ShakenPx)/2)
+			} else {
+				box(channels[i], shaken, h, w, w, 1, float64(s.ShakenPx)/2)
+			}
+			channels[i] = shaken
+		}
 	}
 	img := image.NewRGBA(image.Rect(0, 0, w, h))
 	each(h, func(y int) {
@@ -215,7 +229,8 @@ func (l *Light) at(q orb.Point, x, y float64) float64 {
 		d := math.Hypot(q[0]-sh[0], q[1]-sh[1]) / sh[2]
 		v *= 1 - sh[3]/(1+math.Exp(6*(d-1)))
 	}
-	return max(v, 0.02)
+	r2 := (x*x + y*y) / 2 // 1 in the corners
+	return max(v*(1-l.Corners*r2*r2), 0.02)
 }
 
 // encoded is the sRGB value of light (IEC 61966-2-1).
