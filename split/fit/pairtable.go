@@ -38,7 +38,7 @@ const (
 	// Filling a table takes one evaluation a node. So it is filled when about twice
 	// as many costs have been asked for: until then it would not have paid.
 	tableLookups = 2 * tableNodes * tableNodes
-	// mostTables bounds the memory, at some 20 kB a table.
+	// mostTables bounds the memory, at some 8 kB a table.
 	mostTables = 1000
 )
 
