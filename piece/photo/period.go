@@ -16,6 +16,7 @@ import (
 // straight on, or another, and it is the ground or a hole.
 const (
 	rasterMM      = 1.0
+	finest        = 2.0 // steps for each point of the field
 	leastRepeatMM = 5.0
 	mostRepeatMM  = 45.0
 	mostRepeats   = 16
@@ -48,6 +49,8 @@ type raster struct {
 	group []int32
 }
 
+// raster is the ground that the picture shows, or nothing where that is so far away
+// that steps are much finer than points.
 func (t *tracer) raster() *raster {
 	f := t.f
 	var b orb.Bound
@@ -57,6 +60,9 @@ func (t *tracer) raster() *raster {
 			b = at.Bound()
 		}
 		b = b.Extend(at)
+	}
+	if size := (b.Max[0] - b.Min[0]) * (b.Max[1] - b.Min[1]) / (rasterMM * rasterMM); !(size < finest*float64(len(t.labels))) {
+		return nil
 	}
 	r := &raster{w: int((b.Max[0] - b.Min[0]) / rasterMM), h: int((b.Max[1] - b.Min[1]) / rasterMM)}
 	r.field = make([]int, r.w*r.h)
@@ -77,6 +83,9 @@ func (t *tracer) raster() *raster {
 func (t *tracer) periods() {
 	t.blind = make([]bool, len(t.labels))
 	r := t.raster()
+	if r == nil {
+		return
+	}
 	cloth := make([]bool, r.w*r.h)
 	for i, k := range r.field {
 		cloth[i] = k >= 0 && t.labels[k] == onCloth
@@ -168,12 +177,16 @@ func (p *motif) gaping() bool {
 	return float64(gaps) > leastGaps*float64(all)
 }
 
-// some is so many of the steps that are of a group, within the box.
-func (p *motif) some(id int32, most int) (out []image.Point) {
+// some is so many of the steps that are of a group, which lies within bounds, and
+// within the box.
+func (p *motif) some(id int32, bounds image.Rectangle, most int) (out []image.Point) {
 	var all []image.Point
-	for i := range p.is {
-		if p.group[p.at(i)] == id {
-			all = append(all, image.Pt(i%p.box.Dx(), i/p.box.Dx()))
+	bounds = bounds.Intersect(p.box)
+	for y := bounds.Min.Y; y < bounds.Max.Y; y++ {
+		for x := bounds.Min.X; x < bounds.Max.X; x++ {
+			if p.group[y*p.w+x] == id {
+				all = append(all, image.Pt(x, y).Sub(p.box.Min))
+			}
 		}
 	}
 	for i := range min(most, len(all)) {
@@ -190,7 +203,7 @@ func (p *motif) repeated(colour []lab) bool {
 	const least = int(leastRepeatMM / rasterMM)
 	const across = 2*most + 1
 	w, h := p.box.Dx(), p.box.Dy()
-	some := p.some(p.id, repeatSample)
+	some := p.some(p.id, p.box, repeatSample)
 	none := math.Inf(1)
 	apart := make([]float64, across*(most+1)) // of half the shifts, for the others are the same
 	rows(most+1, func(dy int) {
@@ -287,7 +300,7 @@ func (p *motif) gather(boxes []image.Rectangle, colour []lab) {
 		p.box = boxes[p.id].Inset(-int(mostRepeatMM / rasterMM))
 		p.cut()
 		for i, box := range boxes {
-			if id := int32(i); id > 0 && id != p.id && !box.Empty() && box.Overlaps(p.box) && p.goesOn(id, colour) {
+			if id := int32(i); id > 0 && id != p.id && !box.Empty() && box.Overlaps(p.box) && p.goesOn(id, box, colour) {
 				p.take(id, box)
 				boxes[p.id] = boxes[p.id].Union(box)
 				boxes[id] = image.Rectangle{}
@@ -300,8 +313,8 @@ func (p *motif) gather(boxes []image.Rectangle, colour []lab) {
 }
 
 // goesOn is whether the print goes on in another group.
-func (p *motif) goesOn(id int32, colour []lab) bool {
-	some := p.some(id, 200)
+func (p *motif) goesOn(id int32, bounds image.Rectangle, colour []lab) bool {
+	some := p.some(id, bounds, 200)
 	if len(some) == 0 {
 		return false
 	}
