@@ -103,6 +103,8 @@ func cornersAt(ring []orb.Point, i int) (all []corner) {
 // that, it may even explain less, for there is much in a picture that is not in an outline.
 func leastGain(turnDeg float64, straight bool) float64 {
 	switch {
+	case straight && turnDeg > 120:
+		return -0.5
 	case straight && turnDeg > 60:
 		return -0.2
 	case straight && turnDeg > hardDeg:
@@ -154,8 +156,10 @@ func (t *tracer) sharpen(found []candidate, ids []int32, blurPx float64) {
 		free := func(x, y int) bool { return t.free(x/t.f.by, y/t.f.by, ids, c.id) }
 		g.Go(func() error {
 			for k := range c.outlines {
-				at := &c.outlines[k].at
-				*at = t.p.sharpened(faired(*at, hardCorners(*at)), lens, free)
+				o := &c.outlines[k]
+				fair := faired(o.at, hardCorners(o.at))
+				o.bitePx = unevenly(o.at, fair)
+				o.at = t.p.sharpened(fair, lens, free)
 			}
 			return nil
 		})

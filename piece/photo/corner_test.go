@@ -155,6 +155,8 @@ func TestFaired(t *testing.T) {
 		require.Equal(t, rough[c], got[c])
 	}
 	require.Less(t, farthest(faired(shape, corners), shape), 0.02)
+	require.Greater(t, unevenly(rough, got), 0.2) // the bite
+	require.Less(t, unevenly(shape, faired(shape, corners)), 0.01)
 }
 
 // Each side is moved by as much, and so a corner by more the sharper it is; where that would be

@@ -109,3 +109,16 @@ func onParabola(ring []orb.Point, i int, kept []bool, trust []float64) orb.Point
 	}
 	return orb.Point{det(x, b, c) / d, det(y, b, c) / d}
 }
+
+// unevenly is by how much more than noise would some of a ring's nodes were off the fair line
+// through them: the square root of the mean square, in points of the picture.
+func unevenly(was, fair []orb.Point) float64 {
+	off := make([]float64, len(was))
+	sum := 0.0
+	for i, q := range was {
+		off[i] = plane.Distance(q, fair[i])
+		sum += off[i] * off[i] / float64(len(was))
+	}
+	usual := 2 * median(off) // of normal noise it is 1.5 times the median
+	return math.Sqrt(max(0, sum-usual*usual))
+}

@@ -15,6 +15,7 @@ type traced struct {
 	contrast []float64   // how far cloth and ground are apart there
 	roughPx  float64     // how far the edge was found to jump from place to place
 	blurPx   float64     // how wide it is: a standard deviation
+	bitePx   float64     // how far parts of it were found to be off the rest
 
 	nodes, normals []orb.Point // that it was sought from, and the ways out of the cloth there
 	offs           []float64   // how far it is from them, in points

@@ -591,7 +591,7 @@ const (
 // own, and from the view's.
 func (t *tracer) uncertain(o traced, mm []orb.Point) float64 {
 	mid := orb.Ring(o.at).Bound().Center()
-	edge := t.view.mmPerPoint(mid) * math.Hypot(edgePx*max(1, o.blurPx), o.roughPx)
+	edge := t.view.mmPerPoint(mid) * math.Hypot(math.Hypot(edgePx*max(1, o.blurPx), o.roughPx), o.bitePx)
 	return math.Round(10*max(leastUncertainMM, math.Hypot(edge, viewErrs*t.view.strayMM(mm)))) / 10
 }
 
