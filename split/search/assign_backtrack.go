@@ -146,7 +146,7 @@ func (a *assignment) assign(ctx context.Context, b *blank, k int, cont func(*spl
 				if !ok {
 					continue
 				}
-				if a.spend(1) || ctx.Err() != nil {
+				if a.try() || ctx.Err() != nil {
 					return true
 				}
 				if a.firstCut(ctx, b, w, level, near, s, k, cont) {
@@ -164,7 +164,7 @@ func (a *assignment) assign(ctx context.Context, b *blank, k int, cont func(*spl
 // assignWhole is assign for a blank that is not cut.
 func (a *assignment) assignWhole(ctx context.Context, b *blank, cont func(*split.Tree) bool) bool {
 	for _, s := range a.binsFor(b.area) {
-		if a.spend(1) || ctx.Err() != nil {
+		if a.try() || ctx.Err() != nil {
 			return true
 		}
 		leaf := &split.Tree{Scrap: s}
@@ -180,7 +180,13 @@ func (a *assignment) assignWhole(ctx context.Context, b *blank, cont func(*split
 	return false
 }
 
-// spend counts tries, and pauses at the end of a time slice. True means that the
+// try counts one try. True means that no more are wanted.
+func (a *assignment) try() bool {
+	a.table.work.Add(1)
+	return a.spend(1)
+}
+
+// spend takes tries away, and pauses at the end of a time slice. True means that the
 // tries have run out, or that no more are wanted.
 func (a *assignment) spend(n int) bool {
 	a.tries -= n

@@ -94,7 +94,7 @@ func (a *assignment) solveComponent(ctx context.Context, comp *component) bool {
 	question := a.componentQuestion(comp)
 	if !a.asked[question] {
 		a.asked[question] = true
-		a.work += attemptWork * int64(a.attempts)
+		a.work += attemptCharge * int64(a.attempts)
 		if a.spend(componentTries) {
 			return false
 		}
@@ -102,11 +102,11 @@ func (a *assignment) solveComponent(ctx context.Context, comp *component) bool {
 	return a.solveLevels(ctx, comp, r, question)
 }
 
-// attemptWork is about how many tries take as long as one attempt at the levels of
-// a component. A component is charged fewer to its task, componentTries: few of
-// them come so far, and the right one may be the last.
+// What a component is charged to its task: work for each attempt at its levels, and
+// tries. Both are less than it takes, for few components come so far, and the right
+// one may be the last.
 const (
-	attemptWork    = 800
+	attemptCharge  = 800
 	componentTries = 200
 )
 

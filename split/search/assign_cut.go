@@ -99,7 +99,7 @@ func (a *assignment) assignPair(ctx context.Context, b *blank, cont func(*split.
 				if !ok1 || !ok2 || low > high {
 					continue
 				}
-				if a.spend(1) || ctx.Err() != nil {
+				if a.try() || ctx.Err() != nil {
 					return true
 				}
 				room := split.Span{Lo: low, Hi: high}

@@ -28,6 +28,7 @@ func (a *assignment) solveLevels(ctx context.Context, comp *component, r *relaxa
 	if st.found == nil && st.trail.Attempts < a.attempts {
 		trail := st.trail
 		found, ok := a.joint(comp, r).Pack(ctx, &trail, a.attempts, a.table.options.Seed)
+		a.table.work.Add(attemptWork * int64(max(1, trail.Attempts-st.trail.Attempts)))
 		switch {
 		case ok:
 			st.found = found

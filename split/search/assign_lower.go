@@ -131,10 +131,11 @@ func (t *table) lowerPartsPack(ctx context.Context, parts []lowerPart, of []*bla
 		}
 		was = lowerPack{ok, poses}
 		t.lowerPacks.change(question, func(known lowerPack) lowerPack {
-			if known.ok {
+			if known.ok || known.poses >= poses {
 				return known
 			}
-			return lowerPack{ok, max(poses, known.poses)}
+			t.work.Add(packWork(effort, ok))
+			return was
 		})
 	}
 	if was.ok || !moreStarts {
@@ -146,16 +147,14 @@ func (t *table) lowerPartsPack(ctx context.Context, parts []lowerPart, of []*bla
 			_, ok = fit.Pack(ctx, s.cloth, items, t.options.GapMM, effort, t.options.Seed+uint64(k))
 		}
 		if ctx.Err() == nil && t.lowerRetries.set(question, ok) {
-			t.work.Add(int64(effort / posesPerTry))
+			t.work.Add(packWork((lowerStarts-1)*effort, ok))
 		}
 	}
 	return ok
 }
 
-const (
-	lowerStarts = 4  // from which lower-bound parts are packed at most
-	posesPerTry = 15 // about how many poses are weighed in the time of a try
-)
+// lowerStarts is from how many starts lower-bound parts are packed at most.
+const lowerStarts = 4
 
 // lowerPackQuestion names lower-bound parts, in order, and a bin's class.
 type lowerPackQuestion struct{ parts, class string }

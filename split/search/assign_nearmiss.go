@@ -83,7 +83,6 @@ func (n *nearMiss) mend(ctx context.Context) (plans []*split.Made) {
 	}
 	runInSlices(ctx, tasks, t.options.Workers, 1)
 	for _, task := range tasks {
-		t.work.Add(task.work)
 		plans = append(plans, task.plans...)
 	}
 	return plans

@@ -158,9 +158,6 @@ const (
 	stripLevel                      // a strip of a middle part is placed
 )
 
-// bracketWork is about how many tries take as long as to find a bracket.
-const bracketWork = 100
-
 // bracketOf finds a level that fits and one beyond it that does not. Where the
 // last level of the spans fits, it is both.
 func bracketOf(spans []split.Span, near bool, fits func(float64) bool) bracket {

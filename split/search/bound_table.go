@@ -115,7 +115,9 @@ func (t *table) fitsOn(ctx context.Context, b *blank, s *bin) (fit.Placement, bo
 		if ctx.Err() != nil {
 			return r.at, r.ok
 		}
-		t.fits.set(question, r)
+		if t.fits.set(question, r) {
+			t.work.Add(placeWork)
+		}
 	}
 	return r.at, r.ok
 }

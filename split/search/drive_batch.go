@@ -47,7 +47,6 @@ func (in *instance) solve(ctx context.Context, seams int, budget budget, enough 
 			}
 			runInSlices(ctx, tasks, in.table.options.Workers, enough)
 			for _, t := range tasks {
-				in.table.work.Add(t.work)
 				in.nearMisses = nearest(append(in.nearMisses, t.nearMisses...))
 				plans = append(plans, t.plans...)
 				complete = complete && (exclusive || !t.incomplete)
