@@ -67,8 +67,9 @@ func (t *table) missing(question componentQuestion) (mm float64, tried bool) {
 	return st.trail.ShortMM, st.found == nil && st.trail.Attempts > 0
 }
 
-// mend looks for a plan with one seam more than a near miss, and near to it.
-func (n *nearMiss) mend(ctx context.Context) (plans []*split.Made) {
+// mend looks for a plan with one seam more than a near miss, and near to it, until so
+// much work is done in all.
+func (n *nearMiss) mend(ctx context.Context, until int64) (plans []*split.Made) {
 	t := n.instance.table
 	only := n.neighbourhood()
 	var tasks []*task
@@ -81,7 +82,7 @@ func (n *nearMiss) mend(ctx context.Context) (plans []*split.Made) {
 		a.only = only
 		tasks = append(tasks, newTask(ctx, a))
 	}
-	runInSlices(ctx, tasks, t.options.Workers, 1)
+	runInSlices(ctx, tasks, t.options.Workers, 1, func() bool { return t.work.Load() < until })
 	for _, task := range tasks {
 		plans = append(plans, task.plans...)
 	}

@@ -1,6 +1,7 @@
 package search
 
 import (
+	"math"
 	"testing"
 
 	"eke/piece"
@@ -19,7 +20,7 @@ func TestANearMissIsMended(t *testing.T) {
 	in := newTable(scraps, o).variants(pieces, nil)[0]
 	in.measure(t.Context())
 	n := nearMiss{instance: in, cuts: []int{1, 0}, bins: [][]int{{0, 1}, {3}}, copies: []int{0}}
-	plans := n.mend(t.Context())
+	plans := n.mend(t.Context(), math.MaxInt64)
 	require.NotEmpty(t, plans)
 	require.Len(t, plans[0].Seams, 2)
 	from := map[int]bool{}
@@ -28,5 +29,5 @@ func TestANearMissIsMended(t *testing.T) {
 	}
 	require.Equal(t, map[int]bool{0: true, 1: true, 2: true}, from)
 	n.bins[1] = []int{3, 2} // and where none is empty there is no way
-	require.Empty(t, n.mend(t.Context()))
+	require.Empty(t, n.mend(t.Context(), math.MaxInt64))
 }

@@ -45,7 +45,7 @@ func (in *instance) solve(ctx context.Context, seams int, budget budget, enough 
 			for _, cuts := range compositions[start:min(start+batchSize, len(compositions))] {
 				tasks = append(tasks, newTask(ctx, newAssignment(in, cuts, exclusive, budget, enough)))
 			}
-			runInSlices(ctx, tasks, in.table.options.Workers, enough)
+			runInSlices(ctx, tasks, in.table.options.Workers, enough, func() bool { return true })
 			for _, t := range tasks {
 				in.nearMisses = nearest(append(in.nearMisses, t.nearMisses...))
 				plans = append(plans, t.plans...)
@@ -86,14 +86,15 @@ func newTask(ctx context.Context, a *assignment) *task {
 // of what the task has done until then.
 const firstSlice = 2000
 
-// runInSlices lets tasks work in time slices until they have plans enough, so that
+// runInSlices lets tasks work in time slices until they have plans enough, or there is
+// to be no more, so that
 // one with many assignments does not hold up the one that has the plan. Where
 // more than one plan is asked for, there is one slice without end, for whoever
 // chooses among plans wants all of them. The task that took longest begins first,
 // so that no worker waits long for the last one (R. Graham, "Bounds on
 // multiprocessing timing anomalies", 1969); what comes of it does not depend on the
 // order.
-func runInSlices(ctx context.Context, tasks []*task, workers, enough int) {
+func runInSlices(ctx context.Context, tasks []*task, workers, enough int, more func() bool) {
 	until := int64(firstSlice)
 	if enough > 1 {
 		until = math.MaxInt64
@@ -124,7 +125,7 @@ func runInSlices(ctx context.Context, tasks []*task, workers, enough int) {
 		if !working {
 			return
 		}
-		if plans >= enough || ctx.Err() != nil {
+		if plans >= enough || !more() || ctx.Err() != nil {
 			break
 		}
 		until += until / 2

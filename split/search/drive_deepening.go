@@ -211,10 +211,11 @@ func (d *driver) mend(ctx context.Context) *split.Made {
 	}
 	for _, n := range nearest(near) {
 		before := d.table.work.Load()
-		if before < mendAfter || float64(d.mended) > mendShare*float64(before) {
+		most := int64(mendShare*float64(before)) - d.mended
+		if before < mendAfter || most <= 0 {
 			return nil
 		}
-		plans := n.mend(ctx)
+		plans := n.mend(ctx, before+most)
 		d.mended += d.table.work.Load() - before
 		for _, m := range plans {
 			if !d.breaksMust(m) {
