@@ -16,6 +16,9 @@ type budget struct {
 	// and lower-bound parts are packed from several starts. Both are seldom needed, and
 	// take long.
 	wide bool
+	// How many times less work it must promise to come before another: what the first
+	// two have not found, the later ones seldom do.
+	bias float64
 }
 
 // maxPoses is more than any time allows.
@@ -30,16 +33,16 @@ func (b budget) quarter() budget {
 // budgets are the tiers, from bins that fill loosely to bins that are full, and
 // ever more thorough.
 var budgets = []budget{
-	{tries: 4000, poses: 3000, attempts: 1, fillMargin: 0.03, perCopy: 2},
-	{tries: 15000, poses: 6000, attempts: 3, fillMargin: 0.08, perCopy: 2},
-	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.11, perCopy: 2, sharedOnly: true},
-	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.2, perCopy: 2, sharedOnly: true},
-	{tries: 60000, poses: 15000, attempts: 6, fillMargin: 0.14, perCopy: maxCuts, nonStraight: true, sharedOnly: true},
-	{tries: 300000, poses: 40000, attempts: 16, fillMargin: 1, perCopy: maxCuts, nonStraight: true, sharedOnly: true},
+	{tries: 4000, poses: 3000, attempts: 1, fillMargin: 0.03, perCopy: 2, bias: 1},
+	{tries: 15000, poses: 6000, attempts: 3, fillMargin: 0.08, perCopy: 2, bias: 1},
+	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.11, perCopy: 2, sharedOnly: true, bias: 4},
+	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.2, perCopy: 2, sharedOnly: true, bias: 4},
+	{tries: 60000, poses: 15000, attempts: 6, fillMargin: 0.14, perCopy: maxCuts, nonStraight: true, sharedOnly: true, bias: 16},
+	{tries: 300000, poses: 40000, attempts: 16, fillMargin: 1, perCopy: maxCuts, nonStraight: true, sharedOnly: true, bias: 16},
 }
 
 // wideBudgets are tiers of their own, beside the others.
 var wideBudgets = []budget{
-	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.2, perCopy: 2, sharedOnly: true, wide: true},
-	{tries: 300000, poses: 15000, attempts: 16, fillMargin: 1, perCopy: maxCuts, sharedOnly: true, wide: true},
+	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.2, perCopy: 2, sharedOnly: true, wide: true, bias: 8},
+	{tries: 300000, poses: 15000, attempts: 16, fillMargin: 1, perCopy: maxCuts, sharedOnly: true, wide: true, bias: 16},
 }

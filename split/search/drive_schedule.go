@@ -2,7 +2,8 @@ package search
 
 // schedule says which iteration is next: with which budget at which number of
 // seams. It is the one that promises the least work, for as far as anybody knows
-// a plan may turn up in any of them. Fewer seams are somewhat preferred.
+// a plan may turn up in any of them. Fewer seams are somewhat preferred, and the
+// first budgets, which find most plans that are found, much.
 type schedule struct {
 	first      int
 	iterations []iteration // by the seams above first
@@ -20,7 +21,7 @@ type iteration struct {
 const (
 	// How much more work the next budget at the same number of seams takes than
 	// the last, and the first budget at one seam more than at one fewer.
-	tierGrowth, seamGrowth = 3, 8
+	tierGrowth, seamGrowth = 3, 4
 	// And how much more the first budget with non-straight cuts.
 	nonStraightGrowth = 7
 	// And than the last one the first wide budget.
@@ -68,8 +69,12 @@ func (t *schedule) next(best int) (next turn, ok bool) {
 		}
 		for _, wide := range []bool{false, true} {
 			it := t.at(t.first+k, wide)
-			if w := it.work * bias; it.open && (!ok || w < least) {
-				next, ok, least = turn{t.first + k, it.tier, wide}, true, w
+			if !it.open {
+				continue
+			}
+			n := turn{t.first + k, it.tier, wide}
+			if w := it.work * bias * n.budget().bias; !ok || w < least {
+				next, ok, least = n, true, w
 			}
 		}
 		bias *= seamBias

@@ -56,7 +56,7 @@
 // needed and takes long: a part between two cuts that lies before where the first
 // of them was made, and lower-bound parts that not every start of a packing finds
 // places for. Of all numbers of seams, the iteration that promises the least work is
-// always next. Seams are moved across joins where
+// always next, where the first budgets are preferred. Seams are moved across joins where
 // that alone saves an added one. Last, refinement slides each seam to the level
 // that costs least.
 //
