@@ -15,7 +15,8 @@ type budget struct {
 	// Whether a part between two cuts may lie before where the first of them was made,
 	// and lower-bound parts are packed from several starts. Both are seldom needed, and
 	// take long.
-	wide bool
+	wide   bool
+	growth float64 // about how many times as much work as with the budget before
 	// How many times less work it must promise to come before another: what the first
 	// two have not found, the later ones seldom do.
 	bias float64
@@ -33,16 +34,16 @@ func (b budget) quarter() budget {
 // budgets are the tiers, from bins that fill loosely to bins that are full, and
 // ever more thorough.
 var budgets = []budget{
-	{tries: 4000, poses: 3000, attempts: 1, fillMargin: 0.03, perCopy: 2, bias: 1},
-	{tries: 15000, poses: 6000, attempts: 3, fillMargin: 0.08, perCopy: 2, bias: 1},
-	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.11, perCopy: 2, sharedOnly: true, bias: 4},
-	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.2, perCopy: 2, sharedOnly: true, bias: 4},
-	{tries: 60000, poses: 15000, attempts: 6, fillMargin: 0.14, perCopy: maxCuts, nonStraight: true, sharedOnly: true, bias: 16},
-	{tries: 300000, poses: 40000, attempts: 16, fillMargin: 1, perCopy: maxCuts, nonStraight: true, sharedOnly: true, bias: 16},
+	{tries: 4000, poses: 3000, attempts: 1, fillMargin: 0.03, perCopy: 2, growth: 1, bias: 1},
+	{tries: 15000, poses: 6000, attempts: 3, fillMargin: 0.08, perCopy: 2, growth: 2, bias: 1},
+	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.11, perCopy: 2, sharedOnly: true, growth: 1, bias: 2},
+	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.2, perCopy: 2, sharedOnly: true, growth: 3, bias: 4},
+	{tries: 60000, poses: 15000, attempts: 6, fillMargin: 0.14, perCopy: maxCuts, nonStraight: true, sharedOnly: true, growth: 20, bias: 8},
+	{tries: 300000, poses: 40000, attempts: 16, fillMargin: 1, perCopy: maxCuts, nonStraight: true, sharedOnly: true, growth: 3, bias: 8},
 }
 
 // wideBudgets are tiers of their own, beside the others.
 var wideBudgets = []budget{
-	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.2, perCopy: 2, sharedOnly: true, wide: true, bias: 8},
-	{tries: 300000, poses: 15000, attempts: 16, fillMargin: 1, perCopy: maxCuts, sharedOnly: true, wide: true, bias: 16},
+	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.2, perCopy: 2, sharedOnly: true, wide: true, growth: 27, bias: 4},
+	{tries: 300000, poses: 15000, attempts: 16, fillMargin: 1, perCopy: maxCuts, sharedOnly: true, wide: true, growth: 3, bias: 8},
 }

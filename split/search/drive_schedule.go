@@ -19,16 +19,10 @@ type iteration struct {
 }
 
 const (
-	// How much more work the next budget at the same number of seams takes than
-	// the last, and the first budget at one seam more than at one fewer.
-	tierGrowth, seamGrowth = 3, 4
-	// And how much more the first budget with non-straight cuts.
-	nonStraightGrowth = 7
-	// And than the last one the first wide budget.
-	wideGrowth = 27
-	// How much more work an iteration at one seam more must save to be preferred.
-	seamBias = 1.5
-	minWork  = 2000
+	// How much more work the first budget takes at one seam more, and how much more
+	// an iteration at one seam more must save to be preferred.
+	seamGrowth, seamBias = 4, 1.5
+	minWork              = 2000
 	// After how many others the first wide budget comes.
 	wideAfter = 4
 )
@@ -94,26 +88,27 @@ func (t *schedule) at(seams int, wide bool) *iteration {
 // found at that number of seams.
 func (t *schedule) record(n turn, work int64, complete bool) {
 	done := float64(max(work, minWork))
+	next := func(n turn, tiers int) iteration {
+		if n.tier == tiers {
+			return iteration{tier: n.tier}
+		}
+		return iteration{tier: n.tier, work: n.budget().growth * done, open: !complete}
+	}
 	it, tiers := t.at(n.seams, n.wide), t.tiers
 	if n.wide {
 		tiers = len(wideBudgets)
 	}
-	it.tier++
-	it.work = tierGrowth * done
-	it.open = !complete && it.tier < tiers
+	*it = next(turn{n.seams, n.tier + 1, n.wide}, tiers)
 	if complete {
 		t.at(n.seams, !n.wide).open = false
 	}
 	if n.wide {
 		return
 	}
-	if it.open && budgets[it.tier].nonStraight && !budgets[n.tier].nonStraight {
-		it.work *= nonStraightGrowth
-	}
 	if k := n.seams + 1 - t.first; n.tier == 0 && k < len(t.iterations) {
 		t.iterations[k].open, t.iterations[k].work = true, seamGrowth*done
 	}
 	if it.tier == wideAfter && it.open {
-		*t.at(n.seams, true) = iteration{work: wideGrowth * done, open: true}
+		*t.at(n.seams, true) = next(turn{n.seams, 0, true}, len(wideBudgets))
 	}
 }
