@@ -1,6 +1,7 @@
 package search
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -48,9 +49,12 @@ func (a *assignment) lowerAreaUnlikely(comp *component, least map[*split.Tree]lo
 	return false
 }
 
-// lowerPartPoses is how hard two lower-bound parts are packed at least before a bin
-// counts as too small.
-const lowerPartPoses = 4000
+// How hard two lower-bound parts are packed before a bin counts as too small. Where
+// levels are found in the end, a thousand poses have nearly always done.
+const (
+	fewLowerPoses  = 1500
+	lowerPartPoses = 4000
+)
 
 // lowerPackUnlikely is a heuristic bound: a quick packing has found no place for
 // the lower-bound parts on some bin.
@@ -65,7 +69,7 @@ func (a *assignment) lowerPackUnlikely(ctx context.Context, comp *component, lea
 			parts = append(parts, least[l.leaf])
 			of = append(of, l.part)
 		}
-		if !a.table.lowerPartsPack(ctx, parts, of, &a.table.bins[s], max(lowerPartPoses, a.poses/8), a.wide) {
+		if !a.table.lowerPartsPack(ctx, parts, of, &a.table.bins[s], cmp.Or(a.lowerPoses, lowerPartPoses), a.wide) {
 			return true
 		}
 	}

@@ -2,9 +2,10 @@ package search
 
 // budget is how much work one task of an iteration may do.
 type budget struct {
-	tries    int // of places for parts
-	poses    int // that fit.Pack weighs before a bin counts as full
-	attempts int // at the levels of a component
+	tries      int // of places for parts
+	poses      int // that fit.Pack weighs before a bin counts as full
+	attempts   int // at the levels of a component
+	lowerPoses int // of two lower-bound parts before a bin counts as too small; lowerPartPoses
 	// By how much a shared bin may be fuller than it would be if all bins were
 	// equally full. Odd shapes leave gaps: the fuller the bins must be, the less
 	// likely a plan is, and the later it is tried.
@@ -34,12 +35,12 @@ func (b budget) quarter() budget {
 // budgets are the tiers, from bins that fill loosely to bins that are full, and
 // ever more thorough.
 var budgets = []budget{
-	{tries: 4000, poses: 3000, attempts: 1, fillMargin: 0.03, perCopy: 2, growth: 1, bias: 1},
-	{tries: 15000, poses: 6000, attempts: 3, fillMargin: 0.08, perCopy: 2, growth: 2, bias: 1},
+	{tries: 4000, poses: 3000, attempts: 1, lowerPoses: fewLowerPoses, fillMargin: 0.03, perCopy: 2, growth: 1, bias: 1},
+	{tries: 15000, poses: 6000, attempts: 2, lowerPoses: fewLowerPoses, fillMargin: 0.08, perCopy: 2, growth: 2, bias: 1},
 	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.11, perCopy: 2, sharedOnly: true, growth: 1, bias: 2},
 	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.2, perCopy: 2, sharedOnly: true, growth: 3, bias: 4},
 	{tries: 60000, poses: 15000, attempts: 6, fillMargin: 0.14, perCopy: maxCuts, nonStraight: true, sharedOnly: true, growth: 20, bias: 8},
-	{tries: 300000, poses: 40000, attempts: 16, fillMargin: 1, perCopy: maxCuts, nonStraight: true, sharedOnly: true, growth: 3, bias: 8},
+	{tries: 300000, poses: 40000, attempts: 16, lowerPoses: 5000, fillMargin: 1, perCopy: maxCuts, nonStraight: true, sharedOnly: true, growth: 3, bias: 8},
 }
 
 // wideBudgets are tiers of their own, beside the others.
