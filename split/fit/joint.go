@@ -4,6 +4,8 @@ import (
 	"context"
 	"math"
 	"math/rand/v2"
+
+	"golang.org/x/sync/errgroup"
 )
 
 // Cutter cuts larger pieces at the given levels and gives the items of each
@@ -22,6 +24,8 @@ type Joint struct {
 	Start  func(k int) []float64
 	Starts int
 	Cut    Cutter
+	// Workers is how many cores may pack cloths at once; 0 for one.
+	Workers int
 }
 
 // Solution is levels at which all items have a place, and the places, by cloth.
@@ -208,25 +212,43 @@ func moved(p pose, from, to *Shape) pose {
 	return pose{p.at.add(to.centre.sub(from.centre).turn(sin, cos)), p.deg}
 }
 
-// packEach packs every cloth by itself. Overlaps may remain.
+// packEach packs every cloth by itself, on as many cores as there are workers.
+// Overlaps may remain.
 func (g *jointSearch) packEach(ctx context.Context, rng *rand.Rand) {
-	g.step = 0
-	for k, a := range g.separators {
-		pk := newPacker(g.Cloths[k], g.items[k], g.GapMM, coarseSimplifyShare, rng.Uint64())
-		pk.construct()
-		best := pk.totalOverlap()
-		poses := pk.poses(nil)
-		for sweep := 0; sweep < jointSweeps && best > 0 && ctx.Err() == nil; sweep++ {
-			pk.updateWeights()
-			pk.moveOverlapping(pk.rng, sampleCounts{anywhere: 20, nearby: 15})
-			if t := pk.totalOverlap(); t < best {
-				best = t
-				poses = pk.poses(poses)
-			}
-		}
-		a.poses = append(a.poses[:0], poses...)
-		g.step = max(g.step, pk.largestMM*0.02)
+	steps := make([]float64, len(g.separators))
+	var all errgroup.Group
+	all.SetLimit(max(1, g.Workers))
+	for k := range g.separators {
+		seed := rng.Uint64()
+		all.Go(func() error {
+			steps[k] = g.packOne(ctx, k, seed)
+			return nil
+		})
 	}
+	_ = all.Wait()
+	g.step = 0
+	for _, s := range steps {
+		g.step = max(g.step, s)
+	}
+}
+
+// packOne packs one cloth, and gives a step in mm that suits its parts.
+func (g *jointSearch) packOne(ctx context.Context, k int, seed uint64) (step float64) {
+	a := g.separators[k]
+	pk := newPacker(g.Cloths[k], g.items[k], g.GapMM, coarseSimplifyShare, seed)
+	pk.construct()
+	best := pk.totalOverlap()
+	poses := pk.poses(nil)
+	for sweep := 0; sweep < jointSweeps && best > 0 && ctx.Err() == nil; sweep++ {
+		pk.updateWeights()
+		pk.moveOverlapping(pk.rng, sampleCounts{anywhere: 20, nearby: 15})
+		if t := pk.totalOverlap(); t < best {
+			best = t
+			poses = pk.poses(poses)
+		}
+	}
+	a.poses = append(a.poses[:0], poses...)
+	return pk.largestMM * 0.02
 }
 
 // differentiate computes how the items' outlines move with each level, by

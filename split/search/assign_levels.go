@@ -71,7 +71,7 @@ func (a *assignment) componentQuestion(comp *component) componentQuestion {
 
 // joint puts a component to fit.Joint.
 func (a *assignment) joint(comp *component, r *relaxation) *fit.Joint {
-	j := &fit.Joint{GapMM: a.table.options.GapMM, Start: r.start, Starts: maxStarts, Least: r.minStarts()}
+	j := &fit.Joint{GapMM: a.table.options.GapMM, Start: r.start, Starts: maxStarts, Least: r.minStarts(), Workers: a.table.options.Workers}
 	for _, s := range comp.bins {
 		j.Cloths = append(j.Cloths, a.table.bins[s].cloth)
 	}
