@@ -38,13 +38,13 @@ var budgets = []budget{
 	{tries: 4000, poses: 3000, attempts: 1, lowerPoses: fewLowerPoses, fillMargin: 0.03, perCopy: 2, growth: 1, bias: 1},
 	{tries: 15000, poses: 6000, attempts: 2, lowerPoses: fewLowerPoses, fillMargin: 0.08, perCopy: 2, growth: 2, bias: 1},
 	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.11, perCopy: 2, sharedOnly: true, growth: 1, bias: 2},
-	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.2, perCopy: 2, sharedOnly: true, growth: 3, bias: 4},
-	{tries: 60000, poses: 15000, attempts: 6, fillMargin: 0.14, perCopy: maxCuts, nonStraight: true, sharedOnly: true, growth: 20, bias: 8},
-	{tries: 300000, poses: 40000, attempts: 16, lowerPoses: 5000, fillMargin: 1, perCopy: maxCuts, nonStraight: true, sharedOnly: true, growth: 3, bias: 8},
+	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.2, perCopy: 2, sharedOnly: true, growth: 6, bias: 3},
+	{tries: 60000, poses: 15000, attempts: 6, fillMargin: 0.14, perCopy: maxCuts, nonStraight: true, sharedOnly: true, growth: 5, bias: 8},
+	{tries: 300000, poses: 40000, attempts: 16, lowerPoses: 5000, fillMargin: 1, perCopy: maxCuts, nonStraight: true, sharedOnly: true, growth: 6, bias: 8},
 }
 
 // wideBudgets are tiers of their own, beside the others.
 var wideBudgets = []budget{
-	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.2, perCopy: 2, sharedOnly: true, wide: true, growth: 27, bias: 4},
+	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.2, perCopy: 2, sharedOnly: true, wide: true, growth: 2, bias: 3},
 	{tries: 300000, poses: 15000, attempts: 16, fillMargin: 1, perCopy: maxCuts, sharedOnly: true, wide: true, growth: 3, bias: 8},
 }
