@@ -141,7 +141,7 @@ func (s *closeup) unlike(c *corner) (sum float64) {
 // opponent is light as brightness and two differences of colour, of which a JPEG
 // keeps less.
 func opponent(c [3]float32) [3]float32 {
-	y := 0.2126*c[0] + 0.7152*c[1] + 0.0722*c[2]
+	y := luminance(c)
 	return [3]float32{y, 0.5 * (c[0] - y), 0.5 * (c[2] - y)}
 }
 

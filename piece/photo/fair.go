@@ -79,7 +79,7 @@ func onParabola(ring []orb.Point, i int, kept []bool, trust []float64) orb.Point
 	count := 0
 	for _, way := range [2]int{-1, 1} {
 		for d := (way + 1) / 2; d <= fairReach; d++ { // the node itself once
-			j := round(i+way*(d), n)
+			j := round(i+way*d, n)
 			if kept[j] {
 				break
 			}

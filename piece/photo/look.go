@@ -10,7 +10,7 @@ import (
 )
 
 // inner is the points of a patch that lie so far from its edge, as many as are
-// of use.
+// of use, in their order.
 func (t *tracer) inner(r region, ids []int32, reach int) []int {
 	f := t.f
 	box := r.box
@@ -63,6 +63,14 @@ func (f *field) tensor(k int) (g [3]float64) {
 	return g
 }
 
+// acrossStripes is the way across stripes, in radians, if there are any: by the sum of
+// the structure tensor over so many points, of at least that coherence.
+func acrossStripes(sum [3]float64, points int, coherent float64) (rad float64, ok bool) {
+	xx, xy, yy := sum[0], sum[1], sum[2]
+	coherence := math.Hypot(xx-yy, 2*xy) / (xx + yy)
+	return math.Atan2(2*xy, xx-yy) / 2, coherence > coherent && math.Sqrt((xx+yy)/float64(points)) >= steep
+}
+
 // grain suggests the grain: upright in the picture, or the way of stripes or
 // ribs, or across them, whichever is nearer to upright.
 func (t *tracer) grain(s *Scrap, r region, ids []int32) {
@@ -70,17 +78,16 @@ func (t *tracer) grain(s *Scrap, r region, ids []int32) {
 	if len(points) < 200 {
 		return
 	}
-	var xx, xy, yy float64
+	var sum [3]float64
 	for _, k := range points {
-		g := t.f.tensor(k)
-		xx, xy, yy = xx+g[0], xy+g[1], yy+g[2]
+		for i, v := range t.f.tensor(k) {
+			sum[i] += v
+		}
 	}
-	coherence := math.Hypot(xx-yy, 2*xy) / (xx + yy)
-	if !(coherence > oneWay) || math.Sqrt((xx+yy)/float64(len(points))) < steep {
+	across, ok := acrossStripes(sum, len(points), oneWay)
+	if !ok {
 		return
 	}
-	// The slopes run across the stripes.
-	across := math.Atan2(2*xy, xx-yy) / 2
 	mid := orb.Ring(s.seen[0]).Bound().Center()
 	along := plane.Sub(t.view.ground(plane.Along(mid, orb.Point{-math.Sin(across), math.Cos(across)}, 20)), t.view.ground(mid))
 	deg := math.Atan2(along[1], along[0]) * 180 / math.Pi

@@ -1,6 +1,7 @@
 package photo
 
 import (
+	"cmp"
 	"image"
 	"math"
 	"slices"
@@ -258,7 +259,7 @@ func (p *motif) repeated(colour []lab) bool {
 		}
 	}
 	slices.SortStableFunc(out, func(a, b [2]int) int {
-		return int(math.Copysign(1, at(a[0], a[1])-at(b[0], b[1])))
+		return cmp.Compare(at(a[0], a[1]), at(b[0], b[1]))
 	})
 	for _, d := range out[:min(len(out), mostRepeats)] {
 		p.repeats = append(p.repeats, d, [2]int{-d[0], -d[1]})
@@ -386,14 +387,14 @@ func (t *tracer) fill(p *motif) bool {
 			fill[i] = off < nearer*float64(t.awayFromGround(seen, k)) || off < 3*told && float64(t.awayFromGround(c.light(), k)) < blindTimes*told
 		}
 	})
-	any := false
-	reach := int(math.Ceil(rasterMM / (t.out.MMPerPoint * float64(f.by)) / 2))
+	filled := false
+	reach := int(math.Ceil(rasterMM / t.mmPerFieldPoint() / 2))
 	for i, is := range fill {
 		if !is {
 			continue
 		}
 		k := p.field[p.at(i)]
-		p.is[i], p.group[p.at(i)], any = true, p.id, true
+		p.is[i], p.group[p.at(i)], filled = true, p.id, true
 		for y := max(0, k/f.w-reach); y <= min(f.h-1, k/f.w+reach); y++ {
 			for x := max(0, k%f.w-reach); x <= min(f.w-1, k%f.w+reach); x++ {
 				if q := y*f.w + x; t.labels[q] == onGround {
@@ -402,7 +403,7 @@ func (t *tracer) fill(p *motif) bool {
 			}
 		}
 	}
-	return any
+	return filled
 }
 
 // completed is whether a part of a patch is cloth by the repeat of its print alone.

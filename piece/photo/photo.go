@@ -275,6 +275,10 @@ const (
 	leastHoleMM2 = 4.0
 )
 
+// mmPerFieldPoint is how far apart points of the field are on the ground, at the middle of
+// the picture.
+func (t *tracer) mmPerFieldPoint() float64 { return t.out.MMPerPoint * float64(t.f.by) }
+
 // tidy takes the sheets, and threads, out of what is cloth.
 func (t *tracer) tidy() {
 	f := t.f
@@ -309,7 +313,7 @@ func (t *tracer) unthread(mm float64, what uint8, keep func(thin []part, reach f
 	for k, l := range t.labels {
 		cloth[k] = l == onCloth
 	}
-	reach := int(mm / 2 / (t.out.MMPerPoint * float64(f.by)))
+	reach := int(mm / 2 / t.mmPerFieldPoint())
 	if reach < 1 {
 		return
 	}
@@ -398,7 +402,7 @@ func noJoints(thin []part, reach float64) []bool {
 
 // scraps traces each patch of cloth.
 func (t *tracer) scraps(ctx context.Context) error {
-	perPoint := t.out.MMPerPoint * float64(t.f.by)
+	perPoint := t.mmPerFieldPoint()
 	least := int(max(20, 30/(perPoint*perPoint)))
 	all, ids := regions(t.labels, t.f, least)
 	for _, mend := range []func(region, []int32) bool{t.pierce, t.restore, t.shed} {
@@ -693,7 +697,7 @@ func (t *tracer) whole() {
 	add := func(what, cure string) {
 		t.out.Problems = append([]Problem{{What: what, Cure: cure}}, t.out.Problems...)
 	}
-	switch v := 0.2126*t.white[0] + 0.7152*t.white[1] + 0.0722*t.white[2]; {
+	switch v := luminance(t.white); {
 	case v < darkPaper:
 		add("the picture is too dark: outlines and colours are less sure", "photograph it in more light, without a flash")
 	case v > 0.985:

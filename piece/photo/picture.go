@@ -138,5 +138,8 @@ func (p *Picture) linearAt(x, y float64) [3]float32 {
 // lightAt is the luminance at a point, from 0 to 1.
 func (p *Picture) lightAt(x, y float64) float64 {
 	c := p.linearAt(x, y)
-	return 0.2126*float64(c[0]) + 0.7152*float64(c[1]) + 0.0722*float64(c[2])
+	return luminance([3]float64{float64(c[0]), float64(c[1]), float64(c[2])})
 }
+
+// luminance is how bright light of the sRGB primaries is (ITU-R BT.709).
+func luminance[F float32 | float64](c [3]F) F { return 0.2126*c[0] + 0.7152*c[1] + 0.0722*c[2] }

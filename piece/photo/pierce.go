@@ -51,7 +51,7 @@ func (t *tracer) pierce(r region, ids []int32) bool {
 	})
 	most := (&field{w: w, h: h, by: 1}).highest(away, 2*ringing/f.by)
 	told := t.ground.told()
-	perPoint := t.out.MMPerPoint * float64(f.by)
+	perPoint := t.mmPerFieldPoint()
 	taken := map[int]bool{}
 	found := 0
 	for _, tiny := range []bool{false, true} {
@@ -120,7 +120,7 @@ func (t *tracer) filled(r region, ids []int32) []bool {
 		size[id]++
 		rim[id] = rim[id] || i < w || i >= w*(h-1) || i%w == 0 || i%w == w-1
 	}
-	perPoint := t.out.MMPerPoint * float64(f.by)
+	perPoint := t.mmPerFieldPoint()
 	for i, id := range gaps {
 		in[i] = in[i] || !rim[id] && float64(size[id])*perPoint*perPoint < tinyMM2
 	}

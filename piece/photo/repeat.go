@@ -77,7 +77,7 @@ func (t *tracer) repeats() {
 	})
 	var p *pieces
 	for _, mm := range gapMM {
-		reach := mm / 2 / (t.out.MMPerPoint * float64(f.by))
+		reach := mm / 2 / t.mmPerFieldPoint()
 		if reach < 1.2 {
 			continue
 		}

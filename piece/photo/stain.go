@@ -25,7 +25,7 @@ const (
 func (t *tracer) stains(r region, ids []int32) [][]orb.Point {
 	f := t.f
 	points := t.inner(r, ids, 3)
-	perPoint := t.out.MMPerPoint * float64(f.by)
+	perPoint := t.mmPerFieldPoint()
 	if float64(len(points))*perPoint*perPoint < leastPlainMM2 {
 		return nil
 	}

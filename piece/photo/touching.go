@@ -139,7 +139,7 @@ func (t *tracer) inOnePlace(r region, ids []int32, main, minor lab) bool {
 			whole++
 		}
 	}
-	perPoint := t.out.MMPerPoint * float64(f.by)
+	perPoint := t.mmPerFieldPoint()
 	largest := slices.Max(size)
 	return 2*largest > whole && float64(largest)*perPoint*perPoint >= leastSide
 }
@@ -206,10 +206,7 @@ type looks struct {
 func (t *tracer) looks(r region, ids []int32) looks {
 	const most = 320
 	points := t.inner(r, ids, 3)
-	clear := map[int]bool{}
-	for _, k := range t.inner(r, ids, clearOfEdge) {
-		clear[k] = true
-	}
+	deep := t.inner(r, ids, clearOfEdge)
 	var out looks
 	for i := range min(most, len(points)) {
 		// Scattered evenly: steps of the golden ratio miss the beat of stripes.
@@ -218,8 +215,8 @@ func (t *tracer) looks(r region, ids []int32) looks {
 		c[0] *= 0.7
 		out.colours = append(out.colours, c)
 		out.at = append(out.at, orb.Point{(float64(k%t.f.w) + 0.5) * float64(t.f.by), (float64(k/t.f.w) + 0.5) * float64(t.f.by)})
-		g := [3]float64{}
-		if clear[k] {
+		var g [3]float64
+		if _, is := slices.BinarySearch(deep, k); is {
 			g = t.f.tensor(k)
 		}
 		out.gradient = append(out.gradient, g)
@@ -276,17 +273,10 @@ func (l *looks) alike(ring []orb.Point) float64 {
 		}
 	}
 	same := both / math.Sqrt(one*other)
-	a, okA := way(tensors[0], points[0])
-	b, okB := way(tensors[1], points[1])
-	if d := math.Mod(math.Abs(a-b), 180); okA && okB && min(d, 180-d) > otherWay {
+	a, okA := acrossStripes(tensors[0], points[0], stripesWay)
+	b, okB := acrossStripes(tensors[1], points[1], stripesWay)
+	if d := math.Mod(math.Abs(a-b)*180/math.Pi, 180); okA && okB && min(d, 180-d) > otherWay {
 		same = min(same, 0.3)
 	}
 	return same
-}
-
-// way is the direction of stripes in degrees, if there are any, by the structure
-// tensor's sum over so many points.
-func way(t [3]float64, points int) (float64, bool) {
-	coherence := math.Hypot(t[0]-t[2], 2*t[1]) / (t[0] + t[2])
-	return math.Atan2(2*t[1], t[0]-t[2]) * 90 / math.Pi, coherence > stripesWay && math.Sqrt((t[0]+t[2])/float64(points)) > steep
 }

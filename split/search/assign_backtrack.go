@@ -20,7 +20,7 @@ type assignment struct {
 	exclusive bool        // one part a bin
 	only      [][]bool    // for each copy the bins that it may be cut from; nil for all
 	budget                // tries are those that are left
-	work      int64       // done so far, in tries
+	work      int64       // charged so far, in tries, for its time slices
 	until     int64       // the work at which it pauses
 	pause     func() bool // false stops it
 	enough    int

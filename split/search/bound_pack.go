@@ -22,10 +22,8 @@ func (t *table) packTogether(ctx context.Context, parts []*blank, s *bin, poses 
 			sorted[i] = parts[k]
 		}
 		r.at, r.ok = t.pack(ctx, sorted, s, poses)
-		if ctx.Err() == nil || r.ok {
-			if t.packs.set(question, r) {
-				t.work.Add(packWork(poses*(len(parts)-1), r.ok))
-			}
+		if (ctx.Err() == nil || r.ok) && t.packs.set(question, r) {
+			t.work.Add(packWork(poses*(len(parts)-1), r.ok))
 		}
 	}
 	if !r.ok {

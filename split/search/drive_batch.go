@@ -86,11 +86,11 @@ func newTask(ctx context.Context, a *assignment) *task {
 // of what the task has done until then.
 const firstSlice = 2000
 
-// runInSlices lets tasks work in time slices until they have plans enough, or there is
-// to be no more, so that
-// one with many assignments does not hold up the one that has the plan. Where
-// more than one plan is asked for, there is one slice without end, for whoever
-// chooses among plans wants all of them. The task that took longest begins first,
+// runInSlices lets tasks work in time slices, so that one with many assignments does
+// not hold up the one that has the plan. It ends when they have plans enough, or when
+// more says at the end of a slice that there is to be no other. Where more than one
+// plan is asked for, there is one slice without end, for whoever chooses among plans
+// wants all of them. The task that took longest begins first,
 // so that no worker waits long for the last one (R. Graham, "Bounds on
 // multiprocessing timing anomalies", 1969); what comes of it does not depend on the
 // order.

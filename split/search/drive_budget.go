@@ -16,8 +16,10 @@ type budget struct {
 	// Whether a part between two cuts may lie before where the first of them was made,
 	// and lower-bound parts are packed from several starts. Both are seldom needed, and
 	// take long.
-	wide   bool
-	growth float64 // about how many times as much work as with the budget before
+	wide bool
+	// About how many times as much work it takes as the one before, the first wide one as
+	// the one that it comes after.
+	growth float64
 	// How many times less work it must promise to come before another: what the first
 	// two have not found, the later ones seldom do.
 	bias float64

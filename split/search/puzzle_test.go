@@ -110,9 +110,9 @@ func TestPuzzlesWithRoomToSpare(t *testing.T) {
 	require.GreaterOrEqual(t, won, need, "of %d", puzzles)
 }
 
-// With little to spare: wide budgets solve both in a second or two of processor time.
-// The first needs lower-bound parts that not every start of a packing finds places for,
-// and of the second no other budget packs the hidden arrangement.
+// With little to spare: each takes a second or two of processor time. The first needs
+// a wide budget, for lower-bound parts that not every start of a packing finds places
+// for, and the second the third budget.
 func TestTightPuzzles(t *testing.T) {
 	t.Parallel()
 	if race.On {

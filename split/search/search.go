@@ -56,9 +56,9 @@
 // needed and takes long: a part between two cuts that lies before where the first
 // of them was made, and lower-bound parts that not every start of a packing finds
 // places for. Of all numbers of seams, the iteration that promises the least work is
-// always next, where the first budgets are preferred. Seams are moved across joins where
-// that alone saves an added one. Last, refinement slides each seam to the level
-// that costs least.
+// always next. The first budgets are preferred, for they find most plans that are
+// found. Seams are moved across joins where that alone saves an added one. Last,
+// refinement slides each seam to the level that costs least.
 //
 // Where no plan was found for long, near misses are mended: a plan with a seam more
 // is better than none. With that many seams there are far more trees of cuts, so
