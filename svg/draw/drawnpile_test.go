@@ -24,8 +24,8 @@ func TestDrawnPileDoesNotWander(t *testing.T) {
 		at := func(x, y float64) orb.Point { return orb.Point{off[0] + x + number(0, 9), off[1] + y + number(0, 9)} }
 		a, b, c := at(0, 0), at(100, 0), at(100, 100)
 		s := piece.DrawnScrap{Scrap: piece.Scrap{Name: "one", Count: 1, Shrink: 2.5}, Rim: curve.Path{curve.Line(a, b), curve.Cubic(b, at(140, 40), at(120, 80), c), curve.Line(c, a)}, Grain: curve.Line(at(60, 30), at(60, 50))}
-		h := at(70, 30)
-		s.Cutouts = []piece.Cutout{{Line: curve.Path{curve.Cubic(h, at(80, 30), at(80, 45), at(70, 45)), curve.Line(h, h)}, Flaw: true}}
+		h := at(70, 30) // of a flaw that cannot cross itself, however it is drawn
+		s.Cutouts = []piece.Cutout{{Line: curve.Path{curve.Cubic(h, at(100, 30), at(100, 45), at(70, 45)), curve.Line(h, h)}, Flaw: true}}
 		s.Cutouts[0].Line[1].P0 = s.Cutouts[0].Line[0].P1
 		s.Outline = orb.Ring(s.Rim.Flatten(0.01))
 		pile, grounds := []piece.DrawnScrap{s}, []piece.Ground{{File: "a & b.jpg", Box: orb.Bound{Min: off, Max: at(200, 200)}}}
