@@ -1,6 +1,9 @@
 package photo
 
-import "math"
+import (
+	"image"
+	"math"
+)
 
 // A print's colours at a scrap's edge may be such as the ground has in the
 // shade; the outline then has a bite in it, or lacks a stripe. A bite is given back to the cloth
@@ -13,14 +16,20 @@ const (
 	wholeShare = 0.05  // the same, of what lies within the scrap: a hole in shade may look so
 )
 
+// What has the ground's colour in no shade is no ground, however few places on the
+// scrap have its colour.
+const (
+	noGround      = 10.0 // CIELAB units from the ground's colour in the shade that suits it best, at least
+	noGroundShade = 0.25 // of the ground's light in a shade, at least
+	noGroundPart  = 0.35 // of how far the cloth beside it is: a JPEG's colours run over an edge
+	noGroundNear  = 4    // points to the cloth beside it
+	leastBite     = 12   // points
+)
+
 // restore gives bites back to a patch of cloth. It is whether there were any.
 func (t *tracer) restore(r region, ids []int32) bool {
 	f := t.f
 	reach := max(2, biteMM/(t.out.MMPerPoint*float64(f.by)))
-	shares := t.shares(r, ids)
-	if shares == nil {
-		return false
-	}
 	x0, y0 := max(0, r.box.Min.X-int(reach)), max(0, r.box.Min.Y-int(reach))
 	w, h := min(f.w, r.box.Max.X+int(reach))-x0, min(f.h, r.box.Max.Y+int(reach))-y0
 	cloth := make([]bool, w*h)
@@ -28,8 +37,13 @@ func (t *tracer) restore(r region, ids []int32) bool {
 	for i := range cloth {
 		cloth[i] = ids[at(i)] == r.id
 	}
-	maybe, common := make([]bool, w*h), make([]bool, w*h)
 	off := squaresOff(cloth, w, h)
+	any := t.regain(image.Rect(x0, y0, x0+w, y0+h), cloth, off, reach)
+	shares := t.shares(r, ids)
+	if shares == nil {
+		return any
+	}
+	maybe, common := make([]bool, w*h), make([]bool, w*h)
 	for i, d := range off {
 		if d > reach*reach || cloth[i] {
 			continue
@@ -76,11 +90,79 @@ func (t *tracer) restore(r region, ids []int32) bool {
 			}
 		}
 	}
-	any := false
 	for i, id := range bites {
 		v := votes[id]
 		if id > 0 && (v.size >= 6 && v.sharp > v.soft || v.open == 0 && 4*v.common > 3*v.size) {
 			t.labels[at(i)], any = onCloth, true
+		}
+	}
+	return any
+}
+
+// regain gives what has the ground's colour in no shade back to a patch of cloth that it lies
+// at, but not what lies within the patch: that is a hole. Cloth is the patch within a box, off the
+// squares of how far points are from it, and reach how far a bite reaches at most. It is whether
+// there was any.
+func (t *tracer) regain(box image.Rectangle, cloth []bool, off []float64, reach float64) bool {
+	f := t.f
+	w, h := box.Dx(), box.Dy()
+	is := make([]bool, w*h)
+	rows(h, func(y int) {
+		for i := y * w; i < (y+1)*w; i++ {
+			if k := f.at(box, i); off[i] > 0 && off[i] <= reach*reach && t.labels[k] == onGround {
+				g, _ := t.ground.at(float64(k%f.w), float64(k/f.w))
+				is[i] = f.colour[k].apart(g) > noGround && t.awayInShade(f.mean(k), k, noGroundShade) > noGround
+			}
+		}
+	})
+	bites, count := components(dilated(eroded(is, w, h, 1), w, h, 1), w, h)
+	if count == 0 {
+		return false
+	}
+	holes, _ := components(opposite(cloth), w, h)
+	open := map[int32]bool{}
+	for i, id := range holes {
+		if x, y := i%w, i/w; x == 0 || y == 0 || x == w-1 || y == h-1 {
+			open[id] = true
+		}
+	}
+	type tally struct {
+		size         int
+		near, goesOn bool
+		away, cloth  float32
+		box          image.Rectangle
+	}
+	all := make([]tally, count+1)
+	for i, id := range bites {
+		if id == 0 || !open[holes[i]] {
+			continue
+		}
+		b, k := &all[id], f.at(box, i)
+		b.size++
+		b.near, b.goesOn = b.near || off[i] <= 4, b.goesOn || off[i] > (reach-2)*(reach-2)
+		b.away = max(b.away, t.awayInShade(f.mean(k), k, noGroundShade))
+		b.box = b.box.Union(image.Rect(i%w, i/w, i%w+1, i/w+1))
+	}
+	any := false
+	given := make([]bool, count+1)
+	for id := range all {
+		b := &all[id]
+		if b.size < leastBite || !b.near || b.goesOn {
+			continue
+		}
+		in := b.box.Inset(-noGroundNear).Intersect(image.Rect(0, 0, w, h))
+		for y := in.Min.Y; y < in.Max.Y; y++ {
+			for i := y*w + in.Min.X; i < y*w+in.Max.X; i++ {
+				if k := f.at(box, i); cloth[i] {
+					b.cloth = max(b.cloth, t.awayInShade(f.mean(k), k, noGroundShade))
+				}
+			}
+		}
+		given[id] = b.away > noGroundPart*b.cloth
+	}
+	for i, id := range bites {
+		if given[id] && !cloth[i] {
+			t.labels[f.at(box, i)], any = onCloth, true
 		}
 	}
 	return any

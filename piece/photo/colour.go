@@ -18,6 +18,16 @@ var linear = func() (out [256]float32) {
 	return out
 }()
 
+// encoded is the sRGB value, from 0 to 1, of light, and decoded the light of one.
+func encoded(light float64) float64 {
+	return colorful.LinearRgb(light, 0, 0).R
+}
+
+func decoded(value float64) float64 {
+	r, _, _ := colorful.Color{R: value}.LinearRgb()
+	return r
+}
+
 // cubeRoots is CIELAB's f in steps of light, for pixels in their millions;
 // between the steps it is a straight line.
 var cubeRoots = func() (out [4097]float32) {

@@ -23,6 +23,7 @@ const (
 	cornerFar    = 13   // nodes each side that are looked at to find one
 	mostLedPx    = 12.0 // from the outline as it was
 	mostRound    = 0.2  // of the turn, that each run has; on a circle's arc it is 0.44
+	smallRing    = 200  // nodes of a small one
 	mostApartDeg = 20   // that corners about one node may differ in how they turn
 )
 
@@ -106,13 +107,13 @@ func leastGain(turnDeg float64, straight bool) float64 {
 	case straight && turnDeg > 120:
 		return -0.5
 	case straight && turnDeg > 60:
-		return -0.2
+		return -0.35
 	case straight && turnDeg > hardDeg:
-		return 0.05
+		return 0
 	case straight:
 		return 0.2
 	case turnDeg > 60:
-		return 0.1
+		return 0
 	}
 	return math.Inf(1)
 }
@@ -187,13 +188,14 @@ func cornersOf(ring []orb.Point) (out []int) {
 	if n < 4*cornerFar {
 		return nil
 	}
+	near, _ := cornerReach(ring)
 	turn := make([]float64, n)
 	for i := range turn {
 		turn[i] = turnDeg(ring, i)
 	}
 	for i := range ring {
 		peak := turn[i] > cornerDeg
-		for d := 1; peak && d <= cornerNear; d++ {
+		for d := 1; peak && d <= near; d++ {
 			peak = turn[i] >= turn[round(i+d, n)] && turn[i] > turn[round(i-d, n)]
 		}
 		if peak {
@@ -205,9 +207,19 @@ func cornersOf(ring []orb.Point) (out []int) {
 
 // turnDeg is by how much a ring turns about a node.
 func turnDeg(ring []orb.Point, i int) float64 {
+	near, far := cornerReach(ring)
 	at := func(d int) orb.Point { return ring[round(i+d, len(ring))] }
-	u, v := plane.Sub(at(-cornerNear), at(-cornerFar)), plane.Sub(at(cornerFar), at(cornerNear))
+	u, v := plane.Sub(at(-near), at(-far)), plane.Sub(at(far), at(near))
 	return math.Abs(math.Atan2(plane.Cross(u, v), plane.Dot(u, v))) * 180 / math.Pi
+}
+
+// cornerReach is from which node to which, each side, a ring is looked at to find a corner:
+// those of a small scrap lie near each other.
+func cornerReach(ring []orb.Point) (near, far int) {
+	if len(ring) < smallRing {
+		return 3, 8
+	}
+	return cornerNear, cornerFar
 }
 
 // round is the place of a node in a ring of n, from any number of them before its

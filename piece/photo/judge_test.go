@@ -87,7 +87,17 @@ func (out *sitting) judge(s *staged.Scene, t *tracer) {
 		}
 		size := orb.Ring(seen).Bound()
 		k := -1
+		inner, _ := within([][]orb.Point{seen})
 		for i, f := range t.out.Scraps {
+			if c.Fate != staged.Whole {
+				if plane.Holds(f.Outline, inner) {
+					k = i
+				}
+				continue
+			}
+			if own, _ := within([][]orb.Point{f.Outline}); !plane.Holds(f.Outline, inner) && !plane.Holds(seen, own) {
+				continue // it lies in the box of this one, but not on it
+			}
 			if d := plane.Distance(f.Outline.Bound().Center(), size.Center()); d < 0.2*math.Max(40, size.Max[0]-size.Min[0]) && !used[i] && (k < 0 || d < plane.Distance(t.out.Scraps[k].Outline.Bound().Center(), size.Center())) {
 				k = i
 			}
@@ -209,6 +219,9 @@ func (v *verdict) compare(f Scrap, c staged.Scrap, to func(orb.Point) orb.Point)
 		off := math.Inf(1)
 		for _, g := range f.Holes {
 			m := moved(g, to)
+			if !plane.Holds(m, h.Bound().Center()) && !plane.Holds(h, orb.Ring(m).Bound().Center()) {
+				continue // another
+			}
 			off = math.Min(off, math.Max(farthest(m, h), farthest(h, m)))
 		}
 		v.holes = append(v.holes, off)

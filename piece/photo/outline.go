@@ -25,6 +25,7 @@ type traced struct {
 // across is what is seen along a line across the outline, from the inside out.
 type across struct {
 	light  [][3]float32
+	bright []float32 // the light of a grey of the same luma
 	colour []lab
 	off    []float64 // how far each is from the ground's beside the line
 	cloth  lab       // a little inside
@@ -86,7 +87,7 @@ func (p *Picture) outline(ring orb.Ring, f *field, g *ground, labels []uint8) tr
 	plain := make([]bool, len(nodes))
 	for i := range nodes {
 		from := float64(n + offs[i] - half)
-		at, ok := lines[i].halfWay(from, gap, like)
+		at, ok := lines[i].halfWay(lines[i].climb(from), gap, like)
 		moves[i], plain[i] = at-from, ok
 	}
 	for i, usual := range medians(moves, 25) {
@@ -159,6 +160,36 @@ func (l *across) offGround(c [3]float32) float64 {
 	return 0.7*colour.apart(toLab([3]float32{g[0] * shade, g[1] * shade, g[2] * shade})) + 0.3*colour.apart(l.ground)
 }
 
+// climb is the place next to one, uphill, where the light changes fastest: colours as the eye
+// sees them change faster on the darker side of an edge, and there a JPEG's run over it, too.
+func (l *across) climb(at float64) float64 {
+	const most = 5 // steps
+	slope := func(k int) (sum float32) {
+		if k < 1 || k > len(l.light)-2 {
+			return 0
+		}
+		for ch, v := range l.light[k+1] {
+			d := v - l.light[k-1][ch]
+			sum += d * d
+		}
+		return sum
+	}
+	from := int(math.Round(at))
+	k := from
+	for {
+		next := k
+		for _, d := range [4]int{-1, 1, -2, 2} { // noise may have made a dip
+			if q := k + d; q >= from-most && q <= from+most && slope(q) > slope(next) {
+				next = q
+			}
+		}
+		if next == k {
+			return at + float64(k-from)
+		}
+		k = next
+	}
+}
+
 // halfWay is where, about a place on a line, the light is half-way between that
 // of the cloth just inside and that of the ground just outside: blur moves that
 // place of a straight edge nowhere. It is not plain where another colour of a
@@ -223,6 +254,13 @@ func (l *across) lightOn(x float64) [3]float32 {
 	return out
 }
 
+// brightOn is how bright a place on a line is, between its samples.
+func (l *across) brightOn(x float64) float64 {
+	k := min(max(int(x), 0), len(l.bright)-2)
+	f := min(max(x-float64(k), 0), 1)
+	return float64(l.bright[k])*(1-f) + float64(l.bright[k+1])*f
+}
+
 // middle is that of a fall from 1 to 0 about a place, from its slopes: a
 // shadow beside the cloth, which falls gently, does not count.
 func middle(part func(float64) float64, at float64) float64 {
@@ -251,14 +289,14 @@ func middle(part func(float64) float64, at float64) float64 {
 
 // lookAcross samples the picture n steps each way across an outline.
 func (p *Picture) lookAcross(at, normal orb.Point, n int, f *field, g *ground, labels []uint8) across {
-	a := across{light: make([][3]float32, 2*n+1), colour: make([]lab, 2*n+1)}
+	a := across{light: make([][3]float32, 2*n+1), bright: make([]float32, 2*n+1), colour: make([]lab, 2*n+1)}
 	var cloth, ground [3]float32
 	var inside, outside float32
 	by := float64(f.by)
 	for k := range a.light {
 		d := float64(k-n) * stepPx
 		q := plane.Along(at, normal, d)
-		a.light[k] = p.linearAt(q[0], q[1])
+		a.light[k], a.bright[k] = p.linearAt(q[0], q[1]), p.brightAt(q[0], q[1])
 		x, y := min(max(int(q[0]/by), 0), f.w-1), min(max(int(q[1]/by), 0), f.h-1)
 		label := labels[y*f.w+x]
 		if away := math.Abs(d) - by - 1; away > 0 && away < 3.5 {
@@ -312,17 +350,21 @@ func settle(lines []across) {
 			grounds[i][ch] = float32(m)
 		}
 	}
-	even := make([][][3]float32, n)
+	even, bright := make([][][3]float32, n), make([][]float32, n)
 	for i := range lines {
 		cloths[i] = over(func(i int) [3]float32 { return lines[i].lightC }, i, 1)
 		even[i] = make([][3]float32, len(lines[i].light))
 		for k := range even[i] {
 			even[i][k] = over(func(i int) [3]float32 { return lines[i].light[k] }, i, 1)
 		}
+		bright[i] = make([]float32, len(lines[i].light))
+		for k := range bright[i] {
+			bright[i][k] = (lines[round(i-1, n)].bright[k] + lines[i].bright[k] + lines[round(i+1, n)].bright[k]) / 3
+		}
 	}
 	for i := range lines {
 		l := &lines[i]
-		l.light, l.lightG, l.lightC = even[i], grounds[i], cloths[i]
+		l.light, l.bright, l.lightG, l.lightC = even[i], bright[i], grounds[i], cloths[i]
 		l.ground, l.cloth = toLab(l.lightG), toLab(l.lightC)
 		l.off = make([]float64, len(l.light))
 		for k, c := range l.light {

@@ -28,7 +28,9 @@
 //     variational problems in vision, 1990), and between its points where
 //     the light is about half-way from the ground's to the cloth's, by its
 //     steepest change (J. Canny, A computational approach to edge detection,
-//     1986), less what the shadow beside the edge adds to that. Its jumps are
+//     1986), less what the shadow beside the edge adds to that: by brightness
+//     where cloth and ground differ in it, for a JPEG has that of each point, and
+//     colours of squares of them. Its jumps are
 //     evened out between corners by local regression (W. Cleveland, 1979). Corners,
 //     which filtering wears off, are led on to where their sides meet, and
 //     the picture says which of several such places it is.
@@ -151,6 +153,7 @@ type tracer struct {
 	white    [3]float32 // the light of the sheet
 	lit      float32    // that of the ground beside it
 	blurs    []float64
+	paper    []rim     // across the edges of the sheets
 	mms      []float64 // of the scraps' uncertainty
 	repeated []gap     // that were given to the cloth
 	blind    []bool    // points of the field that are cloth by the repeat of its print alone
@@ -202,6 +205,7 @@ func (t *tracer) scale(o Options) error {
 		t.out.sheets = append(t.out.sheets, ring)
 	}
 	t.lightOfSheet(found)
+	t.paper = t.paperRims(found)
 	if t.out.Plain == "" {
 		return t.printed(found)
 	}

@@ -135,6 +135,21 @@ func (p *Picture) linearAt(x, y float64) [3]float32 {
 	return out
 }
 
+// brightAt is the light, from 0 to 1, of a grey that has the luma of a point (ITU-T T.871),
+// between the centres of pixels. A JPEG has the luma of each point, and the colours of squares
+// of them only, which run over an edge.
+func (p *Picture) brightAt(x, y float64) float32 {
+	x, y = min(max(x-0.5, 0), float64(p.Width-1)), min(max(y-0.5, 0), float64(p.Height-1))
+	x0, y0 := int(x), int(y)
+	x1, y1 := min(x0+1, p.Width-1), min(y0+1, p.Height-1)
+	fx, fy := float32(x-float64(x0)), float32(y-float64(y0))
+	at := func(x, y int) float32 {
+		o := 3 * (y*p.Width + x)
+		return linear[(299*int(p.pix[o])+587*int(p.pix[o+1])+114*int(p.pix[o+2])+500)/1000]
+	}
+	return (at(x0, y0)*(1-fx)+at(x1, y0)*fx)*(1-fy) + (at(x0, y1)*(1-fx)+at(x1, y1)*fx)*fy
+}
+
 // lightAt is the luminance at a point, from 0 to 1.
 func (p *Picture) lightAt(x, y float64) float64 {
 	c := p.linearAt(x, y)

@@ -157,9 +157,12 @@ func (f *field) spots(box image.Rectangle, in, like []bool, away []float32) []sp
 
 // awayFromGround is how far light is from the ground's at a point, in the shade of
 // a hole that suits it best, in CIELAB units.
-func (t *tracer) awayFromGround(c [3]float32, k int) float32 {
+func (t *tracer) awayFromGround(c [3]float32, k int) float32 { return t.awayInShade(c, k, holeShade) }
+
+// awayInShade is the same in any shade that has so much of the ground's light or more.
+func (t *tracer) awayInShade(c [3]float32, k int, least float32) float32 {
 	_, g := t.ground.at(float64(k%t.f.w), float64(k/t.f.w))
-	shade := min(max((c[0]+2*c[1]+c[2])/max(g[0]+2*g[1]+g[2], 1e-4), holeShade), lightest)
+	shade := min(max((c[0]+2*c[1]+c[2])/max(g[0]+2*g[1]+g[2], 1e-4), least), lightest)
 	return float32(toLab(c).apart(toLab([3]float32{g[0] * shade, g[1] * shade, g[2] * shade})))
 }
 

@@ -2,6 +2,7 @@ package photo
 
 import (
 	"math"
+	"slices"
 
 	"eke/piece/plane"
 
@@ -14,7 +15,8 @@ import (
 // edge as a lens of known blur shows it, with a shadow that fades outward from
 // it, is fitted to what is seen of it along a stretch of the outline (least
 // squares; the shadow's depth and how far it reaches are found with it). How
-// blurred the picture is, the same fit says over all of it.
+// blurred the picture is, the same fit says over all of it, and over the edges of the
+// sheets' paper, beside which there is no shadow.
 const (
 	rimEvery  = 12   // nodes from one stretch to the next
 	rimReach  = 18   // nodes each side that a stretch takes in
@@ -24,6 +26,11 @@ const (
 	usualDeep = 0.2  // of the ground's light that a shadow takes: a standard deviation
 	mostDeep  = 0.6
 	mostRimPx = 1.0 // that an edge is moved by
+	leastStep = 0.2 // of brightness at an edge, of its brighter side: at less, colours say more
+
+	leastPaper  = 0.1 // of light that paper is lighter by than the ground beside it, for its edge to say how blurred the picture is
+	leastPapers = 6   // edges that say it
+	softMM      = 0.1 // that cloth's own edge is softer by than paper's
 )
 
 // rimReaches is how far shadows reach that are tried out, in points of the
@@ -35,13 +42,14 @@ var rimReaches = [...]float64{0.6, 1, 1.6, 2.6, 4.2}
 type rim struct {
 	part  []float64 // from the ground's light, 0, to the cloth's, 1, from inside the edge out
 	black float64   // what no light would be on that scale, less what the ground is
+	bow   float64   // how far a point that cloth covers by half is off that scale's middle, times 4
 }
 
 // rims is what is seen across an outline, stretch by stretch. Edges are where on
 // each line the edge is; gap steps from it its blur is over.
 func rims(lines []across, edges []float64, plain []bool, gap int) []rim {
 	in, out := int(rimInPx/stepPx), int(rimOutPx/stepPx)
-	parts, blacks := make([][]float64, len(lines)), make([]float64, len(lines))
+	parts, blacks, bows := make([][]float64, len(lines)), make([]float64, len(lines)), make([]float64, len(lines))
 	rows(len(lines), func(i int) {
 		l, at := &lines[i], edges[i]
 		if !plain[i] || at-float64(in) < 0 || at+float64(out) > float64(len(l.light)-1) {
@@ -59,6 +67,14 @@ func rims(lines []across, edges []float64, plain []bool, gap int) []rim {
 			return
 		}
 		blacks[i] = black / norm
+		bright, dark := l.brightOn(at-float64(gap)), l.brightOn(at+float64(gap))
+		if step := bright - dark; math.Abs(step) > leastStep*math.Max(bright, dark) {
+			blacks[i], bows[i] = -dark/step, 4*((halfBright(cloth, ground)-dark)/step-0.5)
+			for k := -in; k <= out; k++ {
+				parts[i] = append(parts[i], (l.brightOn(at+float64(k))-dark)/step)
+			}
+			return
+		}
 		for k := -in; k <= out; k++ {
 			c, sum := l.lightOn(at+float64(k)), 0.0
 			for ch := range dir {
@@ -89,10 +105,23 @@ func rims(lines []across, edges []float64, plain []bool, gap int) []rim {
 				v[j] = blacks[i]
 			}
 			r.black = median(v)
+			for j, i := range seen {
+				v[j] = bows[i]
+			}
+			r.bow = median(v)
 		}
 		all = append(all, r)
 	}
 	return all
+}
+
+// halfBright is how bright a point is that is covered by half.
+func halfBright(cloth, ground [3]float32) float64 {
+	luma := 0.0
+	for ch, weight := range [3]float64{0.299, 0.587, 0.114} { // ITU-T T.871
+		luma += weight * encoded(float64(cloth[ch]+ground[ch])/2)
+	}
+	return decoded(luma)
 }
 
 // blurred is what an edge and shadows beside it look like through a lens that
@@ -158,7 +187,8 @@ func (b *blurred) leftOver(r rim, edge float64, shade []float64) float64 {
 		u := (float64(k)*stepPx - rimInPx - edge - fineFrom) / fineStep
 		i := int(u)
 		f := u - float64(i)
-		x := [3]float64{1, b.cloth[i]*(1-f) + b.cloth[i+1]*f, r.black * (shade[i]*(1-f) + shade[i+1]*f)}
+		cloth := b.cloth[i]*(1-f) + b.cloth[i+1]*f
+		x := [3]float64{1, cloth + r.bow*cloth*(1-cloth), r.black * (shade[i]*(1-f) + shade[i+1]*f)}
 		for p := range x {
 			for q := range p + 1 {
 				m[p][q] += x[p] * x[q]
@@ -181,8 +211,56 @@ func (b *blurred) leftOver(r rim, edge float64, shade []float64) float64 {
 	return (yy - v[0]*s0 - v[1]*t0 - 2*deep*pull + deep*deep*stiff) / (rimOff * rimOff)
 }
 
+// paperRims is what is seen across the edges of the sheets' paper.
+func (t *tracer) paperRims(found []sheetSeen) (all []rim) {
+	for i, l := range t.view.sheets {
+		place := func(q orb.Point) orb.Point { return t.view.onSheets(l.on(q)) }
+		w, h := found[i].size[0], found[i].size[1]
+		corners := [4]orb.Point{{0, 0}, {w, 0}, {w, h}, {0, h}}
+		for k, c := range corners {
+			for _, e := range side(c, corners[(k+1)%4]) {
+				if r, ok := t.p.paperRim(e, place); ok {
+					all = append(all, r)
+				}
+			}
+		}
+	}
+	return all
+}
+
+// paperRim is what is seen across an edge of a sheet's paper.
+func (p *Picture) paperRim(e edge, place func(orb.Point) orb.Point) (r rim, ok bool) {
+	const lines, lightMM, darkMM = 12, 8, 6
+	in, out := place(plane.Along(e.at, e.light, lightMM)), place(plane.Along(e.at, e.light, -darkMM))
+	contrast := p.lightAt(in[0], in[1]) - p.lightAt(out[0], out[1])
+	if contrast < leastPaper {
+		return r, false
+	}
+	at, normal, ok := p.seek(e, place, 3, contrast)
+	if !ok {
+		return r, false
+	}
+	along := plane.Sub(place(plane.Along(e.at, orb.Point{-e.light[1], e.light[0]}, 0.8*e.halfMM)), place(e.at))
+	for d := -rimInPx; d <= rimOutPx; d += stepPx {
+		sum := 0.0
+		for k := range lines {
+			q := plane.Along(plane.Along(at, along, float64(2*k+1-lines)/lines), normal, -d)
+			sum += float64(p.brightAt(q[0], q[1])) / lines
+		}
+		r.part = append(r.part, sum)
+	}
+	light, dark := r.part[0], r.part[len(r.part)-1]
+	if light-dark < leastPaper {
+		return r, false
+	}
+	for k := range r.part {
+		r.part[k] = (r.part[k] - dark) / (light - dark)
+	}
+	return r, true // black is none: what is so thin throws no shadow
+}
+
 // lensBlur is how much the picture is blurred: what suits what is seen across
-// outlines best.
+// edges best.
 func lensBlur(all []rim) *blurred {
 	var some []rim
 	const most = 150
@@ -191,20 +269,27 @@ func lensBlur(all []rim) *blurred {
 			some = append(some, all[i])
 		}
 	}
-	var best *blurred
-	least := math.Inf(1)
-	for px := 0.4; px < 4; px *= 1.12 {
+	if len(some) == 0 {
+		return nil
+	}
+	var sums []float64
+	const least, step = 0.4, 1.12
+	for px := least; px < 4; px *= step {
 		b := newBlurred(px)
 		sum := 0.0
 		for _, r := range some {
 			_, left := b.fit(r)
 			sum += math.Log1p(left / float64(len(r.part))) // what is no plain edge says little
 		}
-		if sum < least {
-			best, least = b, sum
-		}
+		sums = append(sums, sum)
 	}
-	return best
+	k := min(max(slices.Index(sums, slices.Min(sums)), 1), len(sums)-2)
+	// The lowest point of the parabola through three.
+	at := float64(k)
+	if bend := sums[k-1] + sums[k+1] - 2*sums[k]; bend > 0 {
+		at += min(max((sums[k-1]-sums[k+1])/(2*bend), -1), 1)
+	}
+	return newBlurred(least * math.Pow(step, at))
 }
 
 // unshade moves the outlines of scraps to where their edges are without the
@@ -219,6 +304,12 @@ func (t *tracer) unshade(found []candidate) (blurPx float64) {
 	b := lensBlur(all)
 	if b == nil {
 		return 1
+	}
+	// Where all shadows fall alike they seem to be the lens's blur; those beside paper are thin.
+	if paper := lensBlur(t.paper); paper != nil && len(t.paper) >= leastPapers {
+		if px := math.Hypot(paper.px, softMM/t.out.MMPerPoint); px < b.px {
+			b = newBlurred(px)
+		}
 	}
 	for _, c := range found {
 		for i := range c.outlines {

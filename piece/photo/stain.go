@@ -18,6 +18,8 @@ const (
 	leastPlainMM2 = 9000 // of a scrap: on a smaller one a print may have so few spots
 	mostStains    = 4
 	mostStained   = 0.2 // of the scrap
+	faintStain    = 0.7 // of what a stain differs by: many spots that differ by as much are a print
+	mostFaint     = 12
 )
 
 // stains is the outlines, in the picture, of the spots on a patch of cloth of
@@ -51,11 +53,13 @@ func (t *tracer) stains(r region, ids []int32) [][]orb.Point {
 	}
 	told := max(stainUnits, 6*median(away))
 	w, h := r.box.Dx(), r.box.Dy()
-	spot := make([]bool, w*h)
+	spot, faint := make([]bool, w*h), make([]bool, w*h)
 	count := 0
 	for i, k := range points {
+		at := (k/f.w-r.box.Min.Y)*w + k%f.w - r.box.Min.X
+		faint[at] = away[i] > faintStain*told
 		if away[i] > told {
-			spot[(k/f.w-r.box.Min.Y)*w+k%f.w-r.box.Min.X] = true
+			spot[at] = true
 			count++
 		}
 	}
@@ -66,6 +70,9 @@ func (t *tracer) stains(r region, ids []int32) [][]orb.Point {
 	least := max(9, int(leastStainMM2/(perPoint*perPoint)))
 	few, patches := components(sizeable(spot, w, h, least), w, h)
 	if patches == 0 || patches > mostStains {
+		return nil
+	}
+	if _, n := components(sizeable(faint, w, h, max(4, least/3)), w, h); n > mostFaint {
 		return nil
 	}
 	local := &field{w: w, h: h, by: 1}

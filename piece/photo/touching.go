@@ -46,7 +46,7 @@ func (t *tracer) seam(r region, ids []int32) ([]orb.Point, bool) {
 			if area < leastSide || plane.Area(ring)*perPoint*perPoint-area < leastSide || leaves(ring, lo, hi) {
 				continue
 			}
-			if s := looks.alike(side); s < least {
+			if s := looks.alike(side, t.f); s < least {
 				best, least = []orb.Point{ring[lo], ring[hi]}, s
 			}
 		}
@@ -89,10 +89,20 @@ func (t *tracer) colourSeam(r region, ids []int32, ring []orb.Point, turns []int
 	}
 	is = medians(is, 5)
 	var changes []int // of colour, at a turn
+	others := 0
 	for i := range is {
-		if is[i] != is[(i+1)%n] && slices.ContainsFunc(turns, func(o int) bool { d := (i - o + n) % n; return min(d, n-d) <= seamNear }) {
-			changes = append(changes, i)
+		if is[i] == is[(i+1)%n] {
+			continue
 		}
+		if slices.ContainsFunc(turns, func(o int) bool { d := (i - o + n) % n; return min(d, n-d) <= seamNear }) {
+			changes = append(changes, i)
+		} else {
+			others++
+		}
+	}
+	// One that lies right across another parts it.
+	if len(changes) >= 4 && others == 0 && t.inOnePlace(r, ids, main, minor) {
+		return []orb.Point{ring[changes[0]], ring[changes[1]]}, true
 	}
 	for i, from := range changes {
 		for _, to := range changes[:i] {
@@ -195,11 +205,55 @@ func leaves(ring []orb.Point, a, b int) bool {
 	return false
 }
 
+// fewLooks is how many places say what something looks like, at least.
+const fewLooks = 12
+
+// alikeSmall is how similar the colours on both sides of a line are where one of them is
+// small: in says which places of the patch are there.
+func (l *looks) alikeSmall(ring []orb.Point, in []bool, f *field) float64 {
+	bound := orb.Ring(ring).Bound()
+	var within []int
+	for _, k := range l.points {
+		if q := f.middle(k); bound.Contains(q) && plane.Holds(ring, q) {
+			within = append(within, k)
+		}
+	}
+	if len(within) < fewLooks {
+		return 1
+	}
+	var colours, rest []lab
+	for i := range min(4*fewLooks, len(within)) {
+		colours = append(colours, f.lookOf(within[int(math.Mod(float64(i)*0.6180339887498949, 1)*float64(len(within)))]))
+	}
+	var both, one, other float64
+	for i, c := range l.colours {
+		if in[i] {
+			continue
+		}
+		rest = append(rest, c)
+		for k, s := range l.similar[i] {
+			if !in[k] {
+				other += s
+			}
+		}
+	}
+	for _, c := range colours {
+		for _, s := range similarTo(c, colours) {
+			one += s
+		}
+		for _, s := range similarTo(c, rest) {
+			both += s
+		}
+	}
+	return both / math.Sqrt(one*other)
+}
+
 // looks is what a patch looks like at places all over it.
 type looks struct {
 	at       []orb.Point  // in the picture
 	colours  []lab        // lightness counts for less
 	similar  [][]float64  // of the colours of two places, 0 to 1
+	points   []int        // of the field, all those that they may be taken from
 	gradient [][3]float64 // the structure tensor's xx, xy and yy
 }
 
@@ -207,28 +261,43 @@ func (t *tracer) looks(r region, ids []int32) looks {
 	const most = 320
 	points := t.inner(r, ids, 3)
 	deep := t.inner(r, ids, clearOfEdge)
-	var out looks
+	out := looks{points: points}
 	for i := range min(most, len(points)) {
 		// Scattered evenly: steps of the golden ratio miss the beat of stripes.
 		k := points[int(math.Mod(float64(i)*0.6180339887498949, 1)*float64(len(points)))]
-		c := t.f.colour[k]
-		c[0] *= 0.7
-		out.colours = append(out.colours, c)
-		out.at = append(out.at, orb.Point{(float64(k%t.f.w) + 0.5) * float64(t.f.by), (float64(k/t.f.w) + 0.5) * float64(t.f.by)})
+		out.colours = append(out.colours, t.f.lookOf(k))
+		out.at = append(out.at, t.f.middle(k))
 		var g [3]float64
 		if _, is := slices.BinarySearch(deep, k); is {
 			g = t.f.tensor(k)
 		}
 		out.gradient = append(out.gradient, g)
 	}
+	for _, c := range out.colours {
+		out.similar = append(out.similar, similarTo(c, out.colours))
+	}
+	return out
+}
+
+// lookOf is the colour of a point, of which lightness counts for less.
+func (f *field) lookOf(k int) lab {
+	c := f.colour[k]
+	c[0] *= 0.7
+	return c
+}
+
+// middle is where the middle of a point of the field is in the picture.
+func (f *field) middle(k int) orb.Point {
+	return orb.Point{(float64(k%f.w) + 0.5) * float64(f.by), (float64(k/f.w) + 0.5) * float64(f.by)}
+}
+
+// similarTo is how similar a colour is to others, 0 to 1.
+func similarTo(c lab, others []lab) []float64 {
 	const width = 9.0 // CIELAB units over which colours are alike
-	for i := range out.colours {
-		row := make([]float64, len(out.colours))
-		for k := range row {
-			d := out.colours[i].apart(out.colours[k]) / width
-			row[k] = math.Exp(-d * d / 2)
-		}
-		out.similar = append(out.similar, row)
+	out := make([]float64, len(others))
+	for k, o := range others {
+		d := c.apart(o) / width
+		out[k] = math.Exp(-d * d / 2)
 	}
 	return out
 }
@@ -236,7 +305,7 @@ func (t *tracer) looks(r region, ids []int32) looks {
 // alike is how similar the looks on both sides of a line are, of which one side
 // is a ring: by colour (the kernel two-sample statistic: A. Gretton et al.,
 // 2012), and by the way of stripes.
-func (l *looks) alike(ring []orb.Point) float64 {
+func (l *looks) alike(ring []orb.Point, f *field) float64 {
 	in := make([]bool, len(l.at))
 	n := 0
 	for i, q := range l.at {
@@ -244,8 +313,11 @@ func (l *looks) alike(ring []orb.Point) float64 {
 			n++
 		}
 	}
-	if n < 12 || len(in)-n < 12 {
+	switch {
+	case len(in)-n < fewLooks:
 		return 1
+	case n < fewLooks:
+		return l.alikeSmall(ring, in, f)
 	}
 	var both, one, other float64
 	var tensors [2][3]float64

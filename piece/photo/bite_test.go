@@ -1,0 +1,65 @@
+package photo
+
+import (
+	"image"
+	"image/color"
+	"image/draw"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// What the ground has flooded at the edge of a scrap is given back where the ground has its
+// colour in no shade, though nothing else on the scrap has it; a notch, a dark corner of one and
+// a hole in shade are not.
+func TestRegain(t *testing.T) {
+	t.Parallel()
+	ground, purple := color.RGBA{190, 186, 181, 255}, color.RGBA{150, 80, 140, 255}
+	turquoise, shade, deep := color.RGBA{108, 172, 165, 255}, color.RGBA{140, 137, 133, 255}, color.RGBA{105, 103, 100, 255}
+	for name, c := range map[string]struct {
+		at image.Rectangle
+		in color.Color
+		is bool
+	}{
+		"a flower's middle":      {image.Rect(100, 40, 112, 52), turquoise, true},
+		"the same, tiny":         {image.Rect(100, 40, 102, 42), turquoise, false},
+		"a notch":                {image.Rect(100, 40, 112, 52), ground, false},
+		"a notch in shade":       {image.Rect(100, 40, 112, 52), shade, false},
+		"a notch in deep shade":  {image.Rect(100, 40, 112, 52), deep, false},
+		"a hole on another rug":  {image.Rect(100, 80, 112, 92), turquoise, false},
+		"what goes on far away":  {image.Rect(100, 0, 112, 52), turquoise, false},
+		"what does not touch it": {image.Rect(100, 20, 112, 34), turquoise, false},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			m := image.NewRGBA(image.Rect(0, 0, 240, 180))
+			fill := func(r image.Rectangle, ink color.Color) {
+				draw.Draw(m, r, image.NewUniform(ink), image.Point{}, draw.Src)
+			}
+			scrap := image.Rect(40, 40, 200, 140)
+			fill(m.Rect, ground)
+			fill(scrap, purple)
+			fill(c.at, c.in)
+			f := newField(newPicture(m, 1))
+			g, err := newGround(f)
+			require.NoError(t, err)
+			labels := make([]uint8, f.w*f.h)
+			for k := range labels {
+				labels[k] = onGround
+				if q := (image.Point{k % f.w, k / f.w}); q.In(scrap) && !q.In(c.at) {
+					labels[k] = onCloth
+				}
+			}
+			tr := &tracer{f: f, ground: g, labels: labels, out: &Result{MMPerPoint: 1}}
+			all, ids := regions(labels, f, 20)
+			require.Len(t, all, 1)
+			cloth := make([]bool, len(ids))
+			for k, id := range ids {
+				cloth[k] = id == all[0].id
+			}
+			require.Equal(t, c.is, tr.regain(image.Rect(0, 0, f.w, f.h), cloth, squaresOff(cloth, f.w, f.h), biteMM))
+			mid := c.at.Min.Add(c.at.Max).Div(2)
+			require.Equal(t, c.is, labels[mid.Y*f.w+mid.X] == onCloth)
+		})
+	}
+}

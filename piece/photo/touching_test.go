@@ -1,0 +1,65 @@
+package photo
+
+import (
+	"image"
+	"image/color"
+	"image/draw"
+	"testing"
+
+	"eke/piece/plane"
+
+	"github.com/paulmach/orb"
+	"github.com/stretchr/testify/require"
+)
+
+// A small scrap that lies over the side of a large one is told from it, and a point of the
+// same cloth is not.
+func TestSmallScrapOverLargeOne(t *testing.T) {
+	t.Parallel()
+	ground, white, green := color.RGBA{190, 170, 140, 255}, color.RGBA{235, 235, 228, 255}, color.RGBA{60, 115, 75, 255}
+	for name, c := range map[string]struct {
+		on, top color.Color
+		stripes int // wide, of the other colour on the large one
+		is      bool
+	}{
+		"green on white":       {white, green, 0, true},
+		"white on white":       {white, white, 0, false},
+		"the one's own stripe": {white, green, 20, false},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			m := image.NewRGBA(image.Rect(0, 0, 480, 360))
+			fill := func(r image.Rectangle, ink color.Color) {
+				draw.Draw(m, r, image.NewUniform(ink), image.Point{}, draw.Src)
+			}
+			large, small := image.Rect(60, 60, 420, 260), image.Rect(200, 240, 235, 285)
+			fill(m.Rect, ground)
+			fill(large, c.on)
+			for x := large.Min.X; c.stripes > 0 && x < large.Max.X; x += 2 * c.stripes {
+				fill(image.Rect(x, large.Min.Y, x+c.stripes, large.Max.Y), c.top)
+			}
+			fill(small, c.top)
+			f := newField(newPicture(m, 1))
+			g, err := newGround(f)
+			require.NoError(t, err)
+			labels := make([]uint8, f.w*f.h)
+			for k := range labels {
+				labels[k] = onGround
+				if q := (image.Point{k % f.w, k / f.w}); q.In(large) || q.In(small) {
+					labels[k] = onCloth
+				}
+			}
+			v := newView(m.Rect.Dx(), m.Rect.Dy())
+			tr := &tracer{f: f, ground: g, labels: labels, view: &fitted{view: v}, out: &Result{MMPerPoint: 1}}
+			all, ids := regions(labels, f, 20)
+			require.Len(t, all, 1)
+			line, is := tr.seam(all[0], ids)
+			require.Equal(t, c.is, is)
+			if is {
+				for _, q := range line {
+					require.Less(t, min(plane.Distance(q, orb.Point{200, 260}), plane.Distance(q, orb.Point{235, 260})), 6.0)
+				}
+			}
+		})
+	}
+}
