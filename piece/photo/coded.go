@@ -10,10 +10,10 @@ import (
 // step is lost (ITU-T T.81, annex A): beside a sharp edge that is much, and
 // a plain ground there is no longer plain; where nothing happens it is nothing.
 type coded struct {
-	byX, byY    int // points of light to each of colour
-	planes      [3]blocks
-	orientation int
-	by          int // stored points to each of the picture, along and across
+	across, down int   // blocks of light
+	variances    []lab // of the points of each
+	orientation  int
+	by           int // stored points to each of the picture, along and across
 }
 
 // blocks is the variance of what is lost in each block of a plane.
@@ -26,11 +26,22 @@ type blocks struct {
 // each of its blocks.
 func newCoded(m *image.YCbCr, steps [3][64]uint16, orientation, by int) *coded {
 	c := newChroma(m)
-	out := &coded{byX: c.byX, byY: c.byY, orientation: orientation, by: by}
 	b := m.Bounds()
-	out.planes[0] = lostIn(m.Y, m.YStride, b.Dx(), b.Dy(), steps[0])
-	out.planes[1] = lostIn(m.Cb, m.CStride, c.w, c.h, steps[1])
-	out.planes[2] = lostIn(m.Cr, m.CStride, c.w, c.h, steps[2])
+	light := lostIn(m.Y, m.YStride, b.Dx(), b.Dy(), steps[0])
+	colours := [2]blocks{lostIn(m.Cb, m.CStride, c.w, c.h, steps[1]), lostIn(m.Cr, m.CStride, c.w, c.h, steps[2])}
+	out := &coded{across: light.across, down: light.down, variances: make([]lab, len(light.lost)), orientation: orientation, by: by}
+	for k, lost := range light.lost {
+		v := &out.variances[k]
+		for i := range v {
+			v[i] = lost * perStep[0][i]
+		}
+		for n, p := range colours {
+			lost := p.lost[min(k/out.across/c.byY, p.down-1)*p.across+min(k%out.across/c.byX, p.across-1)]
+			for i := range v {
+				v[i] += lost * perStep[1+n][i]
+			}
+		}
+	}
 	return out
 }
 
@@ -103,7 +114,7 @@ var perStep = func() (out [3][3]float32) {
 }()
 
 // at is the variance of L, a and b at a point of a picture so wide and high.
-func (c *coded) at(x, y, w, h int) (out lab) {
+func (c *coded) at(x, y, w, h int) lab {
 	back := c.orientation
 	switch back {
 	case 6:
@@ -112,15 +123,5 @@ func (c *coded) at(x, y, w, h int) (out lab) {
 		back = 6
 	}
 	x, y = turn(x, y, w, h, back)
-	for k, p := range c.planes {
-		side, tall := 8, 8
-		if k > 0 {
-			side, tall = 8*c.byX, 8*c.byY
-		}
-		lost := p.lost[min(y*c.by/tall, p.down-1)*p.across+min(x*c.by/side, p.across-1)]
-		for i := range out {
-			out[i] += lost * perStep[k][i]
-		}
-	}
-	return out
+	return c.variances[min(y*c.by/8, c.down-1)*c.across+min(x*c.by/8, c.across-1)]
 }

@@ -347,25 +347,54 @@ func opposite(m []bool) []bool {
 // dilated is the points that have such a point within a square that reaches so
 // far each way.
 func dilated(m []bool, w, h, reach int) []bool {
+	const never = 1 << 30
 	across, out := make([]bool, len(m)), make([]bool, len(m))
-	line := func(from, to []bool, n, start, step int) {
-		last := -1 << 30 // the last such point before
-		for i := range n {
-			if from[start+i*step] {
+	rows(h, func(y int) {
+		from, to := m[y*w:(y+1)*w], across[y*w:(y+1)*w]
+		last := -never // the last such point before
+		for i, is := range from {
+			if is {
 				last = i
 			}
-			to[start+i*step] = i-last <= reach
+			to[i] = i-last <= reach
 		}
-		last = 1 << 30
-		for i := n - 1; i >= 0; i-- {
-			if from[start+i*step] {
+		last = never
+		for i := w - 1; i >= 0; i-- {
+			if from[i] {
 				last = i
 			}
-			to[start+i*step] = to[start+i*step] || last-i <= reach
+			to[i] = to[i] || last-i <= reach
 		}
-	}
-	rows(h, func(y int) { line(m, across, w, y*w, 1) })
-	rows(w, func(x int) { line(across, out, h, x, w) })
+	})
+	const band = 32 // columns that are gone down side by side, as they lie in memory
+	rows((w+band-1)/band, func(b int) {
+		left := b * band
+		last := make([]int, min(band, w-left))
+		for x := range last {
+			last[x] = -never
+		}
+		for y := range h {
+			for x := range last {
+				k := y*w + left + x
+				if across[k] {
+					last[x] = y
+				}
+				out[k] = y-last[x] <= reach
+			}
+		}
+		for x := range last {
+			last[x] = never
+		}
+		for y := h - 1; y >= 0; y-- {
+			for x := range last {
+				k := y*w + left + x
+				if across[k] {
+					last[x] = y
+				}
+				out[k] = out[k] || last[x]-y <= reach
+			}
+		}
+	})
 	return out
 }
 
