@@ -16,7 +16,12 @@ type infeasibleLayout struct {
 	poses []pose
 }
 
-const mostInfeasible = 20
+const (
+	mostInfeasible = 20
+	fewInfeasible  = 5   // layouts, from which on the pool tells what a search may come to
+	firstHopeless  = 40  // iterations, before which no search is hopeless
+	hopelessAt     = 360 // iterations, at which a search is that has not come to the median of the pool
+)
 
 func (fs *infeasible) add(l *layout) {
 	f := infeasibleLayout{l.totalOverlap(), l.poses(nil)}
@@ -31,6 +36,18 @@ func (fs *infeasible) add(l *layout) {
 func (fs infeasible) draw(rng *rand.Rand) []pose {
 	k := int(math.Abs(rng.NormFloat64()) * 0.25 * float64(len(fs)))
 	return fs[min(k, len(fs)-1)].poses
+}
+
+// hopeless says whether a search is not worth going on with, whose least overlap after
+// so many iterations is still far above what the pool holds: six times its median
+// after 60 iterations, twice after 180, and the longer, the less. By the traces of
+// whole searches, such a search seldom ends without overlap.
+func (fs infeasible) hopeless(iterations int, least float64) bool {
+	if len(fs) < fewInfeasible || iterations < firstHopeless {
+		return false
+	}
+	median := fs[len(fs)/2].total
+	return median > 0 && least*float64(iterations) > median*hopelessAt
 }
 
 // swapLargest lets two of the larger items exchange places.

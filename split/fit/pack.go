@@ -189,7 +189,7 @@ func (pk *packer) perturb(more func() bool) bool {
 		pk.restore(failed.draw(pk.rng))
 		pk.swapLargest()
 		pk.resetWeights()
-		pk.minimiseOverlap(pk.rng, more)
+		pk.minimiseOverlap(pk.rng, more, nil)
 		if pk.makeExact(14) {
 			return true
 		}

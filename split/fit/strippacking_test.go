@@ -193,6 +193,8 @@ func ablate(t testing.TB, m *stripMethod) {
 			m.compaction = false
 		case "gentle":
 			m.gentle = false
+		case "giveup":
+			m.giveUp = false
 		default:
 			t.Fatalf("the method has no part %q", part)
 		}
@@ -203,7 +205,7 @@ var (
 	stripTime    = flag.Duration("strip", 60*time.Second, "how long BenchmarkStrip packs each set")
 	stripCPU     = flag.Duration("cputime", 0, "how much processor time each worker of BenchmarkStrip may take, in place of -strip; 0 for no limit")
 	stripSeed    = flag.Uint64("seed", 1, "the seed of BenchmarkStrip")
-	stripWithout = flag.String("without", "", "parts of the method that BenchmarkStrip leaves out: pool, swap, compaction, gentle")
+	stripWithout = flag.String("without", "", "parts of the method that BenchmarkStrip leaves out: pool, swap, compaction, gentle, giveup")
 	stripLog     = flag.Bool("log", false, "print each shorter strip of BenchmarkStrip, and when it was found")
 )
 
@@ -316,7 +318,7 @@ func BenchmarkWeigh(b *testing.B) {
 	st.setLength(area / d.Width / 0.87)
 	st.scatter()
 	sweeps := 0
-	st.minimiseOverlap(st.rng, func() bool { sweeps++; return sweeps < 150 })
+	st.minimiseOverlap(st.rng, func() bool { sweeps++; return sweeps < 150 }, nil)
 	dense := st.poses(nil)
 	st.evaluations = 0
 	for b.Loop() {

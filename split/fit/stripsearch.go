@@ -7,15 +7,16 @@ type stripMethod struct {
 	swap       bool // two large items exchange places before it does
 	compaction bool // what is packed is compacted
 	gentle     bool // weights grow gently, else steeply
+	giveUp     bool // a search is given up that has much more overlap than those before it had at their ends
 }
 
-var fullMethod = stripMethod{pool: true, swap: true, compaction: true, gentle: true}
+var fullMethod = stripMethod{pool: true, swap: true, compaction: true, gentle: true, giveUp: true}
 
 const (
 	firstStep      = 0.02  // the share by which a strip is shortened at first,
 	leastStep      = 0.001 // and at least
 	separateLonger = 1.02  // how much longer the strip may be on which a layout is separated, before compaction
-	leastFailures  = 40    // in a row that end a round
+	leastFailures  = 80    // in a row that end a round
 )
 
 // stripPacker packs a strip, shortens it, and packs again. What that comes to depends
@@ -98,7 +99,12 @@ func (st *stripPacker) round() {
 	st.scatter()
 	for st.more() && (st.failures < leastFailures || st.evaluations-st.came <= st.came-st.began) {
 		was := st.length
-		if st.minimiseOverlap(st.rng, st.more) && st.finish(st.cloth.region.bounds.width()) {
+		var hopeless func(int, float64) bool
+		if st.method.giveUp {
+			hopeless = st.infeasible.hopeless
+		}
+		end := st.minimiseOverlap(st.rng, st.more, hopeless)
+		if end == withoutOverlap && st.finish(st.cloth.region.bounds.width()) {
 			if st.length < was*(1-2*st.step) {
 				st.step = min(firstStep, st.step*1.5)
 			} else {
@@ -112,18 +118,20 @@ func (st *stripPacker) round() {
 		case st.best == nil:
 			st.setLength(st.cloth.region.bounds.width() * 1.05)
 		default:
-			st.restart()
+			st.restart(end)
 		}
 	}
 }
 
 // restart prepares another search after one has failed.
-func (st *stripPacker) restart() {
+func (st *stripPacker) restart(end searchEnd) {
 	st.failures++
-	st.infeasible.add(st.layout)
-	if st.finish(st.cloth.region.bounds.width() * separateLonger) {
-		st.shrink()
-		return
+	if end != givenUp {
+		st.infeasible.add(st.layout)
+		if st.finish(st.cloth.region.bounds.width() * separateLonger) {
+			st.shrink()
+			return
+		}
 	}
 	if st.step > leastStep {
 		st.step = max(leastStep, st.step/4)
