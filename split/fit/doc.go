@@ -85,6 +85,6 @@
 //	guided search alone       20, 0.10 s        20, 0.98 s        14, 3.1 s
 //	both, as here             20, 0.03 s        20, 0.03 s        20, 0.09 s
 //
-// BenchmarkStrip on open data, 60 s of one core, seed 2: density 88.4 % on shirts,
-// 88.9 % on albano, 88.6 % on dagli.
+// BenchmarkStrip on open data, 60 s of one core, seed 2: density 88.2 % on shirts,
+// 89.0 % on albano, 88.0 % on dagli.
 package fit
