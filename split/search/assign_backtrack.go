@@ -142,18 +142,16 @@ func (a *assignment) assign(ctx context.Context, b *blank, k int, cont func(*spl
 		}
 		for _, near := range []bool{true, false} {
 			for _, s := range a.binsFor(0) {
-				level, ok := a.firstCutLevel(ctx, b, w, near, s)
-				if !ok {
-					continue
-				}
-				if a.try() || ctx.Err() != nil {
-					return true
-				}
-				if a.firstCut(ctx, b, w, level, near, s, k, cont) {
-					return true
-				}
-				if a.backjumping {
-					return false
+				for _, room := range a.firstCutRanges(ctx, b, w, near, s) {
+					if a.try() || ctx.Err() != nil {
+						return true
+					}
+					if a.firstCut(ctx, b, w, room, near, s, k, cont) {
+						return true
+					}
+					if a.backjumping {
+						return false
+					}
 				}
 			}
 		}

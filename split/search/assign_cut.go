@@ -8,40 +8,59 @@ import (
 	"eke/split"
 )
 
-// firstCutLevel is the level of a first cut: as far as the bin allows, so that the
-// least remains.
-func (a *assignment) firstCutLevel(ctx context.Context, b *blank, w split.Way, near bool, s int) (float64, bool) {
+// firstCutRanges are where a first cut may run, so that the part beside it still lies on
+// a bin: all levels up to as far as the bin allows, or these in ranges that are the
+// same for every bin, but for the furthest. It comes first, for it leaves the least.
+func (a *assignment) firstCutRanges(ctx context.Context, b *blank, w split.Way, near bool, s int) (out []split.Span) {
 	limit, ok := a.levelBound(ctx, b, w, near, s)
 	if !ok {
-		return 0, false
+		return nil
 	}
-	if near {
-		return split.Down(b.spansOf(w), limit)
+	spans := b.spansOf(w)
+	from, to := spans[0].Lo, spans[len(spans)-1].Hi
+	if !near {
+		from, to = to, from
 	}
-	return split.Up(b.spansOf(w), limit)
+	n := 1.0
+	if a.ranges > 1 && !a.exclusive && from != to {
+		const least = 0.3 // of a range, that the furthest has
+		n = max(1, math.Ceil(float64(a.ranges)*(limit-from)/(to-from)-least))
+	}
+	for k := n; k > 0; k-- {
+		most, least := limit, from+(k-1)/float64(max(1, a.ranges))*(to-from)
+		if k < n {
+			most = from + k/float64(a.ranges)*(to-from)
+		}
+		if near {
+			most, ok = split.Down(spans, most)
+		} else {
+			most, ok = split.Up(spans, most)
+		}
+		if !ok || near && most < least || !near && most > least {
+			continue
+		}
+		out = append(out, split.Span{Lo: min(least, most), Hi: max(least, most)})
+	}
+	return out
 }
 
-// firstCut cuts off a part for bin s and assigns what remains with one seam fewer.
-func (a *assignment) firstCut(ctx context.Context, b *blank, w split.Way, level float64, near bool, s, k int, cont func(*split.Tree) bool) bool {
+// firstCut cuts off a part for bin s, as large as the room of the cut lets it be, and
+// assigns what remains with one seam fewer.
+func (a *assignment) firstCut(ctx context.Context, b *blank, w split.Way, room split.Span, near bool, s, k int, cont func(*split.Tree) bool) bool {
+	level, end := room.Hi, room.Lo
+	if !near {
+		level, end = end, level
+	}
 	part, rest := a.table.cutAt(b, w, level)
 	if !near {
 		part, rest = rest, part
 	}
 	tree := &split.Tree{Way: w, LevelMM: level}
 	leaf := &split.Tree{Scrap: s}
-	spans := b.spansOf(w)
-	end := spans[0].Lo
-	if !near {
-		end = spans[len(spans)-1].Hi
-	}
 	if part == nil || !a.push(ctx, s, part, leaf, lowerBoundArea(b, w, end, near)) {
 		return false
 	}
 	defer a.pop(s)
-	room := split.Span{Lo: spans[0].Lo, Hi: level}
-	if !near {
-		room = split.Span{Lo: level, Hi: spans[len(spans)-1].Hi}
-	}
 	defer a.addSliding(b, tree, room, true)()
 	return a.assign(ctx, rest, k-1, func(t *split.Tree) bool {
 		tree.Near, tree.Far = leaf, t
@@ -191,26 +210,30 @@ func (a *assignment) startLevel(b *blank, w split.Way, room split.Span) float64 
 }
 
 // narrowFirstCut narrows the room of the first cut that was made before this one.
-// The part between the two cuts is to lie on bin s, and it must reach at least to
-// the start of this cut's room. So the first cut can run no lower than that bin
-// allows. False means that no room is left. The narrowing need not be undone:
-// every pair after the same first cut sets that room anew.
+// Where both are made the same way, the part between them is to lie on bin s, and it
+// must reach at least to the start of this cut's room. So the first cut can run no
+// lower than that bin allows. False means that no room is left. The narrowing need not
+// be undone: every pair after the same first cut sets that room anew.
 func (a *assignment) narrowFirstCut(ctx context.Context, b *blank, w split.Way, room split.Span, s int) bool {
-	if a.exclusive || b.parent == nil || b.by != w || len(a.sliding) == 0 {
+	if a.exclusive || b.parent == nil || len(a.sliding) == 0 {
 		return true
 	}
 	c := &a.sliding[len(a.sliding)-1]
 	if !c.first || c.depth != a.depth {
 		return true
 	}
+	c.room = c.reach
+	if b.by != w {
+		return true
+	}
 	l, ok := a.table.middleReach(ctx, b.parent, w, room.Lo, &a.table.bins[s])
-	c.room = split.Span{Lo: l, Hi: c.limit}
-	return ok && l <= c.limit
+	c.room.Lo = max(c.room.Lo, l)
+	return ok && c.room.Lo <= c.room.Hi
 }
 
 // addSliding notes that a cut may slide, and returns the call that forgets it.
 func (a *assignment) addSliding(b *blank, tree *split.Tree, room split.Span, first bool) func() {
-	a.sliding = append(a.sliding, slidingCut{tree: tree, depth: a.depth, room: room, spans: b.spansOf(tree.Way), first: first, limit: tree.LevelMM})
+	a.sliding = append(a.sliding, slidingCut{tree: tree, depth: a.depth, room: room, spans: b.spansOf(tree.Way), first: first, reach: room})
 	return func() { a.sliding = a.sliding[:len(a.sliding)-1] }
 }
 
@@ -222,7 +245,7 @@ type slidingCut struct {
 	room  split.Span
 	spans []split.Span // the levels at which it may run
 	first bool         // whether the rest of the piece is cut again
-	limit float64      // the level at which it was assigned
+	reach split.Span   // its room as it was assigned
 	wide  bool         // whether it slides back with the cut before it
 }
 

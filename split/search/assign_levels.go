@@ -66,6 +66,13 @@ func (a *assignment) componentQuestion(comp *component) componentQuestion {
 	if comp.wide() {
 		b.WriteString("wide")
 	}
+	if a.ranges > 1 {
+		for _, c := range comp.cuts {
+			if c.first {
+				fmt.Fprintf(&b, ",%.0f-%.0f", c.reach.Lo, c.reach.Hi)
+			}
+		}
+	}
 	return componentQuestion{b.String()}
 }
 

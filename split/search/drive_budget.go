@@ -17,6 +17,9 @@ type budget struct {
 	// and lower-bound parts are packed from several starts. Both are seldom needed, and
 	// take long.
 	wide bool
+	// Into how many ranges the levels of a first cut are divided; 0 for one. In a range it
+	// is known better how much of the piece is left, and where.
+	ranges int
 	// About how many times as much work it takes as the one before, the first wide one as
 	// the one that it comes after.
 	growth float64
@@ -39,14 +42,14 @@ func (b budget) quarter() budget {
 var budgets = []budget{
 	{tries: 4000, poses: 3000, attempts: 1, lowerPoses: fewLowerPoses, fillMargin: 0.03, perCopy: 2, growth: 1, bias: 1},
 	{tries: 15000, poses: 6000, attempts: 2, lowerPoses: fewLowerPoses, fillMargin: 0.08, perCopy: 2, growth: 2, bias: 1},
-	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.11, perCopy: 2, sharedOnly: true, growth: 1, bias: 2},
-	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.2, perCopy: 2, sharedOnly: true, growth: 6, bias: 3},
-	{tries: 60000, poses: 15000, attempts: 6, fillMargin: 0.14, perCopy: maxCuts, nonStraight: true, sharedOnly: true, growth: 5, bias: 8},
-	{tries: 300000, poses: 40000, attempts: 16, lowerPoses: 5000, fillMargin: 1, perCopy: maxCuts, nonStraight: true, sharedOnly: true, growth: 6, bias: 8},
+	{tries: 60000, poses: 6000, attempts: 2, lowerPoses: fewLowerPoses, fillMargin: 0.11, perCopy: 2, sharedOnly: true, ranges: 6, growth: 2, bias: 1},
+	{tries: 60000, poses: 6000, attempts: 4, lowerPoses: fewLowerPoses, fillMargin: 0.2, perCopy: 2, sharedOnly: true, ranges: 6, growth: 3, bias: 2},
+	{tries: 60000, poses: 15000, attempts: 6, fillMargin: 0.14, perCopy: maxCuts, nonStraight: true, sharedOnly: true, ranges: 4, growth: 2.5, bias: 6},
+	{tries: 300000, poses: 40000, attempts: 16, lowerPoses: 5000, fillMargin: 1, perCopy: maxCuts, nonStraight: true, sharedOnly: true, ranges: 4, growth: 3, bias: 6},
 }
 
 // wideBudgets are tiers of their own, beside the others.
 var wideBudgets = []budget{
-	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.2, perCopy: 2, sharedOnly: true, wide: true, growth: 2, bias: 3},
-	{tries: 300000, poses: 15000, attempts: 16, fillMargin: 1, perCopy: maxCuts, sharedOnly: true, wide: true, growth: 3, bias: 8},
+	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.2, perCopy: 2, sharedOnly: true, wide: true, growth: 3, bias: 3},
+	{tries: 300000, poses: 15000, attempts: 16, fillMargin: 1, perCopy: maxCuts, sharedOnly: true, wide: true, growth: 1.5, bias: 5},
 }

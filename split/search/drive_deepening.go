@@ -200,7 +200,7 @@ func (d *driver) grid(ctx context.Context) *split.Made {
 // more than a share of all work, or so.
 const (
 	mendAfter = 800_000
-	mendShare = 0.2
+	mendShare = 0.1
 )
 
 // mend is a plan with one seam more than the last iteration looked for, or nil.

@@ -15,13 +15,14 @@ type schedule struct {
 type iteration struct {
 	tier int
 	work float64 // that it may take
+	most float64 // that one before it took
 	open bool
 }
 
 const (
 	// How much more work the first budget takes at one seam more, and how much more
 	// an iteration at one seam more must save to be preferred.
-	seamGrowth, seamBias = 4, 1.5
+	seamGrowth, seamBias = 3, 1.5
 	minWork              = 2000
 	// After how many others the first wide budget comes.
 	wideAfter = 4
@@ -87,14 +88,16 @@ func (t *schedule) at(seams int, wide bool) *iteration {
 // record tells how much work an iteration took, and whether it left nothing to be
 // found at that number of seams.
 func (t *schedule) record(n turn, work int64, complete bool) {
+	it, tiers := t.at(n.seams, n.wide), t.tiers
+	// One that finds the answers of the one before takes little, but the next may not.
 	done := float64(max(work, minWork))
+	most := max(done, it.most)
 	next := func(n turn, tiers int) iteration {
 		if n.tier == tiers {
 			return iteration{tier: n.tier}
 		}
-		return iteration{tier: n.tier, work: n.budget().growth * done, open: !complete}
+		return iteration{tier: n.tier, work: n.budget().growth * most, most: most, open: !complete}
 	}
-	it, tiers := t.at(n.seams, n.wide), t.tiers
 	if n.wide {
 		tiers = len(wideBudgets)
 	}

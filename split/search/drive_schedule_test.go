@@ -16,9 +16,9 @@ func TestScheduleIteratesWhereItTakesLeast(t *testing.T) {
 		return next
 	}
 	s.record(ask(4, 1, 0), 10_000, false)
-	// 20,000 tries against 60,000 for the first budget at two seams
+	// 20,000 tries against 45,000 for the first budget at two seams
 	s.record(ask(4, 1, 1), 40_000, false)
-	// 40,000 again, but the third budget seldom finds what the second has not
+	// 80,000 for the third budget against that
 	s.record(ask(4, 2, 0), 500_000, false)
 	s.record(ask(4, 1, 2), 100, true) // there is nothing with one seam
 	ask(4, 2, 1)

@@ -31,17 +31,20 @@
 //
 // # assign: which part comes from which bin
 //
-// An assignment is found by backtracking, depth first, with the seams of each
-// copy given by a composition. A tree of cuts is built from its first cut on:
-// the largest part that one bin can hold is cut off, and what remains is asked
-// the same question. Symmetry breaking leaves out what differs only by like
-// copies or like bins. Where bins share the parts of one piece, how far one part
-// goes says how far the others must: such bins are a coupled component, and it
-// is solved as a whole. First come the cheap bounds, an area relaxation and a
-// quick packing of lower-bound parts. Then fit.Joint moves the levels of the
-// cuts and the places of the parts together until nothing overlaps. Where that
-// fails, the search goes back to the last copy in the component, past all that
-// have no part in it (conflict-directed backjumping, P. Prosser, "Hybrid
+// An assignment is found by backtracking, depth first, with the seams of each copy
+// given by a composition. A tree of cuts is built from its first cut on: the largest
+// part that one bin can hold is cut off, and what remains is asked the same
+// question. The largest may leave no level for the next cut, and where the bin is
+// shared it is larger than it can be in the end. So later budgets divide the levels
+// of such a first cut into ranges, and ask in each (domain splitting; K. Apt,
+// "Principles of Constraint Programming", 2003). Symmetry breaking leaves out what
+// differs only by like copies or like bins. Where bins share the parts of one piece,
+// how far one part goes says how far the others must: such bins are a coupled
+// component, and it is solved as a whole. First come the cheap bounds, an area
+// relaxation and a quick packing of lower-bound parts. Then fit.Joint moves the
+// levels of the cuts and the places of the parts together until nothing overlaps.
+// Where that fails, the search goes back to the last copy in the component, past all
+// that have no part in it (conflict-directed backjumping, P. Prosser, "Hybrid
 // algorithms for the constraint satisfaction problem", 1993).
 //
 // # drive: how long, and in which order
