@@ -53,7 +53,7 @@ func (p *Picture) seek(e edge, place func(orb.Point) orb.Point, reachMM, contras
 		}
 	}
 	off, rise := steepest(profile)
-	if rise < 0.25*contrast || math.Abs(off-float64(n)) > float64(n)-1.5 {
+	if rise <= 0 || !(rise >= 0.25*contrast && math.Abs(off-float64(n)) <= float64(n)-1.5) {
 		return mid, normal, false
 	}
 	return plane.Along(mid, normal, (off-float64(n))*step), normal, true
