@@ -36,27 +36,15 @@ func TestBays(t *testing.T) {
 			}
 			bay := image.Rect(100, 40, 108, 40+c.deep)
 			fill(bay, c.in)
-			f := newField(newPicture(m, 1))
-			g, err := newGround(f)
-			require.NoError(t, err)
-			labels := make([]uint8, f.w*f.h)
-			for k := range labels {
-				labels[k] = onGround
-				if q := (image.Point{k % f.w, k / f.w}); q.In(image.Rect(40, 40, 200, 140)) && !q.In(bay) {
-					labels[k] = onCloth
-				}
-			}
-			tr := &tracer{f: f, ground: g, labels: labels, out: &Result{MMPerPoint: 1}}
-			all, ids := regions(labels, f, 20)
-			require.Len(t, all, 1)
+			tr, one, ids := onlyScrap(t, m, func(q image.Point) bool { return q.In(image.Rect(40, 40, 200, 140)) && !q.In(bay) })
 			for _, turned := range []bool{false, true} { // whichever way the ground's y runs
-				mm := append([]orb.Point{}, all[0].rings[0]...)
+				mm := append([]orb.Point{}, one.rings[0]...)
 				for i := range mm {
 					if turned {
 						mm[i][1] = -mm[i][1]
 					}
 				}
-				require.Equal(t, c.is, tr.bays(all[0], ids, all[0].rings[0], mm) != nil)
+				require.Equal(t, c.is, tr.bays(one, ids, one.rings[0], mm) != nil)
 			}
 		})
 	}

@@ -29,7 +29,7 @@ const (
 // restore gives bites back to a patch of cloth. It is whether there were any.
 func (t *tracer) restore(r region, ids []int32) bool {
 	f := t.f
-	reach := max(2, biteMM/(t.out.MMPerPoint*float64(f.by)))
+	reach := max(2, biteMM/t.mmPerFieldPoint())
 	x0, y0 := max(0, r.box.Min.X-int(reach)), max(0, r.box.Min.Y-int(reach))
 	w, h := min(f.w, r.box.Max.X+int(reach))-x0, min(f.h, r.box.Max.Y+int(reach))-y0
 	cloth := make([]bool, w*h)
@@ -193,9 +193,8 @@ func (t *tracer) shares(r region, ids []int32) *shares {
 		return nil
 	}
 	s := &shares{known: map[[3]int8]float64{}}
-	for i := range min(1200, len(points)) {
-		// Scattered evenly: steps of the golden ratio miss the beat of stripes.
-		s.sample = append(s.sample, t.f.colour[points[int(math.Mod(float64(i)*0.6180339887498949, 1)*float64(len(points)))]])
+	for _, k := range scattered(points, 1200) {
+		s.sample = append(s.sample, t.f.colour[k])
 	}
 	return s
 }

@@ -40,26 +40,15 @@ func TestRegain(t *testing.T) {
 			fill(m.Rect, ground)
 			fill(scrap, purple)
 			fill(c.at, c.in)
-			f := newField(newPicture(m, 1))
-			g, err := newGround(f)
-			require.NoError(t, err)
-			labels := make([]uint8, f.w*f.h)
-			for k := range labels {
-				labels[k] = onGround
-				if q := (image.Point{k % f.w, k / f.w}); q.In(scrap) && !q.In(c.at) {
-					labels[k] = onCloth
-				}
-			}
-			tr := &tracer{f: f, ground: g, labels: labels, out: &Result{MMPerPoint: 1}}
-			all, ids := regions(labels, f, 20)
-			require.Len(t, all, 1)
+			tr, one, ids := onlyScrap(t, m, func(q image.Point) bool { return q.In(scrap) && !q.In(c.at) })
+			f := tr.f
 			cloth := make([]bool, len(ids))
 			for k, id := range ids {
-				cloth[k] = id == all[0].id
+				cloth[k] = id == one.id
 			}
 			require.Equal(t, c.is, tr.regain(image.Rect(0, 0, f.w, f.h), cloth, squaresOff(cloth, f.w, f.h), biteMM))
 			mid := c.at.Min.Add(c.at.Max).Div(2)
-			require.Equal(t, c.is, labels[mid.Y*f.w+mid.X] == onCloth)
+			require.Equal(t, c.is, tr.labels[mid.Y*f.w+mid.X] == onCloth)
 		})
 	}
 }

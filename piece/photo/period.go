@@ -180,7 +180,7 @@ func (p *motif) gaping() bool {
 
 // some is so many of the steps that are of a group, which lies within bounds, and
 // within the box.
-func (p *motif) some(id int32, bounds image.Rectangle, most int) (out []image.Point) {
+func (p *motif) some(id int32, bounds image.Rectangle, most int) []image.Point {
 	var all []image.Point
 	bounds = bounds.Intersect(p.box)
 	for y := bounds.Min.Y; y < bounds.Max.Y; y++ {
@@ -190,11 +190,7 @@ func (p *motif) some(id int32, bounds image.Rectangle, most int) (out []image.Po
 			}
 		}
 	}
-	for i := range min(most, len(all)) {
-		// Scattered evenly: steps of the golden ratio miss the beat of stripes.
-		out = append(out, all[int(math.Mod(float64(i)*0.6180339887498949, 1)*float64(len(all)))])
-	}
-	return out
+	return scattered(all, most)
 }
 
 // repeated finds the shifts by which the print lies on itself. It is whether there

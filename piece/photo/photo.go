@@ -637,7 +637,7 @@ func (t *tracer) besideSheet(r region, ids []int32) bool {
 			}
 		}
 	}
-	return float64(n)*t.out.MMPerPoint*float64(f.by) > 6
+	return float64(n)*t.mmPerFieldPoint() > 6
 }
 
 // besideJoints is the points of a ring that joints of the ground come near to.

@@ -306,8 +306,8 @@ func (t *tracer) unshade(found []candidate) (blurPx float64) {
 		return 1
 	}
 	// Where all shadows fall alike they seem to be the lens's blur; those beside paper are thin.
-	if paper := lensBlur(t.paper); paper != nil && len(t.paper) >= leastPapers {
-		if px := math.Hypot(paper.px, softMM/t.out.MMPerPoint); px < b.px {
+	if len(t.paper) >= leastPapers {
+		if px := math.Hypot(lensBlur(t.paper).px, softMM/t.out.MMPerPoint); px < b.px {
 			b = newBlurred(px)
 		}
 	}

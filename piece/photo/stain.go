@@ -99,7 +99,7 @@ func (t *tracer) spoil(s *Scrap, r region, ids []int32) {
 			ring[i] = t.view.ground(q)
 		}
 		// Its edge is soft, and was sought in the field alone.
-		grown := inward(ring, -s.UncertainMM-t.out.MMPerPoint*float64(t.f.by))
+		grown := inward(ring, -s.UncertainMM-t.mmPerFieldPoint())
 		if !liesIn(s, grown) {
 			continue
 		}

@@ -222,8 +222,8 @@ func (l *looks) alikeSmall(ring []orb.Point, in []bool, f *field) float64 {
 		return 1
 	}
 	var colours, rest []lab
-	for i := range min(4*fewLooks, len(within)) {
-		colours = append(colours, f.lookOf(within[int(math.Mod(float64(i)*0.6180339887498949, 1)*float64(len(within)))]))
+	for _, k := range scattered(within, 4*fewLooks) {
+		colours = append(colours, f.lookOf(k))
 	}
 	var both, one, other float64
 	for i, c := range l.colours {
@@ -262,9 +262,7 @@ func (t *tracer) looks(r region, ids []int32) looks {
 	points := t.inner(r, ids, 3)
 	deep := t.inner(r, ids, clearOfEdge)
 	out := looks{points: points}
-	for i := range min(most, len(points)) {
-		// Scattered evenly: steps of the golden ratio miss the beat of stripes.
-		k := points[int(math.Mod(float64(i)*0.6180339887498949, 1)*float64(len(points)))]
+	for _, k := range scattered(points, most) {
 		out.colours = append(out.colours, t.f.lookOf(k))
 		out.at = append(out.at, t.f.middle(k))
 		var g [3]float64
@@ -275,6 +273,15 @@ func (t *tracer) looks(r region, ids []int32) looks {
 	}
 	for _, c := range out.colours {
 		out.similar = append(out.similar, similarTo(c, out.colours))
+	}
+	return out
+}
+
+// scattered is so many of some places, evenly all over them: steps of the golden ratio
+// miss the beat of stripes.
+func scattered[T any](all []T, most int) (out []T) {
+	for i := range min(most, len(all)) {
+		out = append(out, all[int(math.Mod(float64(i)*0.6180339887498949, 1)*float64(len(all)))])
 	}
 	return out
 }

@@ -52,21 +52,9 @@ func TestSmallScrapOverLargeOne(t *testing.T) {
 					m.Set(q.X, q.Y, c.top)
 				}
 			}
-			f := newField(newPicture(m, 1))
-			g, err := newGround(f)
-			require.NoError(t, err)
-			labels := make([]uint8, f.w*f.h)
-			for k := range labels {
-				labels[k] = onGround
-				if q := (image.Point{k % f.w, k / f.w}); q.In(large) || over(q) {
-					labels[k] = onCloth
-				}
-			}
-			v := newView(m.Rect.Dx(), m.Rect.Dy())
-			tr := &tracer{f: f, ground: g, labels: labels, view: &fitted{view: v}, out: &Result{MMPerPoint: 1}}
-			all, ids := regions(labels, f, 20)
-			require.Len(t, all, 1)
-			line, is := tr.seam(all[0], ids)
+			tr, one, ids := onlyScrap(t, m, func(q image.Point) bool { return q.In(large) || over(q) })
+			tr.view = &fitted{view: newView(m.Rect.Dx(), m.Rect.Dy())}
+			line, is := tr.seam(one, ids)
 			require.Equal(t, c.is, is)
 			if is && !c.tip {
 				for _, q := range line {
@@ -75,4 +63,22 @@ func TestSmallScrapOverLargeOne(t *testing.T) {
 			}
 		})
 	}
+}
+
+// onlyScrap is a tracer of a picture with one scrap on plain ground, at a millimetre a point,
+// and the scrap, which is where cloth says.
+func onlyScrap(t *testing.T, m image.Image, cloth func(image.Point) bool) (*tracer, region, []int32) {
+	f := newField(newPicture(m, 1))
+	g, err := newGround(f)
+	require.NoError(t, err)
+	labels := make([]uint8, f.w*f.h)
+	for k := range labels {
+		labels[k] = onGround
+		if cloth(image.Point{k % f.w, k / f.w}) {
+			labels[k] = onCloth
+		}
+	}
+	all, ids := regions(labels, f, 20)
+	require.Len(t, all, 1)
+	return &tracer{f: f, ground: g, labels: labels, out: &Result{MMPerPoint: 1}}, all[0], ids
 }

@@ -49,10 +49,10 @@
 // a failure the next search begins from a pool of infeasible layouts, more likely
 // from one with little overlap, where two large parts have exchanged places
 // (Gardeyn and Wauters 2025). Such a search is given up early where it has much more
-// overlap than those of the pool: most of the time went into these. When it has found nothing shorter for as long as it
-// took to come so far, it begins anew from a random layout. Its weights grow more
-// gently than those of [Pack]: half to two thirds of the poses then suffice to pack
-// a strip of a given length (see cmd/figures/FIGURES.md).
+// overlap than those of the pool: most of the time went into these. When it has found
+// nothing shorter for as long as it took to come so far, it begins anew from a random
+// layout. Its weights grow more gently than those of [Pack]: half to two thirds of the
+// poses then suffice to pack a strip of a given length (see cmd/figures/FIGURES.md).
 //
 // Where parts are cut from larger pieces at levels that may slide, what one
 // cloth takes another gives up. [Joint] makes the levels variables of the same

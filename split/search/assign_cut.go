@@ -17,25 +17,18 @@ func (a *assignment) firstCutRanges(ctx context.Context, b *blank, w split.Way, 
 		return nil
 	}
 	spans := b.spansOf(w)
-	from, to := spans[0].Lo, spans[len(spans)-1].Hi
-	if !near {
-		from, to = to, from
-	}
-	n := 1.0
+	from, to := ends(spans, near)
+	n, parts := 1.0, float64(max(1, a.ranges))
 	if a.ranges > 1 && !a.exclusive && from != to {
 		const least = 0.3 // of a range, that the furthest has
-		n = max(1, math.Ceil(float64(a.ranges)*(limit-from)/(to-from)-least))
+		n = max(1, math.Ceil(parts*(limit-from)/(to-from)-least))
 	}
 	for k := n; k > 0; k-- {
-		most, least := limit, from+(k-1)/float64(max(1, a.ranges))*(to-from)
+		most, least := limit, from+(k-1)/parts*(to-from)
 		if k < n {
-			most = from + k/float64(a.ranges)*(to-from)
+			most = from + k/parts*(to-from)
 		}
-		if near {
-			most, ok = split.Down(spans, most)
-		} else {
-			most, ok = split.Up(spans, most)
-		}
+		most, ok = toward(spans, near, most)
 		if !ok || near && most < least || !near && most > least {
 			continue
 		}
@@ -269,10 +262,8 @@ func (a *assignment) levelBound(ctx context.Context, b *blank, w split.Way, near
 		return level, true
 	}
 	// The area falls as the level draws back.
-	bad, good := level, b.spansOf(w)[0].Lo
-	if !near {
-		good = b.spansOf(w)[len(b.spansOf(w))-1].Hi
-	}
+	bad := level
+	good, _ := ends(b.spansOf(w), near)
 	if area(good) > a.heuristicSpare(s) {
 		return 0, false
 	}

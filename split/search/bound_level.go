@@ -164,10 +164,7 @@ func bracketOf(spans []split.Span, near bool, fits func(float64) bool) bracket {
 	if len(spans) == 0 {
 		return bracket{}
 	}
-	first, last := spans[0].Lo, spans[len(spans)-1].Hi
-	if !near {
-		first, last = last, first
-	}
+	first, last := ends(spans, near)
 	if fits(last) {
 		return bracket{last, last, true}
 	}
@@ -179,6 +176,15 @@ func bracketOf(spans []split.Span, near bool, fits func(float64) bool) bracket {
 		}
 	}
 	return bracket{}
+}
+
+// ends are the levels of spans at which the part is smallest and largest.
+func ends(spans []split.Span, near bool) (smallest, largest float64) {
+	lo, hi := spans[0].Lo, spans[len(spans)-1].Hi
+	if near {
+		return lo, hi
+	}
+	return hi, lo
 }
 
 // toward is the level of the spans nearest to x, on the side where the part is
