@@ -1,9 +1,11 @@
 package fit
 
 import (
+	"cmp"
 	"container/heap"
 	"context"
 	"math"
+	"slices"
 )
 
 // Lies reports whether a shape lies on the cloth where it is placed.
@@ -45,25 +47,54 @@ func Near(ctx context.Context, c *Cloth, s *Shape, want Placement, turn Turn, re
 	if c.lies(s, at, &w) {
 		return want, true
 	}
-	// A square about the pose: what is found in its corners may be too far off, and
-	// then what is nearer was looked for before.
 	for half := reachMM / 8; half <= reachMM*(1+1e-9); half *= 2 {
-		if p, ok := inCell(ctx, c, s, at, half, 0); ok {
-			if p = c.nearer(s, p, at, &w); p.at.sub(at.at).len() <= reachMM {
-				return s.placement(p), true
-			}
+		if p, ok := c.nearIn(ctx, s, at, at, half, 0, reachMM, &w); ok {
+			return s.placement(p), true
 		}
 	}
 	lo, hi := turn.Deg-turn.ToleranceDeg, turn.Deg+turn.ToleranceDeg
 	if at.deg < lo || at.deg > hi || hi-lo < 1e-9 {
 		return Placement{}, false
 	}
-	if p, ok := inCell(ctx, c, s, pose{at.at, turn.Deg}, reachMM, turn.ToleranceDeg); ok {
-		if p = c.nearer(s, p, pose{at.at, p.deg}, &w); p.at.sub(at.at).len() <= reachMM {
-			return s.placement(p), true
-		}
+	if p, ok := c.nearIn(ctx, s, at, pose{at.at, turn.Deg}, reachMM, turn.ToleranceDeg, reachMM, &w); ok {
+		return s.placement(p), true
 	}
 	return Placement{}, false
+}
+
+// nearIn finds a pose within reach of the one that is wanted in a square of shifts
+// about another. What is found in a corner of it may be out of reach, and hide what
+// is not: then the quarters are searched, the nearest first.
+func (c *Cloth) nearIn(ctx context.Context, s *Shape, want, about pose, half, halfDeg, reachMM float64, w *scratch) (pose, bool) {
+	const fineMM = 0.1 // places that near to the reach's rim may be missed
+	by := about.at.sub(want.at)
+	if math.Hypot(max(0, math.Abs(by.x)-half), max(0, math.Abs(by.y)-half)) > reachMM {
+		return pose{}, false
+	}
+	p, ok := inCell(ctx, c, s, about, half, halfDeg)
+	if !ok {
+		return pose{}, false
+	}
+	if p = c.nearer(s, p, pose{want.at, p.deg}, w); p.at.sub(want.at).len() <= reachMM {
+		return p, true
+	}
+	if half < fineMM {
+		return pose{}, false
+	}
+	q := half / 2
+	quarters := [4]pose{}
+	for i, d := range [4]vec{{-q, -q}, {q, -q}, {-q, q}, {q, q}} {
+		quarters[i] = pose{about.at.add(d), about.deg}
+	}
+	slices.SortStableFunc(quarters[:], func(a, b pose) int {
+		return cmp.Compare(a.at.sub(want.at).len(), b.at.sub(want.at).len())
+	})
+	for _, to := range quarters {
+		if p, ok := c.nearIn(ctx, s, want, to, q, halfDeg, reachMM, w); ok {
+			return p, true
+		}
+	}
+	return pose{}, false
 }
 
 // inCell searches one cell of poses.

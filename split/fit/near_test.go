@@ -72,6 +72,31 @@ func TestNearAndTouch(t *testing.T) {
 	})
 }
 
+// What is found in a corner of the square about the place that is wanted is out of
+// reach. It does not hide a place that is within it.
+func TestNearPastACorner(t *testing.T) {
+	t.Parallel()
+	rays := func(radii ...float64) (out orb.Ring) {
+		for k, r := range radii {
+			sin, cos := math.Sincos(2 * math.Pi * float64(k) / float64(len(radii)))
+			out = append(out, orb.Point{r * cos, r * sin})
+		}
+		return out
+	}
+	const reach, off, way = 8, 7.6, 2.5
+	c := NewCloth(rays(150, 300, 150, 197.75, 150, 150, 228.5, 150, 214.5, 150, 300, 300), []orb.Ring{{{40, 10}, {50, 10}, {50, 20}, {40, 20}}})
+	s := NewShape(rays(10, 10, 76.75, 10, 24.5, 10, 16))
+	ctx, turn := context.Background(), Turn{Deg: 1}
+	lies, ok := Place(ctx, c, s, []Turn{turn})
+	require.True(t, ok)
+	want := lies
+	want.DX, want.DY = want.DX+off*math.Cos(way), want.DY+off*math.Sin(way)
+	near, ok := Near(ctx, c, s, want, turn, reach)
+	require.True(t, ok)
+	require.True(t, c.Lies(s, near))
+	require.LessOrEqual(t, math.Hypot(near.DX-want.DX, near.DY-want.DY), float64(reach))
+}
+
 // How a rectangle hangs off another is the difference of their sides.
 func TestOverhangAtOnePlace(t *testing.T) {
 	t.Parallel()
