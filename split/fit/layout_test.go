@@ -126,7 +126,7 @@ func TestTablesOfTurnedParts(t *testing.T) {
 			at := vec{1000 + by.Draw(t, "x"), 1000 + by.Draw(t, "y")}
 			l.put(1, pose{at, items[1].Turns[0].Deg})
 			got, want := l.pairCost[1], overlapCost(o, y)
-			if (got > 0) != (want > 0) || math.Abs(got-want) > 0.2*want {
+			if (got > 0) != (want > 0) || math.Abs(got-want) > want/3 {
 				t.Fatalf("shift %d, to %v: %v with a table, %v without it", k, at, got, want)
 			}
 		}
