@@ -36,7 +36,9 @@ type Mate struct {
 // several times. Edges that are sewn in a row to one long edge, as the front
 // and back necks to a neckband, are one join. Two layers that are each sewn to
 // the same edge, as a facing and a collar, are two joins. Where both readings
-// are possible, the one with the more equal lengths is taken. Joins to pieces
+// are possible, the one with the more equal lengths is taken, but gathers that
+// the pattern tells of are no reason to look for another: where all copies sewn
+// on in a row differ by no more than the ease given, they are. Joins to pieces
 // that are not given are left out.
 func Walk(pieces []*piece.Piece) []Walked {
 	w := walker{edges: make(map[piece.Ref]*walkedEdge)}
@@ -178,17 +180,18 @@ func (w *walker) group(start piece.Ref, done map[piece.Ref]bool) []Walked {
 		return nil
 	}
 	var singly []Walked
-	worst := 0.0
+	worst, even := 0.0, true
 	for _, p := range pairs {
 		one := walkPair(p[0], p[1])
 		singly = append(singly, one)
 		worst = math.Max(worst, off(one))
+		even = even && one.EasesIn()
 	}
 	if len(pairs) == 1 || !twoSided {
 		return singly
 	}
 	row := walkRow(sides[0], sides[1])
-	if off(row) <= worst {
+	if off(row) <= worst || row.gathered() && !even {
 		return []Walked{row}
 	}
 	return singly
@@ -203,6 +206,9 @@ func appendPair(pairs [][2]*walkedEdge, a, b *walkedEdge) [][2]*walkedEdge {
 	return append(pairs, [2]*walkedEdge{a, b})
 }
 
+// gathered reports whether the sides differ by no more than the pattern says.
+func (w Walked) gathered() bool { return w.EaseMM > 0 && w.Sewable() }
+
 // off is how far from equal the sides are, relative to their length.
 func off(w Walked) float64 {
 	return math.Abs(w.DifferenceMM()) / math.Max(w.AMM, w.BMM)
@@ -211,7 +217,8 @@ func off(w Walked) float64 {
 // walkRow walks edges sewn in a row to other edges in a row. Copies of a piece
 // are sewn on one beside the other, as sleeves are, or in layers, as the two of
 // a collar are: then each meets the same seam again. The same holds for an edge
-// that a piece has twice. The more equal lengths decide which is meant.
+// that a piece has twice. The more equal lengths decide which is meant, unless
+// the pattern says that the sides differ as they do one beside the other.
 func walkRow(a, b []*walkedEdge) Walked {
 	ways := [...]func(*walkedEdge) int{
 		(*walkedEdge).times,
@@ -240,6 +247,9 @@ func walkRow(a, b []*walkedEdge) Walked {
 			w.EaseMM = math.Max(w.ease(a, timesA, w.AMM), w.ease(b, timesB, w.BMM))
 			if m == 0 && n == 0 || off(w) < off(best)-better {
 				best = w
+			}
+			if m == 0 && n == 0 && w.gathered() {
+				return w
 			}
 		}
 	}

@@ -74,6 +74,47 @@ func TestWalkLayersOfCopies(t *testing.T) {
 	require.Equal(t, 2, got[0].Seams)
 }
 
+// Gathers that the pattern tells of do not make one seam of several: each
+// sleeve has its own cuff and armhole, and two skirt panels go round one band.
+func TestWalkGathersEveryCopyOnce(t *testing.T) {
+	ref := func(p, e string) piece.Ref { return piece.Ref{Piece: p, Edge: e} }
+	eased := func(name string, mm, share float64, joins ...piece.Ref) piece.Edge {
+		e := straightEdge(name, mm, joins...)
+		e.Ease.Share = share
+		return e
+	}
+	for _, c := range []struct {
+		name     string
+		pieces   []*piece.Piece
+		aMM, bMM float64
+		seams    int
+	}{
+		{"two sleeves into two cuffs", []*piece.Piece{
+			sewn("sleeve", 2, eased("wrist", 210, 0.5, ref("cuff", "top"))),
+			sewn("cuff", 2, straightEdge("top", 140, ref("sleeve", "wrist"))),
+		}, 210, 140, 2},
+		{"two puffed sleeves into the armholes of a body cut on the fold", []*piece.Piece{
+			sewn("front", 1, straightEdge("armhole", 230, ref("sleeve", "cap")), straightEdge("armhole", 230, ref("sleeve", "cap"))),
+			sewn("sleeve", 2, eased("cap", 390, 0.7, ref("front", "armhole"))),
+		}, 230, 390, 2},
+		{"two panels into one band", []*piece.Piece{
+			sewn("panel", 2, eased("waist", 520, 0.6, ref("band", "bottom"))),
+			sewn("band", 1, straightEdge("bottom", 720, ref("panel", "waist"))),
+		}, 1040, 720, 1},
+		{"a front and a back into one band", []*piece.Piece{
+			sewn("front", 1, eased("waist", 520, 0.6, ref("band", "bottom"))),
+			sewn("back", 1, eased("waist", 520, 0.6, ref("band", "bottom"))),
+			sewn("band", 1, straightEdge("bottom", 720, ref("front", "waist"), ref("back", "waist"))),
+		}, 1040, 720, 1},
+	} {
+		got := Walk(c.pieces)
+		require.Len(t, got, 1, c.name)
+		require.Equal(t, []float64{c.aMM, c.bMM}, []float64{got[0].AMM, got[0].BMM}, c.name)
+		require.Equal(t, c.seams, got[0].Seams, c.name)
+		require.True(t, got[0].Sewable(), c.name)
+	}
+}
+
 func TestWalkClosesDarts(t *testing.T) {
 	ref := func(p, e string) piece.Ref { return piece.Ref{Piece: p, Edge: e} }
 	front := sewn("front", 1, straightEdge("side", 220, ref("back", "side")))

@@ -161,17 +161,7 @@ func (s *show) partial(w io.Writer, d *plan.Document) error {
 func leftOver(d *plan.Document) string {
 	var names []string
 	for _, l := range d.Partial.LeftOver {
-		name := words.Plain(l.Piece)
-		copies := 0
-		for _, p := range d.Pieces {
-			if p.Name == l.Piece {
-				copies++
-			}
-		}
-		if copies > 1 {
-			name = fmt.Sprintf("%s (%d)", name, l.Copy)
-		}
-		names = append(names, name)
+		names = append(names, words.Plain(d.CopyName(l.Piece, l.Copy)))
 	}
 	return strings.Join(names, ", ")
 }

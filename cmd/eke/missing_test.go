@@ -161,3 +161,15 @@ func TestNothingIsClaimedThatWasNotChecked(t *testing.T) {
 	require.Contains(t, string(report), "not checked")
 	require.NotContains(t, string(report), "fits some scrap")
 }
+
+// A copy that is left over has the name that its parts would have.
+func TestWhatIsLeftOverIsNamedByItsSide(t *testing.T) {
+	d := &plan.Document{
+		Pieces: []plan.Piece{
+			{Name: "front", Copy: 1}, {Name: "sleeve", Copy: 1, Side: "right"}, {Name: "sleeve", Copy: 2, Side: "left"},
+			{Name: "cuff", Copy: 1}, {Name: "cuff", Copy: 2},
+		},
+		Partial: &plan.Partial{LeftOver: []plan.CopyOf{{Piece: "front", Copy: 1}, {Piece: "sleeve", Copy: 2}, {Piece: "cuff", Copy: 2}}},
+	}
+	require.Equal(t, "front, sleeve (left), cuff (2)", leftOver(d))
+}
