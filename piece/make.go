@@ -74,11 +74,17 @@ func Make(d Draft) (*Piece, error) {
 		if len(l.Line) == 0 {
 			return nil, d.errorf(l.Element, "a level is a line, and this is a point", "draw it across the piece")
 		}
+		if !meets(l, outline) {
+			return nil, d.errorf(l.Element, "the level lies outside the piece", "draw it across the piece, or group it with its own")
+		}
 		p.Levels = append(p.Levels, l.Line)
 	}
 	for _, k := range d.Keeps {
 		if len(k.Line) == 0 {
 			return nil, d.errorf(k.Element, "a keep zone is an outline or a line, and this is a point", "draw it round what no seam may cross")
+		}
+		if !meets(k, outline) {
+			return nil, d.errorf(k.Element, "the keep zone lies outside the piece", "draw it on the piece, or group it with its own")
 		}
 		p.Keeps = append(p.Keeps, Keep{k.Line, k.Closed})
 	}
@@ -91,6 +97,15 @@ func Make(d Draft) (*Piece, error) {
 		}
 	}
 	return p, nil
+}
+
+// meets reports whether a mark lies on the piece at least in part.
+func meets(mark DraftLine, outline curve.Path) bool {
+	from := mark.Line.Start()
+	if _, away := outline.Nearest(from); away <= onMM || plane.Holds(outline.Flatten(curve.FlattenMM), from) {
+		return true
+	}
+	return len(curve.Crossings(outline, mark.Line)) > 0 || mark.Closed && plane.Holds(mark.Line.Flatten(curve.FlattenMM), outline.Start())
 }
 
 func (d *Draft) allowance() float64 {

@@ -132,6 +132,12 @@ func TestMakeErrors(t *testing.T) {
 			d.Folds = []DraftLine{line(`path "fold"`, orb.Point{0, 0}, orb.Point{0, 100})}
 		}), `the outline runs over the fold near x -50.0 mm, y 200.0 mm; draw only the half on one side of the fold`},
 		{"a level that is a point", with(func(d *Draft) { d.Levels = []DraftLine{{Element: "circle"}} }), `circle: a level is a line, and this is a point; draw it across the piece`},
+		{"a level beside the piece", with(func(d *Draft) { d.Levels = []DraftLine{line(`path "level"`, orb.Point{120, 50}, orb.Point{220, 50})} }), `path "level": the level lies outside the piece; draw it across the piece, or group it with its own`},
+		{"a keep beside the piece", with(func(d *Draft) {
+			k := line(`rect "keep"`, orb.Point{120, 50}, orb.Point{220, 50}, orb.Point{220, 90}, orb.Point{120, 50})
+			k.Closed = true
+			d.Keeps = []DraftLine{k}
+		}), `rect "keep": the keep zone lies outside the piece; draw it on the piece, or group it with its own`},
 		{"a keep that is a point", with(func(d *Draft) { d.Keeps = []DraftLine{{Element: "circle"}} }), `circle: a keep zone is an outline or a line, and this is a point; draw it round what no seam may cross`},
 	}
 	for _, tt := range tests {

@@ -252,7 +252,11 @@ func (g *gatherer) bare(plain []plainShape) error {
 		}
 		f := found{name: name, order: p.n.order, bare: true, marks: []mark{{meaning: meaning{word: g.outlines[0]}, n: p.n}}}
 		if meant, called := g.words.meant(p.n.el); meant != "" {
-			f.notes = []string{fmt.Sprintf("%s: %s is taken as a %s of its own; if it is a %s, name it so and group it with its %s", name, called, g.thing, meant, g.thing)}
+			note := fmt.Sprintf("%s is taken as a %s of its own; if it is a %s, name it so and group it with its %s", called, g.thing, meant, g.thing)
+			if name != "" {
+				note = name + ": " + note
+			}
+			f.notes = []string{note}
 		}
 		if p.group != nil {
 			f.groups = []*node{p.group}

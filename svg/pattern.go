@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"eke/allowance"
@@ -301,6 +302,8 @@ func (s *subpath) looped() bool {
 // straight run, for arrow heads are drawing only.
 func (r *markReader) grains(marks []mark) ([]piece.DraftLine, error) {
 	var out []piece.DraftLine
+	var bends []float64 // of each, how far its line bends
+	var from []mark
 	of := map[*node]int{} // the outermost group that is one grainline
 	for _, m := range marks {
 		subs, err := r.lines(m)
@@ -313,51 +316,80 @@ func (r *markReader) grains(marks []mark) ([]piece.DraftLine, error) {
 			if long == nil && curved {
 				return nil, r.errorf(m, "the grainline is curved", "draw it as one straight line")
 			}
-			out = append(out, line)
+			out, from, bends = append(out, line), append(from, m), append(bends, bendDeg(subs, long))
 			continue
 		}
 		whole := m.groups[len(m.groups)-1]
 		if i, ok := of[whole]; !ok {
 			of[whole] = len(out)
-			out = append(out, line)
+			out, from, bends = append(out, line), append(from, m), append(bends, bendDeg(subs, long))
 		} else if long.Length() > out[i].Line.Length() {
-			out[i] = line
+			out[i], from[i], bends[i] = line, m, bendDeg(subs, long)
+		}
+	}
+	for i, deg := range bends {
+		if deg > 0 {
+			return nil, r.errorf(from[i], fmt.Sprintf("the grainline bends by %.1f°", deg), "draw it as one straight line")
 		}
 	}
 	return out, nil
 }
 
-// longest is the longest straight run among some lines, neighbours that go
-// on in one direction together.
+// straightDeg is how far a line may turn and be meant as straight: a hand puts
+// a point of a long line a millimetre or two beside it.
+const straightDeg = 1.0
+
+// longest is the longest straight run among some lines.
 func longest(subs []subpath) (best curve.Path, curved bool) {
 	for _, s := range subs {
-		var run curve.Path
-		for _, seg := range s.line {
-			if seg.Curved {
-				curved = true
-				run = nil
-				continue
-			}
-			if seg.Length() == 0 {
-				continue
-			}
-			if len(run) > 0 {
-				u, v := run[0].Tangent(0), seg.Tangent(0)
-				if u[0]*v[0]+u[1]*v[1] > math.Cos(0.1*math.Pi/180) {
-					run = curve.Polyline(run.Start(), seg.P1)
-				} else {
-					run = nil
-				}
-			}
-			if run == nil {
-				run = curve.Path{seg}
-			}
+		runs, bends := straightRuns(s.line)
+		curved = curved || bends
+		for _, run := range runs {
 			if run.Length() > best.Length() {
 				best = run
 			}
 		}
 	}
 	return best, curved
+}
+
+// straightRuns are the straight stretches of a line, neighbours that go on in
+// one direction together.
+func straightRuns(line curve.Path) (runs []curve.Path, curved bool) {
+	goesOn := false
+	for _, seg := range line {
+		switch last := len(runs) - 1; {
+		case seg.Curved:
+			curved, goesOn = true, false
+		case seg.Length() == 0:
+		case goesOn && runs[last][0].TurnDeg(seg) <= straightDeg:
+			runs[last] = curve.Polyline(runs[last].Start(), seg.P1)
+		default:
+			runs, goesOn = append(runs, curve.Path{seg}), true
+		}
+	}
+	return runs, curved
+}
+
+// bendDeg is by how much the line that a grainline is of turns away from it
+// elsewhere, for a stretch that is too long for an arrow head; 0 where it does
+// not.
+func bendDeg(subs []subpath, grain curve.Path) float64 {
+	const headShare = 0.5 // of the grainline: heads are much shorter
+	for _, s := range subs {
+		runs, _ := straightRuns(s.line)
+		if !slices.ContainsFunc(runs, func(run curve.Path) bool { return slices.Equal(run, grain) }) {
+			continue
+		}
+		for _, run := range runs {
+			turn := grain[0].TurnDeg(run[0])
+			turn = math.Min(turn, 180-turn)
+			if run.Length() > headShare*grain.Length() && turn > straightDeg {
+				return turn
+			}
+		}
+	}
+	return 0
 }
 
 // edge reads a named stretch of the outline.

@@ -219,6 +219,7 @@ func TestMisspeltNotes(t *testing.T) {
 	for _, tt := range tests {
 		assert.Equal(t, []string{tt.want}, only(t, tt.body).Notes)
 	}
+	assert.Contains(t, only(t, `<path class="seem" d="M0 0H100V200H0Z"/>`).Notes, `path on line 1, "seem", is taken as a piece of its own; if it is a seam, name it so and group it with its piece`)
 	for _, quiet := range []string{
 		g(`id="f" data-name="Layer 1"`, `<desc>Drawn by hand: twice, cutely.</desc>`),
 		g(`id="f"`, `<path id="path4" class="cls-1" d="M0 0H3"/><path id="frame" d="M0 0H3"/>`),
@@ -277,6 +278,7 @@ func TestPatternErrors(t *testing.T) {
 		{"no grain", `<g id="f">` + square + `<path class="level" d="M0 9H9"/></g>`, `p.svg: "f": the piece has no grainline; draw a straight line along the grain and name it grain`},
 		{"two grains", g(`id="f"`, `<path id="grain-2" d="M0 0V9"/>`), `"f", path "grain-2": a second grainline; keep one`},
 		{"a curved grain", `<g id="f">` + square + `<path id="grain" d="M0 0Q9 9 0 50"/></g>`, `the grainline is curved; draw it as one straight line`},
+		{"a bent grain", `<g id="f">` + square + `<path id="grain" d="M50 10L60 60L50 110"/></g>`, `the grainline bends by 22.6°; draw it as one straight line`},
 		{"a grain with no length", `<g id="f">` + square + `<path id="grain" d="M5 5h0"/></g>`, `the grainline has no length`},
 		{"an edge without a name", g(`id="f"`, `<path id="edge-3" d="M0 200H100"/>`), `"f", path "edge-3": the edge has no name; name it with two words, such as edge shoulder`},
 		{"an edge off the outline", g(`id="f"`, `<path id="edge-hem" d="M0 230H100"/>`), `"f", path "edge-hem": the line runs up to 30.0 mm off the outline`},

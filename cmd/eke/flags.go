@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"eke/piece/spelling"
@@ -53,6 +54,10 @@ func flagError(cmd *cobra.Command, err error) error {
 	var bad *pflag.InvalidValueError
 	if errors.As(err, &bad) && !errors.Is(err, errTwice) && bad.GetFlag().Value.Type() == "duration" {
 		return fmt.Errorf("--%s %s: it is no length of time; write it with s or m, such as 30s or 2m", bad.GetFlag().Name, bad.GetValue())
+	}
+	var number *strconv.NumError
+	if errors.As(err, &bad) && errors.As(err, &number) {
+		return fmt.Errorf("--%s %s: give a whole number, 0 or more", bad.GetFlag().Name, bad.GetValue())
 	}
 	return fmt.Errorf("%w; see %s --help", err, cmd.CommandPath())
 }

@@ -50,6 +50,10 @@ func TestWhatIsMissingIsTold(t *testing.T) {
 	}
 	require.NotContains(t, said, "--max-seams 0 stands in the way")
 
+	quiet := eke(t, dir, "plan", "flags.svg", "pile.csv", "--max-seams", "0", "--quiet")
+	require.Equal(t, exitNothing, quiet.code)
+	require.Equal(t, "no plan was found\n", quiet.stdout)
+
 	require.Empty(t, verified(t, filepath.Join(dir, "out")).Options)
 	for name := range tree(t, dir) {
 		require.NotContains(t, name, "option")

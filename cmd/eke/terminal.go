@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"slices"
@@ -29,8 +30,12 @@ func (s *show) flags(cmd *cobra.Command) {
 	fl.BoolVarP(&s.quiet, "quiet", "q", false, "show no tables, only what went wrong")
 	fl.BoolVarP(&s.verbose, "verbose", "v", false, "show the cost term by term and the sewing order too")
 	fl.BoolVar(&s.json, "json", false, "print plan.json on standard output instead of tables")
-	cmd.MarkFlagsMutuallyExclusive("quiet", "verbose")
-	cmd.MarkFlagsMutuallyExclusive("quiet", "json")
+	cmd.PreRunE = func(*cobra.Command, []string) error {
+		if s.quiet && (s.verbose || s.json) {
+			return errors.New("--quiet shows nothing, and --verbose and --json show more; give one of them")
+		}
+		return nil
+	}
 }
 
 // result shows a document as was asked for. Dir is where it was written, or
@@ -41,6 +46,9 @@ func (s *show) result(w io.Writer, d *plan.Document, dir string, print func(io.W
 		return d.Write(w)
 	case s.quiet:
 		warn(w, d.Warnings, s.units.Unit)
+		if len(d.Options) == 0 {
+			fmt.Fprintln(w, "no plan was found")
+		}
 		return nil
 	}
 	warn(w, d.Warnings, s.units.Unit)
