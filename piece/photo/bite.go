@@ -52,7 +52,7 @@ func (t *tracer) restore(r region, ids []int32) bool {
 		if t.labels[k] != onGround {
 			continue
 		}
-		lit, _, _ := t.ground.off(f, k%f.w, k/f.w)
+		lit, _, _, _ := t.ground.off(f, k%f.w, k/f.w)
 		share := shares.of(f.colour[k])
 		maybe[i], common[i] = lit > clearlyGround+1 && share > leastShare, share > wholeShare
 	}

@@ -17,7 +17,7 @@ func cut(f *field, g *ground, weight, even float32) []uint8 {
 		for y := range f.h {
 			for x := range f.w {
 				k := y*f.w + x
-				_, shaded, _ := g.off(f, x, y)
+				_, shaded, _, _ := g.off(f, x, y)
 				// The log-likelihoods: of ground, a normal spread; of cloth, that
 				// of no colour in particular.
 				graph.terminal(k, min(shaded*shaded, 4*even*even)/2-even*even/2)

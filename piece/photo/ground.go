@@ -231,8 +231,9 @@ const (
 
 // off is how far the colour of a point of the field is from the ground's, in
 // standard deviations: as it is lit, and in the shade that suits the colour best.
-// Both allow for what its coding has lost; sure is as it is lit, without that.
-func (g *ground) off(f *field, x, y int) (lit, shaded, sure float32) {
+// Both allow for what its coding has lost; sure is as it is lit, without that. Paler
+// is by how many CIELAB units it is lighter than the ground as it is lit.
+func (g *ground) off(f *field, x, y int) (lit, shaded, sure, paler float32) {
 	c, l := f.colour[y*f.w+x], f.light[y*f.w+x]
 	gc, gl := g.at(float64(x), float64(y))
 	var plain lab
@@ -248,7 +249,7 @@ func (g *ground) off(f *field, x, y int) (lit, shaded, sure float32) {
 		return sqrt32(sum)
 	}
 	shade := min(max((l[0]+2*l[1]+l[2])/max(gl[0]+2*gl[1]+gl[2], 1e-4), darkest), lightest)
-	return measure(gc, spread), measure(toLab([3]float32{gl[0] * shade, gl[1] * shade, gl[2] * shade}), spread), measure(gc, plain)
+	return measure(gc, spread), measure(toLab([3]float32{gl[0] * shade, gl[1] * shade, gl[2] * shade}), spread), measure(gc, plain), c[0] - gc[0]
 }
 
 func sqrt32(x float32) float32 { return float32(math.Sqrt(float64(x))) }

@@ -278,8 +278,8 @@ func (t *tracer) mend(p *pieces, all []gap, lit bool) (mended bool) {
 		}
 		for _, q := range g.pieces {
 			is = is || slices.ContainsFunc(known[q], func(r gap) bool {
-				if t.isLit(g) && (!t.isLit(&r) || !whole) {
-					return false // the ground itself, or a hole
+				if t.isLit(g) && (!t.isLit(&r) || !whole || g.width > unlike*r.width || !g.mostlyShut()) {
+					return false // the ground itself, or a hole, or its rim
 				}
 				return r.colour.apart(g.colour) < likeUnits && (whole || g.mostlyShut())
 			})

@@ -3,11 +3,12 @@ package photo
 // Boards of another tone, and gaps between them, may hang on a scrap, for their edge
 // against the rest of the ground is as sharp as cloth's. What is hardly told from the
 // ground beside it, and far better from the cloth that it hangs on, is given back to
-// the ground.
+// the ground, but not where cloth has such places all about, too: those are its print.
 const (
 	shedUnits = 1.5 // times what ground and cloth are hardly told apart by: what is farther off is cloth
 	shedTimes = 4.0 // more like the ground than the cloth
 	shedNear  = 5   // points from such a part to either
+	shedPrint = 3   // places of its colour with cloth all about that make it a print's
 )
 
 // shed gives parts of a patch of cloth back to the ground. It is whether there were any.
@@ -30,6 +31,8 @@ func (t *tracer) shed(r region, ids []int32) bool {
 	type tally struct {
 		toCloth, toGround float64
 		cloth, ground     int
+		colour            lab
+		size              float32
 	}
 	sides := make([]tally, count+1)
 	for i, id := range parts {
@@ -37,6 +40,10 @@ func (t *tracer) shed(r region, ids []int32) bool {
 			continue
 		}
 		s, x, y := &sides[id], i%w, i/w
+		s.size++
+		for ch, v := range f.colour[f.at(box, i)] {
+			s.colour[ch] += (v - s.colour[ch]) / s.size
+		}
 		for _, d := range [4][2]int{{1, 0}, {0, 1}, {-1, 0}, {0, -1}} {
 			for n := 1; n <= shedNear; n++ {
 				u, v := x+n*d[0], y+n*d[1]
@@ -58,12 +65,24 @@ func (t *tracer) shed(r region, ids []int32) bool {
 			}
 		}
 	}
-	gone := make([]bool, w*h)
-	any := false
-	for i, id := range parts {
-		if s := sides[id]; id > 0 && s.ground > 3 && s.cloth > 0 && shedTimes*s.toGround/float64(s.ground) < s.toCloth/float64(s.cloth) {
-			gone[i], any = true, true
+	isPrint := func(s tally) bool {
+		like := 0
+		for _, o := range sides {
+			if o.ground == 0 && o.cloth > 0 && o.colour.apart(s.colour) < likeUnits {
+				like++
+			}
 		}
+		return like >= shedPrint
+	}
+	shed := make([]bool, count+1)
+	any := false
+	for id, s := range sides {
+		shed[id] = s.ground > 3 && s.cloth > 0 && shedTimes*s.toGround/float64(s.ground) < s.toCloth/float64(s.cloth) && !isPrint(s)
+		any = any || shed[id]
+	}
+	gone := make([]bool, w*h)
+	for i, id := range parts {
+		gone[i] = shed[id]
 	}
 	if !any {
 		return false

@@ -15,7 +15,7 @@ const (
 func segment(f *field, g *ground) []uint8 {
 	slope := f.slope()
 	n := f.w * f.h
-	lit, shaded, sure := make([]float32, n), make([]float32, n), make([]float32, n)
+	lit, shaded, sure, paler := make([]float32, n), make([]float32, n), make([]float32, n), make([]float32, n)
 	var labels []uint8
 	var shadow []bool
 	for round := range 3 {
@@ -30,10 +30,10 @@ func segment(f *field, g *ground) []uint8 {
 		rows(f.h, func(y int) {
 			for x := range f.w {
 				k := y*f.w + x
-				lit[k], shaded[k], sure[k] = g.off(f, x, y)
+				lit[k], shaded[k], sure[k], paler[k] = g.off(f, x, y)
 			}
 		})
-		labels, shadow = markers(f, g, lit, shaded, sure, slope)
+		labels, shadow = markers(f, g, lit, shaded, sure, paler, slope)
 		flood(labels, slope, f.w, f.h)
 		bridge(labels, shaded, f.w, f.h)
 	}
@@ -46,6 +46,15 @@ const (
 	hardlyGround  = 2.5 // in any shade, within a print
 )
 
+// No shadow makes the ground lighter. What is lighter than it is lit, by more than a few
+// standard deviations at each of nine points side by side, is cloth, even where a JPEG has
+// lost so much that one point by itself would say nothing.
+const (
+	clearlyPaler = 4.0 // CIELAB units, beyond so many standard deviations
+	palerSpreads = 1.5
+	halo         = 0.15 // of how far the lightness of what is near by stands off the ground's: sharpening may make the ground lighter by that
+)
+
 // A JPEG's blocks of colour, 16 points wide, ring beside an edge: what differs
 // from the ground by less than this part of what lies so near says nothing.
 const (
@@ -56,15 +65,21 @@ const (
 // markers is the points that are clearly ground or cloth, and those of the ground
 // that lie in a shadow. What a picture's coding may have lost makes nothing clearly
 // cloth, and nothing clearly ground.
-func markers(f *field, g *ground, lit, shaded, sure, slope []float32) (labels []uint8, shadow []bool) {
+func markers(f *field, g *ground, lit, shaded, sure, paler, slope []float32) (labels []uint8, shadow []bool) {
 	n := f.w * f.h
-	isGround, isCloth, isShade, isLit := make([]bool, n), make([]bool, n), make([]bool, n), make([]bool, n)
+	isGround, isCloth, isPale, isShade, isLit := make([]bool, n), make([]bool, n), make([]bool, n), make([]bool, n), make([]bool, n)
 	evenLit, evenShaded := averaged(lit, f.w, f.h, 2), averaged(shaded, f.w, f.h, 2)
 	far := f.highest(lit, (ringing+f.by-1)/f.by)
+	stands := make([]float32, n)
+	for k, v := range paler {
+		stands[k] = abs32(v)
+	}
+	light := f.highest(stands, (ringing/2+f.by-1)/f.by)
 	for k := range n {
 		rings := lit[k] < rung*far.of(k)
 		isGround[k] = lit[k] < clearlyGround && sure[k] < clearlyCloth
 		isCloth[k] = shaded[k] > clearlyCloth && !rings
+		isPale[k] = paler[k] > clearlyPaler && paler[k] > halo*light.of(k) && paler[k] > clearlyPaler+palerSpreads*sqrt32(g.spread[0]*g.spread[0]+f.lost(k%f.w, k/f.w)[0])
 		isLit[k] = evenLit[k] < clearlyGround+0.5
 		isShade[k] = !isLit[k] && evenShaded[k] < clearlyCloth+1 && !rings
 	}
@@ -79,6 +94,7 @@ func markers(f *field, g *ground, lit, shaded, sure, slope []float32) (labels []
 	greys, shadow := shades(f, g, isShade, farReaching(isLit, f.w, f.h), slope)
 	mark(eroded(isGround, f.w, f.h, 1), onGround)
 	mark(sizeable(eroded(isCloth, f.w, f.h, 1), f.w, f.h, 9), onCloth)
+	mark(eroded(isPale, f.w, f.h, 1), onCloth)
 	mark(greys, onCloth)
 	mark(shadow, onGround)
 	return out, shadow
