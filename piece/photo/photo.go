@@ -548,6 +548,9 @@ func (t *tracer) scrap(c candidate, ids []int32) {
 	if where := t.bays(r, ids, outlines[0].at, mm[0]); where != nil {
 		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "its edge turns in round a colour of its print", Cure: "check there by hand whether that is cloth, or lay it on a ground of another colour", seen: [][]orb.Point{outlines[0].at, where}})
 	}
+	if where := t.beside(r, ids); where != nil {
+		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "something lies at its edge that is not the ground as it is lit: a shadow, or a part of it", Cure: "check there by hand that the outline goes round all of it, or lay it on a ground of another colour", seen: [][]orb.Point{outlines[0].at, where}})
+	}
 	t.grain(&s, r, ids)
 	if !s.Stripes {
 		t.spoil(&s, r, ids)
