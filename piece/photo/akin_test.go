@@ -33,7 +33,7 @@ func TestNoJoints(t *testing.T) {
 		{box: image.Rect(0, 0, 60, 6), area: 360, colour: red},             // a narrow scrap
 	}
 	require.Equal(t, []bool{false, false, true, true}, noJoints(thin, 3)[1:])
-	// Without a joint in the picture nothing is taken for a part of one.
-	thin[1].box = image.Rect(0, 0, 12, 5)
-	require.Equal(t, []bool{true, true, true, true}, noJoints(thin, 3)[1:])
+	// Without a joint in the picture only what is as wide as a joint all along is taken for
+	// a part of one.
+	require.Equal(t, []bool{false, true, true}, noJoints(thin[1:], 3)[1:])
 }

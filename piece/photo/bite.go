@@ -57,24 +57,34 @@ func (t *tracer) restore(r region, ids []int32) bool {
 		maybe[i], common[i] = lit > clearlyGround+1 && share > leastShare, share > wholeShare
 	}
 	bites, count := components(maybe, w, h)
-	type tally struct{ sharp, soft, size, open, common int }
+	wide := eroded(maybe, w, h, max(1, int(jointMM/2/t.mmPerFieldPoint())))
+	type tally struct {
+		sharp, soft, size, open, common int
+		goesOn, wide                    bool
+	}
 	votes := make([]tally, count+1)
 	for i, id := range bites {
 		if id == 0 {
 			continue
 		}
 		votes[id].size++
+		votes[id].wide = votes[id].wide || wide[i]
 		if common[i] {
 			votes[id].common++
 		}
 		for _, d := range [4][2]int{{1, 0}, {0, 1}, {-1, 0}, {0, -1}} {
 			x, y := i%w+d[0], i/w+d[1]
-			if x < 0 || y < 0 || x >= w || y >= h || maybe[y*w+x] || cloth[y*w+x] {
+			if x < 0 || y < 0 || x >= w || y >= h {
+				votes[id].goesOn = true
+				continue
+			}
+			if maybe[y*w+x] || cloth[y*w+x] {
 				continue
 			}
 			votes[id].open++
 			if off[y*w+x] > reach*reach {
 				votes[id].soft++ // it goes on: no bite, but a shadow or another thing
+				votes[id].goesOn = true
 				continue
 			}
 			// From the bite outward to the ground, if it lies there.
@@ -92,7 +102,7 @@ func (t *tracer) restore(r region, ids []int32) bool {
 	}
 	for i, id := range bites {
 		v := votes[id]
-		if id > 0 && (v.size >= 6 && v.sharp > v.soft || v.open == 0 && 4*v.common > 3*v.size) {
+		if joint := v.goesOn && !v.wide; id > 0 && !joint && (v.size >= 6 && v.sharp > v.soft || v.open == 0 && 4*v.common > 3*v.size) {
 			t.labels[at(i)], any = onCloth, true
 		}
 	}

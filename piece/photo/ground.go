@@ -16,7 +16,8 @@ type ground struct {
 	cell         int // side of a cell, in points of the field
 	colour       []lab
 	light        [][3]float32
-	spread       lab // standard deviation of its points
+	spread       lab     // standard deviation of its points
+	tones        float32 // the same of the lightness of its boards or tiles
 }
 
 const cellSide = 16
@@ -102,8 +103,51 @@ func newGround(f *field) (*ground, error) {
 		slices.Sort(off[ch])
 		g.spread[ch] = max(float32(1.4826*off[ch][len(off[ch])/2]), [3]float32{1.2, 0.8, 0.8}[ch])
 	}
+	g.tones = g.boards(cells, in)
 	return g, nil
 }
+
+// Boards of one floor differ in tone, and within a board there is one tone. So far
+// apart, in cells, two places mostly lie on two boards.
+const (
+	boardCells = 6
+	oneTone    = 1.2 // a standard deviation of lightness: floors of one tone have so much by their light and texture
+)
+
+// boards is by how much the ground's tone differs from board to board, as a standard
+// deviation of lightness; 0 where it does not. It is the larger of that along the
+// field and down it, for boards are long.
+func (g *ground) boards(cells []patch, in []int) float32 {
+	is := make([]bool, len(cells))
+	for _, i := range in {
+		is[i] = true
+	}
+	off := func(i int) float64 { return float64(cells[i].mean[0] - g.colour[i][0]) }
+	var most float64
+	for _, d := range [2][2]int{{boardCells, 0}, {0, boardCells}} {
+		var apart []float64
+		for _, i := range in {
+			if x, y := i%g.across+d[0], i/g.across+d[1]; x < g.across && y < g.down && is[y*g.across+x] {
+				apart = append(apart, math.Abs(off(i)-off(y*g.across+x)))
+			}
+		}
+		if len(apart) > 0 {
+			slices.Sort(apart)
+			most = max(most, apart[3*len(apart)/4]/1.1503/math.Sqrt2) // upper quartile of normal deviates
+		}
+	}
+	if most < oneTone {
+		return 0
+	}
+	return float32(most)
+}
+
+// tone is by which part of its light a board of the ground differs from the ground's
+// colour at most. Lightness is a cube root of light.
+func (g *ground) tone(c lab) float32 { return mostTone * g.tones * 3 / (c[0] + 16) }
+
+// mostTone is the standard deviations that the lightest board and the darkest are off.
+const mostTone = 2
 
 // evenly is how far two colours are apart when light is uneven: lightness
 // counts for less than hue.
@@ -248,8 +292,13 @@ func (g *ground) off(f *field, x, y int) (lit, shaded, sure, paler float32) {
 		}
 		return sqrt32(sum)
 	}
-	shade := min(max((l[0]+2*l[1]+l[2])/max(gl[0]+2*gl[1]+gl[2], 1e-4), darkest), lightest)
-	return measure(gc, spread), measure(toLab([3]float32{gl[0] * shade, gl[1] * shade, gl[2] * shade}), spread), measure(gc, plain), c[0] - gc[0]
+	in := func(shade float32) lab { return toLab([3]float32{gl[0] * shade, gl[1] * shade, gl[2] * shade}) }
+	shade := (l[0] + 2*l[1] + l[2]) / max(gl[0]+2*gl[1]+gl[2], 1e-4)
+	if tone := g.tone(gc); tone > 0 {
+		gc = in(min(max(shade, 1-tone), 1+tone))
+	}
+	shade = min(max(shade, darkest), lightest)
+	return measure(gc, spread), measure(in(shade), spread), measure(gc, plain), c[0] - gc[0]
 }
 
 func sqrt32(x float32) float32 { return float32(math.Sqrt(float64(x))) }

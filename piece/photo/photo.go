@@ -273,7 +273,7 @@ const onJoint uint8 = 4
 // is of no use.
 const (
 	threadMM     = 3.0
-	jointMM      = 5.0
+	jointMM      = 7.0
 	leastMM2     = 250.0
 	narrowMM2    = 150.0 // of what may prove to be that large: a narrow thing's edges are blurred all over
 	leastHoleMM2 = 4.0
@@ -305,12 +305,12 @@ func (t *tracer) tidy() {
 	}
 	t.periods()
 	t.repeats()
-	t.unthread(threadMM, onGround, tips)
 	t.unthread(jointMM, onJoint, noJoints)
+	t.unthread(threadMM, onGround, tips)
 }
 
 // unthread takes parts that are narrower than so much out of what is cloth, but
-// those that are to be kept.
+// those that are to be kept. Stubs are joints.
 func (t *tracer) unthread(mm float64, what uint8, keep func(thin []part, reach float64) []bool) {
 	f := t.f
 	cloth := make([]bool, len(t.labels))
@@ -321,16 +321,28 @@ func (t *tracer) unthread(mm float64, what uint8, keep func(thin []part, reach f
 	if reach < 1 {
 		return
 	}
-	body := dilated(eroded(cloth, f.w, f.h, reach), f.w, f.h, reach+2)
+	const round = 2 // points that the corners of a body are rounded by
+	core := eroded(cloth, f.w, f.h, reach)
+	body := dilated(core, f.w, f.h, reach+round)
 	thin := make([]bool, len(cloth))
 	for k, is := range cloth {
 		thin[k] = is && !body[k]
 	}
 	ids, parts := f.parts(thin, body)
 	kept := keep(parts, float64(reach))
+	stubs := make([]bool, len(cloth))
 	for k, id := range ids {
 		if id > 0 && !kept[id] {
-			t.labels[k] = what
+			if t.labels[k] = what; parts[id].stub() {
+				t.labels[k], stubs[k] = onJoint, true
+			}
+		}
+	}
+	// What is left of a stub lies within the body's round.
+	bare := dilated(core, f.w, f.h, reach)
+	for k, is := range dilated(stubs, f.w, f.h, round+1) {
+		if is && cloth[k] && !bare[k] {
+			t.labels[k] = onJoint
 		}
 	}
 }
@@ -343,6 +355,18 @@ type part struct {
 }
 
 func (p part) long() float64 { return math.Hypot(float64(p.box.Dx()), float64(p.box.Dy())) }
+
+// stub is whether a thin part is as wide all along as where it hangs on a body. A point
+// of a scrap gets narrower; the part of a joint that was taken for cloth does not, and
+// such a strap is of no use.
+func (p part) stub() bool {
+	const (
+		full = 0.75 // of its length times its width there: of a point it is a half
+		slim = 1.5  // times as long as wide, at least
+	)
+	held := float64(p.held)
+	return p.held > 0 && p.long() > slim*held && float64(p.area) > full*held*p.long()
+}
 
 func (f *field) parts(thin, body []bool) ([]int32, []part) {
 	ids, count := components(thin, f.w, f.h)
@@ -373,7 +397,7 @@ func (f *field) parts(thin, body []bool) ([]int32, []part) {
 func tips(thin []part, reach float64) []bool {
 	out := make([]bool, len(thin))
 	for i, p := range thin {
-		out[i] = p.held > 0 && float64(p.held) >= 0.6*reach && p.long() <= 6*float64(p.held)
+		out[i] = p.held > 0 && float64(p.held) >= 0.6*reach && p.long() <= 6*float64(p.held) && !p.stub()
 	}
 	return out
 }
@@ -389,9 +413,9 @@ func noJoints(thin []part, reach float64) []bool {
 		if p.held == 0 {
 			out[i] = long*long < 15*float64(p.area)
 		} else {
-			out[i] = long <= wide || long <= 6*float64(p.held)
+			out[i] = long <= wide || long <= 6*float64(p.held) && !p.stub()
 		}
-		if !out[i] && long > 15*wide {
+		if !out[i] && (long > 15*wide || p.stub()) {
 			joints.area += p.area
 			for ch, v := range p.colour {
 				joints.colour[ch] += (v - joints.colour[ch]) * float32(p.area) / float32(joints.area)
@@ -495,8 +519,8 @@ func (t *tracer) look(r region, ids []int32, number int) (candidate, bool) {
 	if t.litPrint(r, ids) {
 		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "gaps in it have the ground's colour, and are taken for its print", Cure: "check its outline by hand and draw holes in as flaws, or lay it on a ground of another colour", seen: [][]orb.Point{edge}})
 	}
-	if where := t.besideJoints(r.rings[0]); where != nil {
-		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "a joint of the ground meets its edge", Cure: "check there by hand that the outline does not run along it, or lay a sheet of one colour under the scraps", seen: [][]orb.Point{edge, where}})
+	if where := t.besideJoints(r.rings); where != nil {
+		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "a joint of the ground, or a thread, meets its edge", Cure: "check there by hand that the outline does not run along it, or lay a sheet of one colour under the scraps", seen: [][]orb.Point{edge, where}})
 	}
 	return c, true
 }
@@ -643,16 +667,18 @@ func (t *tracer) besideSheet(r region, ids []int32) bool {
 	return float64(n)*t.mmPerFieldPoint() > 6
 }
 
-// besideJoints is the points of a ring that joints of the ground come near to.
-func (t *tracer) besideJoints(ring orb.Ring) (where []orb.Point) {
+// besideJoints is the points of rings that joints of the ground come near to.
+func (t *tracer) besideJoints(rings []orb.Ring) (where []orb.Point) {
 	const near = 3
 	f := t.f
-	for _, q := range ring {
-		x, y := int(q[0])/f.by, int(q[1])/f.by
-		for _, d := range [4][2]int{{-near, 0}, {near, 0}, {0, -near}, {0, near}} {
-			if i, k := x+d[0], y+d[1]; i >= 0 && k >= 0 && i < f.w && k < f.h && t.labels[k*f.w+i] == onJoint {
-				where = append(where, q)
-				break
+	for _, ring := range rings {
+		for _, q := range ring {
+			x, y := int(q[0])/f.by, int(q[1])/f.by
+			for _, d := range [4][2]int{{-near, 0}, {near, 0}, {0, -near}, {0, near}} {
+				if i, k := x+d[0], y+d[1]; i >= 0 && k >= 0 && i < f.w && k < f.h && t.labels[k*f.w+i] == onJoint {
+					where = append(where, q)
+					break
+				}
 			}
 		}
 	}
