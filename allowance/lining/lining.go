@@ -181,7 +181,11 @@ func (l *Lining) note(format string, args ...any) {
 // tell notes what was done to a block that a maker would not expect.
 func (l *Lining) tell(b *block, o Options) {
 	if o.HemUpMM > 0 && !slices.ContainsFunc(b.edges, func(e edge) bool { return e.role == hem }) {
-		l.note("%s: no edge is named hem, so its length stays", b.p.Name)
+		why := "no edge is named hem"
+		if slices.ContainsFunc(b.edges, func(e edge) bool { return hasWord(e.Name, "hem") }) {
+			why = "its hem is sewn to another piece"
+		}
+		l.note("%s: %s, so its length stays", b.p.Name, why)
 	}
 	if b.pleatMM > 0 {
 		l.note("%s: a pleat at the centre back, %s deep; the whole back is %s wider for it; fold it along the notches and sew it down for a little at either end", b.p.Name, mm(b.pleatMM), mm(2*b.pleatMM))

@@ -243,6 +243,18 @@ func TestWhatIsNotLined(t *testing.T) {
 	}
 }
 
+// Where nothing is shortened it is said why: a hem that a waistband is sewn to
+// ends where the waistband begins.
+func TestWhyALengthStays(t *testing.T) {
+	banded := strings.Replace(box("front", "back/side", 0, ""), `<path class="edge hem"`, `<path class="edge hem" data-joins="band/top"`, 1)
+	band := `<g id="band" transform="translate(600,0)"><path class="seam" d="M 0,0 H 400 V 50 H 0 Z"/><path class="grain" d="M 50,10 V 40"/><path class="edge top" d="M 0,0 H 400"/></g>`
+	unnamed := strings.Replace(box("back", "front/side", 300, ""), "edge hem", "edge below", 1)
+	l, err := Make(read(t, pattern(banded, unnamed, band)), "p.svg", usual)
+	require.NoError(t, err)
+	assert.Contains(t, l.Notes, "front: its hem is sewn to another piece, so its length stays")
+	assert.Contains(t, l.Notes, "back: no edge is named hem, so its length stays")
+}
+
 // A forgotten join at the armhole and a vest look the same, so it is said that
 // nothing was raised.
 func TestArmholesWithoutSleeve(t *testing.T) {

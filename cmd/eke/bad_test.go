@@ -162,7 +162,7 @@ func TestBadUse(t *testing.T) {
 		"no such paper":          {"sheets flag.svg --paper a9", []string{"--paper", "a9", "a4", "914mm"}},
 		"a margin too wide":      {"sheets flag.svg --margin 90mm", []string{"margin"}},
 		"a margin with no unit":  {"sheets flag.svg --margin 9", []string{"--margin", "9mm"}},
-		"an overlap too wide":    {"sheets flag.svg --overlap 190mm", []string{"overlap"}},
+		"an overlap too wide":    {"sheets flag.svg --overlap 190mm", []string{"from 0 mm to 63 mm is possible"}},
 		"a layout of a pattern":  {"sheets flag.svg --layout", []string{"--layout"}},
 		"sheets over a table":    {"sheets flag.svg -o pile.csv", []string{"pile.csv", "in .pdf, such as pile.pdf"}},
 		"sheets over no PDF":     {"sheets flag.svg -o letter.pdf", []string{"letter.pdf is there already", "no PDF"}},

@@ -74,7 +74,7 @@ says in one list what changes. The result can be gone on from in its turn.`,
 	fl.Var(&f.tolerance, "grain-tolerance", "how far a part may turn off the grain")
 	fl.DurationVar(&f.time, "time", 20*time.Second, "how long to search at most; where nothing is found, the last sixth of it goes to saying what is missing")
 	fl.StringVar(&f.sort, "sort", "seams", "`order` of the options: seams (fewest first), length (shortest first) or intrusion (how much it shows, least first)")
-	fl.Uint64Var(&f.seed, "seed", 1, "the `number` that chance starts from: with the same one you get the same plan again, with another perhaps a better one or other options to choose from")
+	fl.Uint64Var(&f.seed, "seed", 1, "the `number` that chance starts from: with the same one you get the same plan again unless --time cuts the search short, with another perhaps a better one or other options to choose from")
 	f.scraps.flags(cmd)
 	fl.StringArrayVar(&f.wishes, "wish", nil, wishUsage)
 	fl.StringSliceVar(&f.cut, "cut", nil, "`pieces` that are cut already, as \"back, sleeve\", as if they said ready: yes: they take no cloth, and seams to them stay where they are; with --after parts of that plan, which stay where they lie")

@@ -14,6 +14,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"math"
 	"slices"
 
 	"eke/split/plan"
@@ -107,10 +108,10 @@ func (o Options) Validate() error {
 	}
 	const roomMM = 125 // the test square with what the lines mean beside it
 	if o.MarginMM < 0 || width-2*o.MarginMM < roomMM {
-		return fmt.Errorf("a margin of %g mm on paper %g mm wide: from 0 mm to %g mm is possible", o.MarginMM, width, (width-roomMM)/2)
+		return fmt.Errorf("a margin of %g mm on paper %g mm wide: from 0 mm to %.0f mm is possible", o.MarginMM, width, math.Floor((width-roomMM)/2))
 	}
 	if room := width - 2*o.MarginMM; o.OverlapMM < 0 || o.OverlapMM > room/3 {
-		return fmt.Errorf("an overlap of %g mm: from 0 mm to %g mm is possible on this paper", o.OverlapMM, room/3)
+		return fmt.Errorf("an overlap of %g mm: from 0 mm to %.0f mm is possible on this paper", o.OverlapMM, math.Floor(room/3))
 	}
 	return nil
 }
