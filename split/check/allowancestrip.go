@@ -102,22 +102,24 @@ type taken struct {
 // narrower allowance, or in a corner that points inward, no other strip begins
 // there, and the cutting line rightly runs along that end. So the line is moved
 // offMM along the edge, both ways, and it counts as cutting in only if it still
-// lies in some strip then.
+// lies in some strip then, and not for being moved toward that strip's edge.
 func (t *taken) cut(s strip, c segment) (leftMM float64, short bool) {
 	in, left := s.of(c)
 	if left >= s.wide-offMM {
 		return s.wide, false
 	}
 	for _, on := range [2]point{{s.out[1] * offMM, -s.out[0] * offMM}, {-s.out2[1] * offMM, s.out2[0] * offMM}} {
-		if !t.holds(segment{a: point{in.a[0] + on[0], in.a[1] + on[1]}, b: point{in.b[0] + on[0], in.b[1] + on[1]}}) {
+		if !t.holds(in, on, s) {
 			return s.wide, false
 		}
 	}
 	return left, true
 }
 
-// holds reports whether any of the line lies in a strip, deeper than offMM.
-func (t *taken) holds(c segment) bool {
+// holds reports whether any of a line that cuts into the strip from, moved by
+// that, lies in a strip: deeper than offMM, and in another than from deeper by
+// what the move took it nearer to that strip's edge.
+func (t *taken) holds(c segment, by point, from strip) bool {
 	if t.index == nil {
 		boxes := make([]box, len(t.strips))
 		for i, s := range t.strips {
@@ -125,9 +127,14 @@ func (t *taken) holds(c segment) bool {
 		}
 		t.index = newIndex(boxes)
 	}
-	for i := range t.index.touching(boxOf(c.a, c.b)) {
+	moved := segment{a: point{c.a[0] + by[0], c.a[1] + by[1]}, b: point{c.b[0] + by[0], c.b[1] + by[1]}}
+	for i := range t.index.touching(boxOf(moved.a, moved.b)) {
 		s := &t.strips[i]
-		if _, left := s.of(c); left < s.wide-offMM {
+		nearer := 0.0
+		if *s != from {
+			nearer = math.Max(0, -math.Min(dot(s.out, by), dot(s.out2, by)))
+		}
+		if _, left := s.of(moved); left < s.wide-offMM-nearer {
 			return true
 		}
 	}

@@ -43,6 +43,19 @@ func TestSlackAtTheEndsOfStrips(t *testing.T) {
 	mitred := []point{{0, -10}, {110, -10}, {110, 100}, {0, 100}}
 	stepped := []point{{0, -10}, {100, -10}, {100, -6}, {106, -6}, {106, 100}, {0, 100}}
 	bare := []point{{0, 30}, {60, 30}, {60, 36}, {100, 36}, {100, 100}, {0, 100}}
+	// A bow whose narrow allowance is followed as closely as curves are, 0.05 mm,
+	// and meets the bare end of a wide strip in a corner that points inward.
+	bow := []plan.Edge{
+		edge("bow", 3, "M0,85 C-1.5,59 33.5,8 58.4,0"), edge("side", 20, "M58.4,0 L142,-88.6"),
+		edge("rest", 3, "M142,-88.6 L142,120 L0,85"),
+	}
+	bowed := []point{
+		{-3.0143, 81.7663}, {-2.6972, 78.2044}, {-2.0748, 74.5096}, {-1.1694, 70.6963}, {-0.0006, 66.7804}, {1.4138, 62.7793},
+		{3.0569, 58.7117}, {4.9125, 54.5972}, {6.9646, 50.4561}, {9.1975, 46.3095}, {11.5958, 42.1787}, {14.1440, 38.0854},
+		{16.8268, 34.0515}, {19.6289, 30.0989}, {22.5353, 26.2499}, {25.5311, 22.5266}, {28.6018, 18.9512}, {31.7329, 15.5460},
+		{34.9105, 12.3331}, {38.1215, 9.3348}, {41.3533, 6.5733}, {44.5945, 4.0711}, {47.8354, 1.8512}, {51.0680, -0.0626},
+		{54.2870, -1.6440}, {55.9761, -2.2872}, {43.8534, -13.7257}, {145, -120.9218}, {145, 123.8292}, {-2.9896, 87.3529},
+	}
 	// with replaces the points of a ring from i to k.
 	with := func(ring []point, i, k int, points ...point) []point {
 		return append(append(append([]point{}, ring[:i]...), points...), ring[k+1:]...)
@@ -56,6 +69,9 @@ func TestSlackAtTheEndsOfStrips(t *testing.T) {
 		{"as drawn, mitred", square(10, 10), mitred, true},
 		{"as drawn, stepped", square(10, 6), stepped, true},
 		{"as drawn, inward", inward, bare, true},
+
+		{"as drawn, a bow before a bare end", bow, bowed, true},
+		{"a bow before a bare end 0.2 mm short", bow, with(bowed, 24, 25, point{54.38, -1.46}, point{55.9761 + 0.14, -2.2872 + 0.13}), false},
 
 		{"the start of an edge 0.04 mm short", square(10, 10), with(mitred, 0, 0, point{0, 0}, point{0.04, 0}, point{0.04, -10}), true},
 		{"the start of an edge 0.06 mm short", square(10, 10), with(mitred, 0, 0, point{0, 0}, point{0.06, 0}, point{0.06, -10}), false},
