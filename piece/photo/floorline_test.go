@@ -42,7 +42,7 @@ func TestFloorLinesTellTheBend(t *testing.T) {
 	for _, c := range []struct {
 		bend, turned float64
 		tiles        bool
-	}{{-0.03, 0.1, false}, {0, 1.4, false}, {0.02, 1.4, false}, {-0.02, 0.1, true}} {
+	}{{-0.03, 0.1, false}, {0, 1.4, false}, {0.02, 1.4, false}, {-0.02, 0.1, true}, {-0.09, 0.1, false}} {
 		v := newView(w, h)
 		sin, cos := math.Sincos(c.turned)
 		v.h = [8]float64{0.5 * cos, -0.5 * sin, 0, 0.5 * sin, 0.5 * cos, 0, 0.02, 0.01}

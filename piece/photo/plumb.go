@@ -19,8 +19,8 @@ const (
 	plumbBins      = 8    // parts of its length that its evenness is judged by
 	plumbNoisePx   = 0.07 // of the bow of any edge at least
 	mostBow        = 0.02 // of the length: what bows more is a curve
-	mostBend       = 0.06
-	bendSteps      = 120   // each way that bends up to that are tried in
+	mostBend       = 0.12
+	bendSteps      = 240   // each way that bends up to that are tried in
 	bendNoise      = 0.004 // by which the bends that edges want differ at best: few are wholly straight
 	mostPlumbNoise = 0.02  // of the bend, by one edge: what tells less is not counted
 	leastPlumbs    = 3
@@ -159,7 +159,7 @@ func agreeing(all []plumb, v view) []plumb {
 	const step = mostBend / bendSteps
 	for k := -bendSteps; k <= bendSteps; k++ {
 		bend := step * float64(k)
-		sum := 0.0
+		sum := -math.Log1p(bend * bend / (4 * usualBend * usualBend)) // the usual lens counts for one edge
 		for _, w := range wishes {
 			d := (bend - w.bend) / w.noise
 			sum -= math.Log1p(d * d / 4) // Cauchy's distribution: what is no straight edge says little
