@@ -53,13 +53,25 @@ func (t *distanceField) at(p vec) float64 {
 	return d - math.Hypot(x-cx, y-cy)*t.step
 }
 
-// rimDistance is the distance from p to the nearest edge of the region, found
-// in a box that doubles until it holds that edge.
+// rimDistance is the distance from p to the nearest edge of the region.
 func (f *region) rimDistance(p vec, pr *probe) float64 {
+	_, d := f.rimNearest(p, pr)
+	return d
+}
+
+// rimNearest is the edge nearest to p, found in a box that doubles until it holds
+// it, and the distance to it; -1 where the region has no edges.
+func (f *region) rimNearest(p vec, pr *probe) (nearest int32, d float64) {
 	for r := f.cell; ; r *= 2 {
 		near := f.edgesIn(pr, p, r, r)
-		if d := f.nearestOf(p, near); d <= r || len(near) == len(f.edges) {
-			return d
+		nearest, d = -1, math.Inf(1)
+		for _, k := range near {
+			if by := segDist(p, f.edges[k].a, f.edges[k].b); by < d {
+				nearest, d = k, by
+			}
+		}
+		if d <= r || len(near) == len(f.edges) {
+			return nearest, d
 		}
 	}
 }

@@ -15,6 +15,7 @@ type edge struct {
 // nearest edge is. A region is immutable once built.
 type region struct {
 	edges     []edge
+	beside    [][2]int32 // of each edge the one that ends at its a and the one that begins at its b
 	bounds    box
 	origin    vec
 	cell      float64
@@ -30,7 +31,7 @@ type region struct {
 // whether what is far away belongs to it. fine is the number of grid cells
 // along the longer side.
 func newRegion(edges []edge, unbounded bool, fine int) *region {
-	f := &region{edges: edges, unbounded: unbounded, bounds: emptyBox()}
+	f := &region{edges: edges, beside: edgesBeside(edges), unbounded: unbounded, bounds: emptyBox()}
 	for _, e := range edges {
 		f.bounds = f.bounds.with(e.a).with(e.b)
 	}
@@ -59,6 +60,29 @@ func newRegion(edges []edge, unbounded bool, fine int) *region {
 	f.fillClearance()
 	f.fillInside()
 	return f
+}
+
+// edgesBeside gives of each edge the ones before and after it. The edges of a ring
+// stand one after the other, in either order.
+func edgesBeside(edges []edge) [][2]int32 {
+	out := make([][2]int32, len(edges))
+	for from := 0; from < len(edges); {
+		to := from + 1
+		back := to < len(edges) && edges[to].b == edges[from].a
+		for to < len(edges) && (edges[to-1].b == edges[to].a || edges[to].b == edges[to-1].a) {
+			to++
+		}
+		n := to - from
+		for i := range n {
+			before, after := from+(i+n-1)%n, from+(i+1)%n
+			if back {
+				before, after = after, before
+			}
+			out[from+i] = [2]int32{int32(before), int32(after)}
+		}
+		from = to
+	}
+	return out
 }
 
 // eachCell calls visit for every pair of an edge and a cell that it may touch.
@@ -268,13 +292,4 @@ func (e *edge) clip(c vec, hx, hy float64) (p, q vec) {
 		t1 = t0
 	}
 	return e.a.add(d.mul(t0)), e.a.add(d.mul(t1))
-}
-
-// nearestOf is the distance from p to the nearest of the given edges.
-func (f *region) nearestOf(p vec, near []int32) float64 {
-	d := math.Inf(1)
-	for _, k := range near {
-		d = min(d, segDist(p, f.edges[k].a, f.edges[k].b))
-	}
-	return d
 }

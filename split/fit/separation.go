@@ -335,30 +335,15 @@ func clothContact(at vec) contact { return contact{item: -1, at: at} }
 
 // regionRows calls add for each edge e of the region within reach of p, with
 // the nearest point of the edge and its share of the way along it, the
-// direction from there to p, and the distance. Where p is outside the region it
-// calls add only for the nearest edge, and the distance is negative.
+// direction from there to p, and the distance. Where p is outside the region see
+// outsideRows.
 func (a *separator) regionRows(f *region, p vec, reach float64, pr *probe, add func(e int32, share float64, at, dir vec, d float64)) {
 	edges, in := f.edgesNear(pr, p, reach, reach)
 	if len(edges) == 0 && in {
 		return
 	}
 	if !f.contains(p) {
-		if len(edges) == 0 {
-			edges = f.edgesIn(pr, p, 8*reach, 8*reach)
-		}
-		best, least := int32(-1), math.Inf(1)
-		for _, k := range edges {
-			if d := segDist(p, f.edges[k].a, f.edges[k].b); d < least {
-				least, best = d, k
-			}
-		}
-		if best >= 0 {
-			e := &f.edges[best]
-			at, t := e.closest(p)
-			add(best, t, at, e.n.mul(-1), -least)
-		} else {
-			a.margin = min(a.margin, -8*reach)
-		}
+		f.outsideRows(p, reach, pr, add)
 		return
 	}
 	for _, k := range edges {
@@ -372,6 +357,31 @@ func (a *separator) regionRows(f *region, p vec, reach float64, pr *probe, add f
 			add(k, t, at, e.n.mul(-1), d)
 		} else {
 			add(k, t, at, p.sub(at).mul(1/d), d)
+		}
+	}
+}
+
+// outsideRows calls add for the edge that is nearest to a point outside the region,
+// however far, with minus the distance from its line. At a convex corner within reach
+// the point must come in past the other edge too, or what mends the one would break
+// the other.
+func (f *region) outsideRows(p vec, reach float64, pr *probe, add func(e int32, share float64, at, dir vec, d float64)) {
+	nearest, _ := f.rimNearest(p, pr)
+	if nearest < 0 {
+		return
+	}
+	e := &f.edges[nearest]
+	at, t := e.closest(p)
+	add(nearest, t, at, e.n.mul(-1), e.d-e.n.dot(p))
+	for end, k := range f.beside[nearest] {
+		o := &f.edges[k]
+		corner, far := e.a, o.a
+		if end == 1 {
+			corner, far = e.b, o.b
+		}
+		convex := e.n.dot(far) < e.d
+		if convex && (t == float64(end) || p.sub(corner).len() <= reach) {
+			add(k, float64(1-end), corner, o.n.mul(-1), o.d-o.n.dot(p))
 		}
 	}
 }
