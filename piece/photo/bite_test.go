@@ -9,6 +9,31 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
+// A corner of checks that is deeper than a bite is given back step by step.
+func TestRestoreDeepCorner(t *testing.T) {
+	t.Parallel()
+	ground, red, grey := color.Gray{150}, color.RGBA{150, 30, 40, 255}, color.Gray{105}
+	m := image.NewRGBA(image.Rect(0, 0, 240, 180))
+	fill := func(r image.Rectangle, ink color.Color) {
+		draw.Draw(m, r, image.NewUniform(ink), image.Point{}, draw.Src)
+	}
+	scrap, corner := image.Rect(40, 40, 200, 140), image.Rect(182, 122, 200, 140)
+	fill(m.Rect, ground)
+	fill(scrap, red)
+	for x := 50; x < 190; x += 40 {
+		fill(image.Rect(x, 60, x+20, 80), grey)
+	}
+	fill(corner, grey)
+	tr, one, _ := onlyScrap(t, m, func(q image.Point) bool { return q.In(scrap) && !q.In(corner) })
+	tr.blind = make([]bool, len(tr.labels))
+	all, _, err := tr.mended(t.Context(), 20)
+	require.NoError(t, err)
+	require.Len(t, all, 1)
+	require.Greater(t, 2*biteMM, float64(corner.Dx()))
+	require.Less(t, biteMM, float64(corner.Dx()))
+	require.InDelta(t, one.area+corner.Dx()*corner.Dy(), all[0].area, 8)
+}
+
 // What the ground has flooded at the edge of a scrap is given back where the ground has its
 // colour in no shade, though nothing else on the scrap has it; a notch, a dark corner of one and
 // a hole in shade are not.

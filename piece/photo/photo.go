@@ -432,18 +432,9 @@ func noJoints(thin []part, reach float64) []bool {
 func (t *tracer) scraps(ctx context.Context) error {
 	perPoint := t.mmPerFieldPoint()
 	least := int(max(20, 30/(perPoint*perPoint)))
-	all, ids := regions(t.labels, t.f, least)
-	for _, mend := range []func(region, []int32) bool{t.pierce, t.restore, t.shed} {
-		again := false
-		for _, r := range all {
-			if ctx.Err() != nil {
-				return context.Cause(ctx)
-			}
-			again = mend(r, ids) || again
-		}
-		if again {
-			all, ids = regions(t.labels, t.f, least)
-		}
+	all, ids, err := t.mended(ctx, least)
+	if err != nil {
+		return err
 	}
 	var found []candidate
 	number := 0
@@ -472,6 +463,36 @@ func (t *tracer) scraps(ctx context.Context) error {
 	t.akin()
 	slices.SortStableFunc(t.out.Problems, func(a, b Problem) int { return a.Number - b.Number })
 	return nil
+}
+
+// mended is the patches of cloth of at least so many points, once what the ground has flooded of
+// them, and they of the ground, is given back.
+func (t *tracer) mended(ctx context.Context, least int) ([]region, []int32, error) {
+	var bitten []image.Rectangle // patches that bites were given back to: more of the print may lie beyond those
+	restore := func(r region, ids []int32) bool {
+		given := t.restore(r, ids)
+		if given {
+			bitten = append(bitten, r.box)
+		}
+		return given
+	}
+	beyond := func(r region, ids []int32) bool {
+		return slices.ContainsFunc(bitten, r.box.Overlaps) && t.restore(r, ids)
+	}
+	all, ids := regions(t.labels, t.f, least)
+	for _, mend := range []func(region, []int32) bool{t.pierce, restore, beyond, t.shed} {
+		again := false
+		for _, r := range all {
+			if ctx.Err() != nil {
+				return nil, nil, context.Cause(ctx)
+			}
+			again = mend(r, ids) || again
+		}
+		if again {
+			all, ids = regions(t.labels, t.f, least)
+		}
+	}
+	return all, ids, nil
 }
 
 // candidate is a patch of cloth that may be a scrap, with its outlines in the
