@@ -523,6 +523,9 @@ func (t *tracer) look(r region, ids []int32, number int) (candidate, bool) {
 		t.leave(number, "two scraps touch or overlap here", "lay them apart", r.rings[0], line)
 		return c, false
 	}
+	if where := t.overlay(r, ids); where != nil {
+		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "a large patch of another colour lies on it: another scrap, or its print", Cure: "if it is another scrap, lay them apart", seen: [][]orb.Point{r.rings[0], scattered(where, 40)}})
+	}
 	for i, ring := range r.rings {
 		if i > 0 && plane.Area(ring)*t.out.MMPerPoint*t.out.MMPerPoint < leastHoleMM2 {
 			continue

@@ -1,0 +1,50 @@
+package photo
+
+import (
+	"image"
+	"image/color"
+	"image/draw"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// A scrap that lies on another is told from stripes and from the shade of a fold.
+func TestOverlay(t *testing.T) {
+	t.Parallel()
+	ground, red, fold, black := color.Gray{150}, color.RGBA{150, 30, 40, 255}, color.RGBA{132, 26, 35, 255}, color.Gray{30}
+	for name, c := range map[string]struct {
+		put []image.Rectangle
+		in  color.Color
+		is  bool
+	}{
+		"another within it":     {[]image.Rectangle{image.Rect(80, 60, 140, 110)}, black, true},
+		"another over its edge": {[]image.Rectangle{image.Rect(150, 20, 200, 90)}, black, true},
+		"a small one":           {[]image.Rectangle{image.Rect(80, 60, 110, 90)}, black, false},
+		"wide stripes":          {[]image.Rectangle{image.Rect(60, 40, 90, 140), image.Rect(120, 40, 150, 140)}, black, false},
+		"a fold":                {[]image.Rectangle{image.Rect(80, 60, 140, 110)}, fold, false},
+		"nothing":               {nil, black, false},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			m := image.NewRGBA(image.Rect(0, 0, 280, 180))
+			fill := func(r image.Rectangle, ink color.Color) {
+				draw.Draw(m, r, image.NewUniform(ink), image.Point{}, draw.Src)
+			}
+			scrap := image.Rect(40, 40, 220, 140)
+			fill(m.Rect, ground)
+			fill(scrap, red)
+			for _, r := range c.put {
+				fill(r, c.in)
+			}
+			tr, one, ids := onlyScrap(t, m, func(q image.Point) bool {
+				return q.In(scrap) || len(c.put) > 0 && q.In(c.put[0])
+			})
+			where := tr.overlay(one, ids)
+			require.Equal(t, c.is, where != nil)
+			for _, q := range where {
+				require.True(t, image.Pt(int(q[0]), int(q[1])).In(c.put[0]))
+			}
+		})
+	}
+}
