@@ -107,7 +107,7 @@ type Result struct {
 	sheets     [][]orb.Point // in the picture
 }
 
-var errNoSheet = errors.New("there is no sheet in the picture that gives its scale; lay a scale sheet (eke sheets --scale-sheet), or a plain white sheet of A4 or letter paper on a darker ground, flat among the scraps, wholly in the picture, with nothing on it, and photograph them again")
+var errNoSheet = errors.New("there is no sheet in the picture that gives its scale; lay a scale sheet (eke sheets --scale-sheet), or a plain white sheet of A4 or letter paper on a darker ground, flat among the scraps, wholly in the picture, with nothing on it, and photograph them again from straight above; of a plain one that is seen slanted, say which it is (--paper)")
 
 // Trace finds the scraps in a picture.
 func Trace(ctx context.Context, p *Picture, o Options) (*Result, error) {
@@ -169,6 +169,9 @@ func (t *tracer) scale(o Options) error {
 	}
 	if len(found) == 0 {
 		plain, paper, err := t.plainSheets(all, o)
+		if errors.Is(err, errNoSheet) {
+			plain, paper, err = t.plainSheets(t.lighter(), o)
+		}
 		if errors.Is(err, errNoSheet) {
 			switch blur, ok := t.blur(all); {
 			case t.dark():

@@ -2,6 +2,7 @@ package photo
 
 import (
 	"errors"
+	"fmt"
 	"image"
 	"math"
 	"slices"
@@ -12,6 +13,7 @@ import (
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/simplify"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // How light how free of hue and how even paper is at least, in CIELAB: generous, for light may be dim and warm.
@@ -60,7 +62,7 @@ func (t *tracer) plainSheets(all []region, o Options) ([]sheetSeen, string, erro
 		}
 		papers = []scalesheet.Paper{p}
 	}
-	var pages []page
+	var pages, others []page // by the usual lens, and by any if the paper is known
 	for _, r := range all {
 		if r.rim || r.area < 900 || !t.paperWhite(r) {
 			continue
@@ -71,7 +73,12 @@ func (t *tracer) plainSheets(all []region, o Options) ([]sheetSeen, string, erro
 		}
 		if p, ok := t.shaped(corners, papers); ok {
 			pages = append(pages, p)
+		} else if p, ok := t.seenBy(focals, corners, papers); ok && o.Paper != "" {
+			others = append(others, p)
 		}
+	}
+	if len(pages) == 0 {
+		pages = others
 	}
 	if len(pages) == 0 {
 		return nil, "", errNoSheet
@@ -79,6 +86,14 @@ func (t *tracer) plainSheets(all []region, o Options) ([]sheetSeen, string, erro
 	if len(pages) > 1 {
 		if pages = t.ofOneScale(pages); len(pages) < 2 {
 			return nil, "", errors.New("more than one white thing in the picture has the shape of a sheet of paper, and they cannot all be one; take away what is none, or lay a scale sheet (eke sheets --scale-sheet) instead")
+		}
+	}
+	if len(pages) == 1 && o.Paper == "" {
+		if other := t.orElse(pages[0]); other != nil {
+			t.out.Problems = append(t.out.Problems, Problem{
+				What: fmt.Sprintf("the sheet is taken for %s, but by a wide or a long lens it would be %s, and all sizes with it", pages[0].paper.Name, other.Name),
+				Cure: "say which it is (--paper), or photograph it from straight above",
+			})
 		}
 	}
 	var out []sheetSeen
@@ -90,6 +105,20 @@ func (t *tracer) plainSheets(all []region, o Options) ([]sheetSeen, string, erro
 		}
 	}
 	return out, strings.Join(names, " and "), nil
+}
+
+// lighter is the patches of what is lighter than the ground: without the dark joints of tiles
+// and boards that a sheet lies on, and that tie it to what else they meet.
+func (t *tracer) lighter() []region {
+	f := t.f
+	labels := make([]uint8, len(t.labels))
+	for k, l := range t.labels {
+		if g, _ := t.ground.at(float64(k%f.w), float64(k/f.w)); l == onCloth && f.colour[k][0] > g[0]+hardlyTold/2 {
+			labels[k] = onCloth
+		}
+	}
+	all, _ := regions(labels, f, 400)
+	return all
 }
 
 // ofOneScale is the most pages that bear each other out: each has the size of its
@@ -171,20 +200,49 @@ func foursquare(ring orb.Ring) (out [4]orb.Point, ok bool) {
 
 // usualFocal is the focal length of phones' main cameras, in half diagonals of
 // the picture: 23 to 28 mm for a diagonal of 43 mm (from memory). It matters
-// little, for the camera looks nearly straight down.
+// little where the camera looks nearly straight down.
 const usualFocal = 1.17
+
+// focals is those of other lenses, from 13 mm to 78 mm for a diagonal of 43 mm (from memory).
+var focals = func() (out []float64) {
+	for f := 0.6; f < 3.7; f *= 1.08 {
+		out = append(out, f)
+	}
+	return out
+}()
+
+// mostTiltDeg is how far the camera may look aside.
+const mostTiltDeg = 40
 
 // mostSkew is the cosine of the angle that a page's sides may seem to make: its
 // corners are found to about a degree. Cloth is seldom cut so square.
 const mostSkew = 0.04
 
+// mostRatio is by which part the ratio of a page's sides may be off; A4 and letter differ by 0.09.
+const mostRatio = 0.035
+
 // shaped is the paper whose shape a quadrilateral has, square corners and all, seen
 // by a usual camera (Z. Zhang, L.-W. He, Whiteboard scanning and image enhancement,
 // 2007).
 func (t *tracer) shaped(corners [4]orb.Point, papers []scalesheet.Paper) (page, bool) {
-	const most = 0.035 // of the ratio of the sides; A4 and letter differ by 0.09
+	return t.seenBy([]float64{usualFocal}, corners, papers)
+}
+
+// orElse is the paper that a page would be too, were it seen by another lens than the usual one;
+// nil if it would be none.
+func (t *tracer) orElse(p page) *scalesheet.Paper {
+	for _, other := range scalesheet.Papers {
+		if _, ok := t.seenBy(focals, p.corners, []scalesheet.Paper{other}); ok && other.Name != p.paper.Name {
+			return &other
+		}
+	}
+	return nil
+}
+
+// seenBy is the paper whose shape a quadrilateral has by one of some lenses.
+func (t *tracer) seenBy(lenses []float64, corners [4]orb.Point, papers []scalesheet.Paper) (page, bool) {
 	var best page
-	off := most
+	off := mostRatio
 	for _, p := range papers {
 		for turn := range 2 {
 			c := corners
@@ -195,19 +253,24 @@ func (t *tracer) shaped(corners [4]orb.Point, papers []scalesheet.Paper) (page, 
 			if v.homography(cornerMatches(c, p)) != nil {
 				continue
 			}
-			h := v.h
-			along := func(i int) [3]float64 { return [3]float64{h[i] / usualFocal, h[i+3] / usualFocal, h[i+6]} }
-			dot := func(a, b [3]float64) float64 { return a[0]*b[0] + a[1]*b[1] + a[2]*b[2] }
-			x, y := along(0), along(1)
-			if math.Abs(dot(x, y)) > mostSkew*math.Sqrt(dot(x, x)*dot(y, y)) {
-				continue
-			}
-			if d := math.Abs(math.Log(dot(x, x)/dot(y, y))) / 2; d < off {
-				best, off = page{corners: c, paper: p}, d
+			for _, focal := range lenses {
+				if d, ok := askew(v.h, focal); ok && d < off {
+					best, off = page{corners: c, paper: p}, d
+				}
 			}
 		}
 	}
-	return best, off < most
+	return best, off < mostRatio
+}
+
+// askew is by which part the ratio of a page's sides is off by a lens, and whether they are
+// square to each other and the camera does not look too far aside.
+func askew(h [8]float64, focal float64) (ratio float64, ok bool) {
+	along := func(i int) r3.Vec { return r3.Vec{X: h[i] / focal, Y: h[i+3] / focal, Z: h[i+6]} }
+	x, y := along(0), along(1)
+	up := r3.Unit(r3.Cross(x, y))
+	ok = math.Abs(r3.Cos(x, y)) <= mostSkew && math.Abs(up.Z) >= math.Cos(mostTiltDeg*math.Pi/180)
+	return math.Abs(math.Log(r3.Norm(x) / r3.Norm(y))), ok
 }
 
 func cornerMatches(c [4]orb.Point, p scalesheet.Paper) []match {

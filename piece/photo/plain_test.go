@@ -1,0 +1,85 @@
+package photo
+
+import (
+	"image"
+	"image/color"
+	"image/draw"
+	"math"
+	"testing"
+
+	"eke/piece/scalesheet"
+
+	"github.com/paulmach/orb"
+	"github.com/stretchr/testify/require"
+)
+
+// A plain sheet that lies across the joints of tiles, which run to the picture's edge, is found.
+func TestPlainSheetAcrossJoints(t *testing.T) {
+	t.Parallel()
+	m := image.NewRGBA(image.Rect(0, 0, 600, 450))
+	fill := func(r image.Rectangle, v uint8) {
+		draw.Draw(m, r, image.NewUniform(color.RGBA{v, v - v/8, v - v/5, 255}), image.Point{}, draw.Src)
+	}
+	fill(m.Rect, 170)
+	for at := 75; at < 600; at += 120 {
+		fill(image.Rect(at, 0, at+4, 450), 90)
+		fill(image.Rect(0, at, 600, at+4), 90)
+	}
+	white := image.Rect(185, 130, 185+208, 130+147)
+	draw.Draw(m, white, image.NewUniform(color.RGBA{235, 235, 232, 255}), image.Point{}, draw.Src)
+	r, err := Trace(t.Context(), newPicture(m, 1), Options{})
+	require.NoError(t, err)
+	require.Equal(t, "a4", r.Plain)
+	require.InDelta(t, 297.0/208, r.MMPerPoint, 0.01)
+}
+
+// Seen slanted through a long lens or a wide one, a sheet has not the shape that the usual lens would give
+// it. Where a maker says what paper it is, it is one all the same; else it may be taken for another
+// paper, and then it is known that it might be this one. What has another shape is none.
+func TestShapedByAnyLens(t *testing.T) {
+	t.Parallel()
+	tr := &tracer{p: &Picture{Width: 4000, Height: 3000}}
+	a4, err := scalesheet.ParsePaper("a4")
+	require.NoError(t, err)
+	corners := func(focal, slantDeg, wide, high float64) (out [4]orb.Point) {
+		s, c := math.Sincos(slantDeg * math.Pi / 180)
+		far := 1200 * focal // mm
+		for i, q := range [4]orb.Point{{-wide, -high}, {wide, -high}, {wide, high}, {-wide, high}} {
+			x, y := q[0]/2, q[1]/2
+			z := far + s*y
+			out[i] = orb.Point{2000 + 2500*focal*x/z, 1500 + 2500*focal*c*y/z}
+		}
+		return out
+	}
+	for _, c := range []struct {
+		focal, slant, wide, high float64
+		said                     bool
+		paper, or                string
+	}{
+		{usualFocal, 0, 210, 297, false, "a4", ""},
+		{usualFocal, 5, 210, 297, false, "a4", ""},
+		{usualFocal, 30, 210, 297, false, "a4", "letter"},
+		{2.35, 30, 210, 297, false, "letter", "a4"},
+		{2.35, 30, 210, 297, true, "a4", "letter"},
+		{1.65, 25, 210, 297, false, "", ""},
+		{1.65, 25, 210, 297, true, "a4", "letter"},
+		{0.6, 30, 210, 297, true, "a4", ""},
+		{usualFocal, 5, 210, 210, true, "", ""},
+	} {
+		at := corners(c.focal, c.slant, c.wide, c.high)
+		p, ok := tr.shaped(at, scalesheet.Papers)
+		if c.said {
+			p, ok = tr.seenBy(focals, at, []scalesheet.Paper{a4})
+		}
+		require.Equal(t, c.paper != "", ok, "%v %v", c, p.paper.Name)
+		if !ok {
+			continue
+		}
+		require.Equal(t, c.paper, p.paper.Name, "%v", c)
+		or := ""
+		if other := tr.orElse(p); other != nil {
+			or = other.Name
+		}
+		require.Equal(t, c.or, or, "%v", c)
+	}
+}
