@@ -146,7 +146,7 @@ func fitRuns(o piece.Outline, sides []side, ring orb.Ring, along []int) []run {
 					points = append(points, ring[(i+k)%n])
 				}
 				r.line = pinned(fitBetween(s, a, b, from, to), from, to)
-				if strays(r.line, points) {
+				if strays(r.line, points) || turnsBack(r.line) {
 					r.line = curve.Polyline(simplify.DouglasPeucker(fitToleranceMM).LineString(points)...)
 				}
 			}
@@ -167,6 +167,18 @@ func strays(fitted curve.Path, points orb.LineString) bool {
 			if planar.DistanceFrom(ab[1], p) > mostMM {
 				return true
 			}
+		}
+	}
+	return false
+}
+
+// turnsBack reports whether a fitted line runs back at a place, as the true
+// offset of a curve does that is tighter than its allowance is wide.
+func turnsBack(fitted curve.Path) bool {
+	drawn := fitted.Flatten(fineMM)
+	for i := 2; i < len(drawn); i++ {
+		if plane.Dot(plane.Sub(drawn[i-1], drawn[i-2]), plane.Sub(drawn[i], drawn[i-1])) < 0 {
+			return true
 		}
 	}
 	return false
@@ -198,9 +210,61 @@ func fitBetween(s curve.Segment, a, b *side, from, to orb.Point) curve.Path {
 		return curve.Path{curve.Line(from, to)}
 	}
 	if a.t0 > a.t1 {
-		return offsetCurve(s, -a.allowance, t1, t0).Reverse()
+		t0, t1 = runningOn(s, -a.allowance, t1, t0, to, from)
+		return offsetCurve(s, -a.allowance, t0, t1).Reverse()
 	}
+	t0, t1 = runningOn(s, a.allowance, t0, t1, from, to)
 	return offsetCurve(s, a.allowance, t0, t1)
+}
+
+// runningOn leaves out of the stretch from t0 to t1 what of its offset curve runs
+// back at either end, where s is tighter than mm is wide: the new ends are where
+// what runs on is nearest to from and to.
+func runningOn(s curve.Segment, mm, t0, t1 float64, from, to orb.Point) (float64, float64) {
+	const steps = 256
+	at := func(i int) float64 { return t0 + (t1-t0)*float64(i)/steps }
+	offset := func(t float64) orb.Point {
+		d := s.Tangent(t)
+		return plane.Along(s.At(t), orb.Point{d[1], -d[0]}, mm)
+	}
+	runsOn := func(i int) bool {
+		return plane.Dot(plane.Sub(offset(at(i+1)), offset(at(i))), s.Tangent(at(i))) >= 0
+	}
+	first, last := 0, steps-1
+	for first < last && !runsOn(first) {
+		first++
+	}
+	for last > first && !runsOn(last) {
+		last--
+	}
+	if first == last {
+		return t0, t1 // nothing of it runs on
+	}
+	nearest := func(lo, hi int, p orb.Point) float64 {
+		best := lo
+		for i := lo; i <= hi; i++ {
+			if plane.Distance(offset(at(i)), p) < plane.Distance(offset(at(best)), p) {
+				best = i
+			}
+		}
+		a, b := at(max(lo, best-1)), at(min(hi, best+1))
+		for range 40 {
+			if u, v := a+(b-a)/3, b-(b-a)/3; plane.Distance(offset(u), p) < plane.Distance(offset(v), p) {
+				b = v
+			} else {
+				a = u
+			}
+		}
+		return (a + b) / 2
+	}
+	lo, hi := t0, t1
+	if first > 0 {
+		lo = nearest(first, last+1, from)
+	}
+	if last < steps-1 {
+		hi = nearest(first, last+1, to)
+	}
+	return lo, math.Max(lo, hi)
 }
 
 // pinned makes a line start and end at the very points given, with a straight

@@ -3,6 +3,7 @@ package allowance
 import (
 	"testing"
 
+	"eke/piece"
 	"eke/piece/curve"
 	"eke/piece/plane"
 
@@ -47,6 +48,28 @@ func TestCutPathKeepsToTheLine(t *testing.T) {
 		require.Less(t, apart(path, curve.Polyline(append(ring, ring[0])...)), 0.09)
 		require.Positive(t, plane.SignedArea(orb.Ring(path.Flatten(curve.FlattenMM))))
 	})
+}
+
+// Where a curve is tighter than its allowance is wide its true offset runs back
+// before it runs on; the line that is drawn does not. The neck of a back, tight
+// beside the shoulder, and a large allowance for it.
+func TestCutPathDoesNotTurnBack(t *testing.T) {
+	neck := curve.Path{curve.Cubic(orb.Point{1.3, 0}, orb.Point{7, 9.1}, orb.Point{27, 15.2}, orb.Point{58.5, 15.2})}
+	for _, allowance := range []float64{10, 15, 20, 30} {
+		o := piece.Outline{
+			{Name: "neck", AllowanceMM: allowance, Line: neck},
+			{Name: "centre", AllowanceMM: 10, Line: curve.Polyline(orb.Point{58.5, 15.2}, orb.Point{58.5, 300}, orb.Point{-120, 300}, orb.Point{-81, 29})},
+			{Name: "shoulder", AllowanceMM: 10, Line: curve.Polyline(orb.Point{-81, 29}, orb.Point{1.3, 0})},
+		}
+		path, err := CutPath(o)
+		require.NoError(t, err)
+		ring := orb.Ring(path.Flatten(fineMM))
+		at, crosses := piece.SelfCrossing(ring[:len(ring)-1])
+		require.False(t, crosses, "%g mm: at %v", allowance, at)
+		line, err := CutLine(o)
+		require.NoError(t, err)
+		require.Less(t, apart(path, curve.Polyline(append(line, line[0])...)), 0.09)
+	}
 }
 
 // A piece that is all straight lines has a cutting line that is too, and
