@@ -87,13 +87,15 @@ func (d *Draft) along(outline curve.Ruler, l DraftLine) (from, to float64, err e
 	total := l.Line.Length()
 	const samples = 16
 	var at [samples + 1]float64
+	var furthest float64
 	for i := range at {
 		q, _ := l.Line.At(total * float64(i) / samples)
-		along, away := outline.Nearest(q)
-		if away > onMM {
-			return 0, 0, d.errorf(l.Element, fmt.Sprintf("the line runs up to %.1f mm off the outline", away), "draw it along the outline, or copy that part of it")
-		}
-		at[i] = along
+		var away float64
+		at[i], away = outline.Nearest(q)
+		furthest = max(furthest, away)
+	}
+	if furthest > onMM {
+		return 0, 0, d.errorf(l.Element, fmt.Sprintf("the line runs up to %.1f mm off the outline", furthest), "draw it along the outline, or copy that part of it")
 	}
 	// Which way round: the drawn steps, taken the short way, add up.
 	var travel float64

@@ -126,7 +126,7 @@ func TestMakeErrors(t *testing.T) {
 		{"two folds", with(func(d *Draft) {
 			d.Folds = []DraftLine{line(`path "fold"`, orb.Point{0, 0}, orb.Point{0, 200}), line(`path "fold-2"`, orb.Point{100, 0}, orb.Point{100, 200})}
 		}), `path "fold-2": a second fold; a piece is cut on one fold at most`},
-		{"a fold off the outline", fold(orb.Point{50, 0}, orb.Point{50, 200}), `path "fold": the line runs up to`},
+		{"a fold off the outline", fold(orb.Point{50, 0}, orb.Point{50, 200}), `path "fold": the line runs up to 50.0 mm off the outline`},
 		{"a fold round a corner", fold(orb.Point{0, 100}, orb.Point{0, 200}, orb.Point{50, 200}), `path "fold": the fold is not straight; draw the fold along a straight edge of the outline`},
 		{"a whole piece with a fold at a nick", rectangle(outlined(orb.Point{0, 0}, orb.Point{100, 0}, orb.Point{100, 200}, orb.Point{-50, 200}, orb.Point{-50, 100}, orb.Point{0, 100}), func(d *Draft) {
 			d.Folds = []DraftLine{line(`path "fold"`, orb.Point{0, 0}, orb.Point{0, 100})}
