@@ -163,11 +163,12 @@ func largest(b block, views []seenSpace, mostMM float64) (labels []Label, in orb
 	return nil, orb.Bound{}, false
 }
 
-// beside is a name of one line above the shape, moved along it as little as
-// can be, and made smaller where it must, to be whole in a window.
+// beside is a name of one line above the shape, made as much smaller as it must
+// to be whole in a window. It stays within its box, for beside that there may be
+// another shape.
 func (s Shape) beside(windows []Window) []Label {
 	name := s.Labels[slices.IndexFunc(s.Labels, func(l Label) bool { return l.Line == 1 })]
-	top := orb.MultiPoint(s.Region).Bound()
+	room := name.bound()
 	for l := name; l.SizeMM >= leastMM; l.SizeMM *= 0.86 {
 		for _, part := range []func(Window) orb.Bound{func(w Window) orb.Bound { return w.Clear }, func(w Window) orb.Bound { return w.Whole }} {
 			box, least := l.bound(), math.Inf(1)
@@ -176,7 +177,7 @@ func (s Shape) beside(windows []Window) []Label {
 				if box.Min[1] < in.Min[1] || box.Max[1] > in.Max[1] {
 					continue
 				}
-				lo, hi := math.Max(in.Min[0], top.Min[0])-box.Min[0], in.Max[0]-box.Max[0]
+				lo, hi := math.Max(in.Min[0], room.Min[0])-box.Min[0], math.Min(in.Max[0], room.Max[0])-box.Max[0]
 				if x := math.Max(lo, math.Min(0, hi)); lo <= hi && math.Abs(x) < math.Abs(least) {
 					least = x
 				}

@@ -57,7 +57,7 @@ func requireNamed(t *rapid.T, s Shape, windows []Window) {
 	}
 	caption, rest, _, box, sizeMM := s.caption()
 	if !plane.Holds(s.Region, box.Center()) {
-		return // beside the shape, and moved only along it
+		return // beside the shape, and never out of its box
 	}
 	name := block{caption.text[:caption.names/names], caption.names / names}
 	space := s.space(rest)
@@ -77,6 +77,26 @@ func requireNamed(t *rapid.T, s Shape, windows []Window) {
 }
 
 // A name that no window cuts stays where it is, the only one.
+// The name of a scrap stands above it, where the room for it was kept free: it
+// gets smaller to be whole on a page, and does not leave that room.
+func TestNamesBesideStayInTheirBox(t *testing.T) {
+	const words, sizeMM = "bit 3, nap runs with the arrow", 9.0
+	s := Shape{Name: "bit 3", Region: []orb.Point{{0, 0}, {400, 0}, {400, 300}, {0, 300}}, Labels: []Label{
+		{Text: words, SizeMM: sizeMM, Strong: true, Line: 1, At: orb.Point{Width(words, sizeMM) / 2, -sizeMM}},
+	}}
+	room := s.Labels[0].bound()
+	rapid.Check(t, func(t *rapid.T) {
+		at := rapid.Float64Range(room.Min[0], room.Max[0]).Draw(t, "edge of the page")
+		left, right := orb.Bound{Min: orb.Point{at - 200, -50}, Max: orb.Point{at, 350}}, orb.Bound{Min: orb.Point{at, -50}, Max: orb.Point{at + 200, 350}}
+		got := s.NamedIn([]Window{{left, left}, {right, right}}).Labels
+		require.Len(t, got, 1)
+		box := got[0].bound()
+		require.True(t, holds(room.Pad(1e-9), box), "%v leaves %v", box, room)
+		require.True(t, holds(left.Pad(1e-9), box) || holds(right.Pad(1e-9), box), "cut at %g: %v", at, box)
+		require.GreaterOrEqual(t, got[0].SizeMM, 0.4*sizeMM)
+	})
+}
+
 func TestNamesThatAreWholeStay(t *testing.T) {
 	s, err := Of(tshirt()).PartShape(0, 0)
 	require.NoError(t, err)
