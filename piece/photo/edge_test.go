@@ -31,3 +31,59 @@ func TestSeekFindsNoEdgeOnOneColour(t *testing.T) {
 	require.True(t, ok)
 	require.InDelta(t, 50, at[0], 0.5)
 }
+
+// The edge of a sheet that lies half in the shade is seen there, too; where something covers it, it is not.
+func TestSightInShade(t *testing.T) {
+	t.Parallel()
+	bare, paper := [2]uint8{150, 100}, [2]uint8{240, 135} // lit and in the shade
+	img := image.NewGray(image.Rect(0, 0, 260, 340))
+	for y := range 340 {
+		for x := range 260 {
+			shade := 0
+			if y < 100 {
+				shade = 1
+			}
+			v := bare[shade]
+			if (image.Point{x, y}).In(image.Rect(30, 30, 230, 310)) && !(image.Point{x, y}).In(image.Rect(150, 250, 260, 340)) {
+				v = paper[shade]
+			}
+			img.SetGray(x, y, color.Gray{v})
+		}
+	}
+	corners := [4]orb.Point{{30, 30}, {230, 30}, {230, 310}, {30, 310}}
+	var s sheetSeen
+	for i, c := range corners {
+		s.edges = append(s.edges, side(c, corners[(i+1)%4])...)
+	}
+	place := func(q orb.Point) orb.Point { return q }
+	var missed []orb.Point
+	seen := newPicture(blurredGray(img), 1).sight(sheetSeen{edges: s.edges}, place, 3)
+	for _, e := range s.edges {
+		is := false
+		for _, x := range seen {
+			is = is || x.ground == e.at
+		}
+		if !is {
+			missed = append(missed, e.at)
+		}
+	}
+	require.NotEmpty(t, missed)
+	for _, q := range missed {
+		require.True(t, q[0] > 145 && q[1] > 245, "%v", q)
+	}
+}
+
+// blurredGray is an image as a lens shows it: the mean over squares of three points by three.
+func blurredGray(m *image.Gray) *image.Gray {
+	out := image.NewGray(m.Rect)
+	for y := range m.Rect.Dy() {
+		for x := range m.Rect.Dx() {
+			sum := 0
+			for k := range 9 {
+				sum += int(m.GrayAt(min(max(x+k%3-1, 0), m.Rect.Dx()-1), min(max(y+k/3-1, 0), m.Rect.Dy()-1)).Y)
+			}
+			out.SetGray(x, y, color.Gray{uint8(sum / 9)})
+		}
+	}
+	return out
+}

@@ -118,12 +118,16 @@ func (p *Picture) closer(v view, s sheetSeen) (f *fitted, err error) {
 	return f, nil
 }
 
+// leastOwn is the part of all edges' contrast that one in the shade may have for its own.
+const leastOwn = 0.4
+
 // sight looks for a sheet's edges in the picture.
 func (p *Picture) sight(s sheetSeen, place func(orb.Point) orb.Point, reachMM float64) []sighting {
 	contrast := p.contrast(s.edges, place, 1.5)
 	var out []sighting
 	for _, e := range s.edges {
-		if at, normal, ok := p.seek(e, place, reachMM, contrast); ok {
+		own := p.contrast([]edge{e}, place, reachMM+1.5)
+		if at, normal, ok := p.seek(e, place, reachMM, min(contrast, max(own, leastOwn*contrast))); ok {
 			out = append(out, sighting{ground: e.at, at: at, normal: normal})
 		}
 	}
