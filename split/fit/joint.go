@@ -102,10 +102,26 @@ const (
 	hopelessMM = 30
 )
 
-// attempt packs every cloth anew at the present levels and separates the parts.
-// It gives the clearance that is missing then.
+// attempt packs every cloth anew at the present levels and separates the parts. Where
+// that comes near it does so at nudged levels too. It gives the clearance that is missing
+// then, and leaves the levels where the first separation ended.
 func (g *jointSearch) attempt(ctx context.Context, rng *rand.Rand) (shortMM float64, clear bool) {
+	short, clear := g.packAndSeparate(ctx, rng)
+	ended := append([]float64(nil), g.levels...)
+	for n := 0; n < mostNudges && !clear && short < nudgedMM && g.nudge(); n++ {
+		var s float64
+		s, clear = g.packAndSeparate(ctx, rng)
+		short = min(short, s)
+	}
+	if !clear {
+		g.goTo(ended)
+	}
+	return short, clear
+}
+
+func (g *jointSearch) packAndSeparate(ctx context.Context, rng *rand.Rand) (shortMM float64, clear bool) {
 	g.packEach(ctx, rng)
+	g.notePacked()
 	step := g.step
 	if g.separate(ctx) {
 		return 0, true
@@ -166,6 +182,7 @@ type jointSearch struct {
 	separators []*separator
 	lp         linearProgram
 	step       float64
+	packed     packedCloths
 }
 
 const (
