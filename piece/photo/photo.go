@@ -276,7 +276,7 @@ const onJoint uint8 = 4
 // is of no use.
 const (
 	threadMM     = 3.0
-	jointMM      = 7.0
+	jointMM      = 5.0
 	leastMM2     = 250.0
 	narrowMM2    = 150.0 // of what may prove to be that large: a narrow thing's edges are blurred all over
 	leastHoleMM2 = 4.0
