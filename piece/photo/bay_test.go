@@ -3,7 +3,6 @@ package photo
 import (
 	"image"
 	"image/color"
-	"image/draw"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -25,11 +24,7 @@ func TestBays(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			m := image.NewRGBA(image.Rect(0, 0, 240, 180))
-			fill := func(r image.Rectangle, ink color.Color) {
-				draw.Draw(m, r, image.NewUniform(ink), image.Point{}, draw.Src)
-			}
-			fill(m.Rect, ground)
+			m, fill := painted(240, 180, ground)
 			fill(image.Rect(40, 40, 200, 140), red)
 			for x := 60; x < 180; x += 24 {
 				fill(image.Rect(x, 80, x+10, 90), dot)

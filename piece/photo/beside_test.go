@@ -3,7 +3,6 @@ package photo
 import (
 	"image"
 	"image/color"
-	"image/draw"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -30,12 +29,8 @@ func TestBeside(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			m := image.NewRGBA(image.Rect(0, 0, 280, 180))
-			fill := func(r image.Rectangle, ink color.Color) {
-				draw.Draw(m, r, image.NewUniform(ink), image.Point{}, draw.Src)
-			}
+			m, fill := painted(280, 180, ground)
 			scrap := image.Rect(40, 40, 200, 140)
-			fill(m.Rect, ground)
 			fill(scrap, red)
 			fill(c.at, c.in)
 			tr, one, ids := onlyScrap(t, m, func(q image.Point) bool { return q.In(scrap) && !q.In(c.at) })

@@ -3,7 +3,6 @@ package photo
 import (
 	"image"
 	"image/color"
-	"image/draw"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -27,12 +26,8 @@ func TestOverlay(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			m := image.NewRGBA(image.Rect(0, 0, 280, 180))
-			fill := func(r image.Rectangle, ink color.Color) {
-				draw.Draw(m, r, image.NewUniform(ink), image.Point{}, draw.Src)
-			}
+			m, fill := painted(280, 180, ground)
 			scrap := image.Rect(40, 40, 220, 140)
-			fill(m.Rect, ground)
 			fill(scrap, red)
 			for _, r := range c.put {
 				fill(r, c.in)

@@ -3,7 +3,6 @@ package photo
 import (
 	"image"
 	"image/color"
-	"image/draw"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -24,12 +23,8 @@ func TestShed(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			m := image.NewRGBA(image.Rect(0, 0, 240, 180))
-			fill := func(r image.Rectangle, ink color.Color) {
-				draw.Draw(m, r, image.NewUniform(ink), image.Point{}, draw.Src)
-			}
+			m, fill := painted(240, 180, ground)
 			scrap := image.Rect(40, 40, 200, 140)
-			fill(m.Rect, ground)
 			fill(scrap, navy)
 			for i := range c.flowers {
 				fill(image.Rect(50+24*i, 80, 60+24*i, 90), pale)

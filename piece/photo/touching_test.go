@@ -30,12 +30,8 @@ func TestSmallScrapOverLargeOne(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			m := image.NewRGBA(image.Rect(0, 0, 480, 360))
-			fill := func(r image.Rectangle, ink color.Color) {
-				draw.Draw(m, r, image.NewUniform(ink), image.Point{}, draw.Src)
-			}
+			m, fill := painted(480, 360, ground)
 			large, small := image.Rect(60, 60, 420, 260), image.Rect(200, 240, 235, 285)
-			fill(m.Rect, ground)
 			fill(large, c.on)
 			for x := large.Min.X; c.stripes > 0 && x < large.Max.X; x += 2 * c.stripes {
 				fill(image.Rect(x, large.Min.Y, x+c.stripes, large.Max.Y), c.top)
@@ -63,6 +59,16 @@ func TestSmallScrapOverLargeOne(t *testing.T) {
 			}
 		})
 	}
+}
+
+// painted is a picture of one colour, and what fills a rectangle of it with another.
+func painted(w, h int, ground color.Color) (m *image.RGBA, fill func(image.Rectangle, color.Color)) {
+	m = image.NewRGBA(image.Rect(0, 0, w, h))
+	fill = func(r image.Rectangle, ink color.Color) {
+		draw.Draw(m, r, image.NewUniform(ink), image.Point{}, draw.Src)
+	}
+	fill(m.Rect, ground)
+	return m, fill
 }
 
 // onlyScrap is a tracer of a picture with one scrap on plain ground, at a millimetre a point,

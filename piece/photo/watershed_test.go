@@ -3,7 +3,6 @@ package photo
 import (
 	"image"
 	"image/color"
-	"image/draw"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -16,11 +15,7 @@ func TestPaler(t *testing.T) {
 	t.Parallel()
 	ground, navy := color.RGBA{170, 167, 163, 255}, color.RGBA{35, 42, 80, 255}
 	pale, halo := color.RGBA{201, 199, 195, 255}, color.RGBA{183, 180, 176, 255}
-	m := image.NewRGBA(image.Rect(0, 0, 320, 240))
-	fill := func(r image.Rectangle, ink color.Color) {
-		draw.Draw(m, r, image.NewUniform(ink), image.Point{}, draw.Src)
-	}
-	fill(m.Rect, ground)
+	m, fill := painted(320, 240, ground)
 	fill(image.Rect(96, 56, 224, 184), halo)
 	fill(image.Rect(100, 60, 220, 180), navy)
 	fill(image.Rect(150, 60, 157, 67), pale)

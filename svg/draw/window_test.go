@@ -76,7 +76,6 @@ func requireNamed(t *rapid.T, s Shape, windows []Window) {
 	}
 }
 
-// A name that no window cuts stays where it is, the only one.
 // The name of a scrap stands above it, where the room for it was kept free: it
 // gets smaller to be whole on a page, and does not leave that room.
 func TestNamesBesideStayInTheirBox(t *testing.T) {
@@ -97,6 +96,7 @@ func TestNamesBesideStayInTheirBox(t *testing.T) {
 	})
 }
 
+// A name that no window cuts stays where it is, the only one.
 func TestNamesThatAreWholeStay(t *testing.T) {
 	s, err := Of(tshirt()).PartShape(0, 0)
 	require.NoError(t, err)
