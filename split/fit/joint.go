@@ -107,16 +107,19 @@ const (
 // then, and leaves the levels where the first separation ended.
 func (g *jointSearch) attempt(ctx context.Context, rng *rand.Rand) (shortMM float64, clear bool) {
 	short, clear := g.packAndSeparate(ctx, rng)
+	if clear || short >= nudgedMM {
+		return short, clear
+	}
 	ended := append([]float64(nil), g.levels...)
-	for n := 0; n < mostNudges && !clear && short < nudgedMM && g.nudge(); n++ {
-		var s float64
-		s, clear = g.packAndSeparate(ctx, rng)
-		short = min(short, s)
+	for n := 0; n < mostNudges && g.nudge(); n++ {
+		again, clear := g.packAndSeparate(ctx, rng)
+		if clear {
+			return 0, true
+		}
+		short = min(short, again)
 	}
-	if !clear {
-		g.goTo(ended)
-	}
-	return short, clear
+	g.goTo(ended)
+	return short, false
 }
 
 func (g *jointSearch) packAndSeparate(ctx context.Context, rng *rand.Rand) (shortMM float64, clear bool) {
