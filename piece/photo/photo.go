@@ -48,8 +48,6 @@ import (
 	"image"
 	"math"
 	"slices"
-	"strconv"
-	"strings"
 
 	"eke/piece"
 	"eke/piece/plane"
@@ -215,39 +213,6 @@ func (t *tracer) scale(o Options) error {
 	return nil
 }
 
-// mostBlurPx is how blurred edges are, as a standard deviation, where it is said.
-const mostBlurPx = 2.2
-
-// blur is how blurred the edges of the largest patches are, in points; ok is
-// false where none is seen.
-func (t *tracer) blur(all []region) (px float64, ok bool) {
-	const enough = 5
-	all = slices.Clone(all)
-	slices.SortStableFunc(all, func(a, b region) int { return b.area - a.area })
-	var blurs []float64
-	for _, r := range all {
-		if len(blurs) < enough && !r.rim {
-			blurs = append(blurs, t.p.outline(r.rings[0], t.f, t.ground, t.labels).blurPx)
-		}
-	}
-	if len(blurs) == 0 {
-		return 0, false
-	}
-	return median(blurs), true
-}
-
-// dark is whether there is nothing bright in the picture: paper in enough light
-// would be.
-func (t *tracer) dark() bool {
-	bright := 0
-	for _, c := range t.f.light {
-		if c[1] > darkPaper {
-			bright++
-		}
-	}
-	return float64(bright) < 0.002*float64(len(t.f.light))
-}
-
 // lightOfSheet measures the white of the sheets beside their edges.
 func (t *tracer) lightOfSheet(found []sheetSeen) {
 	var sum [3]float32
@@ -269,14 +234,8 @@ func (t *tracer) lightOfSheet(found []sheetSeen) {
 // onSheet is a point of the field that a sheet covers.
 const onSheet uint8 = 3
 
-// onJoint is one of a joint of the ground.
-const onJoint uint8 = 4
-
-// Threads and fringes are narrower than this, and so are joints of the ground; what is smaller than the least
-// is of no use.
+// What is smaller than the least is of no use.
 const (
-	threadMM     = 3.0
-	jointMM      = 5.0
 	leastMM2     = 250.0
 	narrowMM2    = 150.0 // of what may prove to be that large: a narrow thing's edges are blurred all over
 	leastHoleMM2 = 4.0
@@ -310,125 +269,6 @@ func (t *tracer) tidy() {
 	t.repeats()
 	t.unthread(jointMM, onJoint, noJoints)
 	t.unthread(threadMM, onGround, tips)
-}
-
-// unthread takes parts that are narrower than so much out of what is cloth, but
-// those that are to be kept. Stubs are joints.
-func (t *tracer) unthread(mm float64, what uint8, keep func(thin []part, reach float64) []bool) {
-	f := t.f
-	cloth := make([]bool, len(t.labels))
-	for k, l := range t.labels {
-		cloth[k] = l == onCloth
-	}
-	reach := int(mm / 2 / t.mmPerFieldPoint())
-	if reach < 1 {
-		return
-	}
-	const round = 2 // points that the corners of a body are rounded by
-	core := eroded(cloth, f.w, f.h, reach)
-	body := dilated(core, f.w, f.h, reach+round)
-	thin := make([]bool, len(cloth))
-	for k, is := range cloth {
-		thin[k] = is && !body[k]
-	}
-	ids, parts := f.parts(thin, body)
-	kept := keep(parts, float64(reach))
-	stubs := make([]bool, len(cloth))
-	for k, id := range ids {
-		if id > 0 && !kept[id] {
-			if t.labels[k] = what; parts[id].stub() {
-				t.labels[k], stubs[k] = onJoint, true
-			}
-		}
-	}
-	// What is left of a stub lies within the body's round.
-	bare := dilated(core, f.w, f.h, reach)
-	for k, is := range dilated(stubs, f.w, f.h, round+1) {
-		if is && cloth[k] && !bare[k] {
-			t.labels[k] = onJoint
-		}
-	}
-}
-
-// part is some thin points of cloth that hang together.
-type part struct {
-	box        image.Rectangle
-	area, held int // points, and those of them that are next to a body
-	colour     lab
-}
-
-func (p part) long() float64 { return math.Hypot(float64(p.box.Dx()), float64(p.box.Dy())) }
-
-// stub is whether a thin part is as wide all along as where it hangs on a body. A point
-// of a scrap gets narrower; the part of a joint that was taken for cloth does not, and
-// such a strap is of no use.
-func (p part) stub() bool {
-	const (
-		full = 0.75 // of its length times its width there: of a point it is a half
-		slim = 1.5  // times as long as wide, at least
-	)
-	held := float64(p.held)
-	return p.held > 0 && p.long() > slim*held && float64(p.area) > full*held*p.long()
-}
-
-func (f *field) parts(thin, body []bool) ([]int32, []part) {
-	ids, count := components(thin, f.w, f.h)
-	out := make([]part, count+1)
-	for k, id := range ids {
-		if id == 0 {
-			continue
-		}
-		p := &out[id]
-		x, y := k%f.w, k/f.w
-		p.box = p.box.Union(image.Rect(x, y, x+1, y+1))
-		p.area++
-		for ch, v := range f.colour[k] {
-			p.colour[ch] += (v - p.colour[ch]) / float32(p.area)
-		}
-		for _, q := range [4]int{k - 1, k + 1, k - f.w, k + f.w} {
-			if q >= 0 && q < len(body) && body[q] {
-				p.held++
-				break
-			}
-		}
-	}
-	return ids, out
-}
-
-// tips is which thin parts are the points of a scrap and not threads: they hang on
-// its body by a good part of their length.
-func tips(thin []part, reach float64) []bool {
-	out := make([]bool, len(thin))
-	for i, p := range thin {
-		out[i] = p.held > 0 && float64(p.held) >= 0.6*reach && p.long() <= 6*float64(p.held) && !p.stub()
-	}
-	return out
-}
-
-// noJoints is which thin parts are not the joints of tiles or boards: those are
-// long for their width; and where there are any, what has their colour is one too.
-func noJoints(thin []part, reach float64) []bool {
-	out := make([]bool, len(thin))
-	wide := 2*reach + 1
-	var joints part
-	for i, p := range thin {
-		long := p.long()
-		if p.held == 0 {
-			out[i] = long*long < 15*float64(p.area)
-		} else {
-			out[i] = long <= wide || long <= 6*float64(p.held) && !p.stub()
-		}
-		if !out[i] && (long > 15*wide || p.stub()) {
-			joints.area += p.area
-			for ch, v := range p.colour {
-				joints.colour[ch] += (v - joints.colour[ch]) * float32(p.area) / float32(joints.area)
-			}
-		}
-	}
-	for i, p := range thin {
-		out[i] = out[i] && (joints.area == 0 || p.colour.apart(joints.colour) > likeUnits)
-	}
-	return out
 }
 
 // scraps traces each patch of cloth.
@@ -710,75 +550,4 @@ func (t *tracer) besideJoints(rings []orb.Ring) (where []orb.Point) {
 		}
 	}
 	return where
-}
-
-// An outline that is off by so many points all round, twice its standard deviation
-// in staged pictures, makes a scrap's area off by this part at least where it is
-// said.
-const (
-	aroundPx = 0.15
-	areaOff  = 0.015
-)
-
-// small is the numbers of the scraps whose area is surely known no better than
-// that, and by what part it may be off at worst.
-func (t *tracer) small() (numbers []int, worst float64) {
-	for _, s := range t.out.Scraps {
-		around := 0.0
-		for i, q := range s.Outline {
-			around += plane.Distance(q, s.Outline[(i+1)%len(s.Outline)])
-		}
-		mid := orb.Ring(s.seen[0]).Bound().Center()
-		if off := aroundPx * t.view.mmPerPoint(mid) * around / s.MeasuredMM2; off > areaOff {
-			numbers, worst = append(numbers, s.Number), max(worst, off)
-		}
-	}
-	return numbers, worst
-}
-
-// counted is scraps by their numbers, and that they are.
-func counted(numbers []int) string {
-	if len(numbers) == 1 {
-		return fmt.Sprintf("number %d is", numbers[0])
-	}
-	var all []string
-	for _, n := range numbers {
-		all = append(all, strconv.Itoa(n))
-	}
-	last := len(all) - 1
-	return "numbers " + strings.Join(all[:last], ", ") + " and " + all[last] + " are each"
-}
-
-// darkPaper is the light of white paper, of 1, below which a picture is too dark.
-const darkPaper = 0.13
-
-// whole says what is wrong with the picture as a whole.
-func (t *tracer) whole() {
-	add := func(what, cure string) {
-		t.out.Problems = append([]Problem{{What: what, Cure: cure}}, t.out.Problems...)
-	}
-	switch v := luminance(t.white); {
-	case v < darkPaper:
-		add("the picture is too dark: outlines and colours are less sure", "photograph it in more light, without a flash")
-	case v > 0.985:
-		add("the sheet is burnt out white: edges swell there", "take light away, or tap the sheet so that the camera exposes for it")
-	}
-	if n := len(t.blurs); n > 0 {
-		slices.Sort(t.blurs)
-		if b := t.blurs[n/2]; b > mostBlurPx {
-			add(fmt.Sprintf("the picture is blurred: edges are %.1f mm wide", 2*b*t.out.MMPerPoint), "hold the camera still, and wipe its lens")
-		}
-	}
-	if t.out.MMPerPoint > 0.8 {
-		add(fmt.Sprintf("a point of the picture is %.1f mm of cloth", t.out.MMPerPoint), "come nearer, photograph the pile in parts, or set the camera to more points")
-	}
-	if small, part := t.small(); len(small) > 0 {
-		add(fmt.Sprintf("%s so small or narrow in the picture that its area may be off by up to %.1f %%", counted(small), 100*part), "photograph what is small from nearer, in a picture of its own, if you need all of it")
-	}
-	if n := len(t.mms); n > 0 && slices.Max(t.mms) > 2 {
-		add(fmt.Sprintf("far from the sheet, outlines are uncertain by up to %.1f mm", slices.Max(t.mms)), "lay a second scale sheet at the other side of the pile")
-	}
-	if len(t.out.Scraps) == 0 && !slices.ContainsFunc(t.out.Problems, func(p Problem) bool { return p.Number > 0 }) {
-		add("no scrap is seen", "lay scraps on a plain ground of another colour, clear of the sheet and of the picture's edge")
-	}
 }
