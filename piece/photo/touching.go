@@ -1,6 +1,7 @@
 package photo
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -15,8 +16,7 @@ import (
 // the same way cannot be told from one scrap.
 const (
 	turnsInDeg  = 22    // at least, over the reach
-	turnReach   = 7     // points of the field each way
-	mostTurns   = 10    // that are looked at
+	mostTurns   = 16    // that are looked at: dents that a print makes in the outline turn in, too
 	sameLook    = 0.45  // similarity of two looks, 0 to 1, below which they are two cloths
 	otherWay    = 25.0  // degrees between the stripes of two looks
 	stripesWay  = 0.7   // coherence of stripes that are surely such: fine weaves beat with the picture's points, here in one way and there in another
@@ -24,37 +24,76 @@ const (
 	leastSide   = 400.0 // mm² of the smaller of the two
 )
 
+// Where the one scrap's edge meets the other's at a blunt angle the outline hardly turns. If
+// it turns sharply at the other end of the line, and the looks are not to be mistaken, that
+// will do.
+const (
+	sharplyDeg = 35   // at least
+	bluntlyDeg = 10   // the same, at the other end
+	mostBlunt  = 60   // that are looked at
+	otherLook  = 0.25 // similarity of two looks that are not to be mistaken
+)
+
+// turnReaches is how many nodes each way it is over which an outline turns: in some places the
+// field has rounded it, and in others another corner is near.
+var turnReaches = [...]int{7, 10}
+
 // seam is where two scraps in one patch meet, in the picture, if it is two.
 func (t *tracer) seam(r region, ids []int32) ([]orb.Point, bool) {
 	ring := smoothed(r.rings[0], 2)
-	turns := turnsIn(ring)
-	if len(turns) < 2 {
+	turns := turnsIn(ring, bluntlyDeg)
+	turnIn := func(least float64, most int) (out []int) {
+		for _, q := range turns[:min(most, len(turns))] {
+			if q.deg >= least {
+				out = append(out, q.node)
+			}
+		}
+		return out
+	}
+	usual, sharp, blunt := turnIn(turnsInDeg, mostTurns), turnIn(sharplyDeg, mostTurns), turnIn(bluntlyDeg, mostBlunt)
+	if len(blunt) < 2 {
 		return nil, false
 	}
 	looks := t.looks(r, ids)
 	if len(looks.at) < 40 {
 		return nil, false
 	}
+	if line, alike := t.seamFrom(ring, usual, usual, &looks); alike < sameLook {
+		return line, true
+	}
+	if line, alike := t.seamFrom(ring, sharp, blunt, &looks); alike < otherLook {
+		return line, true
+	}
+	return t.colourSeam(r, ids, ring, usual, &looks)
+}
+
+// seamFrom is the line from one of some nodes of a ring to one of others that parts the patch
+// into the two looks that are least alike, and how alike those are.
+func (t *tracer) seamFrom(ring []orb.Point, from, to []int, l *looks) (line []orb.Point, least float64) {
+	const every = 3 // nodes are enough
+	var coarse []orb.Point
+	for i := 0; i < len(ring); i += every {
+		coarse = append(coarse, ring[i])
+	}
 	perPoint := t.out.MMPerPoint
-	var best []orb.Point
-	least := 1.0
-	for i, a := range turns {
-		for _, b := range turns[:i] {
-			lo, hi := min(a, b), max(a, b)
-			side := ring[lo : hi+1]
-			area := plane.Area(side) * perPoint * perPoint
-			if area < leastSide || plane.Area(ring)*perPoint*perPoint-area < leastSide || leaves(ring, lo, hi) {
+	whole := plane.Area(coarse) * perPoint * perPoint
+	least = 1
+	for _, a := range from {
+		for _, b := range to {
+			if b == a || b > a && slices.Contains(from, b) && slices.Contains(to, a) {
+				continue // the same line the other way
+			}
+			lo, hi := min(a, b)/every, max(a, b)/every
+			side := coarse[lo : hi+1]
+			if area := plane.Area(side) * perPoint * perPoint; area < leastSide || whole-area < leastSide || leaves(coarse, lo, hi) {
 				continue
 			}
-			if s := looks.alike(side, t.f); s < least {
-				best, least = []orb.Point{ring[lo], ring[hi]}, s
+			if s := l.alike(side, t.f); s < least {
+				line, least = []orb.Point{ring[a], ring[b]}, s
 			}
 		}
 	}
-	if best == nil || least >= sameLook {
-		return t.colourSeam(r, ids, ring, turns, &looks)
-	}
-	return best, true
+	return line, least
 }
 
 // Where one cloth ends and another begins, the outline of the two turns in; a
@@ -154,41 +193,38 @@ func (t *tracer) inOnePlace(r region, ids []int32, main, minor lab) bool {
 	return 2*largest > whole && float64(largest)*perPoint*perPoint >= leastSide
 }
 
-// turnsIn is the nodes where a ring turns into the cloth most, apart from each
+// inturn is a place where a ring turns into the cloth.
+type inturn struct {
+	node int
+	deg  float64
+}
+
+// turnsIn is where a ring turns into the cloth most, by so much at least, apart from each
 // other, the sharpest first.
-func turnsIn(ring []orb.Point) []int {
+func turnsIn(ring []orb.Point, least float64) (out []inturn) {
 	n := len(ring)
-	if n < 6*turnReach {
+	longest := slices.Max(turnReaches[:])
+	if n < 4*longest {
 		return nil
 	}
-	turn := make([]float64, n)
+	all := make([]inturn, n)
 	for i := range ring {
-		u := plane.Sub(ring[i], ring[(i-turnReach+n)%n])
-		v := plane.Sub(ring[(i+turnReach)%n], ring[i])
-		// The ring runs clockwise on the page; to the left is into the cloth's
-		// outside.
-		turn[i] = -math.Atan2(plane.Cross(u, v), plane.Dot(u, v)) * 180 / math.Pi
-	}
-	var out []int
-	order := make([]int, n)
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch {
-		case turn[a] > turn[b]:
-			return -1
-		case turn[a] < turn[b]:
-			return 1
+		all[i].node = i
+		for _, reach := range turnReaches {
+			u := plane.Sub(ring[i], ring[(i-reach+n)%n])
+			v := plane.Sub(ring[(i+reach)%n], ring[i])
+			// The ring runs clockwise on the page; to the left is into the cloth's
+			// outside.
+			all[i].deg = max(all[i].deg, -math.Atan2(plane.Cross(u, v), plane.Dot(u, v))*180/math.Pi)
 		}
-		return 0
-	})
-	for _, i := range order {
-		if turn[i] < turnsInDeg || len(out) == mostTurns {
+	}
+	slices.SortStableFunc(all, func(a, b inturn) int { return cmp.Compare(b.deg, a.deg) })
+	for _, q := range all {
+		if q.deg < least {
 			break
 		}
-		if !slices.ContainsFunc(out, func(o int) bool { d := (i - o + n) % n; return min(d, n-d) < 2*turnReach }) {
-			out = append(out, i)
+		if !slices.ContainsFunc(out, func(o inturn) bool { d := (q.node - o.node + n) % n; return min(d, n-d) < 2*turnReaches[0] }) {
+			out = append(out, q)
 		}
 	}
 	return out
@@ -314,9 +350,10 @@ func similarTo(c lab, others []lab) []float64 {
 // 2012), and by the way of stripes.
 func (l *looks) alike(ring []orb.Point, f *field) float64 {
 	in := make([]bool, len(l.at))
+	bound := orb.Ring(ring).Bound()
 	n := 0
 	for i, q := range l.at {
-		if in[i] = plane.Holds(ring, q); in[i] {
+		if in[i] = bound.Contains(q) && plane.Holds(ring, q); in[i] {
 			n++
 		}
 	}

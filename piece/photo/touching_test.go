@@ -19,14 +19,15 @@ func TestSmallScrapOverLargeOne(t *testing.T) {
 	ground, white, green := color.RGBA{190, 170, 140, 255}, color.RGBA{235, 235, 228, 255}, color.RGBA{60, 115, 75, 255}
 	for name, c := range map[string]struct {
 		on, top color.Color
-		stripes int  // wide, of the other colour on the large one
-		tip     bool // the small one is a triangle that touches by its tip
+		stripes int         // wide, of the other colour on the large one
+		shape   []orb.Point // of the small one, if it is no rectangle
 		is      bool
 	}{
-		"green on white":       {white, green, 0, false, true},
-		"white on white":       {white, white, 0, false, false},
-		"the one's own stripe": {white, green, 20, false, false},
-		"by a tip":             {white, green, 0, true, true},
+		"green on white":       {white, green, 0, nil, true},
+		"white on white":       {white, white, 0, nil, false},
+		"the one's own stripe": {white, green, 20, nil, false},
+		"by a tip":             {white, green, 0, []orb.Point{{217, 258}, {243, 310}, {191, 310}}, true},
+		"at a blunt angle":     {white, green, 0, []orb.Point{{150, 240}, {300, 240}, {290, 279}}, true},
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
@@ -37,11 +38,8 @@ func TestSmallScrapOverLargeOne(t *testing.T) {
 				fill(image.Rect(x, large.Min.Y, x+c.stripes, large.Max.Y), c.top)
 			}
 			over := func(q image.Point) bool { return q.In(small) }
-			if c.tip {
-				over = func(q image.Point) bool {
-					d := q.Y - large.Max.Y + 1
-					return d >= 0 && d < 50 && max(q.X-217, 217-q.X) <= d/2
-				}
+			if c.shape != nil {
+				over = func(q image.Point) bool { return plane.Holds(c.shape, orb.Point{float64(q.X), float64(q.Y)}) }
 			}
 			for k := range m.Rect.Dx() * m.Rect.Dy() {
 				if q := (image.Point{k % m.Rect.Dx(), k / m.Rect.Dx()}); over(q) {
@@ -52,7 +50,7 @@ func TestSmallScrapOverLargeOne(t *testing.T) {
 			tr.view = &fitted{view: newView(m.Rect.Dx(), m.Rect.Dy())}
 			line, is := tr.seam(one, ids)
 			require.Equal(t, c.is, is)
-			if is && !c.tip {
+			if is && c.shape == nil {
 				for _, q := range line {
 					require.Less(t, min(plane.Distance(q, orb.Point{200, 260}), plane.Distance(q, orb.Point{235, 260})), 6.0)
 				}
@@ -87,4 +85,40 @@ func onlyScrap(t *testing.T, m image.Image, cloth func(image.Point) bool) (*trac
 	all, ids := regions(labels, f, 20)
 	require.Len(t, all, 1)
 	return &tracer{f: f, ground: g, labels: labels, out: &Result{MMPerPoint: 1}}, all[0], ids
+}
+
+// A corner that the field has rounded is found, and a straight side and a wide curve have none.
+func TestTurnsIn(t *testing.T) {
+	t.Parallel()
+	side := func(from, to orb.Point) (out []orb.Point) {
+		n := int(plane.Distance(from, to))
+		for k := range n {
+			out = append(out, plane.Lerp(from, to, float64(k)/float64(n)))
+		}
+		return out
+	}
+	for name, c := range map[string]struct {
+		dent  orb.Point // of the middle of the upper side
+		sigma float64   // nodes that the ring is smoothed over
+		is    int
+	}{
+		"a sharp one":   {orb.Point{100, 40}, 1, 1},
+		"a rounded one": {orb.Point{100, 40}, 4, 1},
+		"a shallow one": {orb.Point{100, 8}, 1, 0},
+		"none":          {orb.Point{100, 0}, 1, 0},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			corners := []orb.Point{{}, c.dent, {200, 0}, {200, 120}, {0, 120}}
+			var ring []orb.Point
+			for i, q := range corners {
+				ring = append(ring, side(q, corners[(i+1)%len(corners)])...)
+			}
+			turns := turnsIn(smoothed(ring, c.sigma), turnsInDeg)
+			require.Len(t, turns, c.is)
+			for _, q := range turns {
+				require.Less(t, plane.Distance(ring[q.node], c.dent), 4.0)
+			}
+		})
+	}
 }
