@@ -107,8 +107,12 @@ func tips(thin []part, reach float64) []bool {
 	return out
 }
 
+// jointLong is how many times as long as wide thin parts are, one or all together, that
+// say what colour joints have.
+const jointLong = 15
+
 // noJoints is which thin parts are not the joints of tiles or boards: those are
-// long for their width; and where there are any, what has their colour is one too.
+// long for their width; and where there are enough, what has their colour is one too.
 func noJoints(thin []part, reach float64) []bool {
 	out := make([]bool, len(thin))
 	wide := 2*reach + 1
@@ -116,11 +120,11 @@ func noJoints(thin []part, reach float64) []bool {
 	for i, p := range thin {
 		long := p.long()
 		if p.held == 0 {
-			out[i] = long*long < 15*float64(p.area)
+			out[i] = long*long < jointLong*float64(p.area)
 		} else {
 			out[i] = long <= wide || long <= 6*float64(p.held) && !p.stub()
 		}
-		if !out[i] && (long > 15*wide || p.stub()) {
+		if !out[i] && (long > jointLong*wide || p.stub()) {
 			joints.area += p.area
 			for ch, v := range p.colour {
 				joints.colour[ch] += (v - joints.colour[ch]) * float32(p.area) / float32(joints.area)
@@ -128,7 +132,7 @@ func noJoints(thin []part, reach float64) []bool {
 		}
 	}
 	for i, p := range thin {
-		out[i] = out[i] && (joints.area == 0 || p.colour.apart(joints.colour) > likeUnits)
+		out[i] = out[i] && (float64(joints.area) < jointLong*wide || p.colour.apart(joints.colour) > likeUnits)
 	}
 	return out
 }
