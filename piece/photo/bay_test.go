@@ -44,3 +44,48 @@ func TestBays(t *testing.T) {
 		})
 	}
 }
+
+// An outline is led straight across a dent that has a colour of the scrap's print, and follows
+// every other.
+func TestEvenOut(t *testing.T) {
+	t.Parallel()
+	ground, red, dot, blue := color.Gray{140}, color.RGBA{150, 30, 40, 255}, color.Gray{205}, color.RGBA{40, 70, 160, 255}
+	scrap := image.Rect(40, 40, 200, 140)
+	for name, c := range map[string]struct {
+		dent   image.Rectangle
+		in     color.Color
+		across bool
+	}{
+		"a dot of the print":               {image.Rect(100, 40, 108, 46), dot, true},
+		"a notch":                          {image.Rect(100, 40, 108, 46), ground, false},
+		"a notch in the shade":             {image.Rect(100, 40, 108, 46), color.Gray{115}, false},
+		"a colour that is not on it":       {image.Rect(100, 40, 108, 46), blue, false},
+		"a dot at a corner of the outline": {image.Rect(40, 40, 48, 46), dot, false},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			m, fill := painted(240, 180, ground)
+			fill(scrap, red)
+			for x := 60; x < 180; x += 24 {
+				fill(image.Rect(x, 80, x+10, 90), dot)
+			}
+			fill(c.dent, c.in)
+			tr, one, ids := onlyScrap(t, m, func(q image.Point) bool { return q.In(scrap) && !q.In(c.dent) })
+			tr.view = &fitted{view: newView(240, 180)}
+			tr.view.h[0], tr.view.h[4] = groundMM/tr.view.half, groundMM/tr.view.half // a millimetre a point
+			at := append([]orb.Point{}, one.rings[0]...)
+			tr.evenOut(at, one, ids)
+			deepest := 0.0
+			for _, q := range at {
+				if q[0] > float64(c.dent.Min.X)+1 && q[0] < float64(c.dent.Max.X)-1 && q[1] < 60 {
+					deepest = max(deepest, q[1])
+				}
+			}
+			if c.across {
+				require.InDelta(t, 40, deepest, 1)
+			} else {
+				require.InDelta(t, 46, deepest, 1)
+			}
+		})
+	}
+}

@@ -202,6 +202,10 @@ func (t *tracer) shares(r region, ids []int32) *shares {
 	if len(points) < 100 {
 		return nil
 	}
+	return t.sharesOf(points)
+}
+
+func (t *tracer) sharesOf(points []int) *shares {
 	s := &shares{known: map[[3]int8]float64{}}
 	for _, k := range scattered(points, 1200) {
 		s.sample = append(s.sample, t.f.colour[k])

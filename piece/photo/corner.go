@@ -158,6 +158,9 @@ func (t *tracer) sharpen(found []candidate, ids []int32, blurPx float64) {
 		g.Go(func() error {
 			for k := range c.outlines {
 				o := &c.outlines[k]
+				if k == 0 {
+					t.evenOut(o.at, c.region, ids)
+				}
 				fair := faired(o.at, hardCorners(o.at))
 				o.bitePx = unevenly(o.at, fair)
 				o.at = t.p.sharpened(fair, lens, free)

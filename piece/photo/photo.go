@@ -369,8 +369,12 @@ func (t *tracer) look(r region, ids []int32, number int) (candidate, bool) {
 	if where := t.overlay(r, ids); where != nil {
 		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "a large patch of another colour lies on it: another scrap, or its print", Cure: "if it is another scrap, lay them apart", seen: [][]orb.Point{r.rings[0], scattered(where, 40)}})
 	}
+	var own *ownColours
+	if len(r.rings) > 1 {
+		own = t.ownColours(r, ids)
+	}
 	for i, ring := range r.rings {
-		if i > 0 && plane.Area(ring)*t.out.MMPerPoint*t.out.MMPerPoint < leastHoleMM2 {
+		if i > 0 && (plane.Area(ring)*t.out.MMPerPoint*t.out.MMPerPoint < leastHoleMM2 || own != nil && own.fills(ring)) {
 			continue
 		}
 		c.outlines = append(c.outlines, t.p.outline(ring, t.f, t.ground, t.labels))

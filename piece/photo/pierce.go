@@ -162,6 +162,12 @@ func (t *tracer) awayFromGround(c [3]float32, k int) float32 { return t.awayInSh
 // awayInShade is the same in any shade that has so much of the ground's light or more.
 func (t *tracer) awayInShade(c [3]float32, k int, least float32) float32 {
 	_, g := t.ground.at(float64(k%t.f.w), float64(k/t.f.w))
+	return shadedFrom(c, g, least)
+}
+
+// shadedFrom is how far light is from another in the shade that suits it best, of so much of
+// its light or more.
+func shadedFrom(c, g [3]float32, least float32) float32 {
 	shade := min(max((c[0]+2*c[1]+c[2])/max(g[0]+2*g[1]+g[2], 1e-4), least), lightest)
 	return float32(toLab(c).apart(toLab([3]float32{g[0] * shade, g[1] * shade, g[2] * shade})))
 }

@@ -1,0 +1,139 @@
+package photo
+
+import (
+	"cmp"
+	"slices"
+
+	"eke/piece/plane"
+
+	"github.com/paulmach/orb"
+)
+
+// A place that was taken for ground, at a scrap's edge or within it, is cloth where its colour
+// is one of the scrap's and not the ground's. What is between both is left to the ground.
+const (
+	ownUnits = 4.0  // CIELAB units from the ground's colour in the shade that suits it best, at least
+	ownTimes = 0.75 // of that, to a colour of the scrap at most
+	ownShare = 0.01 // of the scrap that is so near to it
+	ownPart  = 0.6  // of a place's points that are such, if they are not by their mean
+)
+
+// ownColours is what is the scrap's own in a patch of cloth.
+type ownColours struct {
+	*tracer
+	shares *shares
+	beside []lit // ground about the patch
+}
+
+// lit is the light at a place in the picture.
+type lit struct {
+	at    orb.Point
+	light [3]float32
+}
+
+// ownColours is those of a patch; nil where it is too small to say.
+func (t *tracer) ownColours(r region, ids []int32) *ownColours {
+	const enough = 100
+	o := &ownColours{tracer: t}
+	for reach := 3; reach > 0 && o.shares == nil; reach-- { // as clear of the edge as may be
+		if points := t.inner(r, ids, reach); len(points) >= enough {
+			o.shares = t.sharesOf(points)
+		}
+	}
+	if o.shares == nil {
+		return nil
+	}
+	// The ground that lies in a place was learned from the place itself.
+	const every, near, far = 3, 10.0, 20.0 // nodes, and points of the field
+	f := t.f
+	ring := smoothed(r.rings[0], 2)
+	for i, out := range outward(ring, 4) {
+		if i%every != 0 {
+			continue
+		}
+		for _, d := range [2]float64{near, far} {
+			q := plane.Along(ring[i], out, d*float64(f.by))
+			if x, y := int(q[0])/f.by, int(q[1])/f.by; q[0] >= 0 && q[1] >= 0 && x < f.w && y < f.h && t.labels[y*f.w+x] == onGround {
+				o.beside = append(o.beside, lit{q, f.mean(y*f.w + x)})
+			}
+		}
+	}
+	return o
+}
+
+// groundNear is the ground's light beside the patch, as it is nearest to a place.
+func (o *ownColours) groundNear(at orb.Point) (light [3]float32, ok bool) {
+	const most = 60
+	if len(o.beside) < most {
+		return light, false
+	}
+	all := slices.Clone(o.beside)
+	slices.SortStableFunc(all, func(a, b lit) int { return cmp.Compare(plane.Distance(a.at, at), plane.Distance(b.at, at)) })
+	for ch := range light {
+		var v []float64
+		for _, l := range all[:most] {
+			v = append(v, float64(l.light[ch]))
+		}
+		light[ch] = float32(median(v))
+	}
+	return light, true
+}
+
+// fills is whether what lies within a ring, in the picture, clear of it, is the scrap's own.
+func (o *ownColours) fills(ring []orb.Point) bool {
+	f := o.f
+	b := orb.Ring(ring).Bound()
+	by := float64(f.by)
+	type place struct {
+		k   int
+		off float64
+	}
+	const most = 400
+	var in []place
+	deepest := 0.0
+	for y := max(0, int(b.Min[1]/by)); y <= min(f.h-1, int(b.Max[1]/by)); y++ {
+		for x := max(0, int(b.Min[0]/by)); x <= min(f.w-1, int(b.Max[0]/by)); x++ {
+			if q := f.middle(y*f.w + x); plane.Holds(ring, q) {
+				p := place{y*f.w + x, plane.ToRing(ring, q)}
+				in, deepest = append(in, p), max(deepest, p.off)
+			}
+		}
+	}
+	beside, ok := o.groundNear(b.Center())
+	is := func(light [3]float32, k int) bool {
+		away := o.awayInShade(light, k, darkest)
+		if ok {
+			away = max(away, shadedFrom(light, beside, darkest))
+		}
+		return away > ownUnits && o.shares.within(toLab(light), ownTimes*float64(away)) > ownShare
+	}
+	var sum [3]float32
+	own, count, core := 0, 0, float32(0)
+	for _, p := range scattered(in, most) {
+		if p.off > deepest/4 {
+			if count++; is(f.mean(p.k), p.k) {
+				own++
+			}
+		}
+		if p.off > deepest/2 {
+			core++
+			add(&sum, f.light[p.k])
+		}
+	}
+	if core == 0 {
+		return false
+	}
+	mean := [3]float32{sum[0] / core, sum[1] / core, sum[2] / core}
+	return float64(own) > ownPart*float64(count) || is(mean, in[len(in)/2].k)
+}
+
+// within is how much of a scrap is so near to a colour.
+func (s *shares) within(c lab, units float64) float64 {
+	n := 0
+	for _, o := range s.sample {
+		if o.apart(c) < units {
+			n++
+		}
+	}
+	return float64(n) / float64(len(s.sample))
+}
