@@ -27,7 +27,8 @@ const (
 	closeupPx     = 12  // each way from a node that is looked at
 	closeupRoomPx = 5   // more each way, for what blur brings in
 	closeupOff    = 0.2 // of the step from ground to cloth: what is off by more is a print, and counts for little
-	closeupLeast  = 20  // points of ground and of cloth, without which there is nothing to tell
+	closeupLeast  = 20  // points of ground, without which there is nothing to tell
+	closeupCloth  = 6   // the same of cloth: clear of its edges, the point of a scrap has few
 )
 
 // closeupOf looks at the picture about a node of a ring, which is a hole's if it runs
@@ -65,7 +66,7 @@ func (p *Picture) closeupOf(ring []orb.Point, node int, blurPx float64, free fun
 			cloth = append(cloth, k)
 		}
 	}
-	if len(grounds[0]) < closeupLeast || len(cloth) < closeupLeast {
+	if len(grounds[0]) < closeupLeast || len(cloth) < closeupCloth {
 		return nil, false
 	}
 	var ground [3]float32
