@@ -144,6 +144,9 @@ func (t *tracer) doubted(number int) string {
 	if small, _ := t.small(); slices.Contains(small, number) {
 		return "so small"
 	}
+	if far, _ := t.far(); slices.Contains(far, number) {
+		return "far"
+	}
 	return ""
 }
 

@@ -151,10 +151,9 @@ type tracer struct {
 	white    [3]float32 // the light of the sheet
 	lit      float32    // that of the ground beside it
 	blurs    []float64
-	paper    []rim     // across the edges of the sheets
-	mms      []float64 // of the scraps' uncertainty
-	repeated []gap     // that were given to the cloth
-	blind    []bool    // points of the field that are cloth by the repeat of its print alone
+	paper    []rim  // across the edges of the sheets
+	repeated []gap  // that were given to the cloth
+	blind    []bool // points of the field that are cloth by the repeat of its print alone
 	out      *Result
 }
 
@@ -452,7 +451,6 @@ func (t *tracer) scrap(c candidate, ids []int32) {
 	}
 	t.colours(&s, r, ids)
 	t.blurs = append(t.blurs, outlines[0].blurPx)
-	t.mms = append(t.mms, s.UncertainMM)
 	t.out.Scraps = append(t.out.Scraps, s)
 }
 

@@ -68,6 +68,21 @@ func (t *tracer) small() (numbers []int, worst float64) {
 	return numbers, worst
 }
 
+// farMM is the uncertainty of an outline, a standard deviation, where it is said that the scrap
+// is far from the sheet: much of the outline may then be off by twice as much.
+const farMM = 1.0
+
+// far is the numbers of the scraps whose outlines are no surer than that, and how unsure
+// they are at worst.
+func (t *tracer) far() (numbers []int, worst float64) {
+	for _, s := range t.out.Scraps {
+		if s.UncertainMM >= farMM {
+			numbers, worst = append(numbers, s.Number), max(worst, s.UncertainMM)
+		}
+	}
+	return numbers, worst
+}
+
 // counted is scraps by their numbers, and that they are.
 func counted(numbers []int) string {
 	if len(numbers) == 1 {
@@ -107,8 +122,8 @@ func (t *tracer) whole() {
 	if small, part := t.small(); len(small) > 0 {
 		add(fmt.Sprintf("%s so small or narrow in the picture that its area may be off by up to %.1f %%", counted(small), 100*part), "photograph what is small from nearer, in a picture of its own, if you need all of it")
 	}
-	if n := len(t.mms); n > 0 && slices.Max(t.mms) > 2 {
-		add(fmt.Sprintf("far from the sheet, outlines are uncertain by up to %.1f mm", slices.Max(t.mms)), "lay a second scale sheet at the other side of the pile")
+	if far, mm := t.far(); len(far) > 0 {
+		add(fmt.Sprintf("%s so far from the sheet that the outline is uncertain by up to %.1f mm", counted(far), mm), "lay a second scale sheet at the other side of the pile")
 	}
 	if len(t.out.Scraps) == 0 && !slices.ContainsFunc(t.out.Problems, func(p Problem) bool { return p.Number > 0 }) {
 		add("no scrap is seen", "lay scraps on a plain ground of another colour, clear of the sheet and of the picture's edge")
