@@ -24,7 +24,10 @@ const (
 	mostLedPx    = 12.0 // from the outline as it was
 	mostRound    = 0.2  // of the turn, that each run has; on a circle's arc it is 0.44
 	smallRing    = 200  // nodes of a small one
-	mostApartDeg = 20   // that corners about one node may differ in how they turn
+	smallNear    = 3    // nodes each side, of a small one and of a narrow part's end
+	smallFar     = 8
+	endDeg       = 100 // that such an end turns by
+	mostApartDeg = 20  // that corners about one node may differ in how they turn
 )
 
 // cornerRuns is the runs beside a corner that are tried: the longer they are, the
@@ -191,10 +194,39 @@ func cornersOf(ring []orb.Point) (out []int) {
 	if n < 4*cornerFar {
 		return nil
 	}
-	near, _ := cornerReach(ring)
+	near, far := cornerReach(ring)
+	for _, i := range peaks(ring, near, far) {
+		// The end of a narrow part has two corners.
+		if ends := endsAt(ring, i); turnBy(ring, i, near, far) > endDeg && len(ends) == 2 {
+			out = append(out, ends...)
+		} else {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// endsAt is the nodes about one at which a ring turns most if it is looked at from near by.
+func endsAt(ring []orb.Point, i int) (out []int) {
+	n := len(ring)
+	about := make([]orb.Point, 0, 4*cornerFar+1)
+	for d := -2 * cornerFar; d <= 2*cornerFar; d++ {
+		about = append(about, ring[round(i+d, n)])
+	}
+	for _, k := range peaks(about, smallNear, smallFar) {
+		if d := k - 2*cornerFar; d >= -cornerFar && d <= cornerFar && turnBy(about, k, smallNear, smallFar) > hardDeg {
+			out = append(out, round(i+d, n))
+		}
+	}
+	return out
+}
+
+// peaks is the nodes at which a ring turns more than at those so near.
+func peaks(ring []orb.Point, near, far int) (out []int) {
+	n := len(ring)
 	turn := make([]float64, n)
 	for i := range turn {
-		turn[i] = turnDeg(ring, i)
+		turn[i] = turnBy(ring, i, near, far)
 	}
 	for i := range ring {
 		peak := turn[i] > cornerDeg
@@ -211,6 +243,11 @@ func cornersOf(ring []orb.Point) (out []int) {
 // turnDeg is by how much a ring turns about a node.
 func turnDeg(ring []orb.Point, i int) float64 {
 	near, far := cornerReach(ring)
+	return turnBy(ring, i, near, far)
+}
+
+// turnBy is the same between nodes so near and so far on either side.
+func turnBy(ring []orb.Point, i, near, far int) float64 {
 	at := func(d int) orb.Point { return ring[round(i+d, len(ring))] }
 	u, v := plane.Sub(at(-near), at(-far)), plane.Sub(at(far), at(near))
 	return math.Abs(math.Atan2(plane.Cross(u, v), plane.Dot(u, v))) * 180 / math.Pi
@@ -220,7 +257,7 @@ func turnDeg(ring []orb.Point, i int) float64 {
 // those of a small scrap lie near each other.
 func cornerReach(ring []orb.Point) (near, far int) {
 	if len(ring) < smallRing {
-		return 3, 8
+		return smallNear, smallFar
 	}
 	return cornerNear, cornerFar
 }

@@ -91,6 +91,14 @@ func TestCornersAreLedOn(t *testing.T) {
 			require.Less(t, farthest(got, shape), c.within)
 		})
 	}
+	t.Run("narrow", func(t *testing.T) {
+		t.Parallel()
+		shape := []orb.Point{{20, 60}, {138, 88}, {135.5, 99}, {17.5, 71}}
+		got := shown(shape, side, blur).sharpened(smoothed(dense(shape, 0.9), 2), blur, free)
+		for _, tip := range shape {
+			require.Less(t, nearestOf(got, tip), 0.6, fmt.Sprint(tip))
+		}
+	})
 	t.Run("round", func(t *testing.T) {
 		t.Parallel()
 		var shape []orb.Point
