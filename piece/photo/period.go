@@ -40,6 +40,7 @@ const (
 	likelyBlind   = 3.0  // the same, for a part of the print to be looked for there
 	leastBlind    = 0.03 // of a print that has the ground's colour
 	nearer        = 0.7  // of how far the ground's colour is: the print's then is
+	openTimes     = 2    // as much in the open as at the print, at most
 	blindTimes    = 2.0  // what two colours are told by: a print and the ground that are less apart are not told
 )
 
@@ -383,6 +384,7 @@ func (t *tracer) fill(p *motif) bool {
 			fill[i] = off < nearer*float64(t.awayFromGround(seen, k)) || off < 3*told && float64(t.awayFromGround(c.light(), k)) < blindTimes*told
 		}
 	})
+	p.hangOn(fill)
 	filled := false
 	reach := int(math.Ceil(rasterMM / t.mmPerFieldPoint() / 2))
 	for i, is := range fill {
@@ -400,6 +402,36 @@ func (t *tracer) fill(p *motif) bool {
 		}
 	}
 	return filled
+}
+
+// hangOn takes thin lines that do not lie at the print out of some steps of the raster. Where
+// the print goes from one colour to another it has the ground's somewhere between, and a line of
+// that lies across a hole, too.
+func (p *motif) hangOn(some []bool) {
+	w, h := p.box.Dx(), p.box.Dy()
+	ids, count := components(some, w, h)
+	shut, open, wide := make([]int, count+1), make([]int, count+1), make([]bool, count+1)
+	core := eroded(bordered(slices.Clone(some), w, h), w, h, 1)
+	for i, id := range ids {
+		if id == 0 {
+			continue
+		}
+		wide[id] = wide[id] || core[i]
+		x, y := i%w, i/w
+		for _, d := range [4][2]int{{1, 0}, {0, 1}, {-1, 0}, {0, -1}} {
+			switch u, v := x+d[0], y+d[1]; {
+			case u < 0 || v < 0 || u >= w || v >= h:
+				open[id]++
+			case p.is[v*w+u]:
+				shut[id]++
+			case !some[v*w+u]:
+				open[id]++
+			}
+		}
+	}
+	for i, id := range ids {
+		some[i] = id > 0 && (wide[id] || openTimes*shut[id] >= open[id])
+	}
 }
 
 // completed is whether a part of a patch is cloth by the repeat of its print alone.

@@ -79,3 +79,22 @@ func TestPeriods(t *testing.T) {
 		})
 	}
 }
+
+// Of what may be a print, that is left which lies at the print: not a line across a hole.
+func TestHangOn(t *testing.T) {
+	t.Parallel()
+	box := image.Rect(0, 0, 60, 40)
+	hole := image.Rect(20, 10, 40, 30)
+	p := &motif{box: box, is: make([]bool, 60*40)}
+	gap, line := image.Rect(5, 5, 15, 12), image.Rect(29, 10, 31, 30)
+	some := make([]bool, len(p.is))
+	for i := range p.is {
+		at := image.Pt(i%60, i/60)
+		some[i] = at.In(gap) || at.In(line)
+		p.is[i] = !at.In(gap) && !at.In(hole)
+	}
+	p.hangOn(some)
+	for i, is := range some {
+		require.Equal(t, image.Pt(i%60, i/60).In(gap), is)
+	}
+}
