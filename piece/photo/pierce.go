@@ -11,15 +11,16 @@ import (
 // the cloth's about it as blur would mix in. A print of such a colour comes again
 // and again: its spots are left to the cloth.
 const (
-	holeLike  = 0.25 // of the way from the ground's colour to the farthest near by, at most
-	tinyLike  = 0.5  // the same of what is tiny
-	tinyMM2   = 30.0 // of what is
-	tinySpot  = 45   // points, the same
-	mostMixed = 0.35 // of a tiny hole's light that may be the cloth's
-	holeShade = 0.5  // of the ground's light in a hole, at least
-	rimLike   = 0.5  // of the way from a hole's colour to the cloth's, to where it reaches
-	rimSteps  = 5    // points of the field from a spot to clear cloth
-	mostHoles = 3    // of a patch; more are a print
+	holeLike   = 0.25 // of the way from the ground's colour to the farthest near by, at most
+	tinyLike   = 0.5  // the same of what is tiny
+	tinyMM2    = 30.0 // of what is
+	tinySpot   = 45   // points, the same
+	mostMixed  = 0.35 // of a tiny hole's light that may be the cloth's
+	holeShade  = 0.5  // of the ground's light in a hole, at least
+	rimLike    = 0.5  // of the way from a hole's colour to the cloth's, to where it reaches
+	rimSteps   = 5    // points of the field from a spot to clear cloth
+	mostHoles  = 3    // of a patch; more are a print
+	unlikeSpot = 10   // times as large as a hole is no spot like it: a spot has its blurred rim, too
 )
 
 // spot is some points in a patch of cloth that have the ground's colour.
@@ -54,7 +55,7 @@ func (t *tracer) pierce(r region, ids []int32) bool {
 	perPoint := t.mmPerFieldPoint()
 	taken := map[int]bool{}
 	found := 0
-	for _, tiny := range []bool{false, true} {
+	spots := func(tiny bool) []spot {
 		like := make([]bool, w*h)
 		for i := range like {
 			top := most.of(i)
@@ -64,12 +65,20 @@ func (t *tracer) pierce(r region, ids []int32) bool {
 				like[i] = in[i] && away[i] < min(holeLike*top, told)
 			}
 		}
-		for _, s := range f.spots(r.box, in, like, away) {
+		return f.spots(r.box, in, like, away)
+	}
+	small := spots(true)
+	for _, tiny := range []bool{false, true} {
+		some := small
+		if !tiny {
+			some = spots(false)
+		}
+		for _, s := range some {
 			if !s.inside || taken[s.best] || tiny && (len(s.points) > tinySpot || float64(len(s.points))*perPoint*perPoint > tinyMM2) {
 				continue
 			}
 			hole := t.hole(s, within)
-			if float64(len(hole))*perPoint*perPoint < leastHoleMM2 {
+			if float64(len(hole))*perPoint*perPoint < leastHoleMM2 || f.comesOften(s, len(hole), small, told) {
 				continue
 			}
 			found++
@@ -85,6 +94,18 @@ func (t *tracer) pierce(r region, ids []int32) bool {
 		t.labels[k] = onGround
 	}
 	return found > 0
+}
+
+// comesOften is whether there are more spots in a patch that look like one, which may be a hole
+// of so many points: they are a print then.
+func (f *field) comesOften(s spot, points int, all []spot, told float32) bool {
+	n := 0
+	for _, o := range all {
+		if o.inside && o.best != s.best && o.away < told && len(o.points) < unlikeSpot*points && f.colour[o.best].apart(f.colour[s.best]) < likeUnits {
+			n++
+		}
+	}
+	return n > mostHoles
 }
 
 // at is the point of the field that a box's own i-th is.
