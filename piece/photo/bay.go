@@ -86,7 +86,7 @@ const (
 	dentDeepMM   = 0.4  // on average, at least
 	dentDetour   = 1.1  // of its shore, over its mouth
 	acrossNodes  = 12   // of the outline on either side of a dent that say where it goes
-	acrossDeg    = 25.0 // by which it may turn there
+	acrossDeg    = 30.0 // by which it may turn there
 )
 
 // evenOut leads an outline, in the picture, straight across dents that are the scrap's own.

@@ -12,10 +12,10 @@ import (
 // A place that was taken for ground, at a scrap's edge or within it, is cloth where its colour
 // is one of the scrap's and not the ground's. What is between both is left to the ground.
 const (
-	ownUnits = 4.0  // CIELAB units from the ground's colour in the shade that suits it best, at least
-	ownTimes = 0.75 // of that, to a colour of the scrap at most
-	ownShare = 0.01 // of the scrap that is so near to it
-	ownPart  = 0.6  // of a place's points that are such, if they are not by their mean
+	ownUnits = 4.0   // CIELAB units from the ground's colour in the shade that suits it best, at least
+	ownTimes = 0.75  // of that, to a colour of the scrap at most
+	ownShare = 0.003 // of the scrap that is so near to it
+	ownPart  = 0.6   // of a place's points that are such, if they are not by their mean
 )
 
 // ownColours is what is the scrap's own in a patch of cloth.
