@@ -27,8 +27,8 @@ const (
 	closeupPx     = 12  // each way from a node that is looked at
 	closeupRoomPx = 5   // more each way, for what blur brings in
 	closeupOff    = 0.2 // of the step from ground to cloth: what is off by more is a print, and counts for little
-	closeupLeast  = 20  // points of ground, without which there is nothing to tell
-	closeupCloth  = 6   // the same of cloth: clear of its edges, the point of a scrap has few
+	closeupLeast  = 20  // points of ground and of cloth, without which there is nothing to tell
+	mostlyCloth   = 0.9 // that a point is: the tip of a scrap has few that are all cloth
 )
 
 // closeupOf looks at the picture about a node of a ring, which is a hole's if it runs
@@ -44,12 +44,13 @@ func (p *Picture) closeupOf(ring []orb.Point, node int, blurPx float64, free fun
 			s.cover[k]++
 		}
 	}
-	wide := slices.Clone(s.cover)
+	wide, covered := slices.Clone(s.cover), slices.Clone(s.cover)
 	s.blur(wide, gaussianLens(2*blurPx))
+	s.blur(covered, s.lens)
 	light := make([][3]float32, n)
 	seen := make([]bool, n)
 	var grounds [3][]float64
-	var cloth []int
+	var cloth, mostly []int
 	for k := range light {
 		x, y := s.x+k%s.side, s.y+k/s.side
 		if x < 0 || y < 0 || x >= p.Width || y >= p.Height || !free(x, y) {
@@ -65,8 +66,14 @@ func (p *Picture) closeupOf(ring []orb.Point, node int, blurPx float64, free fun
 		case wide[k] > 0.97:
 			cloth = append(cloth, k)
 		}
+		if covered[k] > mostlyCloth {
+			mostly = append(mostly, k)
+		}
 	}
-	if len(grounds[0]) < closeupLeast || len(cloth) < closeupCloth {
+	if len(cloth) < closeupLeast {
+		cloth = mostly
+	}
+	if len(grounds[0]) < closeupLeast || len(cloth) < closeupLeast {
 		return nil, false
 	}
 	var ground [3]float32
@@ -79,10 +86,10 @@ func (p *Picture) closeupOf(ring []orb.Point, node int, blurPx float64, free fun
 		if !seen[k] || min(x, y) < closeupRoomPx || max(x, y) >= s.side-closeupRoomPx {
 			continue
 		}
-		near := light[s.nearest(cloth, x, y)]
+		near := s.nearest(cloth, x, y)
 		var norm, dot float32
-		for ch := range near {
-			step := near[ch] - ground[ch]
+		for ch, v := range light[near] {
+			step := (v - ground[ch]) / min(covered[near], 1) // the ground's part taken out
 			norm += step * step
 			dot += (light[k][ch] - ground[ch]) * step
 		}

@@ -72,7 +72,7 @@ func TestCornersAreLedOn(t *testing.T) {
 		"triangle": {[]float64{10, 130, 250}, 0.4},
 		"kite":     {[]float64{5, 95, 185, 275}, 0.4},
 		"pointed":  {[]float64{90, 230, 310}, 0.6}, // 40 degrees at the first
-		"sharp":    {[]float64{90, 238, 302}, 0.6}, // 32 degrees
+		"sharp":    {[]float64{90, 250, 290}, 0.6}, // 20 degrees
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
