@@ -18,6 +18,7 @@ type assignment struct {
 	depthOf   []int       // of each copy
 	anyCuts   bool        // whether there are seams in the composition
 	exclusive bool        // one part a bin
+	mirroring             // of copies that are cut alike
 	only      [][]bool    // for each copy the bins that it may be cut from; nil for all
 	budget                // tries are those that are left
 	work      int64       // charged so far, in tries, for its time slices
@@ -107,7 +108,7 @@ func (a *assignment) assignFrom(ctx context.Context, i int) bool {
 	a.depth = i
 	return a.assign(ctx, a.instance.blanks[k], a.cuts[k], func(t *split.Tree) bool {
 		a.trees[k] = t
-		if a.symmetric(k) {
+		if a.symmetric(k) || a.outOfTurn(k) {
 			return false
 		}
 		if i+1 < len(a.order) && !a.promising(ctx) {

@@ -21,6 +21,7 @@ type instance struct {
 	fills  []float64      // of each bin, see evenFills
 
 	twin      []int // for each copy an earlier one with the same cutting line, or -1
+	mirror    []int // for each copy an earlier one that is nearly its mirror image, or -1
 	minCuts   []int // fewest seams each copy needs on any bins at all
 	wholeBins []int // how many bins each copy fits whole
 	measured  bool
@@ -74,6 +75,7 @@ func (in *instance) add(b *blank) bool {
 		b.shape = in.blanks[l].shape // the same pointer, so that packing reuses its tables
 	}
 	in.twin = append(in.twin, l)
+	in.mirror = append(in.mirror, mirrorOf(b, in.blanks))
 	in.blanks = append(in.blanks, b)
 	in.area += b.area
 	return true

@@ -13,8 +13,8 @@ import (
 	"golang.org/x/sync/errgroup"
 )
 
-// solve looks for plans with exactly that many added seams. Each composition is a
-// task of its own with its own tries. Tasks run on all workers, and their plans
+// solve looks for plans with exactly that many added seams. Each composition, or half
+// of one, is a task of its own with its own tries. Tasks run on all workers, and their plans
 // are taken in the tasks' order. Complete says that no plan was missed. It is said
 // only where that is proved: by certain bounds, or for whole pieces by placing
 // them.
@@ -40,10 +40,12 @@ func (in *instance) solve(ctx context.Context, seams int, budget budget, enough 
 		if exclusive && (budget.sharedOnly || len(in.blanks)+seams > len(in.table.bins)) {
 			continue
 		}
-		for start := 0; start < len(compositions); start += batchSize {
+		for batch := range slices.Chunk(in.halves(compositions, exclusive), batchSize) {
 			var tasks []*task
-			for _, cuts := range compositions[start:min(start+batchSize, len(compositions))] {
-				tasks = append(tasks, newTask(ctx, newAssignment(in, cuts, exclusive, budget, enough)))
+			for _, h := range batch {
+				a := newAssignment(in, h.cuts, exclusive, budget, enough)
+				a.mirroring = h.mirroring
+				tasks = append(tasks, newTask(ctx, a))
 			}
 			runInSlices(ctx, tasks, in.table.options.Workers, enough, func() bool { return true })
 			for _, t := range tasks {

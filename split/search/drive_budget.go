@@ -21,10 +21,11 @@ type budget struct {
 	// is known better how much of the piece is left, and where.
 	ranges int
 	// About how many times as much work it takes as the one before, the first wide one as
-	// the one that it comes after.
+	// the one that it comes after. The third takes less than the second, which has found
+	// out most of what it asks.
 	growth float64
 	// How many times less work it must promise to come before another: what the first
-	// two have not found, the later ones seldom do.
+	// three have not found, the later ones seldom do.
 	bias float64
 }
 
@@ -41,15 +42,15 @@ func (b budget) quarter() budget {
 // ever more thorough.
 var budgets = []budget{
 	{tries: 4000, poses: 3000, attempts: 1, lowerPoses: fewLowerPoses, fillMargin: 0.03, perCopy: 2, growth: 1, bias: 1},
-	{tries: 15000, poses: 6000, attempts: 2, lowerPoses: fewLowerPoses, fillMargin: 0.08, perCopy: 2, growth: 2, bias: 1},
-	{tries: 60000, poses: 6000, attempts: 2, lowerPoses: fewLowerPoses, fillMargin: 0.11, perCopy: 2, sharedOnly: true, ranges: 6, growth: 2, bias: 1},
-	{tries: 60000, poses: 6000, attempts: 4, lowerPoses: fewLowerPoses, fillMargin: 0.2, perCopy: 2, sharedOnly: true, ranges: 6, growth: 3, bias: 2},
-	{tries: 60000, poses: 15000, attempts: 6, fillMargin: 0.14, perCopy: maxCuts, nonStraight: true, sharedOnly: true, ranges: 4, growth: 2.5, bias: 6},
-	{tries: 300000, poses: 40000, attempts: 16, lowerPoses: 5000, fillMargin: 1, perCopy: maxCuts, nonStraight: true, sharedOnly: true, ranges: 4, growth: 3, bias: 6},
+	{tries: 15000, poses: 6000, attempts: 2, lowerPoses: fewLowerPoses, fillMargin: 0.08, perCopy: 2, ranges: 6, growth: 2, bias: 1},
+	{tries: 60000, poses: 6000, attempts: 2, lowerPoses: fewLowerPoses, fillMargin: 0.11, perCopy: 2, sharedOnly: true, ranges: 6, growth: 0.5, bias: 1},
+	{tries: 60000, poses: 6000, attempts: 4, lowerPoses: fewLowerPoses, fillMargin: 0.2, perCopy: 2, sharedOnly: true, ranges: 6, growth: 3, bias: 3},
+	{tries: 60000, poses: 15000, attempts: 6, fillMargin: 0.14, perCopy: maxCuts, nonStraight: true, sharedOnly: true, ranges: 4, growth: 2.5, bias: 40},
+	{tries: 300000, poses: 40000, attempts: 16, lowerPoses: 5000, fillMargin: 1, perCopy: maxCuts, nonStraight: true, sharedOnly: true, ranges: 4, growth: 3, bias: 40},
 }
 
 // wideBudgets are tiers of their own, beside the others.
 var wideBudgets = []budget{
-	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.2, perCopy: 2, sharedOnly: true, wide: true, growth: 3, bias: 3},
-	{tries: 300000, poses: 15000, attempts: 16, fillMargin: 1, perCopy: maxCuts, sharedOnly: true, wide: true, growth: 1.5, bias: 5},
+	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.2, perCopy: 2, sharedOnly: true, wide: true, growth: 3, bias: 6},
+	{tries: 300000, poses: 15000, attempts: 16, fillMargin: 1, perCopy: maxCuts, sharedOnly: true, wide: true, growth: 1.5, bias: 20},
 }

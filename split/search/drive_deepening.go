@@ -3,7 +3,6 @@ package search
 import (
 	"context"
 	"slices"
-	"time"
 
 	"eke/piece"
 	"eke/split"
@@ -29,8 +28,8 @@ type driver struct {
 }
 
 func (d *driver) run(whole context.Context) *Result {
-	ctx, cancel := withTimeToFinish(whole)
-	defer cancel()
+	patience, ctx := newPatience(whole)
+	defer patience.ended()
 	if slices.ContainsFunc(d.copies, func(p *piece.Piece) bool { return !d.table.hasCloth(p) }) {
 		return &Result{Drawn: d.base.pieces, Settled: true} // no seam helps
 	}
@@ -70,6 +69,7 @@ func (d *driver) run(whole context.Context) *Result {
 		undecided[seams] = !complete
 		if len(plans) > 0 {
 			d.keep(plans)
+			patience.found()
 			best = seams
 			d.report()
 			if d.options.First {
@@ -79,6 +79,7 @@ func (d *driver) run(whole context.Context) *Result {
 		if len(d.found) == 0 && mends && next.tier > 0 && seams+1 < best && (fallback == nil || seams+1 < len(fallback.Seams)) {
 			if m := d.mend(ctx); m != nil {
 				fallback = m
+				patience.found()
 				best = min(best, len(m.Seams)+1)
 				d.reportPlan(m)
 			}
@@ -86,6 +87,7 @@ func (d *driver) run(whole context.Context) *Result {
 		if len(d.found) == 0 && !triedGrid && ctx.Err() == nil {
 			triedGrid = true
 			if fallback = d.grid(ctx); fallback != nil {
+				patience.found()
 				best = min(best, len(fallback.Seams)+1)
 				d.reportPlan(fallback)
 			}
@@ -108,6 +110,9 @@ func (d *driver) run(whole context.Context) *Result {
 		plans, complete := d.iterate(ctx, 0, budget, 1)
 		undecided[0] = !complete
 		d.keep(plans)
+		if len(d.found) > 0 {
+			patience.found()
+		}
 		d.report()
 		if packOnly {
 			break
@@ -134,18 +139,6 @@ func (d *driver) run(whole context.Context) *Result {
 	}
 	res.Settled = ctx.Err() == nil
 	return res
-}
-
-// withTimeToFinish leaves a little of the time for what is done to plans once they
-// are found: seams slide to where they cost least, and what was searched for with
-// simplified copies is carried out on the true ones.
-func withTimeToFinish(ctx context.Context) (context.Context, context.CancelFunc) {
-	const share, most = 10, 2 * time.Second
-	end, ok := ctx.Deadline()
-	if !ok {
-		return context.WithCancel(ctx)
-	}
-	return context.WithDeadline(ctx, end.Add(-min(time.Until(end)/share, most)))
 }
 
 // minSeams is a certain lower bound on the added seams with no seam moved.

@@ -17,8 +17,8 @@ func TestScheduleIteratesWhereItTakesLeast(t *testing.T) {
 	}
 	s.record(ask(4, 1, 0), 10_000, false)
 	// 20,000 tries against 45,000 for the first budget at two seams
-	s.record(ask(4, 1, 1), 40_000, false)
-	// 80,000 for the third budget against that
+	s.record(ask(4, 1, 1), 200_000, false)
+	// 100,000 for the third budget against that
 	s.record(ask(4, 2, 0), 500_000, false)
 	s.record(ask(4, 1, 2), 100, true) // there is nothing with one seam
 	ask(4, 2, 1)

@@ -1,0 +1,62 @@
+package search
+
+import (
+	"context"
+	"sync/atomic"
+	"time"
+)
+
+// withTimeToFinish leaves a little of the time for what is done to plans once they
+// are found: seams slide to where they cost least, and what was searched for with
+// simplified copies is carried out on the true ones.
+func withTimeToFinish(ctx context.Context) (context.Context, context.CancelFunc) {
+	end, ok := ctx.Deadline()
+	if !ok {
+		return context.WithCancel(ctx)
+	}
+	return context.WithDeadline(ctx, end.Add(-timeToFinish(end)))
+}
+
+// timeToFinish is what is left for that.
+func timeToFinish(end time.Time) time.Duration {
+	const share, most = 10, 2 * time.Second
+	return min(time.Until(end)/share, most)
+}
+
+// patience ends a search when it is time to finish plans. As long as there is none, it
+// lets the search go on into that time, for a plan as it was found is better than none.
+type patience struct {
+	ended   context.CancelFunc
+	finish  time.Time // when it is time; zero for never
+	planned atomic.Bool
+}
+
+// lastShare is the share of the time to finish that a late plan gets.
+const lastShare = 8
+
+func newPatience(ctx context.Context) (*patience, context.Context) {
+	end, ok := ctx.Deadline()
+	p := &patience{}
+	if !ok {
+		ctx, p.ended = context.WithCancel(ctx)
+		return p, ctx
+	}
+	left := timeToFinish(end)
+	p.finish = end.Add(-left)
+	ctx, p.ended = context.WithDeadline(ctx, end.Add(-left/lastShare))
+	timer := time.AfterFunc(time.Until(p.finish), func() {
+		if p.planned.Load() {
+			p.ended()
+		}
+	})
+	context.AfterFunc(ctx, func() { timer.Stop() })
+	return p, ctx
+}
+
+// found tells it that there is a plan.
+func (p *patience) found() {
+	p.planned.Store(true)
+	if !p.finish.IsZero() && !time.Now().Before(p.finish) {
+		p.ended()
+	}
+}
