@@ -11,42 +11,57 @@ import (
 // Where a print's colour at the edge is like the ground's, the outline may have been
 // led round it: it has a bay, and in the bay there is a colour of the scrap. That
 // cannot be told from a notch with cloth of the same colour under it; it is said.
-const (
-	bayMouthMM  = 14.0 // wide at most
-	bayAroundMM = 60.0 // the same, along its shore
-	bayDetour   = 1.5  // of its shore, over its mouth; of a square corner's 1.41
-	bayDeepMM   = 1.0  // on average, at least
-	leastBayMM2 = 4.0
-	bayShare    = 0.02 // of the scrap that has the colour
-)
+var printBay = bayShape{mouthMM: 14, aroundMM: 60, detour: 1.5, deepMM: 1, leastMM2: 4}
+
+const bayShare = 0.02 // of the scrap that has the colour
+
+// bayShape is what makes a part of an outline that turns in a bay.
+type bayShape struct {
+	mouthMM  float64 // wide at most
+	aroundMM float64 // the same, along its shore
+	detour   float64 // of its shore, over its mouth; of a square corner 1.41
+	deepMM   float64 // on average, at least
+	leastMM2 float64
+	deepest  bool // it begins where it is largest for its mouth, and not as soon as it may
+}
 
 // bay is a part of an outline that turns in: its nodes from one on to another, which may lie
 // beyond the last.
 type bay struct{ from, to int }
 
-// baysOf is the bays of an outline on the ground, in mm, of at least such an area, such a
-// depth on average, and such a detour.
-func baysOf(mm []orb.Point, leastMM2, deepMM, detour float64) (all []bay) {
+// of is the bays of such a shape of an outline on the ground, in mm.
+func (s bayShape) of(mm []orb.Point) (all []bay) {
 	sign := math.Copysign(1, plane.SignedArea(mm))
-	n := len(mm)
-	for i := 0; i < n; i++ {
-		around, twice := 0.0, 0.0 // along the shore, and the area it has about the first point
-		best, most := 0, 0.0
-		for k := i + 1; k < i+n/2 && around < bayAroundMM; k++ {
-			a, b := plane.Sub(mm[(k-1)%n], mm[i]), plane.Sub(mm[k%n], mm[i])
-			around += plane.Distance(a, b)
-			twice += plane.Cross(a, b)
-			mouth, area := plane.Length(b), -sign*twice/2
-			if mouth < bayMouthMM && around > detour*mouth && area > max(leastMM2, deepMM*mouth) && area-deepMM*mouth > most {
-				best, most = k, area-deepMM*mouth
+	for i := 0; i < len(mm); i++ {
+		b, most := s.from(mm, i, sign)
+		for k := i + 1; s.deepest && k < b.to && k < len(mm); k++ {
+			if other, m := s.from(mm, k, sign); m > most {
+				b, most = other, m
 			}
 		}
-		if best > 0 {
-			all = append(all, bay{i, best})
-			i = best
+		if most > 0 {
+			all = append(all, b)
+			i = b.to
 		}
 	}
 	return all
+}
+
+// from is the bay that begins at a node, and its area in mm² beyond what would make its mouth
+// a bay; 0 if there is none. Sign is that of the outline's area.
+func (s bayShape) from(mm []orb.Point, i int, sign float64) (b bay, most float64) {
+	n := len(mm)
+	around, twice := 0.0, 0.0 // along the shore, and the area it has about the first point
+	for k := i + 1; k < i+n/2 && around < s.aroundMM; k++ {
+		a, c := plane.Sub(mm[(k-1)%n], mm[i]), plane.Sub(mm[k%n], mm[i])
+		around += plane.Distance(a, c)
+		twice += plane.Cross(a, c)
+		mouth, area := plane.Length(c), -sign*twice/2
+		if mouth < s.mouthMM && around > s.detour*mouth && area > max(s.leastMM2, s.deepMM*mouth) && area-s.deepMM*mouth > most {
+			b, most = bay{i, k}, area-s.deepMM*mouth
+		}
+	}
+	return b, most
 }
 
 // shore is the nodes of a bay.
@@ -64,7 +79,7 @@ func (t *tracer) bays(r region, ids []int32, at, mm []orb.Point) (where []orb.Po
 	if shares == nil {
 		return nil
 	}
-	for _, b := range baysOf(mm, leastBayMM2, bayDeepMM, bayDetour) {
+	for _, b := range printBay.of(mm) {
 		var mid orb.Point
 		shore := b.shore(at)
 		for _, q := range shore {
@@ -79,41 +94,61 @@ func (t *tracer) bays(r region, ids []int32, at, mm []orb.Point) (where []orb.Po
 	return where
 }
 
-// A dent in an outline is less than a bay. What lies in one is cloth where its colour is the
-// scrap's own. If the outline goes straight on beyond it, it is led straight across.
+// A dent in an outline may be less than a bay, and wider. What lies in one is cloth where its
+// colour is the scrap's own. If the outline goes straight on beyond it, it is led straight across.
+// Narrow ones first: a corner may be within a wide one.
+var dents = [...]bayShape{
+	{mouthMM: 14, aroundMM: 60, detour: 1.1, deepMM: 0.4, leastMM2: 1.5},
+	{mouthMM: 30, aroundMM: 100, detour: 1.1, deepMM: 1, leastMM2: 4, deepest: true},
+}
+
 const (
-	leastDentMM2 = 1.5
-	dentDeepMM   = 0.4  // on average, at least
-	dentDetour   = 1.1  // of its shore, over its mouth
-	acrossNodes  = 12   // of the outline on either side of a dent that say where it goes
-	acrossDeg    = 30.0 // by which it may turn there
+	acrossNodes = 12    // of the outline on either side of a dent that say where it goes
+	acrossDeg   = 30.0  // by which it may turn there
+	acrossMM    = 420.0 // the same, times the width of a wide one
 )
 
-// evenOut leads an outline, in the picture, straight across dents that are the scrap's own.
-func (t *tracer) evenOut(at []orb.Point, r region, ids []int32) {
+// evenOut leads an outline, in the picture, straight across dents that are the scrap's own. It
+// is the lines across wide ones.
+func (t *tracer) evenOut(at []orb.Point, r region, ids []int32) (wide []orb.Point) {
+	var own *ownColours
 	mm := make([]orb.Point, len(at))
-	for i, q := range at {
-		mm[i] = t.view.ground(q)
-	}
-	dents := baysOf(mm, leastDentMM2, dentDeepMM, dentDetour)
-	if len(dents) == 0 {
-		return
-	}
-	own := t.ownColours(r, ids)
-	if own == nil {
-		return
-	}
-	n := len(at)
-	for _, b := range dents {
-		from, to := at[b.from], at[b.to%n]
-		over := plane.Sub(to, from)
-		before, after := plane.Sub(from, at[round(b.from-acrossNodes, n)]), plane.Sub(at[round(b.to+acrossNodes, n)], to)
-		if max(apartDeg(before, over), apartDeg(over, after)) > acrossDeg || !own.fills(b.shore(at)) {
-			continue
+	for width, shape := range dents {
+		for i, q := range at {
+			mm[i] = t.view.ground(q)
 		}
-		for k := b.from + 1; k < b.to; k++ {
-			at[k%n] = plane.Lerp(from, to, float64(k-b.from)/float64(b.to-b.from))
+		for _, b := range shape.of(mm) {
+			if own == nil {
+				if own = t.ownColours(r, ids); own == nil {
+					return nil
+				}
+			}
+			if goesStraight(at, b, acrossMM/plane.Distance(mm[b.from], mm[b.to%len(mm)])) && own.fills(b.shore(at)) {
+				b.cross(at)
+				if width > 0 {
+					wide = append(wide, b.shore(at)...)
+				}
+			}
 		}
+	}
+	return wide
+}
+
+// goesStraight is whether an outline goes on beyond a dent as the line across it does.
+func goesStraight(ring []orb.Point, b bay, mostDeg float64) bool {
+	n := len(ring)
+	from, to := ring[b.from], ring[b.to%n]
+	over := plane.Sub(to, from)
+	before, after := plane.Sub(from, ring[round(b.from-acrossNodes, n)]), plane.Sub(ring[round(b.to+acrossNodes, n)], to)
+	return max(apartDeg(before, over), apartDeg(over, after)) <= min(acrossDeg, mostDeg)
+}
+
+// cross puts the nodes of a dent on the line across it.
+func (b bay) cross(ring []orb.Point) {
+	n := len(ring)
+	from, to := ring[b.from], ring[b.to%n]
+	for k := b.from + 1; k < b.to; k++ {
+		ring[k%n] = plane.Lerp(from, to, float64(k-b.from)/float64(b.to-b.from))
 	}
 }
 

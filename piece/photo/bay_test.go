@@ -58,6 +58,8 @@ func TestEvenOut(t *testing.T) {
 	}{
 		"a dot of the print":               {image.Rect(100, 40, 108, 46), dot, true},
 		"a notch":                          {image.Rect(100, 40, 108, 46), ground, false},
+		"a wide square of the print":       {image.Rect(100, 40, 122, 50), dot, true},
+		"a wide notch":                     {image.Rect(100, 40, 122, 50), ground, false},
 		"a notch in the shade":             {image.Rect(100, 40, 108, 46), color.Gray{115}, false},
 		"a colour that is not on it":       {image.Rect(100, 40, 108, 46), blue, false},
 		"a dot at a corner of the outline": {image.Rect(40, 40, 48, 46), dot, false},
@@ -74,7 +76,8 @@ func TestEvenOut(t *testing.T) {
 			tr.view = &fitted{view: newView(240, 180)}
 			tr.view.h[0], tr.view.h[4] = groundMM/tr.view.half, groundMM/tr.view.half // a millimetre a point
 			at := append([]orb.Point{}, one.rings[0]...)
-			tr.evenOut(at, one, ids)
+			wide := tr.evenOut(at, one, ids)
+			require.Equal(t, c.across && c.dent.Dx() > 14, wide != nil)
 			deepest := 0.0
 			for _, q := range at {
 				if q[0] > float64(c.dent.Min.X)+1 && q[0] < float64(c.dent.Max.X)-1 && q[1] < 60 {
@@ -84,7 +87,7 @@ func TestEvenOut(t *testing.T) {
 			if c.across {
 				require.InDelta(t, 40, deepest, 1)
 			} else {
-				require.InDelta(t, 46, deepest, 1)
+				require.InDelta(t, c.dent.Max.Y, deepest, 1)
 			}
 		})
 	}

@@ -162,7 +162,7 @@ func (t *tracer) sharpen(found []candidate, ids []int32, blurPx float64) {
 			for k := range c.outlines {
 				o := &c.outlines[k]
 				if k == 0 {
-					t.evenOut(o.at, c.region, ids)
+					c.across = t.evenOut(o.at, c.region, ids)
 				}
 				fair := faired(o.at, hardCorners(o.at))
 				o.bitePx = unevenly(o.at, fair)

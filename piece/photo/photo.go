@@ -343,6 +343,7 @@ type candidate struct {
 	region
 	number   int
 	outlines []traced
+	across   []orb.Point // where its outline was led across a wide place of its own colour
 }
 
 // leave says why a patch of cloth is left out.
@@ -438,6 +439,9 @@ func (t *tracer) scrap(c candidate, ids []int32) {
 	}
 	if n := len(s.Holes); n > manyHoles {
 		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: fmt.Sprintf("%d holes are seen in it", n), Cure: "if they are its print, lay it on a ground of another colour", seen: s.seen})
+	}
+	if c.across != nil {
+		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "its outline was led across a place at its edge that has a colour of its print", Cure: "check there by hand that it is cloth, or lay it on a ground of another colour", seen: [][]orb.Point{outlines[0].at, c.across}})
 	}
 	if where := t.bays(r, ids, outlines[0].at, mm[0]); where != nil {
 		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "its edge turns in round a colour of its print", Cure: "check there by hand whether that is cloth, or lay it on a ground of another colour", seen: [][]orb.Point{outlines[0].at, where}})
