@@ -35,10 +35,11 @@
 // given by a composition. A tree of cuts is built from its first cut on: the largest
 // part that one bin can hold is cut off, and what remains is asked the same
 // question. The largest may leave no level for the next cut, and where the bin is
-// shared it is larger than it can be in the end. So later budgets divide the levels
-// of such a first cut into ranges, and ask in each (domain splitting; K. Apt,
+// shared it is larger than it can be in the end. So budgets after the first divide the
+// levels of such a first cut into ranges, and ask in each (domain splitting; K. Apt,
 // "Principles of Constraint Programming", 2003). Symmetry breaking leaves out what
-// differs only by like copies or like bins. Where bins share the parts of one piece,
+// differs only by like copies or like bins. What differs by copies that are nearly
+// each other's mirror image, as two sleeves are, is put off. Where bins share the parts of one piece,
 // how far one part goes says how far the others must: such bins are a coupled
 // component, and it is solved as a whole. First come the cheap bounds, an area
 // relaxation and a quick packing of lower-bound parts. Then fit.Joint moves the
@@ -60,7 +61,8 @@
 // of them was made, and lower-bound parts that not every start of a packing finds
 // places for. Of all numbers of seams, the iteration that promises the least work is
 // always next. The first budgets are preferred, for they find most plans that are
-// found. Seams are moved across joins where that alone saves an added one. Last,
+// found, and the third takes little, for the second has found out most of what it
+// asks. Seams are moved across joins where that alone saves an added one. Last,
 // refinement slides each seam to the level that costs least.
 //
 // Where no plan was found for long, near misses are mended: a plan with a seam more
@@ -104,6 +106,8 @@
 //   - component: bins that are coupled by copies with parts in several of them.
 //   - composition: how many seams each copy gets; they add up to the seams added.
 //   - first cut: a cut whose rest is cut again.
+//   - half: of the assignments of a composition, those in which of two copies that
+//     mirror each other the earlier has the scraps that come first, or the others.
 //   - instance: one pattern to cut, as drawn or with seams moved; a variant for
 //     each kind of cloth it may come from.
 //   - iteration: one search for plans with a given number of seams, with one
