@@ -50,7 +50,7 @@ func (in *instance) halves(compositions [][]int, exclusive bool) []half {
 	for _, cuts := range compositions {
 		swapped, alike := false, 0
 		for k, l := range in.mirror {
-			if l < 0 || in.minCuts[k] != in.minCuts[l] {
+			if !in.interchange(k, l) {
 				continue
 			}
 			swapped = swapped || cuts[k] > cuts[l]
@@ -71,6 +71,12 @@ func (in *instance) halves(compositions [][]int, exclusive bool) []half {
 	return append(first, later...)
 }
 
+// interchange reports whether a copy can take the place of the one that it mirrors, which
+// is -1 where there is none: whether both need as many seams.
+func (in *instance) interchange(k, l int) bool {
+	return l >= 0 && in.minCuts[k] == in.minCuts[l]
+}
+
 // outOfTurn reports whether the copy k and the one that it mirrors are assigned in the
 // other order than the one that is to be tried.
 func (a *assignment) outOfTurn(k int) bool {
@@ -81,7 +87,7 @@ func (a *assignment) outOfTurn(k int) bool {
 	if l < 0 {
 		l = slices.Index(a.instance.mirror, k)
 	}
-	if l < 0 || a.cuts[l] != a.cuts[k] || a.cuts[k] == 0 || a.depthOf[l] > a.depthOf[k] || a.instance.minCuts[k] != a.instance.minCuts[l] {
+	if !a.instance.interchange(k, l) || a.cuts[l] != a.cuts[k] || a.cuts[k] == 0 || a.depthOf[l] > a.depthOf[k] {
 		return false
 	}
 	// Near and far change places when a copy is turned over, so the order of scraps within

@@ -14,9 +14,9 @@ import (
 )
 
 // solve looks for plans with exactly that many added seams. Each composition, or half
-// of one, is a task of its own with its own tries. Tasks run on all workers, and their plans
-// are taken in the tasks' order. Complete says that no plan was missed. It is said
-// only where that is proved: by certain bounds, or for whole pieces by placing
+// of one, is a task of its own with its own tries. Tasks run on all workers, and their
+// plans are taken in the tasks' order. Complete says that no plan was missed. It is
+// said only where that is proved: by certain bounds, or for whole pieces by placing
 // them.
 func (in *instance) solve(ctx context.Context, seams int, budget budget, enough int) (plans []*split.Made, complete bool) {
 	in.nearMisses = nil

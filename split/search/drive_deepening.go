@@ -28,8 +28,8 @@ type driver struct {
 }
 
 func (d *driver) run(whole context.Context) *Result {
-	patience, ctx := newPatience(whole)
-	defer patience.ended()
+	wait, ctx := newPatience(whole)
+	defer wait.end()
 	if slices.ContainsFunc(d.copies, func(p *piece.Piece) bool { return !d.table.hasCloth(p) }) {
 		return &Result{Drawn: d.base.pieces, Settled: true} // no seam helps
 	}
@@ -69,7 +69,7 @@ func (d *driver) run(whole context.Context) *Result {
 		undecided[seams] = !complete
 		if len(plans) > 0 {
 			d.keep(plans)
-			patience.found()
+			wait.found()
 			best = seams
 			d.report()
 			if d.options.First {
@@ -79,7 +79,7 @@ func (d *driver) run(whole context.Context) *Result {
 		if len(d.found) == 0 && mends && next.tier > 0 && seams+1 < best && (fallback == nil || seams+1 < len(fallback.Seams)) {
 			if m := d.mend(ctx); m != nil {
 				fallback = m
-				patience.found()
+				wait.found()
 				best = min(best, len(m.Seams)+1)
 				d.reportPlan(m)
 			}
@@ -87,7 +87,7 @@ func (d *driver) run(whole context.Context) *Result {
 		if len(d.found) == 0 && !triedGrid && ctx.Err() == nil {
 			triedGrid = true
 			if fallback = d.grid(ctx); fallback != nil {
-				patience.found()
+				wait.found()
 				best = min(best, len(fallback.Seams)+1)
 				d.reportPlan(fallback)
 			}
@@ -111,7 +111,7 @@ func (d *driver) run(whole context.Context) *Result {
 		undecided[0] = !complete
 		d.keep(plans)
 		if len(d.found) > 0 {
-			patience.found()
+			wait.found()
 		}
 		d.report()
 		if packOnly {

@@ -26,7 +26,7 @@ func timeToFinish(end time.Time) time.Duration {
 // patience ends a search when it is time to finish plans. As long as there is none, it
 // lets the search go on into that time, for a plan as it was found is better than none.
 type patience struct {
-	ended   context.CancelFunc
+	end     context.CancelFunc
 	finish  time.Time // when it is time; zero for never
 	planned atomic.Bool
 }
@@ -35,18 +35,18 @@ type patience struct {
 const lastShare = 8
 
 func newPatience(ctx context.Context) (*patience, context.Context) {
-	end, ok := ctx.Deadline()
+	deadline, ok := ctx.Deadline()
 	p := &patience{}
 	if !ok {
-		ctx, p.ended = context.WithCancel(ctx)
+		ctx, p.end = context.WithCancel(ctx)
 		return p, ctx
 	}
-	left := timeToFinish(end)
-	p.finish = end.Add(-left)
-	ctx, p.ended = context.WithDeadline(ctx, end.Add(-left/lastShare))
+	left := timeToFinish(deadline)
+	p.finish = deadline.Add(-left)
+	ctx, p.end = context.WithDeadline(ctx, deadline.Add(-left/lastShare))
 	timer := time.AfterFunc(time.Until(p.finish), func() {
 		if p.planned.Load() {
-			p.ended()
+			p.end()
 		}
 	})
 	context.AfterFunc(ctx, func() { timer.Stop() })
@@ -57,6 +57,6 @@ func newPatience(ctx context.Context) (*patience, context.Context) {
 func (p *patience) found() {
 	p.planned.Store(true)
 	if !p.finish.IsZero() && !time.Now().Before(p.finish) {
-		p.ended()
+		p.end()
 	}
 }

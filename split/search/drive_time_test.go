@@ -30,7 +30,7 @@ func TestPatience(t *testing.T) {
 					defer cancel()
 				}
 				p, ctx := newPatience(whole)
-				defer p.ended()
+				defer p.end()
 				if c.planAt > 0 {
 					time.Sleep(c.planAt)
 					p.found()
