@@ -161,6 +161,7 @@ func (t *tracer) sharpen(found []candidate, ids []int32, blurPx float64) {
 		g.Go(func() error {
 			for k := range c.outlines {
 				o := &c.outlines[k]
+				o.at = unlooped(o.at)
 				if k == 0 {
 					c.across = t.evenOut(o.at, c.region, ids)
 				}

@@ -78,6 +78,28 @@ func uncross(r orb.Ring) (orb.Ring, bool) {
 	return r, false
 }
 
+// longestLoop is how many nodes a loop of an outline has at most.
+const longestLoop = 60
+
+// unlooped is a ring without its loops. An outline is sought along lines across it, and makes one
+// where those cross each other: it turns there more sharply than the ring that they stand on.
+func unlooped(ring []orb.Point) []orb.Point {
+	n := len(ring)
+	longest := min(longestLoop, n/4)
+	out := make([]orb.Point, 0, n)
+	for i := 0; i < n; i++ {
+		out = append(out, ring[i])
+		for k := min(i+longest, n-2); k > i+1; k-- { // of one within another the larger
+			if at, ok := crossing(ring[i], ring[i+1], ring[k], ring[k+1]); ok {
+				out = append(out, at)
+				i = k
+				break
+			}
+		}
+	}
+	return out
+}
+
 func crossing(a, b, c, d orb.Point) (orb.Point, bool) {
 	u, v := plane.Sub(b, a), plane.Sub(d, c)
 	det := plane.Cross(u, v)

@@ -88,6 +88,9 @@ func (p *Picture) outline(ring orb.Ring, f *field, g *ground, labels []uint8) tr
 	for i := range nodes {
 		from := float64(n + offs[i] - half)
 		at, ok := lines[i].halfWay(lines[i].climb(from), gap, like)
+		if first, is := lines[i].firstHalf(from, gap, like); is && at < first-max(firstSteps, firstBlurs*t.blurPx/stepPx) {
+			at, ok = first, false
+		}
 		moves[i], plain[i] = at-from, ok
 	}
 	for i, usual := range medians(moves, 25) {
@@ -200,15 +203,10 @@ func (l *across) halfWay(at float64, gap int, like float64) (where float64, plai
 	best := at
 	var first float32
 	for round := range 4 { // what lies just inside is known better each time
-		cloth, ground := l.lightOn(best-float64(gap)), l.lightOn(best+float64(gap))
-		if l.offGround(ground) > 2*like {
-			ground = l.lightG
-		}
-		var dir [3]float32
+		cloth, ground := l.lightOn(best-float64(gap)), l.groundAt(best+float64(gap), like)
 		var norm float32
-		for ch := range dir {
-			dir[ch] = cloth[ch] - ground[ch]
-			norm += dir[ch] * dir[ch]
+		for ch := range cloth {
+			norm += (cloth[ch] - ground[ch]) * (cloth[ch] - ground[ch])
 		}
 		switch {
 		case norm < 1e-6:
@@ -218,13 +216,7 @@ func (l *across) halfWay(at float64, gap int, like float64) (where float64, plai
 		case norm > another*another*first:
 			return at, false
 		}
-		part := func(x float64) (s float64) {
-			c := l.lightOn(x)
-			for ch := range dir {
-				s += float64((c[ch] - ground[ch]) * dir[ch])
-			}
-			return s / float64(norm)
-		}
+		part := l.between(cloth, ground)
 		near := math.Inf(1)
 		for x := at + most; x > at-most; x -= fine {
 			if a, b := part(x), part(x-fine); a < 0.5 && b >= 0.5 {
@@ -241,6 +233,64 @@ func (l *across) halfWay(at float64, gap int, like float64) (where float64, plai
 		}
 	}
 	return best, true
+}
+
+// A narrow part of another colour may lie along the edge: where the light changes fastest, it is then
+// from that to the colour within it.
+const (
+	firstOut   = 3    // steps outward from where the ground seems to end, from where on it is looked for
+	firstIn    = 10   // and inward, to where
+	firstOver  = 0.35 // of the steepest slope of its colour off the ground's, by which it is over
+	firstLikes = 3.0  // times as far from the ground as its texture is, at least: a shadow is less
+	firstSteps = 1.5  // that it lies farther out, at least, and no less than a part of the blur
+	firstBlurs = 0.8
+)
+
+// firstHalf is where the light is half-way from the ground's to that of the first colour of the
+// cloth from outside, about a place on a line.
+func (l *across) firstHalf(from float64, gap int, like float64) (where float64, ok bool) {
+	outmost := min(int(math.Round(from))+firstOut, len(l.off)-2)
+	steepest := 0.0
+	for k := outmost; k > max(outmost-firstOut-firstIn, 1); k-- {
+		slope := l.off[k-1] - l.off[k+1]
+		if steepest = max(steepest, slope); l.off[k] < firstLikes*like || slope > firstOver*steepest {
+			continue
+		}
+		part := l.between(l.light[k], l.groundAt(from+float64(gap), like))
+		for q := k; q < min(outmost+gap, len(l.light)-1); q++ {
+			if a, b := part(float64(q)), part(float64(q+1)); a >= 0.5 && b < 0.5 {
+				return float64(q) + (a-0.5)/(a-b), true
+			}
+		}
+		break
+	}
+	return 0, false
+}
+
+// groundAt is the light of the ground as it is at a place on a line, if that is ground.
+func (l *across) groundAt(x, like float64) [3]float32 {
+	if ground := l.lightOn(x); l.offGround(ground) <= 2*like {
+		return ground
+	}
+	return l.lightG
+}
+
+// between is how far the light at a place on a line is on the way from the ground's, 0, to the
+// cloth's, 1.
+func (l *across) between(cloth, ground [3]float32) func(x float64) float64 {
+	var dir [3]float32
+	var norm float32
+	for ch := range dir {
+		dir[ch] = cloth[ch] - ground[ch]
+		norm += dir[ch] * dir[ch]
+	}
+	return func(x float64) (s float64) {
+		c := l.lightOn(x)
+		for ch := range dir {
+			s += float64((c[ch] - ground[ch]) * dir[ch])
+		}
+		return s / float64(norm)
+	}
 }
 
 // lightOn is the light at a place on a line, between its samples.
