@@ -3,7 +3,9 @@ package photo
 import (
 	"bytes"
 	"context"
+	"flag"
 	"fmt"
+	"image"
 	"image/jpeg"
 	"os"
 	"runtime/debug"
@@ -13,7 +15,10 @@ import (
 	"eke/piece/photo/staged"
 
 	"github.com/stretchr/testify/require"
+	"golang.org/x/image/draw"
 )
+
+var previewFile = flag.String("preview", "", "the `file` that BenchmarkCrowd writes its numbered picture to, as the README shows it")
 
 // A picture of 12 megapixels with thirty scraps, from the file's bytes to the
 // numbered preview. It says how much of the heap was in use at most, and, where
@@ -26,22 +31,39 @@ func BenchmarkCrowd(b *testing.B) {
 	debug.FreeOSMemory()
 	told := forgetPeak()
 	heap := 0.0
+	var preview image.Image
 	for b.Loop() {
 		_, mb := watched(func() {
 			p, err := Read(bytes.NewReader(file.Bytes()), "crowd.jpg")
 			require.NoError(b, err)
 			r, err := Trace(context.Background(), p, Options{})
 			require.NoError(b, err)
-			_, err = r.Preview()
+			preview, err = r.Preview()
 			require.NoError(b, err)
 			b.ReportMetric(float64(len(r.Scraps)), "scraps")
 		})
 		heap = max(heap, mb)
 	}
+	if *previewFile != "" {
+		require.NoError(b, writeSmall(*previewFile, preview))
+	}
 	b.ReportMetric(heap, "peak-heap-MB")
 	if mb, ok := peakMB(); ok && told {
 		b.ReportMetric(mb, "peak-RSS-MB")
 	}
+}
+
+// writeSmall writes a picture as a JPEG that is small enough for a page.
+func writeSmall(file string, m image.Image) error {
+	const side, quality = 960, 82
+	b := m.Bounds()
+	small := image.NewRGBA(image.Rect(0, 0, side, side*b.Dy()/b.Dx()))
+	draw.CatmullRom.Scale(small, small.Rect, m, b, draw.Src, nil)
+	var out bytes.Buffer
+	if err := jpeg.Encode(&out, small, &jpeg.Options{Quality: quality}); err != nil {
+		return err
+	}
+	return os.WriteFile(file, out.Bytes(), 0o644)
 }
 
 // forgetPeak makes the system count a process's peak memory anew (proc(5),
