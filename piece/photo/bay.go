@@ -32,10 +32,14 @@ type bay struct{ from, to int }
 // of is the bays of such a shape of an outline on the ground, in mm.
 func (s bayShape) of(mm []orb.Point) (all []bay) {
 	sign := math.Copysign(1, plane.SignedArea(mm))
+	steps := make([]float64, len(mm)) // from the node before
+	for i, q := range mm {
+		steps[i] = plane.Distance(mm[round(i-1, len(mm))], q)
+	}
 	for i := 0; i < len(mm); i++ {
-		b, most := s.from(mm, i, sign)
+		b, most := s.from(mm, steps, i, sign)
 		for k := i + 1; s.deepest && k < b.to && k < len(mm); k++ {
-			if other, m := s.from(mm, k, sign); m > most {
+			if other, m := s.from(mm, steps, k, sign); m > most {
 				b, most = other, m
 			}
 		}
@@ -48,16 +52,23 @@ func (s bayShape) of(mm []orb.Point) (all []bay) {
 }
 
 // from is the bay that begins at a node, and its area in mm² beyond what would make its mouth
-// a bay; 0 if there is none. Sign is that of the outline's area.
-func (s bayShape) from(mm []orb.Point, i int, sign float64) (b bay, most float64) {
+// a bay; 0 if there is none. Steps is how far each node is from the one before, and sign that of the
+// outline's area.
+func (s bayShape) from(mm []orb.Point, steps []float64, i int, sign float64) (b bay, most float64) {
 	n := len(mm)
 	around, twice := 0.0, 0.0 // along the shore, and the area it has about the first point
+	var a orb.Point
 	for k := i + 1; k < i+n/2 && around < s.aroundMM; k++ {
-		a, c := plane.Sub(mm[(k-1)%n], mm[i]), plane.Sub(mm[k%n], mm[i])
-		around += plane.Distance(a, c)
+		c := plane.Sub(mm[k%n], mm[i])
+		around += steps[k%n]
 		twice += plane.Cross(a, c)
-		mouth, area := plane.Length(c), -sign*twice/2
-		if mouth < s.mouthMM && around > s.detour*mouth && area > max(s.leastMM2, s.deepMM*mouth) && area-s.deepMM*mouth > most {
+		a = c
+		area := -sign * twice / 2
+		if area <= max(s.leastMM2, most) {
+			continue
+		}
+		mouth := plane.Length(c)
+		if mouth < s.mouthMM && around > s.detour*mouth && area > s.deepMM*mouth && area-s.deepMM*mouth > most {
 			b, most = bay{i, k}, area-s.deepMM*mouth
 		}
 	}
@@ -110,20 +121,14 @@ const (
 
 // evenOut leads an outline, in the picture, straight across dents that are the scrap's own. It
 // is the lines across wide ones.
-func (t *tracer) evenOut(at []orb.Point, r region, ids []int32) (wide []orb.Point) {
-	var own *ownColours
+func (t *tracer) evenOut(at []orb.Point, own func() *ownColours) (wide []orb.Point) {
 	mm := make([]orb.Point, len(at))
 	for width, shape := range dents {
 		for i, q := range at {
 			mm[i] = t.view.ground(q)
 		}
 		for _, b := range shape.of(mm) {
-			if own == nil {
-				if own = t.ownColours(r, ids); own == nil {
-					return nil
-				}
-			}
-			if goesStraight(at, b, acrossMM/plane.Distance(mm[b.from], mm[b.to%len(mm)])) && own.fills(b.shore(at)) {
+			if goesStraight(at, b, acrossMM/plane.Distance(mm[b.from], mm[b.to%len(mm)])) && own().fills(b.shore(at)) {
 				b.cross(at)
 				if width > 0 {
 					wide = append(wide, b.shore(at)...)

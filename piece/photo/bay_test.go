@@ -76,7 +76,7 @@ func TestEvenOut(t *testing.T) {
 			tr.view = &fitted{view: newView(240, 180)}
 			tr.view.h[0], tr.view.h[4] = groundMM/tr.view.half, groundMM/tr.view.half // a millimetre a point
 			at := append([]orb.Point{}, one.rings[0]...)
-			wide := tr.evenOut(at, one, ids)
+			wide := tr.evenOut(at, func() *ownColours { return tr.ownColours(one, ids) })
 			require.Equal(t, c.across && c.dent.Dx() > 14, wide != nil)
 			deepest := 0.0
 			for _, q := range at {

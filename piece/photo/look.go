@@ -183,7 +183,36 @@ func twoMeans(sample []lab) (main, minor lab, share float64) {
 	return a, b, 1 - share
 }
 
+// median is the middle value of many, the upper one of two (C. Hoare, Find, 1961).
 func median(v []float64) float64 {
-	s := slices.Sorted(slices.Values(v))
-	return s[len(s)/2]
+	const few = 32 // are sorted as fast
+	s := slices.Clone(v)
+	lo, hi, want := 0, len(s), len(s)/2
+	for hi-lo > few {
+		a, b, c := s[lo], s[lo+(hi-lo)/2], s[hi-1]
+		pivot := max(min(a, b), min(max(a, b), c))
+		i, k := lo, hi-1
+		for i <= k {
+			for s[i] < pivot {
+				i++
+			}
+			for s[k] > pivot {
+				k--
+			}
+			if i <= k {
+				s[i], s[k] = s[k], s[i]
+				i, k = i+1, k-1
+			}
+		}
+		switch {
+		case want <= k:
+			hi = k + 1
+		case want >= i:
+			lo = i
+		default:
+			return s[want]
+		}
+	}
+	slices.Sort(s[lo:hi])
+	return s[want]
 }

@@ -527,13 +527,18 @@ func gaussian(v []float64, sigma float64) []float64 {
 func medians(v []float64, reach int) []float64 {
 	n := len(v)
 	out := make([]float64, n)
-	window := make([]float64, 2*reach+1)
+	window := make([]float64, 2*reach+1) // in order
+	for k := range window {
+		window[k] = v[round(k-reach, n)]
+	}
+	slices.Sort(window)
 	for i := range out {
-		for k := range window {
-			window[k] = v[round(i+k-reach, n)]
-		}
-		slices.Sort(window)
 		out[i] = window[reach]
+		gone, _ := slices.BinarySearch(window, v[round(i-reach, n)])
+		window = slices.Delete(window, gone, gone+1)
+		next := v[round(i+reach+1, n)]
+		at, _ := slices.BinarySearch(window, next)
+		window = slices.Insert(window, at, next)
 	}
 	return out
 }

@@ -2,12 +2,14 @@ package photo
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 )
 
 // A narrow blue part at the edge of white cloth on brown ground is cloth: the edge is where the
@@ -73,4 +75,24 @@ func TestUnlooped(t *testing.T) {
 	_, crossed := uncross(got)
 	require.False(t, crossed)
 	require.InDelta(t, plane.Area(ring), plane.Area(got), 2)
+}
+
+// The middle values are those of what is sorted.
+func TestMedians(t *testing.T) {
+	t.Parallel()
+	rapid.Check(t, func(t *rapid.T) {
+		v := rapid.SliceOfN(rapid.OneOf(rapid.Float64Range(-5, 5), rapid.Map(rapid.IntRange(0, 3), func(i int) float64 { return float64(i) })), 1, 120).Draw(t, "values")
+		was := slices.Clone(v)
+		require.Equal(t, slices.Sorted(slices.Values(v))[len(v)/2], median(v))
+		require.Equal(t, was, v)
+		reach := rapid.IntRange(0, 30).Draw(t, "reach")
+		for i, m := range medians(v, reach) {
+			var window []float64
+			for d := -reach; d <= reach; d++ {
+				window = append(window, v[round(i+d, len(v))])
+			}
+			slices.Sort(window)
+			require.Equal(t, window[reach], m)
+		}
+	})
 }

@@ -67,20 +67,31 @@ func (o *ownColours) groundNear(at orb.Point) (light [3]float32, ok bool) {
 	if len(o.beside) < most {
 		return light, false
 	}
-	all := slices.Clone(o.beside)
-	slices.SortStableFunc(all, func(a, b lit) int { return cmp.Compare(plane.Distance(a.at, at), plane.Distance(b.at, at)) })
+	type near struct {
+		off float64
+		i   int
+	}
+	all := make([]near, len(o.beside))
+	for i, l := range o.beside {
+		all[i] = near{plane.Distance(l.at, at), i}
+	}
+	slices.SortFunc(all, func(a, b near) int { return cmp.Or(cmp.Compare(a.off, b.off), a.i-b.i) })
 	for ch := range light {
 		var v []float64
-		for _, l := range all[:most] {
-			v = append(v, float64(l.light[ch]))
+		for _, n := range all[:most] {
+			v = append(v, float64(o.beside[n.i].light[ch]))
 		}
 		light[ch] = float32(median(v))
 	}
 	return light, true
 }
 
-// fills is whether what lies within a ring, in the picture, clear of it, is the scrap's own.
+// fills is whether what lies within a ring, in the picture, clear of it, is the scrap's own; never
+// where nothing is known of that.
 func (o *ownColours) fills(ring []orb.Point) bool {
+	if o == nil {
+		return false
+	}
 	f := o.f
 	b := orb.Ring(ring).Bound()
 	by := float64(f.by)

@@ -48,6 +48,7 @@ import (
 	"image"
 	"math"
 	"slices"
+	"sync"
 
 	"eke/piece"
 	"eke/piece/plane"
@@ -344,6 +345,7 @@ type candidate struct {
 	number   int
 	outlines []traced
 	across   []orb.Point // where its outline was led across a wide place of its own colour
+	own      func() *ownColours
 }
 
 // leave says why a patch of cloth is left out.
@@ -353,7 +355,7 @@ func (t *tracer) leave(number int, what, cure string, seen ...[]orb.Point) {
 
 // look finds the outlines of one patch of cloth in the picture, or says why not.
 func (t *tracer) look(r region, ids []int32, number int) (candidate, bool) {
-	c := candidate{region: r, number: number}
+	c := candidate{region: r, number: number, own: sync.OnceValue(func() *ownColours { return t.ownColours(r, ids) })}
 	if r.rim {
 		t.leave(number, "it is cut off by the picture's edge", "step back, or move it in", r.rings[0])
 		return c, false
@@ -369,12 +371,8 @@ func (t *tracer) look(r region, ids []int32, number int) (candidate, bool) {
 	if where := t.overlay(r, ids); where != nil {
 		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "a large patch of another colour lies on it: another scrap, or its print", Cure: "if it is another scrap, lay them apart", seen: [][]orb.Point{r.rings[0], scattered(where, 40)}})
 	}
-	var own *ownColours
-	if len(r.rings) > 1 {
-		own = t.ownColours(r, ids)
-	}
 	for i, ring := range r.rings {
-		if i > 0 && (plane.Area(ring)*t.out.MMPerPoint*t.out.MMPerPoint < leastHoleMM2 || own != nil && own.fills(ring)) {
+		if i > 0 && (plane.Area(ring)*t.out.MMPerPoint*t.out.MMPerPoint < leastHoleMM2 || c.own().fills(ring)) {
 			continue
 		}
 		c.outlines = append(c.outlines, t.p.outline(ring, t.f, t.ground, t.labels))
