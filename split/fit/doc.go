@@ -51,8 +51,9 @@
 // (Gardeyn and Wauters 2025). Such a search is given up early where it has much more
 // overlap than those of the pool: most of the time went into these. When it has found
 // nothing shorter for as long as it took to come so far, it begins anew from a random
-// layout. Its weights grow more gently than those of [Pack]: half to two thirds of the
-// poses then suffice to pack a strip of a given length (see cmd/figures/FIGURES.md).
+// layout. Its weights, and those of [Pack] where there are many items, grow gently: a
+// half or a third of the poses then suffice to pack a strip of a given length (see
+// cmd/figures/FIGURES.md).
 //
 // Where parts are cut from larger pieces at levels that may slide, what one
 // cloth takes another gives up. [Joint] makes the levels variables of the same

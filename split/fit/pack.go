@@ -121,7 +121,8 @@ func newPacker(c *Cloth, items []Item, gapMM, share float64, seed uint64) *packe
 }
 
 // manyItems items or more are not packed from the beginning again after a
-// failure, for that would lose too much.
+// failure, for that would lose too much. Their search then takes hundreds of
+// iterations, and weights grow gently.
 const manyItems = 8
 
 // run searches until it has found a packing, or more says stop.
@@ -136,6 +137,7 @@ func (pk *packer) run(more func() bool) bool {
 			return false
 		}
 		if len(pk.items) >= manyItems {
+			pk.growth = gentleGrowth
 			return pk.perturb(more)
 		}
 	}

@@ -202,9 +202,10 @@ func ablate(t testing.TB, m *stripMethod) {
 }
 
 var (
-	stripTime    = flag.Duration("strip", 60*time.Second, "how long BenchmarkStrip packs each set")
+	stripTime    = flag.Duration("strip", 60*time.Second, "how long BenchmarkStrip packs each set, and BenchmarkPackRectangle may take for one")
 	stripCPU     = flag.Duration("cputime", 0, "how much processor time each worker of BenchmarkStrip may take, in place of -strip; 0 for no limit")
-	stripSeed    = flag.Uint64("seed", 1, "the seed of BenchmarkStrip")
+	stripSeed    = flag.Uint64("seed", 1, "the seed of BenchmarkStrip and BenchmarkPackRectangle")
+	packLength   = flag.Float64("packlength", 1.03, "how long the rectangle of BenchmarkPackRectangle is, as a share of the length at the published mean density")
 	stripWithout = flag.String("without", "", "parts of the method that BenchmarkStrip leaves out: pool, swap, compaction, gentle, giveup")
 	stripLog     = flag.Bool("log", false, "print each shorter strip of BenchmarkStrip, and when it was found")
 )
@@ -298,6 +299,28 @@ func TestPackRectangleOfOpenData(t *testing.T) {
 			continue
 		}
 		packed(t, rings, ps, c.scrap, nil, 0)
+	}
+}
+
+// BenchmarkPackRectangle prints how long it takes to pack open data on a rectangle that is
+// as long as given, as a share of the length at the published mean density. It runs once:
+// -benchtime 1x.
+func BenchmarkPackRectangle(b *testing.B) {
+	for _, name := range []string{"shirts", "albano", "dagli"} {
+		b.Run(name, func(b *testing.B) {
+			d := openData(b, name)
+			items, rings, area := d.items()
+			cloth := rect(0, 0, *packLength*100*area/d.Width/published[name], d.Width)
+			ctx, cancel := context.WithTimeout(context.Background(), *stripTime)
+			defer cancel()
+			for b.Loop() {
+				ps, ok := Pack(ctx, NewCloth(cloth, nil), items, 0, math.MaxInt32, *stripSeed)
+				if !ok {
+					b.Fatalf("not packed in %v", *stripTime)
+				}
+				packed(b, rings, ps, cloth, nil, 0)
+			}
+		})
 	}
 }
 
