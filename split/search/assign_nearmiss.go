@@ -82,9 +82,8 @@ func (n *nearMiss) mend(ctx context.Context, until int64) (plans []*split.Made) 
 		a.only = only
 		tasks = append(tasks, newTask(ctx, a))
 	}
-	runInSlices(ctx, tasks, t.options.Workers, 1, func() bool { return t.work.Load() < until })
-	for _, task := range tasks {
-		plans = append(plans, task.plans...)
+	for _, o := range runInSlices(ctx, slices.Values(tasks), t.options.Workers, 1, func() bool { return t.work.Load() < until }) {
+		plans = append(plans, o.plans...)
 	}
 	return plans
 }

@@ -223,28 +223,18 @@ func (d *driver) mend(ctx context.Context) *split.Made {
 // enough in the pattern as drawn, and where those do not do, with seams moved.
 // Complete says that what it did not find does not exist.
 func (d *driver) iterate(ctx context.Context, seams int, budget budget, enough int) (plans []*split.Made, complete bool) {
-	complete = true
+	var stages []stage
 	for k, in := range d.variants {
-		if k > 0 && (len(plans) >= enough || ctx.Err() != nil) {
-			return plans, false
-		}
 		spent := budget
 		if d.match != nil && k > 0 { // the first is by far the likeliest
 			spent = budget.quarter()
 		}
-		more, all := in.solve(ctx, seams, spent, enough)
-		plans = append(plans, more...)
-		complete = complete && all
+		stages = append(stages, stage{in, seams, spent})
 	}
 	for _, in := range d.movedInstances(ctx) {
-		if len(plans) >= enough || ctx.Err() != nil {
-			return plans, false
-		}
-		more, all := in.solve(ctx, seams, budget.quarter(), enough)
-		plans = append(plans, more...)
-		complete = complete && all
+		stages = append(stages, stage{in, seams, budget.quarter()})
 	}
-	return plans, complete
+	return solve(ctx, stages, enough)
 }
 
 // alternatives are other plans with that many seams, to choose from: some of the
@@ -258,7 +248,7 @@ func (d *driver) alternatives(ctx context.Context, seams int) []*split.Made {
 		variants, budget = variants[:min(len(variants), mostCarried/(1+3*seams))], budget.quarter()
 	}
 	for _, in := range variants {
-		some, _ := in.solve(ctx, seams, budget, 4*d.options.Keep)
+		some, _ := solve(ctx, []stage{{in, seams, budget}}, 4*d.options.Keep)
 		plans = append(plans, some...)
 	}
 	drawn := len(plans)
@@ -266,7 +256,7 @@ func (d *driver) alternatives(ctx context.Context, seams int) []*split.Made {
 		if len(plans)-drawn >= 2*d.options.Keep || ctx.Err() != nil {
 			break
 		}
-		some, _ := in.solve(ctx, seams, budget.quarter(), 2)
+		some, _ := solve(ctx, []stage{{in, seams, budget.quarter()}}, 2)
 		plans = append(plans, some...)
 	}
 	return plans

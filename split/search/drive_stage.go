@@ -1,0 +1,85 @@
+package search
+
+import (
+	"context"
+	"iter"
+
+	"eke/split"
+)
+
+// stage is the search of one instance for plans with exactly that many added seams.
+type stage struct {
+	instance *instance
+	seams    int
+	budget   budget
+}
+
+// solve looks for plans in one stage after the other, until there are enough. A plan of
+// an earlier stage counts before one of a later stage. Complete says that no plan was
+// missed. It is said only where that is proved: by certain bounds, or for whole pieces
+// by placing them.
+func solve(ctx context.Context, stages []stage, enough int) (plans []*split.Made, complete bool) {
+	if len(stages) == 0 {
+		return nil, true
+	}
+	complete = true
+	tasks := func(yield func(*task) bool) {
+		for k, g := range stages {
+			g.instance.nearMisses = nil
+			for _, exclusive := range []bool{true, false} {
+				assignments, all := g.assignments(ctx, exclusive, enough)
+				complete = complete && all
+				for a := range assignments {
+					t := newTask(ctx, a)
+					t.rank = 2 * k
+					if !exclusive {
+						t.rank++
+					}
+					if !yield(t) {
+						return
+					}
+				}
+			}
+		}
+	}
+	workers := stages[0].instance.table.options.Workers
+	for _, o := range runInSlices(ctx, tasks, workers, enough, func() bool { return true }) {
+		plans = append(plans, o.plans...)
+		in := o.instance
+		in.nearMisses = nearest(append(in.nearMisses, o.nearMisses...))
+		complete = complete && (o.exclusive || !o.incomplete)
+	}
+	return plans, complete && len(plans) < enough && ctx.Err() == nil
+}
+
+// assignments are those of each composition, or half of one, each with tries of its own:
+// exclusive ones first, with one part a bin, then the others. All says that there are no
+// more that could have a plan.
+func (g stage) assignments(ctx context.Context, exclusive bool, enough int) (assignments iter.Seq[*assignment], all bool) {
+	none := func(func(*assignment) bool) {}
+	in := g.instance
+	switch least := in.minSeams(ctx); {
+	case in.unsound:
+		return none, true
+	case ctx.Err() != nil:
+		return none, false
+	case least > g.seams || in.area > in.table.cloth:
+		return none, true
+	case exclusive && (g.budget.sharedOnly || len(in.blanks)+g.seams > len(in.table.bins)):
+		return none, true
+	}
+	most := 60 * (1 + g.budget.tries/budgets[0].tries)
+	compositions := in.compositions(g.seams, g.budget.perCopy, most)
+	if len(compositions) == 0 {
+		compositions = in.compositions(g.seams, maxCuts, most)
+	}
+	return func(yield func(*assignment) bool) {
+		for _, h := range in.halves(compositions, exclusive) {
+			a := newAssignment(in, h.cuts, exclusive, g.budget, enough)
+			a.mirroring = h.mirroring
+			if !yield(a) {
+				return
+			}
+		}
+	}, exclusive || g.seams == 0 && len(compositions) < most
+}
