@@ -98,7 +98,6 @@
 //   - allowance overlap: what the allowance beyond a cut covers on this side.
 //   - assignment: a bin for every part. Its depth is the number of copies that
 //     have one.
-//   - batch: tasks that work side by side, each for a time slice at a time.
 //   - bin: a copy of a scrap. Copies of one scrap are of one class.
 //   - blank (our own word): a part with its cutting line and shape, ready to be
 //     placed.
@@ -118,8 +117,10 @@
 //   - near miss (our own word): an assignment whose parts could not all be placed.
 //   - pose (of split/fit): a shift and a turn at which a part is weighed.
 //   - relaxation: a component with its shapes forgotten, only areas count.
+//   - stage: the search of one instance in an iteration.
 //   - straight (a way's trait Plain): yokes, panels and the like. Non-straight
 //     cuts, corners and curves, are put off, for they rarely help.
+//   - task: an assignment search that works in time slices, beside others.
 //   - try (our own word): a part looked at in one place, the unit of work.
 //   - twin: an earlier copy with the same cutting line.
 package search
