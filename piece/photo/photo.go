@@ -441,6 +441,9 @@ func (t *tracer) scrap(c candidate, ids []int32) {
 	if c.across != nil {
 		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "its outline was led across a place at its edge that has a colour of its print", Cure: "check there by hand that it is cloth, or lay it on a ground of another colour", seen: [][]orb.Point{outlines[0].at, c.across}})
 	}
+	if where := kinks(outlines[0].at, mm[0]); where != nil {
+		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "its outline turns in at an angle that is no clean corner", Cure: "check there by hand that it runs along the cloth's edge: a colour of its print or a shadow may have led it", seen: [][]orb.Point{outlines[0].at, where}})
+	}
 	if where := t.bays(r, ids, outlines[0].at, mm[0]); where != nil {
 		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "its edge turns in round a colour of its print", Cure: "check there by hand whether that is cloth, or lay it on a ground of another colour", seen: [][]orb.Point{outlines[0].at, where}})
 	}
