@@ -2,6 +2,7 @@ package photo
 
 import (
 	"cmp"
+	"image"
 	"slices"
 
 	"eke/piece/plane"
@@ -23,6 +24,7 @@ type ownColours struct {
 	*tracer
 	shares *shares
 	beside []lit // ground about the patch
+	like   []int // points clear of its edge that have the ground's colour
 }
 
 // lit is the light at a place in the picture.
@@ -42,6 +44,11 @@ func (t *tracer) ownColours(r region, ids []int32) *ownColours {
 	}
 	if o.shares == nil {
 		return nil
+	}
+	for _, k := range t.inner(r, ids, rimSteps) {
+		if t.awayFromGround(t.f.mean(k), k) < t.ground.told() {
+			o.like = append(o.like, k)
+		}
 	}
 	// The ground that lies in a place was learned from the place itself.
 	const every, near, far = 3, 10.0, 20.0 // nodes, and points of the field
@@ -136,6 +143,30 @@ func (o *ownColours) fills(ring []orb.Point) bool {
 	}
 	mean := [3]float32{sum[0] / core, sum[1] / core, sum[2] / core}
 	return float64(own) > ownPart*float64(count) || is(mean, in[len(in)/2].k)
+}
+
+// often is whether what lies in the midst of a ring, in the picture, is as common in the scrap as a
+// print is, and no hole.
+func (o *ownColours) often(ring []orb.Point) bool {
+	if o == nil {
+		return false
+	}
+	f := o.f
+	b, by := orb.Ring(ring).Bound(), float64(f.by)
+	s := spot{box: image.Rect(int(b.Min[0]/by), int(b.Min[1]/by), int(b.Max[0]/by)+1, int(b.Max[1]/by)+1)}
+	size, deepest := 0, 0.0
+	for y := s.box.Min.Y; y < s.box.Max.Y; y++ {
+		for x := s.box.Min.X; x < s.box.Max.X; x++ {
+			q := f.middle(y*f.w + x)
+			if !plane.Holds(ring, q) {
+				continue
+			}
+			if size++; plane.ToRing(ring, q) > deepest {
+				s.best, deepest = y*f.w+x, plane.ToRing(ring, q)
+			}
+		}
+	}
+	return size > 0 && f.common(s, o.like, o.ground.told()) > mostHoles*size
 }
 
 // within is how much of a scrap is so near to a colour.

@@ -53,3 +53,22 @@ func TestOwnColours(t *testing.T) {
 		})
 	}
 }
+
+// A tiny place of the ground's colour is a hole, and none where the scrap has much of that colour.
+func TestOftenIsNoHole(t *testing.T) {
+	t.Parallel()
+	ground, red := color.Gray{140}, color.RGBA{150, 30, 40, 255}
+	scrap, place := image.Rect(60, 60, 220, 160), image.Rect(100, 100, 105, 105)
+	for spots, often := range map[int]bool{0: false, 2: false, 9: true} {
+		m, fill := painted(280, 220, ground)
+		fill(scrap, red)
+		for i := range spots {
+			fill(image.Rect(72+16*i, 130, 78+16*i, 136), ground)
+		}
+		fill(place, ground)
+		tr, one, ids := onlyScrap(t, m, func(q image.Point) bool { return q.In(scrap) && !q.In(place) })
+		own := tr.ownColours(one, ids)
+		ring := orb.Bound{Min: orb.Point{100, 100}, Max: orb.Point{105, 105}}.ToRing()
+		require.Equal(t, often, own.often(ring[:len(ring)-1]), "%d spots", spots)
+	}
+}

@@ -371,8 +371,14 @@ func (t *tracer) look(r region, ids []int32, number int) (candidate, bool) {
 	if where := t.overlay(r, ids); where != nil {
 		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "a large patch of another colour lies on it: another scrap, or its print", Cure: "if it is another scrap, lay them apart", seen: [][]orb.Point{r.rings[0], scattered(where, 40)}})
 	}
+	lit := t.litPrint(r, ids)
 	for i, ring := range r.rings {
-		if i > 0 && (plane.Area(ring)*t.out.MMPerPoint*t.out.MMPerPoint < leastHoleMM2 || c.own().fills(ring)) {
+		mm2 := plane.Area(ring) * t.out.MMPerPoint * t.out.MMPerPoint
+		if i > 0 && (mm2 < leastHoleMM2 || c.own().fills(ring)) {
+			continue
+		}
+		if i > 0 && mm2 < tinyMM2 && c.own().often(ring) {
+			lit = true
 			continue
 		}
 		c.outlines = append(c.outlines, t.p.outline(ring, t.f, t.ground, t.labels))
@@ -385,7 +391,7 @@ func (t *tracer) look(r region, ids []int32, number int) (candidate, bool) {
 	case weak > 0.03:
 		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "its colour is nearly the ground's along a part of its edge", Cure: "check that part by hand, or lay it on a ground of another colour", seen: [][]orb.Point{edge, where}})
 	}
-	if t.litPrint(r, ids) {
+	if lit {
 		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "gaps in it have the ground's colour, and are taken for its print", Cure: "check its outline by hand and draw holes in as flaws, or lay it on a ground of another colour", seen: [][]orb.Point{edge}})
 	}
 	if where := t.besideJoints(r.rings); where != nil {

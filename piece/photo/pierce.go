@@ -68,6 +68,12 @@ func (t *tracer) pierce(r region, ids []int32) bool {
 		return f.spots(r.box, in, like, away)
 	}
 	small := spots(true)
+	var deep []int // that have the ground's colour, clear of the patch's edge
+	for i, is := range eroded(bordered(append([]bool{}, in...), w, h), w, h, rimSteps) {
+		if is && away[i] < told {
+			deep = append(deep, f.at(r.box, i))
+		}
+	}
 	for _, tiny := range []bool{false, true} {
 		some := small
 		if !tiny {
@@ -78,7 +84,7 @@ func (t *tracer) pierce(r region, ids []int32) bool {
 				continue
 			}
 			hole := t.hole(s, within)
-			if float64(len(hole))*perPoint*perPoint < leastHoleMM2 || f.comesOften(s, len(hole), small, told) {
+			if float64(len(hole))*perPoint*perPoint < leastHoleMM2 || f.comesOften(s, len(hole), small, told) || f.common(s, deep, told) > mostHoles*len(hole) {
 				continue
 			}
 			found++
@@ -106,6 +112,18 @@ func (f *field) comesOften(s spot, points int, all []spot, told float32) bool {
 		}
 	}
 	return n > mostHoles
+}
+
+// common is how many of some points look like a spot and are not near it: where two colours of a
+// print meet there may be the ground's between them, all along.
+func (f *field) common(s spot, points []int, told float32) (n int) {
+	near := s.box.Inset(-rimSteps)
+	for _, k := range points {
+		if !(image.Point{k % f.w, k / f.w}.In(near)) && f.colour[k].apart(f.colour[s.best]) < float64(told) {
+			n++
+		}
+	}
+	return n
 }
 
 // at is the point of the field that a box's own i-th is.
