@@ -55,7 +55,7 @@ func BenchmarkCrowd(b *testing.B) {
 
 // writeSmall writes a picture as a JPEG that is small enough for a page.
 func writeSmall(file string, m image.Image) error {
-	const side, quality = 960, 82
+	const side, quality = 960, 75
 	b := m.Bounds()
 	small := image.NewRGBA(image.Rect(0, 0, side, side*b.Dy()/b.Dx()))
 	draw.CatmullRom.Scale(small, small.Rect, m, b, draw.Src, nil)

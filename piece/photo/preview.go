@@ -6,6 +6,7 @@ import (
 	"image/color"
 	"image/draw"
 	"math"
+	"slices"
 	"strconv"
 
 	"eke/piece/plane"
@@ -22,11 +23,12 @@ import (
 const previewSide = 1600
 
 var (
-	white = color.NRGBA{255, 255, 255, 255}
-	found = color.NRGBA{214, 0, 120, 255} // no cloth and no floor is often of this colour
-	doubt = color.NRGBA{255, 140, 0, 255}
-	wrong = color.NRGBA{220, 20, 20, 255}
-	sheet = color.NRGBA{0, 150, 200, 255}
+	white     = color.NRGBA{255, 255, 255, 255}
+	found     = color.NRGBA{214, 0, 120, 255} // no cloth and no floor is often of this colour
+	doubt     = color.NRGBA{255, 140, 0, 255}
+	doubtWord = color.NRGBA{176, 84, 0, 255} // the same, to be read on white
+	wrong     = color.NRGBA{220, 20, 20, 255}
+	sheet     = color.NRGBA{0, 150, 200, 255}
 )
 
 // sketch is a preview while it is drawn.
@@ -125,11 +127,15 @@ func (s *sketch) mark(p Problem) {
 
 func (s *sketch) at(q orb.Point) orb.Point { return orb.Point{q[0] * s.scale, q[1] * s.scale} }
 
-// foot says below everything what is wrong with the picture as a whole, and
-// the scale.
+// foot says below everything what is wrong with the picture as a whole, and what its marks
+// mean.
 func (s *sketch) foot(r *Result) {
 	y := float64(s.img.Rect.Max.Y) - 14
 	middle := float64(s.img.Rect.Max.X) / 2
+	if slices.ContainsFunc(r.Problems, func(p Problem) bool { return !p.LeftOut && len(p.seen) > 1 }) {
+		s.words("orange: check there by hand", orb.Point{middle, y}, 16, doubtWord)
+		y -= 26
+	}
 	for _, p := range r.Problems {
 		if p.Number == 0 {
 			s.words(p.What, orb.Point{middle, y}, 16, wrong)
