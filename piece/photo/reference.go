@@ -20,17 +20,17 @@ type sheetSeen struct {
 }
 
 // scaleSheets looks for scale sheets: first in the parts of the picture that
-// may be one, then in the whole.
+// may be one, then in the whole, made smaller, and as it is if there was next to nothing.
 func (p *Picture) scaleSheets(parts []image.Rectangle) ([]sheetSeen, error) {
 	var all []codeSeen
 	for _, r := range parts {
 		all = append(all, p.codes(r.Inset(-8), 900)...)
 	}
+	// A sheet that is as light as the ground is in none of them.
 	whole := image.Rect(0, 0, p.Width, p.Height)
-	for _, most := range []int{1600, max(p.Width, p.Height)} {
-		if len(all) < 2 {
-			all = append(all, p.codes(whole, most)...)
-		}
+	all = append(all, p.codes(whole, 1600)...)
+	if len(all) < 2 {
+		all = append(all, p.codes(whole, max(p.Width, p.Height))...)
 	}
 	var out []sheetSeen
 	for _, s := range together(all, newView(p.Width, p.Height)) {
