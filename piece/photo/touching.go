@@ -17,7 +17,7 @@ import (
 const (
 	turnsInDeg  = 22    // at least, over the reach
 	mostTurns   = 16    // that are looked at: dents that a print makes in the outline turn in, too
-	sameLook    = 0.6   // similarity of two looks, 0 to 1, below which they are two cloths: of two parts of one staged scrap it is no less than 0.73
+	sameLook    = 0.45  // similarity of two looks, 0 to 1, below which they are two cloths
 	otherWay    = 25.0  // degrees between the stripes of two looks
 	stripesWay  = 0.7   // coherence of stripes that are surely such: fine weaves beat with the picture's points, here in one way and there in another
 	clearOfEdge = 7     // points of the field, from the outline to where stripes are looked for: its blur, and what a JPEG makes of that, run along it
@@ -28,10 +28,10 @@ const (
 // it turns sharply at the other end of the line, and the looks are not to be mistaken, that
 // will do.
 const (
-	sharplyDeg = 35  // at least
-	bluntlyDeg = 10  // the same, at the other end
-	mostBlunt  = 60  // that are looked at
-	otherLook  = 0.4 // similarity of two looks that are not to be mistaken: of one staged scrap no less than 0.65
+	sharplyDeg = 35   // at least
+	bluntlyDeg = 10   // the same, at the other end
+	mostBlunt  = 60   // that are looked at
+	otherLook  = 0.25 // similarity of two looks that are not to be mistaken
 )
 
 // turnReaches is how many nodes each way it is over which an outline turns: in some places the
