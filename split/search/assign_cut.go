@@ -8,6 +8,9 @@ import (
 	"eke/split"
 )
 
+// oneLevelMM is how long a span of levels may be, by rounding, that is one level.
+const oneLevelMM = 1e-6
+
 // firstCutRanges are where a first cut may run, so that the part beside it still lies on
 // a bin: all levels up to as far as the bin allows, or these in ranges that are the
 // same for every bin, but for the furthest. It comes first, for it leaves the least.
@@ -19,9 +22,9 @@ func (a *assignment) firstCutRanges(ctx context.Context, b *blank, w split.Way, 
 	spans := b.spansOf(w)
 	from, to := ends(spans, near)
 	n, parts := 1.0, float64(max(1, a.ranges))
-	if a.ranges > 1 && !a.exclusive && from != to {
+	if a.ranges > 1 && !a.exclusive && math.Abs(to-from) > oneLevelMM {
 		const least = 0.3 // of a range, that the furthest has
-		n = max(1, math.Ceil(parts*(limit-from)/(to-from)-least))
+		n = max(1, min(parts, math.Ceil(parts*(limit-from)/(to-from)-least)))
 	}
 	for k := n; k > 0; k-- {
 		most, least := limit, from+(k-1)/parts*(to-from)

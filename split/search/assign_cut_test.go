@@ -1,6 +1,7 @@
 package search
 
 import (
+	"math"
 	"testing"
 
 	"eke/piece"
@@ -39,5 +40,20 @@ func TestFirstCutRanges(t *testing.T) {
 			require.InDelta(t, all[0].Lo, lo, 1e-9)
 			require.InDelta(t, all[0].Hi, hi, 1e-9)
 		}
+	}
+}
+
+// Where a cut can run at one level alone, but for rounding, there is one range.
+func TestFirstCutAtOneLevel(t *testing.T) {
+	o := Options{AllowanceMM: 10, GapMM: 3, MaxSeams: -1, Seed: 1}.withDefaults()
+	table := newTable([]piece.Scrap{sheet("long", 300, 420)}, o)
+	for _, near := range []bool{true, false} {
+		in := newInstanceOfKinds(table, []*piece.Piece{rectangle(t, "panel", 200, 600)}, nil, nil)
+		in.minSeams(t.Context())
+		b := in.blanks[0]
+		level := split.Span{Lo: 300, Hi: math.Nextafter(300, 301)}
+		b.spans.set(split.Yoke{}, []split.Span{level})
+		a := newAssignment(in, []int{2}, false, budget{ranges: 6}, 1)
+		require.Equal(t, []split.Span{level}, a.firstCutRanges(t.Context(), b, split.Yoke{}, near, 0))
 	}
 }
