@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"crypto/sha256"
 	"errors"
 	"fmt"
 	"io"
@@ -12,7 +13,8 @@ import (
 
 	"eke/cmd/job"
 	"eke/cmd/words"
-
+	"eke/piece/photo"
+	"eke/split"
 	"eke/svg/measure"
 
 	"github.com/spf13/cobra"
@@ -56,6 +58,9 @@ says. Measure one scrap by hand before you cut anything.`,
 
 func (f *traceFlags) run(cmd *cobra.Command, paths []string) error {
 	if err := f.canWrite(len(paths)); err != nil {
+		return err
+	}
+	if err := allDiffer(paths); err != nil {
 		return err
 	}
 	progress := startProgress(cmd.ErrOrStderr(), 0, f.quiet)
@@ -116,6 +121,46 @@ func (f *traceFlags) canWrite(photos int) error {
 	return nil
 }
 
+// allDiffer refuses a photograph that is given twice, be it as a copy: its scraps would
+// be cut twice.
+func allDiffer(paths []string) error {
+	bySize := map[int64][]string{}
+	for _, path := range paths {
+		info, err := os.Stat(path)
+		if err != nil || !info.Mode().IsRegular() {
+			continue // who reads it says what is wrong
+		}
+		for _, other := range bySize[info.Size()] {
+			if same, err := sameBytes(path, other); err != nil {
+				return err
+			} else if same {
+				return fmt.Errorf("%s: the same photograph as %s, and its scraps would be there twice; give each photograph once", path, other)
+			}
+		}
+		bySize[info.Size()] = append(bySize[info.Size()], path)
+	}
+	return nil
+}
+
+// sameBytes reports whether two files of one size hold the same.
+func sameBytes(path, other string) (bool, error) {
+	var sums [2][sha256.Size]byte
+	for i, p := range []string{path, other} {
+		f, err := os.Open(p)
+		if err != nil {
+			return false, err
+		}
+		h := sha256.New()
+		_, err = io.Copy(h, f)
+		f.Close()
+		if err != nil {
+			return false, err
+		}
+		h.Sum(sums[i][:0])
+	}
+	return sums[0] == sums[1], nil
+}
+
 // preview is the name of the picture that is written for a photograph.
 func (f *traceFlags) preview(i, n int) string {
 	base := strings.TrimSuffix(f.out, filepath.Ext(f.out)) + "-numbered"
@@ -133,14 +178,14 @@ func (f *traceFlags) print(w io.Writer, all []job.Traced) error {
 		if len(all) > 1 {
 			fmt.Fprintf(w, "photo %d: %s\n", i+1, words.Plain(t.Path))
 		}
-		g := newGrid("no.", "scrap", "size", "area", "±", "holes", "colour", "grain")
+		plusMinus := "±"
+		if u == measure.Inches {
+			plusMinus = "± in"
+		}
+		g := newGrid("no.", "scrap", "length × width", "area", plusMinus, "holes", "colour", "grain")
 		for _, s := range r.Scraps {
-			b := s.Outline.Bound()
-			grain := "upright"
-			if turn := math.Round(s.GrainDeg - 90); turn != 0 {
-				grain = fmt.Sprintf("%+.0f°", turn)
-			}
-			g.add(fmt.Sprint(s.Number), s.Name, u.Size(b.Max[1]-b.Min[1], b.Max[0]-b.Min[0]), u.Patch(s.MeasuredMM2), u.Fine(s.UncertainMM), fmt.Sprint(len(s.Holes)), s.Colour, grain)
+			lo, hi := split.FrameOf(s.GrainDeg).Box(s.Outline)
+			g.add(fmt.Sprint(s.Number), s.Name, u.Size(hi[1]-lo[1], hi[0]-lo[0]), u.Patch(s.MeasuredMM2), uncertainty(u, s.UncertainMM), fmt.Sprint(len(s.Holes)), s.Colour, grainOf(&s))
 		}
 		if err := g.print(w); err != nil {
 			return err
@@ -159,8 +204,34 @@ func (f *traceFlags) print(w io.Writer, all []job.Traced) error {
 		fmt.Fprintln(w, wrapped(said))
 		fmt.Fprintf(w, "look at %s, where they are numbered\n\n", words.Plain(t.Preview))
 	}
-	_, err := fmt.Fprintln(w, wrapped(fmt.Sprintf("written to %s. Grain is upright in the picture, or turned to the right by so many degrees to lie along stripes or ribs, or across them: draw it anew where that is wrong. Stains are looked for on cloth of one colour only, and on no small scrap: draw others in as a flaw. Outlines are drawn inward by what stands under ±. Measure one scrap by hand before you cut anything.", words.Plain(f.out))))
+	said := []string{fmt.Sprintf("written to %s; %s.", words.Plain(f.out), sizesSay),
+		"Grain lies along stripes or across them, turned to the right of upright by so many degrees. Where the table says upright it is taken for granted, ribs and checks or not: draw it anew where that is wrong.",
+		"Stains are looked for on cloth of one colour only, and on no small scrap: draw others in as a flaw.",
+		"No fabric is known: write it beside each scrap in the file, such as data-fabric=\"navy jersey\". Without, all cloth counts as alike, and serves only pieces that ask for none."}
+	if len(all) > 1 {
+		said = append(said, "A scrap that is in two photographs is in the file twice: delete one.")
+	}
+	said = append(said, "Outlines are drawn inward by what stands under ±. Measure one scrap by hand before you cut anything.")
+	_, err := fmt.Fprintln(w, wrapped(strings.Join(said, " ")))
 	return err
+}
+
+// grainOf is how far the grain of a scrap lies to the right of upright, where stripes
+// tell.
+func grainOf(s *photo.Scrap) string {
+	if !s.Stripes {
+		return "upright"
+	}
+	return fmt.Sprintf("%+.0f°", math.Round(s.GrainDeg-90))
+}
+
+// uncertainty is what stands under ±: it is too little to be said in sixteenths of an
+// inch, and what is not said in inches has a unit.
+func uncertainty(u measure.Unit, mm float64) string {
+	if u == measure.Inches {
+		return fmt.Sprintf("%.3f", mm/25.4)
+	}
+	return u.Fine(mm)
 }
 
 // fineMM is a length below a millimetre.

@@ -8,6 +8,7 @@ import (
 	"image/png"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"eke/piece/photo/staged"
@@ -36,7 +37,7 @@ func TestTrace(t *testing.T) {
 	require.Equal(t, 0, r.code, r.stderr)
 	requireNarrow(t, r.stdout)
 	require.Contains(t, r.stdout, "scale from a plain sheet, a4")
-	require.Contains(t, r.stdout, "scrap by hand before you cut anything")
+	require.Contains(t, strings.Join(strings.Fields(r.stdout), " "), "Measure one scrap by hand before you cut anything")
 	require.Contains(t, r.stderr, "cut off by the picture's edge; step back")
 	require.Equal(t, []string{"pile.jpg", "scraps-numbered.png", "scraps.svg"}, listed(t, dir))
 
@@ -69,6 +70,9 @@ func TestTrace(t *testing.T) {
 	img, err := png.Decode(preview)
 	require.NoError(t, err)
 	require.Equal(t, 1000, img.Bounds().Dx())
+
+	shot(t, dir, "copy.jpg", scene.Picture())
+	refused(t, dir, []string{"trace", "pile.jpg", "copy.jpg", "-o", "two.svg"}, "copy.jpg: the same photograph as pile.jpg")
 
 	require.Contains(t, found(t, dir, "fit", sample(t, "tshirt.svg"), "scraps.svg").stdout, "front")
 
