@@ -198,6 +198,9 @@ func (f *traceFlags) print(w io.Writer, all []job.Traced) error {
 			}
 		}
 		said := fmt.Sprintf("scale from %s: a point of the picture is %s of cloth", sheet, fineMM(u, r.MMPerPoint))
+		if r.PrintUnseen {
+			said += "; the paper is so much like the ground that it cannot be told whether it was printed at 100 %: measure its square"
+		}
 		if r.Small > 0 {
 			said += fmt.Sprintf("; %s too small to use left out", words.Plural(r.Small, "thing"))
 		}

@@ -95,15 +95,18 @@ func (p Problem) String() string {
 
 // Result is what was found in a picture.
 type Result struct {
-	Scraps     []Scrap
-	Problems   []Problem
-	Sheets     int
-	Plain      string  // the paper of plain sheets, if such were used
-	MMPerPoint float64 // at the picture's middle
-	Small      int     // things too small to be used
-	picture    *Picture
-	view       *view
-	sheets     [][]orb.Point // in the picture
+	Scraps   []Scrap
+	Problems []Problem
+	Sheets   int
+	Plain    string // the paper of plain sheets, if such were used
+	// Whether the paper of printed scale sheets is too much like the ground to tell by
+	// its edges that they were printed at 100 %.
+	PrintUnseen bool
+	MMPerPoint  float64 // at the picture's middle
+	Small       int     // things too small to be used
+	picture     *Picture
+	view        *view
+	sheets      [][]orb.Point // in the picture
 }
 
 var errNoSheet = errors.New("there is no sheet in the picture that gives its scale; lay a scale sheet (eke sheets --scale-sheet), or a plain white sheet of A4 or letter paper on a darker ground, flat among the scraps, wholly in the picture, with nothing on it, and photograph them again from straight above; of a plain one that is seen slanted, say which it is (--paper)")

@@ -17,8 +17,10 @@ const (
 )
 
 // printed compares a scale sheet's paper with its codes, where the paper's edges
-// are seen on the ground, and refuses one that was not printed at 100 %.
+// are seen on the ground, and refuses one that was not printed at 100 %. Where those of no
+// sheet are seen, the result says so.
 func (t *tracer) printed(found []sheetSeen) error {
+	t.out.PrintUnseen = true
 	for i, l := range t.view.sheets {
 		place := func(q orb.Point) orb.Point { return t.view.onSheets(l.on(q)) }
 		size := found[i].size
@@ -27,6 +29,7 @@ func (t *tracer) printed(found []sheetSeen) error {
 		if !okA || !okB {
 			continue
 		}
+		t.out.PrintUnseen = false
 		a, b := across/size[0], along/size[1]
 		if math.Abs(a-b) < 0.02 && math.Abs(a-1) > misprint && math.Abs(b-1) > misprint {
 			return fmt.Errorf("the scale sheet was printed at about %.0f %%: by its own codes its paper is %.0f x %.0f mm; print it again at 100 %% (actual size), measure its square, and photograph the scraps again", 200/(a+b), across, along)

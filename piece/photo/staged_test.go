@@ -178,18 +178,37 @@ func TestPrintedScale(t *testing.T) {
 		t.Skip("a picture is traced on all cores by TestTrace")
 	}
 	t.Parallel()
-	for scale, refused := range map[float64]bool{0.95: true, 1: false} {
-		s := staged.Random(0, 800)
-		s.Sheets[0].Scale = scale
-		_, err := Trace(t.Context(), newPicture(s.Picture(), 1), Options{})
-		if refused {
-			require.Error(t, err)
+	for name, c := range map[string]struct {
+		scene  uint64
+		points int
+		scale  float64
+		sheet  refusal
+	}{
+		"at 95 %":                   {0, 800, 0.95, refused},
+		"at 100 %":                  {0, 800, 1, taken},
+		"at 95 % on a light ground": {700, 1600, 0.95, unseen},
+	} {
+		s := staged.Random(c.scene, c.points)
+		s.Sheets[0].Scale = c.scale
+		r, err := Trace(t.Context(), newPicture(s.Picture(), 1), Options{})
+		if c.sheet == refused {
+			require.ErrorContains(t, err, "printed at about 9", name)
 			require.Regexp(t, "printed at about 9[456] %", err.Error())
-		} else {
-			require.NoError(t, err)
+			continue
 		}
+		require.NoError(t, err, name)
+		require.Equal(t, c.sheet == unseen, r.PrintUnseen, name)
 	}
 }
+
+// refusal is what becomes of a scale sheet.
+type refusal int
+
+const (
+	taken refusal = iota
+	unseen
+	refused
+)
 
 // Two plain sheets bear each other out and are both used; white cloth of nearly a
 // sheet's shape beside one does not, and nobody can tell which is the sheet.
