@@ -72,17 +72,20 @@ func (t *table) missing(question componentQuestion) (mm float64, tried bool) {
 func (n *nearMiss) mend(ctx context.Context, until int64) (plans []*split.Made) {
 	t := n.instance.table
 	only := n.neighbourhood()
-	var tasks []*task
-	for _, k := range n.copies {
-		cuts := slices.Clone(n.cuts)
-		if cuts[k]++; cuts[k] > maxCuts || !n.instance.cutAlike(cuts) {
-			continue
+	tasks := func(yield func(*task) bool) {
+		for _, k := range n.copies {
+			cuts := slices.Clone(n.cuts)
+			if cuts[k]++; cuts[k] > maxCuts || !n.instance.cutAlike(cuts) {
+				continue
+			}
+			a := newAssignment(n.instance, cuts, false, mendBudget, 1)
+			a.only = only
+			if !yield(newTask(ctx, a)) {
+				return
+			}
 		}
-		a := newAssignment(n.instance, cuts, false, mendBudget, 1)
-		a.only = only
-		tasks = append(tasks, newTask(ctx, a))
 	}
-	for _, o := range runInSlices(ctx, slices.Values(tasks), t.options.Workers, 1, func() bool { return t.work.Load() < until }) {
+	for _, o := range runInSlices(ctx, tasks, t.options.Workers, 1, func() bool { return t.work.Load() < until }) {
 		plans = append(plans, o.plans...)
 	}
 	return plans

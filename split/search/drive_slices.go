@@ -64,7 +64,7 @@ const (
 
 // runInSlices lets tasks work in time slices, so that one with many assignments does
 // not hold up the one that has the plan. Where one is done another begins. It ends when
-// they have plans enough, or when more says at the end of a slice that there is to be no
+// they have plans enough, or when goOn says at the end of a slice that there is to be no
 // other. What it returns are the outcomes of those that have begun, in their order, but
 // for plans that do not count: where there are enough of lower ranks.
 //
@@ -72,22 +72,25 @@ const (
 // chooses among plans wants all of them. The task that took longest begins first, so that
 // no worker waits long for the last one (R. Graham, "Bounds on multiprocessing timing
 // anomalies", 1969); what comes of it does not depend on that order.
-func runInSlices(ctx context.Context, tasks iter.Seq[*task], workers, enough int, more func() bool) (outcomes []outcome) {
+func runInSlices(ctx context.Context, tasks iter.Seq[*task], workers, enough int, goOn func() bool) (outcomes []outcome) {
 	next, stop := iter.Pull(tasks)
 	defer stop()
+	waiting, more := next()
 	var working []*task
 	defer func() {
+		if more {
+			working = append(working, waiting)
+		}
 		for _, t := range working {
 			t.stop()
 		}
 	}()
 	last := math.MaxInt // rank of which plans count
-	t, ok := next()
 	for {
-		for ; ok && begins(t, working, enough); t, ok = next() {
-			t.index = len(outcomes)
+		for ; more && last == math.MaxInt && begins(waiting, working, enough); waiting, more = next() {
+			waiting.index = len(outcomes)
 			outcomes = append(outcomes, outcome{})
-			working = append(working, t)
+			working = append(working, waiting)
 		}
 		if len(working) == 0 {
 			return upTo(last, outcomes)
@@ -97,7 +100,7 @@ func runInSlices(ctx context.Context, tasks iter.Seq[*task], workers, enough int
 			outcomes[t.index] = t.outcome()
 		}
 		if r, found := lastNeeded(outcomes, enough); found {
-			last, ok = r, false
+			last = r
 		}
 		working = slices.DeleteFunc(working, func(t *task) bool {
 			if t.rank >= last {
@@ -105,7 +108,7 @@ func runInSlices(ctx context.Context, tasks iter.Seq[*task], workers, enough int
 			}
 			return t.done || t.rank >= last
 		})
-		if len(working) > 0 && (!more() || ctx.Err() != nil) {
+		if len(working) > 0 && (!goOn() || ctx.Err() != nil) {
 			return upTo(last, outcomes)
 		}
 	}

@@ -20,7 +20,7 @@ type piecework struct {
 
 func (p piecework) task() *task {
 	t := &task{assignment: &assignment{}, rank: p.rank}
-	t.stop = func() {}
+	t.stop = func() { t.done = true }
 	t.resume = func() (struct{}, bool) {
 		was := t.work
 		t.work = min(p.work, t.until)
@@ -33,10 +33,12 @@ func (p piecework) task() *task {
 }
 
 // planRanks are the ranks of the plans that count.
-func planRanks(work []piecework, workers, enough int) (ranks []int, begun int) {
+func planRanks(t require.TestingT, work []piecework, workers, enough int) (ranks []int, begun int) {
+	var made []*task
 	tasks := func(yield func(*task) bool) {
 		for _, p := range work {
-			if !yield(p.task()) {
+			made = append(made, p.task())
+			if !yield(made[len(made)-1]) {
 				return
 			}
 		}
@@ -46,6 +48,9 @@ func planRanks(work []piecework, workers, enough int) (ranks []int, begun int) {
 		for range o.plans {
 			ranks = append(ranks, o.rank)
 		}
+	}
+	for _, m := range made {
+		require.True(t, m.done, "a task that was neither done nor stopped")
 	}
 	return ranks, len(outcomes)
 }
@@ -68,7 +73,7 @@ func TestPlansOfLowerRanksCountFirst(t *testing.T) {
 		"nothing to do":         {nil, 1, nil, 0},
 	} {
 		t.Run(name, func(t *testing.T) {
-			ranks, begun := planRanks(c.work, 2, c.enough)
+			ranks, begun := planRanks(t, c.work, 2, c.enough)
 			require.Equal(t, c.ranks, ranks)
 			require.Equal(t, c.begun, begun)
 		})
@@ -90,7 +95,7 @@ func TestSlicesAreTheSameOnAnyWorkers(t *testing.T) {
 				lowest = p.rank
 			}
 		}
-		one, begun := planRanks(work, 1, 1)
+		one, begun := planRanks(t, work, 1, 1)
 		if lowest < 0 {
 			require.Empty(t, one)
 			require.Equal(t, len(work), begun)
@@ -99,7 +104,7 @@ func TestSlicesAreTheSameOnAnyWorkers(t *testing.T) {
 			require.Equal(t, lowest, rank)
 		}
 		require.Equal(t, lowest >= 0, len(one) > 0)
-		many, same := planRanks(work, 3, 1)
+		many, same := planRanks(t, work, 3, 1)
 		require.Equal(t, one, many)
 		require.Equal(t, begun, same)
 	})
