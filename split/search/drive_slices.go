@@ -35,7 +35,8 @@ func newTask(ctx context.Context, a *assignment) *task {
 	return t
 }
 
-// outcome is what a task came to.
+// outcome is what a task came to. It is kept when the task, which takes far more memory,
+// is done.
 type outcome struct {
 	instance   *instance
 	rank       int

@@ -26,18 +26,16 @@ func solve(ctx context.Context, stages []stage, enough int) (plans []*split.Made
 	tasks := func(yield func(*task) bool) {
 		for k, g := range stages {
 			g.instance.nearMisses = nil
-			for _, exclusive := range []bool{true, false} {
-				assignments, all := g.assignments(ctx, exclusive, enough)
-				complete = complete && all
-				for a := range assignments {
-					t := newTask(ctx, a)
-					t.rank = 2 * k
-					if !exclusive {
-						t.rank++
-					}
-					if !yield(t) {
-						return
-					}
+			assignments, all := g.assignments(ctx, enough)
+			complete = complete && all
+			for a := range assignments {
+				t := newTask(ctx, a)
+				t.rank = 2 * k
+				if !a.exclusive {
+					t.rank++
+				}
+				if !yield(t) {
+					return
 				}
 			}
 		}
@@ -53,9 +51,8 @@ func solve(ctx context.Context, stages []stage, enough int) (plans []*split.Made
 }
 
 // assignments are those of each composition, or half of one, each with tries of its own:
-// exclusive ones first, with one part a bin, then the others. All says that there are no
-// more that could have a plan.
-func (g stage) assignments(ctx context.Context, exclusive bool, enough int) (assignments iter.Seq[*assignment], all bool) {
+// those with one part a bin first. All says that there are no more that could have a plan.
+func (g stage) assignments(ctx context.Context, enough int) (assignments iter.Seq[*assignment], all bool) {
 	none := func(func(*assignment) bool) {}
 	in := g.instance
 	switch least := in.minSeams(ctx); {
@@ -65,8 +62,6 @@ func (g stage) assignments(ctx context.Context, exclusive bool, enough int) (ass
 		return none, false
 	case least > g.seams || in.area > in.table.cloth:
 		return none, true
-	case exclusive && (g.budget.sharedOnly || len(in.blanks)+g.seams > len(in.table.bins)):
-		return none, true
 	}
 	most := 60 * (1 + g.budget.tries/budgets[0].tries)
 	compositions := in.compositions(g.seams, g.budget.perCopy, most)
@@ -74,12 +69,17 @@ func (g stage) assignments(ctx context.Context, exclusive bool, enough int) (ass
 		compositions = in.compositions(g.seams, maxCuts, most)
 	}
 	return func(yield func(*assignment) bool) {
-		for _, h := range in.halves(compositions, exclusive) {
-			a := newAssignment(in, h.cuts, exclusive, g.budget, enough)
-			a.mirroring = h.mirroring
-			if !yield(a) {
-				return
+		for _, exclusive := range []bool{true, false} {
+			if exclusive && (g.budget.sharedOnly || len(in.blanks)+g.seams > len(in.table.bins)) {
+				continue
+			}
+			for _, h := range in.halves(compositions, exclusive) {
+				a := newAssignment(in, h.cuts, exclusive, g.budget, enough)
+				a.mirroring = h.mirroring
+				if !yield(a) {
+					return
+				}
 			}
 		}
-	}, exclusive || g.seams == 0 && len(compositions) < most
+	}, g.seams == 0 && len(compositions) < most
 }
