@@ -21,7 +21,9 @@ import (
 // squares, a corner's way counting more than a bend. That is a least-norm
 // problem with equations for the lengths, solved by Newton's steps, each of
 // which solves the equations made linear (the Gauss-Newton method with the
-// Moore-Penrose inverse; textbooks of numerical analysis, from memory).
+// Moore-Penrose inverse; textbooks of numerical analysis, from memory). A step
+// that makes the lengths differ more is halved until they differ less (damped
+// Newton, from memory): the bend of a flat curve is far from linear.
 func equalise(blocks []*block, wanted []equation, allow map[string]float64) error {
 	s := &seams{blocks: blocks, means: map[piece.Ref]float64{}}
 	for _, b := range blocks {
@@ -36,7 +38,7 @@ func equalise(blocks []*block, wanted []equation, allow map[string]float64) erro
 		if s.off() < unequalMM/4 || len(x) == 0 {
 			break
 		}
-		x = s.step(x)
+		x = s.damped(x, s.step(x))
 	}
 	for _, w := range s.equal {
 		if off := math.Abs(s.residual(w)); off > unequalMM {
@@ -280,9 +282,40 @@ func (s *seams) step(x []float64) []float64 {
 	out := make([]float64, cols)
 	for c := range cols {
 		out[c] = y.AtVec(c) / math.Sqrt(s.vary[c].cost)
-		s.put(s.vary[c], out[c])
 	}
 	return out
+}
+
+// damped puts the unknowns as far from x towards next as makes the sum of
+// squares of what the seams are off by less, and returns them. Where no such way
+// is found they stay at x.
+func (s *seams) damped(x, next []float64) []float64 {
+	const mostHalvings = 10
+	put := func(at []float64) []float64 {
+		for c, v := range s.vary {
+			s.put(v, at[c])
+		}
+		return at
+	}
+	before := s.squares()
+	for range mostHalvings {
+		if put(next); s.squares() < before {
+			return next
+		}
+		for c := range next {
+			next[c] = (x[c] + next[c]) / 2
+		}
+	}
+	return put(x)
+}
+
+// squares is the sum of squares of what the seams are off by.
+func (s *seams) squares() float64 {
+	sum := 0.0
+	for _, w := range s.equal {
+		sum += s.residual(w) * s.residual(w)
+	}
+	return sum
 }
 
 // put gives an unknown its number, and measures the block anew.

@@ -2,6 +2,7 @@ package lining
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"math"
 	"os"
@@ -351,9 +352,13 @@ func TestSeamsAreEqualBesideDarts(t *testing.T) {
 // bodice is a front, a back and a sleeve of random measures, drawn as the
 // samples are; the cap is drawn for the armholes and some ease.
 func bodice(r *rapid.T) string {
-	draw := func(what string, lo, hi float64) float64 {
+	return bodiceOf(func(what string, lo, hi float64) float64 {
 		return math.Round(rapid.Float64Range(lo, hi).Draw(r, what)*100) / 100
-	}
+	})
+}
+
+// bodiceOf is the same of measures that draw gives.
+func bodiceOf(draw func(what string, lo, hi float64) float64) string {
 	width, deep, length := draw("width", 140, 320), draw("deep", 150, 300), draw("length", 350, 800)
 	tip, slope := draw("tip", 0.6, 0.85)*width, draw("slope", 15, 55)
 	armhole := func(pitch float64) (string, float64) {
@@ -417,11 +422,26 @@ func halfCap(wide, high float64) []curve.Segment {
 	}
 }
 
+// Where a small armhole is raised far, whole steps swing about the answer: one
+// bend goes to and fro by 5 mm.
+func TestEqualWhereStepsSwing(t *testing.T) {
+	more := map[string]float64{"tip": 0.85, "pitch": 0.95, "back pitch": 1, "front ease": 1, "back ease": 1}
+	pieces := read(t, bodiceOf(func(what string, lo, _ float64) float64 { return cmp.Or(more[what], lo) }))
+	l, err := Make(pieces, "p.svg", Options{EaseMM: 1, ArmholeUpMM: 18})
+	require.NoError(t, err)
+	equal(t, l.Pieces)
+}
+
 // Whatever the measures, seams are equal, curves are curves, the neck stays, and
 // the lining is the larger.
 func TestRandomBodices(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		pieces := read(r, bodice(r))
+		for _, w := range allowance.Walk(pieces) {
+			if !w.EasesIn() {
+				r.Skip("the sides of a short sleeve differ by so much that they count as gathered, which stays")
+			}
+		}
 		o := Options{
 			EaseMM: rapid.Float64Range(0, 12).Draw(r, "ease"), ArmholeUpMM: rapid.Float64Range(0, 18).Draw(r, "up"),
 			HemUpMM: rapid.SampledFrom([]float64{0, 0, 20, 45}).Draw(r, "hem"), PleatMM: rapid.SampledFrom([]float64{0, 0, 20, 30}).Draw(r, "pleat"),
