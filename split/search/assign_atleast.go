@@ -38,6 +38,9 @@ func AtLeast(ctx context.Context, copies []*piece.Piece, scraps []piece.Scrap, o
 	// Other rules and wishes only leave fewer plans.
 	o.Wishes, o.Rules = nil, []piece.Rule{piece.FabricRule{}, piece.KindRule{}, piece.UseRule{}}
 	a := &exhaustion{table: newTable(scraps, o.withDefaults()), proof: proof, kept: map[keptOf]*keptShape{}, answers: map[askedOf]*answer{}, onBins: map[binDiscs]float64{}}
+	if len(a.table.bins) > mostBins {
+		return nil
+	}
 	for _, p := range copies {
 		b := newBlank(p, p.Outline, p.ID())
 		if b == nil {
@@ -127,15 +130,15 @@ type exhaustion struct {
 	joints   []plan.MoveRange // seams that may be moved, each way
 	ranges   []plan.MoveRange
 	blanks   []*blank
-	families [][]family  // by copy; none for a copy of whose parts nothing is known
-	sure     []sureShape // what is certain of each copy
-	allow    []float64   // the least allowance of each copy's edges
-	room     []float64   // the area of each copy with half the gap round it
-	inParts  []float64   // that as of its parts, which have the allowance of a seam round them where that is less
-	binRoom  []float64   // the area of each bin with half the gap round it
-	shapes   []shape     // the copies first
-	largest  []int       // the bins, the largest first
-	facts    map[factOf]*fact
+	families [][]family       // by copy; none for a copy of whose parts nothing is known
+	sure     []sureShape      // what is certain of each copy
+	allow    []float64        // the least allowance of each copy's edges
+	room     []float64        // the area of each copy with half the gap round it
+	inParts  []float64        // that as of its parts, which have the allowance of a seam round them where that is less
+	binRoom  []float64        // the area of each bin with half the gap round it
+	shapes   []shape          // the copies first
+	largest  []int            // the bins, the largest first
+	facts    map[uint64]*fact // by what they are of
 	order    []*fact
 	cases    [][]seamsOf
 	stuck    []int // copies that find places, as it seems
@@ -152,6 +155,18 @@ type factOf struct {
 	before        bool
 	bin, beside   int // beside is -1 for alone
 }
+
+// key is all of it as one number, for it is looked up very often.
+func (q factOf) key() uint64 {
+	key := uint64(q.shape)<<44 | uint64(q.beside+1)<<24 | uint64(q.bin)<<8 | uint64(q.family+1)<<1
+	if q.before {
+		key |= 1
+	}
+	return key
+}
+
+// mostBins is for how many a fact's key has room.
+const mostBins = 1 << 16
 
 // fact is the answer.
 type fact struct {
@@ -323,7 +338,7 @@ func (a *exhaustion) prove(ctx context.Context, f *fact, level float64) bool {
 			return true
 		}
 	}
-	less := []float64{3, 8, 20}
+	less := []float64{3, 8, 20, 45, 90} // parts may lie beside each other where packing found no place
 	if f.family < 0 || f.loose == len(less) {
 		f.nowhere, f.level = f.proved, f.surely
 		return false
@@ -338,7 +353,7 @@ func (a *exhaustion) prove(ctx context.Context, f *fact, level float64) bool {
 func (a *exhaustion) learn(ctx context.Context, placed []placedShape) bool {
 	new := false
 	ask := func(q factOf) {
-		if _, known := a.facts[q]; !known && ctx.Err() == nil {
+		if _, known := a.facts[q.key()]; !known && ctx.Err() == nil {
 			new = a.ask(ctx, q) || new
 		}
 	}
@@ -428,7 +443,7 @@ func (a *exhaustion) ask(ctx context.Context, q factOf) bool {
 	asked := a.askedOf(q)
 	if known := a.answers[asked]; known != nil {
 		f := &fact{factOf: q, answer: known}
-		a.facts[q], a.order = f, append(a.order, f)
+		a.facts[q.key()], a.order = f, append(a.order, f)
 		return f.nowhere
 	}
 	f := &fact{factOf: q, answer: &answer{}}
@@ -457,7 +472,7 @@ func (a *exhaustion) ask(ctx context.Context, q factOf) bool {
 	if ctx.Err() != nil {
 		return false
 	}
-	a.facts[q], a.order, a.answers[asked] = f, append(a.order, f), f.answer
+	a.facts[q.key()], a.order, a.answers[asked] = f, append(a.order, f), f.answer
 	return f.nowhere
 }
 

@@ -24,7 +24,7 @@ type sureShape struct {
 // what was asked before.
 func (a *exhaustion) within(ranges []plan.MoveRange) *exhaustion {
 	in := *a
-	in.ranges, in.facts, in.order, in.cases, in.stuck, in.discs = ranges, map[factOf]*fact{}, nil, nil, nil, false
+	in.ranges, in.facts, in.order, in.cases, in.stuck, in.discs = ranges, map[uint64]*fact{}, nil, nil, nil, false
 	in.families, in.allow = slices.Clone(a.families), slices.Clone(a.allow)
 	in.shapes, in.sure, in.room, in.inParts = nil, nil, nil, nil
 	for i, b := range a.blanks {

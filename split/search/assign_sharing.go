@@ -108,7 +108,7 @@ func (s *sharing) place(ctx context.Context, left []wanting) bool {
 func (s *sharing) asked(ctx context.Context, c *placedShape) bool {
 	fits := true
 	ask := func(q factOf) {
-		if _, known := s.facts[q]; !known && fits && ctx.Err() == nil {
+		if _, known := s.facts[q.key()]; !known && fits && ctx.Err() == nil {
 			fits = !s.exhaustion.ask(ctx, q) || s.fits(c)
 		}
 	}
@@ -129,7 +129,7 @@ func (s *sharing) asked(ctx context.Context, c *placedShape) bool {
 
 // nowhere is a fact that is known, or nil.
 func (s *sharing) nowhere(q factOf) *fact {
-	f := s.facts[q]
+	f := s.facts[q.key()]
 	if f == nil || !f.nowhere {
 		return nil
 	}
@@ -202,17 +202,29 @@ func (s *sharing) choices(w wanting) (out []placedShape) {
 		if f.hidden || at.first != nil && f.loose == 0 && at.first.Side == "before" && at.first.Way == f.is.Way && at.first.TurnDeg == f.is.TurnDeg {
 			continue
 		}
-		for _, one := range s.largest {
-			if w.seams == 2 {
-				add(placedShape{shape: w.shape, family: l, before: one, beyond: one, only: onlyBefore})
-				add(placedShape{shape: w.shape, family: l, before: one, beyond: one, only: onlyBeyond})
-				continue
+		if w.seams == 2 {
+			for _, k := range s.largest {
+				add(placedShape{shape: w.shape, family: l, before: k, beyond: k, only: onlyBefore})
+				add(placedShape{shape: w.shape, family: l, before: k, beyond: k, only: onlyBeyond})
 			}
-			for other := range s.table.bins {
+			continue
+		}
+		// How far the one part goes on its bin has nothing to do with the other's.
+		alone := make([]placedShape, len(s.table.bins))
+		for k := range alone {
+			alone[k] = placedShape{shape: w.shape, family: l, before: k, beyond: k}
+			alone[k].lo, alone[k].hi, alone[k].by = s.levels(alone[k], -1, -1)
+		}
+		for _, one := range s.largest {
+			for other := range alone {
 				if at.first == nil && !s.reachesAcross(w.shape, one, other) {
 					continue
 				}
-				add(placedShape{shape: w.shape, family: l, before: one, beyond: other})
+				p := alone[one]
+				p.beyond, p.lo, p.by[0] = other, alone[other].lo, alone[other].by[0]
+				if s.fitsWithin(&p) {
+					out = append(out, p)
+				}
 			}
 		}
 	}
@@ -239,6 +251,14 @@ func (s *sharing) reachesAcross(copy, one, other int) bool {
 // fits reports whether a shape may go on its bins, by itself and by the area that is
 // left, and finds its levels and areas.
 func (s *sharing) fits(p *placedShape) bool {
+	if p.family >= 0 {
+		p.lo, p.hi, p.by = s.levels(*p, -1, -1)
+	}
+	return s.fitsWithin(p)
+}
+
+// fitsWithin is the same where the levels are known at which each part lies by itself.
+func (s *sharing) fitsWithin(p *placedShape) bool {
 	copy := s.shapes[p.shape].copy
 	for _, k := range []int{p.before, p.beyond} {
 		if !s.table.allowed(s.blanks[copy].piece, s.table.bins[k].scrap) {
@@ -257,7 +277,7 @@ func (s *sharing) fits(p *placedShape) bool {
 		}
 		return true
 	}
-	if p.lo, p.hi, p.by = s.levels(*p, -1, -1); p.lo >= p.hi {
+	if p.lo >= p.hi {
 		s.markCut(*p)
 		return false
 	}
