@@ -19,8 +19,8 @@ func TestOverlay(t *testing.T) {
 	}{
 		"another within it":     {[]image.Rectangle{image.Rect(80, 60, 140, 110)}, black, true},
 		"another over its edge": {[]image.Rectangle{image.Rect(150, 20, 200, 90)}, black, true},
-		"a small one":           {[]image.Rectangle{image.Rect(80, 60, 110, 90)}, black, false},
-		"wide stripes":          {[]image.Rectangle{image.Rect(60, 40, 90, 140), image.Rect(120, 40, 150, 140)}, black, false},
+		"a small one":           {[]image.Rectangle{image.Rect(80, 60, 95, 75)}, black, false},
+		"wide stripes":          {[]image.Rectangle{image.Rect(60, 40, 90, 140), image.Rect(120, 40, 150, 140), image.Rect(180, 40, 210, 140)}, black, false},
 		"a fold":                {[]image.Rectangle{image.Rect(80, 60, 140, 110)}, fold, false},
 		"nothing":               {nil, black, false},
 	} {
@@ -35,10 +35,10 @@ func TestOverlay(t *testing.T) {
 			tr, one, ids := onlyScrap(t, m, func(q image.Point) bool {
 				return q.In(scrap) || len(c.put) > 0 && q.In(c.put[0])
 			})
-			where := tr.overlay(one, ids)
+			where := tr.overlay(tr.tiling(one, ids))
 			require.Equal(t, c.is, where != nil)
 			for _, q := range where {
-				require.True(t, image.Pt(int(q[0]), int(q[1])).In(c.put[0]))
+				require.True(t, image.Pt(int(q[0]), int(q[1])).In(c.put[0].Inset(-overlayMM/2)))
 			}
 		})
 	}

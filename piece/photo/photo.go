@@ -367,11 +367,12 @@ func (t *tracer) look(r region, ids []int32, number int) (candidate, bool) {
 		t.leave(number, "it touches the sheet", "move it away from the sheet", r.rings[0])
 		return c, false
 	}
-	if line, ok := t.seam(r, ids); ok {
+	tiles := t.tiling(r, ids)
+	if line, ok := t.seam(r, ids, tiles); ok {
 		t.leave(number, "two scraps touch or overlap here", "lay them apart", r.rings[0], line)
 		return c, false
 	}
-	if where := t.overlay(r, ids); where != nil {
+	if where := t.overlay(tiles); where != nil {
 		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "a large patch of another colour lies on it: another scrap, or its print", Cure: "if it is another scrap, lay them apart", seen: [][]orb.Point{r.rings[0], scattered(where, 40)}})
 	}
 	lit := t.litPrint(r, ids)

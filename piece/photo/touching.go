@@ -39,7 +39,7 @@ const (
 var turnReaches = [...]int{7, 10}
 
 // seam is where two scraps in one patch meet, in the picture, if it is two.
-func (t *tracer) seam(r region, ids []int32) ([]orb.Point, bool) {
+func (t *tracer) seam(r region, ids []int32, tiles *tiling) ([]orb.Point, bool) {
 	ring := smoothed(r.rings[0], 2)
 	turns := turnsIn(ring, bluntlyDeg)
 	turnIn := func(least float64, most int) (out []int) {
@@ -64,12 +64,42 @@ func (t *tracer) seam(r region, ids []int32) ([]orb.Point, bool) {
 	if line, alike := t.seamFrom(ring, sharp, blunt, &looks); alike < otherLook {
 		return line, true
 	}
+	if line, ok := t.unlikeSeam(ring, usual, usual, tiles); ok {
+		return line, true
+	}
+	if line, ok := t.unlikeSeam(ring, sharp, blunt, tiles); ok {
+		return line, true
+	}
 	return t.colourSeam(r, ids, ring, usual, &looks)
 }
 
 // seamFrom is the line from one of some nodes of a ring to one of others that parts the patch
 // into the two looks that are least alike, and how alike those are.
 func (t *tracer) seamFrom(ring []orb.Point, from, to []int, l *looks) (line []orb.Point, least float64) {
+	least = 1
+	t.chords(ring, from, to, func(chord, side []orb.Point) {
+		if s := l.alike(side, t.f); s < least {
+			line, least = chord, s
+		}
+	})
+	return line, least
+}
+
+// unlikeSeam is the line from one of some nodes of a ring to one of others that parts another cloth
+// from the rest of the patch, if there is one.
+func (t *tracer) unlikeSeam(ring []orb.Point, from, to []int, p *tiling) (line []orb.Point, ok bool) {
+	most := partTimes
+	t.chords(ring, from, to, func(chord, side []orb.Point) {
+		if s := p.unlike(p.within(side)); s > most {
+			line, most, ok = chord, s, true
+		}
+	})
+	return line, ok
+}
+
+// chords does something with each line from one of some nodes of a ring to one of others that
+// parts it into two sides as large as scraps, and with one of the sides.
+func (t *tracer) chords(ring []orb.Point, from, to []int, do func(chord, side []orb.Point)) {
 	const every = 3 // nodes are enough
 	var coarse []orb.Point
 	for i := 0; i < len(ring); i += every {
@@ -77,7 +107,6 @@ func (t *tracer) seamFrom(ring []orb.Point, from, to []int, l *looks) (line []or
 	}
 	perPoint := t.out.MMPerPoint
 	whole := plane.Area(coarse) * perPoint * perPoint
-	least = 1
 	for _, a := range from {
 		for _, b := range to {
 			if b == a || b > a && slices.Contains(from, b) && slices.Contains(to, a) {
@@ -88,12 +117,9 @@ func (t *tracer) seamFrom(ring []orb.Point, from, to []int, l *looks) (line []or
 			if area := plane.Area(side) * perPoint * perPoint; area < leastSide || whole-area < leastSide || leaves(coarse, lo, hi) {
 				continue
 			}
-			if s := l.alike(side, t.f); s < least {
-				line, least = []orb.Point{ring[a], ring[b]}, s
-			}
+			do([]orb.Point{ring[a], ring[b]}, side)
 		}
 	}
-	return line, least
 }
 
 // Where one cloth ends and another begins, the outline of the two turns in; a

@@ -48,7 +48,7 @@ func TestSmallScrapOverLargeOne(t *testing.T) {
 			}
 			tr, one, ids := onlyScrap(t, m, func(q image.Point) bool { return q.In(large) || over(q) })
 			tr.view = &fitted{view: newView(m.Rect.Dx(), m.Rect.Dy())}
-			line, is := tr.seam(one, ids)
+			line, is := tr.seam(one, ids, tr.tiling(one, ids))
 			require.Equal(t, c.is, is)
 			if is && c.shape == nil {
 				for _, q := range line {
