@@ -29,6 +29,13 @@ type budget struct {
 	bias float64
 }
 
+// packTier is the tier after which whole pieces that all have one bin each are
+// packed hard, once: it may take millions of poses until a dozen parts lie on one
+// cloth, a few seconds, and that is early enough for seams.
+const packTier = 2
+
+var packBudget = budget{tries: 300_000, poses: 300_000, attempts: 1, fillMargin: 1, sharedOnly: true}
+
 // maxPoses is more than any time allows.
 const maxPoses = 1 << 28
 

@@ -57,7 +57,8 @@ func (d *driver) run(whole context.Context) *Result {
 	var fallback *split.Made
 	mends := !d.options.First && d.carry == nil && d.match == nil
 	triedGrid := d.options.First || d.carry != nil || d.match != nil
-	packOnly := d.options.MaxSeams == 0 && len(d.variants) == 1 && d.base.oneAssignment() && len(d.movedInstances(ctx)) == 0
+	packs := len(d.variants) == 1 && d.base.oneAssignment() // only packing says whether the pieces go whole
+	packOnly := packs && d.options.MaxSeams == 0 && len(d.movedInstances(ctx)) == 0
 	for ctx.Err() == nil {
 		next, ok := plan.next(best)
 		if !ok || packOnly && next.tier > 0 {
@@ -65,6 +66,9 @@ func (d *driver) run(whole context.Context) *Result {
 		}
 		seams, before := next.seams, d.table.work.Load()
 		plans, complete := d.iterate(ctx, seams, next.budget(), 1)
+		if seams == 0 && next.tier == packTier && len(plans) == 0 && !complete && packs {
+			plans, _ = solve(ctx, []stage{{d.base, 0, packBudget}}, 1)
+		}
 		plan.record(next, d.table.work.Load()-before, complete)
 		undecided[seams] = !complete
 		if len(plans) > 0 {
