@@ -1,6 +1,7 @@
 package check
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -53,7 +54,7 @@ func (p *leastProof) faults(ctx context.Context) []Fault {
 }
 
 func (c *common) leastProof() *leastProof {
-	return &leastProof{common: c, known: map[cannot]bool{}, bodies: map[bodyOn]*cloud{}, discs: map[clothDiscs]float64{}, reach: map[id]point{}, grounds: map[id]*ground{}, cloth: map[id]float64{}, room: map[id]float64{}}
+	return &leastProof{common: c, known: map[cannot]bool{}, crowdsKnown: map[string]bool{}, bodies: map[bodyOn]*cloud{}, discs: map[clothDiscs]float64{}, reach: map[id]point{}, grounds: map[id]*ground{}, cloth: map[id]float64{}, room: map[id]float64{}}
 }
 
 // AtLeastProof proves at_least of a document while it is being made: first bit by bit
@@ -76,6 +77,12 @@ func (a *AtLeastProof) Nowhere(ctx context.Context, ranges []plan.MoveRange, f *
 	return a.proof.within(ranges) == nil && a.proof.nowhere(ctx, f) == nil
 }
 
+// Crowded reports whether it is proved that some parts do not all lie on a scrap, where
+// seams are moved within some ranges.
+func (a *AtLeastProof) Crowded(ctx context.Context, ranges []plan.MoveRange, f *plan.Crowd) bool {
+	return a.proof.within(ranges) == nil && a.proof.crowded(ctx, f) == nil
+}
+
 // Faults is what AtLeast gives. What was proved already is not proved again.
 func (a *AtLeastProof) Faults(ctx context.Context) []Fault { return a.proof.faults(ctx) }
 
@@ -83,26 +90,28 @@ func (a *AtLeastProof) Faults(ctx context.Context) []Fault { return a.proof.faul
 type leastProof struct {
 	*common
 	*plan.AtLeast
-	kinds   []string // of seam that count
-	joints  []joint  // seams that may be moved
-	copies  []id     // that every plan cuts
-	scrapAt []id
-	clouds  map[id]*cloud     // what is certain of each copy within the ranges that are looked at; nil where nothing is
-	body    map[id]string     // which of all that may be
-	bodies  map[bodyOn]*cloud // all that were
-	grounds map[id]*ground
-	cloth   map[id]float64           // the area of each scrap
-	room    map[id]float64           // with half the gap round it
-	discs   map[clothDiscs]float64   // as far as discs reach
-	reach   map[id]point             // of each scrap, across its grain and along
-	turnSin float64                  // the sine of the grain's tolerance
-	whole   map[pair]bool            // a copy that does not lie on a scrap
-	beside  map[trio]bool            // nor beside another
-	ends    map[sideOn][2]float64    // up to which level something lies beyond a line on a scrap, and from which it lies before
-	firsts  map[sideOf][]float64     // levels of first cuts of which something is known; of copies it is not said which
-	besides map[sideLevels][]float64 // levels of parts beside which something is known
-	areas   int                      // that were measured
-	known   map[cannot]bool          // what is proved to lie nowhere
+	kinds       []string // of seam that count
+	joints      []joint  // seams that may be moved
+	copies      []id     // that every plan cuts
+	scrapAt     []id
+	clouds      map[id]*cloud     // what is certain of each copy within the ranges that are looked at; nil where nothing is
+	body        map[id]string     // which of all that may be
+	bodies      map[bodyOn]*cloud // all that were
+	grounds     map[id]*ground
+	cloth       map[id]float64           // the area of each scrap
+	room        map[id]float64           // with half the gap round it
+	discs       map[clothDiscs]float64   // as far as discs reach
+	reach       map[id]point             // of each scrap, across its grain and along
+	turnSin     float64                  // the sine of the grain's tolerance
+	whole       map[pair]bool            // a copy that does not lie on a scrap
+	beside      map[trio]bool            // nor beside another
+	ends        map[sideOn][2]float64    // up to which level something lies beyond a line on a scrap, and from which it lies before
+	firsts      map[sideOf][]float64     // levels of first cuts of which something is known; of copies it is not said which
+	besides     map[sideLevels][]float64 // levels of parts beside which something is known
+	areas       int                      // that were measured
+	known       map[cannot]bool          // what is proved to lie nowhere
+	crowds      []crowd                  // what does not lie on a scrap together
+	crowdsKnown map[string]bool          // all that are proved
 }
 
 // bodyOn is what is certain of a copy, by its key.
@@ -167,19 +176,19 @@ func (p *leastProof) prove(ctx context.Context, said *plan.AtLeast) error {
 		if len(said.Moved) > 0 {
 			return fmt.Errorf("ranges are told of seams that may be moved, and none may")
 		}
-		return p.proveWithin(ctx, nil, said.Cannot, said.Cases)
+		return p.proveWithin(ctx, &plan.Moved{Cannot: said.Cannot, Crowds: said.Crowds, Cases: said.Cases})
 	}
 	if len(said.Moved) == 0 {
 		return fmt.Errorf("the seam at %s of piece %s may be moved", p.joints[0].sides[0].edge, p.joints[0].sides[0].piece)
 	}
-	if len(said.Cannot)+len(said.Cases) > 0 {
+	if len(said.Cannot)+len(said.Crowds)+len(said.Cases) > 0 {
 		return fmt.Errorf("what cannot be is told without how far seams are moved")
 	}
 	if err := p.allMoves(said.Moved); err != nil {
 		return err
 	}
 	for i := range said.Moved {
-		if err := p.proveWithin(ctx, said.Moved[i].Ranges, said.Moved[i].Cannot, said.Moved[i].Cases); err != nil {
+		if err := p.proveWithin(ctx, &said.Moved[i]); err != nil {
 			return fmt.Errorf("ranges %d of how far seams are moved: %w", i+1, err)
 		}
 	}
@@ -187,9 +196,11 @@ func (p *leastProof) prove(ctx context.Context, said *plan.AtLeast) error {
 }
 
 // proveWithin proves it where seams are moved within some ranges.
-func (p *leastProof) proveWithin(ctx context.Context, ranges []plan.MoveRange, facts []plan.Cannot, cases []plan.SeamCase) error {
+func (p *leastProof) proveWithin(ctx context.Context, said *plan.Moved) error {
+	facts, cases := said.Cannot, said.Cases
 	p.whole, p.beside, p.ends, p.firsts, p.besides = map[pair]bool{}, map[trio]bool{}, map[sideOn][2]float64{}, map[sideOf][]float64{}, map[sideLevels][]float64{}
-	if err := p.within(ranges); err != nil {
+	p.crowds = nil
+	if err := p.within(said.Ranges); err != nil {
 		return err
 	}
 	for i := range cases {
@@ -206,6 +217,14 @@ func (p *leastProof) proveWithin(ctx context.Context, ranges []plan.MoveRange, f
 			return fmt.Errorf("that %s cannot lie on %s: %w", told(f), id{f.Scrap, f.ScrapCopy}, err)
 		}
 		p.learn(f)
+	}
+	for i := range said.Crowds {
+		f := &said.Crowds[i]
+		if err := p.crowded(ctx, f); err != nil {
+			return fmt.Errorf("that %s cannot lie on %s together: %w", toldTogether(f), id{f.Scrap, f.ScrapCopy}, err)
+		}
+		c, _ := crowdOf(f)
+		p.crowds = append(p.crowds, c)
 	}
 	for i := range cases {
 		if err := p.noPlaces(ctx, cases[i].Copies); err != nil {
@@ -351,7 +370,7 @@ func (p *leastProof) nowhere(ctx context.Context, f *plan.Cannot) error {
 	}
 	l := c.lyingWhole(at)
 	if f.Cut != nil {
-		q, err := saidOf(f)
+		q, err := partSaid(f.Cut, f.First)
 		if err != nil {
 			return err
 		}
@@ -475,35 +494,63 @@ func (c *cloud) lyingPart(at id, q part) (*lying, error) {
 
 // placedNowhere searches all poses.
 func (p *leastProof) placedNowhere(ctx context.Context, one *lying, on id, offMM float64, beside *lying) bool {
-	const enough = 5_000_000 // looks at a point, about a second
+	if beside != nil {
+		return p.togetherNowhere(ctx, []*lying{beside, one}, on, offMM)
+	}
 	if len(one.points) == 0 {
 		return false
 	}
-	steps := enough
-	s, g := p.scraps[on], p.grounds[on]
+	steps := enoughSteps
+	q := p.placingOf(one, on, offMM, &steps)
+	return q.nowhere(ctx, p.roots(q, one.piece, p.scraps[on]))
+}
+
+// enoughSteps is how often it is looked at a point, about a second.
+const enoughSteps = 5_000_000
+
+func (p *leastProof) placingOf(l *lying, on id, offMM float64, steps *int) *placing {
+	g := p.grounds[on]
 	if g == nil {
-		g = groundOf(s)
+		g = groundOf(p.scraps[on])
 		p.grounds[on] = g
 	}
-	placingOf := func(l *lying) *placing {
-		return &placing{part: following(discsWithin(l.rings), l.points), deepMM: l.allowMM - offMM, cloth: g, steps: &steps}
+	return &placing{part: following(discsWithin(l.rings), l.points), deepMM: l.allowMM - offMM, cloth: g, steps: steps}
+}
+
+// togetherNowhere searches all poses of some parts on a scrap, of more than two those of the
+// largest first.
+func (p *leastProof) togetherNowhere(ctx context.Context, all []*lying, on id, offMM float64) bool {
+	steps := enoughSteps
+	if len(all) > 2 {
+		all = slices.Clone(all)
+		slices.SortStableFunc(all, func(a, b *lying) int { return cmp.Compare(b.needsMM2, a.needsMM2) })
 	}
-	if beside == nil {
-		q := placingOf(one)
-		return q.nowhere(ctx, p.roots(q, one.piece, s))
-	}
-	if len(beside.points) == 0 || len(beside.rings) == 0 {
-		return false
-	}
-	apartMM := one.allowMM + beside.allowMM + p.doc.GapMM - 2*offMM - simpleMM
-	q, there := placingOf(one), placingOf(beside)
-	rings := make([][]point, len(beside.rings))
-	for k, ring := range beside.rings {
-		for _, v := range ring {
-			rings[k] = append(rings[k], sub(v, there.part.middle))
+	var parts []*placing
+	var roots [][]poseBox
+	var rings [][][]point
+	for i, l := range all {
+		if len(l.points) == 0 || len(l.rings) == 0 {
+			return false
 		}
+		q := p.placingOf(l, on, offMM, &steps)
+		parts, roots = append(parts, q), append(roots, p.roots(q, l.piece, p.scraps[on]))
+		if i == len(all)-1 {
+			break
+		}
+		var seen [][]point
+		for _, ring := range l.rings {
+			var from []point
+			for _, v := range ring {
+				from = append(from, sub(v, q.part.middle))
+			}
+			seen = append(seen, from)
+		}
+		rings = append(rings, seen)
 	}
-	return q.nowhereBeside(ctx, p.roots(q, one.piece, s), there, p.roots(there, beside.piece, s), rings, apartMM)
+	t := newGroup(parts, roots, rings, func(i, k int) float64 {
+		return all[i].allowMM + all[k].allowMM + p.doc.GapMM - 2*offMM - simpleMM
+	})
+	return t.nowhere(ctx)
 }
 
 // roots are all poses that the grain, its tolerance and the cloth's faces allow.
@@ -543,7 +590,7 @@ func (p *leastProof) learn(f *plan.Cannot) {
 		p.beside[t] = true
 		p.beside[trio{t.beside, t.scrap, t.copy}] = true
 	default:
-		q, err := saidOf(f)
+		q, err := partSaid(f.Cut, f.First)
 		if err != nil {
 			return
 		}

@@ -436,15 +436,15 @@ func (c *cloud) half(o sideOf) geom.Geometry {
 
 func plus(p, dir point, mm float64) point { return point{p[0] + mm*dir[0], p[1] + mm*dir[1]} }
 
-// saidOf is the part that is said to lie nowhere.
-func saidOf(f *plan.Cannot) (q part, err error) {
-	if q.cut, err = sideSaid(f.Cut); err != nil || f.First == nil {
+// partSaid is the part that a cut is said to leave, or one after a first.
+func partSaid(cut, first *plan.CutSide) (q part, err error) {
+	if q.cut, err = sideSaid(cut); err != nil || first == nil {
 		return q, err
 	}
 	if q.cut.lines.bend != 0 {
 		return q, fmt.Errorf("how a curved yoke bends where it is the second cut is not known")
 	}
-	q.first, err = sideSaid(f.First)
+	q.first, err = sideSaid(first)
 	return q, err
 }
 

@@ -102,6 +102,7 @@ func (c *cloud) discs(q part, radiusMM float64) (float64, error) {
 
 // lain is a copy or a part of it that lies on a scrap.
 type lain struct {
+	at    id
 	cloud *cloud
 	part  part
 }
@@ -112,10 +113,25 @@ func (s *sharing) discsFit(on id, parts []lain) (bool, error) {
 	for _, l := range parts {
 		allow = min(allow, l.cloud.allowMM)
 	}
+	const clear = 1.05
+	most := 0.0 // that discs reach of the parts, whatever their radius
+	for _, l := range parts {
+		room := l.cloud.wholeRoom
+		if l.part != (part{}) {
+			var err error
+			if room, err = s.roomMM2(l.cloud, l.part); err != nil {
+				return false, err
+			}
+		}
+		most += clear * room
+	}
 	for _, radius := range radiiMM {
 		room, err := s.discsOn(on, radius, allow)
 		if err != nil {
 			return false, err
+		}
+		if most < room {
+			continue
 		}
 		needs := 0.0
 		for _, l := range parts {

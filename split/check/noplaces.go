@@ -429,9 +429,10 @@ func (s *sharing) within(at id, l lines, before bool, b bounds) (out []sideOf) {
 	return out
 }
 
-// holds reports whether no two of the copies that have places are known to be too
-// large to share a scrap.
+// holds reports whether none of the copies that have places are known to be too large
+// to share a scrap.
 func (s *sharing) holds() bool {
+	box := make([]bounds, len(s.on))
 	for i, w := range s.on {
 		if w.seams == 0 {
 			for k, o := range s.on[:i] {
@@ -443,6 +444,15 @@ func (s *sharing) holds() bool {
 		}
 		c := *s.at[i]
 		if s.narrow(w, &c); c.bounds.lo >= c.bounds.hi {
+			return false
+		}
+		box[i] = c.bounds
+	}
+	if len(s.crowds) == 0 {
+		return true
+	}
+	for on, parts := range s.laid(box) {
+		if s.overfull(on, parts) {
 			return false
 		}
 	}
@@ -501,24 +511,15 @@ func (s *sharing) levelsFound() (bool, error) {
 // roomFor reports whether the scraps have the area for all parts of lines at the
 // levels of a box.
 func (s *sharing) roomFor(box []bounds, free map[id]float64) (bool, error) {
-	used, on := map[id]float64{}, map[id][]lain{}
-	lay := func(at id, c *cloud, q part) { on[at] = append(on[at], lain{c, q}) }
+	used := map[id]float64{}
 	for i, w := range s.on {
-		cloud := s.clouds[w.at]
 		if w.seams == 0 {
-			lay(s.at[i].before, cloud, part{})
 			continue
 		}
 		c := *s.at[i]
 		apart := c // both parts of one copy may lie on one scrap: each counts
 		apart.beyond = id{}
-		var first sideOf
-		if w.first != nil {
-			of := *w.first
-			of.bounds = box[slices.Index(s.at, w.first)]
-			first = of.rest()
-		}
-		areas, err := s.parts(w, &apart, first, box[i])
+		areas, err := s.parts(w, &apart, s.firstOf(w, box), box[i])
 		if err != nil {
 			return false, err
 		}
@@ -527,25 +528,55 @@ func (s *sharing) roomFor(box []bounds, free map[id]float64) (bool, error) {
 		}
 		used[c.before] += areas[0]
 		used[c.beyond] += areas[1]
-		if c.only != partBeyond {
-			lay(c.before, cloud, part{sideOf{c.lines, true, box[i].lo}, first})
-		}
-		if c.only != partBefore {
-			lay(c.beyond, cloud, part{sideOf{c.lines, false, box[i].hi + c.loose}, first})
-		}
 	}
 	for at, mm2 := range used {
 		if mm2 > free[at]+roundMM2 {
 			return false, nil
 		}
 	}
+	on := s.laid(box)
 	for _, at := range s.scrapAt {
 		if len(on[at]) < 2 {
 			continue
+		}
+		if s.overfull(at, on[at]) {
+			return false, nil
 		}
 		if fits, err := s.discsFit(at, on[at]); err != nil || !fits {
 			return false, err
 		}
 	}
 	return true, nil
+}
+
+// firstOf is what a first cut leaves, as small as it may be with levels of a box, of a copy
+// that is cut again.
+func (s *sharing) firstOf(w wanting, box []bounds) sideOf {
+	if w.first == nil {
+		return sideOf{}
+	}
+	of := *w.first
+	of.bounds = box[slices.Index(s.at, w.first)]
+	return of.rest()
+}
+
+// laid is what lies on each scrap for certain, with lines at the levels of a box.
+func (s *sharing) laid(box []bounds) map[id][]lain {
+	on := map[id][]lain{}
+	for i, w := range s.on {
+		c := s.at[i]
+		lay := func(at id, q part) { on[at] = append(on[at], lain{w.at, s.clouds[w.at], q}) }
+		if w.seams == 0 {
+			lay(c.before, part{})
+			continue
+		}
+		first := s.firstOf(w, box)
+		if c.only != partBeyond {
+			lay(c.before, part{sideOf{c.lines, true, box[i].lo}, first})
+		}
+		if c.only != partBefore {
+			lay(c.beyond, part{sideOf{c.lines, false, box[i].hi + c.loose}, first})
+		}
+	}
+	return on
 }

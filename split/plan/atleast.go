@@ -3,16 +3,18 @@ package plan
 // AtLeast is why no plan has fewer added seams than that, as a list that anyone
 // can check. A plan with fewer leaves most copies whole, and cuts the others once
 // or more. Cannot lists which whole copies, and which parts of a copy cut once or
-// twice, lie on no place of a scrap. Cases lists choices of how often some copies
+// twice, lie on no place of a scrap, and Crowds which of them do not lie on a scrap
+// all together. Cases lists choices of how often some copies
 // are cut; in each, these copies find no places, whichever scraps they are given.
 // Every way to share out fewer seams among all copies is one of these cases.
 //
-// Where seams of the pattern may be moved, Cannot and Cases are told for ranges of
+// Where seams of the pattern may be moved, Cannot, Crowds and Cases are told for ranges of
 // how far: in Moved, and every way to move the seams is in one of them.
 type AtLeast struct {
 	Seams  int        `json:"seams"`
 	Kinds  []string   `json:"kinds,omitempty"` // of seam that this is about; all where there are none
 	Cannot []Cannot   `json:"cannot,omitempty"`
+	Crowds []Crowd    `json:"crowds,omitempty"`
 	Cases  []SeamCase `json:"cases,omitempty"`
 	Moved  []Moved    `json:"moved,omitempty"`
 }
@@ -22,6 +24,7 @@ type AtLeast struct {
 type Moved struct {
 	Ranges []MoveRange `json:"ranges"`
 	Cannot []Cannot    `json:"cannot"`
+	Crowds []Crowd     `json:"crowds,omitempty"`
 	Cases  []SeamCase  `json:"cases"`
 }
 
@@ -52,6 +55,23 @@ type Cannot struct {
 	NeedsMM2 float64 `json:"needs_mm2,omitempty"` // of area, allowances and all
 	HasMM2   float64 `json:"has_mm2,omitempty"`   // the scrap
 	OffMM    float64 `json:"off_mm,omitempty"`    // everywhere at least so far off the cloth, or into the gap
+}
+
+// Crowd says that some copies, each whole or what a cut leaves of it, do not all lie on
+// a scrap.
+type Crowd struct {
+	Parts     []CrowdPart `json:"parts"`
+	Scrap     string      `json:"scrap"`
+	ScrapCopy int         `json:"scrap_copy"`
+	OffMM     float64     `json:"off_mm"` // wherever they lie, one is at least so far off the cloth, or into the gap to another
+}
+
+// CrowdPart is a copy, or with a cut what of it lies on that side.
+type CrowdPart struct {
+	Piece string   `json:"piece"`
+	Copy  int      `json:"copy"`
+	Cut   *CutSide `json:"cut,omitempty"`
+	First *CutSide `json:"first_cut,omitempty"` // as of Cannot
 }
 
 // CutSide is what lies on one side of a line, wherever the line runs from a level

@@ -75,7 +75,8 @@ func AtLeast(ctx context.Context, copies []*piece.Piece, scraps []piece.Scrap, o
 		if !one.exhaust(ctx, seams-1) {
 			return nil
 		}
-		out.Cannot, out.Cases = one.said()
+		in := one.said()
+		out.Cannot, out.Crowds, out.Cases = in.Cannot, in.Crowds, in.Cases
 		return out
 	}
 	if !a.settleMoved(ctx, out) {
@@ -89,6 +90,8 @@ type Proof interface {
 	// Nowhere reports whether it is proved that something lies nowhere, where seams are
 	// moved within some ranges.
 	Nowhere(ctx context.Context, moved []plan.MoveRange, what *plan.Cannot) bool
+	// Crowded reports whether it is proved that some parts do not all lie on a scrap.
+	Crowded(ctx context.Context, moved []plan.MoveRange, what *plan.Crowd) bool
 	// Moves are the seams that may be moved, each way, as far as they may.
 	Moves() []plan.MoveRange
 	// Sure is the outline of what is certain of a copy within some ranges, and points as
@@ -125,27 +128,29 @@ func TellsAtLeast(copies []*piece.Piece, o Options) bool {
 // exhaustion goes through all plans with few seams, where seams of the pattern are moved
 // within some ranges.
 type exhaustion struct {
-	table    *table
-	proof    Proof
-	joints   []plan.MoveRange // seams that may be moved, each way
-	ranges   []plan.MoveRange
-	blanks   []*blank
-	families [][]family       // by copy; none for a copy of whose parts nothing is known
-	sure     []sureShape      // what is certain of each copy
-	allow    []float64        // the least allowance of each copy's edges
-	room     []float64        // the area of each copy with half the gap round it
-	inParts  []float64        // that as of its parts, which have the allowance of a seam round them where that is less
-	binRoom  []float64        // the area of each bin with half the gap round it
-	shapes   []shape          // the copies first
-	largest  []int            // the bins, the largest first
-	facts    map[uint64]*fact // by what they are of
-	order    []*fact
-	cases    [][]seamsOf
-	stuck    []int // copies that find places, as it seems
-	discs    bool  // it is asked whether discs find room
-	onBins   map[binDiscs]float64
-	kept     map[keptOf]*keptShape
-	answers  map[askedOf]*answer
+	table       *table
+	proof       Proof
+	joints      []plan.MoveRange // seams that may be moved, each way
+	ranges      []plan.MoveRange
+	blanks      []*blank
+	families    [][]family       // by copy; none for a copy of whose parts nothing is known
+	sure        []sureShape      // what is certain of each copy
+	allow       []float64        // the least allowance of each copy's edges
+	room        []float64        // the area of each copy with half the gap round it
+	inParts     []float64        // that as of its parts, which have the allowance of a seam round them where that is less
+	binRoom     []float64        // the area of each bin with half the gap round it
+	shapes      []shape          // the copies first
+	largest     []int            // the bins, the largest first
+	facts       map[uint64]*fact // by what they are of
+	order       []*fact
+	crowds      []*crowd
+	crowdsAsked map[string]bool
+	cases       [][]seamsOf
+	stuck       []int // copies that find places, as it seems
+	discs       bool  // it is asked whether discs find room
+	onBins      map[binDiscs]float64
+	kept        map[keptOf]*keptShape
+	answers     map[askedOf]*answer
 }
 
 // factOf is what may be asked: whether a shape, or the part of it on a side of some
@@ -282,6 +287,9 @@ func (a *exhaustion) refuted(ctx context.Context, of []seamsOf, learn bool) bool
 				a.discs = true
 				continue
 			}
+			if a.learnCrowd(ctx, s.open, s.least) {
+				continue
+			}
 			a.stuck = nil
 			for _, p := range s.placed {
 				a.stuck = append(a.stuck, a.shapes[p.shape].copy)
@@ -301,6 +309,9 @@ func (a *exhaustion) holdsUp(ctx context.Context, of []seamsOf) bool {
 		for _, f := range a.order {
 			f.used = false
 		}
+		for _, c := range a.crowds {
+			c.used = false
+		}
 		s = sharing{exhaustion: a, use: true, discs: a.discs, loose: loose}
 		if found := s.run(ctx, of); !found && !s.gaveUp {
 			break
@@ -315,6 +326,9 @@ func (a *exhaustion) holdsUp(ctx context.Context, of []seamsOf) bool {
 	}
 	for _, f := range a.order {
 		f.needed = f.needed || f.used
+	}
+	for _, c := range a.crowds {
+		c.needed = c.needed || c.used
 	}
 	return true
 }
@@ -488,11 +502,16 @@ func (a *exhaustion) askedOf(q factOf) askedOf {
 }
 
 // said is what was found, as plan.json has it.
-func (a *exhaustion) said() (cannot []plan.Cannot, cases []plan.SeamCase) {
-	cannot = []plan.Cannot{}
+func (a *exhaustion) said() plan.Moved {
+	out := plan.Moved{Ranges: a.ranges, Cannot: []plan.Cannot{}}
 	for _, f := range a.order {
 		if f.needed {
-			cannot = append(cannot, a.cannot(f, f.surely, f.by))
+			out.Cannot = append(out.Cannot, a.cannot(f, f.surely, f.by))
+		}
+	}
+	for _, c := range a.crowds {
+		if c.needed {
+			out.Crowds = append(out.Crowds, *a.toldCrowd(c.bin, c.parts))
 		}
 	}
 	for _, of := range a.cases {
@@ -501,9 +520,9 @@ func (a *exhaustion) said() (cannot []plan.Cannot, cases []plan.SeamCase) {
 			at := a.copyOf(s.copy)
 			c.Copies = append(c.Copies, plan.SeamsOf{Piece: at.Piece, Copy: at.Copy, Seams: s.seams})
 		}
-		cases = append(cases, c)
+		out.Cases = append(out.Cases, c)
 	}
-	return cannot, cases
+	return out
 }
 
 func (a *exhaustion) copyOf(i int) plan.CopyOf {

@@ -25,6 +25,7 @@ type sureShape struct {
 func (a *exhaustion) within(ranges []plan.MoveRange) *exhaustion {
 	in := *a
 	in.ranges, in.facts, in.order, in.cases, in.stuck, in.discs = ranges, map[uint64]*fact{}, nil, nil, nil, false
+	in.crowds, in.crowdsAsked = nil, map[string]bool{}
 	in.families, in.allow = slices.Clone(a.families), slices.Clone(a.allow)
 	in.shapes, in.sure, in.room, in.inParts = nil, nil, nil, nil
 	for i, b := range a.blanks {
@@ -154,8 +155,7 @@ func (a *exhaustion) settle(ctx context.Context, ranges []plan.MoveRange, out *p
 	const most = 400
 	in := a.within(ranges)
 	if in.exhaust(ctx, out.Seams-1) {
-		cannot, cases := in.said()
-		out.Moved = append(out.Moved, plan.Moved{Ranges: ranges, Cannot: cannot, Cases: cases})
+		out.Moved = append(out.Moved, in.said())
 		return len(out.Moved) < most
 	}
 	if ctx.Err() != nil {

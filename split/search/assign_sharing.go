@@ -47,6 +47,8 @@ type sharing struct {
 	loose  float64 // how much further on things lie nowhere beside others than it seems
 	free   []float64
 	placed []placedShape
+	open   [][]lain // what lies on each bin where they find bins
+	least  [][]lain // of that, what lies there at all levels
 	tried  int
 	gaveUp bool
 }
@@ -350,6 +352,7 @@ func (s *sharing) levels(p placedShape, besideBefore, besideBeyond int) (lo, hi 
 // holds reports whether no copies are known to be too large to lie where they are,
 // beside those that are whole.
 func (s *sharing) holds() bool {
+	var cut []placedShape
 	for i, p := range s.placed {
 		if p.family < 0 {
 			for _, o := range s.placed[:i] {
@@ -366,8 +369,31 @@ func (s *sharing) holds() bool {
 			s.markCut(p)
 			return false
 		}
+		cut = append(cut, p)
+	}
+	if len(s.crowds) == 0 {
+		return true
+	}
+	for bin, parts := range s.laid(cut, func(p placedShape) int { return p.shape }) {
+		if c := s.overfull(bin, parts); c != nil {
+			s.markCrowd(c)
+			s.markLevels(cut)
+			return false
+		}
 	}
 	return true
+}
+
+// markCrowd marks a crowd that leaves a choice out.
+func (s *sharing) markCrowd(c *crowd) { c.used = c.used || s.use }
+
+// markLevels marks what all levels are known by.
+func (s *sharing) markLevels(cut []placedShape) {
+	s.markAreas()
+	for _, p := range cut {
+		s.mark(p.by[:]...)
+		s.mark(p.also...)
+	}
 }
 
 // beside leaves those levels at which the parts lie beside all whole copies.
@@ -502,6 +528,7 @@ func (s *sharing) levelsFound() bool {
 			}
 		}
 		if tried++; widest < 0 || tried > most {
+			s.least = s.laid(cut, func(p placedShape) int { return p.shape })
 			return true
 		}
 		mid := math.Round((box[widest].lo+box[widest].hi)/2/gridMM) * gridMM
@@ -509,52 +536,79 @@ func (s *sharing) levelsFound() bool {
 		lower[widest].hi, upper[widest].lo = mid, mid
 		stack = append(stack, lower, upper)
 	}
-	s.markAreas()
-	for _, p := range cut {
-		s.mark(p.by[:]...)
-		s.mark(p.also...)
-	}
+	s.markLevels(cut)
 	return false
 }
 
 // roomFor reports whether the bins have the area for all parts of lines at the levels of
 // a box.
 func (s *sharing) roomFor(box []placedShape, free []float64) bool {
-	used, on := make([]float64, len(free)), make([][]lain, len(free))
-	for _, p := range s.placed {
-		if p.family < 0 {
-			on[p.before] = append(on[p.before], lain{p.shape, -1, true, 0})
-		}
-	}
+	used := make([]float64, len(free))
 	for _, p := range box {
-		var first *placedShape
-		if s.shapes[p.shape].first != nil {
-			for i := range box {
-				if o := &box[i]; o.only != both && o.shape == s.shapes[p.shape].copy {
-					first = o
-				}
-			}
-		}
-		at := p.shape
-		if first != nil { // as of the levels of the cut before
-			if first.only == onlyBefore {
-				at = s.shapeBeyond(first.shape, first.family, false, first.hi)
-			} else {
-				at = s.shapeBeyond(first.shape, first.family, true, first.lo)
-			}
-		}
-		one, other := 0.0, 0.0
+		at, one, other := s.shapeAt(box, p), 0.0, 0.0
 		if p.only != onlyBeyond {
 			one = s.areaOf(at, p.family, true, p.lo)
 		}
 		if p.only != onlyBefore {
 			other = s.areaOf(at, p.family, false, p.hi)
 		}
-		if p.only == both && first == nil && p.before == p.beyond {
+		if s.meetsItself(p) {
 			one, other = math.Max(one+other, s.inParts[p.shape]), 0
 		}
 		used[p.before] += one
 		used[p.beyond] += other
+	}
+	for k := range used {
+		if used[k] > free[k] {
+			return false
+		}
+	}
+	on := s.laid(box, func(p placedShape) int { return s.shapeAt(box, p) })
+	for k := range on {
+		if len(on[k]) < 2 {
+			continue
+		}
+		if c := s.overfull(k, on[k]); c != nil {
+			s.markCrowd(c)
+			return false
+		}
+		if s.discs && !s.discsFit(k, on[k]) {
+			return false
+		}
+	}
+	s.open = on
+	return true
+}
+
+// shapeAt is the shape that a line cuts, of a copy cut before as of the levels of that cut.
+func (s *sharing) shapeAt(box []placedShape, p placedShape) int {
+	if s.shapes[p.shape].first == nil {
+		return p.shape
+	}
+	for i := range box {
+		o := &box[i]
+		if o.only == both || o.shape != s.shapes[p.shape].copy {
+			continue
+		}
+		if o.only == onlyBefore {
+			return s.shapeBeyond(o.shape, o.family, false, o.hi)
+		}
+		return s.shapeBeyond(o.shape, o.family, true, o.lo)
+	}
+	return p.shape
+}
+
+// laid is what lies on each bin for certain, with lines at the levels of a box, and
+// what they cut.
+func (s *sharing) laid(box []placedShape, shapeOf func(placedShape) int) [][]lain {
+	on := make([][]lain, len(s.table.bins))
+	for _, p := range s.placed {
+		if p.family < 0 {
+			on[p.before] = append(on[p.before], lain{p.shape, -1, true, 0})
+		}
+	}
+	for _, p := range box {
+		at := shapeOf(p)
 		if p.only != onlyBeyond {
 			on[p.before] = append(on[p.before], lain{at, p.family, true, p.lo})
 		}
@@ -562,19 +616,7 @@ func (s *sharing) roomFor(box []placedShape, free []float64) bool {
 			on[p.beyond] = append(on[p.beyond], lain{at, p.family, false, p.hi})
 		}
 	}
-	for k := range used {
-		if used[k] > free[k] {
-			return false
-		}
-	}
-	if s.discs {
-		for k := range on {
-			if len(on[k]) > 1 && !s.discsFit(k, on[k]) {
-				return false
-			}
-		}
-	}
-	return true
+	return on
 }
 
 // areaOf is the least area of a part with half the gap round it, a little less to be sure

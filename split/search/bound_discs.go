@@ -36,7 +36,19 @@ func (s *sharing) discsFit(bin int, parts []lain) bool {
 	for _, l := range parts {
 		allow = math.Min(allow, s.allow[s.shapes[l.shape].copy])
 	}
+	const clear = 1.05
+	most := 0.0 // that discs reach of the parts, whatever their radius
+	for _, l := range parts {
+		if l.family < 0 {
+			most += clear * s.room[s.shapes[l.shape].copy]
+		} else {
+			most += clear * s.areaOf(l.shape, l.family, l.before, l.level)
+		}
+	}
 	for _, radius := range discsMM {
+		if most < s.discsOn(bin, radius, allow) {
+			continue
+		}
 		needs := 0.0
 		for _, l := range parts {
 			needs += s.discsOf(l, radius)
