@@ -1,0 +1,50 @@
+package job
+
+import (
+	"fmt"
+
+	"eke/piece"
+	"eke/svg/draw"
+
+	"github.com/lucasb-eyer/go-colorful"
+)
+
+// From here on, in CIELAB's hundredths, nobody takes two colours for one: 0.023 is
+// just seen (M. Mahy, L. Van Eycken and A. Oosterlinck, Evaluation of Uniform Color
+// Spaces, 1994, from memory), and the same cloth in another light is still one.
+const clearlyUnlike = 0.25
+
+// unlikeNote says that scraps of clearly unlike colours count as one cloth, where
+// no scrap says a fabric or a look: so it is with those of a photograph until the
+// maker tells what they are.
+func unlikeNote(cloth []piece.Scrap) string {
+	var names []string
+	var colours []colorful.Color
+	for i := range cloth {
+		s := &cloth[i]
+		if s.Fabric != "" || s.Look != "" {
+			return ""
+		}
+		if rgb, ok := draw.ParseColour(s.Colour); ok {
+			c, _ := colorful.MakeColor(rgb)
+			names, colours = append(names, s.Name), append(colours, c)
+		}
+	}
+	if len(colours) == 0 {
+		return ""
+	}
+	farthest := func(from int) (at int) {
+		for k, c := range colours {
+			if c.DistanceLab(colours[from]) > colours[at].DistanceLab(colours[from]) {
+				at = k
+			}
+		}
+		return at
+	}
+	one := farthest(0)
+	other := farthest(one)
+	if colours[one].DistanceLab(colours[other]) < clearlyUnlike {
+		return ""
+	}
+	return fmt.Sprintf("%s and %s are of unlike colours, and no scrap says a fabric or a look: all count as one cloth, and a piece may be cut from several; say of each scrap what fabric or look it is", names[one], names[other])
+}
