@@ -138,6 +138,7 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 	if err := job.CanWrite(f.out); err != nil {
 		return err
 	}
+	f.show.instead = job.OtherPattern(f.out, args[0])
 	if f.after != "" {
 		return f.runAfter(cmd, args, pieces, cloth, wishes)
 	}

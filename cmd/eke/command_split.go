@@ -78,6 +78,7 @@ func (f *splitFlags) run(cmd *cobra.Command, path string) error {
 	if err := job.CanWrite(f.out); err != nil {
 		return err
 	}
+	f.show.instead = job.OtherPattern(f.out, path)
 	drawn := split.Copies(pieces)
 	p := &split.Plan{Pieces: drawn}
 	for _, mv := range f.moves {

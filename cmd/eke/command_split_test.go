@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -186,4 +187,16 @@ func TestSplitRefuses(t *testing.T) {
 			refused(t, t.TempDir(), append([]string{"split", sample(t, "tshirt.svg"), "-o", "out"}, c.args...), c.words...)
 		})
 	}
+}
+
+// Who plans another pattern into the same folder is told what was there.
+func TestAnotherPatternsPlanIsReplaced(t *testing.T) {
+	dir := t.TempDir()
+	write(t, dir, "flag.svg", flag)
+	write(t, dir, "banner.svg", flag)
+	require.NotContains(t, found(t, dir, splitArgs("100mm")...).stdout, "in place of")
+	require.NotContains(t, found(t, dir, splitArgs("150mm")...).stdout, "in place of")
+	args := splitArgs("100mm")
+	args[slices.Index(args, "flag.svg")] = "banner.svg"
+	require.Contains(t, found(t, dir, args...).stdout, "written to out, in place of the plan for flag.svg that was there: open out/report.html")
 }

@@ -107,6 +107,7 @@ func (f *planFlags) runLined(cmd *cobra.Command, args []string, pieces []*piece.
 		if !f.show.quiet {
 			fmt.Fprint(w, "\nThe lining\n\n")
 		}
+		f.show.instead = ""
 		shown = errors.Join(shown, f.show.result(w, in, dir, f.show.options))
 	}
 	if shown != nil {

@@ -21,6 +21,7 @@ type show struct {
 	quiet   bool
 	verbose bool
 	json    bool
+	instead string // the pattern of another plan that was in the folder written to
 }
 
 // flags adds what every command that shows a plan takes.
@@ -57,7 +58,11 @@ func (s *show) result(w io.Writer, d *plan.Document, dir string, print func(io.W
 		return err
 	}
 	if dir != "" {
-		fmt.Fprintf(w, "\nwritten to %s: open %s/report.html\n", words.Plain(dir), words.Plain(dir))
+		instead := ""
+		if s.instead != "" {
+			instead = fmt.Sprintf(", in place of the plan for %s that was there", words.Plain(s.instead))
+		}
+		fmt.Fprintf(w, "\nwritten to %s%s: open %s/report.html\n", words.Plain(dir), instead, words.Plain(dir))
 	}
 	return nil
 }

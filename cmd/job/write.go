@@ -66,6 +66,19 @@ func CanWrite(dir string) error {
 	return out.Discard()
 }
 
+// OtherPattern is the pattern of the plan in a folder where that is not the file
+// given; empty where there is no plan, or one for that file.
+func OtherPattern(dir, pattern string) string {
+	if dir == "" {
+		return ""
+	}
+	d, err := ReadPlan(filepath.Join(dir, PlanFile))
+	if err != nil || filepath.Base(d.Pattern) == filepath.Base(pattern) {
+		return ""
+	}
+	return d.Pattern
+}
+
 // Write draws the files on all cores and writes them, all or none.
 func Write(dir string, all []File) (err error) {
 	out, err := outdir.New(dir)
