@@ -15,7 +15,7 @@
 //     What a JPEG has lost is allowed for (coded.go, steps.go, chroma.go). Gaps of
 //     a print that have the ground's colour are known by what lies a repeat away
 //     (period.go) and by that they come often (repeat.go), and holes too small to have clear ground in them by what is
-//     about them (pierce.go).
+//     about them (pierce.go), or by that a print has their colour nowhere else (lone.go).
 //   - The scale comes from a scale sheet's QR codes or a plain sheet's corners:
 //     a homography by the direct linear transform (R. Hartley, A. Zisserman,
 //     Multiple View Geometry in Computer Vision, 2nd edition, 2004), then all
@@ -155,9 +155,11 @@ type tracer struct {
 	white    [3]float32 // the light of the sheet
 	lit      float32    // that of the ground beside it
 	blurs    []float64
-	paper    []rim  // across the edges of the sheets
-	repeated []gap  // that were given to the cloth
-	blind    []bool // points of the field that are cloth by the repeat of its print alone
+	paper    []rim       // across the edges of the sheets
+	repeated []gap       // that were given to the cloth
+	blind    []bool      // points of the field that are cloth by the repeat of its print alone
+	spots    []int       // points of the field that may lie in holes, but are not sure to
+	sure     []orb.Point // in the picture, that do
 	out      *Result
 }
 
@@ -326,7 +328,7 @@ func (t *tracer) mended(ctx context.Context, least int) ([]region, []int32, erro
 		return slices.ContainsFunc(bitten, r.box.Overlaps) && t.restore(r, ids)
 	}
 	all, ids := regions(t.labels, t.f, least)
-	for _, mend := range []func(region, []int32) bool{t.pierce, restore, beyond, t.shed} {
+	for _, mend := range []func(region, []int32) bool{t.pierce, restore, beyond, t.shed, t.lone} {
 		again := false
 		for _, r := range all {
 			if ctx.Err() != nil {
@@ -375,13 +377,23 @@ func (t *tracer) look(r region, ids []int32, number int) (candidate, bool) {
 	if where := t.overlay(tiles); where != nil {
 		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "a large patch of another colour lies on it: another scrap, or its print", Cure: "if it is another scrap, lay them apart", seen: [][]orb.Point{r.rings[0], scattered(where, 40)}})
 	}
+	var spots []orb.Point
+	for _, k := range t.spots {
+		if ids[k] == r.id {
+			spots = append(spots, t.f.middle(k))
+		}
+	}
+	if spots != nil {
+		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "a spot in it has a colour that it has nowhere else: it may be a hole or a stain", Cure: "check there by hand, and draw it in as a flaw if it is one", seen: [][]orb.Point{r.rings[0], spots}})
+	}
 	lit := t.litPrint(r, ids)
 	for i, ring := range r.rings {
 		mm2 := plane.Area(ring) * t.out.MMPerPoint * t.out.MMPerPoint
-		if i > 0 && (mm2 < leastHoleMM2 || c.own().fills(ring)) {
+		sure := i > 0 && t.isSure(ring)
+		if i > 0 && (mm2 < leastHoleMM2 || !sure && c.own().fills(ring)) {
 			continue
 		}
-		if i > 0 && mm2 < tinyMM2 && c.own().often(ring) {
+		if i > 0 && mm2 < tinyMM2 && !sure && c.own().often(ring) {
 			lit = true
 			continue
 		}

@@ -213,9 +213,18 @@ func shadedFrom(c, g [3]float32, least float32) float32 {
 
 // hole is the points of a hole round a spot, if it may be one.
 func (t *tracer) hole(s spot, within func(k int) bool) []int {
+	told := t.ground.told()
+	cloth, ok := t.about(s, within)
+	if !ok || t.explained(s, cloth, len(s.points) <= tinySpot) >= told {
+		return nil
+	}
+	return t.flooded(s, cloth, within)
+}
+
+// about is the cloth about a spot: the middle of what lies round it. It is ok if it is told from the spot.
+func (t *tracer) about(s spot, within func(k int) bool) (cloth [3]float32, ok bool) {
 	f := t.f
 	box := s.box.Inset(-rimSteps).Intersect(image.Rect(0, 0, f.w, f.h))
-	// The cloth about it: the middle of what lies round the spot.
 	var round [3][]float64
 	for y := box.Min.Y; y < box.Max.Y; y++ {
 		for x := box.Min.X; x < box.Max.X; x++ {
@@ -228,30 +237,35 @@ func (t *tracer) hole(s spot, within func(k int) bool) []int {
 		}
 	}
 	if len(round[0]) < 8 {
-		return nil
+		return cloth, false
 	}
-	var cloth [3]float32
 	for ch := range cloth {
 		cloth[ch] = float32(median(round[ch]))
 	}
-	told := t.ground.told()
-	middle := f.mean(s.best)
-	mid, about := toLab(middle), toLab(cloth)
-	whole := about.apart(mid)
-	if whole < 1.5*float64(told) {
-		return nil
-	}
-	least := told
-	for mixed := float32(0); mixed <= mostMixed && (mixed == 0 || len(s.points) <= tinySpot); mixed += 0.05 {
+	return cloth, toLab(cloth).apart(toLab(f.mean(s.best))) >= 1.5*float64(t.ground.told())
+}
+
+// explained is how far a spot's colour is from the ground's in the shade that suits it best, and, if it may be, with
+// as much of the cloth's about it as suits it best, in CIELAB units.
+func (t *tracer) explained(s spot, cloth [3]float32, mixed bool) float32 {
+	middle := t.f.mean(s.best)
+	least := float32(math.Inf(1))
+	for part := float32(0); part <= mostMixed && (part == 0 || mixed); part += 0.05 {
 		var c [3]float32
 		for ch := range c {
-			c[ch] = max(0, (middle[ch]-mixed*cloth[ch])/(1-mixed))
+			c[ch] = max(0, (middle[ch]-part*cloth[ch])/(1-part))
 		}
 		least = min(least, t.awayFromGround(c, s.best))
 	}
-	if least >= told {
-		return nil
-	}
+	return least
+}
+
+// flooded is the points of a hole round a spot, to half-way to the cloth about it; none if it goes on.
+func (t *tracer) flooded(s spot, cloth [3]float32, within func(k int) bool) []int {
+	f := t.f
+	box := s.box.Inset(-rimSteps).Intersect(image.Rect(0, 0, f.w, f.h))
+	mid, about := toLab(f.mean(s.best)), toLab(cloth)
+	whole := about.apart(mid)
 	part := func(k int) float64 { // of the way from the spot's colour to the cloth's
 		sum := 0.0
 		for ch, v := range f.colour[k] {
