@@ -349,6 +349,38 @@ func (g *ground) learn(f *field, is func(k int) bool) {
 	g.lit()
 }
 
+// forget takes the ground's colour in cells that have some points, of a field so wide, from those about
+// them, by Laplace's equation.
+func (g *ground) forget(points []bool, wide int) {
+	const rounds = 400
+	is := make([]bool, len(g.colour))
+	for k, p := range points {
+		if p {
+			is[k/wide/g.cell*g.across+k%wide/g.cell] = true
+		}
+	}
+	for range rounds {
+		for i, is := range is {
+			if !is {
+				continue
+			}
+			x, y := i%g.across, i/g.across
+			var sum lab
+			n := float32(0)
+			for _, d := range [4][2]int{{1, 0}, {0, 1}, {-1, 0}, {0, -1}} {
+				if u, v := x+d[0], y+d[1]; u >= 0 && v >= 0 && u < g.across && v < g.down {
+					for ch, c := range g.colour[v*g.across+u] {
+						sum[ch] += c
+					}
+					n++
+				}
+			}
+			g.colour[i] = lab{sum[0] / n, sum[1] / n, sum[2] / n}
+		}
+	}
+	g.lit()
+}
+
 // boxed sums values over the square of cells that reaches so far each way.
 func boxed(sum [][3]float64, count []float64, across, down, reach int) ([][3]float64, []float64) {
 	pass := func(s [][3]float64, c []float64, m, n, step, line int) ([][3]float64, []float64) {

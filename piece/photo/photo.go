@@ -9,7 +9,8 @@
 //   - Cloth is told from ground by marker-controlled watershed (F. Meyer, Color
 //     image segmentation, 1992): what is clearly one or the other floods the
 //     rest, and they meet at the sharpest edge. A soft shadow stays ground, and
-//     grey cloth that looks like one does not, for its edge is sharp. Joints of
+//     grey cloth that looks like one does not, for its edge is sharp. Pale cloth that
+//     the ground's uneven light was fitted to is known by such an edge all round (island.go). Joints of
 //     tiles and boards of another tone are taken out of the cloth.
 //     TestSegmentations measures it against a graph cut of the same colours.
 //     What a JPEG has lost is allowed for (coded.go, steps.go, chroma.go). Gaps of
@@ -270,6 +271,7 @@ func (t *tracer) tidy() {
 			}
 		}
 	}
+	t.islands()
 	t.periods()
 	t.repeats()
 	t.unthread(jointMM, onJoint, noJoints)
