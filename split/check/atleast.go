@@ -54,7 +54,7 @@ func (p *leastProof) faults(ctx context.Context) []Fault {
 }
 
 func (c *common) leastProof() *leastProof {
-	return &leastProof{common: c, known: map[cannot]bool{}, crowdsKnown: map[string]bool{}, bodies: map[bodyOn]*cloud{}, discs: map[clothDiscs]float64{}, reach: map[id]point{}, grounds: map[id]*ground{}, cloth: map[id]float64{}, room: map[id]float64{}}
+	return &leastProof{common: c, known: map[cannot]bool{}, placed: map[placedOf][]*lying{}, crowdsKnown: map[string]bool{}, bodies: map[bodyOn]*cloud{}, discs: map[clothDiscs]float64{}, reach: map[id]point{}, grounds: map[id]*ground{}, cloth: map[id]float64{}, room: map[id]float64{}}
 }
 
 // AtLeastProof proves at_least of a document while it is being made: first bit by bit
@@ -111,6 +111,7 @@ type leastProof struct {
 	areas       int                      // that were measured
 	known       map[cannot]bool          // what is proved to lie nowhere
 	crowds      []crowd                  // what does not lie on a scrap together
+	placed      map[placedOf][]*lying    // what is proved to lie nowhere by itself
 	crowdsKnown map[string]bool          // all that are proved
 }
 
@@ -380,17 +381,24 @@ func (p *leastProof) nowhere(ctx context.Context, f *plan.Cannot) error {
 	} else if f.First != nil {
 		return fmt.Errorf("a first cut is told, and no other")
 	}
-	has, needs := p.cloth[on], l.needsMM2
 	beside, err := p.neighbourOf(f)
 	if err != nil {
 		return err
 	}
-	if beside != nil {
-		needs += beside.needsMM2
-	}
 	const sameArea = 0.02
 	switch f.By {
 	case "area":
+		has, needs := p.cloth[on], 0.0
+		for _, one := range []*lying{l, beside} {
+			if one == nil {
+				continue
+			}
+			mm2, err := one.needsMM2()
+			if err != nil {
+				return err
+			}
+			needs += mm2
+		}
 		if needs <= has+1 {
 			return fmt.Errorf("it needs %.0f mm² for certain, and the scrap has %.0f", needs, has)
 		}
@@ -441,12 +449,21 @@ func (p *leastProof) allowed(at, on id) bool {
 
 // lying is a copy or a part of it that is to lie somewhere.
 type lying struct {
-	at       id
-	piece    *pieceProof
-	points   []point
-	rings    [][]point // its outline, simplified
-	allowMM  float64
-	needsMM2 float64
+	at      id
+	cloud   *cloud
+	part    part // none of the whole
+	piece   *pieceProof
+	points  []point
+	rings   [][]point // its outline, simplified
+	allowMM float64
+}
+
+// needsMM2 is how much cloth it needs, its allowance and all.
+func (l *lying) needsMM2() (float64, error) {
+	if l.part == (part{}) {
+		return l.cloud.wholeMM2, nil
+	}
+	return l.cloud.areaMM2(l.part)
 }
 
 // neighbourOf is what lies beside what is said to lie nowhere, or nil.
@@ -476,19 +493,16 @@ func (p *leastProof) neighbourOf(f *plan.Cannot) (*lying, error) {
 }
 
 func (c *cloud) lyingWhole(at id) *lying {
-	return &lying{at, c.piece, c.whole, [][]point{c.ring}, c.wholeFrom, c.wholeMM2}
+	return &lying{at: at, cloud: c, piece: c.piece, points: c.whole, rings: [][]point{c.ring}, allowMM: c.wholeFrom}
 }
 
 func (c *cloud) lyingPart(at id, q part) (*lying, error) {
 	if c.dartsIn() {
 		return nil, fmt.Errorf("the piece has darts, which a cut may take in")
 	}
-	l := &lying{at: at, piece: c.piece, points: c.points(q), allowMM: c.allowMM}
+	l := &lying{at: at, cloud: c, part: q, piece: c.piece, points: c.points(q), allowMM: c.allowMM}
 	var err error
-	if l.rings, err = c.rings(q); err != nil {
-		return nil, err
-	}
-	l.needsMM2, err = c.areaMM2(q)
+	l.rings, err = c.rings(q)
 	return l, err
 }
 
@@ -500,9 +514,27 @@ func (p *leastProof) placedNowhere(ctx context.Context, one *lying, on id, offMM
 	if len(one.points) == 0 {
 		return false
 	}
+	// What a first cut leaves is often the same for all that the second is made of.
+	of := placedOf{one.at, on, offMM, one.allowMM, len(one.points)}
+	for _, o := range p.placed[of] {
+		if slices.Equal(o.points, one.points) && slices.EqualFunc(o.rings, one.rings, slices.Equal) {
+			return true
+		}
+	}
 	steps := enoughSteps
 	q := p.placingOf(one, on, offMM, &steps)
-	return q.nowhere(ctx, p.roots(q, one.piece, p.scraps[on]))
+	if !q.nowhere(ctx, p.roots(q, one.piece, p.scraps[on])) {
+		return false
+	}
+	p.placed[of] = append(p.placed[of], one)
+	return true
+}
+
+// placedOf tells apart most of what is proved to lie nowhere by itself.
+type placedOf struct {
+	at, on         id
+	offMM, allowMM float64
+	points         int
 }
 
 // enoughSteps is how often it is looked at a point, about a second.
@@ -523,7 +555,13 @@ func (p *leastProof) togetherNowhere(ctx context.Context, all []*lying, on id, o
 	steps := enoughSteps
 	if len(all) > 2 {
 		all = slices.Clone(all)
-		slices.SortStableFunc(all, func(a, b *lying) int { return cmp.Compare(b.needsMM2, a.needsMM2) })
+		area := func(l *lying) (mm2 float64) {
+			for _, ring := range l.rings {
+				mm2 += math.Abs(signedArea(ring))
+			}
+			return mm2
+		}
+		slices.SortStableFunc(all, func(a, b *lying) int { return cmp.Compare(area(b), area(a)) })
 	}
 	var parts []*placing
 	var roots [][]poseBox

@@ -108,9 +108,17 @@ func discsWithin(rings [][]point) (out []disc) {
 }
 
 // moves is how far a point so far from the middle gets within a box.
-func (b *poseBox) moves(away float64) float64 {
-	return 2*away*math.Sin(math.Min(90, b.degHalf/2)*math.Pi/180) + math.Hypot(b.half[0], b.half[1])
+func (b *poseBox) moves(away float64) float64 { return b.swing().moves(away) }
+
+// swing is how far points get within a box: by its turn, for each mm from the middle, and
+// by its shift.
+type swing struct{ turn, shift float64 }
+
+func (b *poseBox) swing() swing {
+	return swing{2 * math.Sin(math.Min(90, b.degHalf/2)*math.Pi/180), math.Hypot(b.half[0], b.half[1])}
 }
+
+func (s swing) moves(away float64) float64 { return away*s.turn + s.shift }
 
 // matrix takes points seen from the middle to the scrap, at a box's middle pose.
 func (b *poseBox) matrix() (m [4]float64) {
@@ -279,10 +287,15 @@ func (g *ground) atMost(p point) float64 {
 // neighbour is a part that lies on the scrap somewhere in a box of poses.
 type neighbour struct {
 	ground  *ground // of its rings, seen from the middle, and as far round it as counts
-	pose    *poseBox
+	at      point   // its pose in the middle of the box
+	matrix  [4]float64
+	swing   swing
 	apartMM float64 // the least distance from it
 	deepMM  float64 // no point is deeper in it
 }
+
+// lies puts it in a box of poses.
+func (n *neighbour) lies(b *poseBox) { n.at, n.matrix, n.swing = b.at, b.matrix(), b.swing() }
 
 // meets is by how much a disc is too close to the neighbour, at every pose; not even nearly
 // where it is -Inf.
@@ -291,12 +304,12 @@ func (n *neighbour) meets(d disc, at point, moves float64) float64 {
 	if reach+n.deepMM <= moves {
 		return math.Inf(-1)
 	}
-	q := back(n.pose.matrix(), n.pose.at, at)
+	q := back(n.matrix, n.at, at)
 	c, middle := n.ground.cellOf(q)
 	if c == nil {
 		return math.Inf(-1)
 	}
-	if moves += n.pose.moves(math.Hypot(q[0], q[1])); reach+c.deep+distance(q, middle) <= moves {
+	if moves += n.swing.moves(math.Hypot(q[0], q[1])); reach+c.deep+distance(q, middle) <= moves {
 		return math.Inf(-1)
 	}
 	return reach + n.ground.deep(q) - moves
@@ -330,13 +343,14 @@ func (q *placing) closed(b *poseBox) (closed, fits bool) {
 	m := b.matrix()
 	most, mostOff, anyRough := math.Inf(-1), math.Inf(-1), false
 	first := b.worst
-	n := q.part.enough(b.moves(q.part.most))
+	swing := b.swing()
+	n := q.part.enough(swing.moves(q.part.most))
 	for k := -1; k < n; k++ {
 		i := k
 		if k < 0 { // the worst one of the larger box first
 			i = first
 		}
-		moves, d := b.moves(q.part.away[i]), q.part.discs[i]
+		moves, d := swing.moves(q.part.away[i]), q.part.discs[i]
 		off, rough := q.off(d, put(m, b.at, d.at), moves)
 		if off > moves {
 			b.worst = i
@@ -355,9 +369,9 @@ func (q *placing) closed(b *poseBox) (closed, fits bool) {
 func (q *placing) root(deg, toleranceDeg float64, flip bool) (poseBox, bool) {
 	b := poseBox{deg: deg, degHalf: toleranceDeg, flip: flip}
 	m := b.matrix()
-	lo, hi := point{math.Inf(-1), math.Inf(-1)}, point{math.Inf(1), math.Inf(1)}
+	lo, hi, swing := point{math.Inf(-1), math.Inf(-1)}, point{math.Inf(1), math.Inf(1)}, b.swing()
 	for i, d := range q.part.discs {
-		deep, at := q.deepMM+d.mm-b.moves(q.part.away[i]), put(m, point{}, d.at)
+		deep, at := q.deepMM+d.mm-swing.moves(q.part.away[i]), put(m, point{}, d.at)
 		for x := range 2 {
 			lo[x] = math.Max(lo[x], q.cloth.box.lo[x]+deep-at[x])
 			hi[x] = math.Min(hi[x], q.cloth.box.hi[x]-deep-at[x])

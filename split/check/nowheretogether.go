@@ -244,12 +244,12 @@ func (g *group) meetsAny(held []pose, from, to, k int, p *pose) bool {
 // meet reports whether part k meets part i before it at all poses of two boxes.
 func (g *group) meet(i, k int, one, other *pose) bool {
 	q, n := g.parts[k], g.near[i][k]
-	n.pose = &one.poseBox
-	if at := back(n.pose.matrix(), n.pose.at, other.at); n.ground.box.apart(box{at, at}) > q.part.most {
+	n.lies(&one.poseBox)
+	if at := back(n.matrix, n.at, other.at); n.ground.box.apart(box{at, at}) > q.part.most {
 		*g.steps--
 		return false // too far from each other
 	}
-	m := other.matrix()
+	m, swing := other.matrix(), other.swing()
 	most := math.Inf(-1)
 	first := other.worst[i]
 	count := q.part.enough(other.moves)
@@ -259,7 +259,7 @@ func (g *group) meet(i, k int, one, other *pose) bool {
 			c = first
 		}
 		*g.steps--
-		d, moves := q.part.discs[c], other.poseBox.moves(q.part.away[c])
+		d, moves := q.part.discs[c], swing.moves(q.part.away[c])
 		over := n.meets(d, put(m, other.at, d.at), moves)
 		if over > 0 {
 			other.worst[i] = c

@@ -342,7 +342,11 @@ func (a *exhaustion) prove(ctx context.Context, f *fact, level float64) bool {
 		f.proved, f.surely = true, level
 		return true
 	}
+	const nearly = 0.9
 	for _, by := range []string{"area", "placing"} {
+		if by == "area" && a.needsMM2(f, level, a.roughOf) < nearly*a.table.bins[f.bin].area {
+			continue
+		}
 		c := a.cannot(f, level, by)
 		if by == "area" && c.NeedsMM2 <= c.HasMM2 {
 			continue
@@ -536,18 +540,16 @@ func (a *exhaustion) cannot(f *fact, level float64, by string) plan.Cannot {
 	s := &a.table.bins[f.bin]
 	at := a.copyOf(a.shapes[f.shape].copy)
 	c := plan.Cannot{Piece: at.Piece, Copy: at.Copy, Scrap: s.scrap.Name, ScrapCopy: max(1, s.scrap.Copy)}
-	part := a.sayableOf(f.shape, nil, true, 0, -sayCoarseMM)
 	if f.family >= 0 {
-		fam := &a.shapes[f.shape].families[f.family]
-		c.Cut = fam.side(f.before, level)
-		c.First = a.shapes[f.shape].first
-		part = a.sayableOf(f.shape, fam, f.before, level, -sayCoarseMM)
+		c.Cut, c.First = a.shapes[f.shape].families[f.family].side(f.before, level), a.shapes[f.shape].first
 	}
-	needs := part.area
 	if f.beside >= 0 {
 		other := a.copyOf(a.shapes[f.beside].copy)
 		c.Beside, c.BesideCut = &other, a.shapes[f.beside].first
-		needs += a.sayableOf(f.beside, nil, true, 0, 0).area
+	}
+	needs := 0.0
+	if by != "placing" {
+		needs = a.needsMM2(f, level, a.sayableOf)
 	}
 	const clear = 1.01
 	if by == "" && needs > clear*s.area {
@@ -559,4 +561,17 @@ func (a *exhaustion) cannot(f *fact, level float64, by string) plan.Cannot {
 		c.By, c.OffMM = "placing", sayOffMM
 	}
 	return c
+}
+
+// needsMM2 is the area of what a fact is of, from a level on.
+func (a *exhaustion) needsMM2(f *fact, level float64, of func(shape int, f *family, before bool, level, lessMM float64) sayable) float64 {
+	var fam *family
+	if f.family >= 0 {
+		fam = &a.shapes[f.shape].families[f.family]
+	}
+	needs := of(f.shape, fam, f.before, level, -sayCoarseMM).area
+	if f.beside >= 0 {
+		needs += of(f.beside, nil, true, 0, 0).area
+	}
+	return needs
 }
