@@ -33,7 +33,7 @@ func TestSewingOrder(t *testing.T) {
 		has   string
 	}{
 		"nothing changed": {whole(drawn), drawn, []string{goOn + "no piece is pieced.", "Sew the shoulder seams", "Sew the side seams", "Turn up the hems"}, "Press each seam before another crosses it."},
-		"a moved seam":    {shifted, drawn, []string{goOn + "no piece is pieced.", "Sew the shoulder seams", "Sew the side seams", "Turn up the hems"}, "front/shoulder to back/shoulder; the seam lies 30 mm over on the side of front."},
+		"a moved seam":    {shifted, drawn, []string{goOn + "no piece is pieced.", "Sew the shoulder seams", "Sew the side seams", "Turn up the hems"}, "front/shoulder to back/shoulder; the seam lies 30 mm over on the side of front; 30 mm of front/armhole lie on back, up to the notch."},
 		"a yoke":          {pieced, drawn, []string{"Sew A", goOn + "each pieced piece is whole now.", "Sew the shoulder seams", "Sew the side seams", "Turn up the hems"}, "front/side to back/side."},
 		"nothing joined":  {whole(alone), alone, []string{"Sew the pattern as drawn: no piece is pieced."}, ""},
 		"no join, a yoke": {cutting(alone, "front", byHand(t, split.Yoke{}, below(300))), alone, []string{"Sew A", "Go on with the pattern as drawn: each pieced piece is whole now."}, ""},

@@ -25,6 +25,7 @@ const (
 	stageFacing   = 5.5 // after the collar that it covers
 	stageSleeve   = 6.0
 	stageSide     = 7.0
+	stageRound    = 7.2 // sleeves whose seam does not meet the side's
 	stageCrotch   = 7.5
 	stageCuff     = 8.0
 	stageBinding  = 8.5
@@ -47,9 +48,10 @@ type garmentStep struct {
 
 // garmentOrder is how the pieces of a pattern are sewn together, a sentence a
 // step, in an order that the joins allow: what an edge runs across is sewn
-// before the edge is. It is empty where nothing is joined.
-func garmentOrder(pieces []*piece.Piece, moves []Move) []string {
-	g := &garment{pieces: pieces, moves: moves}
+// before the edge is. It is empty where nothing is joined. Now are the pieces with
+// the seams moved.
+func garmentOrder(pieces, now []*piece.Piece, moves []Move) []string {
+	g := &garment{pieces: pieces, now: now, moves: moves}
 	walked := allowance.Walk(pieces)
 	if len(walked) == 0 {
 		return nil
@@ -57,6 +59,7 @@ func garmentOrder(pieces []*piece.Piece, moves []Move) []string {
 	for _, w := range walked {
 		g.add(w)
 	}
+	g.inTheRound()
 	g.loose()
 	g.hems()
 	g.constrain()
@@ -69,6 +72,7 @@ func garmentOrder(pieces []*piece.Piece, moves []Move) []string {
 
 type garment struct {
 	pieces []*piece.Piece
+	now    []*piece.Piece // the same with the seams moved
 	moves  []Move
 	steps  []garmentStep
 }
@@ -365,7 +369,7 @@ func (g *garment) say(s *garmentStep) string {
 		if s.trim != "" && slices.ContainsFunc(b, func(r piece.Ref) bool { return r.Piece == s.trim }) && !s.ring {
 			a, b = b, a
 		}
-		if s.stage == stageSleeve && slices.ContainsFunc(b, func(r piece.Ref) bool { return hasWord(r.Edge, "cap") || hasWord(r.Piece, "sleeve") }) {
+		if (s.stage == stageSleeve || s.stage == stageRound) && slices.ContainsFunc(b, func(r piece.Ref) bool { return hasWord(r.Edge, "cap") || hasWord(r.Piece, "sleeve") }) {
 			a, b = b, a
 		}
 		pairs = append(pairs, inRow(a)+" to "+inRow(b))
@@ -382,6 +386,8 @@ func (g *garment) say(s *garmentStep) string {
 		what = "Sew the " + g.seamWord(s, times) + ": " + list(pairs)
 	case s.stage == stageSleeve:
 		what = "Set in the sleeves while they lie flat: " + list(pairs)
+	case s.stage == stageRound:
+		what = "Set in the sleeves in the round, by their notches, for their seam does not meet the side's: " + list(pairs)
 	case s.stage == stageSide && slices.ContainsFunc(g.steps, func(o garmentStep) bool { return o.stage == stageSleeve || o.stage == stageRaglan }) && len(pairs) > 1:
 		what = "Sew side and underarm, each in one go from hem to hem: " + list(pairs)
 	case s.stage == stageSide && len(pairs) > 1:
@@ -434,9 +440,56 @@ func (g *garment) said(w allowance.Walked) []string {
 	for _, mv := range g.moves {
 		if slices.Contains(w.A, mv.From) && slices.Contains(w.B, mv.To) || slices.Contains(w.A, mv.To) && slices.Contains(w.B, mv.From) {
 			out = append(out, fmt.Sprintf("the seam lies %.0f mm over on the side of %s", mv.ByMM, mv.From.Piece))
+			out = append(out, g.ranOn(mv)...)
 		}
 	}
 	return out
+}
+
+// ranOn says which ends of a giver's edges, that others are sewn to, lie on the taker
+// of a moved seam, up to the notch where the seam was.
+func (g *garment) ranOn(mv Move) []string {
+	var out []string
+	for _, e := range g.strips(mv) {
+		one := fmt.Sprintf("%.0f mm of %s/%s lie on %s, up to the notch", e.Line.Length(), mv.From.Piece, e.Name, mv.To.Piece)
+		if !slices.Contains(out, one) {
+			out = append(out, one)
+		}
+	}
+	return out
+}
+
+// strips are the edges that a moved seam brought its taker, and that others are
+// sewn to.
+func (g *garment) strips(mv Move) []piece.Edge {
+	sewn := sewnEdges(g.pieces)
+	var out []piece.Edge
+	for _, p := range g.now {
+		for _, e := range p.Outline {
+			if p.Name == mv.To.Piece && e.From == mv.From.Piece && sewn[piece.Ref{Piece: e.From, Edge: e.Name}] {
+				out = append(out, e)
+			}
+		}
+	}
+	return out
+}
+
+// inTheRound puts the sleeves last of what closes the garment, and says so, where a
+// moved seam no longer meets the sleeve's own.
+func (g *garment) inTheRound() {
+	for _, mv := range g.moves {
+		for _, e := range g.strips(mv) {
+			of := func(s garmentStep, stage float64, r piece.Ref) bool {
+				return s.trim == "" && s.stage == stage && slices.ContainsFunc(s.seams, func(w allowance.Walked) bool { return slices.Contains(w.A, r) || slices.Contains(w.B, r) })
+			}
+			closes := slices.ContainsFunc(g.steps, func(s garmentStep) bool { return of(s, stageSide, mv.From) })
+			for i := range g.steps {
+				if closes && of(g.steps[i], stageSleeve, piece.Ref{Piece: mv.From.Piece, Edge: e.Name}) {
+					g.steps[i].stage = stageRound
+				}
+			}
+		}
+	}
 }
 
 // inRow is edges that are sewn in a row.

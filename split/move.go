@@ -121,6 +121,7 @@ func (m Move) apply(copies []*piece.Piece) ([]*piece.Piece, []transfer, error) {
 		}
 		return out[i]
 	}
+	sewn := sewnEdges(copies)
 	var found []transfer
 	for _, pair := range pairUp(copies, from, to) {
 		giver, taker := own(pair[0].copy), own(pair[1].copy)
@@ -131,7 +132,7 @@ func (m Move) apply(copies []*piece.Piece) ([]*piece.Piece, []transfer, error) {
 		if i < 0 || j < 0 {
 			return nil, nil, fmt.Errorf("%w: %s and %s change the same edge twice", ErrNoMove, m.From, m.To)
 		}
-		t := transfer{giver: giver, taker: taker, e: i, f: j, byMM: m.ByMM}
+		t := transfer{giver: giver, taker: taker, e: i, f: j, byMM: m.ByMM, sewn: sewn}
 		if err := t.run(m.Stays); err != nil {
 			return nil, nil, fmt.Errorf("%w: %s and %s: %s", ErrNoMove, m.From, m.To, err)
 		}
@@ -140,6 +141,19 @@ func (m Move) apply(copies []*piece.Piece) ([]*piece.Piece, []transfer, error) {
 	}
 	markSeams(out)
 	return out, found, nil
+}
+
+// sewnEdges are the edges that are sewn to others, whichever side says so.
+func sewnEdges(copies []*piece.Piece) map[piece.Ref]bool {
+	out := map[piece.Ref]bool{}
+	for _, p := range copies {
+		for _, e := range p.Outline {
+			for _, j := range e.Joins {
+				out[j], out[piece.Ref{Piece: p.Name, Edge: e.Name}] = true, true
+			}
+		}
+	}
+	return out
 }
 
 type edgeAt struct{ copy, edge int }

@@ -1,8 +1,10 @@
 package split
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"eke/allowance"
 	"eke/piece"
@@ -31,6 +33,7 @@ type transfer struct {
 	giver, taker *piece.Piece
 	e, f         int
 	byMM         float64
+	sewn         map[piece.Ref]bool // the edges that are sewn to others
 
 	rest, grown piece.Outline
 	newF        int // the new edge of grown; that of rest is e
@@ -102,7 +105,29 @@ func (t *transfer) run(stays string) error {
 		return fmt.Errorf("the strip would lie over %s", t.taker.Name)
 	}
 	t.smooth()
+	t.markEnds()
 	return nil
+}
+
+// markEnds puts a notch where the seam was, on each edge of the taker that is sewn
+// to another piece: that is what the end of a sleeve's seam, or the crown of its cap,
+// was drawn to meet, and no seam shows it now.
+func (t *transfer) markEnds() {
+	n := len(t.grown)
+	for _, k := range []int{t.newF - 1, t.newF + 1} {
+		e := &t.grown[(k+n)%n]
+		if e.From != t.giver.Name || !t.sewn[piece.Ref{Piece: e.From, Edge: e.Name}] {
+			continue
+		}
+		at := 0.0
+		if k > t.newF {
+			at = e.Line.Length()
+		}
+		if !slices.ContainsFunc(e.Notches, func(n piece.Notch) bool { return math.Abs(n.AtMM-at) < meetsMM }) {
+			e.Notches = append(slices.Clone(e.Notches), piece.Notch{AtMM: at, Count: 1})
+			slices.SortFunc(e.Notches, func(a, b piece.Notch) int { return cmp.Compare(a.AtMM, b.AtMM) })
+		}
+	}
 }
 
 // sew puts the strip on the taker in place of edge f, laid by m. Where the two

@@ -2,6 +2,7 @@ package check
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"eke/split/plan"
@@ -23,6 +24,7 @@ func (o *optionProof) movedSeams() {
 			group[a] = b
 		}
 		o.movedEdges(m)
+		o.endsMarked(m)
 	}
 	type sum struct {
 		drawn, now, slack float64
@@ -121,6 +123,44 @@ func (o *optionProof) movedEdges(m plan.MovedSeam) {
 			return
 		}
 		used[mate] = true
+	}
+}
+
+// endsMarked proves that where an edge that the taker got with the strip meets one of
+// its own, and it is sewn to another piece, there is a notch: no seam shows that place.
+func (o *optionProof) endsMarked(m plan.MovedSeam) {
+	sewn := func(edge string) bool {
+		ref := m.From + "/" + edge
+		for _, at := range o.order {
+			for _, e := range o.pieces[at].edges {
+				if at.name == m.From && e.Name == edge && len(e.Joins) > 0 || slices.Contains(e.Joins, ref) {
+					return true
+				}
+			}
+		}
+		return false
+	}
+	for _, p := range o.parts {
+		if p.broken || p.piece == nil || p.Piece != m.To {
+			continue
+		}
+		for k, e := range p.edges {
+			if e.From != m.From || e.Seam != "" || !sewn(e.Name) {
+				continue
+			}
+			for _, step := range []int{-1, 1} {
+				beside, end := p.edges[(k+step+len(p.edges))%len(p.edges)], e.line[0]
+				if beside.Seam != "" || beside.From != "" || slices.Contains(strings.Fields(m.Join), m.To+"/"+beside.Name) {
+					continue
+				}
+				if step > 0 {
+					end = e.line[len(e.line)-1]
+				}
+				if !slices.ContainsFunc(p.Notches, func(n plan.Notch) bool { return distance(n.At, end) <= markMM }) {
+					o.fail(Fault{Rule: Moved, Part: p.label}, "moved seam %s: no notch shows where it was on %s, at %.1f, %.1f", m.Join, nameOf(e), end[0], end[1])
+				}
+			}
+		}
 	}
 }
 
