@@ -83,7 +83,7 @@ func (g *gatherer) gather(root *node) ([]found, error) {
 		}
 		return nil, &piece.Error{File: g.d.file, Piece: where, Element: m.n.el.String(),
 			Problem: fmt.Sprintf("this %s belongs to no %s: its group has no %s", m.word, g.thing, g.outlines.or()),
-			Cure:    fmt.Sprintf("group it with an outline named %s", g.outlines[0])}
+			Cure:    g.howToOutline(m.n.parent)}
 	}
 	if err := g.bare(rest.plain); err != nil {
 		return nil, err
@@ -101,6 +101,23 @@ func (g *gatherer) gather(root *node) ([]found, error) {
 		}
 	}
 	return g.out, nil
+}
+
+// howToOutline is what to do about a group without an outline.
+func (g *gatherer) howToOutline(n *node) string {
+	cure := fmt.Sprintf("group it with an outline named %s", g.outlines[0])
+	if n == nil {
+		return cure
+	}
+	for _, c := range n.children {
+		if m := patternWords.of(c.el).word; g.thing == "scrap" && (m == "seam" || m == "cut") {
+			return "this is a pattern; give it before the scraps"
+		}
+		if meant, called := g.words.meant(c.el); g.outlines.has(meant) {
+			return fmt.Sprintf("name %s %s if that is its outline", strings.TrimSuffix(called, ","), meant)
+		}
+	}
+	return cure
 }
 
 func (w words) or() string {
@@ -266,6 +283,8 @@ func (g *gatherer) bare(plain []plainShape) error {
 	return nil
 }
 
+const notAMark = "is not read as a mark"
+
 // unread notes the shapes of a piece or scrap whose names are almost a mark's,
 // and the groups in it that have such a name and hold no mark.
 func (f found) unread(w words) []string {
@@ -276,7 +295,7 @@ func (f found) unread(w words) []string {
 			return
 		}
 		if meant, called := w.meant(n.el); meant != "" && n != f.groups[0] && !w.within(n) {
-			out = append(out, fmt.Sprintf("%s: %s is not read as a mark; name it %s if it is one", f.name, called, meant))
+			out = append(out, fmt.Sprintf("%s: %s %s; name it %s if it is one", f.name, called, notAMark, meant))
 			return
 		}
 		for _, c := range n.children {

@@ -265,6 +265,8 @@ func TestPatternErrors(t *testing.T) {
 		{"an outline with a hole", `<g id="f"><path id="seam" d="M0 0H100V200H0Z M20 20H40V40Z"/>` + grain + `</g>`, `p.svg: "f", path "seam": the outline is 2 lines in one path; keep the piece's one outline`},
 		{"a bare outline with a hole", `<path id="f" d="M0 0H100V200H0Z M20 20H40V40Z"/>`, `p.svg: path "f": it has 2 outlines in one path; break it apart`},
 		{"marks with no outline", `<g id="f"><path id="path1" d="M0 0H100V200H0Z"/>` + grain + `</g>`, `this grain belongs to no piece: its group has no seam or cut; group it with an outline named seam`},
+		{"an outline nearly named", `<g id="f"><path class="seamline" d="M0 0H100V200H0Z"/>` + grain + `</g>`, `this grain belongs to no piece: its group has no seam or cut; name path on line 1, "seamline" seam if that is its outline`},
+		{"a grain nearly named", `<g id="f">` + square + `<path id="grainline" d="M9 9V90"/></g>`, `the piece has no grainline; draw a straight line along the grain and name it grain; path "grainline" is not read as a mark; name it grain if it is one`},
 		{"a stray notch", g(`id="f"`, ``) + `<path id="notch-1" d="M0 0H3"/>`, `p.svg: path "notch-1": this notch belongs to no piece`},
 		{"an outline that draws nothing", `<g id="f"><path id="seam" d=""/>` + grain + `</g>`, `p.svg: "f", path "seam": this seam draws nothing; draw it, or remove it`},
 		{"an outline that is a point", `<g id="f"><path id="seam" d="M5 5"/>` + grain + `</g>`, `the outline has no length`},
@@ -326,6 +328,28 @@ func TestPatternErrors(t *testing.T) {
 }
 
 // Whether a piece is lined, and whether it is of a lining.
+// A clone has the name and facts of the group that it is the only thing in, and that
+// of what it shows where there are several, or the group is a layer.
+func TestNamesOfClones(t *testing.T) {
+	const defs = `<defs><g id="tmpl"><rect class="seam" width="90" height="80"/><path class="grain" d="M10 70V10"/></g></defs>`
+	for body, want := range map[string][]string{
+		`<g id="panel" data-fabric="cotton"><use href="#tmpl"/></g>`:                                             {"panel cotton"},
+		`<g id="panel" data-fabric="cotton"><use href="#tmpl"/></g><g id="yoke"><use href="#tmpl" x="100"/></g>`: {"panel cotton", "yoke"},
+		`<g id="panel"><use href="#tmpl"/><path class="notch" d="M90 40h3"/></g>`:                                {"panel"},
+		`<g id="layer1" inkscape:groupmode="layer" inkscape:label="all pieces"><use href="#tmpl"/></g>`:          {"tmpl"},
+		`<g id="both"><use id="l" href="#tmpl"/><use id="r" href="#tmpl" x="100"/></g>`:                          {"l", "r"},
+		`<use href="#tmpl"/>`: {"tmpl"},
+	} {
+		got, err := Pattern(strings.NewReader(`<svg xmlns="http://www.w3.org/2000/svg" xmlns:inkscape="http://www.inkscape.org/namespaces/inkscape" width="300mm" height="300mm" viewBox="0 0 300 300">`+defs+body+`</svg>`), "p.svg")
+		require.NoError(t, err, body)
+		var names []string
+		for _, p := range got {
+			names = append(names, strings.TrimSpace(p.Name+" "+strings.Join(p.Fabrics, " ")))
+		}
+		assert.Equal(t, want, names, body)
+	}
+}
+
 func TestUseOfAPiece(t *testing.T) {
 	read := func(facts string) ([]piece.Draft, error) {
 		return ReadPattern(strings.NewReader(`<svg xmlns="http://www.w3.org/2000/svg" width="300mm" height="300mm" viewBox="0 0 300 300"><g id="a" `+facts+`><rect class="seam" width="90" height="80"/><path class="grain" d="M10 70V10"/></g></svg>`), "p.svg")

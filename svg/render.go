@@ -250,9 +250,25 @@ func (d *drawing) follow(n *node, uses []*element) error {
 		}
 	}
 	for _, c := range n.children[before:] {
-		c.unnamed = c.unnamed || realName(n) != ""
+		c.unnamed = c.unnamed || realName(n) != "" || namesItsOnly(n.parent)
 	}
 	return nil
+}
+
+// namesItsOnly reports whether a group has a name that is meant for the only thing in
+// it that may be more than a shape, as for a `use`. A layer's name is its own.
+func namesItsOnly(n *node) bool {
+	if n == nil || n.el.name != "g" || realName(n) == "" || n.el.get("inkscape:groupmode") == "layer" {
+		return false
+	}
+	more := 0
+	for _, c := range n.el.children {
+		switch c.name {
+		case "g", "a", "svg", "switch", "use":
+			more++
+		}
+	}
+	return more == 1
 }
 
 // lines is what a shape draws, in mm on the page.

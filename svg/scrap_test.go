@@ -143,6 +143,7 @@ func TestScrapErrors(t *testing.T) {
 		{"two of a name", s(``, ``) + s(``, ``), `s.svg: "s": two scraps have this name; rename one`},
 		{"two outlines", s(``, `<path id="outline-2" d="M0 0H9V9Z"/>`), `"s", path "outline-2": a second outline; put each scrap in a group of its own`},
 		{"holes in the outline's path", `<g id="s"><path id="outline" d="M0 0H99V99Z M9 9H20V20Z"/></g>`, `this outline is 2 lines in one path; break the path apart, and name what is cut out of the cloth hole`},
+		{"a pattern", `<g id="front"><path class="seam" d="M0 0H90V90H0Z"/><path class="grain" d="M9 9V80"/></g>`, `this grain belongs to no scrap: its group has no outline; this is a pattern; give it before the scraps`},
 		{"a stray hole", s(``, ``) + `<circle id="hole" r="5"/>`, `circle "hole": this hole belongs to no scrap: its group has no outline`},
 		{"an open outline", `<g id="s"><path id="outline" d="M0 0H99V99"/></g>`, `this outline is open; close the path in the drawing`},
 		{"an open hole", s(``, `<path id="hole" d="M10 10H20V20"/>`), `path "hole": this hole is open`},

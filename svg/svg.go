@@ -29,7 +29,9 @@
 package svg
 
 import (
+	"errors"
 	"io"
+	"strings"
 
 	"eke/allowance"
 	"eke/piece"
@@ -49,7 +51,7 @@ func Pattern(r io.Reader, file string) ([]*piece.Piece, error) {
 	for _, d := range drafts {
 		p, err := piece.Make(d)
 		if err != nil {
-			return nil, err
+			return nil, withUnread(err, d)
 		}
 		pieces = append(pieces, p)
 	}
@@ -60,4 +62,21 @@ func Pattern(r io.Reader, file string) ([]*piece.Piece, error) {
 		allowance.TrueDarts(p)
 	}
 	return pieces, nil
+}
+
+// withUnread adds to what is wrong with a piece which of its shapes is almost named
+// as a mark is: it may be the one that is missing.
+func withUnread(err error, d piece.Draft) error {
+	var wrong *piece.Error
+	if !errors.As(err, &wrong) {
+		return err
+	}
+	for _, note := range d.Notes {
+		if said, own := strings.CutPrefix(note, d.Name+": "); own && strings.Contains(said, notAMark) {
+			with := *wrong
+			with.Cure += "; " + said
+			return &with
+		}
+	}
+	return err
 }

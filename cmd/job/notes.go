@@ -27,7 +27,7 @@ func NotesOn(pieces []*piece.Piece, cloth []piece.Scrap, o search.Options) []str
 // NotesTogether is what of it is about no single piece or scrap.
 func NotesTogether(pieces []*piece.Piece, cloth []piece.Scrap, o search.Options) []string {
 	var notes []string
-	for _, note := range []string{sizeNote(pieces), readyNote(pieces), ShrinkNote(cloth), napNote(pieces, cloth), unlikeNote(cloth), useNote(pieces, cloth), idleNote(pieces, cloth, o), unknownKindNote(pieces, cloth, o), knitToWovenNote(pieces, o)} {
+	for _, note := range []string{sizeNote(pieces), wideNote(pieces), readyNote(pieces), ShrinkNote(cloth), napNote(pieces, cloth), unlikeNote(cloth), useNote(pieces, cloth), idleNote(pieces, cloth, o), unknownKindNote(pieces, cloth, o), knitToWovenNote(pieces, o)} {
 		if note != "" {
 			notes = append(notes, note)
 		}
@@ -52,6 +52,32 @@ func sizeNote(pieces []*piece.Piece) string {
 		return ""
 	}
 	return fmt.Sprintf("the largest piece, %s, is %.4g cm long; if you drew it otherwise, the width and height of the page, or its viewBox, say another unit: check them before you cut", largest.Name, most/10)
+}
+
+// wideNote doubts an allowance that no seam has, such as 15cm for 15mm. A hem's may
+// be wider. (Common practice, no source.)
+func wideNote(pieces []*piece.Piece) string {
+	const seamMM, hemMM = 50.0, 150.0
+	for _, p := range pieces {
+		for _, e := range p.Outline {
+			most := seamMM
+			if strings.Contains(e.Name, "hem") {
+				most = hemMM
+			}
+			if e.AllowanceMM > most {
+				return fmt.Sprintf("%s has an allowance of %.4g cm%s; if you meant another, check its unit before you cut", p.Name, e.AllowanceMM/10, at(e.Name))
+			}
+		}
+	}
+	return ""
+}
+
+// at is " at the hem", or nothing where an edge has no name.
+func at(edge string) string {
+	if edge == "" {
+		return ""
+	}
+	return " at the " + edge
 }
 
 // readyNote names the pieces that are cut already.
