@@ -128,6 +128,7 @@ func TestMakeErrors(t *testing.T) {
 		}), `path "fold-2": a second fold; a piece is cut on one fold at most`},
 		{"a fold off the outline", fold(orb.Point{50, 0}, orb.Point{50, 200}), `path "fold": the line runs up to 50.0 mm off the outline`},
 		{"a fold round a corner", fold(orb.Point{0, 100}, orb.Point{0, 200}, orb.Point{50, 200}), `path "fold": the fold is not straight; draw the fold along a straight edge of the outline`},
+		{"a fold that ends on its edge", fold(orb.Point{0, 20}, orb.Point{0, 200}), `path "fold": the straight edge runs on for 20.0 mm past its end near x 0.0 mm, y 20.0 mm; draw the fold as long as the edge`},
 		{"a whole piece with a fold at a nick", rectangle(outlined(orb.Point{0, 0}, orb.Point{100, 0}, orb.Point{100, 200}, orb.Point{-50, 200}, orb.Point{-50, 100}, orb.Point{0, 100}), func(d *Draft) {
 			d.Folds = []DraftLine{line(`path "fold"`, orb.Point{0, 0}, orb.Point{0, 100})}
 		}), `the outline runs over the fold near x -50.0 mm, y 200.0 mm; draw only the half on one side of the fold`},

@@ -2,6 +2,7 @@ package piece
 
 import (
 	"fmt"
+	"math"
 
 	"eke/piece/curve"
 	"eke/piece/plane"
@@ -41,6 +42,11 @@ func (p *Piece) unfold(d Draft) error {
 			}
 		}
 	}
+	for _, run := range []curve.Path{half[0].Line, half[len(half)-1].Line.Reverse()} {
+		if mm, q := runsAlong(run, a, b); mm > foldRunsMM {
+			return d.errorf(el, fmt.Sprintf("the straight edge runs on for %.1f mm past its end near x %.1f mm, y %.1f mm", mm, q[0], q[1]), "draw the fold as long as the edge; an opening there is a seam of its own, in a half without a fold")
+		}
+	}
 	other := half.Transform(m)
 	for i := range other {
 		other[i].Reflected = true
@@ -55,6 +61,24 @@ func (p *Piece) unfold(d Draft) error {
 	p.Keeps = append(p.Keeps, transformKeeps(p.Keeps, m)...)
 	p.Centre = &Axis{a, b}
 	return nil
+}
+
+// foldRunsMM is how far the outline may go on along the fold: more would be two edges
+// on one line, which enclose nothing.
+const foldRunsMM = 1.0
+
+// runsAlong is how far a line that starts on the line through a and b stays on it.
+func runsAlong(line curve.Path, a, b orb.Point) (mm float64, from orb.Point) {
+	const onItMM = 0.05
+	from = line.Start()
+	last := from
+	for _, q := range line.Flatten(curve.FlattenMM) {
+		if math.Abs(side(a, b, q)) > onItMM {
+			break
+		}
+		last = q
+	}
+	return plane.Distance(from, last), from
 }
 
 // clearFold moves the notches drawn at an end of the fold to the edge that
