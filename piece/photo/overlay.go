@@ -35,8 +35,11 @@ func (t *tracer) overlay(p *tiling) (where []orb.Point) {
 		is[k], other[k] = minor[i], !minor[i]
 	}
 	one, two := p.together(is)
-	if whole, _ := p.together(other); one < inOnePlace && (whole < inOnePlace || two < inTwoPlaces || apart < acrossApart) {
-		return nil
+	if whole, _ := p.together(other); one < inOnePlace {
+		if whole < inOnePlace || two < inTwoPlaces || apart < acrossApart {
+			return nil
+		}
+		is = other
 	}
 	for k, is := range is {
 		if is {

@@ -19,6 +19,7 @@ func TestOverlay(t *testing.T) {
 	}{
 		"another within it":     {[]image.Rectangle{image.Rect(80, 60, 140, 110)}, black, true},
 		"another over its edge": {[]image.Rectangle{image.Rect(150, 20, 200, 90)}, black, true},
+		"another right across":  {[]image.Rectangle{image.Rect(85, 30, 175, 150)}, black, true},
 		"a small one":           {[]image.Rectangle{image.Rect(80, 60, 95, 75)}, black, false},
 		"wide stripes":          {[]image.Rectangle{image.Rect(60, 40, 90, 140), image.Rect(120, 40, 150, 140), image.Rect(180, 40, 210, 140)}, black, false},
 		"a fold":                {[]image.Rectangle{image.Rect(80, 60, 140, 110)}, fold, false},
