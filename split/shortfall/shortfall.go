@@ -63,6 +63,7 @@ func Tell(ctx context.Context, d *plan.Document, pieces []*piece.Piece, scraps [
 		if found {
 			return q.fault // for the rest, cloth is not what is missing
 		}
+		d.Notes = append(d.Notes, withoutNote(musts))
 		q.options.Wishes, o.Wishes = others, others
 	}
 	d.Cloth = cloth(pieces, scraps, o)
@@ -79,6 +80,15 @@ func Tell(ctx context.Context, d *plan.Document, pieces []*piece.Piece, scraps [
 	})
 	within(ctx, 1, func(ctx context.Context) { d.WouldDo = q.wouldDo(ctx, pieces, left) })
 	return q.fault
+}
+
+// withoutNote says that what is told is told without wishes.
+func withoutNote(wishes []wish.Wish) string {
+	var names []string
+	for _, w := range wishes {
+		names = append(names, fmt.Sprintf("%q", w.String()))
+	}
+	return fmt.Sprintf("what is missing, and what would do, is told without the wish %s; with it more may be needed", strings.Join(names, ", "))
 }
 
 // within does a thing in a share of the time that is left.

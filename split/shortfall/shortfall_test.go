@@ -11,6 +11,7 @@ import (
 	"eke/split/check"
 	"eke/split/plan"
 	"eke/split/search"
+	"eke/split/wish"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
@@ -142,4 +143,19 @@ func TestWithoutSpecialCases(t *testing.T) {
 	oneSeam, none := wanted("denim", "", 620, 1), wanted("denim", "woven", 620, 0)
 	require.Equal(t, []plan.Wanted{none, oneSeam}, withoutSpecialCases([]plan.Wanted{none, oneSeam}))
 	require.Empty(t, withoutSpecialCases(nil))
+}
+
+// Where there is no plan without a wish either, what is told is told without it, and
+// that is said.
+func TestToldWithoutTheWish(t *testing.T) {
+	pieces, scraps := []*piece.Piece{board(t, "body", 600, 400, 2)}, []piece.Scrap{offcut("a", "navy", 650, 420, 1), offcut("b", "cream", 100, 100, 1)}
+	o := search.Options{MaxSeams: 0, AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Workers: 2, Seed: 1, Wishes: []wish.Wish{wish.Alike{Piece: "body"}}}
+	res, err := search.Run(context.Background(), pieces, scraps, o)
+	require.NoError(t, err)
+	require.Empty(t, res.Plans)
+	r := split.Record{Settings: o.Settings(), Drawn: res.Drawn, Scraps: split.ScrapCopies(scraps)}
+	d := r.Document()
+	require.NoError(t, Tell(context.Background(), d, pieces, scraps, o, res.Settled))
+	require.Equal(t, []string{`what is missing, and what would do, is told without the wish "body alike"; with it more may be needed`}, d.Notes)
+	require.NotEmpty(t, d.WouldDo)
 }
