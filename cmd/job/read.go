@@ -71,7 +71,10 @@ const MaxCopies = 2000
 // command line.
 func Scraps(paths, flags []string) ([]piece.Scrap, error) {
 	var out []piece.Scrap
-	for _, path := range paths {
+	for i, path := range paths {
+		if slices.ContainsFunc(paths[:i], func(p string) bool { return filepath.Clean(p) == filepath.Clean(path) }) {
+			return nil, fmt.Errorf("%s: it is given twice, and its cloth is there once; leave one out", path)
+		}
 		more, err := ScrapFile(path)
 		if err != nil {
 			return nil, err
