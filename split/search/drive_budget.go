@@ -34,7 +34,11 @@ type budget struct {
 // cloth, a few seconds, and that is early enough for seams.
 const packTier = 2
 
-var packBudget = budget{tries: 300_000, poses: 300_000, attempts: 1, fillMargin: 1, sharedOnly: true}
+// packBudget is for that, of so many parts.
+func packBudget(parts int) budget {
+	const each, all = 300_000, 8_000_000 // for a part, and for them together
+	return budget{tries: each, poses: min(each, all/max(1, parts-1)), attempts: 1, fillMargin: 1, sharedOnly: true}
+}
 
 // maxPoses is more than any time allows.
 const maxPoses = 1 << 28

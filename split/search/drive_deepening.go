@@ -67,7 +67,7 @@ func (d *driver) run(whole context.Context) *Result {
 		seams, before := next.seams, d.table.work.Load()
 		plans, complete := d.iterate(ctx, seams, next.budget(), 1)
 		if seams == 0 && next.tier == packTier && len(plans) == 0 && !complete && packs {
-			plans, _ = solve(ctx, []stage{{d.base, 0, packBudget}}, 1)
+			plans, _ = solve(ctx, []stage{{d.base, 0, packBudget(len(d.copies))}}, 1)
 		}
 		plan.record(next, d.table.work.Load()-before, complete)
 		undecided[seams] = !complete
