@@ -478,18 +478,26 @@ func (g *garment) strips(mv Move) []piece.Edge {
 // moved seam no longer meets the sleeve's own.
 func (g *garment) inTheRound() {
 	for _, mv := range g.moves {
+		if len(g.sewing(stageSide, mv.From)) == 0 {
+			continue
+		}
 		for _, e := range g.strips(mv) {
-			of := func(s garmentStep, stage float64, r piece.Ref) bool {
-				return s.trim == "" && s.stage == stage && slices.ContainsFunc(s.seams, func(w allowance.Walked) bool { return slices.Contains(w.A, r) || slices.Contains(w.B, r) })
-			}
-			closes := slices.ContainsFunc(g.steps, func(s garmentStep) bool { return of(s, stageSide, mv.From) })
-			for i := range g.steps {
-				if closes && of(g.steps[i], stageSleeve, piece.Ref{Piece: mv.From.Piece, Edge: e.Name}) {
-					g.steps[i].stage = stageRound
-				}
+			for _, s := range g.sewing(stageSleeve, piece.Ref{Piece: mv.From.Piece, Edge: e.Name}) {
+				s.stage = stageRound
 			}
 		}
 	}
+}
+
+// sewing are the steps of a stage that sew an edge of the garment's body.
+func (g *garment) sewing(stage float64, r piece.Ref) (out []*garmentStep) {
+	for i := range g.steps {
+		s := &g.steps[i]
+		if s.trim == "" && s.stage == stage && slices.ContainsFunc(s.seams, func(w allowance.Walked) bool { return slices.Contains(w.A, r) || slices.Contains(w.B, r) }) {
+			out = append(out, s)
+		}
+	}
+	return out
 }
 
 // inRow is edges that are sewn in a row.

@@ -65,19 +65,15 @@ func wideNote(pieces []*piece.Piece) string {
 				most = hemMM
 			}
 			if e.AllowanceMM > most {
-				return fmt.Sprintf("%s has an allowance of %.4g cm%s; if you meant another, check its unit before you cut", p.Name, e.AllowanceMM/10, at(e.Name))
+				at := ""
+				if e.Name != "" {
+					at = " at the " + e.Name
+				}
+				return fmt.Sprintf("%s has an allowance of %.4g cm%s; if you meant another, check its unit before you cut", p.Name, e.AllowanceMM/10, at)
 			}
 		}
 	}
 	return ""
-}
-
-// at is " at the hem", or nothing where an edge has no name.
-func at(edge string) string {
-	if edge == "" {
-		return ""
-	}
-	return " at the " + edge
 }
 
 // readyNote names the pieces that are cut already.

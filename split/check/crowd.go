@@ -28,7 +28,7 @@ func (q crowdPart) sorts() crowdPart {
 	return q
 }
 
-// within reports whether a part has all of another of its sort.
+// has reports whether a part has all of another of its sort.
 func (q crowdPart) has(o crowdPart) bool {
 	return q.sorts() == o.sorts() && q.part.cut.has(o.part.cut) && q.part.first.has(o.part.first)
 }
