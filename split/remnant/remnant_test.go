@@ -10,6 +10,7 @@ import (
 	"eke/split/plan"
 
 	"github.com/paulmach/orb"
+	"github.com/peterstace/simplefeatures/geom"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 )
@@ -120,6 +121,62 @@ func TestSmallestDisc(t *testing.T) {
 	}
 	holed := shred{outline: rectangle(0, 0, 30, 30), holes: [][]plan.Point{rectangle(12, 12, 6, 6)}}
 	require.False(t, holed.holdsDisc(), "12 mm and a corner beside a hole of 6")
+}
+
+// A disc lies within a region where what is left of it, drawn in by the disc's
+// radius, is not nothing: held against the buffer of the JTS topology suite (see
+// the package comment), a twentieth of a millimetre to either side.
+func TestSmallestDiscAgainstBuffer(t *testing.T) {
+	t.Parallel()
+	rapid.Check(t, func(t *rapid.T) {
+		pile, err := After(randomCut(t), 0)
+		require.NoError(t, err)
+		for _, b := range pile.Bits {
+			narrow := shred{outline: b.Outline, holes: b.Holes}
+			by := rapid.Float64Range(0.05, 1).Draw(t, "smaller")
+			for _, r := range append([][]plan.Point{narrow.outline}, narrow.holes...) {
+				for i := range r {
+					r[i] = plan.Point{by * r[i][0], by * r[i][1]}
+				}
+			}
+			region, err := polygon(narrow.outline)
+			require.NoError(t, err)
+			for _, h := range narrow.holes {
+				hole, err := polygon(h)
+				require.NoError(t, err)
+				region, err = geom.Difference(region, hole)
+				require.NoError(t, err)
+			}
+			holds := func(radius float64) bool {
+				in, err := geom.Buffer(region, -radius, geom.BufferQuadSegments(32))
+				require.NoError(t, err)
+				return !in.IsEmpty()
+			}
+			if holds(LeastDiscMM/2.0 + 0.05) {
+				require.True(t, narrow.holdsDisc())
+			} else if !holds(LeastDiscMM/2.0 - 0.05) {
+				require.False(t, narrow.holdsDisc())
+			}
+		}
+	})
+}
+
+// What a hand-drawn outline of many points leaves beside a part of as many.
+func BenchmarkFreeOfDense(b *testing.B) {
+	blob := func(x, y, r float64) []plan.Point {
+		out := make([]plan.Point, 3000)
+		for i := range out {
+			a := 2 * math.Pi * float64(i) / float64(len(out))
+			at := r * (1 + 0.2*math.Sin(3*a) + 0.05*math.Sin(11*a) + 0.0005*math.Sin(700*a))
+			out[i] = plan.Point{x + at*math.Cos(a), y + at*math.Sin(a)}
+		}
+		return out
+	}
+	d := document(plan.Scrap{Name: "navy", Copy: 1, Outline: blob(500, 500, 400)}, blob(500, 400, 150))
+	for b.Loop() {
+		_, err := Free(d, 0, 3)
+		require.NoError(b, err)
+	}
 }
 
 func TestNamesOfBits(t *testing.T) {
