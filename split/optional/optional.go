@@ -14,6 +14,7 @@ import (
 	"fmt"
 	"slices"
 	"sort"
+	"time"
 
 	"eke/allowance"
 	"eke/piece"
@@ -32,7 +33,7 @@ func Add(ctx context.Context, r split.Record, extras []*piece.Piece, o search.Op
 	if err := a.look(); err != nil {
 		return r, err
 	}
-	if a.together(ctx, extras) {
+	if a.allAtOnce(ctx, extras) {
 		return a.with(extras)
 	}
 	in, failed := []*piece.Piece{}, map[string]bool{}
@@ -48,6 +49,17 @@ func Add(ctx context.Context, r split.Record, extras []*piece.Piece, o search.Op
 		}
 	}
 	return a.with(in)
+}
+
+// allAtOnce lays all of some copies together. That takes no more than a third of
+// the time, for where it fails they are laid one by one.
+func (a *adder) allAtOnce(ctx context.Context, copies []*piece.Piece) bool {
+	if end, ok := ctx.Deadline(); ok {
+		var cancel context.CancelFunc
+		ctx, cancel = context.WithTimeout(ctx, time.Until(end)/3)
+		defer cancel()
+	}
+	return a.together(ctx, copies)
 }
 
 // whole is a search of what was asked that adds no seam and ends with the first

@@ -7,30 +7,32 @@ import (
 
 	"eke/piece"
 	"eke/piece/plane"
+	"eke/split"
+	"eke/split/optional"
 	"eke/split/plan"
 )
 
 // partial looks for a plan that holds as much of the pattern as may be: larger
 // pieces are tried first, by halves of those still open, so that few that fit
-// nowhere cost few searches. Left are the copies that it does not hold.
+// nowhere cost few searches. Then what the plan leaves of the cloth is filled
+// with copies that go there whole: of many there is no time to ask for each with
+// all that is held. Left are the copies that it does not hold.
 func (q *inquiry) partial(ctx context.Context) (*plan.Partial, []*piece.Piece) {
 	order := slices.Clone(q.copies)
 	slices.SortStableFunc(order, func(a, b *piece.Piece) int {
 		return cmp.Compare(plane.SignedArea(b.Outline.Ring()), plane.SignedArea(a.Outline.Ring()))
 	})
 	g := &growth{inquiry: q}
-	g.halves(ctx, order)
+	within(ctx, growthShare, func(ctx context.Context) {
+		g.halves(ctx, order)
+		if ctx.Err() == nil && g.plan != nil {
+			g.settle(ctx)
+		}
+	})
 	if g.plan == nil {
 		return nil, q.copies
 	}
-	// What was found first is not the least intrusive.
-	if ctx.Err() == nil {
-		o := q.options
-		o.Budgets = budgets
-		if d := q.proved(ctx, g.inOrder(g.held), q.scraps, o); d != nil && d.Options[0].Seams <= g.plan.Options[0].Seams {
-			g.plan = d
-		}
-	}
+	g.fill(ctx)
 	out := &plan.Partial{Option: g.plan.Options[0]}
 	out.Option.SewingOrder, out.Option.Wear = nil, nil // of a garment that is not whole
 	var left []*piece.Piece
@@ -46,8 +48,9 @@ func (q *inquiry) partial(ctx context.Context) (*plan.Partial, []*piece.Piece) {
 // growth is a plan for ever more of the pattern.
 type growth struct {
 	*inquiry
-	held []*piece.Piece
-	plan *plan.Document // for these
+	held   []*piece.Piece
+	record *split.Record  // of the plan for these
+	plan   *plan.Document // the same
 }
 
 // halves adds as many as it can of some copies that cannot all be held. It tries
@@ -75,13 +78,49 @@ func (g *growth) add(ctx context.Context, more []*piece.Piece) bool {
 		return false
 	}
 	held := append(slices.Clone(g.held), more...)
+	var r *split.Record
 	var d *plan.Document
-	within(ctx, slice, func(ctx context.Context) { d = g.proved(ctx, g.inOrder(held), g.scraps, g.quick()) })
+	within(ctx, slice, func(ctx context.Context) { r, d = g.found(ctx, g.inOrder(held), g.scraps, g.quick()) })
 	if d == nil {
 		return false
 	}
-	g.held, g.plan = held, d
+	g.held, g.record, g.plan = held, r, d
 	return true
+}
+
+// settle looks for a plan for the same copies that is less intrusive, for what
+// was found first need not be.
+func (g *growth) settle(ctx context.Context) {
+	o := g.options
+	o.Budgets = budgets
+	if r, d := g.found(ctx, g.inOrder(g.held), g.scraps, o); d != nil && d.Options[0].Seams <= g.plan.Options[0].Seams {
+		g.record, g.plan = r, d
+	}
+}
+
+// fill lays copies whole on what the plan leaves, but for those of pieces whose
+// seams it moves: they are not as they were drawn.
+func (g *growth) fill(ctx context.Context) {
+	moved := map[string]bool{}
+	for _, m := range g.record.Plans[0].Plan.Moves {
+		moved[m.From.Piece], moved[m.To.Piece] = true, true
+	}
+	var left []*piece.Piece
+	for _, p := range g.copies {
+		if !moved[p.Name] && !slices.Contains(g.held, p) {
+			left = append(left, p)
+		}
+	}
+	if len(left) == 0 || ctx.Err() != nil {
+		return
+	}
+	r, err := optional.Add(ctx, *g.record, left, g.options)
+	if err != nil || len(r.Drawn) == len(g.record.Drawn) {
+		return
+	}
+	if d := g.prove(&r, g.options); d != nil {
+		g.held, g.record, g.plan = append(slices.Clone(g.held), r.Drawn[len(g.record.Drawn):]...), &r, d
+	}
 }
 
 // inOrder is copies in the order of the pattern.

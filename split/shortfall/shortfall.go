@@ -38,6 +38,7 @@ const (
 	tableShare   = 0.6
 	seamsShare   = 1. / 3
 	partialShare = 0.6
+	growthShare  = 0.7 // of the partial plan's
 	withoutShare = 0.5
 )
 
@@ -109,15 +110,27 @@ const budgets = 2
 // proved is a plan that was found and proved, and the document it was proved
 // in: the copies and scraps it is for, and it as the only option.
 func (q *inquiry) proved(ctx context.Context, copies []*piece.Piece, scraps []piece.Scrap, o search.Options) *plan.Document {
+	_, d := q.found(ctx, copies, scraps, o)
+	return d
+}
+
+// found is such a plan, and its record too.
+func (q *inquiry) found(ctx context.Context, copies []*piece.Piece, scraps []piece.Scrap, o search.Options) (*split.Record, *plan.Document) {
 	if ctx.Err() != nil {
-		return nil
+		return nil, nil
 	}
 	o.Keep = 1
 	res, err := search.RunCopies(ctx, copies, scraps, o)
 	if err != nil || len(res.Plans) == 0 {
-		return nil
+		return nil, nil
 	}
-	r := split.Record{Settings: q.doc.Settings, Drawn: res.Drawn, Scraps: split.ScrapCopies(scraps), Plans: res.Plans[:1]}
+	r := &split.Record{Settings: q.doc.Settings, Drawn: res.Drawn, Scraps: split.ScrapCopies(scraps), Plans: res.Plans[:1]}
+	return r, q.prove(r, o)
+}
+
+// prove is the document of a record of one plan, or nil where that fails its
+// proof.
+func (q *inquiry) prove(r *split.Record, o search.Options) *plan.Document {
 	d := r.Document()
 	d.Options[0].Wishes = wish.Told(o.Wishes, d, &d.Options[0])
 	if faults := check.Document(d); len(faults) > 0 {

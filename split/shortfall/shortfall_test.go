@@ -159,3 +159,19 @@ func TestToldWithoutTheWish(t *testing.T) {
 	require.Equal(t, []string{`what is missing, and what would do, is told without the wish "body alike"; with it more may be needed`}, d.Notes)
 	require.NotEmpty(t, d.WouldDo)
 }
+
+// What a plan for some of the pieces leaves of the cloth holds others, whole.
+func TestFill(t *testing.T) {
+	pieces := []*piece.Piece{board(t, "body", 600, 400, 1), board(t, "patch", 150, 100, 5)}
+	scraps := []piece.Scrap{offcut("a", "", 620, 520, 1), offcut("b", "", 140, 95, 1)}
+	o := search.Options{MaxSeams: 2, AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Workers: 2, Seed: 1}
+	q := &inquiry{doc: &plan.Document{Settings: o.Settings()}, copies: split.Copies(pieces), scraps: scraps, options: o}
+	g := &growth{inquiry: q}
+	require.True(t, g.add(context.Background(), q.copies[:1]))
+	g.fill(context.Background())
+	require.NoError(t, q.fault)
+	require.Len(t, g.held, 5, "four patches lie beside the body, and one is left over")
+	require.Empty(t, check.Document(g.plan))
+	require.Len(t, g.plan.Options[0].Parts, 5)
+	require.Zero(t, g.plan.Options[0].Seams)
+}
