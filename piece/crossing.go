@@ -31,7 +31,7 @@ func SelfCrossing(r orb.Ring) (at orb.Point, found bool) {
 					return a, true
 				}
 			case segmentsCross(a, b, p, q):
-				return b, true
+				return meeting(a, b, p, q), true
 			}
 		}
 	}
@@ -134,6 +134,25 @@ func backtracks(a, b, c orb.Point) bool {
 	u, v := orb.Point{b[0] - a[0], b[1] - a[1]}, orb.Point{c[0] - b[0], c[1] - b[1]}
 	return u[0]*v[0]+u[1]*v[1] < 0 && math.Abs(u[0]*v[1]-u[1]*v[0]) < 1e-9*math.Hypot(u[0], u[1])*math.Hypot(v[0], v[1])
 }
+
+// meeting is a point that the segments ab and cd, which cross or touch, share.
+func meeting(a, b, c, d orb.Point) orb.Point {
+	u, v, w := orb.Point{b[0] - a[0], b[1] - a[1]}, orb.Point{d[0] - c[0], d[1] - c[1]}, orb.Point{c[0] - a[0], c[1] - a[1]}
+	if across := u[0]*v[1] - u[1]*v[0]; math.Abs(across) > 1e-9*math.Hypot(u[0], u[1])*math.Hypot(v[0], v[1]) {
+		t := min(max((w[0]*v[1]-w[1]*v[0])/across, 0), 1)
+		return orb.Point{a[0] + t*u[0], a[1] + t*u[1]}
+	}
+	// They run along each other: an end of one lies on the other.
+	at := a
+	for _, end := range []orb.Point{b, c, d} {
+		if off(end, a, b)+off(end, c, d) < off(at, a, b)+off(at, c, d) {
+			at = end
+		}
+	}
+	return at
+}
+
+func off(p, a, b orb.Point) float64 { return planar.DistanceFromSegment(a, b, p) }
 
 // segmentsCross reports whether the closed segments ab and cd share a point.
 func segmentsCross(a, b, c, d orb.Point) bool {

@@ -9,6 +9,7 @@ import (
 	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
 	"github.com/peterstace/simplefeatures/geom"
 	"pgregory.net/rapid"
 )
@@ -385,8 +386,18 @@ func TestSelfCrossingAgainstSimpleFeatures(t *testing.T) {
 			xy = append(xy, r[i%len(r)][0], r[i%len(r)][1])
 		}
 		simple := geom.NewLineString(geom.NewSequence(xy, geom.DimXY)).IsSimple()
-		if at, crossed := SelfCrossing(r); crossed == simple {
+		at, crossed := SelfCrossing(r)
+		if crossed == simple {
 			t.Fatalf("%v: crossed %v at %v, simple %v", r, crossed, at, simple)
+		}
+		on := 0 // sides that the place lies on
+		for i := range r {
+			if planar.DistanceFromSegment(r[i], r[(i+1)%len(r)], at) < 1e-9 {
+				on++
+			}
+		}
+		if crossed && on < 2 {
+			t.Fatalf("%v: %v is on %d sides", r, at, on)
 		}
 	})
 }

@@ -35,7 +35,7 @@ func ReadPattern(r io.Reader, file string) ([]piece.Draft, error) {
 	if len(all) == 0 {
 		return nil, &piece.Error{File: file, Problem: "no pattern piece found", Cure: "draw each piece as a closed outline named seam, in a group with the piece's name"}
 	}
-	unread := facts{d: d, name: file, nodes: []*node{top}}.misspelt(words{"wish"})
+	unread := append(facts{d: d, name: file, nodes: []*node{top}}.misspelt(words{"wish"}), g.hiddenNotes()...)
 	var drafts []piece.Draft
 	for i, f := range all {
 		draft, err := d.draft(f)

@@ -232,6 +232,24 @@ func TestMisspeltNotes(t *testing.T) {
 	assert.Equal(t, []string{"p.svg: the page's size is in px, taken as 96 an inch: 254 by 127 mm"}, px[0].Notes)
 }
 
+// What a viewer does not show is not read; that an outline is there is said.
+func TestHiddenNotes(t *testing.T) {
+	front := g(`id="front"`, ``)
+	for _, tt := range []struct{ body, want string }{
+		{front + g(`id="sleeve" display="none"`, ``), "p.svg: hidden in the drawing, and not read: sleeve"},
+		{front + `<g id="old" style="display:none">` + g(`id="collar"`, ``) + g(`id="cuff"`, ``) + `</g>`, "p.svg: hidden in the drawing, and not read: collar, cuff"},
+		{front + g(`id="sleeve" visibility="hidden"`, ``), "p.svg: hidden in the drawing, and not read: sleeve"},
+	} {
+		pieces, err := Pattern(strings.NewReader(sheet(tt.body)), "p.svg")
+		require.NoError(t, err)
+		require.Len(t, pieces, 1)
+		assert.Contains(t, pieces[0].Notes, tt.want)
+	}
+	pieces, err := Pattern(strings.NewReader(sheet(front+`<g id="guides" display="none"><path d="M0 0H9V9Z"/></g>`)), "p.svg")
+	require.NoError(t, err)
+	assert.Empty(t, pieces[0].Notes)
+}
+
 func TestJoins(t *testing.T) {
 	front := g(`id="Front"`, `<path class="edge shoulder" data-joins="back / Shoulder" d="M0 0H100"/><path class="edge side" data-joins="back/side; Front/hem, back/shoulder" d="M0 0V200"/><path class="edge hem" d="M0 200H100"/>`)
 	back := g(`id="back"`, `<path class="edge shoulder" d="M0 0H100"/><path class="edge side" data-joins="front/side" d="M0 0V200"/>`)

@@ -17,10 +17,11 @@ import (
 type drawing struct {
 	file     string
 	byID     map[string]*element
-	rules    []rule // lightest first, as later ones prevail
-	drawn    int    // elements painted so far
-	segments int    // line segments read so far
-	note     string // what was assumed about the page
+	rules    []rule  // lightest first, as later ones prevail
+	drawn    int     // elements painted so far
+	segments int     // line segments read so far
+	note     string  // what was assumed about the page
+	hidden   []*node // what is out of sight: each where that begins
 }
 
 // node is an element in the place where it is painted. An element that is
@@ -96,6 +97,7 @@ func (d *drawing) paint(parent *node, e *element, uses []*element) error {
 		}
 	}
 	if d.property(e, "display") == "none" {
+		d.hidden = append(d.hidden, &node{el: e, parent: parent})
 		return nil
 	}
 	if d.drawn++; d.drawn > maxDrawn {
@@ -113,6 +115,8 @@ func (d *drawing) paint(parent *node, e *element, uses []*element) error {
 	}
 	if n.group() || n.visible {
 		parent.children = append(parent.children, n)
+	} else {
+		d.hidden = append(d.hidden, n)
 	}
 	switch e.name {
 	case "g", "a":

@@ -74,6 +74,7 @@ func (d *drawing) scraps(top *node) ([]piece.DrawnScrap, error) {
 		}
 		out = append(out, s)
 	}
+	out[0].Notes = append(out[0].Notes, g.hiddenNotes()...)
 	if len(vertical) > 0 {
 		out[0].Notes = append(out[0].Notes, fmt.Sprintf("%s: no grainline on %s: the grain is taken as vertical", file, list(vertical)))
 	}

@@ -9,7 +9,7 @@ import (
 // Alike has all copies of a piece in one look, and split alike.
 type Alike struct{ Piece string }
 
-var alike = form{"sleeve alike", "all copies in one look, split alike", func(words []string) (Wish, bool) {
+var alike = form{written: "sleeve alike", means: "all copies in one look, split alike", read: func(words []string) (Wish, bool) {
 	n := len(words)
 	if n < 2 || words[n-1] != "alike" {
 		return nil, false

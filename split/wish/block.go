@@ -11,7 +11,7 @@ import (
 // the seam has one look, what lies below another.
 type Block struct{ Piece, Upper, Lower string }
 
-var block = form{"front upper navy, lower cream", "a cross seam in the piece, these looks above and below it", func(words []string) (Wish, bool) {
+var block = form{written: "front upper navy, lower cream", means: "a cross seam in the piece, these looks above and below it", read: func(words []string) (Wish, bool) {
 	line := strings.Join(words, " ")
 	piece, looks, ok := strings.Cut(line, " upper ")
 	upper, lower, also := strings.Cut(looks, ", lower ")

@@ -12,7 +12,8 @@ import (
 // them from one scrap.
 type Blocks struct{ SizeMM float64 }
 
-var blocks = form{"blocks 120mm", "a grid of blocks of that size over the body and the sleeves, no two of one look side by side where that can be helped", readBlocks}
+var blocks = form{written: "blocks 120mm", means: "a grid of blocks of that size over the body and the sleeves, no two of one look side by side where that can be helped", read: readBlocks,
+	within: fmt.Sprintf("with one size from %d mm to %d mm", leastBlockMM, mostDeepMM)}
 
 // leastBlockMM is smaller than any block that is worth its allowances.
 const leastBlockMM = 40

@@ -11,7 +11,7 @@ import (
 // above and below, through every join that it meets, or as far as another piece.
 type Carry struct{ Piece, To string }
 
-var carry = form{"carry front to sleeve", "the cross seam of the front goes on through the joins as far as the sleeve; without to, through every join that it meets", func(words []string) (Wish, bool) {
+var carry = form{written: "carry front to sleeve", means: "the cross seam of the front goes on through the joins as far as the sleeve; without to, through every join that it meets", read: func(words []string) (Wish, bool) {
 	if len(words) < 2 || words[0] != "carry" {
 		return nil, false
 	}

@@ -13,12 +13,12 @@ type (
 	Unlike struct{ Piece, Other string }
 )
 
-var like = form{"sleeve like front", "both in the same look", func(words []string) (Wish, bool) {
+var like = form{written: "sleeve like front", means: "both in the same look", read: func(words []string) (Wish, bool) {
 	a, b, ok := twoPieces(words, "like")
 	return Like{a, b}, ok
 }}
 
-var unlike = form{"sleeve unlike front", "no look in both", func(words []string) (Wish, bool) {
+var unlike = form{written: "sleeve unlike front", means: "no look in both", read: func(words []string) (Wish, bool) {
 	a, b, ok := twoPieces(words, "unlike")
 	return Unlike{a, b}, ok
 }}

@@ -12,7 +12,7 @@ import (
 // edge, or wherever stripes cross a seam.
 type MatchStripes struct{ At string }
 
-var matchStripes = form{"match stripes at side", "the cloth's own stripes meet at the seams of that edge; without at, side seams first, then the sleeves", func(words []string) (Wish, bool) {
+var matchStripes = form{written: "match stripes at side", means: "the cloth's own stripes meet at the seams of that edge; without at, side seams first, then the sleeves", read: func(words []string) (Wish, bool) {
 	switch {
 	case len(words) < 2 || words[0] != "match" || words[1] != "stripes":
 	case len(words) == 2:

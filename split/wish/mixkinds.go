@@ -13,7 +13,7 @@ import (
 // kept.
 type MixKinds struct{}
 
-var mixKinds = form{"mix kinds", "knit and woven may meet", func(words []string) (Wish, bool) {
+var mixKinds = form{written: "mix kinds", means: "knit and woven may meet", read: func(words []string) (Wish, bool) {
 	return MixKinds{}, slices.Equal(words, []string{"mix", "kinds"})
 }}
 

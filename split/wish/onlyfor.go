@@ -14,7 +14,7 @@ type OnlyFor struct {
 	Pieces string // in one string between commas, so that wishes can be compared
 }
 
-var onlyFor = form{"rib only for neckband, cuff", "no other piece is cut from that look", func(words []string) (Wish, bool) {
+var onlyFor = form{written: "rib only for neckband, cuff", means: "no other piece is cut from that look", read: func(words []string) (Wish, bool) {
 	for i := 1; i+2 < len(words); i++ {
 		if words[i] == "only" && words[i+1] == "for" {
 			pieces := list(between(words, i+2, len(words)))

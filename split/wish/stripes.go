@@ -13,7 +13,8 @@ import (
 // depths, the cloth decides how deep they are.
 type Stripes struct{ sequence string } // "navy 60mm, cream 40mm"
 
-var stripes = form{"stripes navy 60mm, cream 40mm", "level stripes over the body and the sleeves, so deep; without lengths eke chooses how deep", readStripes}
+var stripes = form{written: "stripes navy 60mm, cream 40mm", means: "level stripes over the body and the sleeves, so deep; without lengths eke chooses how deep", read: readStripes,
+	within: fmt.Sprintf("with two looks or more, and for all of them a depth from %d mm to %d mm or for none", leastDeepMM, mostDeepMM)}
 
 func readStripes(words []string) (Wish, bool) {
 	if len(words) < 2 || words[0] != "stripes" {

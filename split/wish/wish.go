@@ -31,6 +31,7 @@ type form struct {
 	written string // as a maker would write it
 	means   string
 	read    func(words []string) (Wish, bool)
+	within  string // what its lengths and looks have to be, if its first word says that it is meant
 }
 
 var forms = []form{mixKinds, carry, stripes, blocks, alike, onlyFor, like, unlike, block, matchStripes}
@@ -64,6 +65,11 @@ func Parse(line string) (Wish, error) {
 			return w, nil
 		}
 		known = append(known, fmt.Sprintf("%q", f.written))
+	}
+	for _, f := range forms {
+		if f.within != "" && len(words) > 0 && words[0] == strings.Fields(f.written)[0] {
+			return nil, fmt.Errorf("%s is not understood; write it as %q, %s", short(line), f.written, f.within)
+		}
 	}
 	return nil, fmt.Errorf("%s is not understood; the wishes known are: %s", short(line), strings.Join(known, ", "))
 }

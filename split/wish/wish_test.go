@@ -16,7 +16,7 @@ func TestParse(t *testing.T) {
 		require.True(t, Has[MixKinds]([]Wish{w}))
 	}
 	require.False(t, Has[MixKinds](nil))
-	for _, line := range []string{"", "mix", "mix kinds please", "stripes navy 60mm", "mixkinds"} {
+	for _, line := range []string{"", "mix", "mix kinds please", "mixkinds"} {
 		_, err := Parse(line)
 		require.ErrorContains(t, err, `is not understood; the wishes known are: "mix kinds", "carry front to sleeve"`, line)
 	}
@@ -131,7 +131,11 @@ func TestWishesForLooks(t *testing.T) {
 	}
 	for _, line := range []string{"blocks", "blocks 12", "blocks 5mm", "blocks 120mm wide", "blocks 2000mm"} {
 		_, err := Parse(line)
-		require.ErrorContains(t, err, "is not understood", line)
+		require.ErrorContains(t, err, `is not understood; write it as "blocks 120mm", with one size from 40 mm to 1000 mm`, line)
+	}
+	for _, line := range []string{"stripes navy 60mm", "stripes navy 60mm, cream", "stripes navy 5mm, cream 5mm"} {
+		_, err := Parse(line)
+		require.ErrorContains(t, err, `is not understood; write it as "stripes navy 60mm, cream 40mm", with two looks or more`, line)
 	}
 	w, _ := Parse("navy only for front, hood")
 	require.ErrorContains(t, Validate(w, []string{"front", "back"}, []string{"navy"}), `names a piece "hood"`)
