@@ -62,6 +62,11 @@ func documentScraps(scraps []*piece.Scrap) []plan.Scrap {
 	return out
 }
 
+// seenDeg is the sharpest corner of an edge that goes without a word: to 20 mm on
+// either side it is half a millimetre off a smooth line, less than chalk is wide
+// (common practice, no source).
+const seenDeg = 3.0
+
 // option is a plan as one option of plan.json.
 func (r *Record) option(m *Made, rank int) plan.Option {
 	drawn, scraps := r.Drawn, r.Scraps
@@ -109,7 +114,7 @@ func (r *Record) option(m *Made, rank int) plan.Option {
 	o.Notes = append(o.Notes, m.crossedNotes()...)
 	o.Notes = append(o.Notes, m.eyesCrossedNotes()...)
 	for _, t := range o.Trued {
-		if t.Left {
+		if t.Left && t.CornerDeg >= seenDeg {
 			o.Notes = append(o.Notes, fmt.Sprintf("%s: a corner of %.0f° stays in the %s at %.0f, %.0f mm, for smoothing it would move the line by more than 1 mm", t.Piece, t.CornerDeg, named(t.Edge), t.At[0], t.At[1]))
 		}
 	}
