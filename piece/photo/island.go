@@ -6,6 +6,8 @@ const (
 	islandSlope = 3.0 // times the usual slope of the ground: an edge is steeper all along
 	leastSlope  = 0.8 // CIELAB units a point, the same
 	islandFar   = 9   // points of the field from within its edge to beyond it
+	islandFars  = 3   // times that, to beyond a joint of the ground: a tile is paler than its joints, and no paler than the next
+	islandTones = 3.0 // standard deviations of the tones of a floor's boards, at least
 	islandShore = 0.6 // of its edge beyond which there is ground, at least
 	islandPaler = 0.7 // of that, along which it is paler
 	islandRim   = 3   // points of the field from what is even within it to its edge
@@ -41,7 +43,7 @@ func (t *tracer) islands() {
 		all[id].area++
 	}
 	perPoint := t.mmPerFieldPoint()
-	told := float64(t.ground.told())
+	told := max(float64(t.ground.told()), islandTones*float64(t.ground.tones))
 	for k, id := range ids {
 		a := &all[id]
 		if id == 0 || float64(a.area)*perPoint*perPoint < leastMM2 || a.area > len(ids)/4 {
@@ -53,13 +55,20 @@ func (t *tracer) islands() {
 				continue
 			}
 			a.edge++
-			u, v := x+islandFar*d[0], y+islandFar*d[1]
 			in := k - 2*(d[1]*f.w+d[0])
-			if u < 0 || v < 0 || u >= f.w || v >= f.h || t.labels[v*f.w+u] != onGround || ids[v*f.w+u] == id || ids[in] != id {
+			beyond := float32(-1) // the lightness of the palest ground there
+			for far := 1; far <= islandFars; far++ {
+				u, v := x+far*islandFar*d[0], y+far*islandFar*d[1]
+				if u < 0 || v < 0 || u >= f.w || v >= f.h || t.labels[v*f.w+u] != onGround || ids[v*f.w+u] == id {
+					break
+				}
+				beyond = max(beyond, toLab(f.mean(v*f.w + u))[0])
+			}
+			if beyond < 0 || ids[in] != id {
 				continue
 			}
 			a.shore++
-			off := float64(toLab(f.mean(in))[0] - toLab(f.mean(v*f.w + u))[0])
+			off := float64(toLab(f.mean(in))[0] - beyond)
 			a.off += off
 			if off > told {
 				a.paler++
@@ -70,7 +79,7 @@ func (t *tracer) islands() {
 	any := false
 	for k, id := range ids {
 		a := &all[id]
-		is[k] = id > 0 && a.edge > 0 && float64(a.shore) > islandShore*float64(a.edge) && float64(a.paler) > islandPaler*float64(a.shore) && a.off > hardlyTold*float64(a.shore)
+		is[k] = id > 0 && a.edge > 0 && float64(a.shore) > islandShore*float64(a.edge) && float64(a.paler) > islandPaler*float64(a.shore) && a.off > max(hardlyTold, told)*float64(a.shore)
 		any = any || is[k]
 	}
 	if !any {

@@ -9,24 +9,29 @@ import (
 )
 
 // What is paler than the ground within a sharp edge is cloth, though the ground was taken to have its colour
-// there; what is darker may be a shadow, and what fades is light.
+// there; what is darker may be a shadow, what fades is light, and what has joints about it a tile.
 func TestIslands(t *testing.T) {
 	t.Parallel()
 	for name, c := range map[string]struct {
 		by   int // lighter than the ground
 		fade int // points over which it is
+		rim  int // darker than the ground about it
 		is   bool
 	}{
-		"pale cloth":  {30, 0, true},
-		"a shadow":    {-30, 0, false},
-		"a lit place": {30, 60, false},
-		"nearly it":   {8, 0, false},
+		"pale cloth":  {30, 0, 0, true},
+		"a shadow":    {-30, 0, 0, false},
+		"a lit place": {30, 60, 0, false},
+		"nearly it":   {8, 0, 0, false},
+		"a tile":      {0, 0, 60, false},
+		"a pale tile": {8, 0, 60, false},
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
 			const grey = 150
 			m, fill := painted(400, 300, color.Gray{grey})
 			pale := image.Rect(160, 120, 240, 180)
+			fill(pale.Inset(-12), color.Gray{uint8(grey - c.rim)})
+			fill(pale.Inset(-1), color.Gray{grey})
 			for d := c.fade; d >= 0; d-- {
 				fill(pale.Inset(-d), color.Gray{uint8(grey + c.by*(c.fade+1-d)/(c.fade+1))})
 			}

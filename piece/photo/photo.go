@@ -274,6 +274,7 @@ func (t *tracer) tidy() {
 	t.islands()
 	t.periods()
 	t.repeats()
+	t.joints()
 	t.unthread(jointMM, onJoint, noJoints)
 	t.unthread(threadMM, onGround, tips)
 }

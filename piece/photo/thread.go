@@ -18,22 +18,11 @@ const onJoint uint8 = 4
 // those that are to be kept. Stubs are joints.
 func (t *tracer) unthread(mm float64, what uint8, keep func(thin []part, reach float64) []bool) {
 	f := t.f
-	cloth := make([]bool, len(t.labels))
-	for k, l := range t.labels {
-		cloth[k] = l == onCloth
-	}
 	reach := int(mm / 2 / t.mmPerFieldPoint())
 	if reach < 1 {
 		return
 	}
-	const round = 2 // points that the corners of a body are rounded by
-	core := eroded(cloth, f.w, f.h, reach)
-	body := dilated(core, f.w, f.h, reach+round)
-	thin := make([]bool, len(cloth))
-	for k, is := range cloth {
-		thin[k] = is && !body[k]
-	}
-	ids, parts := f.parts(thin, body)
+	cloth, core, ids, parts := t.thin(reach)
 	kept := keep(parts, float64(reach))
 	stubs := make([]bool, len(cloth))
 	for k, id := range ids {
@@ -45,11 +34,31 @@ func (t *tracer) unthread(mm float64, what uint8, keep func(thin []part, reach f
 	}
 	// What is left of a stub lies within the body's round.
 	bare := dilated(core, f.w, f.h, reach)
-	for k, is := range dilated(stubs, f.w, f.h, round+1) {
+	for k, is := range dilated(stubs, f.w, f.h, bodyRound+1) {
 		if is && cloth[k] && !bare[k] {
 			t.labels[k] = onJoint
 		}
 	}
+}
+
+const bodyRound = 2 // points that the corners of a body are rounded by
+
+// thin is what is cloth; what of it has only cloth within a square that reaches so far each way; and the parts
+// that are narrower than such squares, with their numbers at its points.
+func (t *tracer) thin(reach int) (cloth, core []bool, ids []int32, parts []part) {
+	f := t.f
+	cloth = make([]bool, len(t.labels))
+	for k, l := range t.labels {
+		cloth[k] = l == onCloth
+	}
+	core = eroded(cloth, f.w, f.h, reach)
+	body := dilated(core, f.w, f.h, reach+bodyRound)
+	thin := make([]bool, len(cloth))
+	for k, is := range cloth {
+		thin[k] = is && !body[k]
+	}
+	ids, parts = f.parts(thin, body)
+	return cloth, core, ids, parts
 }
 
 // part is some thin points of cloth that hang together.
