@@ -16,7 +16,6 @@
 package shortfall
 
 import (
-	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -208,7 +207,7 @@ func (q *inquiry) without(ctx context.Context, musts []wish.Wish) bool {
 	return false
 }
 
-// lacks says by areas why a wish cannot be kept, or that they leave it open.
+// lacks says by areas why a wish cannot be kept; nothing where they leave it open.
 func (q *inquiry) lacks(w wish.Wish) string {
 	held := map[string]float64{}
 	var looks []string
@@ -247,16 +246,15 @@ func (q *inquiry) lacks(w wish.Wish) string {
 		}
 		return ""
 	}
-	const unknown = "no plan was found that keeps it, though cloth enough is there"
 	switch w := w.(type) {
 	case wish.Alike:
-		return cmp.Or(ofOne(w.Piece), unknown)
+		return ofOne(w.Piece)
 	case wish.Like:
-		return cmp.Or(ofOne(w.Piece, w.Other), unknown)
+		return ofOne(w.Piece, w.Other)
 	case wish.Block:
 		if n, h := need(w.Piece), held[strings.ToLower(w.Upper)]+held[strings.ToLower(w.Lower)]; n > h {
 			return fmt.Sprintf("%s needs %.2f m², and of %s and %s together there is %.2f m²", w.Piece, n/1e6, w.Upper, w.Lower, h/1e6)
 		}
 	}
-	return "no plan was found that keeps it"
+	return ""
 }
