@@ -4,6 +4,8 @@ import (
 	"math"
 	"sort"
 
+	"eke/piece/plane"
+
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
 )
@@ -137,22 +139,20 @@ func backtracks(a, b, c orb.Point) bool {
 
 // meeting is a point that the segments ab and cd, which cross or touch, share.
 func meeting(a, b, c, d orb.Point) orb.Point {
-	u, v, w := orb.Point{b[0] - a[0], b[1] - a[1]}, orb.Point{d[0] - c[0], d[1] - c[1]}, orb.Point{c[0] - a[0], c[1] - a[1]}
-	if across := u[0]*v[1] - u[1]*v[0]; math.Abs(across) > 1e-9*math.Hypot(u[0], u[1])*math.Hypot(v[0], v[1]) {
-		t := min(max((w[0]*v[1]-w[1]*v[0])/across, 0), 1)
-		return orb.Point{a[0] + t*u[0], a[1] + t*u[1]}
+	u, v := plane.Sub(b, a), plane.Sub(d, c)
+	if across := plane.Cross(u, v); math.Abs(across) > 1e-9*plane.Length(u)*plane.Length(v) {
+		return plane.Along(a, u, min(max(plane.Cross(plane.Sub(c, a), v)/across, 0), 1))
 	}
 	// They run along each other: an end of one lies on the other.
+	off := func(q orb.Point) float64 { return plane.ToSegment(q, a, b) + plane.ToSegment(q, c, d) }
 	at := a
 	for _, end := range []orb.Point{b, c, d} {
-		if off(end, a, b)+off(end, c, d) < off(at, a, b)+off(at, c, d) {
+		if off(end) < off(at) {
 			at = end
 		}
 	}
 	return at
 }
-
-func off(p, a, b orb.Point) float64 { return planar.DistanceFromSegment(a, b, p) }
 
 // segmentsCross reports whether the closed segments ab and cd share a point.
 func segmentsCross(a, b, c, d orb.Point) bool {

@@ -96,12 +96,12 @@ func (d *drawing) paint(parent *node, e *element, uses []*element) error {
 			return nil
 		}
 	}
+	if d.drawn++; d.drawn > maxDrawn {
+		return d.errorf(e, fmt.Sprintf("the drawing has more than %d elements once every use is followed", maxDrawn), "keep only the pattern pieces in it")
+	}
 	if d.property(e, "display") == "none" {
 		d.hidden = append(d.hidden, &node{el: e, parent: parent})
 		return nil
-	}
-	if d.drawn++; d.drawn > maxDrawn {
-		return d.errorf(e, fmt.Sprintf("the drawing has more than %d elements once every use is followed", maxDrawn), "keep only the pattern pieces in it")
 	}
 	n := &node{el: e, parent: parent, order: d.drawn, toMM: parent.toMM, viewport: parent.viewport, visible: parent.visible}
 	switch d.property(e, "visibility") {

@@ -131,6 +131,7 @@ func hostile(t testing.TB) []refused {
 		{"used segments", body(`<defs><path id="p" d="M0 0` + strings.Repeat("h1v1", 20_000) + `Z"/></defs>` + strings.Repeat(`<use href="#p"/>`, 2000)), "more than 100000 line segments"},
 		{"used again and again", body(`<defs>` + doubled(40) + `</defs><use href="#d40"/>`), "follow one another more than 20 deep"},
 		{"used and used", body(`<defs>` + doubled(18) + `</defs><use href="#d18"/>`), "more than 50000 elements once every use is followed"},
+		{"hidden and used", body(`<g id="q">` + strings.Repeat(`<path display="none" d="M0 0h9v9z"/>`, 20_000) + `</g>` + strings.Repeat(`<use href="#q"/>`, 20_000)), "more than 50000 elements once every use is followed"},
 		{"nested entities", func() io.Reader {
 			return strings.NewReader(`<!DOCTYPE svg [<!ENTITY a "ha"><!ENTITY b "&a;&a;"><!ENTITY c "&b;&b;">]>` + open + "&c;" + shut)
 		}, "declares an entity made of others"},
