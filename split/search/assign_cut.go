@@ -243,6 +243,7 @@ type slidingCut struct {
 	first bool         // whether the rest of the piece is cut again
 	reach split.Span   // its room as it was assigned
 	wide  bool         // whether it slides back with the cut before it
+	block bool         // whether it is between the blocks of two looks
 }
 
 // levelBound is how far a part can go on a bin at most: alone, and by the area that

@@ -66,6 +66,11 @@ func (a *assignment) componentQuestion(comp *component) componentQuestion {
 	if comp.wide() {
 		b.WriteString("wide")
 	}
+	for _, c := range comp.cuts {
+		if c.block {
+			fmt.Fprintf(&b, ",%.1f", c.reach.Lo)
+		}
+	}
 	if a.ranges > 1 {
 		for _, c := range comp.cuts {
 			if c.first {

@@ -162,12 +162,11 @@ func (a *assignment) assignBlock(ctx context.Context, b *blank, w *wish.Block, k
 				continue
 			}
 			near, far = near.ofLook(w.Upper), far.ofLook(w.Lower)
+			if near == nil || far == nil {
+				continue
+			}
 			for inNear := range k {
-				stop := a.assign(ctx, near, inNear, func(n *split.Tree) bool {
-					return a.assign(ctx, far, k-1-inNear, func(f *split.Tree) bool {
-						return cont(&split.Tree{Way: way, LevelMM: level, Near: n, Far: f})
-					})
-				})
+				stop := a.cutBlock(ctx, b, way, level, near, far, inNear, k-1-inNear, cont)
 				if stop || a.backjumping {
 					return stop
 				}
@@ -175,6 +174,20 @@ func (a *assignment) assignBlock(ctx context.Context, b *blank, w *wish.Block, k
 		}
 	}
 	return false
+}
+
+// cutBlock is assign for a blank whose blocks are known, and cut again by so many
+// seams. The seam between them keeps its level, but for how coarsely levels are known.
+func (a *assignment) cutBlock(ctx context.Context, b *blank, way split.Way, level float64, near, far *blank, inNear, inFar int, cont func(*split.Tree) bool) bool {
+	tree := &split.Tree{Way: way, LevelMM: level}
+	defer a.addSliding(b, tree, split.Span{Lo: level, Hi: level}, false)()
+	a.sliding[len(a.sliding)-1].block = true
+	return a.assign(ctx, near, inNear, func(n *split.Tree) bool {
+		return a.assign(ctx, far, inFar, func(f *split.Tree) bool {
+			tree.Near, tree.Far = n, f
+			return cont(tree)
+		})
+	})
 }
 
 // ofLook is a blank that is to come from one look.

@@ -1,0 +1,54 @@
+package search
+
+import (
+	"context"
+	"fmt"
+	"math/rand/v2"
+	"testing"
+	"time"
+
+	"eke/piece"
+	"eke/piece/race"
+	"eke/split"
+	"eke/split/check"
+	"eke/split/search/puzzle"
+	"eke/split/wish"
+
+	"github.com/stretchr/testify/require"
+)
+
+// An upper and a lower block of one piece lie on cloths of different looks, which
+// other parts may share. Whatever plans are found hold, and keep the wish.
+func TestBlocksShareScraps(t *testing.T) {
+	race.SkipAlone(t)
+	t.Parallel()
+	found := 0
+	for seed := range uint64(6) {
+		rng := rand.New(rand.NewPCG(seed, 41))
+		garment := []string{"t-shirt", "vest", "raglan"}[seed%3]
+		pieces, err := puzzle.Garment(garment, 0.8, rng)
+		require.NoError(t, err)
+		puzzle.Sew(garment, pieces)
+		var pile []piece.Scrap
+		for k := range 6 {
+			s := sheet(fmt.Sprint("b", k), 250+25*float64(rng.IntN(18)), 250+25*float64(rng.IntN(16)))
+			s.Look, s.Count = []string{"cream", "navy"}[k%2], 1
+			pile = append(pile, s)
+		}
+		wishes := []wish.Wish{wish.Block{Piece: "front", Upper: "cream", Lower: "navy"}}
+		o := Options{MaxSeams: 4, AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Workers: 2, Seed: 1, Keep: 3, Wishes: wishes}
+		ctx, cancel := context.WithTimeout(t.Context(), 3*time.Second)
+		res, err := Run(ctx, pieces, pile, o)
+		cancel()
+		require.NoError(t, err)
+		for _, m := range res.Plans {
+			found++
+			r := split.Record{Settings: o.Settings(), Drawn: res.Drawn, Scraps: split.ScrapCopies(pile), Plans: []*split.Made{m}}
+			d := r.Document()
+			d.Options[0].Wishes = wish.Told(wishes, d, &d.Options[0])
+			require.True(t, d.Options[0].Wishes[0].Kept, "seed %d: %s", seed, d.Options[0].Wishes[0].How)
+			require.Empty(t, check.Document(d), "seed %d", seed)
+		}
+	}
+	require.NotZero(t, found)
+}
