@@ -18,4 +18,11 @@ func TestUnlikeNote(t *testing.T) {
 	require.Empty(t, unlikeNote([]piece.Scrap{navy, cream, scrap("bottom", "", "rib")}))
 	require.Empty(t, unlikeNote([]piece.Scrap{bare}))
 	require.Empty(t, unlikeNote(nil))
+	fleece := func(s piece.Scrap) piece.Scrap {
+		s.Fabric = "fleece"
+		return s
+	}
+	require.Contains(t, unlikeNote([]piece.Scrap{bare, fleece(navy), cream, fleece(cream)}), "right and left are of unlike colours, and both are fleece")
+	require.Empty(t, unlikeNote([]piece.Scrap{fleece(navy), fleece(blue), cream}))
+	require.Empty(t, unlikeNote([]piece.Scrap{fleece(navy), fleece(scrap("right", "#efe6d0", "cream"))}))
 }
