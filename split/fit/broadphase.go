@@ -1,31 +1,29 @@
 package fit
 
+import "math/bits"
+
 // broadPhase finds the items whose boxes may meet a given box, before any exact
-// test. The cloth is divided into slabs along x and again along y. Each slab
-// keeps a bit set of the items whose boxes reach into it. An item is a
-// candidate if a slab in x and a slab in y that the box reaches into both name
-// it.
+// test. The cloth is divided into slabs along x and again along y. Each run of 1, 2,
+// 4, … slabs keeps a bit set of the items whose boxes reach into it. So what reaches
+// into any range of slabs is the union of two runs (a sparse table: M. Bender and
+// M. Farach-Colton, "The LCA Problem Revisited", 2000). An item is a candidate if the
+// slabs in x and the slabs in y that the box reaches into both name it.
 type broadPhase struct {
 	org, per      vec // where the first slab begins, and slabs a millimetre
 	words         int
-	x, y          [slabCount][]uint64
+	x, y          []uint64 // by how many times 2 slabs the run has, the first of them, and word
 	candidateBits []uint64
 }
 
-const slabCount = 24
+const (
+	slabCount = 32
+	runSizes  = 6 // of runs: from 1 slab to all
+)
 
 func newBroadPhase(b box, items int) *broadPhase {
 	s := &broadPhase{words: (items + 63) / 64}
-	bits := make([]uint64, (2*slabCount+1)*s.words)
-	take := func() []uint64 {
-		t := bits[:s.words:s.words]
-		bits = bits[s.words:]
-		return t
-	}
-	for k := range slabCount {
-		s.x[k], s.y[k] = take(), take()
-	}
-	s.candidateBits = take()
+	s.x, s.y = make([]uint64, runSizes*slabCount*s.words), make([]uint64, runSizes*slabCount*s.words)
+	s.candidateBits = make([]uint64, s.words)
 	s.org = b.min
 	s.per = vec{slabCount / b.width(), slabCount / b.height()}
 	return s
@@ -34,13 +32,17 @@ func newBroadPhase(b box, items int) *broadPhase {
 // slabRange is the first and the last slab that the interval from lo to hi
 // reaches into. What lies beyond the cloth counts to the outermost slab.
 func slabRange(lo, hi, org, per float64) (int, int) {
-	at := func(v float64) int {
-		if k := (v - org) * per; k > 0 {
-			return int(min(slabCount-1, k))
-		}
+	return slabAt((lo - org) * per), slabAt((hi - org) * per)
+}
+
+func slabAt(k float64) int {
+	if !(k > 0) {
 		return 0
 	}
-	return at(lo), at(hi)
+	if k >= slabCount {
+		return slabCount - 1
+	}
+	return int(k)
 }
 
 // toggle adds the item with the given box, or removes it if it is there.
@@ -48,29 +50,35 @@ func (s *broadPhase) toggle(item int, b *box) {
 	if b.empty() {
 		return
 	}
-	word, bit := item/64, uint64(1)<<(item%64)
-	for k, last := slabRange(b.min.x, b.max.x, s.org.x, s.per.x); k <= last; k++ {
-		s.x[k][word] ^= bit
+	first, last := slabRange(b.min.x, b.max.x, s.org.x, s.per.x)
+	s.toggleRuns(s.x, item, first, last)
+	first, last = slabRange(b.min.y, b.max.y, s.org.y, s.per.y)
+	s.toggleRuns(s.y, item, first, last)
+}
+
+// toggleRuns toggles the item's bit in each run with one of the slabs.
+func (s *broadPhase) toggleRuns(runs []uint64, item, first, last int) {
+	bit := uint64(1) << (item % 64)
+	for n := range runSizes {
+		for k := max(0, first-1<<n+1); k <= min(last, slabCount-1<<n); k++ {
+			runs[(n*slabCount+k)*s.words+item/64] ^= bit
+		}
 	}
-	for k, last := slabRange(b.min.y, b.max.y, s.org.y, s.per.y); k <= last; k++ {
-		s.y[k][word] ^= bit
-	}
+}
+
+// twoRuns is where the first words are of two runs whose union is the range of slabs.
+func (s *broadPhase) twoRuns(first, last int) (int, int) {
+	n := bits.Len(uint(last-first+1)) - 1
+	return (n*slabCount + first) * s.words, (n*slabCount + last + 1 - 1<<n) * s.words
 }
 
 // candidates is a bit set of the items whose boxes may meet the box. It is
 // valid until the next call.
 func (s *broadPhase) candidates(b *box) []uint64 {
-	x0, x1 := slabRange(b.min.x, b.max.x, s.org.x, s.per.x)
-	y0, y1 := slabRange(b.min.y, b.max.y, s.org.y, s.per.y)
+	x0, x1 := s.twoRuns(slabRange(b.min.x, b.max.x, s.org.x, s.per.x))
+	y0, y1 := s.twoRuns(slabRange(b.min.y, b.max.y, s.org.y, s.per.y))
 	for w := range s.candidateBits {
-		var along, across uint64
-		for k := x0; k <= x1; k++ {
-			along |= s.x[k][w]
-		}
-		for k := y0; k <= y1; k++ {
-			across |= s.y[k][w]
-		}
-		s.candidateBits[w] = along & across
+		s.candidateBits[w] = (s.x[x0+w] | s.x[x1+w]) & (s.y[y0+w] | s.y[y1+w])
 	}
 	return s.candidateBits
 }
