@@ -35,13 +35,16 @@ type Mate struct {
 // each half of an unfolded piece is sewn to something, so an edge may take part
 // several times. Edges that are sewn in a row to one long edge, as the front
 // and back necks to a neckband, are one join. Two layers that are each sewn to
-// the same edge, as a facing and a collar, are two joins. Where both readings
-// are possible, the one with the more equal lengths is taken, but gathers that
-// the pattern tells of are no reason to look for another: where all copies sewn
-// on in a row differ by no more than the ease given, they are. Joins to pieces
-// that are not given are left out.
+// the same edge, as a facing and a collar, are two joins; and so are layers that
+// are each sewn to the same row, as the two of a collar are to front and back
+// necks. Where several readings are possible, the one with the more equal lengths
+// is taken, but gathers that the pattern tells of are no reason to look for
+// another: where all copies sewn on in a row differ by no more than the ease
+// given, they are. Edges that nothing joins end to end, as the shoulders of two
+// fronts, are a row only where they are too long or too short to be sewn one by
+// one. Joins to pieces that are not given are left out.
 func Walk(pieces []*piece.Piece) []Walked {
-	w := walker{edges: make(map[piece.Ref]*walkedEdge)}
+	w := walker{edges: make(map[piece.Ref]*walkedEdge), beside: make(map[piece.Ref][]piece.Ref)}
 	for _, p := range pieces {
 		w.add(p)
 	}
@@ -77,16 +80,20 @@ func (e *walkedEdge) mean() float64 {
 }
 
 type walker struct {
-	edges map[piece.Ref]*walkedEdge
-	order []piece.Ref
+	edges  map[piece.Ref]*walkedEdge
+	order  []piece.Ref
+	beside map[piece.Ref][]piece.Ref // the edges next to each on its piece
 }
 
 func (w *walker) add(p *piece.Piece) {
-	for _, e := range p.Outline {
+	for i, e := range p.Outline {
 		if len(e.Joins) == 0 {
 			continue
 		}
 		ref := piece.Ref{Piece: p.Name, Edge: e.Name}
+		for _, k := range []int{i + 1, i + len(p.Outline) - 1} {
+			w.beside[ref] = append(w.beside[ref], piece.Ref{Piece: p.Name, Edge: p.Outline[k%len(p.Outline)].Name})
+		}
 		at := w.edges[ref]
 		if at == nil {
 			at = &walkedEdge{ref: ref, copies: max(1, p.Count)}
@@ -192,9 +199,68 @@ func (w *walker) group(start piece.Ref, done map[piece.Ref]bool) []Walked {
 	}
 	row := walkRow(sides[0], sides[1])
 	if off(row) <= worst || row.gathered() && !even {
-		return []Walked{row}
+		if even && !(w.endToEnd(sides[0]) && w.endToEnd(sides[1])) {
+			return singly
+		}
+		if row.Sewable() {
+			return []Walked{row}
+		}
+		singly, worst = []Walked{row}, off(row)
+	}
+	for _, side := range sides {
+		if layers := w.layers(side); !even && worstOff(layers) < worst-better {
+			singly, worst = layers, worstOff(layers)
+		}
 	}
 	return singly
+}
+
+// layers walks each edge of a side with all that it is sewn to, in a row.
+func (w *walker) layers(side []*walkedEdge) (out []Walked) {
+	for _, e := range side {
+		var to []*walkedEdge
+		for _, j := range e.joins {
+			if o := w.edges[j]; o != nil {
+				to = append(to, o)
+			}
+		}
+		if len(to) > 0 {
+			out = append(out, walkRow([]*walkedEdge{e}, to))
+		}
+	}
+	return out
+}
+
+func worstOff(walked []Walked) (worst float64) {
+	for _, w := range walked {
+		worst = math.Max(worst, off(w))
+	}
+	return worst
+}
+
+// endToEnd reports whether edges make up one line once the seams between them are
+// sewn: they lie beside each other on a piece, or a seam ends between them.
+func (w *walker) endToEnd(side []*walkedEdge) bool {
+	meet := func(a, b piece.Ref) bool {
+		if slices.Contains(w.beside[a], b) {
+			return true
+		}
+		for _, r := range w.beside[a] {
+			if e := w.edges[r]; e != nil && slices.ContainsFunc(w.beside[b], func(s piece.Ref) bool { return slices.Contains(e.joins, s) }) {
+				return true
+			}
+		}
+		return false
+	}
+	reached := []piece.Ref{side[0].ref}
+	for i := 0; i < len(reached); i++ {
+		for _, e := range side {
+			if !slices.Contains(reached, e.ref) && meet(reached[i], e.ref) {
+				reached = append(reached, e.ref)
+			}
+		}
+	}
+	return len(reached) == len(side)
 }
 
 func appendPair(pairs [][2]*walkedEdge, a, b *walkedEdge) [][2]*walkedEdge {
@@ -214,6 +280,10 @@ func off(w Walked) float64 {
 	return math.Abs(w.DifferenceMM()) / math.Max(w.AMM, w.BMM)
 }
 
+// better is how much nearer to equal, of the length, another reading must be to be
+// taken: enough to tell, more than any ease is off.
+const better = 0.02
+
 // walkRow walks edges sewn in a row to other edges in a row. Copies of a piece
 // are sewn on one beside the other, as sleeves are, or in layers, as the two of
 // a collar are: then each meets the same seam again. The same holds for an edge
@@ -225,7 +295,6 @@ func walkRow(a, b []*walkedEdge) Walked {
 		func(e *walkedEdge) int { return len(e.lengths) },
 		func(*walkedEdge) int { return 1 },
 	}
-	const better = 0.02 // of the length: enough to tell, more than any ease is off
 	var best Walked
 	for m, timesA := range ways {
 		for n, timesB := range ways {

@@ -74,6 +74,39 @@ func TestWalkLayersOfCopies(t *testing.T) {
 	require.Equal(t, 2, got[0].Seams)
 }
 
+// Both layers of a collar go round front and back: two seams, each of the whole neck.
+func TestWalkLayersOfARow(t *testing.T) {
+	ref := func(p, e string) piece.Ref { return piece.Ref{Piece: p, Edge: e} }
+	necks := []piece.Ref{ref("front", "neck"), ref("back", "neck")}
+	collars := []piece.Ref{ref("collar", "neck"), ref("undercollar", "neck")}
+	got := Walk([]*piece.Piece{
+		sewn("front", 2, straightEdge("neck", 120, collars...)), sewn("back", 1, straightEdge("neck", 160, collars...)),
+		sewn("collar", 1, straightEdge("neck", 401, necks...)), sewn("undercollar", 1, straightEdge("neck", 399, necks...)),
+	})
+	require.Len(t, got, 2)
+	require.InDelta(t, 1, got[0].DifferenceMM(), 1e-9)
+	require.InDelta(t, -1, got[1].DifferenceMM(), 1e-9)
+}
+
+// The shoulders of two fronts are no row, though together they are as long as both of
+// the back's: nothing joins them end to end. Necks that a shoulder seam joins are one.
+func TestWalkRowsHangTogether(t *testing.T) {
+	ref := func(p, e string) piece.Ref { return piece.Ref{Piece: p, Edge: e} }
+	back := sewn("back", 1, straightEdge("shoulder", 120, ref("left", "shoulder"), ref("right", "shoulder")), straightEdge("neck", 200, ref("band", "long")),
+		straightEdge("shoulder", 120, ref("left", "shoulder"), ref("right", "shoulder")), straightEdge("hem", 500))
+	front := func(name string) *piece.Piece {
+		return sewn(name, 1, straightEdge("shoulder", 121, ref("back", "shoulder")), straightEdge("neck", 150, ref("band", "long")), straightEdge("hem", 250))
+	}
+	band := sewn("band", 1, straightEdge("long", 500, ref("left", "neck"), ref("back", "neck"), ref("right", "neck")))
+	got := Walk([]*piece.Piece{back, front("left"), front("right"), band})
+	require.Len(t, got, 3)
+	for i, name := range []string{"left", "right"} {
+		require.Equal(t, []piece.Ref{ref(name, "shoulder")}, got[i].B)
+		require.InDelta(t, -1, got[i].DifferenceMM(), 1e-9)
+	}
+	require.Len(t, got[2].A, 3)
+}
+
 // Gathers that the pattern tells of do not make one seam of several: each
 // sleeve has its own cuff and armhole, and two skirt panels go round one band.
 func TestWalkGathersEveryCopyOnce(t *testing.T) {
