@@ -104,6 +104,32 @@ func TestSewingOrderByJoins(t *testing.T) {
 			`<g id="voor"><path class="seam" d="M 0,100 h 300 v 400 h -300 Z"/><path class="grain" d="M 50,110 v 20"/><path class="edge o" d="M 0,100 h 300"/><path class="edge zij" data-joins="rug/zij" d="M 300,100 v 400"/></g>`,
 			`<g id="rug"><path class="seam" d="M 400,100 h 300 v 400 h -300 Z"/><path class="grain" d="M 450,110 v 20"/><path class="edge o" d="M 400,100 h 300"/><path class="edge zij" d="M 400,100 v 400"/></g>`,
 		}, []string{"Sew the zij seam: voor/zij to rug/zij", "Sew waistband on: waistband/low to "}},
+		"a hood of two halves": {[]string{
+			`<g id="body"><path class="seam" d="M 0,0 h 300 v 400 h -300 Z"/><path class="grain" d="M 50,10 v 20"/><path class="edge neck" data-joins="hood/neck" d="M 0,0 h 300"/></g>`,
+			`<g id="hood" data-cut="2" data-mirrored="yes"><path class="seam" d="M 400,0 h 150 v 200 h -150 Z"/><path class="grain" d="M 450,10 v 20"/><path class="edge back" data-joins="hood/back" d="M 400,0 v 200"/><path class="edge neck" d="M 400,200 h 150"/></g>`,
+		}, []string{"Sew the back seam: hood/back to hood/back.", "Sew body/neck to hood/neck."}},
+		"a waist between seams": {[]string{
+			strings.Replace(tube("top", 0, 200, "", `data-joins="skirt/top"`), "edge low", "edge waist", 1), tube("skirt", 300, 400, "", ""),
+		}, []string{"Sew the long seams: top/b to top/a and skirt/b to skirt/a.", "Sew top/waist to skirt/top."}},
+		"two shoulders of one back": {[]string{
+			`<g id="back"><path class="seam" d="M 0,0 h 100 l 20,30 h 60 l 20,-30 h 100 v 400 h -300 Z"/><path class="grain" d="M 50,10 v 20"/><path class="edge shoulder" data-joins="one/shoulder, other/shoulder" d="M 0,0 h 100"/><path class="edge shoulder" data-joins="one/shoulder, other/shoulder" d="M 200,0 h 100"/></g>`,
+			`<g id="one"><path class="seam" d="M 400,0 h 100 v 400 h -100 Z"/><path class="grain" d="M 450,10 v 20"/><path class="edge shoulder" d="M 400,0 h 100"/></g>`,
+			`<g id="other"><path class="seam" d="M 600,0 h 100 v 400 h -100 Z"/><path class="grain" d="M 650,10 v 20"/><path class="edge shoulder" d="M 600,0 h 100"/></g>`,
+		}, []string{"Sew the shoulder seams: back/shoulder to one/shoulder and back/shoulder to other/shoulder."}},
+		"a collar of two layers, and a tie": {[]string{
+			`<g id="body"><path class="seam" d="M 0,0 h 300 v 400 h -300 Z"/><path class="grain" d="M 50,10 v 20"/><path class="edge neck" data-joins="collar/neck" d="M 0,0 h 300"/></g>`,
+			`<g id="collar"><path class="seam" d="M 400,0 h 300 v 60 h -300 Z"/><path class="grain" d="M 450,10 v 20"/><path class="edge neck" d="M 400,0 h 300"/><path class="edge outer" data-joins="undercollar/outer" d="M 400,60 h 300"/></g>`,
+			`<g id="undercollar"><path class="seam" d="M 400,100 h 300 v 60 h -300 Z"/><path class="grain" d="M 450,110 v 20"/><path class="edge neck" d="M 400,100 h 300"/><path class="edge outer" d="M 400,160 h 300"/></g>`,
+			`<g id="tie"><path class="seam" d="M 400,200 h 300 v 60 h -300 Z"/><path class="grain" d="M 450,210 v 20"/></g>`,
+		}, []string{
+			"The pattern does not say to what tie is sewn", "Sew collar and undercollar together: collar/outer to undercollar/outer.",
+			"Sew collar on: collar/neck to body/neck; undercollar/neck goes into the same seam, as a layer of collar.",
+		}},
+		"a name that is no evidence": {[]string{
+			tube("leg", 0, 400, "", ""),
+			`<g id="fly-facing"><path class="seam" d="M 400,0 h 50 v 180 h -50 Z"/><path class="grain" d="M 420,10 v 20"/><path class="edge centre-front" d="M 400,0 v 180"/></g>`,
+			`<g id="fly-shield"><path class="seam" d="M 500,0 h 50 v 180 h -50 Z"/><path class="grain" d="M 520,10 v 20"/><path class="edge centre-front" d="M 500,0 v 180"/></g>`,
+		}, []string{"The pattern does not say to what fly-shield is sewn", "Sew fly-facing on; the pattern does not say to what.", "Sew the seam: leg/b to leg/a."}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			pieces, err := svg.Pattern(strings.NewReader(`<svg xmlns="http://www.w3.org/2000/svg" width="1000mm" height="1000mm" viewBox="0 0 1000 1000">`+strings.Join(c.groups, "")+`</svg>`), "p.svg")

@@ -1,11 +1,10 @@
 package split
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
-	"sort"
-	"strings"
 
 	"eke/allowance"
 	"eke/piece"
@@ -33,39 +32,58 @@ const (
 	stageHem      = 10.0
 	stageLast     = 10.5 // a band down an open front, which covers the hem's end
 
+	stageUnknown = 0.0 // what the pattern does not say is to be thought of first
+
 	beforeThat = 0.1 // the ends of a band, before the band is sewn on
 )
 
 // garmentStep is one step of sewing the pieces together.
 type garmentStep struct {
 	stage float64
+	does  doing
 	seams []allowance.Walked
-	trim  string // the band, collar or facing that it sews on, or to a ring
-	ring  bool   // it is sewn to a ring
-	text  string // of a step that no join speaks of
-	needs []int  // the steps that must come before
+	trims []string // the bands, collars or facings that it makes or sews on
+	text  string   // of a step that no join speaks of
+	needs []int    // the steps that must come before
+	oneGo bool     // it sews one line over what crosses it
 }
+
+// doing is what a step is for.
+type doing int
+
+const (
+	sewsBody   doing = iota
+	makes            // it sews layers of a collar, or the bits of a facing, to each other
+	closesRing       // it sews the ends of a band to each other
+	sewsOn           // it sews a band, collar or facing on
+)
 
 // garmentOrder is how the pieces of a pattern are sewn together, a sentence a
 // step, in an order that the joins allow: what an edge runs across is sewn
 // before the edge is. It is empty where nothing is joined. Now are the pieces with
 // the seams moved.
 func garmentOrder(pieces, now []*piece.Piece, moves []Move) []string {
-	g := &garment{pieces: pieces, now: now, moves: moves}
+	g := &garment{pieces: pieces, now: now, moves: moves, next: map[piece.Ref][]piece.Ref{}}
 	walked := allowance.Walk(pieces)
 	if len(walked) == 0 {
 		return nil
+	}
+	for _, w := range walked {
+		if trims, does := g.trimsOf(w); does == makes {
+			g.madeOne(trims)
+		}
 	}
 	for _, w := range walked {
 		g.add(w)
 	}
 	g.inTheRound()
 	g.loose()
+	g.unknown()
 	g.hems()
 	g.constrain()
 	var out []string
-	for _, i := range g.sorted() {
-		out = append(out, g.say(&g.steps[i]))
+	for _, s := range g.merged(g.sorted()) {
+		out = append(out, g.say(&s))
 	}
 	return out
 }
@@ -74,27 +92,97 @@ type garment struct {
 	pieces []*piece.Piece
 	now    []*piece.Piece // the same with the seams moved
 	moves  []Move
+	made   [][]string // bands, collars and facings that are sewn to each other first
 	steps  []garmentStep
+
+	seams []seamOf
+	next  map[piece.Ref][]piece.Ref // what lies beside an edge, once asked for
+	ends  map[[2]int]bool           // of which steps the first sews a seam that ends on the second's
+	oneGo []int                     // of each step: alike for those that sew one line
 }
 
-// add puts a seam into a step, with others that are sewn at the same stage.
+// madeOne notes that some trims are made into one before that is sewn on.
+func (g *garment) madeOne(trims []string) {
+	all := slices.Clone(trims)
+	g.made = slices.DeleteFunc(g.made, func(set []string) bool {
+		meet := slices.ContainsFunc(set, func(name string) bool { return slices.Contains(trims, name) })
+		if meet {
+			all = append(all, set...)
+		}
+		return meet
+	})
+	slices.Sort(all)
+	g.made = append(g.made, slices.Compact(all))
+}
+
+// with is a trim and all that it is made into one with.
+func (g *garment) with(trim string) []string {
+	for _, set := range g.made {
+		if slices.Contains(set, trim) {
+			return set
+		}
+	}
+	return []string{trim}
+}
+
+// add puts a seam into a step. All by which a band, collar or facing is sewn on are
+// one step.
 func (g *garment) add(w allowance.Walked) {
 	s := garmentStep{seams: []allowance.Walked{w}}
-	s.trim, s.ring = g.trimOf(w)
-	s.stage = g.stageOf(w, s.trim, s.ring)
+	s.trims, s.does = g.trimsOf(w)
+	s.stage = g.stageOf(w, s.trims, s.does)
+	if s.does == sewsOn || s.does == makes {
+		s.trims = g.with(s.trims[0])
+	}
 	for i := range g.steps {
-		o := &g.steps[i]
-		same := s.trim == o.trim && s.ring == o.ring
-		if s.trim == "" {
-			same = same && s.stage == o.stage && slices.Contains([]float64{stageShoulder, stageRaglan, stageSleeve, stageSide}, s.stage)
-		}
-		if same {
+		if o := &g.steps[i]; s.does != sewsBody && o.does == s.does && slices.Equal(o.trims, s.trims) {
 			o.seams = append(o.seams, w)
 			o.stage = math.Max(o.stage, s.stage)
 			return
 		}
 	}
 	g.steps = append(g.steps, s)
+}
+
+// merged puts steps that follow one another into one, where they sew one line or
+// are seams of a kind.
+func (g *garment) merged(order []int) (out []garmentStep) {
+	for k, i := range order {
+		s := g.steps[i]
+		if k > 0 && g.together(order[k-1], i) {
+			o := &out[len(out)-1]
+			o.seams = append(slices.Clone(o.seams), s.seams...)
+			continue
+		}
+		s.oneGo = !g.alone(i)
+		out = append(out, s)
+	}
+	return out
+}
+
+// together reports whether a step is said in one sentence with the one before it.
+func (g *garment) together(before, i int) bool {
+	s, o := &g.steps[before], &g.steps[i]
+	if s.does != sewsBody || o.does != sewsBody || s.text != "" || o.text != "" || s.stage != o.stage || slices.Contains(o.needs, before) {
+		return false
+	}
+	switch s.stage {
+	case stageShoulder, stageRaglan, stageSleeve, stageRound:
+		return true
+	case stageSide:
+		return g.oneGo[before] == g.oneGo[i] || g.alone(before) && g.alone(i)
+	}
+	return g.oneGo[before] == g.oneGo[i]
+}
+
+// alone reports whether a step is sewn in one go with no other of its stage.
+func (g *garment) alone(i int) bool {
+	for k := range g.steps {
+		if k != i && g.oneGo[k] == g.oneGo[i] && g.steps[k].stage == g.steps[i].stage {
+			return false
+		}
+	}
+	return true
 }
 
 func (g *garment) named(name string) *piece.Piece {
@@ -131,33 +219,46 @@ func isTrim(name string) bool {
 	return ok
 }
 
-// trimOf is the piece that a seam sews on to finish an edge, and whether the
-// seam makes a ring of it; empty where it sews the garment's body.
-func (g *garment) trimOf(w allowance.Walked) (name string, ring bool) {
-	refs := append(slices.Clone(w.A), w.B...)
-	itself := !slices.ContainsFunc(refs, func(r piece.Ref) bool { return r.Piece != refs[0].Piece })
-	for _, r := range refs {
-		p := g.named(r.Piece)
-		if _, ok := trimStage(p); ok {
-			return p.Name, itself
+// trimsOf is what a seam does, and the pieces that it makes or sews on to finish an
+// edge, what comes later first; none where it sews the garment's body.
+func (g *garment) trimsOf(w allowance.Walked) (names []string, does doing) {
+	body := false
+	for _, r := range slices.Concat(w.A, w.B) {
+		if !isTrim(r.Piece) {
+			body = true
+		} else if !slices.Contains(names, r.Piece) {
+			names = append(names, r.Piece)
 		}
 	}
-	return "", false
+	stage := func(name string) float64 {
+		stage, _ := trimStage(g.named(name))
+		return stage
+	}
+	slices.SortStableFunc(names, func(a, b string) int { return cmp.Compare(stage(b), stage(a)) })
+	switch {
+	case len(names) == 0:
+		return nil, sewsBody
+	case body || stage(names[0]) != stage(names[len(names)-1]):
+		return names[:1], sewsOn
+	case len(names) > 1:
+		return names, makes
+	}
+	return names, closesRing
 }
 
 // stageOf is when a seam is sewn: by the words of its edges' names, or else by
 // how they lie to the grain.
-func (g *garment) stageOf(w allowance.Walked, trim string, ring bool) float64 {
+func (g *garment) stageOf(w allowance.Walked, trims []string, does doing) float64 {
 	refs := append(slices.Clone(w.A), w.B...)
 	says := func(words ...string) bool {
 		return slices.ContainsFunc(refs, func(r piece.Ref) bool {
-			return r.Piece != trim && slices.ContainsFunc(words, func(word string) bool { return hasWord(r.Edge, word) })
+			return !slices.Contains(trims, r.Piece) && slices.ContainsFunc(words, func(word string) bool { return hasWord(r.Edge, word) })
 		})
 	}
-	if trim != "" {
-		stage, _ := trimStage(g.named(trim))
+	if does != sewsBody {
+		stage, _ := trimStage(g.named(trims[0]))
 		switch {
-		case ring:
+		case does != sewsOn:
 			stage -= beforeThat
 		case says("armhole"):
 			stage = stageBinding
@@ -167,7 +268,7 @@ func (g *garment) stageOf(w allowance.Walked, trim string, ring bool) float64 {
 			stage = stageWaist
 		case says("hem"):
 			stage = stageHem
-		case stage == stageNeck && g.reachesHem(refs, trim):
+		case stage == stageNeck && g.reachesHem(refs, trims[0]):
 			stage = stageLast
 		}
 		return stage
@@ -231,17 +332,29 @@ func lengthwise(p *piece.Piece, edge string) bool {
 func (g *garment) loose() {
 	for _, p := range g.pieces {
 		stage, ok := trimStage(p)
-		if !ok || slices.ContainsFunc(g.steps, func(s garmentStep) bool { return s.trim == p.Name && !s.ring }) {
+		if !ok || slices.ContainsFunc(g.steps, func(s garmentStep) bool { return s.does == sewsOn && slices.Contains(s.trims, p.Name) }) {
 			continue
 		}
+		s := garmentStep{stage: stage, does: sewsOn, trims: g.with(p.Name)}
 		var at []string
 		for _, e := range p.Outline {
+			if e.Name == "" || len(e.Joins) > 0 {
+				continue
+			}
+			w := allowance.Walked{A: []piece.Ref{{Piece: p.Name, Edge: e.Name}}}
+			if slices.ContainsFunc(s.seams, func(o allowance.Walked) bool { return o.A[0] == w.A[0] }) {
+				continue
+			}
 			for _, q := range g.pieces {
-				if _, trim := trimStage(q); trim || e.Name == "" || hasWord(e.Name, "end") || len(q.Outline.Edge(e.Name)) == 0 {
-					continue
+				r := piece.Ref{Piece: q.Name, Edge: e.Name}
+				if !isTrim(q.Name) && g.isSewn(q.Name) && len(q.Outline.Edge(e.Name)) > 0 {
+					w.B = append(w.B, r)
 				}
-				if where := q.Name + "/" + e.Name; !slices.Contains(at, where) {
-					at = append(at, where)
+			}
+			if len(w.B) > 0 && g.goesRound(w.A[0], w.B) {
+				s.seams = append(s.seams, w)
+				for _, r := range w.B {
+					at = append(at, r.String())
 				}
 			}
 		}
@@ -249,8 +362,78 @@ func (g *garment) loose() {
 		if len(at) > 0 {
 			where = ", to " + list(at) + ": the pattern joins them by their names alone, so stretch or ease it evenly"
 		}
-		g.steps = append(g.steps, garmentStep{stage: stage, trim: p.Name, text: fmt.Sprintf("Sew %s on%s.", p.Name, where)})
+		s.text = fmt.Sprintf("Sew %s on%s.", list(s.trims), where)
+		g.steps = append(g.steps, s)
 	}
+}
+
+// How much shorter or longer than an edge a band or facing may be that is taken to be
+// sewn to it by its name alone: rib is cut up to a third shorter than the neck that it
+// is stretched round, and laps over by a little. (Common practice, no source.)
+const (
+	leastOfEdge = 0.6
+	mostOfEdge  = 1.15
+)
+
+// goesRound reports whether an edge of a trim is about as long as the edges of its
+// name on the garment: of either one may be meant, all of that name, or those of all
+// copies.
+func (g *garment) goesRound(trim piece.Ref, to []piece.Ref) bool {
+	var sums [3]float64
+	for _, r := range to {
+		for i, mm := range g.lengths(r) {
+			sums[i] += mm
+		}
+	}
+	for _, mm := range g.lengths(trim) {
+		for _, sum := range sums {
+			if mm >= leastOfEdge*sum && mm <= mostOfEdge*sum {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// lengths are those of one edge of that name, of all of a piece, and of all copies.
+func (g *garment) lengths(r piece.Ref) (mm [3]float64) {
+	p := g.named(r.Piece)
+	for i, k := range p.Outline.Edge(r.Edge) {
+		length := allowance.ClosedMM(p.Outline[k], p.Darts)
+		if i == 0 {
+			mm[0] = length
+		}
+		mm[1] += length
+	}
+	mm[2] = mm[1] * float64(max(1, p.Count))
+	return mm
+}
+
+// isSewn reports whether a piece is in a seam.
+func (g *garment) isSewn(name string) bool {
+	return slices.ContainsFunc(g.steps, func(s garmentStep) bool {
+		return s.text == "" && slices.ContainsFunc(s.seams, func(w allowance.Walked) bool {
+			return slices.ContainsFunc(slices.Concat(w.A, w.B), func(r piece.Ref) bool { return r.Piece == name })
+		})
+	})
+}
+
+// unknown adds a step for the pieces that no other step is about.
+func (g *garment) unknown() {
+	var names []string
+	for _, p := range g.pieces {
+		if !isTrim(p.Name) && !g.isSewn(p.Name) {
+			names = append(names, p.Name)
+		}
+	}
+	if len(names) == 0 {
+		return
+	}
+	them := "it goes, and sew it"
+	if len(names) > 1 {
+		them = "they go, and sew them"
+	}
+	g.steps = append(g.steps, garmentStep{stage: stageUnknown, text: fmt.Sprintf("The pattern does not say to what %s is sewn: see first where %s before a later step closes that place.", list(names), them)})
 }
 
 // hems adds the step for all hems.
@@ -268,182 +451,6 @@ func (g *garment) hems() {
 	if len(found) > 0 {
 		g.steps = append(g.steps, garmentStep{stage: stageHem, text: "Turn up the hems and sew them: " + list(found) + "."})
 	}
-}
-
-// constrain finds what must be sewn before what. An edge that runs over a seam
-// needs that seam: edges sewn in a row, as the necks of front and back are to a
-// band, need the seams between them; and a ring sewn round a tube needs the
-// tube closed. Sleeves that are set in flat do not need the side seams.
-func (g *garment) constrain() {
-	for i := range g.steps {
-		s := &g.steps[i]
-		if s.ring {
-			continue
-		}
-		onto := map[string]bool{} // the pieces that it is sewn to
-		for _, w := range s.seams {
-			for _, r := range append(slices.Clone(w.A), w.B...) {
-				if r.Piece != s.trim {
-					onto[r.Piece] = true
-				}
-			}
-		}
-		closed := slices.ContainsFunc(g.steps, func(o garmentStep) bool { return o.trim != "" && o.trim == s.trim && o.ring })
-		for k := range g.steps {
-			o := &g.steps[k]
-			switch {
-			case k == i:
-			case o.ring:
-				if o.trim == s.trim {
-					s.needs = append(s.needs, k)
-				}
-			case o.trim != "" || o.stage > s.stage && !closed:
-			case g.between(s, o, onto):
-				s.needs = append(s.needs, k)
-			}
-		}
-	}
-}
-
-// between reports whether a step's edges run over a seam of another: an edge of
-// that seam meets one of them, and both pieces it joins are sewn to.
-func (g *garment) between(s, o *garmentStep, onto map[string]bool) bool {
-	for _, w := range s.seams {
-		for _, r := range append(slices.Clone(w.A), w.B...) {
-			if r.Piece == s.trim {
-				continue
-			}
-			p := g.named(r.Piece)
-			for _, i := range p.Outline.Edge(r.Edge) {
-				for _, step := range []int{-1, 1} {
-					beside := p.Outline[(i+step+len(p.Outline))%len(p.Outline)]
-					for _, v := range o.seams {
-						refs := append(slices.Clone(v.A), v.B...)
-						if slices.Contains(refs, piece.Ref{Piece: p.Name, Edge: beside.Name}) && !slices.ContainsFunc(refs, func(r piece.Ref) bool { return !onto[r.Piece] }) {
-							return true
-						}
-					}
-				}
-			}
-		}
-	}
-	return false
-}
-
-// sorted is the steps by stage, each after all that it needs.
-func (g *garment) sorted() []int {
-	byStage := make([]int, len(g.steps))
-	for i := range byStage {
-		byStage[i] = i
-	}
-	sort.SliceStable(byStage, func(i, j int) bool { return g.steps[byStage[i]].stage < g.steps[byStage[j]].stage })
-	var out []int
-	for len(out) < len(byStage) {
-		next := -1
-		for _, i := range byStage {
-			if slices.Contains(out, i) {
-				continue
-			}
-			if next < 0 {
-				next = i // where steps need each other
-			}
-			if !slices.ContainsFunc(g.steps[i].needs, func(k int) bool { return !slices.Contains(out, k) }) {
-				next = i
-				break
-			}
-		}
-		out = append(out, next)
-	}
-	return out
-}
-
-// say is a step as a sentence.
-func (g *garment) say(s *garmentStep) string {
-	if s.text != "" {
-		return s.text
-	}
-	var pairs, more []string
-	times := 0
-	for _, w := range s.seams {
-		a, b := w.A, w.B
-		if s.trim != "" && slices.ContainsFunc(b, func(r piece.Ref) bool { return r.Piece == s.trim }) && !s.ring {
-			a, b = b, a
-		}
-		if (s.stage == stageSleeve || s.stage == stageRound) && slices.ContainsFunc(b, func(r piece.Ref) bool { return hasWord(r.Edge, "cap") || hasWord(r.Piece, "sleeve") }) {
-			a, b = b, a
-		}
-		pairs = append(pairs, inRow(a)+" to "+inRow(b))
-		times = max(times, w.Seams)
-		more = append(more, g.said(w)...)
-	}
-	what := "Sew " + list(pairs)
-	switch {
-	case s.ring:
-		what = fmt.Sprintf("Sew the ends of %s together: %s", s.trim, list(pairs))
-	case s.trim != "":
-		what = fmt.Sprintf("Sew %s on: %s", s.trim, list(pairs))
-	case s.stage == stageShoulder, s.stage == stageRaglan:
-		what = "Sew the " + g.seamWord(s, times) + ": " + list(pairs)
-	case s.stage == stageSleeve:
-		what = "Set in the sleeves while they lie flat: " + list(pairs)
-	case s.stage == stageRound:
-		what = "Set in the sleeves in the round, by their notches, for their seam does not meet the side's: " + list(pairs)
-	case s.stage == stageSide && slices.ContainsFunc(g.steps, func(o garmentStep) bool { return o.stage == stageSleeve || o.stage == stageRaglan }) && len(pairs) > 1:
-		what = "Sew side and underarm, each in one go from hem to hem: " + list(pairs)
-	case s.stage == stageSide && len(pairs) > 1:
-		what = "Sew the long seams: " + list(pairs)
-	case s.stage == stageSide:
-		what = "Sew the " + g.seamWord(s, times) + ": " + list(pairs)
-	}
-	return strings.Join(append([]string{what}, more...), "; ") + "."
-}
-
-// seamWord is the name that all the edges of a step share, as seams are called.
-func (g *garment) seamWord(s *garmentStep, times int) string {
-	word := map[float64]string{stageShoulder: "shoulder seam", stageRaglan: "raglan seam", stageSide: "side seam"}[s.stage]
-	shared := s.seams[0].A[0].Edge
-	for _, w := range s.seams {
-		for _, r := range append(slices.Clone(w.A), w.B...) {
-			if r.Edge != shared {
-				shared = ""
-			}
-		}
-	}
-	stageName, _, _ := strings.Cut(word, " ")
-	if shared != "" && !hasWord(shared, stageName) {
-		word = shared + " seam"
-	} else if shared == "" && !slices.ContainsFunc(s.seams, func(w allowance.Walked) bool { return hasWord(w.A[0].Edge, stageName) }) {
-		word = "seam"
-	}
-	if times > 1 || len(s.seams) > 1 {
-		word += "s"
-	}
-	return word
-}
-
-// said is what else there is to say of a seam: ease, gathers, and that it was
-// moved.
-func (g *garment) said(w allowance.Walked) []string {
-	const leastMM = 1.0 // less eases in by itself
-	long, over := w.A, w.DifferenceMM()
-	if over < 0 {
-		long, over = w.B, -over
-	}
-	var out []string
-	switch {
-	case over < leastMM:
-	case w.EasesIn():
-		out = append(out, fmt.Sprintf("ease in %.0f mm of %s", over, inRow(long)))
-	default:
-		out = append(out, fmt.Sprintf("gather, or stretch the other side, over %.0f mm of %s", over, inRow(long)))
-	}
-	for _, mv := range g.moves {
-		if slices.Contains(w.A, mv.From) && slices.Contains(w.B, mv.To) || slices.Contains(w.A, mv.To) && slices.Contains(w.B, mv.From) {
-			out = append(out, fmt.Sprintf("the seam lies %.0f mm over on the side of %s", mv.ByMM, mv.From.Piece))
-			out = append(out, g.ranOn(mv)...)
-		}
-	}
-	return out
 }
 
 // ranOn says which ends of a giver's edges, that others are sewn to, lie on the taker
@@ -482,8 +489,13 @@ func (g *garment) inTheRound() {
 			continue
 		}
 		for _, e := range g.strips(mv) {
-			for _, s := range g.sewing(stageSleeve, piece.Ref{Piece: mv.From.Piece, Edge: e.Name}) {
-				s.stage = stageRound
+			if len(g.sewing(stageSleeve, piece.Ref{Piece: mv.From.Piece, Edge: e.Name})) == 0 {
+				continue
+			}
+			for i := range g.steps {
+				if g.steps[i].stage == stageSleeve {
+					g.steps[i].stage = stageRound
+				}
 			}
 		}
 	}
@@ -493,26 +505,9 @@ func (g *garment) inTheRound() {
 func (g *garment) sewing(stage float64, r piece.Ref) (out []*garmentStep) {
 	for i := range g.steps {
 		s := &g.steps[i]
-		if s.trim == "" && s.stage == stage && slices.ContainsFunc(s.seams, func(w allowance.Walked) bool { return slices.Contains(w.A, r) || slices.Contains(w.B, r) }) {
+		if s.does == sewsBody && s.stage == stage && slices.ContainsFunc(s.seams, func(w allowance.Walked) bool { return slices.Contains(w.A, r) || slices.Contains(w.B, r) }) {
 			out = append(out, s)
 		}
 	}
 	return out
-}
-
-// inRow is edges that are sewn in a row.
-func inRow(refs []piece.Ref) string {
-	var out []string
-	for _, r := range refs {
-		out = append(out, r.String())
-	}
-	return strings.Join(slices.Compact(out), " + ")
-}
-
-// list is things as a sentence has them.
-func list(things []string) string {
-	if n := len(things); n > 1 {
-		return strings.Join(things[:n-1], ", ") + " and " + things[n-1]
-	}
-	return strings.Join(things, "")
 }

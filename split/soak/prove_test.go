@@ -84,7 +84,7 @@ func (s setting) prove(d *plan.Document, res *search.Result) *wrong {
 	if faults := check.Document(read); len(faults) > 0 {
 		return &wrong{string(faults[0].Rule), faults[0].Error(), d}
 	}
-	for _, judge := range []func(setting, *plan.Document, *search.Result) error{obeys, keepsClear, hasNoHairs, drawsAlike, secondJudge} {
+	for _, judge := range []func(setting, *plan.Document, *search.Result) error{obeys, keepsClear, hasNoHairs, ordered, drawsAlike, secondJudge} {
 		var bad *ruleError
 		if err := judge(s, read, res); errors.As(err, &bad) {
 			return &wrong{bad.rule, bad.detail, d}

@@ -1,0 +1,208 @@
+package split
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"eke/allowance"
+	"eke/piece"
+)
+
+// say is a step as a sentence.
+func (g *garment) say(s *garmentStep) string {
+	if s.text != "" {
+		return s.text
+	}
+	var more []string
+	var pairs []pair
+	times := 0
+	for _, w := range s.seams {
+		one := pair{inRow(w.A), inRow(w.B)}
+		switch {
+		case s.does == sewsOn && slices.Contains(s.trims, w.B[0].Piece),
+			(s.stage == stageSleeve || s.stage == stageRound) && slices.ContainsFunc(w.B, func(r piece.Ref) bool { return hasWord(r.Edge, "cap") || hasWord(r.Piece, "sleeve") }):
+			one = pair{one.to, one.sewn}
+		}
+		pairs = one.addTo(pairs)
+		times = max(times, w.Seams)
+		more = append(more, g.said(w)...)
+	}
+	more = append(more, g.layers(s)...)
+	what := "Sew "
+	switch {
+	case s.does == closesRing:
+		what = fmt.Sprintf("Sew the ends of %s together: ", list(s.trims))
+	case s.does == makes:
+		what = fmt.Sprintf("Sew %s together: ", list(s.trims))
+	case s.does == sewsOn:
+		what = fmt.Sprintf("Sew %s on: ", list(s.sewn()))
+	case s.stage == stageShoulder, s.stage == stageRaglan:
+		what = "Sew the " + g.seamWord(s, times) + ": "
+	case s.stage == stageSleeve:
+		what = "Set in the sleeves while they lie flat: "
+	case s.stage == stageRound:
+		what = "Set in the sleeves in the round, by their notches, for their seam does not meet the side's: "
+	case s.stage == stageSide && s.oneGo && len(pairs) > 1:
+		what = "Sew "
+		if s.says("underarm") {
+			what += "side and underarm, each "
+		}
+		if what += "in one go from "; g.endsOnBody(s) {
+			what += "end to end: "
+		} else {
+			what += "hem to hem: "
+		}
+	case s.stage == stageSide && len(pairs) > 1:
+		what = "Sew the long seams: "
+	case s.stage == stageSide:
+		what = "Sew the " + g.seamWord(s, times) + ": "
+	case len(pairs) == 1:
+	case s.stage == stageNeck:
+		what = "Sew the neck seam in one go: "
+	case s.stage == stageWaist:
+		what = "Sew the waist seam in one go: "
+	case s.stage == stageCrotch:
+		what = "Sew the crotch seam in one go, one leg inside the other: "
+	default:
+		what = "Sew in one go "
+	}
+	var said []string
+	for _, p := range pairs {
+		said = append(said, p.sewn+" to "+p.to)
+	}
+	return strings.Join(append([]string{what + list(said)}, more...), "; ") + "."
+}
+
+// says reports whether the name of an edge of a step has a word.
+func (s *garmentStep) says(word string) bool {
+	return slices.ContainsFunc(s.seams, func(w allowance.Walked) bool {
+		return slices.ContainsFunc(slices.Concat(w.A, w.B), func(r piece.Ref) bool { return hasWord(r.Edge, word) })
+	})
+}
+
+// pair is what is sewn to what.
+type pair struct{ sewn, to string }
+
+// addTo adds a pair to others. What is sewn to the same is its other layer.
+func (p pair) addTo(pairs []pair) []pair {
+	for i := range pairs {
+		if pairs[i].to == p.to && p.sewn != p.to {
+			pairs[i].sewn += " and " + p.sewn + ", one on the other,"
+			return pairs
+		}
+	}
+	return append(pairs, p)
+}
+
+// sewn are those of a step's trims that its seams sew.
+func (s *garmentStep) sewn() (out []string) {
+	for _, t := range s.trims {
+		if slices.ContainsFunc(s.seams, func(w allowance.Walked) bool {
+			return slices.ContainsFunc(slices.Concat(w.A, w.B), func(r piece.Ref) bool { return r.Piece == t })
+		}) {
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+// layers says which edges lie under those that a step sews on, though no join says
+// so: of an undercollar that is sewn to its collar, the edge of the same name.
+func (g *garment) layers(s *garmentStep) (out []string) {
+	if s.does != sewsOn {
+		return nil
+	}
+	sewn := s.sewn()
+	for _, w := range s.seams {
+		for _, r := range slices.Concat(w.A, w.B) {
+			for _, t := range s.trims {
+				layer := piece.Ref{Piece: t, Edge: r.Edge}
+				if slices.Contains(sewn, t) || !slices.Contains(sewn, r.Piece) || len(g.named(t).Outline.Edge(r.Edge)) == 0 || !g.goesRound(layer, []piece.Ref{r}) {
+					continue
+				}
+				if one := fmt.Sprintf("%s goes into the same seam, as a layer of %s", layer, r.Piece); !slices.Contains(out, one) {
+					out = append(out, one)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// endsOnBody reports whether a seam of a step ends on an edge of the garment's body
+// that is sewn later, as at the waist of a dress.
+func (g *garment) endsOnBody(s *garmentStep) bool {
+	return slices.ContainsFunc(s.seams, func(w allowance.Walked) bool {
+		return slices.ContainsFunc(slices.Concat(w.A, w.B), func(r piece.Ref) bool {
+			return slices.ContainsFunc(g.seams, func(v seamOf) bool {
+				return g.steps[v.step].does == sewsBody && g.stage(v) > s.stage && (g.meets(v.A, []piece.Ref{r}) || g.meets(v.B, []piece.Ref{r}))
+			})
+		})
+	})
+}
+
+// seamWord is the name that all the edges of a step share, as seams are called.
+func (g *garment) seamWord(s *garmentStep, times int) string {
+	word := map[float64]string{stageShoulder: "shoulder seam", stageRaglan: "raglan seam", stageSide: "side seam"}[s.stage]
+	shared := s.seams[0].A[0].Edge
+	for _, w := range s.seams {
+		for _, r := range append(slices.Clone(w.A), w.B...) {
+			if r.Edge != shared {
+				shared = ""
+			}
+		}
+	}
+	stageName, _, _ := strings.Cut(word, " ")
+	if shared != "" && !hasWord(shared, stageName) {
+		word = shared + " seam"
+	} else if shared == "" && !slices.ContainsFunc(s.seams, func(w allowance.Walked) bool { return hasWord(w.A[0].Edge, stageName) }) {
+		word = "seam"
+	}
+	if times > 1 || len(s.seams) > 1 {
+		word += "s"
+	}
+	return word
+}
+
+// said is what else there is to say of a seam: ease, gathers, and that it was
+// moved.
+func (g *garment) said(w allowance.Walked) []string {
+	const leastMM = 1.0 // less eases in by itself
+	long, over := w.A, w.DifferenceMM()
+	if over < 0 {
+		long, over = w.B, -over
+	}
+	var out []string
+	switch {
+	case over < leastMM:
+	case w.EasesIn():
+		out = append(out, fmt.Sprintf("ease in %.0f mm of %s", over, inRow(long)))
+	default:
+		out = append(out, fmt.Sprintf("gather, or stretch the other side, over %.0f mm of %s", over, inRow(long)))
+	}
+	for _, mv := range g.moves {
+		if slices.Contains(w.A, mv.From) && slices.Contains(w.B, mv.To) || slices.Contains(w.A, mv.To) && slices.Contains(w.B, mv.From) {
+			out = append(out, fmt.Sprintf("the seam lies %.0f mm over on the side of %s", mv.ByMM, mv.From.Piece))
+			out = append(out, g.ranOn(mv)...)
+		}
+	}
+	return out
+}
+
+// inRow is edges that are sewn in a row.
+func inRow(refs []piece.Ref) string {
+	var out []string
+	for _, r := range refs {
+		out = append(out, r.String())
+	}
+	return strings.Join(slices.Compact(out), " + ")
+}
+
+// list is things as a sentence has them.
+func list(things []string) string {
+	if n := len(things); n > 1 {
+		return strings.Join(things[:n-1], ", ") + " and " + things[n-1]
+	}
+	return strings.Join(things, "")
+}
