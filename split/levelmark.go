@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"eke/allowance"
 	"eke/piece"
 	"eke/split/plan"
 
@@ -27,12 +28,18 @@ type levelMark struct {
 const (
 	onPartMM    = 0.05 // how far a mark may lie off the edge of a part that has it
 	markAsideMM = 5.0  // a mark nearer to the end of an edge tells nothing that the end does not
+
+	// By how much of its length an edge may be eased onto another, and lie on it evenly
+	// from notch to notch. More, as the cap of a sleeve has, lies where the maker wants
+	// it. (Common practice, no source.)
+	evenEaseShare = 0.005
 )
 
 // levelMarks are the marks of every seam that ends on a join. There is none
-// where the neighbour's own seam meets it, nor where the same distance along
-// both edges is not the same place: where a dart opens on one, where taking
-// darts in has turned a bit of one, and where one is eased onto the other.
+// where the neighbour's own seam meets it, nor where it is not known which place on
+// the one edge is sewn to a place on the other: where a dart opens on one, where
+// taking darts in has turned a bit of one, and where more of one is eased or gathered
+// onto the other than lies evenly.
 func (m *Made) levelMarks() []levelMark {
 	var out []levelMark
 	for i := range m.Seams {
@@ -49,7 +56,7 @@ func (m *Made) levelMarks() []levelMark {
 			var across []levelMark
 			for _, f := range m.sewnTo(s.Piece, end.Edge) {
 				edge := m.Plan.Pieces[f.copy].Outline[f.edge]
-				at := Mate(edge, end.Edge, end.AlongMM)
+				at := mateByNotches(edge, end.Edge, end.AlongMM)
 				if at < markAsideMM || at > edge.Line.Length()-markAsideMM || m.endsOn(f, at) || !m.inPlace(f.copy, edge) {
 					continue
 				}
@@ -126,7 +133,33 @@ func (m *Made) marksAt(copy int, edge string, at orb.Point) []levelMark {
 	return out
 }
 
-// sewnTo are the edges that the edge of a copy is sewn to, as long as it is.
+// mateByNotches is what Mate is, with ease spread evenly from one notch to the next
+// where both edges have the same ones.
+func mateByNotches(e, f piece.Edge, mm float64) float64 {
+	l, m := e.Line.Length(), f.Line.Length()
+	mates := e.Reverse().Notches
+	if math.Abs(l-m) <= alikeMM || len(mates) != len(f.Notches) {
+		return Mate(e, f, mm)
+	}
+	from, to := [2]float64{}, [2]float64{m, l} // on f, and on e from its end
+	for i, n := range f.Notches {
+		switch {
+		case n.Count != mates[i].Count || math.Abs(n.AtMM-mates[i].AtMM) > math.Abs(l-m)+notchesMM:
+			return Mate(e, f, mm)
+		case n.AtMM <= mm:
+			from = [2]float64{n.AtMM, mates[i].AtMM}
+		case to[0] == m:
+			to = [2]float64{n.AtMM, mates[i].AtMM}
+		}
+	}
+	if to[0] <= from[0] {
+		return l - from[1]
+	}
+	return l - (from[1] + (mm-from[0])/(to[0]-from[0])*(to[1]-from[1]))
+}
+
+// sewnTo are the edges that the edge of a copy is sewn to, each point of it to a point
+// that is known.
 func (m *Made) sewnTo(copy int, e piece.Edge) []edgeAt {
 	copies := m.Plan.Pieces
 	at := edgeAt{copy, find(copies[copy].Outline, e)}
@@ -141,12 +174,17 @@ func (m *Made) sewnTo(copy int, e piece.Edge) []edgeAt {
 		}
 		for _, pair := range pairUp(copies, from, to) {
 			f := copies[pair[1].copy].Outline[pair[1].edge]
-			if pair[0] == at && math.Abs(f.Line.Length()-e.Line.Length()) <= alikeMM && !opensOn(copies[pair[1].copy], f) {
+			if pair[0] == at && evenly(f.Line.Length(), e.Line.Length()) && !opensOn(copies[pair[1].copy], f) {
 				out = append(out, pair[1])
 			}
 		}
 	}
 	return out
+}
+
+// evenly reports whether edges so long lie on each other evenly, from notch to notch.
+func evenly(a, b float64) bool {
+	return math.Abs(a-b) <= math.Max(alikeMM, evenEaseShare*math.Min(a, b))
 }
 
 // endsOn reports whether a piecing seam ends that far along an edge.
@@ -179,4 +217,36 @@ func (m *Made) meetsMarks(seam int, marks []levelMark) string {
 		return ""
 	}
 	return fmt.Sprintf(" Where it ends it meets the mark %s on %s.", m.Seams[seam].Name, strings.Join(pieces, " and "))
+}
+
+// unmarked says on which edges a seam ends where no mark shows on what they are sewn to,
+// for one of the two is eased or gathered.
+func (m *Made) unmarked(seam int, walked []allowance.Walked) string {
+	s := &m.Seams[seam]
+	if s.Carried {
+		return "" // it goes on there
+	}
+	var out []string
+	for _, end := range s.Ends {
+		here := piece.Ref{Piece: m.Plan.Pieces[s.Piece].Name, Edge: end.Edge.Name}
+		for _, w := range walked {
+			to := w.B
+			if !slices.Contains(w.A, here) {
+				if to = w.A; !slices.Contains(w.B, here) {
+					continue
+				}
+			}
+			if here.Edge == "" || evenly(w.AMM, w.BMM) {
+				continue
+			}
+			how := "gathered or stretched"
+			if w.EasesIn() {
+				how = "eased in"
+			}
+			if one := fmt.Sprintf(" No mark shows on %s where it ends on %s, for cloth is %s there.", inRow(to), here, how); !slices.Contains(out, one) {
+				out = append(out, one)
+			}
+		}
+	}
+	return strings.Join(out, "")
 }

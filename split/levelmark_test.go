@@ -1,7 +1,9 @@
 package split_test
 
 import (
+	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"eke/piece"
@@ -9,6 +11,7 @@ import (
 	"eke/split"
 	"eke/split/check"
 	"eke/split/plan"
+	"eke/svg"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
@@ -106,6 +109,48 @@ func TestNoLevelMarks(t *testing.T) {
 			for _, q := range copies {
 				require.Empty(t, levels(&d.Options[0], q.Name))
 			}
+		})
+	}
+}
+
+// Where a little of one edge is eased onto the other, the mark is where that lies evenly,
+// from notch to notch; where more is, or it is gathered, there is none, and the sewing
+// order says so.
+func TestLevelMarksOfEasedEdges(t *testing.T) {
+	for name, c := range map[string]struct {
+		longer, notch, ease float64 // of the back: by how much it is longer, in all and above the notch, and what the pattern says
+		up                  float64 // of the mark, above the lower end; 0 for none
+		says                string
+	}{
+		"evenly all along":      {1.8, 0, 0, 100 * 401.8 / 400, "it meets the mark A on back."},
+		"above a notch":         {1.8, 1.8, 0, 100, "it meets the mark A on back."},
+		"below a notch":         {1.8, 1e-9, 0, 100 * 201.8 / 200, "it meets the mark A on back."},
+		"more than lies so":     {8, 0, 0, 0, "No mark shows on back/side where it ends on front/side, for cloth is eased in there."},
+		"gathered":              {200, 0, 200, 0, "No mark shows on back/side where it ends on front/side, for cloth is gathered or stretched there."},
+		"gathered from notches": {200, 100, 200, 0, "No mark shows on back/side where it ends on front/side, for cloth is gathered or stretched there."},
+	} {
+		t.Run(name, func(t *testing.T) {
+			half := func(id string, x, side, high, notch float64, facts string) string {
+				out := fmt.Sprintf(`<g id=%q><path class="seam" d="M %g,0 h 300 v %g h -300 Z"/><path class="grain" d="M %g,10 v 20"/><path class="edge side" %s d="M %g,0 v %g"/>`, id, x, high, x+50, facts, side, high)
+				if c.notch > 0 {
+					out += fmt.Sprintf(`<path class="notch" d="M %g,%g h 5"/>`, side, 200+notch)
+				}
+				return out + "</g>"
+			}
+			pieces, err := svg.Pattern(strings.NewReader(`<svg xmlns="http://www.w3.org/2000/svg" width="1000mm" height="1000mm" viewBox="0 0 1000 1000">`+
+				half("front", 0, 300, 400, 0, fmt.Sprintf(`data-joins="back/side" data-ease="%gmm"`, c.ease))+half("back", 400, 400, 400+c.longer, c.notch, "")+`</svg>`), "p.svg")
+			require.NoError(t, err)
+			copies := split.Copies(pieces)
+			_, d := proved(t, cutting(copies, "front", byHand(t, split.Yoke{}, below(300))), copies)
+			o := &d.Options[0]
+			require.Contains(t, o.SewingOrder[0], c.says)
+			marks := levels(o, "back")
+			if c.up == 0 {
+				require.Empty(t, marks)
+				return
+			}
+			require.Len(t, marks, 1)
+			require.InDelta(t, c.up, 400+c.longer-marks[0].At[1], 0.01)
 		})
 	}
 }

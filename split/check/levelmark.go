@@ -73,7 +73,7 @@ func (o *optionProof) levels() {
 func (o *optionProof) levelHasMate(r run, l levelMark, runs []run) bool {
 	mine := o.hasSeam(l.part, l.seam)
 	for _, other := range runs {
-		if !sewnTo(r, other) || math.Abs(r.lengthMM-other.lengthMM) > mostEaseMM {
+		if !sewnTo(r, other) || math.Abs(r.lengthMM-other.lengthMM) > math.Max(mostEaseMM, mostEaseShare*math.Min(r.lengthMM, other.lengthMM)) {
 			continue
 		}
 		slack := markMM + math.Abs(r.lengthMM-other.lengthMM)
@@ -87,9 +87,12 @@ func (o *optionProof) levelHasMate(r run, l levelMark, runs []run) bool {
 	return false
 }
 
-// mostEaseMM is how much longer one edge may be than the one it is sewn to, for
-// the same distance along both to be the same place.
-const mostEaseMM = 1.5
+// How much longer one edge may be than the one it is sewn to, for the same distance
+// along both to be the same place but for the ease before it.
+const (
+	mostEaseMM    = 1.5
+	mostEaseShare = 0.006
+)
 
 // sewnTo reports whether two edges are sewn together.
 func sewnTo(a, b run) bool {
