@@ -19,6 +19,14 @@ func (a *assignment) firstCutRanges(ctx context.Context, b *blank, w split.Way, 
 	if !ok {
 		return nil
 	}
+	if a.welcomeOnly {
+		for _, l := range welcomeLevels(b, w) {
+			if near && l <= limit || !near && l >= limit {
+				out = append(out, split.Span{Lo: l, Hi: l})
+			}
+		}
+		return out
+	}
 	spans := b.spansOf(w)
 	from, to := ends(spans, near)
 	n, parts := 1.0, float64(max(1, a.ranges))
@@ -122,7 +130,7 @@ func (a *assignment) assignPair(ctx context.Context, b *blank, cont func(*split.
 				if slides {
 					slide = split.Span{Lo: min(low, lo), Hi: max(min(high, hi), lo)}
 				}
-				if a.tryPair(ctx, b, w, room, slide, s, r, cont) {
+				if a.tryRoom(ctx, b, w, room, slide, s, r, cont) {
 					return true
 				}
 				if a.backjumping {
@@ -132,6 +140,34 @@ func (a *assignment) assignPair(ctx context.Context, b *blank, cont func(*split.
 		}
 	}
 	return false
+}
+
+// tryRoom is tryPair wherever in its room the blank may be cut.
+func (a *assignment) tryRoom(ctx context.Context, b *blank, w split.Way, room, slides split.Span, s, r int, cont func(*split.Tree) bool) bool {
+	if !a.welcomeOnly {
+		return a.tryPair(ctx, b, w, room, slides, s, r, cont)
+	}
+	for _, l := range welcomeLevels(b, w) {
+		if l < room.Lo || l > room.Hi {
+			continue
+		}
+		only := split.Span{Lo: l, Hi: l}
+		if stop := a.tryPair(ctx, b, w, only, only, s, r, cont); stop || a.backjumping {
+			return stop
+		}
+	}
+	return false
+}
+
+// welcomeLevels are those at which a blank can be cut and the cut is welcome.
+func welcomeLevels(b *blank, w split.Way) (out []float64) {
+	spans := b.spansOf(w)
+	for _, l := range w.Welcome(b.Body) {
+		if split.In(spans, l) && !slices.Contains(out, l) {
+			out = append(out, l)
+		}
+	}
+	return out
 }
 
 // meetMarginMM is by how much parts may miss each other by their extents, which are
@@ -229,7 +265,7 @@ func (a *assignment) narrowFirstCut(ctx context.Context, b *blank, w split.Way, 
 
 // addSliding notes that a cut may slide, and returns the call that forgets it.
 func (a *assignment) addSliding(b *blank, tree *split.Tree, room split.Span, first bool) func() {
-	a.sliding = append(a.sliding, slidingCut{tree: tree, depth: a.depth, room: room, spans: b.spansOf(tree.Way), first: first, reach: room})
+	a.sliding = append(a.sliding, slidingCut{tree: tree, depth: a.depth, room: room, spans: b.spansOf(tree.Way), first: first, reach: room, fixed: a.welcomeOnly})
 	return func() { a.sliding = a.sliding[:len(a.sliding)-1] }
 }
 
@@ -243,7 +279,7 @@ type slidingCut struct {
 	first bool         // whether the rest of the piece is cut again
 	reach split.Span   // its room as it was assigned
 	wide  bool         // whether it slides back with the cut before it
-	block bool         // whether it is between the blocks of two looks
+	fixed bool         // whether its room is all that it has
 }
 
 // levelBound is how far a part can go on a bin at most: alone, and by the area that

@@ -67,8 +67,8 @@ func (a *assignment) componentQuestion(comp *component) componentQuestion {
 		b.WriteString("wide")
 	}
 	for _, c := range comp.cuts {
-		if c.block {
-			fmt.Fprintf(&b, ",%.1f", c.reach.Lo)
+		if c.fixed {
+			fmt.Fprintf(&b, ",%.2f", c.reach.Lo)
 		}
 	}
 	if a.ranges > 1 {
@@ -100,6 +100,9 @@ func (a *assignment) joint(comp *component, r *relaxation) *fit.Joint {
 // known, as far as the piece reaches.
 func (a *assignment) slideRange(c slidingCut) split.Span {
 	lo, hi := c.spans[0].Lo, c.spans[len(c.spans)-1].Hi
+	if c.fixed {
+		return split.Span{Lo: math.Max(lo, c.room.Lo), Hi: math.Min(hi, c.room.Hi)}
+	}
 	if whole := a.instance.blanks[a.order[c.depth]].spansOf(c.tree.Way); len(whole) > 0 {
 		// What is cut before it may slide too, and leave it more.
 		lo, hi = math.Min(lo, whole[0].Lo), math.Max(hi, whole[len(whole)-1].Hi)

@@ -180,8 +180,8 @@ func (a *assignment) assignBlock(ctx context.Context, b *blank, w *wish.Block, k
 // seams. The seam between them keeps its level, but for how coarsely levels are known.
 func (a *assignment) cutBlock(ctx context.Context, b *blank, way split.Way, level float64, near, far *blank, inNear, inFar int, cont func(*split.Tree) bool) bool {
 	tree := &split.Tree{Way: way, LevelMM: level}
-	defer a.addSliding(b, tree, split.Span{Lo: level, Hi: level}, false)()
-	a.sliding[len(a.sliding)-1].block = true
+	defer a.addSliding(b, tree, split.Span{Lo: level - coarseLevelMM, Hi: level + coarseLevelMM}, false)()
+	a.sliding[len(a.sliding)-1].fixed = true
 	return a.assign(ctx, near, inNear, func(n *split.Tree) bool {
 		return a.assign(ctx, far, inFar, func(f *split.Tree) bool {
 			tree.Near, tree.Far = n, f

@@ -122,6 +122,9 @@ func (d *driver) run(whole context.Context) *Result {
 			break
 		}
 	}
+	if best <= d.options.mostDeepened(first) {
+		d.keep(d.welcomed(ctx))
+	}
 	// Others as good, and then some with one seam more, to choose from.
 	for _, more := range []int{0, 1} {
 		if d.options.First || len(d.found) == 0 || best+more > d.options.mostDeepened(first) || ctx.Err() != nil || more > 0 && len(d.distinct()) >= d.options.Keep {
