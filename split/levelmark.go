@@ -169,10 +169,10 @@ func (m *Made) sewnTo(copy int, e piece.Edge) []edgeAt {
 	var out []edgeAt
 	for _, j := range e.Joins {
 		from, to := edgesOf(copies, piece.Ref{Piece: copies[copy].Name, Edge: e.Name}), edgesOf(copies, j)
-		if j.Piece == copies[copy].Name || len(from) != len(to) {
+		if j.Piece == copies[copy].Name {
 			continue
 		}
-		for _, pair := range pairUp(copies, from, to) {
+		for _, pair := range meeting(copies, from, to) {
 			f := copies[pair[1].copy].Outline[pair[1].edge]
 			if pair[0] == at && evenly(f.Line.Length(), e.Line.Length()) && !opensOn(copies[pair[1].copy], f) {
 				out = append(out, pair[1])

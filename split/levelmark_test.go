@@ -155,6 +155,26 @@ func TestLevelMarksOfEasedEdges(t *testing.T) {
 	}
 }
 
+// A left front and a right front of their own names meet the back each on its side.
+func TestLevelMarksOfUnlikeFronts(t *testing.T) {
+	front := func(name, side string, x, to float64) string {
+		in := x + (to-x)/2
+		return fmt.Sprintf(`<g id="%s-front" data-side=%q><path class="seam" d="M %g,0 L %g,0 V 400 H %g Z"/><path class="grain" d="M %g,10 v 20"/><path class="edge side" data-joins="back/side" d="M %g,0 V 400"/></g>`, name, side, x, to, x, in, to)
+	}
+	pieces, err := svg.Pattern(strings.NewReader(`<svg xmlns="http://www.w3.org/2000/svg" width="2000mm" height="1000mm" viewBox="0 0 2000 1000">`+
+		`<g id="back"><path class="seam" d="M 0,0 H 200 V 400 H 0 Z"/><path class="fold" d="M 0,0 V 400"/><path class="grain" d="M 50,10 v 20"/><path class="edge side" d="M 200,0 V 400"/></g>`+
+		front("left", "left", 600, 800)+front("right", "right", 1400, 1100)+`</svg>`), "p.svg")
+	require.NoError(t, err)
+	copies := split.Copies(pieces)
+	for name, sign := range map[string]float64{"left-front": -1, "right-front": 1} { // the back is seen from outside
+		_, d := proved(t, cutting(copies, name, byHand(t, split.Yoke{}, below(300))), copies)
+		marks := levels(&d.Options[0], "back")
+		require.Len(t, marks, 1)
+		require.InDelta(t, sign*200, marks[0].At[0], 0.01, name)
+		require.InDelta(t, 300, marks[0].At[1], 0.01)
+	}
+}
+
 // A panel line in the shoulder is marked on the same shoulder of the back, as
 // far from the neck, and not on the other.
 func TestLevelMarksPairTheEdgesThatMeet(t *testing.T) {

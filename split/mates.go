@@ -119,11 +119,11 @@ func (m *mates) join(a, b piece.Ref) {
 // pairs are the edges that meet on the body; none where their numbers do not
 // tell.
 func (m *mates) pairs(a, b piece.Ref, from, to []edgeAt) [][2]edgeAt {
+	if a.Piece != b.Piece {
+		return meeting(m.copies, from, to)
+	}
 	if len(from) != len(to) || a == b {
 		return nil
-	}
-	if a.Piece != b.Piece {
-		return pairUp(m.copies, from, to)
 	}
 	var out [][2]edgeAt // a sleeve's underarm seam joins the two edges of one copy
 	for _, f := range from {

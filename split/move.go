@@ -207,6 +207,29 @@ func pairUp(copies []*piece.Piece, from, to []edgeAt) [][2]edgeAt {
 	return out
 }
 
+// meeting are the edges that meet on the body, which pairUp finds where there are as
+// many of either. Of a left and a right front that have names of their own, each meets
+// what is worn on its side.
+func meeting(copies []*piece.Piece, from, to []edgeAt) (out [][2]edgeAt) {
+	if len(from) == len(to) {
+		return pairUp(copies, from, to)
+	}
+	if len(from) > 1 && len(to) > 1 {
+		return nil
+	}
+	for _, f := range from {
+		for _, t := range to {
+			if side := wornOn(copies[f.copy], neighbour(copies, f, 0)); side != "" && side == wornOn(copies[t.copy], neighbour(copies, t, 0)) {
+				out = append(out, [2]edgeAt{f, t})
+			}
+		}
+	}
+	if len(out) > 1 {
+		return nil // it does not tell
+	}
+	return out
+}
+
 func neighbour(copies []*piece.Piece, e edgeAt, step int) piece.Edge {
 	o := copies[e.copy].Outline
 	return o[(e.edge+step+len(o))%len(o)]
