@@ -22,6 +22,14 @@ func neckline(f *flat) (line []orb.Point, at patch, ok bool) {
 				continue
 			}
 			p := e.path.Transform(b.m)
+			if lapped := f.lapped(b); len(lapped) > 0 {
+				points := p.Flatten(flattenMM)
+				open, _, _ := longest(points, outside(points, rings(lapped)))
+				if len(open) < 2 {
+					continue
+				}
+				p = curve.Polyline(open...)
+			}
 			if p.Start()[0] > p.End()[0] {
 				p = p.Reverse()
 			}
@@ -88,7 +96,10 @@ func (o *outfit) sewBands(views []*flat) {
 					if !b.goesTo(p.piece, i) || !o.takes(b, p, i) {
 						continue
 					}
-					line := p.shown(i)
+					line, lo, hi := p.shown(i), 0.0, 1.0
+					if len(p.over) > 0 {
+						line, lo, hi = longest(line, outside(line, rings(p.over)))
+					}
 					if len(line) < 2 {
 						continue
 					}
@@ -98,6 +109,7 @@ func (o *outfit) sewBands(views []*flat) {
 						side = -side // left and right change places
 					}
 					r.from, r.to = b.shownBit(p, i, taken, side*rise)
+					r.from, r.to = r.from+lo*(r.to-r.from), r.from+hi*(r.to-r.from)
 					found, home = append(found, r), append(home, f)
 				}
 			}

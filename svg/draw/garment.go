@@ -195,16 +195,20 @@ func (w *whole) ring() orb.MultiPoint {
 }
 
 // upright turns a piece drawn on its side, its grain across the page, and one
-// drawn upside down, its shoulders or neck below its middle.
+// drawn upside down, its shoulders, neck or waist below its middle.
 func (w *whole) upright() curve.Matrix {
 	mid := w.ring().Bound().Center()
 	m := curve.Identity
 	if sin := math.Sin(w.GrainDeg * math.Pi / 180); math.Abs(sin) < 0.35 && w.role != band && w.role != collar {
 		m = curve.Turn(90, mid)
 	}
+	top := []string{"shoulder", "neck", "cap"}
+	if !w.has(top...) {
+		top = []string{"waist"} // of a skirt; a bodice ends there
+	}
 	var sum, n float64
 	for _, e := range w.edges {
-		if says(e.Name, "shoulder", "neck", "cap", "waist") {
+		if says(e.Name, top...) {
 			sum += e.path.Transform(m).Bound().Center()[1]
 			n++
 		}

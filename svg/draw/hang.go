@@ -30,6 +30,7 @@ type placed struct {
 	keep  *halfPlane  // in the piece's own coordinates
 	under []orb.Point // what shows between a sleeve and its armhole
 	cap   orb.Point   // in the piece's own coordinates, where under takes its cloth from
+	over  []placed    // what laps over it
 }
 
 // patch is a bit of a piece in a view's coordinates, in the cloth found at
@@ -53,9 +54,7 @@ type ribbon struct {
 // whose joins do not say where they go.
 func (o *outfit) lay() (views []*flat, rest []*whole) {
 	shown := map[*whole]bool{}
-	for _, r := range []role{front, back} {
-		f := &flat{name: map[role]string{front: "front", back: "back"}[r]}
-		f.body = o.body(r)
+	for _, f := range o.bodies() {
 		if len(f.body) == 0 {
 			continue
 		}
@@ -82,79 +81,6 @@ func (o *outfit) lay() (views []*flat, rest []*whole) {
 	return views, rest
 }
 
-// body places the pieces of a side of the body: the first as it is drawn,
-// each other with an edge at the edge it is sewn to.
-func (o *outfit) body(r role) []placed {
-	var out []placed
-	waiting := slices.DeleteFunc(slices.Clone(o.pieces), func(p *whole) bool { return p.role != r })
-	if len(waiting) == 0 {
-		return nil
-	}
-	out = append(out, placed{piece: waiting[0], m: waiting[0].upright()})
-	waiting = waiting[1:]
-	for len(waiting) > 0 {
-		at, m, ok := bestJoin(out, waiting)
-		if !ok {
-			if at, m, ok = o.besideItsTwin(out, waiting); !ok {
-				break
-			}
-		}
-		out = append(out, placed{piece: waiting[at], m: m})
-		waiting = slices.Delete(waiting, at, at+1)
-	}
-	return out
-}
-
-// bestJoin finds the piece, and where it goes, that turns least and overlaps
-// least of all that are sewn to a piece already placed.
-func bestJoin(done []placed, waiting []*whole) (at int, m curve.Matrix, ok bool) {
-	least := math.Inf(1)
-	for _, a := range done {
-		boxA := orb.MultiPoint(apply(a.m, a.piece.ring())).Bound()
-		for i := range a.piece.edges {
-			for k, b := range waiting {
-				for j := range b.edges {
-					if !sewn(ref{a.piece, i}, ref{b, j}) {
-						continue
-					}
-					ea, eb := a.piece.edges[i].path.Transform(a.m), b.edges[j].path
-					try := curve.Align(eb.End(), eb.Start(), ea.Start(), ea.End())
-					box := orb.MultiPoint(apply(try, b.ring())).Bound()
-					turn := math.Abs(math.Atan2(try[1], try[0]))
-					worse := turn*1e3 + overlap(boxA, box) + 0.1*math.Abs(box.Center()[0]-boxA.Center()[0])
-					if turn < math.Pi/3 && worse < least {
-						least, at, m, ok = worse, k, try, true
-					}
-				}
-			}
-		}
-	}
-	return at, m, ok
-}
-
-// besideItsTwin puts a mirrored copy beside the copy that is placed, the edges
-// away from the armhole or side together, or as far apart as a band between
-// them is wide.
-func (o *outfit) besideItsTwin(done []placed, waiting []*whole) (at int, m curve.Matrix, ok bool) {
-	for _, a := range done {
-		for k, b := range waiting {
-			if b.Name != a.piece.Name {
-				continue
-			}
-			m := b.upright()
-			boxA := orb.MultiPoint(apply(a.m, a.piece.ring())).Bound()
-			boxB := orb.MultiPoint(apply(m, b.ring())).Bound()
-			gap := o.bandWidth(a.piece)
-			dx := boxA.Max[0] - boxB.Min[0] + gap
-			if outerX(a.piece, a.m) > boxA.Center()[0] {
-				dx = boxA.Min[0] - boxB.Max[0] - gap
-			}
-			return k, m.Then(curve.Shift(dx, boxA.Min[1]-boxB.Min[1])), true
-		}
-	}
-	return 0, curve.Identity, false
-}
-
 // bandWidth is the finished width of a band that is sewn to an upright edge of
 // a piece, 0 where there is none.
 func (o *outfit) bandWidth(p *whole) float64 {
@@ -170,18 +96,6 @@ func (o *outfit) bandWidth(p *whole) float64 {
 		}
 	}
 	return 0
-}
-
-// outerX is where the armholes and sides of a placed piece are, left to right.
-func outerX(p *whole, m curve.Matrix) float64 {
-	var sum, n float64
-	for _, e := range p.edges {
-		if says(e.Name, "armhole", "side") {
-			sum += e.path.Transform(m).Bound().Center()[0]
-			n++
-		}
-	}
-	return sum / math.Max(1, n)
 }
 
 // overlap is how far two boxes overlap, 0 when they do not.

@@ -285,7 +285,12 @@ func (g *garment) placed(c *canvas, p placed, grow func([]orb.Point)) {
 				c.ruled(d.Transform(p.m))
 			}
 		}
-		g.labels = append(g.labels, mark{text: strconv.Itoa(part.number), at: newFreeSpace(closedRing(ring)).pole()})
+		space := newFreeSpace(closedRing(ring))
+		for _, over := range rings(p.over) {
+			space.holes = append(space.holes, over)
+			space.addWall(plane.Close(over))
+		}
+		g.labels = append(g.labels, mark{text: strconv.Itoa(part.number), at: space.pole()})
 	}
 	c.striped(stripes)
 	if line := p.rim(); len(line) > 1 {
@@ -347,11 +352,11 @@ func (g *garment) mark(p placed) {
 			bits = p.keep.cut(line)
 		}
 		for _, bit := range bits {
-			path := curve.Polyline(apply(p.m, bit)...)
-			if path.Length() < 5 {
-				continue
+			for _, path := range outside(apply(p.m, bit), rings(p.over)) {
+				if path.Length() >= 5 {
+					g.letter(s, path)
+				}
 			}
-			g.letter(s, path)
 		}
 	}
 }

@@ -1,0 +1,253 @@
+package draw
+
+import (
+	"math"
+	"slices"
+
+	"eke/piece/curve"
+	"eke/piece/plane"
+
+	"github.com/paulmach/orb"
+)
+
+// bodies places the pieces of the body in a front and a back view. Each hangs as it
+// is worn, its grain upright, and none is turned to fit a seam: what is gathered, or
+// curved unlike its neighbour, lies beside it.
+func (o *outfit) bodies() []*flat {
+	views := []*flat{{name: "front"}, {name: "back"}}
+	var waiting [2][]*whole
+	for k, r := range []role{front, back} {
+		views[k].body, waiting[k] = o.body(r)
+	}
+	for k := range views {
+		for _, p := range waiting[k] {
+			if m, ok := acrossFrom(p, views[k].body, views[1-k].body); ok {
+				views[k].body = append([]placed{{piece: p, m: m, over: slices.Clone(views[k].body)}}, views[k].body...)
+			}
+		}
+	}
+	return views
+}
+
+// body places the pieces of a side of the body: one at a shoulder as it is drawn, or
+// else the first, and each other beside what it is sewn to. It gives those too that
+// are sewn to none of them.
+func (o *outfit) body(r role) (out []placed, waiting []*whole) {
+	waiting = slices.DeleteFunc(slices.Clone(o.pieces), func(p *whole) bool { return p.role != r })
+	if len(waiting) == 0 {
+		return nil, nil
+	}
+	first := max(0, slices.IndexFunc(waiting, func(p *whole) bool { return p.has("shoulder") }))
+	out = append(out, placed{piece: waiting[first], m: waiting[first].upright()})
+	waiting = slices.Delete(waiting, first, first+1)
+	for len(waiting) > 0 {
+		at, m, ok := nextTo(out, waiting, false)
+		if !ok {
+			at, m, ok = o.besideItsTwin(out, waiting)
+		}
+		if !ok {
+			at, m, ok = nextTo(out, waiting, true)
+		}
+		if !ok {
+			break
+		}
+		out = append(out, placed{piece: waiting[at], m: m})
+		waiting = slices.Delete(waiting, at, at+1)
+	}
+	return out, waiting
+}
+
+// hung is an edge of a piece as it hangs in a view.
+type hung struct {
+	ref
+	m curve.Matrix
+}
+
+func (h hung) line() curve.Path { return h.piece.edges[h.edge].path.Transform(h.m) }
+
+// opposite reports whether the cloth of one edge lies on the other side of it than
+// that of another: edges that are sewn together do not both look to the left.
+func opposite(a, b curve.Path) bool {
+	const mostCos = -0.7
+	u, v := plane.Sub(a.End(), a.Start()), plane.Sub(b.End(), b.Start())
+	return plane.Dot(u, v) < mostCos*math.Hypot(u[0], u[1])*math.Hypot(v[0], v[1])
+}
+
+// mayMeet are those of some hanging edges that an edge is sewn to from the other side.
+// Of a copy of the same piece it is an upright line, as a centre seam is: beside a
+// curved one, as a crotch, it lies as beside a stranger.
+func mayMeet(e hung, among []hung) (out []hung) {
+	for _, h := range among {
+		if h.piece == e.piece || !sewn(h.ref, e.ref) || !opposite(h.line(), e.line()) {
+			continue
+		}
+		if across, down := size(h.line().Bound()); h.piece.Name == e.piece.Name && across > down/8 {
+			continue
+		}
+		out = append(out, h)
+	}
+	return out
+}
+
+// alike are the edges of the name of one, on its piece, that look the same way: the
+// halves of a piece that was drawn on the fold have one each.
+func (h hung) alike() (out []hung) {
+	for i, e := range h.piece.edges {
+		other := hung{ref{h.piece, i}, h.m}
+		if i == h.edge || e.Name == h.piece.edges[h.edge].Name && opposite(other.line(), h.line().Reverse()) {
+			out = append(out, other)
+		}
+	}
+	return out
+}
+
+func piecesOf(edges []hung) int {
+	found := map[*whole]bool{}
+	for _, e := range edges {
+		found[e.piece] = true
+	}
+	return len(found)
+}
+
+// nextTo finds the piece, and where it goes, that fits best beside those that are
+// placed. One that is sewn on along several waits until all of these are placed,
+// but where any is a piece that waits forever.
+func nextTo(done []placed, waiting []*whole, early bool) (at int, m curve.Matrix, ok bool) {
+	var there, later []hung
+	for _, p := range done {
+		for i := range p.piece.edges {
+			there = append(there, hung{ref{p.piece, i}, p.m})
+		}
+	}
+	for _, w := range waiting {
+		for i := range w.edges {
+			later = append(later, hung{ref{w, i}, w.upright()})
+		}
+	}
+	least := math.Inf(1)
+	for k, w := range waiting {
+		for i := range w.edges {
+			e := hung{ref{w, i}, w.upright()}
+			beside := mayMeet(e, there)
+			if len(beside) == 0 || !early && (len(mayMeet(e, later)) > 0 || piecesOf(mayMeet(beside[0], slices.Concat(there, later))) > 1) {
+				continue
+			}
+			shift, miss := beneath(e.alike(), beside)
+			if miss < least {
+				least, at, m, ok = miss, k, e.m.Then(curve.Shift(shift[0], shift[1])), true
+			}
+		}
+	}
+	return at, m, ok
+}
+
+// beneath is by how much some edges are shifted to lie on others, and how far their
+// ends then miss those, in parts of their length.
+func beneath(edges, on []hung) (shift orb.Point, miss float64) {
+	if len(edges) == 1 && len(on) == 1 {
+		line, other := edges[0].line(), on[0].line()
+		a, b := plane.Sub(other.Start(), line.End()), plane.Sub(other.End(), line.Start())
+		return plane.Scale(orb.Point{a[0] + b[0], a[1] + b[1]}, 0.5), plane.Distance(a, b) / 2 / line.Length()
+	}
+	box, onto := boxOf(edges), boxOf(on)
+	w, h := size(box)
+	ww, hh := size(onto)
+	return plane.Sub(onto.Center(), box.Center()), (math.Abs(w-ww) + math.Abs(h-hh)) / 2 / (w + h)
+}
+
+func boxOf(edges []hung) orb.Bound {
+	box := edges[0].line().Bound()
+	for _, e := range edges[1:] {
+		box = box.Union(e.line().Bound())
+	}
+	return box
+}
+
+// acrossFrom finds where a piece goes that is sewn to the other side of the body alone,
+// as the under front of a wrap is: where that has its shoulder or its side, seen from
+// this side.
+func acrossFrom(p *whole, here, there []placed) (m curve.Matrix, ok bool) {
+	mirror := curve.Mirror(orb.Point{0, 0}, orb.Point{0, 1})
+	// shiftTo takes an edge onto the one of the other side that it is sewn to.
+	shiftTo := func(e hung) (shift orb.Point, miss float64) {
+		miss = math.Inf(1)
+		for _, q := range there {
+			for i := range q.piece.edges {
+				h := hung{ref{q.piece, i}, q.m.Then(mirror)}
+				if !sewn(h.ref, e.ref) || !opposite(h.line(), e.line()) {
+					continue
+				}
+				if s, off := beneath([]hung{e}, []hung{h}); off < miss {
+					shift, miss = s, off
+				}
+			}
+		}
+		return shift, miss
+	}
+	best := func(p *whole, m curve.Matrix) (shift orb.Point, miss float64) {
+		miss = math.Inf(1)
+		for i := range p.edges {
+			if s, off := shiftTo(hung{ref{p, i}, m}); off < miss {
+				shift, miss = s, off
+			}
+		}
+		return shift, miss
+	}
+	ofView, least := orb.Point{}, math.Inf(1)
+	for _, a := range here {
+		if s, off := best(a.piece, a.m); off < least {
+			ofView, least = s, off
+		}
+	}
+	own, miss := best(p, p.upright())
+	if math.IsInf(math.Max(least, miss), 1) {
+		return m, false
+	}
+	return p.upright().Then(curve.Shift(own[0]-ofView[0], own[1]-ofView[1])), true
+}
+
+// besideItsTwin puts a mirrored copy beside the copy that is placed, the edges
+// away from the armhole or side together, or as far apart as a band between
+// them is wide.
+func (o *outfit) besideItsTwin(done []placed, waiting []*whole) (at int, m curve.Matrix, ok bool) {
+	for _, a := range done {
+		for k, b := range waiting {
+			if b.Name != a.piece.Name {
+				continue
+			}
+			m := b.upright()
+			boxA := orb.MultiPoint(apply(a.m, a.piece.ring())).Bound()
+			boxB := orb.MultiPoint(apply(m, b.ring())).Bound()
+			gap := o.bandWidth(a.piece)
+			dx := boxA.Max[0] - boxB.Min[0] + gap
+			if o.outerX(a) > boxA.Center()[0] {
+				dx = boxA.Min[0] - boxB.Max[0] - gap
+			}
+			return k, m.Then(curve.Shift(dx, boxA.Min[1]-boxB.Min[1])), true
+		}
+	}
+	return 0, curve.Identity, false
+}
+
+// outerX is where the armholes and sides of a placed piece are, left to right; of one
+// that has none, where it is sewn to others of its side of the body.
+func (o *outfit) outerX(p placed) float64 {
+	mean := func(is func(i int) bool) (x float64, ok bool) {
+		var sum, n float64
+		for i, e := range p.piece.edges {
+			if is(i) {
+				sum += e.path.Transform(p.m).Bound().Center()[0]
+				n++
+			}
+		}
+		return sum / math.Max(1, n), n > 0
+	}
+	if x, ok := mean(func(i int) bool { return says(p.piece.edges[i].Name, "armhole", "side") }); ok {
+		return x
+	}
+	x, _ := mean(func(i int) bool {
+		across, down := size(p.piece.edges[i].path.Transform(p.m).Bound())
+		return down > across && slices.ContainsFunc(o.partners(ref{p.piece, i}), func(q ref) bool { return q.piece.role == p.piece.role })
+	})
+	return x
+}

@@ -1,0 +1,115 @@
+package draw
+
+import (
+	"testing"
+
+	"eke/split/plan"
+
+	"github.com/paulmach/orb"
+	"github.com/stretchr/testify/require"
+)
+
+// copies are a piece as drawn and its mirror image.
+func copies(name string, edges []plan.Edge) []plan.Piece {
+	return []plan.Piece{
+		{Name: name, Copy: 1, GrainDeg: 90, Edges: edges, SeamLine: seamLine(edges)},
+		{Name: name, Copy: 2, GrainDeg: 90, Flipped: true, Edges: unfolded(edges)[len(edges):], SeamLine: seamLine(unfolded(edges)[len(edges):])},
+	}
+}
+
+func onTheFold(name string, half []plan.Edge) plan.Piece {
+	edges := unfolded(half)
+	return plan.Piece{Name: name, Copy: 1, GrainDeg: 90, Edges: edges, SeamLine: seamLine(edges)}
+}
+
+// hangsStraight requires that no piece of a view is turned or mirrored, and gives the
+// box of each.
+func hangsStraight(t *testing.T, f *flat) map[string]orb.Bound {
+	t.Helper()
+	boxes := map[string]orb.Bound{}
+	for _, p := range f.body {
+		require.InDelta(t, 1, p.m[0], 1e-9, p.piece.Name)
+		require.InDelta(t, 1, p.m[3], 1e-9, p.piece.Name)
+		boxes[p.piece.Name+[]string{"", " 1", " 2"}[p.piece.Copy]] = orb.MultiPoint(apply(p.m, p.piece.ring())).Bound()
+	}
+	return boxes
+}
+
+// Side panels lie beside the middle ones, armholes outward, and a skirt that is wider
+// than the waist hangs straight below its middle.
+func TestPrincessSeamsAndAGatheredSkirt(t *testing.T) {
+	middle := lines(
+		line{"neck", "M0,60 L60,0", "", 10, ""}, line{"shoulder", "M60,0 L105,15", "", 10, ""},
+		line{"princess", "M105,15 C90,150 120,250 80,400", "side-front/princess", 10, ""},
+		line{"waist", "M80,400 L0,400", "skirt-front/waist", 10, ""}, line{"centre-front", "M0,400 L0,60", "", 10, ""})
+	side := lines(
+		line{"shoulder", "M0,0 L45,15", "", 10, ""}, line{"armhole", "M45,15 L95,155", "", 10, ""},
+		line{"side", "M95,155 L85,385", "", 10, ""}, line{"waist", "M85,385 L10,385", "skirt-front/waist", 10, ""},
+		line{"princess", "M10,385 C-30,250 -10,150 0,0", "centre-front/princess", 10, ""})
+	skirt := lines(line{"waist", "M0,0 L330,0", "", 10, ""}, line{"side", "M330,0 L330,600", "", 10, ""}, line{"hem", "M330,600 L0,600", "", 10, ""})
+	d := &plan.Document{Pieces: append(copies("centre-front", middle), copies("side-front", side)...)}
+	d.Pieces = append(d.Pieces, onTheFold("skirt-front", skirt))
+	d.Pieces = append([]plan.Piece{d.Pieces[4]}, d.Pieces[:4]...) // whichever is drawn first
+	views, rest := laidFlat(t, d)
+	require.Empty(t, rest)
+	box := hangsStraight(t, views[0])
+	require.Len(t, box, 5)
+	// The drawn halves are on the right of the page, their mirror images on the left.
+	require.InDelta(t, box["centre-front 2"].Max[0], box["centre-front 1"].Min[0], 1)
+	require.Greater(t, box["side-front 1"].Max[0], box["centre-front 1"].Max[0]+50)
+	require.Less(t, box["side-front 2"].Min[0], box["centre-front 2"].Min[0]-50)
+	require.InDelta(t, box["centre-front 1"].Min[0], box["skirt-front 1"].Center()[0], 1)
+	require.InDelta(t, box["centre-front 1"].Max[1], box["skirt-front 1"].Min[1], 15)
+}
+
+// The legs of trousers hang side by side, however their crotch is curved.
+func TestLegsHangSideBySide(t *testing.T) {
+	leg := lines(
+		line{"waist", "M0,0 L200,10", "", 10, ""}, line{"crotch", "M200,10 L205,150 C205,210 225,240 260,245", "leg-front/crotch", 10, ""},
+		line{"inseam", "M260,245 L240,1000", "", 10, ""}, line{"hem", "M240,1000 L0,1000", "", 10, ""}, line{"side", "M0,1000 L0,0", "", 10, ""})
+	views, rest := laidFlat(t, &plan.Document{Pieces: copies("leg-front", leg)})
+	require.Empty(t, rest)
+	box := hangsStraight(t, views[0])
+	require.InDelta(t, box["leg-front 1"].Max[0], box["leg-front 2"].Min[0], 1e-6)
+}
+
+// Of a wrap both fronts hang from the back's shoulders, and what the upper hides of the
+// lower is not marked.
+func TestAWrapLapsOver(t *testing.T) {
+	front := func(name, d0, d1, d2, d3, d4 string) plan.Piece {
+		edges := lines(line{"shoulder", d0, "back/shoulder", 10, ""}, line{"armhole", d1, "", 10, ""}, line{"side", d2, "back/side", 10, ""}, line{"hem", d3, "", 10, ""}, line{"neck", d4, "", 10, ""})
+		return plan.Piece{Name: name, Copy: 1, GrainDeg: 90, Edges: edges, SeamLine: seamLine(edges)}
+	}
+	left := front("left-front", "M60,0 L160,30", "M160,30 L200,180", "M200,180 L200,500", "M200,500 L-120,500", "M-120,500 L60,0")
+	over := left
+	over.Name, over.Edges = "right-front", unfolded(left.Edges)[len(left.Edges):]
+	over.SeamLine = seamLine(over.Edges)
+	back := onTheFold("back", lines(line{"neck", "M0,20 L60,0", "", 10, ""}, line{"shoulder", "M60,0 L160,30", "", 10, ""}, line{"armhole", "M160,30 L200,180", "", 10, ""}, line{"side", "M200,180 L200,500", "", 10, ""}, line{"hem", "M200,500 L0,500", "", 10, ""}))
+	views, rest := laidFlat(t, &plan.Document{Pieces: []plan.Piece{back, over, left}})
+	require.Empty(t, rest)
+	box := hangsStraight(t, views[0])
+	require.InDelta(t, 400, box["left-front 1"].Max[0]-box["right-front 1"].Min[0], 1e-6, "as wide as the back")
+	under := views[0].body[0]
+	require.Equal(t, "left-front", under.piece.Name)
+	require.Len(t, under.over, 1)
+	neck, _, ok := neckline(views[0])
+	require.True(t, ok)
+	for i, q := range neck { // down to where the fronts cross, and up again
+		require.Less(t, q[1]-box["left-front 1"].Min[1], 180.0, "%d", i)
+	}
+	side := outside([]orb.Point{{box["right-front 1"].Min[0], 490}, {box["left-front 1"].Max[0], 490}}, rings(under.over))
+	require.Len(t, side, 1)
+	require.InDelta(t, box["right-front 1"].Max[0], side[0].Start()[0], 8)
+}
+
+// A line is parted into what some outlines leave free.
+func TestOutside(t *testing.T) {
+	square := func(x float64) []orb.Point { return []orb.Point{{x, -10}, {x + 20, -10}, {x + 20, 10}, {x, 10}} }
+	got := outside([]orb.Point{{0, 0}, {100, 0}}, [][]orb.Point{square(-5), square(40)})
+	require.Len(t, got, 2)
+	require.InDeltaSlice(t, []float64{15, 40, 60, 100}, []float64{got[0].Start()[0], got[0].End()[0], got[1].Start()[0], got[1].End()[0]}, 1.5)
+	line, from, to := longest([]orb.Point{{0, 0}, {100, 0}}, got)
+	require.InDeltaSlice(t, []float64{0.6, 1}, []float64{from, to}, 0.015)
+	require.InDelta(t, 100, line[len(line)-1][0], 1e-6)
+	require.Len(t, outside([]orb.Point{{0, 0}, {100, 0}}, nil), 1)
+}
