@@ -101,7 +101,7 @@ func TestBlocksWishOtherwise(t *testing.T) {
 
 	r = eke(t, dir, "plan", "shirt.svg", "few.csv", "--wish", "blocks 70mm", "--max-seams", "1", "--time", "10s")
 	require.Equal(t, 3, r.code, r.stdout+r.stderr)
-	require.Contains(t, strings.Join(strings.Fields(r.stdout+r.stderr), " "), `"blocks 70mm" cannot be kept: the blocks need`)
+	require.Contains(t, strings.Join(strings.Fields(r.stdout+r.stderr), " "), `"blocks 70mm": the blocks need`)
 
 	r = eke(t, dir, "plan", "shirt.svg", "whole.csv", "--wish", "prefer blocks 70mm", "-o", "whole", "--time", "10s")
 	require.Equal(t, 0, r.code, r.stdout+r.stderr)

@@ -60,7 +60,7 @@ func TestCarryWishNotKept(t *testing.T) {
 		code          int
 		says          string
 	}{
-		"no cloth":          {"shirt.svg", "carry front", 3, "without it there is a plan with 0 piecing seams"},
+		"no cloth":          {"shirt.svg", "carry front", 3, "without it there is a plan with no piecing seam"},
 		"no such piece":     {"shirt.svg", "carry frock", 2, `there is no piece "frock"`},
 		"no joins":          {"bare.svg", "carry front", 2, "front has no edge that names the edge it is sewn to"},
 		"not understood":    {"shirt.svg", "carry", 2, `"carry" is not understood`},

@@ -16,7 +16,7 @@ func (s *show) missing(w io.Writer, d *plan.Document) error {
 	for _, u := range d.Unkept {
 		fmt.Fprintln(w, wrapped(u.Words()))
 		if u.Without != nil {
-			fmt.Fprintln(w, wrapped(fmt.Sprintf("without it there is a plan with %s, %s long together: ask for it without the wish", words.Plural(u.Without.Seams, "piecing seam"), s.units.Length(u.Without.LengthMM))))
+			fmt.Fprintln(w, wrapped("without it there is a plan with "+s.added(u.Without)+": ask for it without the wish"))
 			return nil
 		}
 	}
@@ -27,7 +27,7 @@ func (s *show) missing(w io.Writer, d *plan.Document) error {
 		return err
 	}
 	if m := d.MoreSeams; m != nil {
-		fmt.Fprintln(w, "\n"+wrapped(fmt.Sprintf("--max-seams %d stands in the way: with %s, %s long together, there is a plan; give --max-seams %d", m.Allowed, words.Plural(m.Seams, "piecing seam"), s.units.Length(m.LengthMM), m.Seams)))
+		fmt.Fprintln(w, "\n"+wrapped(fmt.Sprintf("--max-seams %d stands in the way: there is a plan with %s; give --max-seams %d", m.Allowed, s.added(m), m.Seams)))
 	}
 	if err := s.partial(w, d); err != nil {
 		return err
@@ -50,11 +50,25 @@ func (s *show) wouldDo(want plan.Wanted) string {
 	for _, r := range want.Cloth {
 		cloth = append(cloth, fmt.Sprintf("%s, at least %s (length x width)", words.Plain(r.Name()), s.units.AtLeast(r.LengthMM, r.WidthMM)))
 	}
-	seams := "no piecing seam"
-	if want.Seams > 0 {
-		seams = words.Plural(want.Seams, "piecing seam")
+	return strings.Join(cloth, ", and ") + ", would do: beside the scraps at hand it makes a plan with " + seamCount(want.Seams)
+}
+
+// added says how many seams a plan adds, and how long they are together.
+func (s *show) added(of *plan.Seams) string {
+	switch of.Seams {
+	case 0:
+		return seamCount(of.Seams)
+	case 1:
+		return seamCount(of.Seams) + ", " + s.units.Length(of.LengthMM) + " long"
 	}
-	return strings.Join(cloth, ", and ") + ", would do: beside the scraps at hand it makes a plan with " + seams
+	return seamCount(of.Seams) + ", " + s.units.Length(of.LengthMM) + " long together"
+}
+
+func seamCount(n int) string {
+	if n == 0 {
+		return "no piecing seam"
+	}
+	return words.Plural(n, "piecing seam")
 }
 
 // short is by how much each piece misses the scraps, whole and with the best

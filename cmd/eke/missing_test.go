@@ -125,7 +125,7 @@ func TestMaxSeamsInTheWay(t *testing.T) {
 	flags(t, dir, "half,navy,17,23,4,woven")
 	r := eke(t, dir, "plan", "flags.svg", "pile.csv", "--max-seams", "1", "-o", "out")
 	require.Equal(t, exitNothing, r.code, r.stderr)
-	require.Contains(t, oneRow(r.stdout), "--max-seams 1 stands in the way: with 2 piecing seams, 400 mm long together, there is a plan; give --max-seams 2")
+	require.Contains(t, oneRow(r.stdout), "--max-seams 1 stands in the way: there is a plan with 2 piecing seams, 400 mm long together; give --max-seams 2")
 	require.Equal(t, &plan.Seams{Allowed: 1, Seams: 2, LengthMM: 400}, planIn(t, filepath.Join(dir, "out")).MoreSeams)
 	found(t, dir, "plan", "flags.svg", "pile.csv", "--max-seams", "2")
 

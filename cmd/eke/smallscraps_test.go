@@ -37,7 +37,7 @@ func TestTrousersFromSmallScraps(t *testing.T) {
 
 	r := eke(t, dir, append(plan, "8s", "--max-seams", "8")...)
 	require.Equal(t, 3, r.code)
-	require.Contains(t, r.stdout, "--max-seams 8 stands in the way: with 9 piecing seams")
+	require.Contains(t, r.stdout, "--max-seams 8 stands in the way: there is a plan with 9 piecing seams")
 	require.Contains(t, r.stdout, "give --max-seams 9")
 
 	// Bits that are smaller in both directions take rows of parts.

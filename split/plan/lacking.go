@@ -33,8 +33,8 @@ type Seams struct {
 	LengthMM float64 `json:"length_mm"`
 }
 
-// Unkept is a wish that stands in the way of a plan: why, where it is known that
-// none keeps it, and the best plan that was found and proved without it.
+// Unkept is a wish that stands in the way of a plan: why, as far as it is known, and
+// the best plan that was found and proved without it.
 type Unkept struct {
 	Text    string `json:"text"`
 	Why     string `json:"why,omitempty"`
@@ -43,10 +43,11 @@ type Unkept struct {
 
 // Words says it in a sentence.
 func (u *Unkept) Words() string {
-	if u.Why == "" {
-		return fmt.Sprintf("no plan was found that keeps the wish %q", u.Text)
+	words := fmt.Sprintf("no plan was found that keeps the wish %q", u.Text)
+	if u.Why != "" {
+		words += ": " + u.Why
 	}
-	return fmt.Sprintf("the wish %q cannot be kept: %s", u.Text, u.Why)
+	return words
 }
 
 // Partial is a plan for some of the pieces, where none for all was found. It
