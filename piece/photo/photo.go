@@ -373,11 +373,15 @@ func (t *tracer) look(r region, ids []int32, number int) (candidate, bool) {
 		return c, false
 	}
 	tiles := t.tiling(r, ids)
-	if line, ok := t.seam(r, ids, tiles); ok {
+	line, sure := t.seam(r, ids, tiles)
+	where := t.overlay(tiles)
+	switch {
+	case sure, line != nil && where != nil:
 		t.leave(number, "two scraps touch or overlap here", "lay them apart", r.rings[0], line)
 		return c, false
-	}
-	if where := t.overlay(tiles); where != nil {
+	case line != nil:
+		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "it looks unlike on both sides of a line across it: two scraps that touch, or one print", Cure: "if they are two, lay them apart", seen: [][]orb.Point{r.rings[0], line}})
+	case where != nil:
 		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "a large patch of another colour lies on it: another scrap, or its print", Cure: "if it is another scrap, lay them apart", seen: [][]orb.Point{r.rings[0], scattered(where, 40)}})
 	}
 	var spots []orb.Point

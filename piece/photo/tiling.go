@@ -41,6 +41,18 @@ func (a amounts) apart(b amounts) float64 {
 	return math.Sqrt(max(0, 1-same/math.Sqrt(allA*allB)))
 }
 
+// shared is what part of two looks is the same, from 0 to 1.
+func (a amounts) shared(b amounts) (part float64) {
+	var allA, allB float64
+	for i := range a {
+		allA, allB = allA+a[i], allB+b[i]
+	}
+	for i := range a {
+		part += min(a[i]/max(1, allA), b[i]/max(1, allB))
+	}
+	return part
+}
+
 // tiling is a patch of cloth in square tiles.
 type tiling struct {
 	box   image.Rectangle // in the field
@@ -206,6 +218,51 @@ const (
 	restPieces = 8    // at least
 	mostPieces = 60
 )
+
+// sliver is whether a part of the patch or the rest of it has next to no tile: it lies along the
+// outline, where light and blur make other colours of the cloth's.
+func (p *tiling) sliver(in []bool) bool {
+	part, rest := 0, 0
+	for i, is := range p.cloth {
+		switch {
+		case !is:
+		case in[i]:
+			part++
+		default:
+			rest++
+		}
+	}
+	return min(part, rest) < partTiles
+}
+
+// Parts of a print with few motifs look unlike by how many of those each happens to hold. Where they have much
+// of their looks in common, that they are two cloths is sure only if the one is no small part, and
+// the rest many times as large: scraps that lie alone were else told to be two. Staged pairs with
+// as much in common have such a rest, or are seen to lie on each other (overlay).
+const (
+	mostShared = 0.2 // of looks
+	manyTiles  = 50  // of the part
+	manyTimes  = 4   // as large as the part the rest is
+)
+
+// sharing is whether a part of the patch may be of one print with the rest of it, however unlike they look.
+func (p *tiling) sharing(in []bool) bool {
+	var n [2]int
+	var looks [2]amounts
+	for i, is := range p.cloth {
+		if !is {
+			continue
+		}
+		k := 0
+		if in[i] {
+			k = 1
+		}
+		n[k]++
+		looks[k].add(p.looks[i])
+	}
+	few, many := min(n[0], n[1]), max(n[0], n[1])
+	return looks[0].shared(looks[1]) > mostShared && (few < manyTiles || many < manyTimes*few)
+}
 
 // unlike is how many times as unlike the rest of the patch a part of it is as pieces of the rest are; 0
 // where that cannot be told.

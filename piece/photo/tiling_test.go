@@ -57,3 +57,32 @@ func TestUnlike(t *testing.T) {
 		})
 	}
 }
+
+// Of parts that have most of their looks in common, only a large one with a larger rest says that it is
+// of another cloth.
+func TestSharing(t *testing.T) {
+	t.Parallel()
+	ground, half, other := amounts{9, 0}, amounts{5, 4}, amounts{0, 9}
+	for name, c := range map[string]struct {
+		part, rest int // tiles, all of one look
+		in         amounts
+		is         bool
+	}{
+		"half of it in common":     {200, 400, half, true},
+		"the same, of a large one": {200, 800, half, false},
+		"the same, of a small one": {49, 800, half, true},
+		"another cloth":            {49, 100, other, false},
+	} {
+		p := &tiling{}
+		var in []bool
+		for i := range c.part + c.rest {
+			look := ground
+			if i < c.part {
+				look = c.in
+			}
+			p.cloth, p.looks, in = append(p.cloth, true), append(p.looks, look), append(in, i < c.part)
+		}
+		require.Equal(t, c.is, p.sharing(in), name)
+		require.False(t, p.sliver(in), name)
+	}
+}

@@ -38,8 +38,9 @@ const (
 // field has rounded it, and in others another corner is near.
 var turnReaches = [...]int{7, 10}
 
-// seam is where two scraps in one patch meet, in the picture, if it is two.
-func (t *tracer) seam(r region, ids []int32, tiles *tiling) ([]orb.Point, bool) {
+// seam is where two scraps in one patch meet, in the picture, if it may be two, and whether it
+// surely is.
+func (t *tracer) seam(r region, ids []int32, tiles *tiling) (line []orb.Point, sure bool) {
 	ring := smoothed(r.rings[0], 2)
 	turns := turnsIn(ring, bluntlyDeg)
 	turnIn := func(least float64, most int) (out []int) {
@@ -58,43 +59,55 @@ func (t *tracer) seam(r region, ids []int32, tiles *tiling) ([]orb.Point, bool) 
 	if len(looks.at) < 40 {
 		return nil, false
 	}
-	if line, alike := t.seamFrom(ring, usual, usual, &looks); alike < sameLook {
-		return line, true
+	alike, unlike := t.partings(ring, usual, usual, &looks, tiles)
+	alikeBluntly, unlikeBluntly := t.partings(ring, sharp, blunt, &looks, tiles)
+	for _, p := range [...]struct {
+		parting
+		is bool
+	}{
+		{alike, alike.value < sameLook},
+		{alikeBluntly, alikeBluntly.value < otherLook},
+		{unlike, unlike.value > partTimes},
+		{unlikeBluntly, unlikeBluntly.value > partTimes},
+	} {
+		switch {
+		case !p.is:
+		case !tiles.sharing(p.in):
+			return p.line, true
+		case line == nil:
+			line = p.line
+		}
 	}
-	if line, alike := t.seamFrom(ring, sharp, blunt, &looks); alike < otherLook {
-		return line, true
+	if p := t.colourSeam(r, ids, ring, usual, &looks, tiles); p != nil {
+		return p, true
 	}
-	if line, ok := t.unlikeSeam(ring, usual, usual, tiles); ok {
-		return line, true
-	}
-	if line, ok := t.unlikeSeam(ring, sharp, blunt, tiles); ok {
-		return line, true
-	}
-	return t.colourSeam(r, ids, ring, usual, &looks)
+	return line, false
 }
 
-// seamFrom is the line from one of some nodes of a ring to one of others that parts the patch
-// into the two looks that are least alike, and how alike those are.
-func (t *tracer) seamFrom(ring []orb.Point, from, to []int, l *looks) (line []orb.Point, least float64) {
-	least = 1
-	t.chords(ring, from, to, func(chord, side []orb.Point) {
-		if s := l.alike(side, t.f); s < least {
-			line, least = chord, s
-		}
-	})
-	return line, least
+// parting is a line across a patch that parts it into two sides.
+type parting struct {
+	line  []orb.Point
+	in    []bool  // the tiles on one of them
+	value float64 // how alike the sides are, or how unlike
 }
 
-// unlikeSeam is the line from one of some nodes of a ring to one of others that parts another cloth
-// from the rest of the patch, if there is one.
-func (t *tracer) unlikeSeam(ring []orb.Point, from, to []int, p *tiling) (line []orb.Point, ok bool) {
-	most := partTimes
+// partings is the lines from one of some nodes of a ring to one of others that part the patch into
+// the two looks that are least alike, and into what is most unlike by its tiles.
+func (t *tracer) partings(ring []orb.Point, from, to []int, l *looks, p *tiling) (alike, unlike parting) {
+	alike.value = 1
 	t.chords(ring, from, to, func(chord, side []orb.Point) {
-		if s := p.unlike(p.within(side)); s > most {
-			line, most, ok = chord, s, true
+		in := p.within(side)
+		if p.sliver(in) {
+			return
+		}
+		if s := l.alike(side, t.f); s < alike.value {
+			alike = parting{chord, in, s}
+		}
+		if s := p.unlike(in); s > unlike.value {
+			unlike = parting{chord, in, s}
 		}
 	})
-	return line, ok
+	return alike, unlike
 }
 
 // chords does something with each line from one of some nodes of a ring to one of others that
@@ -133,12 +146,12 @@ const (
 )
 
 // colourSeam is where two scraps in one patch meet, if they are of two colours that
-// change at turns of the outline.
-func (t *tracer) colourSeam(r region, ids []int32, ring []orb.Point, turns []int, l *looks) ([]orb.Point, bool) {
+// change at turns of the outline; nil if they are not.
+func (t *tracer) colourSeam(r region, ids []int32, ring []orb.Point, turns []int, l *looks, p *tiling) []orb.Point {
 	f := t.f
 	main, minor, share := twoMeans(l.colours)
 	if main.apart(minor) < seamUnits || share < seamShare {
-		return nil, false
+		return nil
 	}
 	n := len(ring)
 	normals := outward(ring, 4)
@@ -167,16 +180,16 @@ func (t *tracer) colourSeam(r region, ids []int32, ring []orb.Point, turns []int
 	}
 	// One that lies right across another parts it.
 	if len(changes) >= 4 && others == 0 && t.inOnePlace(r, ids, main, minor) {
-		return []orb.Point{ring[changes[0]], ring[changes[1]]}, true
+		return []orb.Point{ring[changes[0]], ring[changes[1]]}
 	}
 	for i, from := range changes {
 		for _, to := range changes[:i] {
-			if parted(is, to, from) && t.inOnePlace(r, ids, main, minor) {
-				return []orb.Point{ring[to], ring[from]}, true
+			if parted(is, to, from) && !p.sliver(p.within(ring[to:from+1])) && t.inOnePlace(r, ids, main, minor) {
+				return []orb.Point{ring[to], ring[from]}
 			}
 		}
 	}
-	return nil, false
+	return nil
 }
 
 // parted is whether the nodes from one on to another are of one colour, and the

@@ -13,7 +13,7 @@ import (
 )
 
 // A small scrap that lies over the side of a large one is told from it, and a point of the
-// same cloth is not.
+// same cloth is not, nor a sliver along its edge.
 func TestSmallScrapOverLargeOne(t *testing.T) {
 	t.Parallel()
 	ground, white, green := color.RGBA{190, 170, 140, 255}, color.RGBA{235, 235, 228, 255}, color.RGBA{60, 115, 75, 255}
@@ -28,6 +28,7 @@ func TestSmallScrapOverLargeOne(t *testing.T) {
 		"the one's own stripe": {white, green, 20, nil, false},
 		"by a tip":             {white, green, 0, []orb.Point{{217, 258}, {243, 310}, {191, 310}}, true},
 		"at a blunt angle":     {white, green, 0, []orb.Point{{150, 240}, {300, 240}, {290, 279}}, true},
+		"a sliver":             {white, green, 0, []orb.Point{{150, 250}, {300, 250}, {300, 267}, {150, 267}}, false},
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
@@ -48,9 +49,10 @@ func TestSmallScrapOverLargeOne(t *testing.T) {
 			}
 			tr, one, ids := onlyScrap(t, m, func(q image.Point) bool { return q.In(large) || over(q) })
 			tr.view = &fitted{view: newView(m.Rect.Dx(), m.Rect.Dy())}
-			line, is := tr.seam(one, ids, tr.tiling(one, ids))
-			require.Equal(t, c.is, is)
-			if is && c.shape == nil {
+			line, sure := tr.seam(one, ids, tr.tiling(one, ids))
+			require.Equal(t, c.is, line != nil)
+			require.Equal(t, c.is, sure)
+			if c.is && c.shape == nil {
 				for _, q := range line {
 					require.Less(t, min(plane.Distance(q, orb.Point{200, 260}), plane.Distance(q, orb.Point{235, 260})), 6.0)
 				}
