@@ -38,7 +38,7 @@ func middle(f *flat) float64 {
 // in the view starts, and where it ends. Where several edges of the band are
 // sewn to this one, it takes the one furthest along the band if high is above
 // 0, the least far if it is below, and the next that is not taken if it is 0.
-// Without a join both are 0.
+// Without a join, and where nothing tells which bit of an edge goes where, both are 0.
 //
 // Both outlines run clockwise, so the band's edge starts where the other
 // ends; a collar is turned down, which shows the side that faced the neck.
@@ -63,7 +63,7 @@ func (w *whole) shownBit(p placed, edge int, taken map[int]bool, high float64) (
 	}
 	best := -1
 	for i, e := range w.edges {
-		if taken[i] || !sewn(ref{w, i}, ref{p.piece, edge}) {
+		if taken[i] || w.inRow[i] || !sewn(ref{w, i}, ref{p.piece, edge}) {
 			continue
 		}
 		if best < 0 || high*(part(e.path.Bound().Center())-part(w.edges[best].path.Bound().Center())) > 0 {

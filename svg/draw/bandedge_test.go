@@ -96,3 +96,23 @@ func TestBitsOfABandInARow(t *testing.T) {
 	_, at := r.bits()
 	require.InDeltaSlice(t, []float64{0.1, 0.9}, at, 1e-9)
 }
+
+// A band whose joins do not say which bit of it goes where shows each bit once.
+func TestABandInARowShowsOnce(t *testing.T) {
+	d := tshirt()
+	band := &d.Pieces[len(d.Pieces)-1]
+	require.Equal(t, "neckband", band.Name)
+	for k := range band.Edges {
+		if e := &band.Edges[k]; e.Name == "neck" {
+			e.Joins, e.Stretches = []string{"front/neck", "back/neck"}, nil
+		}
+	}
+	views, _ := laidFlat(t, d)
+	var shown float64
+	for _, f := range views {
+		for _, r := range f.bands {
+			shown += math.Abs(r.to - r.from)
+		}
+	}
+	require.InDelta(t, 1, shown, 1e-9)
+}

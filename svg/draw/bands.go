@@ -89,6 +89,7 @@ func (o *outfit) sewBands(views []*flat) {
 		var found []*ribbon
 		var home []*flat
 		taken := map[int]bool{}
+		b.inRow = o.rowsOf(b, views)
 		rise := b.rise(views)
 		for _, f := range views {
 			for _, p := range append(append([]placed{}, f.body...), f.sleeves...) {
@@ -122,7 +123,7 @@ func (o *outfit) sewBands(views []*flat) {
 		}
 		at := 0.0
 		for i, r := range found {
-			if r.from == r.to { // no join says which bit of the band it is
+			if r.from == r.to { // nothing says which bit of the band it is
 				r.from = at / total
 				at += lengthOf(r.line)
 				r.to = at / total
@@ -136,6 +137,37 @@ func (o *outfit) sewBands(views []*flat) {
 			}
 		}
 	}
+}
+
+// rowsOf are the edges of a band that go round more edges in the views than there are of
+// them.
+func (o *outfit) rowsOf(b *whole, views []*flat) map[int]bool {
+	round := map[int]int{}
+	of := map[int]int{} // of an edge: how many of the band are sewn where it is
+	for _, f := range views {
+		for _, p := range slices.Concat(f.body, f.sleeves) {
+			for i := range p.piece.edges {
+				if !o.takes(b, p, i) || len(p.shown(i)) < 2 {
+					continue
+				}
+				var these []int
+				for k := range b.edges {
+					if sewn(ref{b, k}, ref{p.piece, i}) {
+						these = append(these, k)
+					}
+				}
+				for _, k := range these {
+					round[k]++
+					of[k] = max(of[k], len(these))
+				}
+			}
+		}
+	}
+	out := map[int]bool{}
+	for k, n := range round {
+		out[k] = n > of[k]
+	}
+	return out
 }
 
 // takes reports whether it is this copy of a band that goes to an edge: each

@@ -29,6 +29,7 @@ type whole struct {
 	*plan.Piece
 	edges []edge
 	role  role
+	inRow map[int]bool // of a band: which of its edges go round several others in the views
 }
 
 // ref is an edge of a piece, by number.
