@@ -104,6 +104,11 @@ func TestSewingOrderByJoins(t *testing.T) {
 			`<g id="voor"><path class="seam" d="M 0,100 h 300 v 400 h -300 Z"/><path class="grain" d="M 50,110 v 20"/><path class="edge o" d="M 0,100 h 300"/><path class="edge zij" data-joins="rug/zij" d="M 300,100 v 400"/></g>`,
 			`<g id="rug"><path class="seam" d="M 400,100 h 300 v 400 h -300 Z"/><path class="grain" d="M 450,110 v 20"/><path class="edge o" d="M 400,100 h 300"/><path class="edge zij" d="M 400,100 v 400"/></g>`,
 		}, []string{"Sew the zij seam: voor/zij to rug/zij", "Sew waistband on: waistband/low to "}},
+		"legs that nothing joins": {[]string{
+			`<g id="waistband"><path class="seam" d="M 0,0 h 800 v 40 h -800 Z"/><path class="grain" d="M 50,10 v 20"/><path class="edge low" data-joins="front/waist, back/waist" d="M 800,40 H 0"/></g>`,
+			`<g id="front" data-cut="2" data-mirrored="yes"><path class="seam" d="M 0,100 h 200 v 600 h -200 Z"/><path class="grain" d="M 50,110 v 20"/><path class="edge waist" d="M 0,100 h 200"/><path class="edge side" data-joins="back/side" d="M 200,100 v 600"/><path class="edge crotch" d="M 0,100 v 200"/><path class="edge inseam" data-joins="back/inseam" d="M 0,300 v 400"/></g>`,
+			`<g id="back" data-cut="2" data-mirrored="yes"><path class="seam" d="M 400,100 h 200 v 600 h -200 Z"/><path class="grain" d="M 450,110 v 20"/><path class="edge waist" d="M 400,100 h 200"/><path class="edge side" d="M 400,100 v 600"/><path class="edge crotch" d="M 600,100 v 200"/><path class="edge inseam" d="M 600,300 v 400"/></g>`,
+		}, []string{"Sew the long seams", "Sew waistband on: waistband/low to front/waist + back/waist; first close front/crotch and back/crotch, which the pattern joins to nothing"}},
 		"a hood of two halves": {[]string{
 			`<g id="body"><path class="seam" d="M 0,0 h 300 v 400 h -300 Z"/><path class="grain" d="M 50,10 v 20"/><path class="edge neck" data-joins="hood/neck" d="M 0,0 h 300"/></g>`,
 			`<g id="hood" data-cut="2" data-mirrored="yes"><path class="seam" d="M 400,0 h 150 v 200 h -150 Z"/><path class="grain" d="M 450,10 v 20"/><path class="edge back" data-joins="hood/back" d="M 400,0 v 200"/><path class="edge neck" d="M 400,200 h 150"/></g>`,

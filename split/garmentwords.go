@@ -29,6 +29,7 @@ func (g *garment) say(s *garmentStep) string {
 		more = append(more, g.said(w)...)
 	}
 	more = append(more, g.layers(s)...)
+	more = append(more, g.toClose(s)...)
 	what := "Sew "
 	switch {
 	case s.does == closesRing:
@@ -128,6 +129,39 @@ func (g *garment) layers(s *garmentStep) (out []string) {
 		}
 	}
 	return out
+}
+
+// toClose says what is to be closed first of a row that the pattern's joins leave in
+// two, as the legs of trousers whose crotch is joined to nothing.
+func (g *garment) toClose(s *garmentStep) []string {
+	var open []string
+	for _, w := range s.seams {
+		for k, times := range [][]int{w.TimesA, w.TimesB} {
+			row, n := [][]piece.Ref{w.A, w.B}[k], 0
+			for _, t := range times {
+				n += t
+			}
+			if n < 2 || w.Seams > 1 || slices.Contains(s.trims, row[0].Piece) || g.allOne(row, s) {
+				continue
+			}
+			for _, r := range row {
+				if p := g.named(r.Piece); p.Count > 1 {
+					for _, b := range g.beside(r) {
+						if at := p.Outline.Edge(b.Edge); len(p.Outline[at[0]].Joins) == 0 && !slices.Contains(open, b.String()) {
+							open = append(open, b.String())
+						}
+					}
+				}
+			}
+			if len(open) == 0 {
+				return []string{"the pattern does not say how the copies of " + inRow(row) + " become one: close them first"}
+			}
+		}
+	}
+	if len(open) == 0 {
+		return nil
+	}
+	return []string{"first close " + list(open) + ", which the pattern joins to nothing, where a seam belongs there"}
 }
 
 // endsOnBody reports whether a seam of a step ends on an edge of the garment's body

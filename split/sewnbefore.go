@@ -230,6 +230,54 @@ func (g *garment) hangsTogether(row []piece.Ref, without seamOf, seams []seamOf)
 	return !slices.ContainsFunc(row, func(r piece.Ref) bool { return !slices.Contains(reached, r) })
 }
 
+// allOne reports whether all copies of the pieces in a row hang together without a step
+// that goes over them, and without what is only sewn on: a copy by the seams to the
+// same copy of its neighbours, or to its own twin.
+func (g *garment) allOne(row []piece.Ref, but *garmentStep) bool {
+	type copyOf struct {
+		piece string
+		copy  int
+	}
+	count := func(name string) int { return max(1, g.named(name).Count) }
+	reached := []copyOf{{row[0].Piece, 0}}
+	reach := func(c copyOf) {
+		if !slices.Contains(reached, c) {
+			reached = append(reached, c)
+		}
+	}
+	for i := 0; i < len(reached); i++ {
+		c := reached[i]
+		for _, s := range g.seams {
+			if g.steps[s.step].does == sewsOn || slices.ContainsFunc(but.seams, func(w allowance.Walked) bool { return w.A[0] == s.A[0] && w.B[0] == s.B[0] }) {
+				continue
+			}
+			for k := range 2 {
+				for _, a := range s.side(k) {
+					if a.Piece != c.piece {
+						continue
+					}
+					for _, b := range s.side(1 - k) {
+						n := count(b.Piece)
+						for other := range n {
+							if a == b && other == c.copy^1 || a.Piece != b.Piece && (n != count(a.Piece) || other == c.copy) {
+								reach(copyOf{b.Piece, other})
+							}
+						}
+					}
+				}
+			}
+		}
+	}
+	for _, r := range row {
+		for k := range count(r.Piece) {
+			if !slices.Contains(reached, copyOf{r.Piece, k}) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
 func (g *garment) stage(s seamOf) float64 { return g.steps[s.step].stage }
 
 func (g *garment) need(step, first int) {
