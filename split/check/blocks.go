@@ -129,11 +129,11 @@ func (p *blockProof) piece(b *plan.BlockedPiece) (larger int) {
 // evenly proves that lines lie as far apart as the blocks are large, and that none is
 // left out at an end.
 func (p *blockProof) evenly(at id, which string, lines []float64, lo, hi float64) {
-	last := lo - p.SizeMM
+	last := lo
 	for k, x := range append(slices.Clone(lines), hi) {
 		switch apart := x - last; {
-		case k == 0 && x < lo-markMM || k == len(lines) && apart > p.SizeMM+markMM || k == 0 && x-lo > p.SizeMM+markMM:
-			p.fail(Fault{Rule: Blocks}, "a %s line of piece %s is missing before %.1f mm", which, at, x)
+		case k == 0 && apart < -markMM || (k == 0 || k == len(lines)) && apart > p.SizeMM+markMM:
+			p.fail(Fault{Rule: Blocks}, "of the %s lines of piece %s one is missing before %.1f mm", which, at, x)
 		case k > 0 && k < len(lines) && math.Abs(apart-p.SizeMM) > markMM:
 			p.fail(Fault{Rule: Blocks}, "%s lines of piece %s lie %.1f mm apart, and blocks are %.1f", which, at, apart, p.SizeMM)
 		}
