@@ -216,12 +216,17 @@ func (g *garment) said(w allowance.Walked) []string {
 		out = append(out, fmt.Sprintf("gather, or stretch the other side, over %.0f mm of %s", over, inRow(long)))
 	}
 	for _, mv := range g.moves {
-		if slices.Contains(w.A, mv.From) && slices.Contains(w.B, mv.To) || slices.Contains(w.A, mv.To) && slices.Contains(w.B, mv.From) {
+		if joins(w, mv) {
 			out = append(out, fmt.Sprintf("the seam lies %.0f mm over on the side of %s", mv.ByMM, mv.From.Piece))
 			out = append(out, g.ranOn(mv)...)
 		}
 	}
 	return out
+}
+
+// joins reports whether a seam is the one that was moved.
+func joins(w allowance.Walked, mv Move) bool {
+	return slices.Contains(w.A, mv.From) && slices.Contains(w.B, mv.To) || slices.Contains(w.A, mv.To) && slices.Contains(w.B, mv.From)
 }
 
 // inRow is edges that are sewn in a row.

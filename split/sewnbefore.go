@@ -56,6 +56,7 @@ func (g *garment) constrain() {
 			}
 		}
 	}
+	g.stripsFirst()
 	pairs(g.endingOn)
 	var rings [][2][]seamOf
 	for _, w := range g.seams {
@@ -64,6 +65,25 @@ func (g *garment) constrain() {
 	pairs(g.across)
 	for _, r := range rings {
 		g.crossing(r[0], r[1])
+	}
+}
+
+// stripsFirst has a moved seam sewn before the seams of which its strip has a bit.
+func (g *garment) stripsFirst() {
+	for _, mv := range g.moves {
+		for _, w := range g.seams {
+			if !joins(w.Walked, mv) {
+				continue
+			}
+			for _, e := range g.strips(mv) {
+				r := piece.Ref{Piece: mv.From.Piece, Edge: e.Name}
+				for _, s := range g.seams {
+					if slices.Contains(s.A, r) || slices.Contains(s.B, r) {
+						g.need(s.step, w.step)
+					}
+				}
+			}
+		}
 	}
 }
 
@@ -80,6 +100,7 @@ func (g *garment) over(w seamOf) (rings [][2][]seamOf) {
 		for _, v := range row {
 			spare := n == 1 || len(row) >= n && g.stage(v) > g.stage(w) && g.hangsTogether(w.side(k), v, row)
 			switch {
+			case g.after([]seamOf{v}, []seamOf{w}):
 			case !spare:
 				g.need(w.step, v.step)
 			case len(ends) > 0:
@@ -105,6 +126,9 @@ func (g *garment) endingOn(w, v seamOf, k int) {
 		}
 		soonest := slices.MinFunc(found, func(a, b seamOf) int { return cmp.Compare(g.stage(a), g.stage(b)) })
 		if g.stage(soonest) >= min(g.stage(w), g.stage(v)) {
+			continue
+		}
+		if late := []seamOf{soonest}; g.after(late, []seamOf{w, v}) {
 			continue
 		}
 		for _, over := range []seamOf{w, v} {

@@ -23,7 +23,7 @@ type told struct {
 func ordered(_ setting, d *plan.Document, _ *search.Result) error {
 	for k, o := range d.Options {
 		r := newOrder(d, o)
-		for _, judge := range []func() error{r.piecing, r.joinsOnce, r.guesses, r.allThere, r.rowsWhole, r.crossings, r.inOneGo, r.hemsLast} {
+		for _, judge := range []func() error{r.piecing, r.joinsOnce, r.guesses, r.allThere, r.rowsWhole, r.crossings, r.inOneGo, r.stripsFirst, r.hemsLast} {
 			if err := judge(); err != nil {
 				return fault("sewing order", "option %d: %v\n%s", k+1, err, strings.Join(o.SewingOrder, "\n"))
 			}
@@ -335,6 +335,23 @@ func (r *order) inOneGo() error {
 		}
 		if len(reached) < len(seams) {
 			return fmt.Errorf("step %d sews in one go what is not one line yet", step+1)
+		}
+	}
+	return nil
+}
+
+var stripOf = regexp.MustCompile(`mm of (` + aRef + `) lie on`)
+
+// stripsFirst: what of an edge lies on the next piece, for a seam was moved, is there
+// before that edge is sewn.
+func (r *order) stripsFirst() error {
+	for i, step := range r.o.SewingOrder {
+		for _, m := range stripOf.FindAllStringSubmatch(step, -1) {
+			for _, s := range r.seams {
+				if s.step < i && (slices.Contains(s.a, m[1]) || slices.Contains(s.b, m[1])) {
+					return fmt.Errorf("%v is sewn to %v before all of %s is there", s.a, s.b, m[1])
+				}
+			}
 		}
 	}
 	return nil
