@@ -172,9 +172,15 @@ func (t *tracer) scale(o Options) error {
 		return err
 	}
 	if len(found) == 0 {
-		plain, paper, err := t.plainSheets(all, o)
+		plain, paper, err := t.plainSheets(all, true, o)
 		if errors.Is(err, errNoSheet) {
-			plain, paper, err = t.plainSheets(t.lighter(), o)
+			lighter, _ := t.lighter(hardlyTold / 2)
+			plain, paper, err = t.plainSheets(lighter, true, o)
+		}
+		for _, by := range [...]float32{hardlyTold / 2, boardUnits} {
+			if errors.Is(err, errNoSheet) {
+				plain, paper, err = t.plainSheets(t.spurless(t.lighter(by)), false, o)
+			}
 		}
 		if errors.Is(err, errNoSheet) {
 			switch blur, ok := t.blur(all); {

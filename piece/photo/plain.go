@@ -23,6 +23,8 @@ const (
 	paperMostSlope = 4 // units a point of the field, at the median
 )
 
+const leastSheet = 900 // points of the field
+
 // lightParts is the parts of the picture that may hold a scale sheet.
 func (t *tracer) lightParts(all []region) []image.Rectangle {
 	var out []image.Rectangle
@@ -52,8 +54,9 @@ type page struct {
 	paper   scalesheet.Paper
 }
 
-// plainSheets finds the plain white sheets in the picture, and names their paper.
-func (t *tracer) plainSheets(all []region, o Options) ([]sheetSeen, string, error) {
+// plainSheets finds the plain white sheets in the picture, and names their paper. Where a maker says
+// which it is, and the patches are whole, it may be seen by any lens.
+func (t *tracer) plainSheets(all []region, whole bool, o Options) ([]sheetSeen, string, error) {
 	papers := scalesheet.Papers
 	if o.Paper != "" {
 		p, err := scalesheet.ParsePaper(o.Paper)
@@ -64,7 +67,7 @@ func (t *tracer) plainSheets(all []region, o Options) ([]sheetSeen, string, erro
 	}
 	var pages, others []page // by the usual lens, and by any if the paper is known
 	for _, r := range all {
-		if r.rim || r.area < 900 || !t.paperWhite(r) {
+		if r.rim || r.area < leastSheet || !t.paperWhite(r) {
 			continue
 		}
 		corners, ok := foursquare(r.rings[0])
@@ -73,7 +76,7 @@ func (t *tracer) plainSheets(all []region, o Options) ([]sheetSeen, string, erro
 		}
 		if p, ok := t.shaped(corners, papers); ok {
 			pages = append(pages, p)
-		} else if p, ok := t.seenBy(focals, corners, papers); ok && o.Paper != "" {
+		} else if p, ok := t.seenBy(focals, corners, papers); ok && whole && o.Paper != "" {
 			others = append(others, p)
 		}
 	}
@@ -107,18 +110,50 @@ func (t *tracer) plainSheets(all []region, o Options) ([]sheetSeen, string, erro
 	return out, strings.Join(names, " and "), nil
 }
 
-// lighter is the patches of what is lighter than the ground: without the dark joints of tiles
-// and boards that a sheet lies on, and that tie it to what else they meet.
-func (t *tracer) lighter() []region {
+// boardUnits is by how many CIELAB units a board of a rendered floor is lighter than the ground is taken to
+// be there, where it is at its lightest; paper is lighter still.
+const boardUnits = 12.0
+
+// lighter is the patches of what is lighter than the ground by so many CIELAB units, and for each point of
+// the field the patch that it is in: without the dark joints of tiles and boards that a sheet lies on, and
+// that tie it to what else they meet.
+func (t *tracer) lighter(by float32) ([]region, []int32) {
 	f := t.f
 	labels := make([]uint8, len(t.labels))
 	for k, l := range t.labels {
-		if g, _ := t.ground.at(float64(k%f.w), float64(k/f.w)); l == onCloth && f.colour[k][0] > g[0]+hardlyTold/2 {
+		if g, _ := t.ground.at(float64(k%f.w), float64(k/f.w)); l == onCloth && f.colour[k][0] > g[0]+by {
 			labels[k] = onCloth
 		}
 	}
-	all, _ := regions(labels, f, 400)
-	return all
+	return regions(labels, f, leastSheet)
+}
+
+// spurless is patches without what is narrower than a sheet's sides may be uneven, such as the
+// edge of a board that a sheet lies on.
+func (t *tracer) spurless(all []region, ids []int32) []region {
+	const pit = 2 // points of the field that noise makes in it
+	f := t.f
+	labels := make([]uint8, len(ids))
+	for _, r := range all {
+		if r.rim {
+			continue
+		}
+		_, far := farthestFrom(r.rings[0], r.rings[0].Bound().Center())
+		reach := int(uneven(far) / float64(f.by))
+		box := r.box.Inset(-reach - pit).Intersect(image.Rect(0, 0, f.w, f.h))
+		w, h := box.Dx(), box.Dy()
+		is := make([]bool, w*h)
+		for i := range is {
+			is[i] = ids[f.at(box, i)] == r.id
+		}
+		for i, is := range dilated(eroded(dilated(is, w, h, pit), w, h, pit+reach), w, h, reach) {
+			if is {
+				labels[f.at(box, i)] = onCloth
+			}
+		}
+	}
+	out, _ := regions(labels, f, leastSheet)
+	return out
 }
 
 // ofOneScale is the most pages that bear each other out: each has the size of its
@@ -176,26 +211,33 @@ func (t *tracer) paperWhite(r region) bool {
 
 // foursquare is the corners of a ring that has four straight sides.
 func foursquare(ring orb.Ring) (out [4]orb.Point, ok bool) {
-	mid := ring.Bound().Center()
-	start := 0
-	for i, q := range ring {
-		if plane.Distance(q, mid) > plane.Distance(ring[start], mid) {
-			start = i
-		}
-	}
+	start, size := farthestFrom(ring, ring.Bound().Center())
 	turned := append(append(orb.Ring{}, ring[start:]...), ring[:start+1]...)
-	size := plane.Distance(turned[0], mid)
 	simple := simplify.DouglasPeucker(0.05 * size).Ring(turned)
 	if len(simple) != 5 {
 		return out, false
 	}
 	copy(out[:], simple)
 	for _, q := range ring {
-		if plane.ToRing(out[:], q) > 0.02*size+3 {
+		if plane.ToRing(out[:], q) > uneven(size) {
 			return out, false
 		}
 	}
 	return out, plane.Area(ring) > 0.9*plane.Area(out[:])
+}
+
+// uneven is how far the sides of a sheet may be from straight where its corners are so far from its middle, in
+// points of the picture.
+func uneven(size float64) float64 { return 0.02*size + 3 }
+
+// farthestFrom is which node of a ring is farthest from a place, and how far.
+func farthestFrom(ring orb.Ring, at orb.Point) (node int, far float64) {
+	for i, q := range ring {
+		if d := plane.Distance(q, at); d > far {
+			node, far = i, d
+		}
+	}
+	return node, far
 }
 
 // usualFocal is the focal length of phones' main cameras, in half diagonals of

@@ -13,24 +13,38 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// A plain sheet that lies across the joints of tiles, which run to the picture's edge, is found.
-func TestPlainSheetAcrossJoints(t *testing.T) {
+// A plain sheet that lies across the joints of tiles, which run to the picture's edge, is found; and one
+// that has a lighter strip or a lighter board at its side.
+func TestPlainSheetOnFloor(t *testing.T) {
 	t.Parallel()
-	m := image.NewRGBA(image.Rect(0, 0, 600, 450))
-	fill := func(r image.Rectangle, v uint8) {
-		draw.Draw(m, r, image.NewUniform(color.RGBA{v, v - v/8, v - v/5, 255}), image.Point{}, draw.Src)
+	for name, c := range map[string]struct {
+		beside image.Rectangle
+		grey   uint8 // of that
+	}{
+		"joints":          {},
+		"a lighter strip": {image.Rect(393, 200, 440, 208), 215},
+		"a lighter board": {image.Rect(393, 140, 463, 240), 196},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			m := image.NewRGBA(image.Rect(0, 0, 600, 450))
+			fill := func(r image.Rectangle, v uint8) {
+				draw.Draw(m, r, image.NewUniform(color.RGBA{v, v - v/8, v - v/5, 255}), image.Point{}, draw.Src)
+			}
+			fill(m.Rect, 170)
+			for at := 75; at < 600; at += 120 {
+				fill(image.Rect(at, 0, at+4, 450), 90)
+				fill(image.Rect(0, at, 600, at+4), 90)
+			}
+			fill(c.beside, c.grey)
+			white := image.Rect(185, 130, 185+208, 130+147)
+			draw.Draw(m, white, image.NewUniform(color.RGBA{235, 235, 232, 255}), image.Point{}, draw.Src)
+			r, err := Trace(t.Context(), newPicture(m, 1), Options{})
+			require.NoError(t, err)
+			require.Equal(t, "a4", r.Plain)
+			require.InDelta(t, 297.0/208, r.MMPerPoint, 0.01)
+		})
 	}
-	fill(m.Rect, 170)
-	for at := 75; at < 600; at += 120 {
-		fill(image.Rect(at, 0, at+4, 450), 90)
-		fill(image.Rect(0, at, 600, at+4), 90)
-	}
-	white := image.Rect(185, 130, 185+208, 130+147)
-	draw.Draw(m, white, image.NewUniform(color.RGBA{235, 235, 232, 255}), image.Point{}, draw.Src)
-	r, err := Trace(t.Context(), newPicture(m, 1), Options{})
-	require.NoError(t, err)
-	require.Equal(t, "a4", r.Plain)
-	require.InDelta(t, 297.0/208, r.MMPerPoint, 0.01)
 }
 
 // Seen slanted through a long lens or a wide one, a sheet has not the shape that the usual lens would give
