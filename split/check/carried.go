@@ -1,6 +1,7 @@
 package check
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -70,9 +71,9 @@ type carriedEnd struct {
 	round float64 // in mm round the whole piece
 	// How the line runs there: along the edge, and out of the piece.
 	along, out float64
-	other      *carriedEnd // of the same seam
-	side       int         // 1 where what comes before it round the piece is above the line, -1 below, 0 not known
-	used       map[string]bool
+	other      *carriedEnd   // of the same seam
+	side       int           // 1 where what comes before it round the piece is above the line, -1 below, 0 not known
+	mates      []*carriedEnd // that it meets
 }
 
 func (c *carriedProof) prove() {
@@ -120,7 +121,7 @@ func (c *carriedProof) addEnds(s *seamProof) bool {
 		}
 		e := s.piece.edges[at]
 		mm, _ := along(e.line, l[0])
-		end := &carriedEnd{seam: s, edge: e, used: map[string]bool{}}
+		end := &carriedEnd{seam: s, edge: e}
 		end.round, _ = along(closed(s.piece.SeamLine), l[0])
 		tangent := sub(atMM(e.line, mm+0.5), atMM(e.line, mm-0.5))
 		run := sub(l[0], l[1])
@@ -274,7 +275,8 @@ func (c *carriedProof) meet() {
 			continue
 		}
 		row := c.partners(e.ref())
-		inRow, met := c.inRow(e.ref(), row), false
+		inRow, shared := c.inRow(e.ref(), row), c.shared(e.ref(), row)
+		missed := ""
 		for _, r := range row {
 			places := c.sewnPlaces(e.ref(), e.mm, r)
 			if len(places) == 0 && inRow {
@@ -284,24 +286,24 @@ func (c *carriedProof) meet() {
 				continue // as far as another piece, it goes only where that leads
 			}
 			mate, off := c.mateOf(e, r, places)
-			if mate == nil || off > carriedMM {
-				if inRow {
-					continue
-				}
-				if mate == nil {
-					c.fail(c.f, "seam %s ends %.1f mm along %s, and no seam of it ends on %s, which is sewn to that", e.seam.Name, e.mm, e.ref(), r)
-				} else {
-					c.fail(c.f, "seam %s ends %.1f mm along %s, and %s ends %.2f mm off where %s is sewn to it", e.seam.Name, e.mm, e.ref(), mate.seam.Name, off, r)
-				}
-				return
+			switch {
+			case mate != nil && off <= carriedMM:
+				e.mates = append(e.mates, mate)
+				worst = math.Max(worst, off)
+				turn = math.Max(turn, math.Acos(math.Max(-1, math.Min(1, e.along*mate.along+e.out*mate.out)))*180/math.Pi)
+			case inRow:
+				missed = "no seam of it meets it there"
+			case mate == nil:
+				missed = fmt.Sprintf("no seam of it ends on %s, which is sewn to that", r)
+			default:
+				missed = fmt.Sprintf("%s ends %.2f mm off where %s is sewn to it", mate.seam.Name, off, r)
 			}
-			met = true
-			mate.used[e.ref()] = true
-			worst = math.Max(worst, off)
-			turn = math.Max(turn, math.Acos(math.Max(-1, math.Min(1, e.along*mate.along+e.out*mate.out)))*180/math.Pi)
+			if shared && len(e.mates) > 0 || !shared && !inRow && missed != "" {
+				break
+			}
 		}
-		if inRow && !met {
-			c.fail(c.f, "seam %s ends %.1f mm along %s, and no seam of it meets it there", e.seam.Name, e.mm, e.ref())
+		if missed != "" && (len(e.mates) == 0 || !shared && !inRow) {
+			c.fail(c.f, "seam %s ends %.1f mm along %s, and %s", e.seam.Name, e.mm, e.ref(), missed)
 			return
 		}
 	}
@@ -320,12 +322,38 @@ func (c *carriedProof) meet() {
 	}
 }
 
+// shared reports whether several edges are each sewn to one of those of a name, and
+// not all of them to each, as a left and a right front are to the sides of a back.
+func (c *carriedProof) shared(ref string, row []string) bool {
+	if len(row) < 2 || c.inRow(ref, row) {
+		return false
+	}
+	sum := 0
+	for _, r := range row {
+		sum += c.count(r)
+	}
+	return c.count(ref) == sum
+}
+
+// count is how many edges of that name there are, on all copies.
+func (c *carriedProof) count(ref string) (n int) {
+	for _, at := range c.order {
+		p := c.pieces[at]
+		for _, e := range p.edges {
+			if strings.EqualFold(p.Name+"/"+e.Name, ref) {
+				n++
+			}
+		}
+	}
+	return n
+}
+
 // mateOf is the end on the edge of that name that is nearest to one of the places,
 // of those that no other end there has taken.
 func (c *carriedProof) mateOf(e *carriedEnd, ref string, places []float64) (mate *carriedEnd, off float64) {
 	off = math.Inf(1)
 	for _, o := range c.ends {
-		if !strings.EqualFold(o.ref(), ref) || o == e || o.used[e.ref()] && o.other != e {
+		if !strings.EqualFold(o.ref(), ref) || o == e || o.other != e && c.taken(o, e.ref()) {
 			continue
 		}
 		for _, mm := range places {
@@ -335,6 +363,13 @@ func (c *carriedProof) mateOf(e *carriedEnd, ref string, places []float64) (mate
 		}
 	}
 	return mate, off
+}
+
+// taken reports whether an end on the edge of that name has this one for a mate.
+func (c *carriedProof) taken(mate *carriedEnd, ref string) bool {
+	return slices.ContainsFunc(c.ends, func(e *carriedEnd) bool {
+		return strings.EqualFold(e.ref(), ref) && slices.Contains(e.mates, mate)
+	})
 }
 
 // sameLooks proves that the parts above the line are of one look, and those below.
@@ -377,8 +412,8 @@ func (c *carriedProof) sameLooks() {
 			if e.other.side == 0 {
 				e.other.side, changed = -e.side, true
 			}
-			for _, r := range c.partners(e.ref()) {
-				if mate, off := c.nearestEnd(e, r); mate != nil && off <= carriedMM && mate.side == 0 {
+			for _, mate := range e.mates {
+				if mate.side == 0 {
 					mate.side, changed = -e.side, true
 				}
 			}
@@ -393,8 +428,8 @@ func (c *carriedProof) sameLooks() {
 			c.fail(c.f, "both sides of seam %s would be above the line", e.seam.Name)
 			return
 		}
-		for _, r := range c.partners(e.ref()) {
-			if mate, off := c.nearestEnd(e, r); mate != nil && off <= carriedMM && mate.side != -e.side {
+		for _, mate := range e.mates {
+			if mate.side != -e.side {
 				c.fail(c.f, "what is above %s is below %s", e.seam.Name, mate.seam.Name)
 				return
 			}
@@ -420,22 +455,6 @@ func (c *carriedProof) sameLooks() {
 			}
 		}
 	}
-}
-
-// nearestEnd is the end on the edge of that name that is sewn nearest to one.
-func (c *carriedProof) nearestEnd(e *carriedEnd, ref string) (mate *carriedEnd, off float64) {
-	off = math.Inf(1)
-	for _, o := range c.ends {
-		if o == e || !strings.EqualFold(o.ref(), ref) {
-			continue
-		}
-		for _, mm := range c.sewnPlaces(e.ref(), e.mm, ref) {
-			if d := math.Abs(o.mm - mm); d < off {
-				mate, off = o, d
-			}
-		}
-	}
-	return mate, off
 }
 
 // liesBefore reports whether a part lies on the side of the seam that comes before
