@@ -32,6 +32,12 @@ func Validate(w Wish, pieces, looks []string) error {
 			return fmt.Errorf("the wish %q names a piece %q, and the pattern has none%s; its pieces are %s", w, s, meant(s, pieces), strings.Join(pieces, ", "))
 		}
 	}
+	switch w.(type) {
+	case Like, Unlike:
+		if strings.EqualFold(of[0], of[1]) {
+			return fmt.Errorf("the wish %q names %s twice; name two pieces, or wish for %q", w, of[0], Alike{Piece: of[0]})
+		}
+	}
 	for _, s := range in {
 		if !has(looks, s) {
 			return fmt.Errorf("the wish %q names a look %q, and no scrap has it%s; the scraps look like %s", w, s, meant(s, looks), strings.Join(looks, ", "))
