@@ -39,6 +39,9 @@ func (o *outfit) besideNote(rest []*whole) string {
 		if slices.ContainsFunc(o.pieces, func(q *whole) bool { return q.Name == p.Name && !slices.Contains(rest, q) }) {
 			why = "the same as one that is drawn on it"
 		}
+		if over := o.collarOver(p, rest); over != "" {
+			why = "under the " + plan.Plain(over)
+		}
 		for _, a := range apart {
 			if says(p.Name, a.words...) {
 				why = a.why
@@ -60,6 +63,22 @@ func (o *outfit) besideNote(rest []*whole) string {
 		groups = append(groups, strings.Join(names[why], ", ")+" ("+why+")")
 	}
 	return "Drawn beside the garment: " + strings.Join(groups, "; ") + "."
+}
+
+// collarOver names the collar on the garment that a layer of it is sewn to; empty for
+// what is none.
+func (o *outfit) collarOver(p *whole, rest []*whole) string {
+	if p.role != collar {
+		return ""
+	}
+	for i := range p.edges {
+		for _, q := range o.partners(ref{p, i}) {
+			if q.piece.role == collar && !slices.Contains(rest, q.piece) {
+				return q.piece.Name
+			}
+		}
+	}
+	return ""
 }
 
 // joined reports whether the piece is sewn to another by a join.

@@ -252,6 +252,24 @@ func TestWhyPiecesAreBeside(t *testing.T) {
 		"tab (for which the joins tell no place); hood (standing off it); side pocket (to be sewn onto or into it).", note)
 }
 
+// An undercollar is told by the collar that it is sewn to.
+func TestTheUndercollarIsTold(t *testing.T) {
+	d := collared(false)
+	d.Options[0].Parts = nil
+	under := plan.Piece{Name: "undercollar", Copy: 1, GrainDeg: 90, Edges: lines(
+		line{"outer", "M0,0 L90,0", "collar/outer", 10, ""}, line{"", "M90,0 L90,60", "", 10, ""}, line{"", "M90,60 L0,60", "", 10, ""}, line{"", "M0,60 L0,0", "", 10, ""})}
+	under.SeamLine = seamLine(under.Edges)
+	for i := range d.Pieces {
+		if p := &d.Pieces[i]; p.Name == "collar" {
+			p.Edges[len(p.Edges)/2].Name = "outer"
+		}
+	}
+	d.Pieces = append(d.Pieces, under)
+	_, note, err := Of(d).Garment(0)
+	require.NoError(t, err)
+	require.Contains(t, note, "undercollar (under the collar)")
+}
+
 // The second of two pieces that go to the same place is told as that.
 func TestTheUndersideIsTold(t *testing.T) {
 	d := tshirt()
