@@ -151,6 +151,14 @@ func TestLevelMarksOfEasedEdges(t *testing.T) {
 			}
 			require.Len(t, marks, 1)
 			require.InDelta(t, c.up, 400+c.longer-marks[0].At[1], 0.01)
+			for i := range o.Parts {
+				for k := range o.Parts[i].Notches {
+					if n := &o.Parts[i].Notches[k]; o.Parts[i].Name == "back" && n.Level != "" {
+						n.At[1] += 0.5
+					}
+				}
+			}
+			require.NotEmpty(t, check.Document(d), "a mark that is off is no proof")
 		})
 	}
 }

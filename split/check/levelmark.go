@@ -73,12 +73,15 @@ func (o *optionProof) levels() {
 func (o *optionProof) levelHasMate(r run, l levelMark, runs []run) bool {
 	mine := o.hasSeam(l.part, l.seam)
 	for _, other := range runs {
-		if !sewnTo(r, other) || math.Abs(r.lengthMM-other.lengthMM) > math.Max(mostEaseMM, mostEaseShare*math.Min(r.lengthMM, other.lengthMM)) {
+		ease := math.Abs(r.lengthMM - other.lengthMM)
+		if !sewnTo(r, other) || ease > math.Max(mostEaseMM, mostEaseShare*math.Min(r.lengthMM, other.lengthMM)) {
 			continue
 		}
-		slack := markMM + math.Abs(r.lengthMM-other.lengthMM)
 		for _, m := range other.levels {
-			met := math.Abs(l.mm-(other.lengthMM-m.mm)) <= slack || math.Abs(l.mm-m.mm) <= slack // the one is drawn as its mirror image
+			met := math.Abs(l.mm-(other.lengthMM-m.mm)) <= markMM+ease || math.Abs(l.mm-m.mm) <= markMM+ease // the one is drawn as its mirror image
+			if ease > mostEaseMM {
+				met = meetsEvenly(r, other, l.mm, m.mm)
+			}
 			if m.seam == l.seam && met && o.hasSeam(m.part, l.seam) != mine {
 				return true
 			}
@@ -88,11 +91,42 @@ func (o *optionProof) levelHasMate(r run, l levelMark, runs []run) bool {
 }
 
 // How much longer one edge may be than the one it is sewn to, for the same distance
-// along both to be the same place but for the ease before it.
+// along both to be the same place, and for ease to lie evenly along both.
 const (
 	mostEaseMM    = 1.5
 	mostEaseShare = 0.006
 )
+
+// meetsEvenly reports whether two places on edges that are sewn together are in the same
+// proportion from notch to notch, where the edges have the same ones, or else from end
+// to end.
+func meetsEvenly(r, other run, mm, otherMM float64) bool {
+	const alikeMM = 3.0 // how far notches that meet may be apart, beside the ease
+	byNotches, evenly := false, false
+	for _, to := range []struct {
+		marks []mark
+		mm    float64
+	}{{other.marks, otherMM}, {mirrored(other.marks, other.lengthMM), other.lengthMM - otherMM}} {
+		evenly = evenly || math.Abs(mm/r.lengthMM*other.lengthMM-to.mm) <= 2*markMM
+		if len(to.marks) == 0 || !alike(r.marks, to.marks, alikeMM+math.Abs(r.lengthMM-other.lengthMM)) {
+			continue
+		}
+		byNotches = true
+		from, onto := mark{}, mark{}
+		for k := range len(to.marks) + 1 {
+			next, nextOnto := mark{mm: r.lengthMM}, mark{mm: other.lengthMM}
+			if k < len(to.marks) {
+				next, nextOnto = r.marks[k], to.marks[k]
+			}
+			share := (mm - from.mm) / math.Max(next.mm-from.mm, markMM)
+			if share >= 0 && share <= 1 && math.Abs(onto.mm+share*(nextOnto.mm-onto.mm)-to.mm) <= 2*markMM {
+				return true
+			}
+			from, onto = next, nextOnto
+		}
+	}
+	return evenly && !byNotches
+}
 
 // sewnTo reports whether two edges are sewn together.
 func sewnTo(a, b run) bool {
