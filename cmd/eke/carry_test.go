@@ -161,6 +161,11 @@ func TestCarriedCurveOfTheSample(t *testing.T) {
 	}
 }
 
+// twoFronts are a left and a right front of their own names, and the back between them.
+const twoFronts = `<g id="left-front" data-side="left"><path class="seam" d="M 0,0 H 200 V 280 H 0 Z"/><path class="grain" d="M 50,40 V 80"/><path class="edge side" data-joins="back/side" d="M 200,0 V 280"/></g>
+<g id="right-front" data-side="right"><path class="seam" d="M 300,0 H 500 V 280 H 300 Z"/><path class="grain" d="M 350,40 V 80"/><path class="edge side" data-joins="back/side" d="M 300,0 V 280"/></g>
+<g id="back"><path class="seam" d="M 600,0 H 640 V 280 H 600 Z"/><path class="grain" d="M 620,40 V 80"/><path class="fold" d="M 600,0 V 280"/><path class="edge side" d="M 640,0 V 280" data-joins="left-front/side, right-front/side"/></g>`
+
 // Two edges of a name may each be sewn to one of several: both sides of a hood to the
 // strip between them, and the sides of a back to a left and a right front of their own
 // names. The line goes on from one through the middle to the other.
@@ -168,9 +173,7 @@ func TestCarryToEachItsOwn(t *testing.T) {
 	for lead, pieces := range map[string]string{
 		"hood-side": `<g id="hood-side" data-cut="2" data-mirrored="yes"><path class="seam" d="M 0,0 H 200 V 280 H 0 Z"/><path class="grain" d="M 50,40 V 80"/><path class="edge crown" data-joins="middle/right" d="M 200,0 V 280"/></g>
 <g id="middle"><path class="seam" d="M 300,0 H 380 V 280 H 300 Z"/><path class="grain" d="M 350,40 V 80"/><path class="edge right" d="M 380,0 V 280" data-joins="hood-side/crown"/><path class="edge left" d="M 300,0 V 280" data-joins="hood-side/crown"/></g>`,
-		"left-front": `<g id="left-front" data-side="left"><path class="seam" d="M 0,0 H 200 V 280 H 0 Z"/><path class="grain" d="M 50,40 V 80"/><path class="edge side" data-joins="back/side" d="M 200,0 V 280"/></g>
-<g id="right-front" data-side="right"><path class="seam" d="M 300,0 H 500 V 280 H 300 Z"/><path class="grain" d="M 350,40 V 80"/><path class="edge side" data-joins="back/side" d="M 300,0 V 280"/></g>
-<g id="back"><path class="seam" d="M 600,0 H 640 V 280 H 600 Z"/><path class="grain" d="M 620,40 V 80"/><path class="fold" d="M 600,0 V 280"/><path class="edge side" d="M 640,0 V 280" data-joins="left-front/side, right-front/side"/></g>`,
+		"left-front": twoFronts,
 	} {
 		dir := t.TempDir()
 		write(t, dir, "pattern.svg", `<svg xmlns="http://www.w3.org/2000/svg" width="1000mm" height="1000mm" viewBox="0 0 1000 1000">`+pieces+`</svg>`)
@@ -182,5 +185,17 @@ func TestCarryToEachItsOwn(t *testing.T) {
 		require.Len(t, o.Carried, 1)
 		require.Len(t, o.Carried[0].Seams, 3)
 		require.Less(t, o.Carried[0].OffMM, 0.05)
+	}
+}
+
+// The lines of stripes and of blocks meet at both of its sides, too.
+func TestStripesToEachItsOwn(t *testing.T) {
+	dir := t.TempDir()
+	write(t, dir, "pattern.svg", `<svg xmlns="http://www.w3.org/2000/svg" width="1000mm" height="1000mm" viewBox="0 0 1000 1000">`+twoFronts+`</svg>`)
+	write(t, dir, "pile.csv", clothFor("a,navy,60,50", "b,cream,60,50"))
+	for _, w := range []string{"stripes navy 80mm, cream 60mm", "blocks 150mm"} {
+		r := eke(t, dir, "plan", "pattern.svg", "pile.csv", "--wish", w, "--time", "10s")
+		require.Equal(t, 0, r.code, r.stderr)
+		require.Contains(t, strings.Join(strings.Fields(r.stdout), " "), "kept")
 	}
 }

@@ -240,7 +240,9 @@ func (p *stripeProof) meets() {
 	type tally struct{ lines, meet int }
 	count := map[string]*tally{}
 	for _, e := range ends {
-		for _, to := range c.partners(e.edge) {
+		row := c.partners(e.edge)
+		shared := c.shared(e.edge, row)
+		for _, to := range row {
 			if !slices.ContainsFunc(p.Pieces, func(s plan.StripedPiece) bool { return strings.EqualFold(s.Piece, pieceNamed(to)) }) {
 				continue
 			}
@@ -248,14 +250,6 @@ func (p *stripeProof) meets() {
 			if len(places) == 0 {
 				continue
 			}
-			join := e.edge + " " + to
-			if strings.Compare(e.edge, to) > 0 {
-				join = to + " " + e.edge
-			}
-			if count[join] == nil {
-				count[join] = &tally{}
-			}
-			count[join].lines++
 			off := math.Inf(1)
 			for _, o := range ends {
 				if !strings.EqualFold(o.edge, to) || o.line != e.line {
@@ -265,6 +259,17 @@ func (p *stripeProof) meets() {
 					off = math.Min(off, math.Abs(o.mm-mm))
 				}
 			}
+			if shared && off > carriedMM+markMM {
+				continue // it is sewn to another of them, or else the edge it is sewn to tells that nothing meets there
+			}
+			join := e.edge + " " + to
+			if strings.Compare(e.edge, to) > 0 {
+				join = to + " " + e.edge
+			}
+			if count[join] == nil {
+				count[join] = &tally{}
+			}
+			count[join].lines++
 			if off <= carriedMM+markMM {
 				count[join].meet++
 			}
