@@ -3,6 +3,7 @@ package photo
 import (
 	"image"
 	"math"
+	"slices"
 )
 
 // A print's colours at a scrap's edge may be such as the ground has in the
@@ -100,13 +101,44 @@ func (t *tracer) restore(r region, ids []int32) bool {
 			}
 		}
 	}
+	given := make([]bool, w*h)
 	for i, id := range bites {
 		v := votes[id]
-		if joint := v.goesOn && !v.wide; id > 0 && !joint && (v.size >= 6 && v.sharp > v.soft || v.open == 0 && 4*v.common > 3*v.size) {
+		joint := v.goesOn && !v.wide
+		given[i] = id > 0 && !joint && (v.size >= 6 && v.sharp > v.soft || v.open == 0 && 4*v.common > 3*v.size)
+	}
+	straps := t.straps(cloth, given, off, w, h)
+	for i, is := range given {
+		if is && !straps[i] {
 			t.labels[at(i)], any = onCloth, true
 		}
 	}
 	return any
+}
+
+// straps is what sticks out of cloth and what may be given to it, narrower than a thread and farther from the
+// cloth than that: a joint of the ground that a bite ends at. Off is the squares of how far points are from the cloth.
+func (t *tracer) straps(cloth, given []bool, off []float64, w, h int) []bool {
+	wide := threadMM / t.mmPerFieldPoint()
+	reach := int(wide / 2)
+	all := slices.Clone(cloth)
+	for i, is := range given {
+		all[i] = all[i] || is
+	}
+	body := dilated(eroded(all, w, h, reach), w, h, reach+bodyRound)
+	thin := make([]bool, len(all))
+	for i, is := range given {
+		thin[i] = is && !body[i]
+	}
+	ids, count := components(thin, w, h)
+	far := make([]float64, count+1)
+	for i, id := range ids {
+		far[id] = max(far[id], off[i])
+	}
+	for i, id := range ids {
+		thin[i] = id > 0 && far[id] > wide*wide
+	}
+	return thin
 }
 
 // regain gives what has the ground's colour in no shade back to a patch of cloth that it lies

@@ -9,7 +9,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// A corner of checks that is deeper than a bite is given back step by step.
+// A corner of checks that is deeper than a bite is given back step by step, and not the joint of the
+// ground that it lies at.
 func TestRestoreDeepCorner(t *testing.T) {
 	t.Parallel()
 	ground, red, grey := color.Gray{150}, color.RGBA{150, 30, 40, 255}, color.Gray{105}
@@ -24,6 +25,7 @@ func TestRestoreDeepCorner(t *testing.T) {
 		fill(image.Rect(x, 60, x+20, 80), grey)
 	}
 	fill(corner, grey)
+	fill(image.Rect(190, 140, 192, 160), grey)
 	tr, one, _ := onlyScrap(t, m, func(q image.Point) bool { return q.In(scrap) && !q.In(corner) })
 	tr.blind = make([]bool, len(tr.labels))
 	all, _, err := tr.mended(t.Context(), 20)
