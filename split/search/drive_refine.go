@@ -70,9 +70,11 @@ func (d *driver) slide(ctx context.Context, m *split.Made, i int) *split.Made {
 		}
 	}
 	ways := []split.Way{seam.Way}
-	for _, w := range seam.Way.Instead(&seam) {
-		if d.options.allows(w.Kind()) {
-			ways = append(ways, w)
+	if d.options.blockOf(m.Plan.Pieces[seam.Piece]) == nil { // blocks meet in a straight seam
+		for _, w := range seam.Way.Instead(&seam) {
+			if d.options.allows(w.Kind()) {
+				ways = append(ways, w)
+			}
 		}
 	}
 	reach := 0.0
