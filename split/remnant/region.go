@@ -45,7 +45,7 @@ func left(s *plan.Scrap, cut [][]plan.Point) ([]shred, Rest, error) {
 		if err != nil {
 			return nil, Rest{}, err
 		}
-		if cloth, err = geom.Difference(cloth, gone); err != nil {
+		if cloth, err = overlay(geom.Difference, cloth, gone); err != nil {
 			return nil, Rest{}, err
 		}
 	}
@@ -88,7 +88,7 @@ func withoutHairs(g geom.Geometry) (geom.Geometry, error) {
 	if err != nil {
 		return core, err
 	}
-	return geom.Intersection(g, reach)
+	return overlay(geom.Intersection, g, reach)
 }
 
 // readable is a polygon as shreds that a reader of scraps takes as drawn: no
@@ -104,7 +104,7 @@ func readable(p geom.Polygon) ([]shred, error) {
 		for _, at := range meetings(g) {
 			speck, err := polygon(square(at, 2*touchMM))
 			if err == nil {
-				g, err = geom.Difference(g, speck)
+				g, err = overlay(geom.Difference, g, speck)
 			}
 			if err != nil {
 				return nil, err
