@@ -133,4 +133,8 @@ func TestWishesForLooksThatAreRefused(t *testing.T) {
 	} {
 		refused(t, dir, []string{"plan", "jumper.svg", "pile.csv", "--wish", wish}, words...)
 	}
+	block := "front upper navy, lower grey"
+	refused(t, dir, []string{"plan", "jumper.svg", "pile.csv", "--cut", "front", "--wish", block}, "front is cut already")
+	write(t, dir, "optional.svg", strings.Replace(jumper, `id="front"`, `id="front" data-optional="yes"`, 1))
+	refused(t, dir, []string{"plan", "optional.svg", "pile.csv", "--wish", block}, "front is optional, and such a piece is cut whole")
 }

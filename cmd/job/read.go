@@ -161,7 +161,8 @@ func Open(path string) (*os.File, error) {
 	return f, nil
 }
 
-// validWishes refuses wishes about pieces and looks that are not there.
+// validWishes refuses wishes about pieces and looks that are not there, and for a seam
+// in a piece that gets none.
 func validWishes(wishes []wish.Wish, pieces []*piece.Piece, cloth []piece.Scrap) error {
 	var names, looks []string
 	for _, p := range pieces {
@@ -175,6 +176,19 @@ func validWishes(wishes []wish.Wish, pieces []*piece.Piece, cloth []piece.Scrap)
 	for _, w := range wishes {
 		if err := wish.Validate(w, names, looks); err != nil {
 			return err
+		}
+		block, ok := w.(wish.Block)
+		if !ok {
+			continue
+		}
+		for _, p := range pieces {
+			switch {
+			case !strings.EqualFold(p.Name, block.Piece):
+			case p.Optional:
+				return fmt.Errorf("the wish %q: %s is optional, and such a piece is cut whole", w, p.Name)
+			case p.Ready:
+				return fmt.Errorf("the wish %q: %s is cut already", w, p.Name)
+			}
 		}
 	}
 	return nil
