@@ -39,6 +39,9 @@ func CopiesAlike(o *Option, piece string) (a, b int, same bool) {
 	return 0, 0, true
 }
 
+// straightMM is how far a seam may be off a line square to the grain.
+const straightMM = 1.0
+
 // levelAcross is how far down its piece, along the grain, a seam runs that is
 // square to the grain.
 func (s *PiecingSeam) levelAcross(o *Option) (mm float64, across bool) {
@@ -48,7 +51,7 @@ func (s *PiecingSeam) levelAcross(o *Option) (mm float64, across bool) {
 	for k := range o.Parts {
 		if p := &o.Parts[k]; p.Piece == s.Piece && p.Copy == s.Copy {
 			from, to := p.down(s.Line[0]), p.down(s.Line[len(s.Line)-1])
-			return (from + to) / 2, math.Abs(from-to) < 1
+			return (from + to) / 2, math.Abs(from-to) < straightMM
 		}
 	}
 	return 0, false
@@ -63,8 +66,8 @@ func (p *Part) down(q Point) float64 {
 	return q[0]*cos + q[1]*sin
 }
 
-// Beside are the parts of a copy above and below a seam that crosses it square to
-// the grain; not ok for another seam.
+// Beside are the parts of a copy above and below a seam that crosses it straight and
+// square to the grain; not ok for another seam.
 func (o *Option) Beside(s *PiecingSeam) (above, below []*Part, ok bool) {
 	level, ok := s.levelAcross(o)
 	for k := range o.Parts {
@@ -81,8 +84,14 @@ func (o *Option) Beside(s *PiecingSeam) (above, below []*Part, ok bool) {
 		} else {
 			below = append(below, p)
 		}
+		ok = ok && s.straightAt(p, level)
 	}
 	return above, below, ok
+}
+
+// straightAt reports whether a seam of a part's piece runs at one level all along.
+func (s *PiecingSeam) straightAt(p *Part, level float64) bool {
+	return !slices.ContainsFunc(s.Line, func(q Point) bool { return math.Abs(p.down(q)-level) > straightMM })
 }
 
 func near(a, b []float64) bool {

@@ -1,6 +1,7 @@
 package wish
 
 import (
+	"slices"
 	"testing"
 
 	"eke/split/plan"
@@ -144,4 +145,9 @@ func TestWishesForLooks(t *testing.T) {
 	for _, w := range []Wish{Like{"front", "Front"}, Prefer{Unlike{"front", "front"}}} {
 		require.ErrorContains(t, Validate(w, []string{"front"}, nil), `names front twice; name two pieces, or wish for "front alike"`)
 	}
+	bent := *o
+	bent.PiecingSeams = slices.Clone(o.PiecingSeams)
+	bent.PiecingSeams[0].Line = []plan.Point{{0, 200}, {50, 203}, {100, 200}}
+	kept, _ := Block{"front", "navy", "cream"}.Kept(nil, &bent)
+	require.False(t, kept, "blocks meet in a straight seam")
 }
