@@ -197,7 +197,7 @@ func (w *walker) group(start piece.Ref, done map[piece.Ref]bool) []Walked {
 	if len(pairs) == 1 || !twoSided {
 		return singly
 	}
-	row := walkRow(sides[0], sides[1])
+	row, best := walkRow(sides[0], sides[1]), singly
 	if off(row) <= worst || row.gathered() && !even {
 		if even && !(w.endToEnd(sides[0]) && w.endToEnd(sides[1])) {
 			return singly
@@ -205,14 +205,14 @@ func (w *walker) group(start piece.Ref, done map[piece.Ref]bool) []Walked {
 		if row.Sewable() {
 			return []Walked{row}
 		}
-		singly, worst = []Walked{row}, off(row)
+		best, worst = []Walked{row}, off(row)
 	}
 	for _, side := range sides {
 		if layers := w.layers(side); !even && worstOff(layers) < worst-better {
-			singly, worst = layers, worstOff(layers)
+			best, worst = layers, worstOff(layers)
 		}
 	}
-	return singly
+	return best
 }
 
 // layers walks each edge of a side with all that it is sewn to, in a row.

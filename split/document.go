@@ -232,7 +232,7 @@ func (m *Made) sewingOrder(marks []levelMark, drawn []*piece.Piece) []string {
 			out = append(out, fmt.Sprintf("Sew the %d darts that open on %s, on both sides of it, and press them the same way: their legs meet there.", 2*n, s.Name))
 		}
 		out = append(out, fmt.Sprintf("Sew %s, a %s: %s to %s, right sides together, notches meeting; press the allowance %s.%s%s%s",
-			s.Name, s.Way.Called(s.Kind, s.Line, m.Plan.Pieces[s.Piece]), m.names(s.Near), m.names(s.Far), press(s), m.takes(s), m.meetsMarks(i, marks), m.unmarked(i, walked)))
+			s.Name, s.Way.Called(s.Kind, s.Line, m.Plan.Pieces[s.Piece]), m.names(s.Near), m.names(s.Far), press(s), m.takes(s), m.meetsMarks(i, marks), m.unmarked(i, marks, walked)))
 		if s.Across > 0 {
 			out = append(out, fmt.Sprintf("Sew the darts that %s crosses after it, across the seam.", s.Name))
 		}

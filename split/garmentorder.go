@@ -9,6 +9,7 @@ import (
 	"eke/allowance"
 	"eke/piece"
 	"eke/piece/plane"
+	"eke/split/plan"
 
 	"github.com/paulmach/orb"
 )
@@ -360,9 +361,9 @@ func (g *garment) loose() {
 		}
 		where := "; the pattern does not say to what"
 		if len(at) > 0 {
-			where = ", to " + list(at) + ": the pattern joins them by their names alone, so stretch or ease it evenly"
+			where = ", to " + plan.And(at) + ": the pattern joins them by their names alone, so stretch or ease it evenly"
 		}
-		s.text = fmt.Sprintf("Sew %s on%s.", list(s.trims), where)
+		s.text = fmt.Sprintf("Sew %s on%s.", plan.And(s.trims), where)
 		g.steps = append(g.steps, s)
 	}
 }
@@ -433,7 +434,7 @@ func (g *garment) unknown() {
 	if len(names) > 1 {
 		them = "they go, and sew them"
 	}
-	g.steps = append(g.steps, garmentStep{stage: stageUnknown, text: fmt.Sprintf("The pattern does not say to what %s is sewn: see first where %s before a later step closes that place.", list(names), them)})
+	g.steps = append(g.steps, garmentStep{stage: stageUnknown, text: fmt.Sprintf("The pattern does not say to what %s is sewn: see first where %s before a later step closes that place.", plan.And(names), them)})
 }
 
 // hems adds the step for all hems.
@@ -449,7 +450,7 @@ func (g *garment) hems() {
 		}
 	}
 	if len(found) > 0 {
-		g.steps = append(g.steps, garmentStep{stage: stageHem, text: "Turn up the hems and sew them: " + list(found) + "."})
+		g.steps = append(g.steps, garmentStep{stage: stageHem, text: "Turn up the hems and sew them: " + plan.And(found) + "."})
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 
 	"eke/allowance"
 	"eke/piece"
+	"eke/split/plan"
 )
 
 // say is a step as a sentence.
@@ -33,11 +34,11 @@ func (g *garment) say(s *garmentStep) string {
 	what := "Sew "
 	switch {
 	case s.does == closesRing:
-		what = fmt.Sprintf("Sew the ends of %s together: ", list(s.trims))
+		what = fmt.Sprintf("Sew the ends of %s together: ", plan.And(s.trims))
 	case s.does == makes:
-		what = fmt.Sprintf("Sew %s together: ", list(s.trims))
+		what = fmt.Sprintf("Sew %s together: ", plan.And(s.trims))
 	case s.does == sewsOn:
-		what = fmt.Sprintf("Sew %s on: ", list(s.sewn()))
+		what = fmt.Sprintf("Sew %s on: ", plan.And(s.sewn()))
 	case s.stage == stageShoulder, s.stage == stageRaglan:
 		what = "Sew the " + g.seamWord(s, times) + ": "
 	case s.stage == stageSleeve:
@@ -72,7 +73,7 @@ func (g *garment) say(s *garmentStep) string {
 	for _, p := range pairs {
 		said = append(said, p.sewn+" to "+p.to)
 	}
-	return strings.Join(append([]string{what + list(said)}, more...), "; ") + "."
+	return strings.Join(append([]string{what + plan.And(said)}, more...), "; ") + "."
 }
 
 // says reports whether the name of an edge of a step has a word.
@@ -144,6 +145,7 @@ func (g *garment) toClose(s *garmentStep) []string {
 			if n < 2 || w.Seams > 1 || slices.Contains(s.trims, row[0].Piece) || g.allOne(row, s) {
 				continue
 			}
+			found := len(open)
 			for _, r := range row {
 				if p := g.named(r.Piece); p.Count > 1 {
 					for _, b := range g.beside(r) {
@@ -153,7 +155,7 @@ func (g *garment) toClose(s *garmentStep) []string {
 					}
 				}
 			}
-			if len(open) == 0 {
+			if len(open) == found {
 				return []string{"the pattern does not say how the copies of " + inRow(row) + " become one: close them first"}
 			}
 		}
@@ -161,7 +163,7 @@ func (g *garment) toClose(s *garmentStep) []string {
 	if len(open) == 0 {
 		return nil
 	}
-	return []string{"first close " + list(open) + ", which the pattern joins to nothing, where a seam belongs there"}
+	return []string{"first close " + plan.And(open) + ", which the pattern joins to nothing, where a seam belongs there"}
 }
 
 // endsOnBody reports whether a seam of a step ends on an edge of the garment's body
@@ -236,12 +238,4 @@ func inRow(refs []piece.Ref) string {
 		out = append(out, r.String())
 	}
 	return strings.Join(slices.Compact(out), " + ")
-}
-
-// list is things as a sentence has them.
-func list(things []string) string {
-	if n := len(things); n > 1 {
-		return strings.Join(things[:n-1], ", ") + " and " + things[n-1]
-	}
-	return strings.Join(things, "")
 }

@@ -219,9 +219,9 @@ func (m *Made) meetsMarks(seam int, marks []levelMark) string {
 	return fmt.Sprintf(" Where it ends it meets the mark %s on %s.", m.Seams[seam].Name, strings.Join(pieces, " and "))
 }
 
-// unmarked says on which edges a seam ends where no mark shows on what they are sewn to,
-// for one of the two is eased or gathered.
-func (m *Made) unmarked(seam int, walked []allowance.Walked) string {
+// unmarked says on which edges a seam ends where none of its marks shows on what they
+// are sewn to, for one of the two is eased or gathered.
+func (m *Made) unmarked(seam int, marks []levelMark, walked []allowance.Walked) string {
 	s := &m.Seams[seam]
 	if s.Carried {
 		return "" // it goes on there
@@ -236,7 +236,11 @@ func (m *Made) unmarked(seam int, walked []allowance.Walked) string {
 					continue
 				}
 			}
-			if here.Edge == "" || evenly(w.AMM, w.BMM) {
+			marked := slices.ContainsFunc(marks, func(l levelMark) bool {
+				of := m.Plan.Pieces[m.Parts[l.part].Piece].Name
+				return l.seam == seam && !l.own && slices.ContainsFunc(to, func(r piece.Ref) bool { return r.Piece == of })
+			})
+			if here.Edge == "" || marked || evenly(w.AMM, w.BMM) {
 				continue
 			}
 			how := "gathered or stretched"

@@ -6,6 +6,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/plane"
+	"eke/split/plan"
 )
 
 // When seams that lie against the skin are worth a word: as many in one piece,
@@ -51,7 +52,7 @@ func (m *Made) wear() []string {
 			out = append(out, fmt.Sprintf("%d piecing seams of %s lie against the skin: %s", len(letters), p.ID(), strings.Join(letters, ", ")))
 		}
 		if len(rub) > 0 {
-			out = append(out, fmt.Sprintf("in %s, %s lies at the underarm, where cloth rubs", p.ID(), list(rub)))
+			out = append(out, fmt.Sprintf("in %s, %s lies at the underarm, where cloth rubs", p.ID(), plan.And(rub)))
 		}
 	}
 	if all >= manyInGarment {

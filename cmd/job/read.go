@@ -177,6 +177,9 @@ func validWishes(wishes []wish.Wish, pieces []*piece.Piece, cloth []piece.Scrap)
 		if err := wish.Validate(w, names, looks); err != nil {
 			return err
 		}
+		if p, ok := w.(wish.Prefer); ok {
+			w = p.Wish
+		}
 		block, ok := w.(wish.Block)
 		if !ok {
 			continue

@@ -280,6 +280,7 @@ func (c *carriedProof) meet() {
 		for _, r := range row {
 			places := c.sewnPlaces(e.ref(), e.mm, r)
 			if len(places) == 0 && inRow {
+				missed = "nothing tells what is sewn there"
 				continue
 			}
 			if c.To != "" && !slices.ContainsFunc(c.ends, func(o *carriedEnd) bool { return strings.EqualFold(o.seam.Piece, pieceNamed(r)) }) {
@@ -324,12 +325,19 @@ func (c *carriedProof) meet() {
 
 // shared reports whether several edges are each sewn to one of those of a name, and
 // not all of them to each, as a left and a right front are to the sides of a back.
+// There are as many, and they are about as long: the layers of a collar go round two
+// edges at once.
 func (c *carriedProof) shared(ref string, row []string) bool {
+	const longer = 1.5
 	if len(row) < 2 || c.inRow(ref, row) {
 		return false
 	}
-	sum := 0
+	own, sum := c.sewnLength(ref), 0
 	for _, r := range row {
+		its := c.sewnLength(r)
+		if math.Max(own, its) > longer*math.Min(own, its) {
+			return false
+		}
 		sum += c.count(r)
 	}
 	return c.count(ref) == sum

@@ -182,6 +182,7 @@ func (p *stripeProof) uprights() {
 type stripeEnd struct {
 	at   id
 	edge string // "front/side"
+	nth  int    // of the piece's edges
 	line int    // the number of the stripe below it
 	mm   float64
 }
@@ -194,14 +195,14 @@ func (p *stripeProof) ends() []stripeEnd {
 		whole := p.pieces[at]
 		for k := 1; k < len(s.Bands); k++ {
 			level, n := s.Bands[k].FromMM, s.Bands[k-1].Stripe+1
-			for _, e := range whole.edges {
+			for nth, e := range whole.edges {
 				walked := 0.0
 				for i := 1; i < len(e.line); i++ {
 					a, b := downOf(whole.GrainDeg, e.line[i-1]), downOf(whole.GrainDeg, e.line[i])
 					l := distance(e.line[i-1], e.line[i])
 					if (a > level) != (b > level) {
 						if mm, open := shut(whole, e, walked+l*(level-a)/(b-a)); open {
-							out = append(out, stripeEnd{at, whole.Name + "/" + e.Name, n, mm})
+							out = append(out, stripeEnd{at, whole.Name + "/" + e.Name, nth, n, mm})
 						}
 					}
 					walked += l
@@ -240,27 +241,10 @@ func (p *stripeProof) meets() {
 	type tally struct{ lines, meet int }
 	count := map[string]*tally{}
 	for _, e := range ends {
-		row := c.partners(e.edge)
-		shared := c.shared(e.edge, row)
-		for _, to := range row {
-			if !slices.ContainsFunc(p.Pieces, func(s plan.StripedPiece) bool { return strings.EqualFold(s.Piece, pieceNamed(to)) }) {
+		for _, to := range p.sewnTo(c, e, ends) {
+			off, sewn := c.offMM(e, to, ends)
+			if !sewn {
 				continue
-			}
-			places := c.sewnPlaces(e.edge, e.mm, to)
-			if len(places) == 0 {
-				continue
-			}
-			off := math.Inf(1)
-			for _, o := range ends {
-				if !strings.EqualFold(o.edge, to) || o.line != e.line {
-					continue
-				}
-				for _, mm := range places {
-					off = math.Min(off, math.Abs(o.mm-mm))
-				}
-			}
-			if shared && off > carriedMM+markMM {
-				continue // it is sewn to another of them, or else the edge it is sewn to tells that nothing meets there
 			}
 			join := e.edge + " " + to
 			if strings.Compare(e.edge, to) > 0 {
@@ -284,6 +268,49 @@ func (p *stripeProof) meets() {
 			p.fail(Fault{Rule: p.rule}, "%d of %d ends of lines are said to meet at %s, and of %d ends %d do", m.Meet, m.Lines, m.Join, t.lines, t.meet)
 		}
 	}
+}
+
+// sewnTo are the edges in stripes that the edge of an end is sewn to. Where each edge of
+// its name has one of its own, that is the one at which most of its ends meet; where
+// none meets, it is not known which.
+func (p *stripeProof) sewnTo(c *carriedProof, e stripeEnd, ends []stripeEnd) []string {
+	row := c.partners(e.edge)
+	shared := c.shared(e.edge, row)
+	row = slices.DeleteFunc(slices.Clone(row), func(to string) bool {
+		return !slices.ContainsFunc(p.Pieces, func(s plan.StripedPiece) bool { return strings.EqualFold(s.Piece, pieceNamed(to)) })
+	})
+	if !shared {
+		return row
+	}
+	own, most := row, 0
+	for _, to := range row {
+		n := 0
+		for _, o := range ends {
+			if off, sewn := c.offMM(o, to, ends); o.at == e.at && o.nth == e.nth && sewn && off <= carriedMM+markMM {
+				n++
+			}
+		}
+		if n > most {
+			own, most = []string{to}, n
+		}
+	}
+	return own
+}
+
+// offMM is how far from an end the nearest one of its line is on the edge of that name,
+// if the end's edge is sewn to that there.
+func (c *carriedProof) offMM(e stripeEnd, to string, ends []stripeEnd) (off float64, sewn bool) {
+	places := c.sewnPlaces(e.edge, e.mm, to)
+	off = math.Inf(1)
+	for _, o := range ends {
+		if !strings.EqualFold(o.edge, to) || o.line != e.line {
+			continue
+		}
+		for _, mm := range places {
+			off = math.Min(off, math.Abs(o.mm-mm))
+		}
+	}
+	return off, len(places) > 0
 }
 
 // parseMM reads a length as a wish has it in plan.json: "60mm".

@@ -18,7 +18,7 @@ func (d *driver) welcomed(ctx context.Context) (plans []*split.Made) {
 	}
 	ctx, cancel := shareOf(ctx, 1./5)
 	defer cancel()
-	if runsWelcome(d.refine(ctx, d.found[0])) {
+	if runsWelcome(d.found[0]) || runsWelcome(d.refine(ctx, d.found[0])) {
 		return nil
 	}
 	const tiers = 3

@@ -23,7 +23,7 @@ func (w Alike) Names() (pieces, looks []string) { return []string{w.Piece}, nil 
 func (w Alike) Kept(_ *plan.Document, o *plan.Option) (kept bool, how string) {
 	looks := looksOf(o, w.Piece)
 	if len(looks) != 1 {
-		return false, fmt.Sprintf("%s is cut from %s", w.Piece, and(looks))
+		return false, fmt.Sprintf("%s is cut from %s", w.Piece, plan.And(looks))
 	}
 	if a, b, same := plan.CopiesAlike(o, w.Piece); !same {
 		return false, fmt.Sprintf("copies %d and %d of %s are split differently", a, b, w.Piece)

@@ -49,7 +49,7 @@ func (w Block) Kept(_ *plan.Document, o *plan.Option) (kept bool, how string) {
 	if len(seams) == 1 {
 		return true, fmt.Sprintf("above seam %s all is from %s, below it all from %s", seams[0], w.Upper, w.Lower)
 	}
-	return len(seams) > 0, fmt.Sprintf("above seams %s all is from %s, below them all from %s", and(seams), w.Upper, w.Lower)
+	return len(seams) > 0, fmt.Sprintf("above seams %s all is from %s, below them all from %s", plan.And(seams), w.Upper, w.Lower)
 }
 
 func (w Block) keptBy(o *plan.Option, s *plan.PiecingSeam) bool {

@@ -41,11 +41,11 @@ func (w Like) Kept(_ *plan.Document, o *plan.Option) (kept bool, how string) {
 	if len(a) == 1 && slices.Equal(a, b) {
 		return true, "both are from " + a[0]
 	}
-	return false, fmt.Sprintf("%s is from %s, and %s from %s", w.Piece, and(a), w.Other, and(b))
+	return false, fmt.Sprintf("%s is from %s, and %s from %s", w.Piece, plan.And(a), w.Other, plan.And(b))
 }
 
 func (w Unlike) Kept(_ *plan.Document, o *plan.Option) (kept bool, how string) {
 	a, b := looksOf(o, w.Piece), looksOf(o, w.Other)
-	how = fmt.Sprintf("%s is from %s, and %s from %s", w.Piece, and(a), w.Other, and(b))
+	how = fmt.Sprintf("%s is from %s, and %s from %s", w.Piece, plan.And(a), w.Other, plan.And(b))
 	return !slices.ContainsFunc(a, func(l string) bool { return has(b, l) }), how
 }

@@ -32,10 +32,14 @@ func Validate(w Wish, pieces, looks []string) error {
 			return fmt.Errorf("the wish %q names a piece %q, and the pattern has none%s; its pieces are %s", w, s, meant(s, pieces), strings.Join(pieces, ", "))
 		}
 	}
-	switch w.(type) {
-	case Like, Unlike:
-		if strings.EqualFold(of[0], of[1]) {
-			return fmt.Errorf("the wish %q names %s twice; name two pieces, or wish for %q", w, of[0], Alike{Piece: of[0]})
+	switch w := w.(type) {
+	case Like:
+		if strings.EqualFold(w.Piece, w.Other) {
+			return fmt.Errorf("the wish %q names %s twice; name two pieces, or wish for %q", w, w.Piece, Alike{w.Piece})
+		}
+	case Unlike:
+		if strings.EqualFold(w.Piece, w.Other) {
+			return fmt.Errorf("the wish %q names %s twice; name two pieces", w, w.Piece)
 		}
 	}
 	for _, s := range in {
@@ -82,13 +86,6 @@ func list(s string) []string {
 		}
 	}
 	return out
-}
-
-func and(names []string) string {
-	if n := len(names); n > 1 {
-		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
-	}
-	return strings.Join(names, "")
 }
 
 // Rules are the rules of what may be cut from what that wishes make, so that each

@@ -42,11 +42,11 @@ func (w OnlyFor) Kept(_ *plan.Document, o *plan.Option) (kept bool, how string) 
 	}
 	switch {
 	case len(others) > 0:
-		return false, fmt.Sprintf("%s is cut from it too", and(others))
+		return false, fmt.Sprintf("%s is cut from it too", plan.And(others))
 	case len(from) == 0:
 		return true, "no piece is cut from it"
 	}
-	return true, fmt.Sprintf("%s, and nothing else, is cut from it", and(from))
+	return true, fmt.Sprintf("%s, and nothing else, is cut from it", plan.And(from))
 }
 
 // MayCut makes the wish a rule of what may be cut from what.
