@@ -272,7 +272,7 @@ func (p *stripeProof) meets() {
 
 // sewnTo are the edges in stripes that the edge of an end is sewn to. Where each edge of
 // its name has one of its own, that is the one at which most of its ends meet; where
-// none meets, it is not known which.
+// none meets, one that is no other's.
 func (p *stripeProof) sewnTo(c *carriedProof, e stripeEnd, ends []stripeEnd) []string {
 	row := c.partners(e.edge)
 	shared := c.shared(e.edge, row)
@@ -282,16 +282,36 @@ func (p *stripeProof) sewnTo(c *carriedProof, e stripeEnd, ends []stripeEnd) []s
 	if !shared {
 		return row
 	}
-	own, most := row, 0
+	if own := c.meetsAt(e, row, ends); own != "" {
+		return []string{own}
+	}
+	var asked []stripeEnd // one of each edge of that name
+	taken := map[string]int{}
+	for _, o := range ends {
+		if strings.EqualFold(o.edge, e.edge) && !slices.ContainsFunc(asked, o.sameEdge) {
+			asked = append(asked, o)
+			taken[c.meetsAt(o, row, ends)]++
+		}
+	}
+	return slices.DeleteFunc(row, func(to string) bool { return taken[to] == c.count(to) })
+}
+
+// sameEdge reports whether two ends are on one edge of one copy.
+func (e stripeEnd) sameEdge(o stripeEnd) bool { return e.at == o.at && e.nth == o.nth }
+
+// meetsAt is that of some edges at which most ends of an end's own edge meet, empty where
+// none does.
+func (c *carriedProof) meetsAt(e stripeEnd, row []string, ends []stripeEnd) (own string) {
+	most := 0
 	for _, to := range row {
 		n := 0
 		for _, o := range ends {
-			if off, sewn := c.offMM(o, to, ends); o.at == e.at && o.nth == e.nth && sewn && off <= carriedMM+markMM {
+			if off, sewn := c.offMM(o, to, ends); o.sameEdge(e) && sewn && off <= carriedMM+markMM {
 				n++
 			}
 		}
 		if n > most {
-			own, most = []string{to}, n
+			own, most = to, n
 		}
 	}
 	return own
