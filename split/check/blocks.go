@@ -33,9 +33,10 @@ func (o *optionProof) blocks() {
 	}
 	p := &blockProof{optionProof: o, Blocks: b}
 	found := len(o.found)
-	larger := 0
+	least, most := 0, 0
 	for i := range p.Pieces {
-		larger += p.piece(&p.Pieces[i])
+		surely, perhaps := p.piece(&p.Pieces[i])
+		least, most = least+surely, most+perhaps
 	}
 	if !slices.ContainsFunc(p.Pieces, func(s plan.BlockedPiece) bool { return s.Piece == p.Lead }) {
 		o.fail(Fault{Rule: Blocks}, "%s, which leads, is in no blocks", p.Lead)
@@ -43,8 +44,8 @@ func (o *optionProof) blocks() {
 	if len(o.found) > found {
 		return
 	}
-	if larger != p.Larger {
-		o.fail(Fault{Rule: Blocks}, "%d blocks are said to reach over a line, and %d do", p.Larger, larger)
+	if p.Larger < least || p.Larger > most {
+		o.fail(Fault{Rule: Blocks}, "%d blocks are said to reach over a line, and %d do", p.Larger, least)
 	}
 	p.sideBySide()
 	lines := &stripeProof{optionProof: o, Stripes: &plan.Stripes{Lead: b.Lead, Pieces: b.Rows(), Meets: b.Meets}, rule: Blocks}
@@ -75,14 +76,15 @@ func (p *blockProof) across(whole *pieceProof, q point) float64 {
 	return q[0]*sin - q[1]*cos
 }
 
-// piece proves the lines of one copy, and counts the parts that reach over one.
-func (p *blockProof) piece(b *plan.BlockedPiece) (larger int) {
+// piece proves the lines of one copy, and counts the parts that reach over one: surely,
+// and with those that rounding decides.
+func (p *blockProof) piece(b *plan.BlockedPiece) (surely, perhaps int) {
 	at := id{b.Piece, b.Copy}
 	f := Fault{Rule: Blocks}
 	whole := p.pieces[at]
 	if whole == nil {
 		p.fail(f, "there is no piece %s", at)
-		return 0
+		return 0, 0
 	}
 	top, bottom := extentDown(whole.GrainDeg, whole.SeamLine)
 	left, right := p.extentAcross(whole, whole.SeamLine)
@@ -119,11 +121,15 @@ func (p *blockProof) piece(b *plan.BlockedPiece) (larger int) {
 	for _, part := range p.of[at] {
 		upper, lower := extentDown(whole.GrainDeg, part.SeamLine)
 		from, to := p.extentAcross(whole, part.SeamLine)
-		if over(upper, lower, b.LevelsMM) || over(from, to, b.UprightsMM) {
-			larger++
+		over := math.Max(over(upper, lower, b.LevelsMM), over(from, to, b.UprightsMM))
+		if over > overMM+markMM {
+			surely++
+		}
+		if over > overMM-markMM {
+			perhaps++
 		}
 	}
-	return larger
+	return surely, perhaps
 }
 
 // evenly proves that lines lie as far apart as the blocks are large, and that none is
@@ -146,10 +152,15 @@ func onOne(lines []float64, at float64) bool {
 	return slices.ContainsFunc(lines, func(x float64) bool { return math.Abs(x-at) <= markMM })
 }
 
-// over reports whether one of some lines lies between two ends, and at neither.
-func over(lo, hi float64, lines []float64) bool {
-	const overMM = 0.5
-	return slices.ContainsFunc(lines, func(x float64) bool { return x > lo+overMM && x < hi-overMM })
+// overMM is by how much a block reaches over a line that is not one of its sides.
+const overMM = 0.5
+
+// over is how far from both ends one of some lines lies between them.
+func over(lo, hi float64, lines []float64) (most float64) {
+	for _, x := range lines {
+		most = math.Max(most, math.Min(x-lo, hi-x))
+	}
+	return most
 }
 
 // sideBySide finds the pairs of blocks of a copy that share a stretch of a seam and

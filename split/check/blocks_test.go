@@ -31,3 +31,13 @@ func TestLinesLieEvenly(t *testing.T) {
 		require.Len(t, o.found, c.faults, name)
 	}
 }
+
+// A line is over a block by what it lies within it, and not where it is one of its sides
+// or beside it.
+func TestLineOverABlock(t *testing.T) {
+	t.Parallel()
+	require.InDelta(t, 0.5, over(360, 570.5, []float64{360.5, 570.5}), 1e-9)
+	require.InDelta(t, 40, over(0, 100, []float64{-20, 40, 100}), 1e-9)
+	require.Zero(t, over(0, 100, []float64{-20, 0, 100, 130}))
+	require.Zero(t, over(0, 100, nil))
+}
