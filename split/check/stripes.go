@@ -185,6 +185,9 @@ type stripeEnd struct {
 	nth  int    // of the piece's edges
 	line int    // the number of the stripe below it
 	mm   float64
+	// Whether it is at a corner, so that rounding decides which edge it comes to. It
+	// counts where it meets another.
+	corner bool
 }
 
 // ends are those of all lines on all striped pieces.
@@ -196,16 +199,26 @@ func (p *stripeProof) ends() []stripeEnd {
 		for k := 1; k < len(s.Bands); k++ {
 			level, n := s.Bands[k].FromMM, s.Bands[k-1].Stripe+1
 			for nth, e := range whole.edges {
-				walked := 0.0
+				add := func(mm float64, corner bool) {
+					if mm, open := shut(whole, e, mm); open {
+						out = append(out, stripeEnd{at, whole.Name + "/" + e.Name, nth, n, mm, corner})
+					}
+				}
+				walked, last := 0.0, len(e.line)-1
+				near := func(q point) bool { return math.Abs(downOf(whole.GrainDeg, q)-level) <= markMM }
 				for i := 1; i < len(e.line); i++ {
 					a, b := downOf(whole.GrainDeg, e.line[i-1]), downOf(whole.GrainDeg, e.line[i])
 					l := distance(e.line[i-1], e.line[i])
-					if (a > level) != (b > level) {
-						if mm, open := shut(whole, e, walked+l*(level-a)/(b-a)); open {
-							out = append(out, stripeEnd{at, whole.Name + "/" + e.Name, nth, n, mm})
-						}
+					if (a > level) != (b > level) && !(i == 1 && near(e.line[0])) && !(i == last && near(e.line[last])) {
+						add(walked+l*(level-a)/(b-a), false)
 					}
 					walked += l
+				}
+				if near(e.line[0]) {
+					add(0, true)
+				}
+				if near(e.line[last]) {
+					add(walked, true)
 				}
 			}
 		}
@@ -243,7 +256,7 @@ func (p *stripeProof) meets() {
 	for _, e := range ends {
 		for _, to := range p.sewnTo(c, e, ends) {
 			off, sewn := c.offMM(e, to, ends)
-			if !sewn {
+			if !sewn || e.corner && off > carriedMM+markMM {
 				continue
 			}
 			join := e.edge + " " + to
