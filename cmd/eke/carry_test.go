@@ -193,7 +193,7 @@ func TestStripesToEachItsOwn(t *testing.T) {
 	dir := t.TempDir()
 	write(t, dir, "pattern.svg", `<svg xmlns="http://www.w3.org/2000/svg" width="1000mm" height="1000mm" viewBox="0 0 1000 1000">`+twoFronts+`</svg>`)
 	write(t, dir, "pile.csv", clothFor("a,navy,60,50", "b,cream,60,50"))
-	for _, w := range []string{"stripes navy 80mm, cream 60mm", "blocks 150mm"} {
+	for _, w := range []string{"stripes navy 80mm, cream 60mm", "stripes navy 140mm, cream 140mm", "blocks 150mm"} {
 		r := eke(t, dir, "plan", "pattern.svg", "pile.csv", "--wish", w, "--time", "10s")
 		require.Equal(t, 0, r.code, r.stderr)
 		require.Contains(t, strings.Join(strings.Fields(r.stdout), " "), "kept")

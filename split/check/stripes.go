@@ -295,16 +295,29 @@ func (p *stripeProof) sewnTo(c *carriedProof, e stripeEnd, ends []stripeEnd) []s
 	if !shared {
 		return row
 	}
-	if own := c.meetsAt(e, row, ends); own != "" {
-		return []string{own}
-	}
-	var asked []stripeEnd // one of each edge of that name
-	taken := map[string]int{}
+	var edges []stripeEnd // one end of each edge of that name
 	for _, o := range ends {
-		if strings.EqualFold(o.edge, e.edge) && !slices.ContainsFunc(asked, o.sameEdge) {
-			asked = append(asked, o)
-			taken[c.meetsAt(o, row, ends)]++
+		if strings.EqualFold(o.edge, e.edge) && !slices.ContainsFunc(edges, o.sameEdge) {
+			edges = append(edges, o)
 		}
+	}
+	own, taken := make([]string, len(edges)), map[string]int{}
+	for _, tied := range []bool{false, true} { // a line half way down may meet either
+		for i, o := range edges {
+			most := c.meetsAt(o, row, ends)
+			if own[i] != "" || len(most) > 1 && !tied {
+				continue
+			}
+			for _, to := range most {
+				if own[i] == "" && taken[to] < c.count(to) {
+					own[i] = to
+					taken[to]++
+				}
+			}
+		}
+	}
+	if at := slices.IndexFunc(edges, e.sameEdge); own[at] != "" {
+		return []string{own[at]}
 	}
 	return slices.DeleteFunc(row, func(to string) bool { return taken[to] == c.count(to) })
 }
@@ -312,10 +325,10 @@ func (p *stripeProof) sewnTo(c *carriedProof, e stripeEnd, ends []stripeEnd) []s
 // sameEdge reports whether two ends are on one edge of one copy.
 func (e stripeEnd) sameEdge(o stripeEnd) bool { return e.at == o.at && e.nth == o.nth }
 
-// meetsAt is that of some edges at which most ends of an end's own edge meet, empty where
-// none does.
-func (c *carriedProof) meetsAt(e stripeEnd, row []string, ends []stripeEnd) (own string) {
-	most := 0
+// meetsAt are those of some edges at which most ends of an end's own edge meet, none
+// where none does.
+func (c *carriedProof) meetsAt(e stripeEnd, row []string, ends []stripeEnd) (own []string) {
+	most := 1
 	for _, to := range row {
 		n := 0
 		for _, o := range ends {
@@ -324,7 +337,10 @@ func (c *carriedProof) meetsAt(e stripeEnd, row []string, ends []stripeEnd) (own
 			}
 		}
 		if n > most {
-			own, most = to, n
+			own, most = nil, n
+		}
+		if n == most {
+			own = append(own, to)
 		}
 	}
 	return own
