@@ -332,7 +332,10 @@ func (c *carriedProof) meetsAt(e stripeEnd, row []string, ends []stripeEnd) (own
 	for _, to := range row {
 		n := 0
 		for _, o := range ends {
-			if off, sewn := c.offMM(o, to, ends); o.sameEdge(e) && sewn && off <= carriedMM+markMM {
+			if !o.sameEdge(e) {
+				continue
+			}
+			if off, sewn := c.offMM(o, to, ends); sewn && off <= carriedMM+markMM {
 				n++
 			}
 		}

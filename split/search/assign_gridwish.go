@@ -43,18 +43,6 @@ func (g *grid) coverCopy(ctx context.Context, b *blank, most int) *cover {
 	return best
 }
 
-// inBlocks cuts a blank in its upper and its lower block; nil where it cannot.
-func (g *grid) inBlocks(b *blank, way split.Way, level float64, w *wish.Block) (near, far *blank) {
-	near, far = g.table.cutAt(b, way, level)
-	if near == nil {
-		return nil, nil
-	}
-	if near, far = near.ofLook(w.Upper), far.ofLook(w.Lower); near == nil || far == nil {
-		return nil, nil
-	}
-	return near, far
-}
-
 // likeAt is where in the order the copies come that are split as the one at i is,
 // by a wish: that one first.
 func (g *grid) likeAt(i int) []int {

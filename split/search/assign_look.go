@@ -157,12 +157,8 @@ func (a *assignment) assignBlock(ctx context.Context, b *blank, w *wish.Block, k
 			continue
 		}
 		for _, level := range a.blockLevels(ctx, b, way, w) {
-			near, far := a.table.cutAt(b, way, level)
+			near, far := a.inBlocks(b, way, level, w)
 			if near == nil {
-				continue
-			}
-			near, far = near.ofLook(w.Upper), far.ofLook(w.Lower)
-			if near == nil || far == nil {
 				continue
 			}
 			for inNear := range k {
@@ -174,6 +170,18 @@ func (a *assignment) assignBlock(ctx context.Context, b *blank, w *wish.Block, k
 		}
 	}
 	return false
+}
+
+// inBlocks cuts a blank in its upper and its lower block; nil where it cannot.
+func (a *assignment) inBlocks(b *blank, way split.Way, level float64, w *wish.Block) (near, far *blank) {
+	near, far = a.table.cutAt(b, way, level)
+	if near == nil {
+		return nil, nil
+	}
+	if near, far = near.ofLook(w.Upper), far.ofLook(w.Lower); near == nil || far == nil {
+		return nil, nil
+	}
+	return near, far
 }
 
 // cutBlock is assign for a blank whose blocks are known, and cut again by so many
