@@ -20,6 +20,7 @@ type assignment struct {
 	exclusive bool        // one part a bin
 	mirroring             // of copies that are cut alike
 	only      [][]bool    // for each copy the bins that it may be cut from; nil for all
+	welcome   []bool      // whether each copy is cut where that is welcome, and nowhere else; nil for none
 	budget                // tries are those that are left
 	work      int64       // charged so far, in tries, for its time slices
 	until     int64       // the work at which it pauses

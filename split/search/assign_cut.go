@@ -19,7 +19,7 @@ func (a *assignment) firstCutRanges(ctx context.Context, b *blank, w split.Way, 
 	if !ok {
 		return nil
 	}
-	if a.welcomeOnly {
+	if a.welcomeOnly() {
 		for _, l := range welcomeLevels(b, w) {
 			if near && l <= limit || !near && l >= limit {
 				out = append(out, split.Span{Lo: l, Hi: l})
@@ -144,7 +144,7 @@ func (a *assignment) assignPair(ctx context.Context, b *blank, cont func(*split.
 
 // tryRoom is tryPair wherever in its room the blank may be cut.
 func (a *assignment) tryRoom(ctx context.Context, b *blank, w split.Way, room, slides split.Span, s, r int, cont func(*split.Tree) bool) bool {
-	if !a.welcomeOnly {
+	if !a.welcomeOnly() {
 		return a.tryPair(ctx, b, w, room, slides, s, r, cont)
 	}
 	for _, l := range welcomeLevels(b, w) {
@@ -265,7 +265,7 @@ func (a *assignment) narrowFirstCut(ctx context.Context, b *blank, w split.Way, 
 
 // addSliding notes that a cut may slide, and returns the call that forgets it.
 func (a *assignment) addSliding(b *blank, tree *split.Tree, room split.Span, first bool) func() {
-	a.sliding = append(a.sliding, slidingCut{tree: tree, depth: a.depth, room: room, spans: b.spansOf(tree.Way), first: first, reach: room, fixed: a.welcomeOnly})
+	a.sliding = append(a.sliding, slidingCut{tree: tree, depth: a.depth, room: room, spans: b.spansOf(tree.Way), first: first, reach: room, fixed: a.welcomeOnly()})
 	return func() { a.sliding = a.sliding[:len(a.sliding)-1] }
 }
 

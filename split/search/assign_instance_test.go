@@ -64,7 +64,7 @@ func TestPiecesWithoutAChoiceArePackedOnce(t *testing.T) {
 			require.Equal(t, c.oneAssignment, in.oneAssignment())
 			require.Same(t, in.blanks[0].shape, in.blanks[2].shape)
 			require.NotSame(t, in.blanks[0].shape, in.blanks[3].shape)
-			plans, _ := solve(t.Context(), []stage{{in, 0, budgets[0]}}, 1)
+			plans, _ := solve(t.Context(), []stage{{instance: in, budget: budgets[0]}}, 1)
 			require.NotEmpty(t, plans)
 			if c.oneAssignment {
 				require.Len(t, table.packs.known, 1)

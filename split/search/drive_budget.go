@@ -13,7 +13,6 @@ type budget struct {
 	perCopy     int  // most seams in one copy, unless no composition is left
 	nonStraight bool // whether cuts need not be straight
 	sharedOnly  bool // whether the search with one part a bin is left out
-	welcomeOnly bool // whether cuts are made where they are welcome, and nowhere else
 	// Whether a part between two cuts may lie before where the first of them was made,
 	// and lower-bound parts are packed from several starts. Both are seldom needed, and
 	// take long.

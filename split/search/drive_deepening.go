@@ -67,7 +67,7 @@ func (d *driver) run(whole context.Context) *Result {
 		seams, before := next.seams, d.table.work.Load()
 		plans, complete := d.iterate(ctx, seams, next.budget(), 1)
 		if seams == 0 && next.tier == packTier && len(plans) == 0 && !complete && packs {
-			plans, _ = solve(ctx, []stage{{d.base, 0, packBudget(len(d.copies))}}, 1)
+			plans, _ = solve(ctx, []stage{{instance: d.base, budget: packBudget(len(d.copies))}}, 1)
 		}
 		plan.record(next, d.table.work.Load()-before, complete)
 		undecided[seams] = !complete
@@ -236,10 +236,10 @@ func (d *driver) iterate(ctx context.Context, seams int, budget budget, enough i
 		if d.match != nil && k > 0 { // the first is by far the likeliest
 			spent = budget.quarter()
 		}
-		stages = append(stages, stage{in, seams, spent})
+		stages = append(stages, stage{instance: in, seams: seams, budget: spent})
 	}
 	for _, in := range d.movedInstances(ctx) {
-		stages = append(stages, stage{in, seams, budget.quarter()})
+		stages = append(stages, stage{instance: in, seams: seams, budget: budget.quarter()})
 	}
 	return solve(ctx, stages, enough)
 }
@@ -255,7 +255,7 @@ func (d *driver) alternatives(ctx context.Context, seams int) []*split.Made {
 		variants, budget = variants[:min(len(variants), mostCarried/(1+3*seams))], budget.quarter()
 	}
 	for _, in := range variants {
-		some, _ := solve(ctx, []stage{{in, seams, budget}}, 4*d.options.Keep)
+		some, _ := solve(ctx, []stage{{instance: in, seams: seams, budget: budget}}, 4*d.options.Keep)
 		plans = append(plans, some...)
 	}
 	drawn := len(plans)
@@ -263,7 +263,7 @@ func (d *driver) alternatives(ctx context.Context, seams int) []*split.Made {
 		if len(plans)-drawn >= 2*d.options.Keep || ctx.Err() != nil {
 			break
 		}
-		some, _ := solve(ctx, []stage{{in, seams, budget.quarter()}}, 2)
+		some, _ := solve(ctx, []stage{{instance: in, seams: seams, budget: budget.quarter()}}, 2)
 		plans = append(plans, some...)
 	}
 	return plans

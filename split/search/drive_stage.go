@@ -12,6 +12,7 @@ type stage struct {
 	instance *instance
 	seams    int
 	budget   budget
+	welcome  []bool // of each copy, see assignment; nil for none
 }
 
 // solve looks for plans in one stage after the other, until there are enough. A plan of
@@ -75,7 +76,7 @@ func (g stage) assignments(ctx context.Context, enough int) (assignments iter.Se
 			}
 			for _, h := range in.halves(compositions, exclusive) {
 				a := newAssignment(in, h.cuts, exclusive, g.budget, enough)
-				a.mirroring = h.mirroring
+				a.mirroring, a.welcome = h.mirroring, g.welcome
 				if !yield(a) {
 					return
 				}
