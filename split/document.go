@@ -329,10 +329,10 @@ func stretched(edges []plan.Edge, p *piece.Piece) []plan.Edge {
 
 func notches(o piece.Outline) []plan.Notch {
 	out := []plan.Notch{}
-	for _, e := range o {
+	for i, e := range o {
 		for _, n := range e.Notches {
-			at, dir := e.Line.At(n.AtMM)
-			d := plan.Notch{At: plan.Point(at), For: n.For, Count: n.Count, Toward: plan.Point{dir[1], -dir[0]}}
+			at, toward := o.Out(i, n.AtMM)
+			d := plan.Notch{At: plan.Point(at), For: n.For, Count: n.Count, Toward: plan.Point(toward)}
 			if d.For == "" {
 				d.For = e.Name
 			}

@@ -119,13 +119,13 @@ func (m *Made) marksAt(copy int, edge string, at orb.Point) []levelMark {
 		if part.Piece != copy {
 			continue
 		}
-		for _, e := range part.Outline {
+		for i, e := range part.Outline {
 			if e.Name != edge || e.Seam != "" || e.From != "" {
 				continue
 			}
 			if along, away := e.Line.Nearest(at); away < onPartMM {
-				q, dir := e.Line.At(along)
-				out = append(out, levelMark{part: k, at: q, toward: orb.Point{dir[1], -dir[0]}, edge: edge})
+				q, toward := part.Outline.Out(i, along)
+				out = append(out, levelMark{part: k, at: q, toward: toward, edge: edge})
 				break
 			}
 		}

@@ -147,6 +147,7 @@ func TestMovesRefuse(t *testing.T) {
 		"too far":            {"tshirt.svg", split.Move{From: ref("front", "shoulder"), To: ref("back", "shoulder"), ByMM: 400}, "neighbouring"},
 		"a dart on the edge": {"blouse.svg", split.Move{From: ref("back", "side"), To: ref("front", "side"), ByMM: 10}, "a dart opens"},
 		"no such neighbour":  {"tshirt.svg", split.Move{From: ref("front", "shoulder"), To: ref("back", "shoulder"), ByMM: 20, Stays: "hem"}, `"hem" is not`},
+		"along the neck":     {"cardigan-child.svg", split.Move{From: ref("front", "centre-front"), To: ref("band", "centre-front"), ByMM: 10}, "0° to band/neck-front"},
 		"not cut as often":   {"tshirt.svg", split.Move{From: ref("front", "shoulder"), To: ref("neckband", "top"), ByMM: 20}, "times"},
 	} {
 		t.Run(name, func(t *testing.T) {

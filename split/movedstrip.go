@@ -26,6 +26,7 @@ const (
 	notchesMM    = 3.0      // how far notches that meet may be apart
 	truedMM2     = 20.0     // the most that trueing may add to or take from a piece
 	straightMM   = 0.2      // an edge that bows less is drawn straight
+	cornerRoom   = 60.0     // degrees between the strip and the edge beside it: in less there is no room for their allowances
 )
 
 // transfer takes the strip along edge e of the giver to edge f of the taker.
@@ -104,8 +105,33 @@ func (t *transfer) run(stays string) error {
 	if _, crosses := piece.SelfCrossing(t.grown.Ring()); crosses {
 		return fmt.Errorf("the strip would lie over %s", t.taker.Name)
 	}
+	if err := t.room(); err != nil {
+		return err
+	}
 	t.smooth()
 	t.markEnds()
+	return nil
+}
+
+// room refuses a strip that lies along the taker's edge beside it, such as one of a
+// front whose neckline starts out straight up from its centre: where the two meet
+// neither could be sewn.
+func (t *transfer) room() error {
+	n := len(t.grown)
+	for k, edge := range t.grown {
+		next := t.grown[(k+1)%n]
+		if (edge.From == t.giver.Name) == (next.From == t.giver.Name) || k == t.newF || (k+1)%n == t.newF {
+			continue
+		}
+		u, v := edge.Line[len(edge.Line)-1].Tangent(1), next.Line[0].Tangent(0)
+		if turn := math.Atan2(plane.Cross(v, u), plane.Dot(u, v)) * 180 / math.Pi; turn > 180-cornerRoom {
+			beside := edge
+			if edge.From == t.giver.Name {
+				beside = next
+			}
+			return fmt.Errorf("the strip would leave %.0f° to %s/%s beside it, too little for seam allowances", 180-turn, t.taker.Name, beside.Name)
+		}
+	}
 	return nil
 }
 

@@ -2,7 +2,7 @@ package main
 
 import (
 	"fmt"
-	"math"
+	"slices"
 	"strings"
 
 	"eke/cmd/job"
@@ -132,6 +132,9 @@ func (f *splitFlags) named(pieces []*piece.Piece, path string) error {
 	var names []string
 	for _, p := range pieces {
 		if p.Name == f.piece {
+			if p.Ready {
+				return fmt.Errorf("%s: %q is cut already, and a split would cut it again; take out ready: yes (or cut: 0) if it is not", path, p.Name)
+			}
 			return nil
 		}
 		names = append(names, p.Name)
@@ -220,8 +223,9 @@ func (f *splitFlags) move(p *split.Plan, s string) error {
 	if err != nil {
 		return fmt.Errorf("--move %s: %w", s, err)
 	}
-	if mm < split.LeastMoveMM || mm > 1000 || math.IsNaN(mm) {
-		return fmt.Errorf("--move %s: give %g mm or more", s, split.LeastMoveMM)
+	const most = 1000
+	if !(mm >= split.LeastMoveMM && mm <= most) {
+		return fmt.Errorf("--move %s: give %g mm to %g mm", s, split.LeastMoveMM, float64(most))
 	}
 	for _, c := range p.Pieces {
 		if c.Name != f.piece {
@@ -230,6 +234,9 @@ func (f *splitFlags) move(p *split.Plan, s string) error {
 		for _, e := range c.Outline {
 			if e.Name != edge || len(e.Joins) == 0 {
 				continue
+			}
+			if i := slices.IndexFunc(p.Pieces, func(q *piece.Piece) bool { return q.Name == e.Joins[0].Piece && q.Ready }); i >= 0 {
+				return fmt.Errorf("--move %s: %s is cut already, and seams to it stay where they are", s, p.Pieces[i].Name)
 			}
 			m := split.Move{From: piece.Ref{Piece: c.Name, Edge: edge}, To: e.Joins[0], ByMM: mm, Stays: stays}
 			pieces, err := m.Apply(p.Pieces)

@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -177,8 +178,9 @@ func TestSplitRefuses(t *testing.T) {
 		"an edge with no join":  {[]string{"--piece", "front", "--move", "hem=30mm"}, []string{`no edge "hem" that joins`}},
 		"an edge that bends":    {[]string{"--piece", "front", "--move", "armhole=30mm"}, []string{"cannot be moved", "bend"}},
 		"an edge of one piece":  {[]string{"--piece", "sleeve", "--move", "underarm-front=20mm"}, []string{"sewn to its own piece"}},
-		"a move of nothing":     {[]string{"--piece", "front", "--move", "shoulder=0mm"}, []string{"3 mm or more"}},
-		"a move the wrong way":  {[]string{"--piece", "front", "--move", "shoulder=-30mm"}, []string{"3 mm or more"}},
+		"a move of nothing":     {[]string{"--piece", "front", "--move", "shoulder=0mm"}, []string{"3 mm to 1000 mm"}},
+		"a move the wrong way":  {[]string{"--piece", "front", "--move", "shoulder=-30mm"}, []string{"3 mm to 1000 mm"}},
+		"a move out of reach":   {[]string{"--piece", "front", "--move", "shoulder=2m"}, []string{"3 mm to 1000 mm"}},
 		"a move with no length": {[]string{"--piece", "front", "--move", "shoulder"}, []string{"shoulder=30mm"}},
 		"a move too far":        {[]string{"--piece", "front", "--move", "shoulder=400mm"}, []string{"cannot be moved"}},
 		"an allowance too wide": {[]string{"--piece", "front", "--centre", "--allowance", "2m"}, []string{"--allowance", "100mm"}},
@@ -187,6 +189,26 @@ func TestSplitRefuses(t *testing.T) {
 			refused(t, t.TempDir(), append([]string{"split", sample(t, "tshirt.svg"), "-o", "out"}, c.args...), c.words...)
 		})
 	}
+}
+
+// What is cut already is not cut again, and no seam to it moves.
+func TestSplitLeavesWhatIsCutAlready(t *testing.T) {
+	dir := t.TempDir()
+	shirt, err := os.ReadFile(sample(t, "tshirt.svg"))
+	require.NoError(t, err)
+	write(t, dir, "shirt.svg", strings.Replace(string(shirt), `inkscape:label="back" data-cut="1"`, `inkscape:label="back" data-cut="0"`, 1))
+	refused(t, dir, []string{"split", "shirt.svg", "--piece", "back", "--centre", "-o", "out"}, `"back" is cut already`)
+	refused(t, dir, []string{"split", "shirt.svg", "--piece", "front", "--move", "shoulder=30mm", "-o", "out"}, "back is cut already")
+	found(t, dir, "split", "shirt.svg", "--piece", "front", "--centre", "-o", "out")
+}
+
+// A mark may stand at the point of a V, where square to neither side lies open air.
+func TestNotchAtTheBottomOfAV(t *testing.T) {
+	dir := t.TempDir()
+	write(t, dir, "v.svg", `<svg xmlns="http://www.w3.org/2000/svg" width="500mm" height="700mm" viewBox="0 0 500 700"><g id="front" data-allowance="10mm">
+<path class="seam" d="M 0,0 H 150 L 200,150 L 250,0 H 400 V 600 H 0 Z"/><path class="grain" d="M 60,100 V 350"/><path class="notch" d="M 200,150 V 142"/></g></svg>`)
+	found(t, dir, "split", "v.svg", "--piece", "front", "--yoke", "300mm", "-o", "out")
+	verified(t, filepath.Join(dir, "out"))
 }
 
 // Who plans another pattern into the same folder is told what was there.

@@ -18,6 +18,7 @@ const (
 	pitchMM   = 4.0 // between the marks of a double or triple notch, along the cutting line
 	bareMM    = 1.0 // an allowance too narrow to be snipped: there the mark goes outwards, to be cut as a tab
 	tabMM     = 2.5
+	cornerMM  = 0.1 // a mark starts at a corner of the cutting line where it starts this near to one
 )
 
 // marker draws the notches of a part where the shears come by: from its
@@ -117,6 +118,12 @@ func (k *marker) onCut(mm float64) orb.Point {
 	return q
 }
 
+// wayAt is where the cutting line runs to at that place.
+func (k *marker) wayAt(mm float64) orb.Point {
+	_, dir := k.cut.At(k.round(mm))
+	return dir
+}
+
 func (k *marker) round(mm float64) float64 {
 	length := k.cutRuler.Length()
 	return math.Mod(math.Mod(mm, length)+length, length)
@@ -158,6 +165,9 @@ func (k *marker) leastAt(at orb.Point) float64 {
 // aim; least is the least allowance of the notch's edges.
 func (k *marker) mark(mm float64, aim orb.Point, least float64) curve.Path {
 	from, dir := k.cut.At(k.round(mm))
+	if u, v := k.wayAt(mm-cornerMM), k.wayAt(mm+cornerMM); plane.Dot(u, v) < 0 {
+		dir = plane.Unit(plane.Add(u, v)) // at the point of a slit: straight on into the cloth
+	}
 	near, room := k.seamRuler.Nearest(from)
 	if room < bareMM {
 		return curve.Polyline(from, plane.Along(from, orb.Point{dir[1], -dir[0]}, tabMM))

@@ -131,6 +131,30 @@ func TestNotchMarksCanBeSnipped(t *testing.T) {
 	})
 }
 
+// The mark at the point of a slit goes on into the cloth and leans to neither side,
+// though the cutting line turns there before its own mouth is reached.
+func TestNotchMarkAtThePointOfASlit(t *testing.T) {
+	for _, deep := range []float64{60, 150, 350} {
+		p := &piece.Piece{Name: "piece", GrainDeg: 90, Count: 1, Outline: piece.Outline{
+			{AllowanceMM: 10, Line: curve.Polyline(orb.Point{150, 0}, orb.Point{200, deep}), Notches: []piece.Notch{{AtMM: math.Hypot(50, deep), Count: 1}}},
+			{AllowanceMM: 10, Line: curve.Polyline(orb.Point{200, deep}, orb.Point{250, 0})},
+			{AllowanceMM: 10, Line: curve.Polyline(orb.Point{250, 0}, orb.Point{400, 0}, orb.Point{400, 400}, orb.Point{0, 400}, orb.Point{0, 0}, orb.Point{150, 0})},
+		}}
+		cut, err := split.CutPath(p, p.Outline)
+		require.NoError(t, err)
+		shape, err := PieceShape(p, cut)
+		require.NoError(t, err)
+		for _, l := range shape.Lines {
+			if l.Word != "snip" {
+				continue
+			}
+			require.InDelta(t, 200, l.Path.Start()[0], 1e-3)
+			require.InDelta(t, 200, l.Path.End()[0], 1e-3)
+			require.Greater(t, l.Path.End()[1], l.Path.Start()[1]+3)
+		}
+	}
+}
+
 // A reader finds each notch of a drawn piece where it is on the seam line,
 // though its marks don't reach it.
 func TestNotchMarksAreReadOnTheSeamLine(t *testing.T) {

@@ -14,15 +14,15 @@ import (
 func PieceShape(p *piece.Piece, cut curve.Path) (Shape, error) {
 	of := &plan.Part{Name: p.Name, Piece: p.Name, Copy: 1, GrainDeg: p.GrainDeg}
 	out := part{Part: of, cut: asWritten(cut), allowanceMM: piece.DefaultAllowanceMM}
-	for _, e := range p.Outline {
+	for i, e := range p.Outline {
 		told := plan.Edge{Name: e.Name, Seam: e.Seam, AllowanceMM: e.AllowanceMM}
 		for _, j := range e.Joins {
 			told.Joins = append(told.Joins, j.String())
 		}
 		out.edges = append(out.edges, edge{Edge: told, path: asWritten(e.Line), says: edgeText(&told, nil, of)})
 		for _, n := range e.Notches {
-			at, dir := e.Line.At(n.AtMM)
-			of.Notches = append(of.Notches, plan.Notch{At: plan.Point(at), For: e.Name, Count: n.Count, Toward: plan.Point{dir[1], -dir[0]}})
+			at, toward := p.Outline.Out(i, n.AtMM)
+			of.Notches = append(of.Notches, plan.Notch{At: plan.Point(at), For: e.Name, Count: n.Count, Toward: plan.Point(toward)})
 		}
 	}
 	for _, d := range p.Darts {
