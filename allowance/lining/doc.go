@@ -9,7 +9,8 @@
 //   - facing.go takes off what a facing covers: the facing is laid on its piece
 //     along the edge that the two share, and the lining starts at the facing's
 //     inner seam line. (So handbooks of dressmaking do; from memory. No page is
-//     given, for none was at hand.)
+//     given, for none was at hand.) Where there is no cloth for a facing the
+//     lining goes to the garment's edge.
 //   - block.go goes back to half of a piece that is cut on the fold, so that
 //     both halves come out alike.
 //   - grow.go moves the corners: out by the ease, up at the underarm, up at the

@@ -24,6 +24,31 @@ const (
 // facingEdge names the edge of a lining that is sewn to a facing's inner edge.
 const facingEdge = "facing"
 
+// withoutUncut drops the facings that are not cut, and says where the lining goes
+// to the edge for it.
+func (l *Lining) withoutUncut(kept, facings []*piece.Piece, uncut []string) (cut []*piece.Piece) {
+	for _, f := range facings {
+		l.Facings = append(l.Facings, f.Name)
+		if !slices.Contains(uncut, f.Name) {
+			cut = append(cut, f)
+			continue
+		}
+		var edges []string
+		for _, p := range kept {
+			for _, e := range p.Outline {
+				at := piece.Ref{Piece: p.Name, Edge: e.Name}.String()
+				if slices.ContainsFunc(e.Joins, func(r piece.Ref) bool { return r.Piece == f.Name }) && !slices.Contains(edges, at) {
+					edges = append(edges, at)
+				}
+			}
+		}
+		if len(edges) > 0 {
+			l.note("%s is not cut, so the lining goes to the garment's own edge there and is sewn to it: %s", f.Name, strings.Join(edges, ", "))
+		}
+	}
+	return cut
+}
+
 // takeOffFacings cuts from each piece what its facings cover. What a piece then
 // lacks of a seam is sewn to the facing there, so as much of the other side of
 // that seam becomes an edge of its own, sewn to the facing.

@@ -21,10 +21,11 @@ const (
 
 // Options are how much larger a lining is. Nothing is a default of its own.
 type Options struct {
-	EaseMM      float64 // outwards at each lengthwise seam
-	ArmholeUpMM float64 // at the underarm
-	HemUpMM     float64 // along the seams that meet the hem
-	PleatMM     float64 // at the fold of a centre back; the whole back gets twice that
+	EaseMM      float64  // outwards at each lengthwise seam
+	ArmholeUpMM float64  // at the underarm
+	HemUpMM     float64  // along the seams that meet the hem
+	PleatMM     float64  // at the fold of a centre back; the whole back gets twice that
+	Uncut       []string // facings that there was no cloth for: the lining goes to the edge there
 }
 
 // Lining is the pattern of a lining, as drawn on the page of the garment's.
@@ -32,6 +33,7 @@ type Lining struct {
 	Drafts  []piece.Draft
 	Pieces  []*piece.Piece // the drafts, made
 	LeftOut []LeftOut
+	Facings []string // of the garment, those in Options.Uncut too
 	Notes   []string // what was done that a maker would not expect, and what to know when sewing
 }
 
@@ -50,6 +52,7 @@ func Make(pieces []*piece.Piece, file string, o Options) (*Lining, error) {
 	if err != nil {
 		return nil, err
 	}
+	facings = out.withoutUncut(kept, facings, o.Uncut)
 	kept = out.takeOffFacings(kept, facings)
 	blocks, err := blocksOf(kept)
 	if err != nil {

@@ -21,7 +21,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-var usual = Options{DefaultEaseMM, DefaultArmholeUpMM, DefaultHemUpMM, DefaultPleatMM}
+var usual = Options{EaseMM: DefaultEaseMM, ArmholeUpMM: DefaultArmholeUpMM, HemUpMM: DefaultHemUpMM, PleatMM: DefaultPleatMM}
 
 func sample(t testing.TB, name string) []*piece.Piece {
 	t.Helper()
@@ -138,7 +138,7 @@ func box(name, joins string, x int, facts string) string {
 // What the ease says is what is added, to the square millimetre.
 func TestAreas(t *testing.T) {
 	pieces := read(t, pattern(box("front", "back/side", 0, ""), box("back", "front/side", 300, "")))
-	for _, o := range []Options{{}, {EaseMM: 6}, {HemUpMM: 20}, {PleatMM: 20}, {6, 10, 20, 20}, {3.5, 0, 77, 40}} {
+	for _, o := range []Options{{}, {EaseMM: 6}, {HemUpMM: 20}, {PleatMM: 20}, {EaseMM: 6, ArmholeUpMM: 10, HemUpMM: 20, PleatMM: 20}, {EaseMM: 3.5, HemUpMM: 77, PleatMM: 40}} {
 		l, err := Make(pieces, "p.svg", o)
 		require.NoError(t, err)
 		assert.InDelta(t, 2*(200+o.EaseMM)*(280-o.HemUpMM), area(named(t, l.Pieces, "front")), 0.01)
@@ -215,6 +215,23 @@ func TestFacing(t *testing.T) {
 		equal(t, l.Pieces)
 		assert.Len(t, named(t, l.Pieces, "front").Darts, 2)
 	}
+}
+
+// Without cloth for a facing the lining goes to the garment's edge, and the back's
+// shoulder is sewn to the front's all along.
+func TestUncutFacing(t *testing.T) {
+	pieces := sample(t, "blouse")
+	l, err := Make(pieces, "blouse", Options{Uncut: []string{"facing"}})
+	require.NoError(t, err)
+	require.Equal(t, []string{"facing"}, l.Facings)
+	assert.InDelta(t, area(named(t, pieces, "front")), area(named(t, l.Pieces, "front")), 1)
+	for _, p := range l.Pieces {
+		assert.Empty(t, p.Outline.Edge(facingEdge), p.Name)
+		assert.Empty(t, p.Outline.Edge("shoulder-facing"), p.Name)
+	}
+	equal(t, l.Pieces)
+	assert.Contains(t, strings.Join(l.Notes, "\n"), "facing is not cut, so the lining goes to the garment's own edge there and is sewn to it: front/")
+	assert.NotContains(t, strings.Join(l.Notes, "\n"), "starts at the inner edge")
 }
 
 func TestWhatIsNotLined(t *testing.T) {

@@ -11,6 +11,7 @@ import (
 	"eke/cmd/job"
 
 	"eke/allowance"
+	"eke/split/plan"
 
 	"github.com/stretchr/testify/require"
 )
@@ -84,6 +85,63 @@ func TestLinedPlan(t *testing.T) {
 	require.Equal(t, exitNothing, r.code, r.stderr)
 	require.NotEmpty(t, verified(t, out).Options)
 	require.Empty(t, planIn(t, inner).Options)
+}
+
+// faced is a front with a facing that is optional, and a back.
+const faced = `<svg xmlns="http://www.w3.org/2000/svg" width="1000mm" height="500mm" viewBox="0 0 1000 500">
+<g id="front"><path class="seam" d="M 0,0 H 200 V 300 H 0 Z"/><path class="grain" d="M 50,40 V 80"/><path class="edge opening" data-joins="facing/opening" d="M 0,300 V 0"/><path class="edge side" data-joins="back/side" d="M 200,0 V 300"/></g>
+<g id="facing" data-optional="yes"><path class="seam" d="M 300,0 H 350 V 300 H 300 Z"/><path class="grain" d="M 325,40 V 80"/><path class="edge opening" data-joins="front/opening" d="M 300,300 V 0"/></g>
+<g id="back"><path class="seam" d="M 400,0 H 600 V 300 H 400 Z"/><path class="grain" d="M 450,40 V 80"/><path class="edge side" data-joins="front/side" d="M 400,300 V 0"/></g>
+</svg>`
+
+// A lining ends at a facing where there is one, and at the garment's edge where no
+// cloth was found for it.
+func TestLiningOfWhatIsCut(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	write(t, dir, "faced.svg", faced)
+	write(t, dir, "satin.csv", "name,length_cm,width_cm,use\nsatin,70,90,lining\n")
+	for name, c := range map[string]struct {
+		scraps  []string
+		widthMM float64 // of the front's lining, between its seams
+		note    string
+	}{
+		"cut":     {[]string{"one, linen: 24 x 34 cm", "two, linen: 24 x 34 cm", "strip, linen: 8 x 34 cm"}, 156, "front: its lining starts at the inner edge of facing"},
+		"not cut": {[]string{"one, linen: 24 x 34 cm", "two, linen: 24 x 34 cm", "strip, linen: 5 x 34 cm"}, 206, "facing is not cut, so the lining goes to the garment's own edge there and is sewn to it: front/opening"},
+	} {
+		args := []string{"plan", "faced.svg", "satin.csv", "--lining", "--max-seams", "0", "--options", "1", "-o", name}
+		for _, s := range c.scraps {
+			args = append(args, "--scrap", s)
+		}
+		r := found(t, dir, args...)
+		require.Contains(t, strings.Join(strings.Fields(r.stdout), " "), c.note)
+		require.Contains(t, strings.Join(planIn(t, filepath.Join(dir, name, "lining")).Notes, "\n"), c.note)
+		verified(t, filepath.Join(dir, name, "lining"))
+		pieces, err := job.Pattern(filepath.Join(dir, name, "lining", "faced-lining.svg"))
+		require.NoError(t, err)
+		box := pieces[0].Outline.Ring().Bound()
+		require.InDelta(t, c.widthMM, box.Max[0]-box.Min[0], 0.1, name)
+	}
+}
+
+// Of options that cut other facings than the first it is said.
+func TestOtherFacings(t *testing.T) {
+	cuts := func(names ...string) plan.Option {
+		var o plan.Option
+		for _, name := range names {
+			o.Parts = append(o.Parts, plan.Part{Piece: name, Copy: 1})
+		}
+		return o
+	}
+	d := &plan.Document{Pieces: []plan.Piece{{Name: "facing", Copy: 1, Optional: true}, {Name: "bag", Copy: 1, Optional: true}}, Options: []plan.Option{cuts("facing"), cuts("bag")}}
+	d.Options[0].Rank, d.Options[1].Rank = 1, 2
+	require.Equal(t, []string{"facing"}, uncutFacings(d, &d.Options[1], []string{"facing"}))
+	notes := otherFacings(d, []string{"facing"}, nil)
+	require.Len(t, notes, 1)
+	require.Contains(t, notes[0], "option 2 of the garment does not cut facing")
+	notes = otherFacings(d, []string{"facing"}, []string{"facing"})
+	require.Len(t, notes, 1)
+	require.Contains(t, notes[0], "option 1 of the garment cuts facing")
 }
 
 func TestBadLining(t *testing.T) {

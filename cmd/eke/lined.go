@@ -7,12 +7,14 @@ import (
 	"io"
 	"path"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"eke/cmd/job"
 
 	"eke/allowance/lining"
 	"eke/piece"
+	"eke/split/plan"
 	"eke/split/wish"
 	"eke/svg"
 
@@ -57,24 +59,27 @@ func (f *planFlags) runLined(cmd *cobra.Command, args []string, pieces []*piece.
 	case len(outer) == 0:
 		return errors.New("--lining: every scrap says use: lining, and none is left for the garment")
 	}
-	l, err := lining.Make(pieces, args[0], f.larger.options())
-	if err != nil {
-		return err
-	}
 	base := filepath.Base(filepath.FromSlash(args[0]))
 	pattern := strings.TrimSuffix(base, filepath.Ext(base)) + "-lining.svg"
-	drawn, err := drawLining(l, args[0])
+	larger := f.larger.options()
+	l, err := makeLining(pieces, args[0], pattern, larger)
 	if err != nil {
 		return err
-	}
-	// As any reader of the file has them.
-	lined, err := svg.Pattern(bytes.NewReader(drawn.Bytes()), pattern)
-	if err != nil {
-		return job.Fault{Err: fmt.Errorf("the lining of %s cannot be read: %w", args[0], err)}
 	}
 	d, failed, err := f.find(cmd, args, pieces, outer, wishes)
 	if err != nil {
 		return err
+	}
+	if len(d.Options) > 0 {
+		if larger.Uncut = uncutFacings(d, &d.Options[0], l.Facings); len(larger.Uncut) > 0 {
+			if edged, err := makeLining(pieces, args[0], pattern, larger); err == nil {
+				l = edged
+			} else {
+				larger.Uncut = nil
+				l.Notes = append(l.Notes, fmt.Sprintf("there is no cloth for %s, and the lining starts at their inner edges all the same, for it cannot be drawn to the garment's edge: %v", plan.And(uncutFacings(d, &d.Options[0], l.Facings)), err))
+			}
+		}
+		l.Notes = append(l.Notes, otherFacings(d, l.Facings, larger.Uncut)...)
 	}
 	var mix []wish.Wish // of the wishes only this one is of cloth and not of the garment's pieces and looks
 	for _, w := range wishes {
@@ -82,17 +87,17 @@ func (f *planFlags) runLined(cmd *cobra.Command, args []string, pieces []*piece.
 			mix = append(mix, w)
 		}
 	}
-	in, failedIn, err := f.find(cmd, append([]string{pattern}, args[1:]...), lined, inner, mix)
+	in, failedIn, err := f.find(cmd, append([]string{pattern}, args[1:]...), l.asRead, inner, mix)
 	if err != nil {
 		return err
 	}
-	in.Notes = append(liningNotes(l), in.Notes...)
+	in.Notes = append(liningNotes(l.Lining), in.Notes...)
 	d.Lining = path.Join(liningFolder, job.PlanFile)
 	dir := f.out
 	if f.out != "" {
 		all := job.FilesAndLeft(d, f.show.units.Unit)
 		inner := job.FilesAndLeft(in, f.show.units.Unit)
-		for _, one := range append(inner, job.File{Name: pattern, Draw: func(w io.Writer) error { _, err := w.Write(drawn.Bytes()); return err }}) {
+		for _, one := range append(inner, job.File{Name: pattern, Draw: func(w io.Writer) error { _, err := w.Write(l.drawn); return err }}) {
 			one.Name = path.Join(liningFolder, one.Name)
 			all = append(all, one)
 		}
@@ -117,4 +122,53 @@ func (f *planFlags) runLined(cmd *cobra.Command, args []string, pieces []*piece.
 		return failed
 	}
 	return failedIn
+}
+
+// madeLining is a lining and its pattern file.
+type madeLining struct {
+	*lining.Lining
+	drawn  []byte
+	asRead []*piece.Piece // as any reader of the file has them
+}
+
+// makeLining makes the lining of a garment and draws it, under the name of its file.
+func makeLining(pieces []*piece.Piece, garment, name string, larger lining.Options) (*madeLining, error) {
+	l, err := lining.Make(pieces, garment, larger)
+	if err != nil {
+		return nil, err
+	}
+	drawn, err := drawLining(l, garment)
+	if err != nil {
+		return nil, err
+	}
+	asRead, err := svg.Pattern(bytes.NewReader(drawn.Bytes()), name)
+	if err != nil {
+		return nil, job.Fault{Err: fmt.Errorf("the lining of %s cannot be read: %w", garment, err)}
+	}
+	return &madeLining{l, drawn.Bytes(), asRead}, nil
+}
+
+// uncutFacings are those of some facings of which an option lacks a copy.
+func uncutFacings(d *plan.Document, o *plan.Option, facings []string) []string {
+	return slices.DeleteFunc(d.Uncut(o), func(name string) bool { return !slices.Contains(facings, name) })
+}
+
+// otherFacings says for which options of a garment a lining does not hold, for they
+// cut other facings than the one that it was made for.
+func otherFacings(d *plan.Document, facings, uncut []string) []string {
+	var notes []string
+	for k := range d.Options {
+		o := &d.Options[k]
+		lacks := uncutFacings(d, o, facings)
+		for _, f := range facings {
+			switch has := !slices.Contains(lacks, f); {
+			case has == !slices.Contains(uncut, f):
+			case has:
+				notes = append(notes, fmt.Sprintf("option %d of the garment cuts %s, and this lining is made as if it were not cut: for that option cut the width of the facing off it there, less two allowances", o.Rank, f))
+			default:
+				notes = append(notes, fmt.Sprintf("option %d of the garment does not cut %s, and this lining starts at its inner edge: for that option take %s, and the joins to it, out of the pattern, and make the lining with eke lining", o.Rank, f, f))
+			}
+		}
+	}
+	return notes
 }
