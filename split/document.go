@@ -113,6 +113,9 @@ func (r *Record) option(m *Made, rank int) plan.Option {
 	}
 	o.Notes = append(o.Notes, m.crossedNotes()...)
 	o.Notes = append(o.Notes, m.eyesCrossedNotes()...)
+	if note := r.offGrainNote(&o, m.Parts); note != "" {
+		o.Notes = append(o.Notes, note)
+	}
 	for _, t := range o.Trued {
 		if t.Left && t.CornerDeg >= seenDeg {
 			o.Notes = append(o.Notes, fmt.Sprintf("%s: a corner of %.0f° stays in the %s at %.0f, %.0f mm, for smoothing it would move the line by more than 1 mm", t.Piece, t.CornerDeg, named(t.Edge), t.At[0], t.At[1]))

@@ -2,6 +2,7 @@ package search
 
 import (
 	"context"
+	"slices"
 	"sort"
 	"strings"
 
@@ -57,16 +58,16 @@ func (t *table) pack(ctx context.Context, parts []*blank, s *bin, poses int) ([]
 		at, ok := t.place(ctx, parts[0], s)
 		return []fit.Placement{at}, ok
 	}
-	return t.packWithin(ctx, parts, s, poses, t.options.GrainToleranceDeg)
+	return t.packWithin(ctx, parts, s, poses, slices.Repeat([]float64{t.options.GrainToleranceDeg}, len(parts)))
 }
 
-// packWithin packs parts with the grain turned by no more than a tolerance.
-func (t *table) packWithin(ctx context.Context, parts []*blank, s *bin, poses int, toleranceDeg float64) ([]fit.Placement, bool) {
+// packWithin packs parts with the grain of each turned by no more than a tolerance.
+func (t *table) packWithin(ctx context.Context, parts []*blank, s *bin, poses int, tolerancesDeg []float64) ([]fit.Placement, bool) {
 	area := 0.0
 	items := make([]fit.Item, len(parts))
 	for i, b := range parts {
 		area += b.area
-		items[i] = fit.Item{Shape: b.shape, Turns: rotations(b.piece, s.scrap, toleranceDeg)}
+		items[i] = fit.Item{Shape: b.shape, Turns: rotations(b.piece, s.scrap, tolerancesDeg[i])}
 	}
 	if area > s.area {
 		return nil, false

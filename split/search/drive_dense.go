@@ -185,8 +185,11 @@ func (d *driver) carriedOut(ctx context.Context, m *split.Made, copies []*piece.
 			open = append(open, s.Parts[k].Piece)
 		}
 	}
-	if len(open) > 0 && !d.table.repack(ctx, s, open) {
-		return nil
+	if len(open) > 0 {
+		if !d.table.repack(ctx, s, open) {
+			return nil
+		}
+		d.table.layTrue(ctx, s)
 	}
 	return s
 }

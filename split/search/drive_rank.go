@@ -63,11 +63,10 @@ func (d *driver) finish(ctx context.Context) {
 	d.found = d.distinct()
 	d.dropUnkept()
 	d.found = withBestLooking(d.found, d.options.Keep)
+	late, cancel := context.WithTimeout(context.WithoutCancel(ctx), timeToLayTrue)
+	defer cancel()
 	for _, m := range d.found {
-		if ctx.Err() != nil {
-			break
-		}
-		d.table.layTrue(ctx, m)
+		d.table.layTrue(late, m)
 	}
 }
 

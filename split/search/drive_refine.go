@@ -1,11 +1,14 @@
 package search
 
 import (
+	"cmp"
 	"context"
 	"slices"
+	"time"
 
 	"eke/piece"
 	"eke/split"
+	"eke/split/fit"
 
 	"github.com/paulmach/orb"
 )
@@ -251,7 +254,12 @@ func (t *table) repack(ctx context.Context, m *split.Made, pieces []int) bool {
 	return true
 }
 
-// layTrue lays the parts of every bin true to the grain where they fit so. The
+// timeToLayTrue is how long laying the parts of a plan true may take beyond the deadline: a
+// search that was stopped owes that to its plans, too.
+const timeToLayTrue = time.Second
+
+// layTrue lays the parts of every bin true to the grain where they fit so: all of them,
+// or where they do not, one after the other, the largest first, as long as all fit. The
 // tolerance is for where they do not.
 func (t *table) layTrue(ctx context.Context, m *split.Made) {
 	for s, on := range byScrap(m, len(t.bins)) {
@@ -259,14 +267,34 @@ func (t *table) layTrue(ctx context.Context, m *split.Made) {
 		if len(parts) == 0 {
 			continue
 		}
-		at, ok := t.packWithin(ctx, parts, &t.bins[s], repackPoses, 0)
-		if !ok {
-			continue
+		tolerances := make([]float64, len(parts))
+		at, ok := t.packWithin(ctx, parts, &t.bins[s], repackPoses, tolerances)
+		if !ok && len(parts) > 1 {
+			at = t.layMostTrue(ctx, parts, &t.bins[s])
 		}
-		for i, k := range on {
-			m.Parts[k].Leaf.Placement = at[i]
+		for i := range at {
+			m.Parts[on[i]].Leaf.Placement = at[i]
 		}
 	}
+}
+
+// layMostTrue is layTrue for parts that do not all lie true together; nil where none does.
+func (t *table) layMostTrue(ctx context.Context, parts []*blank, s *bin) (best []fit.Placement) {
+	tolerances := slices.Repeat([]float64{t.options.GrainToleranceDeg}, len(parts))
+	order := make([]int, len(parts))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(i, k int) int { return cmp.Compare(parts[k].area, parts[i].area) })
+	for _, i := range order {
+		tolerances[i] = 0
+		if at, ok := t.packWithin(ctx, parts, s, repackPoses, tolerances); ok {
+			best = at
+		} else {
+			tolerances[i] = t.options.GrainToleranceDeg
+		}
+	}
+	return best
 }
 
 // byScrap lists the parts that lie on each bin.
