@@ -22,6 +22,7 @@ type Carry struct {
 	To    string // the piece as far as which it goes; empty for all it comes to
 
 	copies []*piece.Piece
+	shut   []*piece.Piece // that are sewn to them, and that no line crosses
 	whole  []*Body
 	mates  *mates
 }
@@ -56,10 +57,12 @@ const (
 // ErrNotCarried is wrapped by every reason why a line cannot be carried.
 var ErrNotCarried = errors.New("the line cannot be carried")
 
-// NewCarry prepares to carry a cross seam. Copies are every copy of every piece.
-// It is bad use where a piece is not there, or no join tells where to go on.
-func NewCarry(copies []*piece.Piece, lead, to string) (*Carry, error) {
-	c := &Carry{copies: copies}
+// NewCarry prepares to carry a cross seam. Copies are every copy of every piece that
+// may be split; shut are those that may not, as they are cut already or are cut whole
+// where they fit: at a join to one of them a line cannot go on. It is bad use where a
+// piece is not there, or no join tells where to go on.
+func NewCarry(copies, shut []*piece.Piece, lead, to string) (*Carry, error) {
+	c := &Carry{copies: copies, shut: shut}
 	for k, wanted := range []string{lead, to} {
 		at := slices.IndexFunc(copies, func(p *piece.Piece) bool { return strings.EqualFold(p.Name, wanted) })
 		switch {
@@ -77,6 +80,9 @@ func NewCarry(copies []*piece.Piece, lead, to string) (*Carry, error) {
 	c.mates = newMates(copies)
 	for _, name := range []string{lead, to} {
 		if name != "" && !c.joined(name) {
+			if p := c.shutBeside(name); p != "" {
+				return nil, fmt.Errorf("%s is sewn to %s, which no seam may cross, and to no other piece, so the line cannot go on", name, p)
+			}
 			return nil, fmt.Errorf("%s has no edge that names the edge it is sewn to, so nothing tells where the line goes on; give its edges the fact joins, such as joins: back/side", name)
 		}
 	}
@@ -103,6 +109,34 @@ func (c *Carry) joined(name string) bool {
 		}
 	}
 	return false
+}
+
+// shutBeside is a piece which no line crosses that a piece of that name is sewn to.
+func (c *Carry) shutBeside(name string) string {
+	for _, p := range c.copies {
+		for _, e := range p.Outline {
+			if s := c.shutAt(piece.Ref{Piece: p.Name, Edge: e.Name}); p.Name == name && s != "" {
+				return s
+			}
+		}
+	}
+	return ""
+}
+
+// shutAt is a piece which no line crosses that an edge is sewn to: it names it, or is
+// named by it.
+func (c *Carry) shutAt(r piece.Ref) string {
+	for _, s := range c.shut {
+		for _, f := range s.Outline {
+			there := piece.Ref{Piece: s.Name, Edge: f.Name}
+			if slices.Contains(f.Joins, r) || slices.ContainsFunc(edgesOf(c.copies, r), func(at edgeAt) bool {
+				return slices.Contains(c.copies[at.copy].Outline[at.edge].Joins, there)
+			}) {
+				return s.Name
+			}
+		}
+	}
+	return ""
 }
 
 // Body is a whole copy of the piece that leads.
@@ -273,6 +307,9 @@ func (w *carrying) draw(i int, way Way, level float64) error {
 		_, dir := line.At(x.onQ)
 		_, along, out := outward(b.Outline[at], mm)
 		e.along, e.out = x.toward*plane.Dot(dir, along), x.toward*plane.Dot(dir, out)
+		if s := w.shutAt(w.ref(e.edgeAt)); s != "" && w.To == "" {
+			return w.refuse(i, "it ends on edge %s, which is sewn to %s, and no seam may cross that", named(b.Outline[at].Name), s)
+		}
 		e.none = len(w.mates.partnersOf(w.ref(e.edgeAt))) == 0
 		if l := b.Outline[at].Line.Length(); !e.none && (mm < cornerMM || mm > l-cornerMM) {
 			return w.refuse(i, "it ends at a corner of the piece, where edge %s ends", named(b.Outline[at].Name))

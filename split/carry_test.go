@@ -41,7 +41,7 @@ func TestCarry(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			copies := sample(t, c.pattern)
-			carry, err := split.NewCarry(copies, c.lead, c.to)
+			carry, err := split.NewCarry(copies, nil, c.lead, c.to)
 			require.NoError(t, err)
 			_, arm := carry.Body().Frame.Place(split.Underarms(carry.Body().Outline)[0])
 			line, err := carry.At(c.way, arm+c.level, split.Square)
@@ -92,16 +92,46 @@ func TestNewCarryRefuses(t *testing.T) {
 		{shirt, "front", "Front", "as far as front itself"},
 		{bare, "front", "", "front has no edge that names the edge it is sewn to"},
 	} {
-		_, err := split.NewCarry(c.copies, c.lead, c.to)
+		_, err := split.NewCarry(c.copies, nil, c.lead, c.to)
 		require.ErrorContains(t, err, c.complains)
 	}
+}
+
+// A line does not end at a join to what is cut already, or is never split.
+func TestCarryPastWhatIsNotSplit(t *testing.T) {
+	all := sample(t, "tshirt.svg")
+	var open, shut []*piece.Piece
+	for _, p := range all {
+		if p.Name == "sleeve" {
+			shut = append(shut, p)
+		} else {
+			open = append(open, p)
+		}
+	}
+	carry, err := split.NewCarry(open, shut, "front", "")
+	require.NoError(t, err)
+	_, arm := carry.Body().Frame.Place(split.Underarms(carry.Body().Outline)[0])
+	_, err = carry.At(split.Yoke{}, arm+20, split.Square)
+	require.NoError(t, err)
+	_, err = carry.At(split.Yoke{}, arm-20, split.Square)
+	require.ErrorIs(t, err, split.ErrNotCarried)
+	require.ErrorContains(t, err, "edge armhole, which is sewn to sleeve")
+	_, err = split.NewCarry(shut, open, "sleeve", "")
+	require.NoError(t, err, "it comes round at its own underarm")
+	for _, p := range open {
+		if p.Name != "front" {
+			shut = append(shut, p)
+		}
+	}
+	_, err = split.NewCarry(open[:1], shut, "front", "")
+	require.ErrorContains(t, err, "which no seam may cross")
 }
 
 // Where a dart opens on the side, the line goes on at the point that is sewn to
 // it once the dart is closed.
 func TestCarryPastADart(t *testing.T) {
 	copies := sample(t, "blouse.svg")
-	carry, err := split.NewCarry(copies, "front", "back")
+	carry, err := split.NewCarry(copies, nil, "front", "back")
 	require.NoError(t, err)
 	line, err := carry.At(split.Yoke{}, 400, split.Square)
 	require.NoError(t, err)
@@ -197,7 +227,7 @@ func TestCarryThroughACapInOne(t *testing.T) {
 		one = append(one, &q)
 	}
 	level := func(copies []*piece.Piece) map[string]float64 {
-		carry, err := split.NewCarry(copies, "front", "")
+		carry, err := split.NewCarry(copies, nil, "front", "")
 		require.NoError(t, err)
 		_, arm := carry.Body().Frame.Place(split.Underarms(carry.Body().Outline)[0])
 		line, err := carry.At(split.Yoke{}, arm-20, split.Square)

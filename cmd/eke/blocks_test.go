@@ -26,6 +26,14 @@ func blockPile(navy, cream int) string {
 	return clothFor(rows...)
 }
 
+// Blocks for which there is no cloth at all are no fault of eke's.
+func TestBlocksOfNoCloth(t *testing.T) {
+	t.Parallel()
+	r := eke(t, t.TempDir(), "plan", sample(t, "raglan-child.svg"), "--scrap", "sheet: 60 x 60 cm", "--wish", "blocks 150mm", "--time", "2s")
+	require.Equal(t, 3, r.code, r.stderr)
+	require.Contains(t, strings.Join(strings.Fields(r.stdout+r.stderr), " "), "and there are 0.00 m²")
+}
+
 // A shirt is cut in a grid of blocks, no two of one look side by side, and whatever
 // is done to them the proof finds it.
 func TestBlocksWish(t *testing.T) {

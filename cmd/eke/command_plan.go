@@ -132,6 +132,9 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 	if err != nil {
 		return err
 	}
+	for i := range f.seams { // "yoke, panel", as people write it
+		f.seams[i] = strings.TrimSpace(f.seams[i])
+	}
 	if err := job.ValidSeamKinds(f.seams, pieces); err != nil {
 		return err
 	}

@@ -150,7 +150,7 @@ func TestPlanFlags(t *testing.T) {
 	})
 	t.Run("seams", func(t *testing.T) {
 		for kind, allowed := range map[string][]string{"yoke": {"yoke"}, "panel": {"panel", "centre"}, "centre": {"centre"}} {
-			for _, o := range planned(t, append(append(yokes, panels...), "--seams", kind)...).Options {
+			for _, o := range planned(t, append(append(yokes, panels...), "--seams", " "+kind)...).Options {
 				for _, s := range o.Piecing {
 					require.Contains(t, allowed, s.Kind)
 				}

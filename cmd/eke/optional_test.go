@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -101,6 +102,29 @@ func TestOptionalPiecesKeepKnitAndWovenApart(t *testing.T) {
 		} else {
 			require.Equal(t, "jersey", kind["streamer"])
 		}
+	}
+}
+
+// A wish about a piece that may be left out is kept where it is; of one that is cut
+// already nothing is known, and no line is carried to either.
+func TestWishesAboutPiecesThatMayNotBeCut(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	write(t, dir, "nice.svg", nice(`data-optional="yes"`))
+	plan := func(wish string, more ...string) []string {
+		return append([]string{"plan", "nice.svg", "--scrap", "linen: 23 x 31 cm", "--scrap", "rag: 12.5 x 18 cm", "-o", "out", "--options", "1", "--wish", wish}, more...)
+	}
+	r := found(t, dir, plan("bag like flag")...)
+	require.Contains(t, strings.Join(strings.Fields(r.stdout), " "), "wish: bag like flag: kept: bag is not cut")
+	require.Equal(t, "flag1", of(&planIn(t, filepath.Join(dir, "out")).Options[0]))
+	found(t, dir, plan("bag unlike flag")...)
+	require.Equal(t, "flag1 bag1", of(&planIn(t, filepath.Join(dir, "out")).Options[0]))
+	found(t, dir, plan("prefer bag like flag")...)
+	require.Equal(t, "flag1 bag1", of(&planIn(t, filepath.Join(dir, "out")).Options[0]))
+	require.NoError(t, os.RemoveAll(filepath.Join(dir, "out")))
+	refused(t, dir, plan("carry flag to streamer"), "streamer is optional")
+	for _, w := range []string{"bag alike", "bag like flag", "flag unlike bag", "prefer bag like flag", "carry bag", "bag upper linen, lower rag"} {
+		refused(t, dir, plan(w, "--cut", "bag"), "bag is cut already")
 	}
 }
 

@@ -57,7 +57,7 @@ func (f *Plan) Find(ctx context.Context, args []string, pieces []*piece.Piece, c
 	o := search.Options{
 		Keep: f.Keep, Kinds: f.Kinds, MaxSeams: f.MaxSeams, AllowanceMM: f.AllowanceMM, GapMM: f.GapMM,
 		GrainToleranceDeg: f.GrainToleranceDeg, DartReachMM: f.DartReachMM, Seed: f.Seed, Workers: runtime.GOMAXPROCS(0),
-		Wishes: wishes, Rules: piece.Rules(cloth), Ready: copies.Ready,
+		Wishes: wishes, Rules: piece.Rules(cloth), Ready: copies.Ready, Optional: copies.Extras,
 	}
 	// A search that has found nothing leaves time to say what is missing.
 	giveUp := time.AfterFunc(time.Until(searched.Add(-f.ToTellWhatIsMissing())), cancel)

@@ -161,8 +161,8 @@ func Open(path string) (*os.File, error) {
 	return f, nil
 }
 
-// validWishes refuses wishes about pieces and looks that are not there, and for a seam
-// in a piece that gets none.
+// validWishes refuses wishes about pieces and looks that are not there, for the look of
+// a piece that is cut already, and for a seam in one that gets none.
 func validWishes(wishes []wish.Wish, pieces []*piece.Piece, cloth []piece.Scrap) error {
 	var names, looks []string
 	for _, p := range pieces {
@@ -180,17 +180,23 @@ func validWishes(wishes []wish.Wish, pieces []*piece.Piece, cloth []piece.Scrap)
 		if p, ok := w.(wish.Prefer); ok {
 			w = p.Wish
 		}
-		block, ok := w.(wish.Block)
-		if !ok {
-			continue
+		var of []string
+		split := false // whether it asks for a seam in them
+		switch w := w.(type) {
+		case wish.Block:
+			of, split = []string{w.Piece}, true
+		case wish.Carry:
+			of, split = []string{w.Piece, w.To}, true
+		case wish.Alike, wish.Like, wish.Unlike:
+			of, _ = w.(wish.Named).Names()
 		}
 		for _, p := range pieces {
 			switch {
-			case !strings.EqualFold(p.Name, block.Piece):
-			case p.Optional:
-				return fmt.Errorf("the wish %q: %s is optional, and such a piece is cut whole", w, p.Name)
+			case !slices.ContainsFunc(of, func(name string) bool { return strings.EqualFold(p.Name, name) }):
 			case p.Ready:
 				return fmt.Errorf("the wish %q: %s is cut already", w, p.Name)
+			case p.Optional && split:
+				return fmt.Errorf("the wish %q: %s is optional, and such a piece is cut whole", w, p.Name)
 			}
 		}
 	}

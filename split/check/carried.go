@@ -387,10 +387,6 @@ func (c *carriedProof) sameLooks() {
 		if !strings.EqualFold(e.seam.Piece, c.Piece) {
 			continue
 		}
-		sin, cos := math.Sincos(e.seam.piece.GrainDeg * math.Pi / 180)
-		if sin < 0 || sin == 0 && cos < 0 {
-			sin, cos = -sin, -cos
-		}
 		// The middle of what comes before the end, round the piece to the other end.
 		ring := closed(e.seam.piece.SeamLine)
 		whole := length(ring)
@@ -402,7 +398,7 @@ func (c *carriedProof) sameLooks() {
 			var sum float64
 			for k := range steps {
 				q := atMM(ring, math.Mod(from+(to-from)*(float64(k)+0.5)/steps, whole))
-				sum += q[0]*cos + q[1]*sin
+				sum += downOf(e.seam.piece.GrainDeg, q)
 			}
 			return sum / steps
 		}

@@ -41,6 +41,9 @@ func (o *optionProof) lookWish(words []string) (why string, understood bool) {
 		return o.onlyFor(look, strings.Split(names, ",")), true
 	}
 	if a, b, ok := strings.Cut(text, " unlike "); ok {
+		if why := o.unknownLook(a, b); why != "" {
+			return why, true
+		}
 		for _, l := range o.looksOf(a) {
 			if slices.Contains(o.looksOf(b), l) {
 				return "both have parts from " + l, true
@@ -49,6 +52,12 @@ func (o *optionProof) lookWish(words []string) (why string, understood bool) {
 		return "", true
 	}
 	if a, b, ok := strings.Cut(text, " like "); ok {
+		if why := o.unknownLook(a, b); why != "" {
+			return why, true
+		}
+		if o.leftOut(a) || o.leftOut(b) {
+			return "", true
+		}
 		if all := append(o.looksOf(a), o.looksOf(b)...); len(slices.Compact(sorted(all))) != 1 {
 			return "they are from " + strings.Join(all, ", "), true
 		}
@@ -60,6 +69,32 @@ func (o *optionProof) lookWish(words []string) (why string, understood bool) {
 		}
 	}
 	return "", false
+}
+
+// unknownLook says which of some pieces is cut already: from what, no plan says.
+func (o *optionProof) unknownLook(names ...string) string {
+	for _, at := range o.order {
+		for _, name := range names {
+			if o.pieces[at].Ready && strings.EqualFold(at.name, name) {
+				return at.String() + " is cut already, from a look that is not known"
+			}
+		}
+	}
+	return ""
+}
+
+// leftOut reports whether a piece is optional and no copy of it is cut.
+func (o *optionProof) leftOut(name string) bool {
+	found := false
+	for _, at := range o.order {
+		if strings.EqualFold(at.name, name) {
+			if !o.pieces[at].Optional || len(o.of[at]) > 0 {
+				return false
+			}
+			found = true
+		}
+	}
+	return found
 }
 
 // looksOf are the looks of the scraps that a piece's parts lie on.
@@ -92,12 +127,15 @@ func (o *optionProof) onlyFor(look string, names []string) string {
 
 // alike says what differs between the copies of a piece.
 func (o *optionProof) alike(name string) string {
+	if why := o.unknownLook(name); why != "" {
+		return why
+	}
 	if looks := o.looksOf(name); len(looks) > 1 {
 		return "its copies are from " + strings.Join(looks, ", ")
 	}
 	var copies []id
 	for _, at := range o.order {
-		if strings.EqualFold(at.name, name) {
+		if strings.EqualFold(at.name, name) && (len(o.of[at]) > 0 || !o.pieces[at].Optional) {
 			copies = append(copies, at)
 		}
 	}

@@ -11,8 +11,11 @@ import (
 // An optional piece need not be cut; one that is ready must not be; and any
 // other that is not is missing.
 func TestPiecesThatAreNotCut(t *testing.T) {
-	uncut := func(say func(p *plan.Piece)) []Rule {
+	uncut := func(say func(p *plan.Piece), more ...func(*plan.Document)) []Rule {
 		d := garment(t)
+		for _, change := range more {
+			change(d)
+		}
 		o := &d.Options[0]
 		gone := o.Parts[facing]
 		o.Parts = o.Parts[:facing]
@@ -26,6 +29,14 @@ func TestPiecesThatAreNotCut(t *testing.T) {
 	require.Contains(t, uncut(func(*plan.Piece) {}), Missing)
 	require.Empty(t, uncut(func(p *plan.Piece) { p.Optional = true }))
 	require.Empty(t, uncut(func(p *plan.Piece) { p.Ready = true }))
+
+	wished := func(text string) func(*plan.Document) {
+		return func(d *plan.Document) { d.Options[0].Wishes = []plan.Wish{{Text: text, Kept: true}} }
+	}
+	for _, text := range []string{"facing like back", "back like facing", "facing unlike back", "facing alike"} {
+		require.Empty(t, uncut(func(p *plan.Piece) { p.Optional = true }, wished(text)), "what is left out is unlike nothing")
+		require.Contains(t, uncut(func(p *plan.Piece) { p.Ready = true }, wished(text)), Wish, "of what is cut already no look is known")
+	}
 
 	d := garment(t)
 	for i := range d.Pieces {

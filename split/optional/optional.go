@@ -30,6 +30,12 @@ import (
 // with.
 func Add(ctx context.Context, r split.Record, extras []*piece.Piece, o search.Options) (split.Record, error) {
 	a := &adder{o: whole(o), record: r, wishes: o.Wishes}
+	if rules := a.looksBeside(); len(rules) > 0 {
+		if o.Rules == nil {
+			o.Rules = []piece.Rule{piece.FabricRule{}, piece.KindRule{}, piece.UseRule{}}
+		}
+		a.o.Rules = slices.Concat(o.Rules, rules)
+	}
 	if err := a.look(); err != nil {
 		return r, err
 	}
@@ -68,7 +74,7 @@ func whole(o search.Options) search.Options {
 	o.MaxSeams, o.Keep, o.First, o.Budgets, o.Progress = 0, 1, true, 2, nil
 	o.Wishes = slices.DeleteFunc(slices.Clone(o.Wishes), func(w wish.Wish) bool {
 		switch w.(type) {
-		case wish.MixKinds, wish.OnlyFor:
+		case wish.MixKinds, wish.OnlyFor, wish.Alike, wish.Like, wish.Unlike:
 			return false
 		}
 		return true
@@ -135,7 +141,8 @@ func (a *adder) together(ctx context.Context, copies []*piece.Piece) bool {
 }
 
 // keepsWishes reports whether every wish that the plan keeps is kept with the
-// copies too, where they were laid last.
+// copies too, where they were laid last, and every one that is to be kept and names
+// them.
 func (a *adder) keepsWishes(copies []*piece.Piece) bool {
 	if len(a.wishes) == 0 {
 		return true
@@ -146,7 +153,7 @@ func (a *adder) keepsWishes(copies []*piece.Piece) bool {
 	}
 	before, after := a.record.Document(), more.Document()
 	for _, w := range a.wishes {
-		if kept, _ := w.Kept(before, &before.Options[0]); !kept {
+		if kept, _ := w.Kept(before, &before.Options[0]); !kept && !names(w, copies) {
 			continue
 		}
 		if kept, _ := w.Kept(after, &after.Options[0]); !kept {

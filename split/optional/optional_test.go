@@ -120,6 +120,34 @@ func TestAddKeepsWishes(t *testing.T) {
 	require.Equal(t, []string{"bag"}, got)
 }
 
+// A wish that names what is added is kept with it, or it is not added: the look of
+// the one decides where the other may lie.
+func TestAddKeepsWishesAboutIt(t *testing.T) {
+	t.Parallel()
+	pieces := rectangles(t, "flag 200 300", `bag 100 150 data-cut="2" data-optional="yes"`)
+	for name, c := range map[string]struct {
+		wish  string
+		cloth []string
+		want  []string
+	}{
+		"like, beside it":            {"bag like flag", []string{"linen: 33 x 31 cm", "rag: 11 x 16 cm"}, []string{"bag-1", "bag-2"}},
+		"like, no room beside it":    {"bag like flag", []string{"linen: 20.5 x 30.5 cm", "rag: 11 x 32 cm"}, nil},
+		"like, the other way about":  {"flag like bag", []string{"linen: 20.5 x 30.5 cm", "rag: 11 x 32 cm"}, nil},
+		"unlike":                     {"bag unlike flag", []string{"linen: 33 x 31 cm", "rag: 11 x 16 cm"}, []string{"bag-1"}},
+		"alike":                      {"bag alike", []string{"linen: 20.5 x 30.5 cm", "rag: 11 x 16 cm", "tick: 11 x 16 cm"}, []string{"bag-1"}},
+		"alike, both of one":         {"bag alike", []string{"linen: 20.5 x 30.5 cm", "rag: 11 x 16 cm", "tick: 11 x 32 cm"}, []string{"bag-1", "bag-2"}},
+		"preferred, and it is apart": {"prefer bag like flag", []string{"linen: 20.5 x 30.5 cm", "rag: 11 x 32 cm"}, []string{"bag-1", "bag-2"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			w, err := wish.Parse(c.wish)
+			require.NoError(t, err)
+			got, _, _ := added(t, pieces, pile(t, c.cloth...), w)
+			require.Equal(t, c.want, got)
+		})
+	}
+}
+
 // Whatever is added, nothing that the plan had is moved, no seam is added, and the
 // whole is proved.
 func TestAddMovesNothing(t *testing.T) {

@@ -57,10 +57,12 @@ func (s *PiecingSeam) levelAcross(o *Option) (mm float64, across bool) {
 	return 0, false
 }
 
-// down is how far down the page, along its grain, a point of a part is.
+// down is how far down the page, along its grain, a point of a part is; to the right,
+// where the grain lies level, whichever way it was drawn.
 func (p *Part) down(q Point) float64 {
+	const level = 1e-9 // what rounding leaves of the sine of half a turn
 	sin, cos := math.Sincos(p.GrainDeg * math.Pi / 180)
-	if sin < 0 {
+	if sin < -level || math.Abs(sin) <= level && cos < 0 {
 		sin, cos = -sin, -cos
 	}
 	return q[0]*cos + q[1]*sin

@@ -79,7 +79,7 @@ func (c *carrier) line(way split.Way, level float64, manner split.Manner) (*spli
 
 // newCarrier prepares to carry the cross seam that is wished for.
 func newCarrier(t *table, copies []*piece.Piece, w wish.Carry) (*carrier, error) {
-	carry, err := split.NewCarry(copies, w.Piece, w.To)
+	carry, err := split.NewCarry(copies, slices.Concat(t.options.Ready, t.options.Optional), w.Piece, w.To)
 	if err != nil {
 		return nil, fmt.Errorf("the wish %q: %w", w, err)
 	}

@@ -150,6 +150,7 @@ type Options struct {
 	Workers           int // 1
 	Rules             []piece.Rule
 	Ready             []*piece.Piece // copies that are cut already, and that those to be cut are sewn to
+	Optional          []*piece.Piece // likewise that are cut whole of what a plan leaves, where they fit
 	Wishes            []wish.Wish
 	Progress          func(Progress) // called from one goroutine at a time
 	First             bool           // stop at the first plan, and leave it as it was found

@@ -301,6 +301,9 @@ func (s *striper) chequer(l *stripeLayout, rows []stripeRow) {
 // solveBlocks deals out looks and places the blocks, and gives a look that does not
 // suffice to fewer of them.
 func (s *striper) solveBlocks(ctx context.Context, l *stripeLayout, kind string, round int) *stripePlan {
+	if len(s.looks) == 0 {
+		return nil // no block may be cut from any scrap
+	}
 	const mostDeals = 24
 	rows := slices.Clone(l.rows)
 	s.chequer(l, rows)

@@ -20,7 +20,10 @@ var alike = form{written: "sleeve alike", means: "all copies in one look, split 
 func (w Alike) String() string                  { return w.Piece + " alike" }
 func (w Alike) Names() (pieces, looks []string) { return []string{w.Piece}, nil }
 
-func (w Alike) Kept(_ *plan.Document, o *plan.Option) (kept bool, how string) {
+func (w Alike) Kept(d *plan.Document, o *plan.Option) (kept bool, how string) {
+	if p := leftOut(d, o, w.Piece); p != "" {
+		return true, p + " is not cut"
+	}
 	looks := looksOf(o, w.Piece)
 	if len(looks) != 1 {
 		return false, fmt.Sprintf("%s is cut from %s", w.Piece, plan.And(looks))

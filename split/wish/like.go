@@ -36,7 +36,10 @@ func (w Unlike) String() string                  { return w.Piece + " unlike " +
 func (w Like) Names() (pieces, looks []string)   { return []string{w.Piece, w.Other}, nil }
 func (w Unlike) Names() (pieces, looks []string) { return []string{w.Piece, w.Other}, nil }
 
-func (w Like) Kept(_ *plan.Document, o *plan.Option) (kept bool, how string) {
+func (w Like) Kept(d *plan.Document, o *plan.Option) (kept bool, how string) {
+	if p := leftOut(d, o, w.Piece, w.Other); p != "" {
+		return true, p + " is not cut"
+	}
 	a, b := looksOf(o, w.Piece), looksOf(o, w.Other)
 	if len(a) == 1 && slices.Equal(a, b) {
 		return true, "both are from " + a[0]
@@ -44,7 +47,10 @@ func (w Like) Kept(_ *plan.Document, o *plan.Option) (kept bool, how string) {
 	return false, fmt.Sprintf("%s is from %s, and %s from %s", w.Piece, plan.And(a), w.Other, plan.And(b))
 }
 
-func (w Unlike) Kept(_ *plan.Document, o *plan.Option) (kept bool, how string) {
+func (w Unlike) Kept(d *plan.Document, o *plan.Option) (kept bool, how string) {
+	if p := leftOut(d, o, w.Piece, w.Other); p != "" {
+		return true, p + " is not cut"
+	}
 	a, b := looksOf(o, w.Piece), looksOf(o, w.Other)
 	how = fmt.Sprintf("%s is from %s, and %s from %s", w.Piece, plan.And(a), w.Other, plan.And(b))
 	return !slices.ContainsFunc(a, func(l string) bool { return has(b, l) }), how

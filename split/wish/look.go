@@ -74,6 +74,18 @@ func looksOf(o *plan.Option, piece string) []string {
 	return out
 }
 
+// leftOut is the first of some pieces that an option leaves out, as it may where the
+// piece is optional; empty where it has parts of all.
+func leftOut(d *plan.Document, o *plan.Option, pieces ...string) string {
+	for _, name := range pieces {
+		of := func(p plan.Piece) bool { return strings.EqualFold(p.Name, name) }
+		if at := slices.IndexFunc(d.Pieces, of); at >= 0 && d.Pieces[at].Optional && len(looksOf(o, name)) == 0 {
+			return d.Pieces[at].Name
+		}
+	}
+	return ""
+}
+
 // between is the words from one of a form's words to another.
 func between(words []string, from, to int) string { return strings.Join(words[from:to], " ") }
 

@@ -112,7 +112,7 @@ func TestWishesForLooks(t *testing.T) {
 		again, err := Parse(w.String())
 		require.NoError(t, err, line)
 		require.Equal(t, w, again, line)
-		kept, how := w.Kept(nil, o)
+		kept, how := w.Kept(new(plan.Document), o)
 		require.Equal(t, want.kept, kept, line)
 		require.Equal(t, want.how, how, line)
 	}

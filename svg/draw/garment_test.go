@@ -187,6 +187,48 @@ func TestPiecesInARowWhereJoinsDoNotSay(t *testing.T) {
 	require.Contains(t, note, "do not say how the pieces go together")
 }
 
+// What was cut before is in no picture, and a side of the garment of which nothing is
+// cut now is left out.
+func TestNothingIsDrawnOfWhatWasCutBefore(t *testing.T) {
+	names := []string{"front", "back", "sleeve", "neckband"}
+	for cut := 1; cut < 1<<len(names); cut++ {
+		d := tshirt()
+		o := &d.Options[0]
+		now := func(piece string) bool { return cut>>slices.Index(names, piece)&1 == 1 }
+		for i := range d.Pieces {
+			d.Pieces[i].Ready = !now(d.Pieces[i].Name)
+		}
+		o.Parts = slices.DeleteFunc(o.Parts, func(p plan.Part) bool { return !now(p.Piece) })
+		if !now("front") {
+			o.PiecingSeams, o.Seams = nil, 0
+		}
+		pictures, _, err := Of(d).Garment(0)
+		require.NoError(t, err)
+		require.NotEmpty(t, pictures)
+		for _, p := range pictures {
+			require.Greater(t, p.WidthMM, 0.0, "%s of %b", p.Name, cut)
+			require.NotContains(t, p.SVG, "Inf", "%s of %b", p.Name, cut)
+		}
+	}
+	// A tabard: nothing is seen of its back from in front.
+	side := func(other string) []plan.Edge {
+		return lines(line{"shoulder", "M0,0 L200,0", other + "/shoulder", 10, ""}, line{"side", "M200,0 L200,400", other + "/side", 10, ""},
+			line{"hem", "M200,400 L0,400", "", 10, ""}, line{"side", "M0,400 L0,0", other + "/side", 10, ""})
+	}
+	d := tshirt()
+	d.Pieces = []plan.Piece{
+		{Name: "front", Copy: 1, SeamLine: seamLine(side("back")), GrainDeg: 90, Edges: side("back")},
+		{Name: "back", Copy: 1, SeamLine: seamLine(side("front")), GrainDeg: 90, Edges: side("front"), Ready: true},
+	}
+	o := &d.Options[0]
+	o.PiecingSeams, o.Parts = nil, []plan.Part{drawnPart("front", "front", 1, side("back"), "dress front", 1, [6]float64{1, 0, 0, 1, 20, 20})}
+	pictures, _, err := Of(d).Garment(0)
+	require.NoError(t, err)
+	require.Len(t, pictures, 1)
+	require.Equal(t, "front", pictures[0].Name)
+	require.NotContains(t, pictures[0].SVG, "Inf")
+}
+
 func TestEveryPartIsOnThePictures(t *testing.T) {
 	d := tshirt()
 	pictures, note, err := Of(d).Garment(0)

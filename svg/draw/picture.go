@@ -57,6 +57,7 @@ func (p *Plan) Garment(option int) (pictures []Picture, note string, err error) 
 		return nil, "", err
 	}
 	views, rest := g.outfit.lay()
+	rest = slices.DeleteFunc(rest, func(p *whole) bool { return p.Ready })
 	var all []*painting
 	widest := 0.0
 	for _, v := range views {
@@ -65,6 +66,9 @@ func (p *Plan) Garment(option int) (pictures []Picture, note string, err error) 
 			return nil, "", err
 		}
 		width, _ := size(p.box)
+		if width <= 0 {
+			continue // all that is seen there was cut before
+		}
 		all, widest = append(all, p), math.Max(widest, width)
 	}
 	if len(rest) > 0 {
@@ -74,7 +78,7 @@ func (p *Plan) Garment(option int) (pictures []Picture, note string, err error) 
 		}
 		all = append(all, p)
 		note = "The joins in the pattern do not say how the pieces go together, so they are drawn in a row."
-		if len(views) > 0 {
+		if len(all) > 1 {
 			note = g.outfit.besideNote(rest)
 		}
 	}
