@@ -16,6 +16,7 @@ type traced struct {
 	roughPx  float64     // how far the edge was found to jump from place to place
 	blurPx   float64     // how wide it is: a standard deviation
 	bitePx   float64     // how far parts of it were found to be off the rest
+	castPx   float64     // how far it may be off for shadows beside it
 
 	nodes, normals []orb.Point // that it was sought from, and the ways out of the cloth there
 	offs           []float64   // how far it is from them, in points

@@ -31,7 +31,8 @@
 //     steepest change (J. Canny, A computational approach to edge detection,
 //     1986), less what the shadow beside the edge adds to that: by brightness
 //     where cloth and ground differ in it, for a JPEG has that of each point, and
-//     colours of squares of them. Its jumps are
+//     colours of squares of them. A shadow with an edge of its own, which lamps and the sun throw beside
+//     thick cloth, is known by the ground's hue and by the side that all shadows lie on (cast.go). Its jumps are
 //     evened out between corners by local regression (W. Cleveland, 1979). Corners,
 //     which filtering wears off, are led on to where their sides meet, and
 //     the picture says which of several such places it is.
@@ -535,7 +536,7 @@ const (
 // own, and from the view's.
 func (t *tracer) uncertain(o traced, mm []orb.Point) float64 {
 	mid := orb.Ring(o.at).Bound().Center()
-	edge := t.view.mmPerPoint(mid) * math.Hypot(math.Hypot(edgePx*max(1, o.blurPx), o.roughPx), o.bitePx)
+	edge := t.view.mmPerPoint(mid) * math.Hypot(math.Hypot(edgePx*max(1, o.blurPx), o.roughPx), math.Hypot(o.bitePx, o.castPx))
 	return math.Round(10*max(leastUncertainMM, math.Hypot(edge, viewErrs*t.view.strayMM(mm)))) / 10
 }
 

@@ -311,10 +311,20 @@ func (t *tracer) unshade(found []candidate) (blurPx float64) {
 			b = newBlurred(px)
 		}
 	}
-	for _, c := range found {
+	casts := t.casts(found)
+	for k, c := range found {
 		for i := range c.outlines {
 			o := &c.outlines[i]
-			o.move(b.moves(o.rims))
+			moves := b.moves(o.rims)
+			if casts != nil {
+				o.castPx = castOff * float64(t.f.by)
+				for j, c := range casts[k][i] {
+					if c.wide > 0 {
+						moves[j] = -c.wide * float64(t.f.by)
+					}
+				}
+			}
+			o.move(moves)
 		}
 	}
 	return b.px
