@@ -139,7 +139,8 @@ func named(list []string) (out []string) {
 	return out
 }
 
-// wishesOn are the wishes of the older plan too: they hold on.
+// wishesOn are the wishes of the older plan too: they hold on, but for those that are
+// only preferred now.
 func wishesOn(was *plan.Option, wishes []wish.Wish) ([]wish.Wish, error) {
 	for _, w := range was.Wishes {
 		if slices.ContainsFunc(wishes, func(o wish.Wish) bool { return o.String() == w.Text }) {
@@ -156,7 +157,8 @@ func wishesOn(was *plan.Option, wishes []wish.Wish) ([]wish.Wish, error) {
 			return nil, fmt.Errorf("--after: %q is settled for the whole garment before anything is cut, and cannot be wished for now", w)
 		}
 	}
-	return wishes, nil
+	preferred := wish.Preferred(wishes)
+	return slices.DeleteFunc(wishes, func(w wish.Wish) bool { return slices.Contains(preferred, w) }), nil
 }
 
 // findAfter searches for plans to go on by and proves them, as find does.

@@ -147,3 +147,29 @@ func TestNoRoomForWhatIsSpoilt(t *testing.T) {
 	require.Equal(t, 3, r.code, "%s%s", r.stdout, r.stderr)
 	require.Contains(t, r.stdout, "no plan was found")
 }
+
+// A wish of the plan that is gone on from holds on. Where it stands in the way it is
+// named, with what plan there is without it, and as points it is no must.
+func TestInheritedWishInTheWay(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	write(t, dir, "legs.svg", `<svg xmlns="http://www.w3.org/2000/svg" width="400mm" height="400mm" viewBox="0 0 400 400">
+<g id="leg" data-cut="2"><path class="seam" d="M 0,0 H 200 V 280 H 0 Z"/><path class="grain" d="M 50,40 V 80"/></g></svg>`)
+	args := func(more ...string) []string {
+		return append([]string{"plan", "legs.svg", "--scrap", "two, linen: 46 x 32 cm", "--scrap", "one, rag: 24 x 32 cm", "--max-seams", "0", "--time", "4s"}, more...)
+	}
+	found(t, dir, args("--wish", "leg alike", "-o", "out")...)
+	on := args("--after", "out/option-1", "--cut", "leg-1", "--spoilt", "leg-2")
+	r := eke(t, dir, append(on, "-o", "none")...)
+	require.Equal(t, exitNothing, r.code, "%s%s", r.stdout, r.stderr)
+	said := strings.Join(strings.Fields(r.stdout), " ")
+	require.Contains(t, said, `no plan was found that keeps the wish "leg alike": leg-1 is cut already, and all copies of leg have to be from one look and split alike`)
+	require.Contains(t, said, `without it there is a plan with no piecing seam: give --wish "prefer leg alike", and it is no must`)
+	require.Equal(t, 0, planIn(t, filepath.Join(dir, "none")).Unkept[0].Without.Seams)
+	require.Contains(t, tree(t, filepath.Join(dir, "none"))["report.html"], "prefer leg alike")
+
+	found(t, dir, append(on, "--wish", "prefer leg alike", "-o", "on")...)
+	d := planIn(t, filepath.Join(dir, "on"))
+	require.Equal(t, []plan.Wish{{Text: "prefer leg alike", How: "leg is cut from linen and rag"}}, d.Options[0].Wishes)
+	require.Empty(t, check.After(planIn(t, filepath.Join(dir, "out")), 0, d, 0))
+}

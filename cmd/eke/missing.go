@@ -16,7 +16,7 @@ func (s *show) missing(w io.Writer, d *plan.Document) error {
 	for _, u := range d.Unkept {
 		fmt.Fprintln(w, wrapped(u.Words()))
 		if u.Without != nil {
-			fmt.Fprintln(w, wrapped("without it there is a plan with "+s.added(u.Without)+": ask for it without the wish"))
+			fmt.Fprintln(w, wrapped("without it there is a plan with "+s.added(u.Without)+": "+u.Cure(d)))
 			return nil
 		}
 	}

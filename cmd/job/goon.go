@@ -10,10 +10,12 @@ import (
 	"eke/allowance"
 	"eke/piece"
 	"eke/split"
+	"eke/split/check"
 	"eke/split/plan"
 	"eke/split/remnant"
 	"eke/split/replan"
 	"eke/split/search"
+	"eke/split/shortfall"
 	"eke/split/wish"
 )
 
@@ -60,7 +62,14 @@ func (f *Plan) GoOn(ctx context.Context, args []string, pieces []*piece.Piece, s
 		d.Notes = append(d.Notes, "the search was stopped before it was done; more --time may find better plans")
 	}
 	if len(found) == 0 {
-		short, cancelShort := context.WithDeadline(ctx, time.Now().Add(f.ToTellWhatIsMissing()))
+		end := end
+		if soon := time.Now().Add(f.ToTellWhatIsMissing()); end.Before(soon) {
+			end = soon
+		}
+		if d.Unkept = f.withoutWishes(ctx, end, args, pieces, copies, st, o); d.Unkept != nil {
+			return proved(d, args)
+		}
+		short, cancelShort := context.WithDeadline(ctx, end)
 		defer cancelShort()
 		if d.Short, d.FitAlone, err = st.Short(short, o); err != nil {
 			return nil, nil, err
@@ -68,6 +77,34 @@ func (f *Plan) GoOn(ctx context.Context, args []string, pieces []*piece.Piece, s
 		d.FitAlone = d.FitAlone && len(d.Short) == 0
 	}
 	return proved(d, args)
+}
+
+// withoutWishes are the wishes that stand in the way of going on, each of which may be
+// one of the plan that is gone on from, and what plan there is without them. It takes
+// most of the time until the end, for if one does cloth is not what is missing.
+func (f *Plan) withoutWishes(ctx context.Context, end time.Time, args []string, pieces []*piece.Piece, copies Copies, st *replan.State, o search.Options) []plan.Unkept {
+	musts, _ := wish.OfLooks(o.Wishes)
+	musts = slices.DeleteFunc(musts, replan.BeforeCutting)
+	if len(musts) == 0 {
+		return nil
+	}
+	const share = 0.75
+	ctx, cancel := context.WithTimeout(ctx, time.Duration(share*float64(time.Until(end))))
+	defer cancel()
+	was, k := st.After()
+	return shortfall.Without(ctx, o.Wishes, musts, st.WhyNot, func(ctx context.Context, wishes []wish.Wish) *plan.Seams {
+		o := o
+		o.Wishes, o.Keep, o.First, o.Progress = wishes, 1, true, nil
+		found, err := st.Plans(ctx, o)
+		if err != nil || len(found) == 0 {
+			return nil
+		}
+		d, err := f.documentOf(ctx, args, pieces, copies, st.Scraps(), []split.Record{found[0].Record}, o)
+		if err != nil || len(check.Option(d, 0)) > 0 || was != nil && len(check.After(was, k, d, 0)) > 0 {
+			return nil
+		}
+		return &plan.Seams{Allowed: o.MaxSeams, Seams: d.Options[0].Seams, LengthMM: d.Options[0].SeamLengthMM}
+	})
 }
 
 // Whole is the document of a plan that a maker has made by hand, proved, as those of

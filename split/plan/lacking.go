@@ -41,6 +41,15 @@ type Unkept struct {
 	Without *Seams `json:"without,omitempty"`
 }
 
+// Cure says how to have the plan that there is without it. Wishes of a plan that was
+// gone on from hold on, until they are made again as points.
+func (u *Unkept) Cure(d *Document) string {
+	if d.After != "" {
+		return fmt.Sprintf("give --wish %q, and it is no must", "prefer "+u.Text)
+	}
+	return "ask for it without the wish"
+}
+
 // Words says it in a sentence.
 func (u *Unkept) Words() string {
 	words := fmt.Sprintf("no plan was found that keeps the wish %q", u.Text)

@@ -37,6 +37,7 @@ import (
 	"eke/split"
 	"eke/split/plan"
 	"eke/split/remnant"
+	"eke/split/wish"
 
 	"github.com/paulmach/orb"
 )
@@ -44,7 +45,8 @@ import (
 // State is a plan that is gone on from.
 type State struct {
 	old    *plan.Document
-	option *plan.Option // of the old plan
+	at     int // of its options, the one that is gone on from
+	option *plan.Option
 
 	all     []*piece.Piece // every copy of the pattern
 	ready   []*piece.Piece
@@ -61,7 +63,7 @@ type State struct {
 // Start takes up option k of a plan of those pieces and scraps. It is an error
 // where they are others than the plan was made for; it says what differs.
 func Start(old *plan.Document, k int, pieces []*piece.Piece, cloth []piece.Scrap) (*State, error) {
-	s := &State{old: old, option: &old.Options[k], cut: map[string]bool{}, gone: map[string]bool{}}
+	s := &State{old: old, at: k, option: &old.Options[k], cut: map[string]bool{}, gone: map[string]bool{}}
 	const instead = "cut it as it is, or plan the pieces that are left with --cut PIECES and without --after"
 	switch {
 	case s.option.StripeMatch != nil:
@@ -165,6 +167,43 @@ func (s *State) again() error {
 		return errors.New("its stripes would be others")
 	}
 	return nil
+}
+
+// After is the plan that is gone on from, and which of its options; nil for one that
+// is begun by hand.
+func (s *State) After() (old *plan.Document, k int) {
+	if s.begun {
+		return nil, 0
+	}
+	return s.old, s.at
+}
+
+// WhyNot says what of the parts that are cut a wish has to do with; empty for nothing
+// that is known.
+func (s *State) WhyNot(w wish.Wish) string {
+	var pieces []string
+	asks := ""
+	switch w := w.(type) {
+	case wish.Alike:
+		pieces, asks = []string{w.Piece}, "all copies of "+w.Piece+" have to be from one look and split alike"
+	case wish.Like:
+		pieces = []string{w.Piece, w.Other}
+		asks = w.Piece + " and " + w.Other + " have to be from one look"
+	}
+	var cut []string
+	for _, p := range s.option.Parts {
+		if s.cut[p.Name] && !s.begun && slices.ContainsFunc(pieces, func(n string) bool { return strings.EqualFold(n, p.Piece) }) {
+			cut = append(cut, p.Name)
+		}
+	}
+	if len(cut) == 0 {
+		return ""
+	}
+	is := "is"
+	if len(cut) > 1 {
+		is = "are"
+	}
+	return fmt.Sprintf("%s %s cut already, and %s", plan.And(cut), is, asks)
 }
 
 // Scraps are every copy of every scrap, what was saved too, as the plans have them.

@@ -172,10 +172,7 @@ func (q *inquiry) without(ctx context.Context, musts []wish.Wish) bool {
 		}
 		return q.lacks(w)
 	}
-	left := func(w ...wish.Wish) []wish.Wish {
-		return slices.DeleteFunc(slices.Clone(q.options.Wishes), func(other wish.Wish) bool { return slices.Contains(w, other) })
-	}
-	ask := func(ctx context.Context, wishes []wish.Wish) *plan.Seams {
+	unkept := Without(ctx, q.options.Wishes, musts, why, func(ctx context.Context, wishes []wish.Wish) *plan.Seams {
 		o := q.options
 		o.Wishes = wishes
 		d := q.proved(ctx, q.copies, q.scraps, o)
@@ -183,28 +180,45 @@ func (q *inquiry) without(ctx context.Context, musts []wish.Wish) bool {
 			return nil
 		}
 		return &plan.Seams{Allowed: o.MaxSeams, Seams: d.Options[0].Seams, LengthMM: d.Options[0].SeamLengthMM}
+	})
+	if unkept != nil {
+		q.doc.Unkept = unkept
+	}
+	return unkept != nil
+}
+
+// Without asks for a plan without one of the musts among some wishes, or else
+// without all of them, and gives those that stand in its way; none where no plan is
+// found without them either. Why says what is known of a wish, and ask looks for a
+// plan that keeps others.
+func Without(ctx context.Context, wishes, musts []wish.Wish, why func(wish.Wish) string, ask func(context.Context, []wish.Wish) *plan.Seams) []plan.Unkept {
+	left := func(w ...wish.Wish) []wish.Wish {
+		return slices.DeleteFunc(slices.Clone(wishes), func(other wish.Wish) bool { return slices.Contains(w, other) })
+	}
+	questions := len(musts)
+	if questions > 1 {
+		questions++ // all at once
 	}
 	for k, w := range musts {
 		var found *plan.Seams
-		within(ctx, 1/float64(len(musts)-k+1), func(ctx context.Context) { found = ask(ctx, left(w)) })
+		within(ctx, 1/float64(questions-k), func(ctx context.Context) { found = ask(ctx, left(w)) })
 		if found != nil {
-			q.doc.Unkept = []plan.Unkept{{Text: w.String(), Why: why(w), Without: found}}
-			return true
+			return []plan.Unkept{{Text: w.String(), Why: why(w), Without: found}}
 		}
+	}
+	if len(musts) < 2 {
+		return nil
+	}
+	found := ask(ctx, left(musts...))
+	if found == nil {
+		return nil
 	}
 	var all []plan.Unkept
 	for _, w := range musts {
 		all = append(all, plan.Unkept{Text: w.String(), Why: why(w)})
 	}
-	if len(musts) > 1 {
-		if found := ask(ctx, left(musts...)); found != nil {
-			all[len(all)-1].Without = found
-			q.doc.Unkept = all
-			return true
-		}
-	}
-	q.doc.Unkept = known
-	return false
+	all[len(all)-1].Without = found
+	return all
 }
 
 // lacks says by areas why a wish cannot be kept; nothing where they leave it open.
