@@ -63,6 +63,7 @@ type walkedEdge struct {
 	ref     piece.Ref
 	joins   []piece.Ref
 	copies  int       // of the piece
+	whole   bool      // it is drawn on the fold, so that copies of it are no left and right
 	lengths []float64 // of each edge of that name, darts closed
 	ease    piece.Ease
 	notches [][]piece.Notch
@@ -96,7 +97,7 @@ func (w *walker) add(p *piece.Piece) {
 		}
 		at := w.edges[ref]
 		if at == nil {
-			at = &walkedEdge{ref: ref, copies: max(1, p.Count)}
+			at = &walkedEdge{ref: ref, copies: max(1, p.Count), whole: p.Centre != nil}
 			w.edges[ref] = at
 			w.order = append(w.order, ref)
 		}
@@ -288,12 +289,21 @@ const better = 0.02
 // are sewn on one beside the other, as sleeves are, or in layers, as the two of
 // a collar are: then each meets the same seam again. The same holds for an edge
 // that a piece has twice. The more equal lengths decide which is meant, unless
-// the pattern says that the sides differ as they do one beside the other.
+// the pattern says that the sides differ as they do one beside the other. In a row some
+// may be in layers and others not, as a yoke that is cut twice beside two fronts.
 func walkRow(a, b []*walkedEdge) Walked {
-	ways := [...]func(*walkedEdge) int{
+	ways := []func(*walkedEdge) int{
 		(*walkedEdge).times,
 		func(e *walkedEdge) int { return len(e.lengths) },
 		func(*walkedEdge) int { return 1 },
+	}
+	if layered := func(e *walkedEdge) bool { return e.whole && e.copies%2 == 0 }; len(a)+len(b) > 2 && slices.ContainsFunc(slices.Concat(a, b), layered) {
+		ways = append(ways, func(e *walkedEdge) int {
+			if layered(e) {
+				return e.times() / 2
+			}
+			return e.times()
+		})
 	}
 	var best Walked
 	for m, timesA := range ways {

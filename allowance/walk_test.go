@@ -88,6 +88,23 @@ func TestWalkLayersOfARow(t *testing.T) {
 	require.InDelta(t, -1, got[1].DifferenceMM(), 1e-9)
 }
 
+// In a row one piece may lie in layers: both of a yoke that is cut twice on the fold
+// meet the same collar as one neck of either front.
+func TestWalkLayersInARow(t *testing.T) {
+	ref := func(p, e string) piece.Ref { return piece.Ref{Piece: p, Edge: e} }
+	necks := []piece.Ref{ref("front", "neck"), ref("yoke", "neck")}
+	yoke := sewn("yoke", 2, straightEdge("neck", 80, ref("collar", "neck")), straightEdge("neck", 80, ref("collar", "neck")))
+	front, collar := sewn("front", 2, straightEdge("neck", 120, ref("collar", "neck"))), sewn("collar", 1, straightEdge("neck", 401, necks...))
+	yoke.Centre = &piece.Axis{}
+	got := Walk([]*piece.Piece{front, yoke, collar})
+	require.Len(t, got, 1)
+	require.Equal(t, []int{2, 2}, got[0].TimesA)
+	require.InDelta(t, -1, got[0].DifferenceMM(), 1e-9)
+	yoke.Centre, yoke.Outline = nil, yoke.Outline[:1] // a left and a right half
+	got = Walk([]*piece.Piece{front, yoke, collar})
+	require.InDelta(t, -1, got[0].DifferenceMM(), 1e-9)
+}
+
 // The shoulders of two fronts are no row, though together they are as long as both of
 // the back's: nothing joins them end to end. Necks that a shoulder seam joins are one.
 func TestWalkRowsHangTogether(t *testing.T) {

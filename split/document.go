@@ -241,7 +241,7 @@ func (m *Made) sewingOrder(marks []levelMark, drawn []*piece.Piece) []string {
 		}
 		out = append(out, m.dartsAcross(i, sewn)...)
 	}
-	garment := garmentOrder(firsts(drawn), firsts(m.Plan.Pieces), m.Plan.Moves)
+	garment := garmentOrder(drawn, firsts(m.Plan.Pieces), m.Plan.Moves)
 	if len(garment) == 0 {
 		for _, mv := range m.Plan.Moves {
 			out = append(out, fmt.Sprintf("Sew %s to %s as ever; the seam lies %.0f mm over on the side of %s.", mv.From, mv.To, mv.ByMM, mv.From.Piece))

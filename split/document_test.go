@@ -75,8 +75,11 @@ func TestSewingOrderOfTheSamples(t *testing.T) {
 			"Sew band on: band/neck-front to front/neck, band/centre-front to front/centre-front and band/neck-back to back/neck.",
 		},
 		"blouse.svg": {
-			"Sew the darts first", "Go on", "Sew the shoulder seams", "Sew collar on: collar/neck-front to front/neck and collar/neck-back to back/neck.",
+			"Sew the darts first", "Go on", "Sew the shoulder seams",
+			"Sew collar-1 to collar-2, right sides together: collar/front and collar/top, which the pattern joins to nothing; turn right sides out, and press.",
+			"Sew collar on: collar/neck-front to front/neck and collar/neck-back to back/neck; front and back go between collar-1 and collar-2.",
 			"Sew facing on: facing/centre-front to front/centre-front.", "Sew the side seams: front/side to back/side.", "Sew binding on; the pattern does not say to what.",
+			"Turn in and sew down front/waist (20 mm) and back/waist (20 mm); of a casing leave a gap to draw the elastic in by.",
 		},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -21,6 +21,7 @@ const (
 	stageWithin   = 2.0 // seams within front or back: yokes, panels, centres
 	stageShoulder = 3.0
 	stageRaglan   = 4.0
+	stageBand     = 4.9 // a collar goes over the band's end
 	stageNeck     = 5.0
 	stageFacing   = 5.5 // after the collar that it covers
 	stageSleeve   = 6.0
@@ -32,6 +33,7 @@ const (
 	stageWaist    = 9.0
 	stageHem      = 10.0
 	stageLast     = 10.5 // a band down an open front, which covers the hem's end
+	stageLining   = 11.0
 
 	stageUnknown = 0.0 // what the pattern does not say is to be thought of first
 
@@ -47,6 +49,8 @@ type garmentStep struct {
 	text  string   // of a step that no join speaks of
 	needs []int    // the steps that must come before
 	oneGo bool     // it sews one line over what crosses it
+
+	turned []piece.Ref // the edges that it turns up or in
 }
 
 // doing is what a step is for.
@@ -54,21 +58,35 @@ type doing int
 
 const (
 	sewsBody   doing = iota
-	makes            // it sews layers of a collar, or the bits of a facing, to each other
+	makes            // it sews pieces of a collar, or the bits of a facing, to each other
 	closesRing       // it sews the ends of a band to each other
+	turns            // it sews the copies of a collar to each other, which are its layers
 	sewsOn           // it sews a band, collar or facing on
 )
 
+// goesAfter reports whether a step that does this to a trim comes after one that does
+// the other.
+func (d doing) goesAfter(o doing) bool {
+	switch o {
+	case turns:
+		return d == makes || d == sewsOn
+	case closesRing:
+		return d == turns || d == sewsOn
+	}
+	return o == makes && d == sewsOn
+}
+
 // garmentOrder is how the pieces of a pattern are sewn together, a sentence a
 // step, in an order that the joins allow: what an edge runs across is sewn
-// before the edge is. It is empty where nothing is joined. Now are the pieces with
+// before the edge is. It is empty where nothing is joined. Now are the first copies with
 // the seams moved.
-func garmentOrder(pieces, now []*piece.Piece, moves []Move) []string {
-	g := &garment{pieces: pieces, now: now, moves: moves, next: map[piece.Ref][]piece.Ref{}}
-	walked := allowance.Walk(pieces)
+func garmentOrder(copies, now []*piece.Piece, moves []Move) []string {
+	g := &garment{pieces: firsts(copies), copies: copies, now: now, moves: moves, next: map[piece.Ref][]piece.Ref{}}
+	walked := allowance.Walk(g.pieces)
 	if len(walked) == 0 {
 		return nil
 	}
+	g.findLayers(walked)
 	for _, w := range walked {
 		if trims, does := g.trimsOf(w); does == makes {
 			g.madeOne(trims)
@@ -81,20 +99,27 @@ func garmentOrder(pieces, now []*piece.Piece, moves []Move) []string {
 	g.loose()
 	g.unknown()
 	g.hems()
+	g.liningIn()
 	g.constrain()
+	g.inOrder = g.merged(g.sorted())
 	var out []string
-	for _, s := range g.merged(g.sorted()) {
-		out = append(out, g.say(&s))
+	for i := range g.inOrder {
+		out = append(out, g.say(&g.inOrder[i]))
 	}
 	return out
 }
 
 type garment struct {
-	pieces []*piece.Piece
-	now    []*piece.Piece // the same with the seams moved
+	pieces []*piece.Piece // the first copy of each
+	copies []*piece.Piece
+	now    []*piece.Piece // the pieces with the seams moved
 	moves  []Move
-	made   [][]string // bands, collars and facings that are sewn to each other first
+	layers map[string]int  // how many copies of a piece lie on one another, where more than one
+	turned map[string]bool // of those, which are sewn to each other all round and turned
+	made   [][]string      // bands, collars and facings that are sewn to each other first
 	steps  []garmentStep
+
+	inOrder []garmentStep // the steps, once they are sorted
 
 	seams []seamOf
 	next  map[piece.Ref][]piece.Ref // what lies beside an edge, once asked for
@@ -201,7 +226,7 @@ var trims = []struct {
 	stage float64
 }{
 	{"pocket", stageFlat}, {"placket", stageFlat}, {"welt", stageFlat}, {"flap", stageFlat},
-	{"facing", stageFacing}, {"collar", stageNeck}, {"cuff", stageCuff}, {"binding", stageBinding}, {"waistband", stageWaist}, {"band", stageNeck},
+	{"facing", stageFacing}, {"collar", stageNeck}, {"stand", stageNeck}, {"cuff", stageCuff}, {"binding", stageBinding}, {"waistband", stageWaist}, {"band", stageBand},
 }
 
 // trimStage is when a piece is sewn on that finishes an edge; false for one that
@@ -243,8 +268,20 @@ func (g *garment) trimsOf(w allowance.Walked) (names []string, does doing) {
 		return names[:1], sewsOn
 	case len(names) > 1:
 		return names, makes
+	case w.A[0] == w.B[0] && g.layeredRound(names[0], false):
+		return names, turns
 	}
 	return names, closesRing
+}
+
+// seamWords are the words by which the names of edges say what seam they are of.
+var seamWords = []struct {
+	stage float64
+	words []string
+}{
+	{stageShoulder, []string{"shoulder"}}, {stageRaglan, []string{"raglan"}}, {stageSleeve, []string{"armhole", "cap"}},
+	{stageSide, []string{"side", "underarm", "inseam", "outseam"}}, {stageCrotch, []string{"crotch"}},
+	{stageNeck, []string{"neck"}}, {stageWaist, []string{"waist"}}, {stageWithin, []string{"yoke", "princess", "panel", "centre", "center"}},
 }
 
 // stageOf is when a seam is sewn: by the words of its edges' names, or else by
@@ -269,19 +306,14 @@ func (g *garment) stageOf(w allowance.Walked, trims []string, does doing) float6
 			stage = stageWaist
 		case says("hem"):
 			stage = stageHem
-		case stage == stageNeck && g.reachesHem(refs, trims[0]):
-			stage = stageLast
+		case (stage == stageNeck || stage == stageBand) && g.reachesHem(refs, trims[0]):
+			if stage = stageLast; g.hemmedWith(g.named(trims[0])) {
+				stage = stageWithin
+			}
 		}
 		return stage
 	}
-	for _, k := range []struct {
-		stage float64
-		words []string
-	}{
-		{stageShoulder, []string{"shoulder"}}, {stageRaglan, []string{"raglan"}}, {stageSleeve, []string{"armhole", "cap"}},
-		{stageSide, []string{"side", "underarm", "inseam", "outseam"}}, {stageCrotch, []string{"crotch"}},
-		{stageNeck, []string{"neck"}}, {stageWaist, []string{"waist"}}, {stageWithin, []string{"yoke", "princess", "panel", "centre", "center"}},
-	} {
+	for _, k := range seamWords {
 		if says(k.words...) {
 			return k.stage
 		}
@@ -435,23 +467,6 @@ func (g *garment) unknown() {
 		them = "they go, and sew them"
 	}
 	g.steps = append(g.steps, garmentStep{stage: stageUnknown, text: fmt.Sprintf("The pattern does not say to what %s is sewn: see first where %s before a later step closes that place.", plan.And(names), them)})
-}
-
-// hems adds the step for all hems.
-func (g *garment) hems() {
-	var found []string
-	for _, p := range g.pieces {
-		for _, e := range p.Outline {
-			if hasWord(e.Name, "hem") && len(e.Joins) == 0 {
-				if one := fmt.Sprintf("%s/%s (%.4g mm)", p.Name, e.Name, e.AllowanceMM); !slices.Contains(found, one) {
-					found = append(found, one)
-				}
-			}
-		}
-	}
-	if len(found) > 0 {
-		g.steps = append(g.steps, garmentStep{stage: stageHem, text: "Turn up the hems and sew them: " + plan.And(found) + "."})
-	}
 }
 
 // ranOn says which ends of a giver's edges, that others are sewn to, lie on the taker

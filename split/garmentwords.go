@@ -29,12 +29,15 @@ func (g *garment) say(s *garmentStep) string {
 		times = max(times, w.Seams)
 		more = append(more, g.said(w)...)
 	}
-	more = append(more, g.layers(s)...)
+	more = append(more, g.layersSaid(s)...)
+	more = append(more, g.under(s)...)
 	more = append(more, g.toClose(s)...)
 	what := "Sew "
 	switch {
 	case s.does == closesRing:
 		what = fmt.Sprintf("Sew the ends of %s together: ", plan.And(s.trims))
+	case s.does == turns:
+		what = fmt.Sprintf("Sew %s, right sides together: ", g.layerToLayer(s.trims[0]))
 	case s.does == makes:
 		what = fmt.Sprintf("Sew %s together: ", plan.And(s.trims))
 	case s.does == sewsOn:
@@ -73,6 +76,9 @@ func (g *garment) say(s *garmentStep) string {
 	for _, p := range pairs {
 		said = append(said, p.sewn+" to "+p.to)
 	}
+	if s.does == turns && len(pairs) == 0 {
+		said = []string{plan.And(g.freeEdges(s.trims[0])) + ", which the pattern joins to nothing"}
+	}
 	return strings.Join(append([]string{what + plan.And(said)}, more...), "; ") + "."
 }
 
@@ -109,9 +115,9 @@ func (s *garmentStep) sewn() (out []string) {
 	return out
 }
 
-// layers says which edges lie under those that a step sews on, though no join says
+// under says which edges lie under those that a step sews on, though no join says
 // so: of an undercollar that is sewn to its collar, the edge of the same name.
-func (g *garment) layers(s *garmentStep) (out []string) {
+func (g *garment) under(s *garmentStep) (out []string) {
 	if s.does != sewsOn {
 		return nil
 	}
@@ -120,7 +126,7 @@ func (g *garment) layers(s *garmentStep) (out []string) {
 		for _, r := range slices.Concat(w.A, w.B) {
 			for _, t := range s.trims {
 				layer := piece.Ref{Piece: t, Edge: r.Edge}
-				if slices.Contains(sewn, t) || !slices.Contains(sewn, r.Piece) || len(g.named(t).Outline.Edge(r.Edge)) == 0 || !g.goesRound(layer, []piece.Ref{r}) {
+				if slices.Contains(sewn, t) || !slices.Contains(sewn, r.Piece) || !g.unjoined(layer) || !g.goesRound(layer, []piece.Ref{r}) {
 					continue
 				}
 				if one := fmt.Sprintf("%s goes into the same seam, as a layer of %s", layer, r.Piece); !slices.Contains(out, one) {
@@ -130,6 +136,13 @@ func (g *garment) layers(s *garmentStep) (out []string) {
 		}
 	}
 	return out
+}
+
+// unjoined reports whether a piece has an edge that the pattern joins to nothing.
+func (g *garment) unjoined(r piece.Ref) bool {
+	p := g.named(r.Piece)
+	at := p.Outline.Edge(r.Edge)
+	return len(at) > 0 && len(p.Outline[at[0]].Joins) == 0
 }
 
 // toClose says what is to be closed first of a row that the pattern's joins leave in

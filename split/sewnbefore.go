@@ -42,7 +42,7 @@ func (g *garment) constrain() {
 			g.seams = append(g.seams, seamOf{w, i})
 		}
 		for k := range g.steps {
-			if o := &g.steps[k]; g.steps[i].does == sewsOn && (o.does == closesRing || o.does == makes) && slices.Contains(g.steps[i].trims, o.trims[0]) {
+			if o := &g.steps[k]; g.steps[i].does.goesAfter(o.does) && slices.Contains(g.steps[i].trims, o.trims[0]) {
 				g.need(i, k)
 			}
 		}
@@ -57,6 +57,7 @@ func (g *garment) constrain() {
 		}
 	}
 	g.stripsFirst()
+	g.hemFirst()
 	pairs(g.endingOn)
 	var rings [][2][]seamOf
 	for _, w := range g.seams {

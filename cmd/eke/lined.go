@@ -24,6 +24,9 @@ import (
 // liningFolder is where in the folder of a plan the one of the lining is.
 const liningFolder = "lining"
 
+// liningStep ends the garment's sewing order.
+const liningStep = "Sew the lining by its own order, in " + liningFolder + "/" + job.PlanFile + " and the report beside it; its last step says, edge by edge, how it is sewn in."
+
 // needLining refuses flags that say how large a lining is where none is asked
 // for.
 func (f *planFlags) needLining(cmd *cobra.Command) error {
@@ -93,6 +96,9 @@ func (f *planFlags) runLined(cmd *cobra.Command, args []string, pieces []*piece.
 	}
 	in.Notes = append(liningNotes(l.Lining), in.Notes...)
 	d.Lining = path.Join(liningFolder, job.PlanFile)
+	for k := range d.Options {
+		d.Options[k].SewingOrder = append(d.Options[k].SewingOrder, liningStep)
+	}
 	dir := f.out
 	if f.out != "" {
 		all := job.FilesAndLeft(d, f.show.units.Unit)

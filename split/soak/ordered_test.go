@@ -23,7 +23,7 @@ type told struct {
 func ordered(_ setting, d *plan.Document, _ *search.Result) error {
 	for k, o := range d.Options {
 		r := newOrder(d, o)
-		for _, judge := range []func() error{r.piecing, r.joinsOnce, r.guesses, r.allThere, r.rowsWhole, r.crossings, r.inOneGo, r.stripsFirst, r.hemsLast} {
+		for _, judge := range []func() error{r.piecing, r.joinsOnce, r.guesses, r.allThere, r.rowsWhole, r.crossings, r.inOneGo, r.stripsFirst, r.hemsLast, r.turnedFirst, r.copiesThere} {
 			if err := judge(); err != nil {
 				return fault("sewing order", "option %d: %v\n%s", k+1, err, strings.Join(o.SewingOrder, "\n"))
 			}
@@ -82,7 +82,7 @@ func newOrder(d *plan.Document, o plan.Option) *order {
 		if strings.HasPrefix(step, "Go on") || strings.HasPrefix(step, "Sew the pattern as drawn") {
 			r.goOn = i
 		}
-		if i <= r.goOn || strings.HasPrefix(step, "Turn up") {
+		if i <= r.goOn || strings.HasPrefix(step, "Turn ") {
 			continue
 		}
 		pairs, _, _ := strings.Cut(step, ";")
@@ -357,16 +357,79 @@ func (r *order) stripsFirst() error {
 	return nil
 }
 
-// hemsLast: the seams that end on hems are sewn before these are turned up.
+// hemsLast: the seams that end on hems, or on other edges that are turned in, are sewn
+// before these are.
 func (r *order) hemsLast() error {
 	for i, step := range r.o.SewingOrder {
-		if !strings.HasPrefix(step, "Turn up") {
+		if !strings.HasPrefix(step, "Turn ") {
 			continue
 		}
-		hems := refOf.FindAllString(step, -1)
-		for _, v := range r.closing(hems, hems) {
+		turned := refOf.FindAllString(step, -1)
+		for _, v := range r.closing(turned, turned) {
 			if r.seams[v].step > i {
-				return fmt.Errorf("hems are turned up before %v is sewn to %v", r.seams[v].a, r.seams[v].b)
+				return fmt.Errorf("%v are turned in before %v is sewn to %v", turned, r.seams[v].a, r.seams[v].b)
+			}
+		}
+	}
+	return nil
+}
+
+// turnedFirst: the copies of a piece that are sewn to each other and turned are so before
+// the piece is sewn to another, and a ring is no layer.
+func (r *order) turnedFirst() error {
+	for i, step := range r.o.SewingOrder {
+		name, isRing := strings.CutPrefix(step, "Sew the ends of ")
+		name, _, _ = strings.Cut(name, " ")
+		if !isRing {
+			if !strings.Contains(step, "turn right sides out") {
+				continue
+			}
+			name, _, _ = strings.Cut(refOf.FindString(step), "/")
+		}
+		of := func(e string) bool { return strings.HasPrefix(e, name+"/") }
+		var ends, away []string
+		for _, s := range r.seams {
+			if a, b := slices.ContainsFunc(s.a, of), slices.ContainsFunc(s.b, of); a && b {
+				ends = append(ends, slices.Concat(s.a, s.b)...)
+			} else if a || b {
+				if s.step < i {
+					return fmt.Errorf("%s is sewn to another piece before step %d closes it", name, i+1)
+				}
+				away = append(away, slices.Concat(s.a, s.b)...)
+			}
+		}
+		for _, e := range ends {
+			if isRing && len(away) > 0 && !r.meet([]string{e}, away) {
+				return fmt.Errorf("%s lies along the whole of %s, and is called an end", e, name)
+			}
+		}
+	}
+	return nil
+}
+
+// copiesThere: each copy that lies on another of its piece is spoken of, of a yoke, a
+// collar, a stand and a cuff.
+func (r *order) copiesThere() error {
+	if len(r.joins) == 0 {
+		return nil
+	}
+	said := strings.Join(r.o.SewingOrder[min(r.goOn+1, len(r.o.SewingOrder)):], " ")
+	copies := map[string]int{}
+	for _, p := range r.d.Pieces {
+		if p.Name == "yoke" || p.Name == "collar" || p.Name == "stand" || p.Name == "cuff" {
+			name := p.Name
+			if p.Side != "" {
+				name += "-" + p.Side
+			}
+			if p.Side != "" || p.Name != "cuff" { // else one for either hand
+				copies[name]++
+			}
+		}
+	}
+	for name, n := range copies {
+		for k := 1; k <= n && n > 1; k++ {
+			if one := fmt.Sprintf("%s-%d", name, k); !regexp.MustCompile(one+`($|[\s,;:.])`).MatchString(said) && !slices.ContainsFunc(r.d.Pieces, func(p plan.Piece) bool { return p.Name == one }) {
+				return fmt.Errorf("no step is about %s", one)
 			}
 		}
 	}

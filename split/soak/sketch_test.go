@@ -29,7 +29,8 @@ func TestSewingOrdersOfTheSamples(t *testing.T) {
 func TestSewingOrders(t *testing.T) {
 	made := 0
 	rapid.Check(t, func(t *rapid.T) {
-		drawing := sketch(rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 0)))
+		kind := rapid.SampledFrom([]func(*rand.Rand) string{sketch, sketch, shirt}).Draw(t, "kind")
+		drawing := kind(rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 0)))
 		if rapid.Bool().Draw(t, "foreign") {
 			drawing = foreign.Replace(drawing)
 		}
@@ -61,43 +62,9 @@ func orders(t require.TestingT, pieces []*piece.Piece, plans int) (made int) {
 // collar of one layer or two, a hood of two halves or three pieces, a facing or a
 // band at the neck.
 func sketch(rng *rand.Rand) string {
-	var b strings.Builder
+	b := &sheet{}
+	draw := b.draw
 	maybe := func() bool { return rng.IntN(2) == 0 }
-	y := 0.0
-	// draw adds a piece: its corners, each with the name of the edge that starts
-	// there, and what that is sewn to.
-	draw := func(name, facts string, at ...corner) {
-		var d []string
-		high := 0.0
-		for _, c := range at {
-			d = append(d, fmt.Sprintf("%g,%g", c.x, c.y+y))
-			high = math.Max(high, c.y)
-		}
-		fmt.Fprintf(&b, `<g id="%s" %s><path class="seam" d="M %s Z"/><path class="grain" d="M %g,%g v 20"/>`, name, facts, strings.Join(d, " L "), at[0].x+10, y+high/2)
-		for i := 0; i < len(at); {
-			k := i + 1
-			for k < len(at) && at[k].edge == "+" {
-				k++
-			}
-			if e := at[i]; e.edge != "" {
-				class := "edge " + e.edge
-				if e.edge == "fold" {
-					class = "fold"
-				}
-				fmt.Fprintf(&b, `<path class="%s" d="M %s"`, class, strings.Join(append(d[i:k:k], d[k%len(at)]), " L "))
-				if e.joins != "" {
-					fmt.Fprintf(&b, ` data-joins="%s"`, e.joins)
-				}
-				if e.ease != "" {
-					fmt.Fprintf(&b, ` data-ease="%s"`, e.ease)
-				}
-				b.WriteString("/>")
-			}
-			i = k
-		}
-		b.WriteString("</g>\n")
-		y += high + 50
-	}
 	const two, one = `data-cut="2" data-mirrored="yes"`, ``
 	open, princess, skirt, sleeve := maybe(), maybe(), maybe(), maybe()
 	halfBack, finish := rng.IntN(4) == 0, rng.IntN(6)
@@ -205,11 +172,100 @@ func sketch(rng *rand.Rand) string {
 	if maybe() {
 		draw("tie", two, corner{0, 0, "end", "", ""}, corner{600, 0, "", "", ""}, corner{600, 50, "", "", ""}, corner{0, 50, "", "", ""})
 	}
-	return fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" width="1000mm" height="%gmm" viewBox="0 0 1000 %g">`+"\n%s</svg>", y, y, b.String())
+	return b.String()
+}
+
+// shirt is the drawing of a shirt of straight lines, drawn at random: its yoke, collar,
+// stand and cuffs of one layer or two, with its bands down the front hemmed with it or
+// not, and with a stand or without.
+func shirt(rng *rand.Rand) string {
+	b := &sheet{}
+	maybe := func() bool { return rng.IntN(2) == 0 }
+	layers := func() string { return map[bool]string{true: `data-cut="2"`}[maybe()] }
+	const two = `data-cut="2" data-mirrored="yes"`
+	stand, self := maybe(), maybe()
+	joined := func(edge string, is bool) string { return map[bool]string{true: edge}[is] }
+	necks, standing := "collar/neck", "yoke/neck, front/neck"
+	if stand {
+		standing = "stand/top"
+	}
+	neck := func(edge string) string {
+		if stand {
+			return "stand/" + edge
+		}
+		return necks
+	}
+	b.draw("front", two, corner{0, 60, "neck", neck("neck-front"), ""}, corner{60, 0, "shoulder", "yoke/shoulder", ""}, corner{150, 30, "armhole", "sleeve/cap-front", ""}, corner{170, 150, "+", "", ""},
+		corner{200, 170, "side", "back/side", ""}, corner{200, 400, "hem", "", ""}, corner{0, 400, "centre-front", "band/centre-front", ""})
+	b.draw("yoke", layers(), corner{0, 90, "fold", "", ""}, corner{0, 20, "neck", neck("neck-back"), ""}, corner{60, 0, "shoulder", "front/shoulder", ""}, corner{150, 30, "armhole", "sleeve/cap-back", ""}, corner{150, 90, "bottom", "back/top", ""})
+	b.draw("back", "", corner{0, 350, "fold", "", ""}, corner{0, 0, "top", "yoke/bottom", ""}, corner{150, 0, "armhole", "sleeve/cap-back", ""}, corner{170, 100, "+", "", ""},
+		corner{200, 120, "side", "front/side", ""}, corner{200, 350, "hem", "", ""})
+	const capBack, capFront, high = 190, 148, 55 // so that the cap is as long as the armholes
+	b.draw("sleeve", two, corner{0, high, "cap-back", "yoke/armhole, back/armhole", ""}, corner{capBack, 0, "cap-front", "front/armhole", ""}, corner{capBack + capFront, high, "underarm-front", "sleeve/underarm-back", ""},
+		corner{320, 300, "wrist", "cuff/top", "40%"}, corner{20, 300, "underarm-back", "sleeve/underarm-front", ""})
+	cuffs := []string{two, `data-cut="4" data-mirrored="yes"`}[rng.IntN(2)]
+	b.draw("cuff", cuffs, corner{0, 0, "top", "sleeve/wrist", ""}, corner{250, 0, "end-a", "", ""}, corner{250, 60, "bottom", joined("cuff/bottom", cuffs != two && maybe()), ""}, corner{0, 60, "end-b", "", ""})
+	front, back := math.Hypot(60, 60), math.Hypot(60, 20)
+	const bandMM = 20.0
+	long := front + back
+	if stand {
+		long += bandMM
+		b.draw("stand", layers(), corner{0, 30, "fold", "", ""}, corner{0, 0, "top", "collar/neck", ""}, corner{long, 0, "end", "", ""}, corner{long, 30, "band-end", "band/top", ""}, corner{front + back, 30, "neck-front", "front/neck", ""}, corner{back, 30, "neck-back", "yoke/neck", ""})
+	}
+	collars := layers()
+	self = self && collars != ""
+	b.draw("collar", collars, corner{0, 60, "fold", "", ""}, corner{0, 0, "outer", joined("collar/outer", self), ""}, corner{long, 0, "point", joined("collar/point", self), ""}, corner{long, 60, "neck", standing, ""})
+	b.draw("band", two, corner{0, 0, "top", joined("stand/band-end", stand), ""}, corner{bandMM, 0, "edge", "", ""}, corner{bandMM, 340, []string{"hem", "bottom"}[rng.IntN(2)], "", ""}, corner{0, 340, "centre-front", "front/centre-front", ""})
+	return b.String()
 }
 
 // corner of a piece, and the edge that starts there; "+" goes on with the one before.
 type corner struct {
 	x, y              float64
 	edge, joins, ease string
+}
+
+// sheet is a drawing of pieces, one below the other.
+type sheet struct {
+	strings.Builder
+	y float64
+}
+
+// draw adds a piece: its corners, each with the name of the edge that starts there, and
+// what that is sewn to.
+func (b *sheet) draw(name, facts string, at ...corner) {
+	var d []string
+	high := 0.0
+	for _, c := range at {
+		d = append(d, fmt.Sprintf("%g,%g", c.x, c.y+b.y))
+		high = math.Max(high, c.y)
+	}
+	fmt.Fprintf(b, `<g id="%s" %s><path class="seam" d="M %s Z"/><path class="grain" d="M %g,%g v 20"/>`, name, facts, strings.Join(d, " L "), at[0].x+10, b.y+high/2)
+	for i := 0; i < len(at); {
+		k := i + 1
+		for k < len(at) && at[k].edge == "+" {
+			k++
+		}
+		if e := at[i]; e.edge != "" {
+			class := "edge " + e.edge
+			if e.edge == "fold" {
+				class = "fold"
+			}
+			fmt.Fprintf(b, `<path class="%s" d="M %s"`, class, strings.Join(append(d[i:k:k], d[k%len(at)]), " L "))
+			if e.joins != "" {
+				fmt.Fprintf(b, ` data-joins="%s"`, e.joins)
+			}
+			if e.ease != "" {
+				fmt.Fprintf(b, ` data-ease="%s"`, e.ease)
+			}
+			b.WriteString("/>")
+		}
+		i = k
+	}
+	b.WriteString("</g>\n")
+	b.y += high + 50
+}
+
+func (b *sheet) String() string {
+	return fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" width="1000mm" height="%gmm" viewBox="0 0 1000 %g">`+"\n%s</svg>", b.y, b.y, b.Builder.String())
 }

@@ -1,0 +1,270 @@
+package split
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"strings"
+
+	"eke/allowance"
+	"eke/piece"
+	"eke/split/plan"
+)
+
+// findLayers finds the pieces whose copies lie on one another, as those of a yoke, a
+// collar or a cuff that are cut twice, and how many of them do. One of its seams says
+// so: its copies are sewn on one over the other, or they are sewn to each other all
+// round. Of a piece of the body no other seam may say that they lie side by side, but
+// one to another piece in layers.
+func (g *garment) findLayers(walked []allowance.Walked) {
+	found := map[string]int{}
+	g.layers, g.turned = map[string]int{}, map[string]bool{}
+	for _, w := range walked {
+		if trims, does := g.trimsOf(w); does == turns {
+			found[trims[0]], g.turned[trims[0]] = 2, true
+		}
+		for _, name := range piecesOf(w) {
+			if n := g.saysLayers(w, name); n > 1 {
+				found[name] = n
+			}
+		}
+	}
+	for more := true; more; {
+		more = false
+		for _, w := range walked {
+			if mates := piecesOf(w); len(mates) == 2 && w.TimesA[0] == 1 && w.TimesB[0] == 1 {
+				for k, name := range mates {
+					n := found[mates[1-k]]
+					if p := g.named(name); found[name] == 0 && n > 1 && isTrim(name) && p.Count == n && !p.Mirrored && g.saysLayers(w, mates[1-k]) == 1 {
+						found[name], more = n, true
+					}
+				}
+			}
+		}
+	}
+	for name, n := range found {
+		if isTrim(name) || !slices.ContainsFunc(walked, func(w allowance.Walked) bool {
+			mates := piecesOf(w)
+			return slices.Contains(mates, name) && g.saysLayers(w, name) < 2 &&
+				!slices.ContainsFunc(mates, func(other string) bool { return other != name && found[other] > 1 })
+		}) {
+			g.layers[name] = n
+		}
+	}
+	for _, p := range g.pieces {
+		if g.layers[p.Name] > 1 && !g.turned[p.Name] && isTrim(p.Name) && g.layeredRound(p.Name, true) {
+			g.turned[p.Name] = true
+			stage, _ := trimStage(p)
+			g.steps = append(g.steps, garmentStep{stage: stage - beforeThat, does: turns, trims: []string{p.Name}})
+		}
+	}
+}
+
+// saysLayers is how many copies of a piece a seam takes in one over the other.
+func (g *garment) saysLayers(w allowance.Walked, name string) int {
+	if w.A[0] == w.B[0] {
+		return 1
+	}
+	own, least := 1, math.MaxInt
+	for k, row := range [][]piece.Ref{w.A, w.B} {
+		for i, r := range row {
+			p := g.named(r.Piece)
+			n := max(1, p.Count) * len(p.Outline.Edge(r.Edge)) / max(1, [][]int{w.TimesA, w.TimesB}[k][i]*w.Seams)
+			least = min(least, n)
+			if r.Piece == name {
+				own = n
+			}
+		}
+	}
+	if n := own / max(1, least); n > 1 && own%least == 0 && g.named(name).Count%n == 0 {
+		return n
+	}
+	return 1
+}
+
+// piecesOf are the pieces that a seam is of, each once.
+func piecesOf(w allowance.Walked) (out []string) {
+	for _, r := range slices.Concat(w.A, w.B) {
+		if !slices.Contains(out, r.Piece) {
+			out = append(out, r.Piece)
+		}
+	}
+	return out
+}
+
+// layeredRound reports whether the edges by which the copies of a trim are sewn to each
+// other make layers of them, as a collar's points and outer edge do, and neither a ring
+// nor a row, as the ends of a band do: one lies away from the edges that are sewn to
+// other pieces; or, where none is, there are several. Free are edges that the pattern
+// joins to nothing, and that are no hems.
+func (g *garment) layeredRound(name string, free bool) bool {
+	p := g.named(name)
+	if p.Count < 2 {
+		return false
+	}
+	var own, others []piece.Ref
+	for _, e := range p.Outline {
+		r := piece.Ref{Piece: name, Edge: e.Name}
+		switch {
+		case e.Name == "":
+		case slices.Contains(e.Joins, r), free && len(e.Joins) == 0 && !hasWord(e.Name, "hem"):
+			if !slices.Contains(own, r) {
+				own = append(own, r)
+			}
+		case slices.ContainsFunc(e.Joins, func(to piece.Ref) bool { return to.Piece != name }):
+			others = append(others, r)
+		}
+	}
+	if len(others) == 0 {
+		return len(own) > 1
+	}
+	return slices.ContainsFunc(own, func(r piece.Ref) bool {
+		return !slices.ContainsFunc(g.beside(r), func(b piece.Ref) bool { return slices.Contains(others, b) })
+	})
+}
+
+// sets are the copies of a piece in layers, those that lie on one another in one.
+func (g *garment) sets(name string) (out [][]string) {
+	var copies []*piece.Piece
+	for _, p := range g.copies {
+		if p.Name == name {
+			copies = append(copies, p)
+		}
+	}
+	n := g.layers[name]
+	if len(copies) > n {
+		slices.SortStableFunc(copies, func(a, b *piece.Piece) int { return cmp.Compare(b.Side, a.Side) })
+	}
+	for set := range slices.Chunk(copies, n) {
+		var names []string
+		for _, p := range set {
+			names = append(names, p.CopyName())
+		}
+		out = append(out, names)
+	}
+	return out
+}
+
+// layerToLayer is which copies of a trim are sewn to which.
+func (g *garment) layerToLayer(name string) string {
+	var out []string
+	for _, set := range g.sets(name) {
+		out = append(out, strings.Join(set, " to "))
+	}
+	return plan.And(out)
+}
+
+// freeEdges are the edges of a piece in layers that the pattern joins to nothing, and
+// that are no hems.
+func (g *garment) freeEdges(name string) (out []string) {
+	for _, e := range g.named(name).Outline {
+		if one := name + "/" + e.Name; e.Name != "" && len(e.Joins) == 0 && !hasWord(e.Name, "hem") && !slices.Contains(out, one) {
+			out = append(out, one)
+		}
+	}
+	return out
+}
+
+// layersSaid is what there is to say of the layers that meet in a step: what lies
+// between which, and where they are sewn to each other beyond it.
+func (g *garment) layersSaid(s *garmentStep) (out []string) {
+	if s.does == turns {
+		if free := g.freeEdges(s.trims[0]); len(free) > 0 && len(s.seams) > 0 {
+			out = append(out, plan.And(free)+", which the pattern joins to nothing, the same way")
+		}
+		return append(out, "turn right sides out, and press")
+	}
+	between := map[string][]string{}
+	var outer, all []string
+	for _, w := range s.seams {
+		around, inside := g.around(w)
+		for _, name := range piecesOf(w) {
+			if g.layers[name] > 1 && name != around && !slices.Contains(inside, name) && !slices.Contains(all, name) {
+				all = append(all, name)
+			}
+		}
+		if around == "" {
+			continue
+		}
+		if !slices.Contains(outer, around) {
+			outer = append(outer, around)
+		}
+		for _, name := range inside {
+			if !slices.Contains(between[around], name) {
+				between[around] = append(between[around], name)
+			}
+		}
+	}
+	for _, around := range outer {
+		var inside, sets []string
+		for _, name := range between[around] {
+			switch {
+			case g.turned[name]:
+				name += ", turned,"
+			case g.layers[name] > 1:
+				name = "all layers of " + name
+			}
+			inside = append(inside, name)
+		}
+		for _, set := range g.sets(around) {
+			sets = append(sets, "between "+plan.And(set))
+		}
+		goes := " goes "
+		if len(inside) > 1 || strings.HasPrefix(inside[0], "all ") {
+			goes = " go "
+		}
+		out = append(out, plan.And(inside)+goes+plan.And(sets))
+		if free := g.freeEdges(around); len(free) > 0 && !g.turned[around] && g.firstOf(around, s) {
+			out = append(out, "there "+plan.And(free)+", which the pattern joins to nothing, is sewn layer to layer")
+			if len(free) > 1 {
+				out[len(out)-1] = strings.Replace(out[len(out)-1], " is sewn", " are sewn", 1)
+			}
+		}
+	}
+	for _, name := range all {
+		out = append(out, "all layers of "+name+" go into the seam")
+	}
+	return out
+}
+
+// around is the piece in layers between which a seam takes the other side, and the
+// pieces of that; none where layers lie in a row with other pieces. Where both sides
+// are in layers, what was turned goes between what was not, and a garment between the
+// layers of what is sewn on.
+func (g *garment) around(w allowance.Walked) (outer string, inside []string) {
+	rank := func(row []piece.Ref) int {
+		name := row[0].Piece
+		switch {
+		case g.layers[name] < 2 || slices.ContainsFunc(row, func(r piece.Ref) bool { return r.Piece != name }):
+			return 0
+		case g.turned[name]:
+			return 1
+		case !isTrim(name):
+			return 2
+		}
+		return 3
+	}
+	a, b := w.A, w.B
+	if rank(a) < rank(b) {
+		a, b = b, a
+	}
+	if rank(a) == 0 || w.A[0] == w.B[0] {
+		return "", nil
+	}
+	for _, r := range b {
+		if !slices.Contains(inside, r.Piece) {
+			inside = append(inside, r.Piece)
+		}
+	}
+	return a[0].Piece, inside
+}
+
+// firstOf reports whether no step before one has a seam of a piece.
+func (g *garment) firstOf(name string, s *garmentStep) bool {
+	for _, o := range g.inOrder {
+		if slices.ContainsFunc(o.seams, func(w allowance.Walked) bool { return slices.Contains(piecesOf(w), name) }) {
+			return o.seams[0].A[0] == s.seams[0].A[0] && o.seams[0].B[0] == s.seams[0].B[0]
+		}
+	}
+	return true
+}

@@ -1,0 +1,147 @@
+package split_test
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"eke/split"
+	"eke/svg"
+
+	"github.com/stretchr/testify/require"
+)
+
+// oblong is a rectangular piece, of which each side is an edge, from the top round by
+// the right: its name, and after a blank what else its path says.
+func oblong(id, facts string, y, wide, high int, top, right, bottom, left string) string {
+	out := fmt.Sprintf(`<g id=%q %s><path class="seam" d="M 0,%d h %d v %d h %d Z"/><path class="grain" d="M 5,%d v 10"/>`, id, facts, y, wide, high, -wide, y+5)
+	for i, edge := range []string{top, right, bottom, left} {
+		name, more, _ := strings.Cut(edge, " ")
+		line := []string{fmt.Sprintf("M 0,%d h %d", y, wide), fmt.Sprintf("M %d,%d v %d", wide, y, high), fmt.Sprintf("M %d,%d h %d", wide, y+high, -wide), fmt.Sprintf("M 0,%d v %d", y+high, -high)}[i]
+		switch name {
+		case "":
+		case "fold":
+			out += fmt.Sprintf(`<path class="fold" d="%s"/>`, line)
+		default:
+			out += fmt.Sprintf(`<path class="edge %s" %s d="%s"/>`, name, more, line)
+		}
+	}
+	return out + "</g>"
+}
+
+func to(edge, joins string) string { return fmt.Sprintf("%s data-joins=%q", edge, joins) }
+
+// orderOf is the sewing order of a drawing of some pieces.
+func orderOf(t *testing.T, groups ...string) []string {
+	t.Helper()
+	pieces, err := svg.Pattern(strings.NewReader(`<svg xmlns="http://www.w3.org/2000/svg" width="2000mm" height="6000mm" viewBox="0 0 2000 6000">`+strings.Join(groups, "")+`</svg>`), "p.svg")
+	require.NoError(t, err)
+	drawn := split.Copies(pieces)
+	_, d := proved(t, cutting(drawn, "", nil), drawn)
+	return d.Options[0].SewingOrder
+}
+
+const pair = `data-cut="2" data-mirrored="yes"`
+
+// A shirt of oblongs, with a band down an open front, a yoke and a stand that are cut
+// twice, a collar whose layers are joined to each other, and cuffs whose layers are not.
+func shirt() []string {
+	return []string{
+		oblong("front", pair, 0, 200, 400, to("neck", "stand/neck-front"), to("side", "back/side"), "hem", to("centre-front", "band/centre-front")),
+		oblong("back", "", 500, 210, 400, to("top", "yoke/bottom"), to("side", "front/side"), "hem", "fold"),
+		oblong("yoke", `data-cut="2"`, 1000, 210, 90, to("neck", "stand/neck-back"), "", to("bottom", "back/top"), "fold"),
+		`<g id="stand" data-cut="2"><path class="seam" d="M 0,1200 h 410 h 20 v 30 h -430 Z"/><path class="grain" d="M 5,1205 v 10"/><path class="fold" d="M 0,1200 v 30"/>` +
+			`<path class="edge top" data-joins="collar/neck" d="M 0,1230 h 430"/><path class="edge neck-back" data-joins="yoke/neck" d="M 0,1200 h 210"/>` +
+			`<path class="edge neck-front" data-joins="front/neck" d="M 210,1200 h 200"/><path class="edge band-end" data-joins="band/top" d="M 410,1200 h 20"/><path class="edge end" d="M 430,1200 v 30"/></g>`,
+		oblong("collar", `data-cut="2"`, 1300, 430, 60, to("outer", "collar/outer"), to("point", "collar/point"), to("neck", "stand/top"), "fold"),
+		oblong("band", pair, 1400, 20, 400, to("top", "stand/band-end"), to("centre-front", "front/centre-front"), "bottom", "edge"),
+		oblong("sleeve", pair, 1900, 250, 300, "", to("underarm-b", "sleeve/underarm-a"), to("wrist", "cuff/top"), to("underarm-a", "sleeve/underarm-b")),
+		oblong("cuff", `data-cut="4" data-mirrored="yes"`, 2300, 250, 60, to("top", "sleeve/wrist"), "end-a", "bottom", "end-b"),
+	}
+}
+
+// Layers that are cut are sewn: to each other where they are turned, and with what goes
+// between them. A band is on before a stand goes over its end and a hem under it.
+func TestLayersAreSewn(t *testing.T) {
+	starts(t, orderOf(t, shirt()...),
+		"Go on",
+		"Sew band on: band/centre-front to front/centre-front.",
+		"Sew the seam: back/top to yoke/bottom; back goes between yoke-1 and yoke-2.",
+		"Sew collar-1 to collar-2, right sides together: collar/point to collar/point and collar/outer to collar/outer; turn right sides out, and press.",
+		"Sew collar and stand together: stand/top to collar/neck; collar, turned, goes between stand-1 and stand-2; there stand/end, which the pattern joins to nothing, is sewn layer to layer.",
+		"Sew stand on: stand/neck-front to front/neck, stand/neck-back to yoke/neck and stand/band-end to band/top; front, all layers of yoke and band go between stand-1 and stand-2.",
+		"Sew the long seams: front/side to back/side and sleeve/underarm-b to sleeve/underarm-a.",
+		"Sew cuff-right-1 to cuff-right-2 and cuff-left-1 to cuff-left-2, right sides together: cuff/end-a, cuff/bottom and cuff/end-b, which the pattern joins to nothing; turn right sides out, and press.",
+		"Sew cuff on: cuff/top to sleeve/wrist; sleeve goes between cuff-right-1 and cuff-right-2 and between cuff-left-1 and cuff-left-2.",
+		"Turn up the hems and sew them: front/hem (10 mm), back/hem (10 mm) and band/bottom (10 mm).",
+	)
+	hemmed := strings.Replace(strings.Join(shirt(), "\n"), `"edge bottom"  d="M 20,1800`, `"edge hem" data-allowance="25mm" d="M 20,1800`, 1)
+	require.Contains(t, hemmed, "25mm")
+	order := orderOf(t, hemmed)
+	require.Equal(t, "Turn up the hems and sew them: front/hem (10 mm), back/hem (10 mm) and band/hem (25 mm).", order[len(order)-1])
+}
+
+// What lies side by side is not taken for layers.
+func TestCopiesSideBySideAreNoLayers(t *testing.T) {
+	for name, c := range map[string]struct {
+		groups []string
+		want   []string
+	}{
+		"a band of two halves": {[]string{
+			oblong("body", "", 0, 400, 400, to("neck", "band/long"), "", "", ""),
+			oblong("band", pair, 500, 200, 40, to("long", "body/neck"), to("end", "band/end"), "", ""),
+		}, []string{"Sew the ends of band together: band/end to band/end.", "Sew band on: band/long to body/neck."}},
+		"rings": {[]string{
+			oblong("leg", pair, 0, 400, 400, "", to("a", "leg/b"), to("low", "cuff/top"), to("b", "leg/a")),
+			oblong("cuff", `data-cut="2"`, 500, 200, 40, to("top", "leg/low"), to("end", "cuff/end"), "", "fold"),
+		}, []string{"Sew the seams: leg/a to leg/b.", "Sew the ends of cuff together: cuff/end to cuff/end.", "Sew cuff on: cuff/top to leg/low."}},
+		"panels that go round": {[]string{
+			oblong("top", "", 0, 400, 400, "", to("a", "top/b"), to("low", "panel/top"), to("b", "top/a")),
+			oblong("panel", `data-cut="2"`, 500, 400, 400, to("top", "top/low"), to("side", "panel/side"), "", to("side", "panel/side")),
+		}, []string{"Sew the seam: top/low to panel/top.", "Sew in one go from hem to hem: top/a to top/b and panel/side to panel/side."}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			order := orderOf(t, c.groups...)
+			starts(t, order, append([]string{"Go on"}, c.want...)...)
+			require.NotContains(t, strings.Join(order, " "), "between")
+		})
+	}
+}
+
+// Wide allowances that nothing is sewn to are turned in, whatever their edge is called,
+// and a facing's hem is sewn to its piece's. A narrow one, one that runs down, and one
+// of a piece whose allowances are all wide are none of this.
+func TestWhatIsTurnedIn(t *testing.T) {
+	leg := func(edge, mm string) string {
+		return oblong("leg", pair+` data-allowance="10mm"`, 0, 300, 500, fmt.Sprintf("%s data-allowance=%q", edge, mm), to("inseam-a", "leg/inseam-b"), "", to("inseam-b", "leg/inseam-a"))
+	}
+	const seam = "Sew the seams: leg/inseam-a to leg/inseam-b."
+	for name, c := range map[string]struct {
+		groups []string
+		want   []string
+	}{
+		"a waist":          {[]string{leg("waist", "35mm")}, []string{seam, "Turn in and sew down leg/waist (35 mm); of a casing leave a gap"}},
+		"a casing":         {[]string{leg("casing", "12mm")}, []string{seam, "Turn in and sew down leg/casing (12 mm); of a casing"}},
+		"a waist casing":   {[]string{leg("waist-casing", "35mm")}, []string{seam, "Turn in and sew down leg/waist-casing (35 mm); of a casing"}},
+		"of another name":  {[]string{leg("oben", "35mm")}, []string{seam, "Turn up the hems and sew them: leg/oben (35 mm)."}},
+		"a narrow waist":   {[]string{leg("waist", "12mm")}, []string{seam}},
+		"all as wide":      {[]string{strings.Replace(leg("waist", "35mm"), "10mm", "35mm", 1)}, []string{seam}},
+		"down the opening": {[]string{oblong("front", pair, 0, 300, 500, to("shoulder", "front/shoulder"), `opening data-allowance="40mm"`, "", "")}, []string{"Sew the shoulder seam"}},
+		"a pocket's": {[]string{leg("", ""), oblong("pocket", `data-allowance="10mm"`, 600, 100, 100, `top data-allowance="30mm"`, "", "", "")},
+			[]string{"Turn in and sew down pocket/top (30 mm) before pocket is sewn on.", "Sew pocket on", seam}},
+		"a facing's hem": {[]string{
+			oblong("front", pair, 0, 200, 400, "", to("side", "back/side"), `hem data-allowance="20mm"`, to("centre-front", "facing/centre-front")),
+			oblong("back", "", 500, 200, 400, "", to("side", "front/side"), `hem data-allowance="20mm"`, "fold"),
+			oblong("facing", pair, 1000, 60, 400, "", "inner", "hem", to("centre-front", "front/centre-front")),
+		}, []string{"Sew facing on", "Sew the side seam", "Turn up the hems and sew them: front/hem (20 mm) and back/hem (20 mm); before, fold the facings back, right sides together, sew facing/hem (10 mm) to the hem where the hem is folded, and turn them in."}},
+		"a lining": {[]string{
+			oblong("front", pair+` data-use="lining"`, 0, 200, 400, "armhole", to("side", "back/side"), "hem", "facing"),
+			oblong("back", `data-use="lining"`, 500, 200, 400, "armhole", to("side", "front/side"), "hem", "fold"),
+		}, []string{"Sew the side seam", "Turn up the hems", "Put the lining into the garment, wrong sides together, and sew it to it, by hand where no machine reaches: front/facing to the inner edges of the facings; " +
+			"front/armhole and back/armhole to the garment's edges of the same names, turned under so that the lining does not show; front/hem and back/hem to the garment's hem allowance, or left to hang free."}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			starts(t, orderOf(t, c.groups...), append([]string{"Go on"}, c.want...)...)
+		})
+	}
+}
