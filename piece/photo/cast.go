@@ -85,6 +85,7 @@ func (t *tracer) casts(found []candidate) [][][]cast {
 	if scraps < castScraps || n < castPart*float64(stretches) || plane.Length(mean) < castOneSide*n {
 		return nil
 	}
+	t.harsh = true
 	toward, most, usual := plane.Unit(mean), castWidest*median(widths)+castWiderBy, median(left)
 	for _, outlines := range out {
 		for k, all := range outlines {

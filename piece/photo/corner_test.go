@@ -173,17 +173,33 @@ func TestFaired(t *testing.T) {
 func TestInward(t *testing.T) {
 	t.Parallel()
 	square := orb.Ring{{0, 0}, {40, 0}, {40, 40}, {0, 40}} // clockwise on the page
-	require.InDelta(t, 38*38, plane.Area(inward(square, 1)), 1e-6)
-	require.InDelta(t, 42*42, plane.Area(inward(square, -1)), 1e-6)
+	require.InDelta(t, 38*38, plane.Area(inward(square, 1, orb.Point{})), 1e-6)
+	require.InDelta(t, 42*42, plane.Area(inward(square, -1, orb.Point{})), 1e-6)
 	bay := orb.Ring{{0, 0}, {40, 0}, {40, 40}, {20, 40}, {20, 20}, {0, 20}} // its inner corner is moved into the cloth, too
-	require.InDelta(t, 0, plane.ToRing(inward(bay, 1), orb.Point{21, 19}), 1e-6)
+	require.InDelta(t, 0, plane.ToRing(inward(bay, 1, orb.Point{}), orb.Point{21, 19}), 1e-6)
 	for deg, moved := range map[float64]float64{90: math.Sqrt2, 60: 2, 39: 3, 12: mostMitre} {
 		s, c := math.Sincos(deg / 2 * math.Pi / 180)
 		tip := orb.Ring{{0, 0}, {100 * c, 100 * s}, {100 * c, -100 * s}}
 		if plane.SignedArea(tip) < 0 {
 			tip = orb.Ring{tip[0], tip[2], tip[1]}
 		}
-		got := inward(tip, 1)
+		got := inward(tip, 1, orb.Point{})
 		require.InDelta(t, moved, nearestOf(got, orb.Point{}), 0.01, deg)
+	}
+}
+
+// What a camera that looks aside sees of thick cloth is drawn as large as the cloth is, in whichever way it lies.
+func TestInwardOfThickCloth(t *testing.T) {
+	t.Parallel()
+	const side = 40.0
+	for deg := range 90 {
+		s, c := math.Sincos(float64(deg) * math.Pi / 180)
+		aside := orb.Point{1.2 * c, 1.2 * s}
+		square := orb.Ring{{0, 0}, {side, 0}, {side, side}, {0, side}}
+		seen := orb.Ring{{0, 0}, {side, 0}, {side + aside[0], aside[1]}, {side + aside[0], side + aside[1]}, {aside[0], side + aside[1]}, {0, side}}
+		got := inward(seen, 0, aside)
+		require.InDelta(t, side*side, plane.Area(got), simplerMM*side, deg)
+		require.Less(t, farthest(got, square), 2*simplerMM, deg)
+		require.InDelta(t, (side-2)*(side-2), plane.Area(inward(seen, 1, aside)), simplerMM*side, deg)
 	}
 }

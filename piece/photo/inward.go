@@ -1,6 +1,8 @@
 package photo
 
 import (
+	"math"
+
 	"eke/piece"
 	"eke/piece/plane"
 
@@ -15,12 +17,20 @@ const simplerMM = 0.15
 // an angle of 39 degrees. A sharper tip is drawn a little too long, and not cut off by far.
 const mostMitre = 3.0
 
+// leastTurn is the sine of the angle that two sides make, at least, for them to be moved by unlike lengths with their
+// corner where they meet: where they run nearly in one line that may be far away.
+const leastTurn = 0.2
+
+// clothMM is how thick cloth is taken to be, such as jersey and denim: of shirts it is a third of that, of sweatshirts twice as much (from memory).
+const clothMM = 0.8
+
 // inward is a dense ring simplified, and moved by so many mm to its right, into the
-// cloth. A narrow place that the move closes is left out with what hangs
+// cloth, and on sides that face the way of aside by as much more as they do: there thick cloth hides the ground
+// behind it. A narrow place that the move closes is left out with what hangs
 // on it, the smaller part.
-func inward(ring []orb.Point, mm float64) orb.Ring {
+func inward(ring []orb.Point, mm float64, aside orb.Point) orb.Ring {
 	simple := simplify.DouglasPeucker(simplerMM).Ring(plane.Close(ring))
-	out := mitred(simple[:len(simple)-1], mm)
+	out := mitred(simple[:len(simple)-1], mm, aside)
 	for range 200 {
 		cut, crossed := uncross(out)
 		if !crossed {
@@ -38,16 +48,29 @@ func inward(ring []orb.Point, mm float64) orb.Ring {
 	return out
 }
 
-// mitred is a ring with its sides moved by so many mm to their right, and its corners to where
-// those meet.
-func mitred(ring []orb.Point, mm float64) orb.Ring {
+// mitred is a ring with its sides moved by so many mm to their right, and by as much more as they face the way of aside,
+// and its corners to where those meet.
+func mitred(ring []orb.Point, mm float64, aside orb.Point) orb.Ring {
 	n := len(ring)
+	ways, by := make([]orb.Point, n), make([]float64, n) // of the side after each corner: to its right, and by how much
+	for i, q := range ring {
+		along := plane.Unit(plane.Sub(ring[round(i+1, n)], q))
+		ways[i] = orb.Point{-along[1], along[0]}
+		by[i] = mm + max(0, -plane.Dot(ways[i], aside))
+	}
 	out := make(orb.Ring, n)
 	for i, q := range ring {
-		u, v := plane.Unit(plane.Sub(q, ring[round(i-1, n)])), plane.Unit(plane.Sub(ring[round(i+1, n)], q))
-		right := orb.Point{-u[1] - v[1], u[0] + v[0]}
-		long := plane.Length(right)
-		out[i] = plane.Along(q, plane.Unit(right), mm*min(2/long, mostMitre))
+		k := round(i-1, n)
+		both := plane.Add(ways[k], ways[i])
+		long := plane.Length(both)
+		move := plane.Scale(plane.Unit(both), (by[k]+by[i])/2*min(2/long, mostMitre))
+		if turn := plane.Cross(ways[k], ways[i]); by[k] != by[i] && math.Abs(turn) > leastTurn {
+			move = orb.Point{(by[k]*ways[i][1] - by[i]*ways[k][1]) / turn, (by[i]*ways[k][0] - by[k]*ways[i][0]) / turn}
+			if far := plane.Length(move); far > mostMitre*max(by[k], by[i]) {
+				move = plane.Scale(move, mostMitre*max(by[k], by[i])/far)
+			}
+		}
+		out[i] = plane.Add(q, move)
 	}
 	return out
 }

@@ -38,7 +38,8 @@
 //     the picture says which of several such places it is.
 //   - A few spots of another colour on plain cloth are taken for stains.
 //   - It is made simpler by the method of D. Douglas and T. Peucker (1973), and its
-//     sides are moved inward by its own uncertainty.
+//     sides are moved inward by its own uncertainty, and
+//     by what thick cloth hides of the ground from a camera that looks aside.
 //
 // The same picture gives the same scraps.
 package photo
@@ -67,7 +68,7 @@ type Options struct {
 type Scrap struct {
 	piece.Scrap
 	Number      int     // in the picture
-	UncertainMM float64 // by how much its outline is drawn inward, and its holes outward
+	UncertainMM float64 // by how much its outline is drawn inward, and its holes outward, at least
 	MeasuredMM2 float64 // the area before that, holes taken off
 	Stripes     bool    // that its grain is taken from
 	Colours     []string
@@ -157,6 +158,7 @@ type tracer struct {
 	white    [3]float32 // the light of the sheet
 	lit      float32    // that of the ground beside it
 	blurs    []float64
+	harsh    bool        // whether shadows with an edge of their own lie beside scraps
 	paper    []rim       // across the edges of the sheets
 	repeated []gap       // that were given to the cloth
 	blind    []bool      // points of the field that are cloth by the repeat of its print alone
@@ -448,12 +450,13 @@ func (t *tracer) scrap(c candidate, ids []int32) {
 		t.leave(number, "it lies too far from the sheet to be measured", "lay the sheet, or a second one, near it", r.rings[0])
 		return
 	}
-	s.Outline = inward(mm[0], s.UncertainMM)
+	aside := plane.Scale(t.view.aside(orb.Ring(mm[0]).Bound().Center()), clothMM)
+	s.Outline = inward(mm[0], s.UncertainMM, aside)
 	s.MeasuredMM2 = plane.Area(mm[0])
 	s.seen = s.seen[:1]
 	for i, hole := range mm[1:] {
 		// A hole runs the other way, so that inward is into the cloth.
-		h := inward(hole, s.UncertainMM)
+		h := inward(hole, s.UncertainMM, aside)
 		if len(h) < 3 || plane.Area(h) < leastHoleMM2 {
 			continue // the whole picture does not bear it out
 		}

@@ -66,6 +66,7 @@ func TestProblems(t *testing.T) {
 		"dark":   {func(s *staged.Scene) { s.Light.Level = 0.09 }, "too dark", true, 0},
 		"bright": {func(s *staged.Scene) { s.Light.Level = 2 }, "burnt out", true, 0},
 		"blur":   {func(s *staged.Scene) { s.BlurPx = 3.5 }, "blurred", true, 8},
+		"harsh":  {func(s *staged.Scene) { s.Light.Contact, s.Light.Toward, s.Light.SoftMM = 0.7, orb.Point{4, 3}, 0.3 }, "shadows with sharp edges", true, 0},
 		"far":    {func(s *staged.Scene) { s.Camera.HeightMM *= 1.35 }, "come nearer", true, 8},
 		"alike": {func(s *staged.Scene) {
 			g := s.Ground.Colour

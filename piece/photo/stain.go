@@ -99,7 +99,7 @@ func (t *tracer) spoil(s *Scrap, r region, ids []int32) {
 			ring[i] = t.view.ground(q)
 		}
 		// Its edge is soft, and was sought in the field alone.
-		grown := inward(ring, -s.UncertainMM-t.mmPerFieldPoint())
+		grown := inward(ring, -s.UncertainMM-t.mmPerFieldPoint(), orb.Point{})
 		if !liesIn(s, grown) {
 			continue
 		}

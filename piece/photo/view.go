@@ -3,7 +3,10 @@ package photo
 import (
 	"math"
 
+	"eke/piece/plane"
+
 	"github.com/paulmach/orb"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // view says where a point of the ground is in the picture: a homography, and
@@ -77,6 +80,23 @@ func (v *view) straight(p orb.Point) orb.Point {
 func (v *view) mmPerPoint(p orb.Point) float64 {
 	a, b, c := v.ground(p), v.ground(orb.Point{p[0] + 1, p[1]}), v.ground(orb.Point{p[0], p[1] + 1})
 	return math.Sqrt(math.Abs((b[0]-a[0])*(c[1]-a[1]) - (b[1]-a[1])*(c[0]-a[0])))
+}
+
+// aside is the way that the camera looks aside at a point of the ground: what stands there hides the ground behind it for
+// that many times its height. The lens is taken to be the usual one, which matters little where the camera looks nearly
+// straight down.
+func (v *view) aside(q orb.Point) orb.Point {
+	column := func(i int) r3.Vec { return r3.Vec{X: v.h[i] / usualFocal, Y: v.h[i+3] / usualFocal, Z: v.h[i+6]} }
+	x, y, from := column(0), column(1), r3.Vec{X: v.h[2] / usualFocal, Y: v.h[5] / usualFocal, Z: 1}
+	// A ground of one unit, seen from so far away; its two ways are square to each other but for errors.
+	unit := (r3.Norm(x) + r3.Norm(y)) / 2
+	down := r3.Unit(r3.Cross(x, y))
+	height := math.Abs(r3.Dot(down, from)) / unit
+	foot := orb.Point{-r3.Dot(x, from) / (unit * unit), -r3.Dot(y, from) / (unit * unit)}
+	c, s := v.turn[0], v.turn[1]
+	at := orb.Point{(c*q[0] - s*q[1] + v.turn[2]) / groundMM, (s*q[0] + c*q[1] + v.turn[3]) / groundMM}
+	way := plane.Scale(plane.Sub(at, foot), 1/height)
+	return orb.Point{c*way[0] + s*way[1], -s*way[0] + c*way[1]}
 }
 
 // upright turns the ground so that what is up in the middle of the picture is

@@ -116,6 +116,9 @@ func (t *tracer) whole() {
 			add(fmt.Sprintf("the picture is blurred: edges are %.1f mm wide", 2*b*t.out.MMPerPoint), "hold the camera still, and wipe its lens")
 		}
 	}
+	if t.harsh {
+		add("shadows with sharp edges lie beside scraps: outlines are less sure there", "photograph them in even light, with no lamp, sun or flash from one side")
+	}
 	if t.out.MMPerPoint > 0.8 {
 		add(fmt.Sprintf("a point of the picture is %.1f mm of cloth", t.out.MMPerPoint), "come nearer, photograph the pile in parts, or set the camera to more points")
 	}
