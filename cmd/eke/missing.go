@@ -74,8 +74,9 @@ func seamCount(n int) string {
 // short is by how much each piece misses the scraps, whole and with the best
 // split.
 func (s *show) short(w io.Writer, d *plan.Document) error {
+	together := d.Together()
 	if d.FitAlone {
-		fmt.Fprintln(w, wrapped("each piece fits some scrap by itself, but no way was found to cut all of them together"))
+		fmt.Fprintln(w, wrapped(together))
 		return nil
 	}
 	t := newGrid("piece", "how", "closest", "short along", "short across")
@@ -101,6 +102,9 @@ func (s *show) short(w io.Writer, d *plan.Document) error {
 	}
 	if err := t.print(w); err != nil {
 		return err
+	}
+	if together != "" {
+		fmt.Fprintln(w, wrapped(together))
 	}
 	if notChecked(d) {
 		fmt.Fprintln(w, wrapped("there was no time to check the rows that say so; give more with --time, or ask eke fit"))

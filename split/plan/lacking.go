@@ -105,8 +105,62 @@ func clothName(fabric, kind, none string) string {
 	return fabric + " " + kind
 }
 
+// Together says that pieces lack nothing one by one, and which of them no way was
+// found to cut together: those that ask for the cloth that a partial plan leaves
+// something over of. It is empty where a piece does lack something, or that is not
+// known.
+func (d *Document) Together() string {
+	alone := "each piece fits some scrap by itself"
+	if !d.FitAlone {
+		alone = "each piece can be cut by itself, with a seam where the table says so"
+		for i, s := range d.Short {
+			whole := s.Split == "" && !s.NotChecked && s.Scrap != ""
+			if whole && i+1 < len(d.Short) && d.Short[i+1].Piece == s.Piece && d.Short[i+1].lacksNothing() {
+				continue
+			}
+			if !s.lacksNothing() {
+				return ""
+			}
+		}
+		if len(d.Short) == 0 {
+			return ""
+		}
+	}
+	which := "all of them together"
+	if rows, some := d.short(); len(rows) > 0 && some {
+		which = "these together: " + strings.Join(rows, "; ")
+	}
+	return alone + ", but no way was found to cut " + which
+}
+
+// lacksNothing reports whether a row is of a split that was found to do.
+func (s *Short) lacksNothing() bool {
+	return s.Split != "" && !s.NotChecked && s.Scrap != "" && s.AlongMM == 0 && s.AcrossMM == 0
+}
+
+// short are the rows of cloth that a partial plan leaves a piece over of, in words.
+// Some are not all of them.
+func (d *Document) short() (rows []string, some bool) {
+	if d.Partial == nil {
+		return nil, false
+	}
+	for _, c := range d.Cloth {
+		switch {
+		case c.All:
+		case !slices.ContainsFunc(d.Partial.LeftOver, func(l CopyOf) bool { return slices.Contains(c.Pieces, l.Piece) }):
+			some = true
+		case c.Fabric == "":
+			rows = append(rows, Plain(strings.Join(c.Pieces, ", ")))
+		default:
+			rows = append(rows, Plain(strings.Join(c.Pieces, ", ")+", from "+c.Fabric))
+		}
+	}
+	return rows, some
+}
+
 // PartialPlan is the document of the partial plan alone: its pieces, all
-// scraps, and it as the only option. It is nil where there is none.
+// scraps, and it as the only option. It is nil where there is none. Optional pieces
+// and those that are cut already are none of its pieces.
 func (d *Document) PartialPlan() *Document {
 	if d.Partial == nil {
 		return nil
@@ -115,7 +169,7 @@ func (d *Document) PartialPlan() *Document {
 	part.Pieces, part.Options = nil, []Option{d.Partial.Option}
 	part.Short, part.Cloth, part.MoreSeams, part.Partial, part.WouldDo, part.Unkept = nil, nil, nil, nil, nil, nil
 	for _, p := range d.Pieces {
-		if !slices.Contains(d.Partial.LeftOver, CopyOf{p.Name, p.Copy}) {
+		if !p.Optional && !p.Ready && !slices.Contains(d.Partial.LeftOver, CopyOf{p.Name, p.Copy}) {
 			part.Pieces = append(part.Pieces, p)
 		}
 	}

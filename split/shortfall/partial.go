@@ -3,6 +3,7 @@ package shortfall
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"slices"
 
 	"eke/piece"
@@ -12,7 +13,9 @@ import (
 	"eke/split/plan"
 )
 
-// partial looks for a plan that holds as much of the pattern as may be: larger
+// partial looks for a plan that holds as much of the pattern as may be. Copies that
+// share no cloth with the others are tried first, all of a kind: where it is another
+// cloth that falls short, they do not wait for it. Of each kind larger
 // pieces are tried first, by halves of those still open, so that few that fit
 // nowhere cost few searches. Then what the plan leaves of the cloth is filled
 // with copies that go there whole: of many there is no time to ask for each with
@@ -24,7 +27,15 @@ func (q *inquiry) partial(ctx context.Context) (*plan.Partial, []*piece.Piece) {
 	})
 	g := &growth{inquiry: q}
 	within(ctx, growthShare, func(ctx context.Context) {
-		g.halves(ctx, order)
+		var open [][]*piece.Piece
+		for _, kind := range q.byCloth(order) {
+			if !g.add(ctx, kind) {
+				open = append(open, kind)
+			}
+		}
+		for _, kind := range open {
+			g.halves(ctx, kind)
+		}
 		if ctx.Err() == nil && g.plan != nil {
 			g.settle(ctx)
 		}
@@ -43,6 +54,50 @@ func (q *inquiry) partial(ctx context.Context) (*plan.Partial, []*piece.Piece) {
 		}
 	}
 	return out, left
+}
+
+// byCloth are copies by the cloth that they may be cut from: no scrap serves two
+// kinds. The kind with the fewest copies comes first.
+func (q *inquiry) byCloth(copies []*piece.Piece) [][]*piece.Piece {
+	group := make([]int, len(q.scraps)) // the first of the scraps that a scrap goes with
+	for i := range group {
+		group[i] = i
+	}
+	first := map[string]int{} // scrap that a piece may be cut from
+	for _, p := range copies {
+		if _, done := first[p.Name]; done {
+			continue
+		}
+		first[p.Name] = -1
+		for i := range q.scraps {
+			if !q.options.MayCut(p, &q.scraps[i]) {
+				continue
+			}
+			if first[p.Name] < 0 {
+				first[p.Name] = i
+			}
+			from, to := group[i], group[first[p.Name]]
+			for k, g := range group {
+				if g == from {
+					group[k] = to
+				}
+			}
+		}
+	}
+	var kinds [][]*piece.Piece
+	at := map[string]int{}
+	for _, p := range copies {
+		key := p.Name
+		if i := first[p.Name]; i >= 0 {
+			key = fmt.Sprint(group[i])
+		}
+		if _, ok := at[key]; !ok {
+			at[key], kinds = len(kinds), append(kinds, nil)
+		}
+		kinds[at[key]] = append(kinds[at[key]], p)
+	}
+	slices.SortStableFunc(kinds, func(a, b []*piece.Piece) int { return cmp.Compare(len(a), len(b)) })
+	return kinds
 }
 
 // growth is a plan for ever more of the pattern.

@@ -175,3 +175,37 @@ func TestFill(t *testing.T) {
 	require.Len(t, g.plan.Options[0].Parts, 5)
 	require.Zero(t, g.plan.Options[0].Seams)
 }
+
+// Pieces that share no cloth, through others either, are apart, those of few copies
+// first. What there is no cloth for is apart too.
+func TestByCloth(t *testing.T) {
+	pieces := []*piece.Piece{board(t, "body", 600, 400, 2, "navy"), board(t, "yoke", 200, 200, 1, "navy", "cream"), board(t, "sleeve", 300, 200, 2, "cream"), board(t, "cuff", 100, 200, 2, "silk"), board(t, "band", 100, 300, 1, "rib")}
+	scraps := []piece.Scrap{offcut("a", "navy", 650, 420, 1), offcut("r", "rib", 90, 310, 1), offcut("c", "cream", 300, 300, 1)}
+	names := func(q *inquiry, copies []*piece.Piece) (out [][]string) {
+		for _, kind := range q.byCloth(copies) {
+			var one []string
+			for _, p := range kind {
+				one = append(one, p.Name)
+			}
+			out = append(out, one)
+		}
+		return out
+	}
+	q := &inquiry{scraps: scraps}
+	require.Equal(t, [][]string{{"band"}, {"cuff", "cuff"}, {"body", "body", "yoke", "sleeve", "sleeve"}}, names(q, split.Copies(pieces)))
+	q.scraps = append(q.scraps, offcut("cream silk", "", 300, 300, 1))
+	require.Equal(t, [][]string{{"band"}, {"body", "body", "yoke", "sleeve", "sleeve", "cuff", "cuff"}}, names(q, split.Copies(pieces)))
+}
+
+// What one cloth is short of does not keep what is cut from another out of the plan
+// for some of the pieces, and it is said which pieces cannot be cut together.
+func TestOneClothFallsShort(t *testing.T) {
+	d := told(t, []*piece.Piece{board(t, "body", 600, 400, 2, "navy"), board(t, "band", 100, 300, 1, "rib")},
+		[]piece.Scrap{offcut("a", "navy", 650, 420, 1), offcut("r", "rib", 110, 200, 2)}, 1)
+	require.Equal(t, []plan.CopyOf{{Piece: "body", Copy: 2}}, d.Partial.LeftOver)
+	require.Equal(t, "each piece can be cut by itself, with a seam where the table says so, but no way was found to cut these together: body, from navy", d.Together())
+	d.Pieces = append(d.Pieces, plan.Piece{Name: "bag", Copy: 1, Optional: true}, plan.Piece{Name: "collar", Copy: 1, Ready: true})
+	require.Len(t, d.PartialPlan().Pieces, 2, "an optional piece is none of the plan's, and one that is cut already neither")
+	d.Short[0].NotChecked = true
+	require.Empty(t, d.Together())
+}

@@ -18,7 +18,7 @@ type partial struct {
 }
 
 func newPartial(d, part *plan.Document, pictures *optionPictures, u measure.Unit) *partial {
-	p := &partial{option: newOption(part, 0, pictures, u), Holds: len(part.Pieces), Of: len(d.Pieces)}
+	p := &partial{option: newOption(part, 0, pictures, u), Holds: len(part.Pieces), Of: len(part.Pieces) + len(d.Partial.LeftOver)}
 	for _, l := range d.Partial.LeftOver {
 		p.LeftOver = append(p.LeftOver, plan.Plain(d.CopyName(l.Piece, l.Copy)))
 	}
