@@ -71,12 +71,13 @@ type stripeSeam struct {
 }
 
 // NewStripeMatch finds where stripes that run across the grain, or along it, can be
-// made to meet. With the name of an edge, only its seams count.
-func NewStripeMatch(copies []*piece.Piece, along bool, repeatMM float64, at string) *StripeMatch {
+// made to meet. With the name of an edge, only its seams count. Striped reports whether
+// a piece may be cut from any cloth with stripes: on others there is nothing to meet.
+func NewStripeMatch(copies []*piece.Piece, along bool, repeatMM float64, at string, striped func(*piece.Piece) bool) *StripeMatch {
 	m := &StripeMatch{Along: along, RepeatMM: repeatMM, copies: copies}
 	mates := newMates(copies)
 	for _, s := range mates.seams() {
-		if !m.named(s, at) {
+		if !m.named(s, at) || !striped(copies[s.from.copy]) || !striped(copies[s.to.copy]) {
 			continue
 		}
 		if m.measure(mates, s) {
@@ -139,16 +140,16 @@ func (m *StripeMatch) names(s *stripeSeam) [2]string {
 
 func (m *StripeMatch) edge(at edgeAt) piece.Edge { return m.copies[at.copy].Outline[at.edge] }
 
-// unmatched are words of pieces that nobody matches unless it is wished for by name:
-// they are turned in, or run another way (common practice, no source).
-var unmatched = []string{"band", "cuff", "collar", "facing", "binding", "pocket", "lining"}
+// unmatched reports whether nobody matches a piece unless it is wished for by name: it
+// is turned in, or runs another way (common practice, no source).
+func unmatched(p *piece.Piece) bool { return piece.TrimWord(p.Name) != "" || hasWord(p.Name, "lining") }
 
 // named reports whether a wish that names an edge means this seam, or one that names
 // none.
 func (m *StripeMatch) named(s *stripeSeam, at string) bool {
 	if at == "" {
 		return !slices.ContainsFunc([]edgeAt{s.from, s.to}, func(e edgeAt) bool {
-			return slices.ContainsFunc(unmatched, func(w string) bool { return hasWord(m.copies[e.copy].Name, w) })
+			return unmatched(m.copies[e.copy])
 		})
 	}
 	return slices.ContainsFunc([]edgeAt{s.from, s.to}, func(e edgeAt) bool { return NamesEdge(at, m.copies[e.copy].Name, m.edge(e).Name) })

@@ -5,19 +5,10 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"unicode"
 
 	"eke/piece"
 	"eke/piece/plane"
 )
-
-// unlined are the words for what has no lining of its own: a piece whose name
-// has one, or a word that ends in one of the first three, is left out. (Common
-// practice, no source.)
-var unlined = []string{
-	"band", "cuff", "facing", "interfacing", "collar", "stand", "binding", "bias", "placket", "pocket", "flap", "tab", "loop",
-	"belt", "strap", "tie", "welt", "ruffle", "frill", "appliqué", "applique", "swatch",
-}
 
 // A strip is a band or a cuff, whatever its name, when its ends are sewn to each
 // other, it is no wider than this, and nearly a rectangle. (Common practice, no
@@ -63,7 +54,7 @@ func whyUnlined(p *piece.Piece, all []*piece.Piece) string {
 	case p.Optional:
 		return "it is optional"
 	}
-	if word := unlinedWord(p.Name); word != "" {
+	if word := piece.TrimWord(p.Name); word != "" {
 		return "by its name, a " + word
 	}
 	if word := joinedAs(p, all); word != "" {
@@ -71,19 +62,6 @@ func whyUnlined(p *piece.Piece, all []*piece.Piece) string {
 	}
 	if isStrip(p) {
 		return "a strip whose ends are sewn together, as a band or a cuff"
-	}
-	return ""
-}
-
-// unlinedWord is the word in a name that says what is not lined.
-func unlinedWord(name string) string {
-	for _, w := range words(name) {
-		w = strings.TrimSuffix(w, "s")
-		for i, u := range unlined {
-			if w == u || i < 3 && strings.HasSuffix(w, u) {
-				return w
-			}
-		}
 	}
 	return ""
 }
@@ -96,7 +74,7 @@ func joinedAs(p *piece.Piece, all []*piece.Piece) string {
 			continue
 		}
 		for _, e := range q.Outline {
-			if unlinedWord(e.Name) != "" && slices.ContainsFunc(e.Joins, func(r piece.Ref) bool { return r.Piece == p.Name }) {
+			if piece.TrimWord(e.Name) != "" && slices.ContainsFunc(e.Joins, func(r piece.Ref) bool { return r.Piece == p.Name }) {
 				return e.Name
 			}
 		}
@@ -127,7 +105,3 @@ func area(p *piece.Piece) float64 { return plane.SignedArea(p.Outline.Ring()) }
 
 // hasWord reports whether a name, of a piece or of an edge, speaks of something.
 func hasWord(name, word string) bool { return strings.Contains(strings.ToLower(name), word) }
-
-func words(name string) []string {
-	return strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return !unicode.IsLetter(r) })
-}

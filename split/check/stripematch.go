@@ -2,6 +2,7 @@ package check
 
 import (
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -282,8 +283,11 @@ func (p *matchProof) wished(text, edge string) {
 		return e.edge.Name != "" && (strings.EqualFold(edge, e.edge.Name) || strings.EqualFold(edge, e.ref()) || strings.EqualFold(edge, e.piece.Name+" "+e.edge.Name))
 	}
 	means := func(a, b seamEdge) bool {
+		if p.plain(a) || p.plain(b) {
+			return false
+		}
 		if edge == "" {
-			return !turnedIn(a) && !turnedIn(b)
+			return !turnedIn.MatchString(a.piece.Name) && !turnedIn.MatchString(b.piece.Name)
 		}
 		return named(a) || named(b)
 	}
@@ -349,11 +353,24 @@ func (p *matchProof) crossed(text string, a seamEdge, ref string, means func(a, 
 	}
 }
 
-// turnedIn reports whether nobody matches a piece unless it is wished for by name.
-func turnedIn(e seamEdge) bool {
-	return slices.ContainsFunc([]string{"band", "cuff", "collar", "facing", "binding", "pocket", "lining"}, func(w string) bool {
-		return strings.Contains(strings.ToLower(e.piece.Name), w)
-	})
+// turnedIn are the words for what nobody matches unless it is wished for by name; of
+// four letters and more they may end another word.
+var turnedIn = regexp.MustCompile(`(?i)(^|\PL)(\pL*(band|cuff|facing|collar|stand|binding|bias|placket|pocket|flap|loop|belt|strap|welt|ruffle|frill|appliqu[eé]|swatch)|tab|tie)s?(\PL|$)|lining`)
+
+// plain reports whether no scrap with stripes may serve a piece.
+func (p *matchProof) plain(e seamEdge) bool {
+	kept := false // cloth for what the piece is of
+	for _, s := range p.scraps {
+		kept = kept || s.Use != "" && s.Use == e.piece.Use
+	}
+	for _, s := range p.scraps {
+		kind := e.piece.Kind == "" || s.Kind == "" || e.piece.Kind == s.Kind
+		use := s.Use == e.piece.Use || s.Use == "" && !kept
+		if s.StripeMM > 0 && kind && use && s.allows(e.piece.Fabric) {
+			return false
+		}
+	}
+	return true
 }
 
 // told reports whether something is told of the seam between an edge and one of a

@@ -73,6 +73,10 @@ func TestStripesThatMeetAreProved(t *testing.T) {
 		"another repeat":              {func(d *plan.Document, _ *plan.Option) { d.Scraps[2].StripeMM = 31 }, "has no stripes that run across"},
 		"stripes that run along":      {func(d *plan.Document, _ *plan.Option) { d.Scraps[2].StripeRuns = "along" }, "has no stripes that run across the grain"},
 		"a part of plain cloth":       {func(_ *plan.Document, o *plan.Option) { o.Parts[2].Scrap = "plain" }, "has no stripes that run across the grain"},
+		"a piece for plain cloth":     {func(d *plan.Document, o *plan.Option) { forPlain(d, o, false) }, ""},
+		"one that may be striped":     {func(d *plan.Document, o *plan.Option) { forPlain(d, o, true) }, "has no such stripes"},
+		"a stand":                     {func(d *plan.Document, o *plan.Option) { named(d, o, "stand") }, ""},
+		"no stand":                    {func(d *plan.Document, o *plan.Option) { named(d, o, "standard") }, "nothing is told of that"},
 		"plain, and nothing told":     {func(_ *plan.Document, o *plan.Option) { o.Parts[2].Scrap, o.StripeMatch.Seams = "plain", nil }, "has no such stripes"},
 		"a seam not told of":          {func(_ *plan.Document, o *plan.Option) { o.StripeMatch.Seams = o.StripeMatch.Seams[:1] }, "nothing is told of that"},
 		"one side told twice":         {func(_ *plan.Document, o *plan.Option) { o.StripeMatch.Seams[1] = o.StripeMatch.Seams[0] }, "nothing is told of that"},
@@ -128,6 +132,30 @@ func TestStripesThatMeetAreProved(t *testing.T) {
 			require.NotEmpty(t, said)
 			require.Contains(t, strings.Join(said, "\n"), c.want)
 		})
+	}
+}
+
+// forPlain cuts the back from plain cloth, and tells of nothing at its seams. It asks
+// for that cloth, and the front for striped, and so does the back if it may.
+func forPlain(d *plan.Document, o *plan.Option, may bool) {
+	for i := range d.Scraps {
+		d.Scraps[i].Fabric = "sailor"
+	}
+	d.Scraps[3].Fabric = "blue"
+	d.Pieces[0].Fabric, d.Pieces[1].Fabric = "sailor", "blue"
+	if may {
+		d.Pieces[1].Fabric = "blue or sailor"
+	}
+	o.Parts[2].Scrap, o.StripeMatch.Seams = "plain", nil
+}
+
+// named gives the back another name, and tells of nothing at its seams.
+func named(d *plan.Document, o *plan.Option, name string) {
+	d.Pieces[1].Name, o.Parts[2].Piece, o.StripeMatch.Seams = name, name, nil
+	for i := range d.Pieces[0].Edges {
+		if e := &d.Pieces[0].Edges[i]; len(e.Joins) > 0 {
+			e.Joins = []string{name + "/side"}
+		}
 	}
 }
 

@@ -58,22 +58,28 @@ func matchWished(wishes []wish.Wish) (w wish.MatchStripes, ok bool, err error) {
 }
 
 // checkMatch refuses a wish that makes no sense with these pieces and scraps.
-func checkMatch(copies []*piece.Piece, scraps []piece.Scrap, wishes []wish.Wish) error {
-	w, ok, err := matchWished(wishes)
+func checkMatch(copies []*piece.Piece, scraps []piece.Scrap, o Options) error {
+	w, ok, err := matchWished(o.Wishes)
 	if err != nil || !ok {
 		return err
 	}
 	if !slices.ContainsFunc(scraps, func(s piece.Scrap) bool { return s.Striped() }) {
 		return fmt.Errorf("the wish %q: no scrap says how its stripes run; give stripe_cm and first_cm in the scraps file", w)
 	}
-	if other := slices.IndexFunc(wishes, func(o wish.Wish) bool { return o != w && shapes(o) }); other >= 0 {
-		return fmt.Errorf("the wishes %q and %q: eke does one of these at a time", w, wishes[other])
+	if other := slices.IndexFunc(o.Wishes, func(o wish.Wish) bool { return o != w && shapes(o) }); other >= 0 {
+		return fmt.Errorf("the wishes %q and %q: eke does one of these at a time", w, o.Wishes[other])
 	}
-	seams := 0
-	for _, along := range []bool{false, true} {
-		seams += split.NewStripeMatch(copies, along, 1, w.At).Seams()
+	seams := func(striped func(*piece.Piece) bool) int {
+		return split.NewStripeMatch(copies, false, 1, w.At, striped).Seams() + split.NewStripeMatch(copies, true, 1, w.At, striped).Seams()
 	}
-	if seams == 0 {
+	striped := func(p *piece.Piece) bool {
+		return slices.ContainsFunc(scraps, func(s piece.Scrap) bool { return s.Striped() && o.MayCut(p, &s) })
+	}
+	switch {
+	case seams(striped) > 0:
+	case seams(func(*piece.Piece) bool { return true }) > 0:
+		return fmt.Errorf("the wish %q: there is no seam there with striped cloth on both sides, for what the pieces ask for has no stripes; check their fabric, and the stripe_cm of the scraps", w)
+	default:
 		return fmt.Errorf("the wish %q: there is no seam there at which stripes could meet; edges that are sewn together are told by joins, as in joins: back/side", w)
 	}
 	return nil
@@ -86,6 +92,11 @@ func newMatcher(t *table, copies []*piece.Piece, w wish.MatchStripes) (*matcher,
 		return nil, fmt.Errorf("the wish %q: a piece has no sound cutting line", w)
 	}
 	return m, nil
+}
+
+// striped reports whether some scrap with stripes may serve a piece.
+func (m *matcher) striped(p *piece.Piece) bool {
+	return slices.ContainsFunc(m.table.bins, func(b bin) bool { return b.scrap.Striped() && m.table.allowed(p, b.scrap) })
 }
 
 // matchedPlace is a place of the stripes.
@@ -103,7 +114,7 @@ func (m *matcher) variants(ctx context.Context) (out []*instance, why string) {
 	var places []matchedPlace
 	why = "the stripes of no scrap cross the seams that it names"
 	for _, g := range m.cloths() {
-		match := split.NewStripeMatch(m.copies, g.along, g.repeatMM, m.wish.At)
+		match := split.NewStripeMatch(m.copies, g.along, g.repeatMM, m.wish.At, m.striped)
 		if match.Seams() == 0 {
 			continue
 		}

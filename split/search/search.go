@@ -237,7 +237,7 @@ func RunCopies(ctx context.Context, copies []*piece.Piece, scraps []piece.Scrap,
 	} else if ok {
 		return runPreferring(ctx, copies, scraps, o, w, without)
 	}
-	if err := checkMatch(copies, scraps, o.Wishes); err != nil {
+	if err := checkMatch(copies, scraps, o); err != nil {
 		return nil, err
 	}
 	if w, striped, err := stripesWished(o); err != nil {
