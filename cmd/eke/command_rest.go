@@ -98,6 +98,9 @@ func (f *restFlags) run(cmd *cobra.Command, args []string) error {
 	for _, p := range small {
 		notes = append(notes, p.Notes...)
 	}
+	if s := job.ScrapSizeNote(nil, pile); s != "" {
+		notes = append(notes, s)
+	}
 	if s := job.ShrinkNote(pile); s != "" {
 		notes = append(notes, s)
 	}
