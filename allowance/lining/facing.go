@@ -58,13 +58,16 @@ func (l *Lining) takeOffFacings(kept, facings []*piece.Piece) []*piece.Piece {
 	for _, f := range facings {
 		laid := false
 		for i, p := range out {
-			rest, cut, ok := takeOff(p, f)
+			rest, cut, offMM, ok := takeOff(p, f)
 			if !ok {
 				continue
 			}
 			out[i], laid = rest, true
 			cuts[p.Name] = append(cuts[p.Name], cut...)
 			l.note("%s: its lining starts at the inner edge of %s, an edge named %s", p.Name, f.Name, facingEdge)
+			if offMM > onLineMM {
+				l.note("%s: an end of %s is drawn %s off its edge, and taken to be on it", p.Name, f.Name, mm(offMM))
+			}
 		}
 		if !laid {
 			l.note("%s could not be laid on a piece along an edge that it is sewn to, so the lining goes to the garment's own edge there; cut the width of the facing off, less two allowances", f.Name)
@@ -94,21 +97,22 @@ type shortened struct {
 }
 
 // takeOff is a piece without what a facing covers.
-func takeOff(p, f *piece.Piece) (rest *piece.Piece, cut []shortened, ok bool) {
+// OffMM is how far an end of the facing's inner edge lies from the piece's edge.
+func takeOff(p, f *piece.Piece) (rest *piece.Piece, cut []shortened, offMM float64, ok bool) {
 	laid := layOn(p, f)
 	if laid == nil {
-		return nil, nil, false
+		return nil, nil, 0, false
 	}
-	inner, ok := innerEdge(p.Outline, laid)
+	inner, offMM, ok := innerEdge(p.Outline, laid)
 	if !ok {
-		return nil, nil, false
+		return nil, nil, 0, false
 	}
 	whole := p.Outline.Path().Ruler()
 	from, _ := whole.Nearest(inner.End()) // where the piece starts again
 	to, _ := whole.Nearest(inner.Start()) // where it ends
 	o, cut := stretchOf(p, from, to)
 	if len(o) == 0 {
-		return nil, nil, false
+		return nil, nil, 0, false
 	}
 	line := inner
 	line[0].P0 = o[len(o)-1].Line.End()
@@ -122,7 +126,7 @@ func takeOff(p, f *piece.Piece) (rest *piece.Piece, cut []shortened, ok bool) {
 		return away < leastCutMM
 	}
 	c.Darts = slices.DeleteFunc(slices.Clone(p.Darts), func(d piece.Dart) bool { return !on(d.Leg1) || !on(d.Leg2) })
-	return &c, cut, true
+	return &c, cut, offMM, true
 }
 
 // layOn is the outline of a facing laid on the piece along an edge that they
@@ -187,8 +191,8 @@ func sampled(line curve.Path) []orb.Point {
 
 // innerEdge is the one stretch of a facing's outline that runs inside the
 // piece, from its edge to its edge, in the direction in which the piece's
-// outline goes on along it.
-func innerEdge(o piece.Outline, facing curve.Path) (curve.Path, bool) {
+// outline goes on along it. OffMM is how far an end of it was drawn from that edge.
+func innerEdge(o piece.Outline, facing curve.Path) (line curve.Path, offMM float64, ok bool) {
 	ring := o.Ring()
 	points := sampled(facing)
 	inside := make([]bool, len(points))
@@ -206,30 +210,62 @@ func innerEdge(o piece.Outline, facing curve.Path) (curve.Path, bool) {
 		}
 	}
 	if runs != 1 || start < 0 || end < 0 {
-		return nil, false
+		return nil, 0, false
 	}
 	r := facing.Ruler()
 	step := r.Length() / float64(len(points))
 	from, to := snapped(facing, float64(start)*step), snapped(facing, float64(end)*step)
-	var line curve.Path
+	from, to = past(ring, facing, from, to, 1), past(ring, facing, to, from, -1)
 	if from < to {
 		line = r.Between(from, to)
 	} else {
 		line = append(r.Between(from, r.Length()), r.Between(0, to)...)
 	}
 	if len(line) == 0 {
-		return nil, false
+		return nil, 0, false
 	}
 	line = line.Reverse()
 	whole := o.Path()
 	for _, end := range []*orb.Point{&line[0].P0, &line[len(line)-1].P1} {
 		at, away := whole.Nearest(*end)
 		if away > cornerMM {
-			return nil, false
+			return nil, 0, false
 		}
+		offMM = math.Max(offMM, away)
 		*end, _ = whole.At(at)
 	}
-	return line, true
+	return line, offMM, true
+}
+
+// past takes an end of an inner edge on, in a direction along the facing's outline but
+// not as far as its other end, to the last joint up to which the facing keeps to the
+// piece's edge as nearly as a corner must: what lies before it is the facing's own edge
+// there, drawn a little off the piece's.
+func past(ring orb.Ring, facing curve.Path, at, other, direction float64) float64 {
+	r := facing.Ruler()
+	total := r.Length()
+	var joints []float64 // how far they are from there
+	sum := 0.0
+	for _, s := range facing {
+		joints = append(joints, math.Mod(direction*(sum-at)+2*total, total))
+		sum += s.Length()
+	}
+	slices.Sort(joints)
+	limit := math.Mod(direction*(other-at)+2*total, total)
+	on, walked := 0.0, 0.0
+	for _, j := range joints {
+		if j >= limit {
+			break
+		}
+		for ; walked < j; walked += stepMM {
+			q, _ := facing.At(math.Mod(at+direction*walked+total, total))
+			if plane.ToRing(ring, q) > cornerMM {
+				return math.Mod(at+direction*on+total, total)
+			}
+		}
+		on = j
+	}
+	return math.Mod(at+direction*on+total, total)
 }
 
 // snapped takes a place along a closed line to a joint of it that is near.

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"eke/piece"
 	"eke/piece/curve"
 	"eke/piece/plane"
 
@@ -137,19 +138,46 @@ func raised(e, beside *edge) bool {
 	return isSide(e.Name) && !isArmhole(e.Name) && e.role == joint && isArmhole(beside.Name) && beside.role == joint
 }
 
-// raisable reports whether every block that has a seam with an armhole, a cap or
-// a raglan edge has a side or underarm seam to raise it along: the one without
-// the other could not be sewn.
-func raisable(blocks []*block) bool {
-	return !slices.ContainsFunc(blocks, func(b *block) bool {
-		sewn, meets := false, false
+// unraisable is an armhole, a cap or a raglan edge with a seam that has no side or
+// underarm seam beside it to be raised along: raised on the other pieces alone it could
+// not be sewn. A yoke's armhole, which ends at those of the front and the back, is
+// raised on these. It is empty where every one can be.
+func unraisable(blocks []*block) piece.Ref {
+	for _, b := range blocks {
+		meets := false
+		var at *edge
 		for i := range b.edges {
-			if e := &b.edges[i]; isArmhole(e.Name) && e.role == joint {
-				sewn = true
-				meets = meets || raised(b.beside(i, -1), e) || raised(b.beside(i, 1), e)
+			e := &b.edges[i]
+			if !isArmhole(e.Name) || e.role != joint {
+				continue
+			}
+			meets = meets || raised(b.beside(i, -1), e) || raised(b.beside(i, 1), e)
+			if at == nil && !(goesOn(blocks, b.beside(i, -1)) && goesOn(blocks, b.beside(i, 1))) {
+				at = e
 			}
 		}
-		return sewn && !meets
+		if at != nil && !meets {
+			return piece.Ref{Piece: b.p.Name, Edge: at.Name}
+		}
+	}
+	return piece.Ref{}
+}
+
+// goesOn reports whether a seam that an armhole ends on is one over which it goes on,
+// to an armhole that is raised at its other end.
+func goesOn(blocks []*block, e *edge) bool {
+	return e.role == joint && slices.ContainsFunc(blocks, func(b *block) bool {
+		for i := range b.edges {
+			if !slices.Contains(e.Joins, piece.Ref{Piece: b.p.Name, Edge: b.edges[i].Name}) {
+				continue
+			}
+			for _, step := range []int{-1, 1} {
+				if next := b.beside(i, step); isArmhole(next.Name) && next.role == joint && raised(b.beside(i, 2*step), next) {
+					return true
+				}
+			}
+		}
+		return false
 	})
 }
 

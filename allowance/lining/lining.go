@@ -61,9 +61,9 @@ func Make(pieces []*piece.Piece, file string, o Options) (*Lining, error) {
 	if !slices.ContainsFunc(blocks, (*block).joined) {
 		return nil, fmt.Errorf("%s: no two edges of the pieces to be lined (%s) are joined, so nothing says where the ease goes; write on an edge what it is sewn to, such as joins: back/side", file, names(kept))
 	}
-	if o.ArmholeUpMM > 0 && !raisable(blocks) {
+	if bare := unraisable(blocks); o.ArmholeUpMM > 0 && bare != (piece.Ref{}) {
 		o.ArmholeUpMM = 0
-		out.note("the armhole is not raised: that needs an edge named side or underarm beside each armhole, cap or raglan edge")
+		out.note("the armhole is not raised, for no edge beside %s is a seam named side or underarm", bare)
 	}
 	if o.ArmholeUpMM > 0 && armholesBare(blocks) {
 		out.note("the armhole is not raised, for nothing says that a sleeve is sewn to it; if one is, write on an edge of the two what it is sewn to, such as joins: sleeve/cap")
@@ -167,7 +167,11 @@ func (l *Lining) drafts(blocks []*block) error {
 		if err != nil {
 			var bad *piece.Error
 			if errors.As(err, &bad) {
-				return fmt.Errorf("%s: the lining of %q cannot be drawn: %s; give less ease, hem-up or pleat, or write lining: no on the piece", b.p.File, b.p.Name, bad.Problem)
+				facing := ""
+				if slices.ContainsFunc(b.edges, func(e edge) bool { return e.Name == facingEdge }) {
+					facing = "draw the ends of its facing onto its own edges, "
+				}
+				return fmt.Errorf("%s: the lining of %q cannot be drawn: %s; %sgive less ease, hem-up or pleat, or write lining: no on the piece", b.p.File, b.p.Name, bad.Problem, facing)
 			}
 			return err
 		}

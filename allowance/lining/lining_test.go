@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
@@ -297,6 +298,56 @@ func TestArmholesWithoutSleeve(t *testing.T) {
 		require.NoError(t, err, s)
 		assert.NotContains(t, strings.Join(l.Notes, "\n"), note, s)
 	}
+}
+
+// yoked is a shirt whose yoke is sewn to the sleeves as the front and the back are.
+const yoked = `<g id="front" data-cut="2" data-mirrored="yes"><path class="seam" d="M 0,0 H 60 L 180,40 V 200 V 600 H 0 Z"/><path class="grain" d="M 50,40 V 80"/>
+<path class="edge neck" d="M 0,0 H 60"/><path class="edge shoulder" data-joins="yoke/front" d="M 60,0 L 180,40"/><path class="edge armhole" data-joins="sleeve/cap-front" d="M 180,40 V 200"/><path class="edge side" data-joins="back/side" d="M 180,200 V 600"/><path class="edge hem" d="M 180,600 H 0"/></g>
+<g id="yoke" transform="translate(500,0)"><path class="seam" d="M -60,0 H 60 L 180,40 V 100 H -180 V 40 Z"/><path class="grain" d="M 0,40 V 80"/>
+<path class="edge neck" d="M -60,0 H 60"/><path class="edge front" data-joins="front/shoulder" d="M 60,0 L 180,40"/><path class="edge armhole" data-joins="sleeve/cap-back" d="M 180,40 V 100"/><path class="edge bottom" data-joins="back/top" d="M 180,100 H -180"/><path class="edge armhole" data-joins="sleeve/cap-back" d="M -180,100 V 40"/><path class="edge front" data-joins="front/shoulder" d="M -180,40 L -60,0"/></g>
+<g id="back" transform="translate(1000,0)"><path class="seam" d="M -180,0 H 180 V 100 V 500 H -180 V 100 Z"/><path class="grain" d="M 0,40 V 80"/>
+<path class="edge top" data-joins="yoke/bottom" d="M -180,0 H 180"/><path class="edge armhole" data-joins="sleeve/cap-back" d="M 180,0 V 100"/><path class="edge side" data-joins="front/side" d="M 180,100 V 500"/><path class="edge hem" d="M 180,500 H -180"/><path class="edge side" data-joins="front/side" d="M -180,500 V 100"/><path class="edge armhole" data-joins="sleeve/cap-back" d="M -180,100 V 0"/></g>
+<g id="sleeve" data-cut="2" data-mirrored="yes" transform="translate(1500,0)"><path class="seam" d="M 150,0 L 300,55.678 L 260,455 H 40 L 0,55.678 Z"/><path class="grain" d="M 150,140 V 180"/>
+<path class="edge cap-front" data-joins="front/armhole" d="M 150,0 L 300,55.678"/><path class="edge underarm-front" data-joins="sleeve/underarm-back" d="M 300,55.678 L 260,455"/><path class="edge hem" d="M 260,455 H 40"/><path class="edge underarm-back" data-joins="sleeve/underarm-front" d="M 40,455 L 0,55.678"/><path class="edge cap-back" data-joins="yoke/armhole, back/armhole" d="M 0,55.678 L 150,0"/></g>`
+
+// The underarm is raised where a yoke has none, and is not where a side seam has
+// another name: then it is said of which edge.
+func TestArmholeOfAYoke(t *testing.T) {
+	pieces := read(t, pattern(yoked))
+	l, err := Make(pieces, "p.svg", usual)
+	require.NoError(t, err)
+	assert.NotContains(t, strings.Join(l.Notes, "\n"), "the armhole is not raised")
+	equal(t, l.Pieces)
+	long := func(pieces []*piece.Piece, name, edge string) float64 {
+		o := named(t, pieces, name).Outline
+		return o[o.Edge(edge)[0]].Line.Length()
+	}
+	assert.InDelta(t, long(pieces, "front", "side")+DefaultArmholeUpMM-DefaultHemUpMM, long(l.Pieces, "front", "side"), 4, "unraised it is 10 mm less")
+
+	l, err = Make(read(t, pattern(strings.NewReplacer("edge side", "edge long", "/side", "/long").Replace(yoked))), "p.svg", usual)
+	require.NoError(t, err)
+	assert.Contains(t, l.Notes, "the armhole is not raised, for no edge beside front/armhole is a seam named side or underarm")
+}
+
+// The end of a facing may lie a little off the edge of its piece, square to it or
+// along a hem: the lining starts on the edge all the same, and it is said. Further off
+// it is said what to mend.
+func TestFacingDrawnOffTheEdge(t *testing.T) {
+	faced := func(low string) string {
+		return pattern(`<g id="front"><path class="seam" d="M 0,0 H 200 V 330 L 0,300 Z"/><path class="grain" d="M 50,40 V 80"/><path class="edge centre" data-joins="facing/centre" d="M 0,300 V 0"/><path class="edge side" data-joins="back/side" d="M 200,0 V 330"/><path class="edge hem" d="M 200,330 L 0,300"/></g>`,
+			`<g id="facing" transform="translate(300,0)"><path class="seam" d="M 0,0 H 100 V `+low+` L 0,300 Z"/><path class="grain" d="M 50,40 V 80"/><path class="edge centre" data-joins="front/centre" d="M 0,300 V 0"/></g>`,
+			`<g id="back" transform="translate(500,0)"><path class="seam" d="M 0,0 H 200 V 300 L 0,330 Z"/><path class="grain" d="M 50,40 V 80"/><path class="edge side" data-joins="front/side" d="M 0,330 V 0"/><path class="edge hem" d="M 200,300 L 0,330"/></g>`)
+	}
+	areas := map[string]float64{}
+	for low, noted := range map[string]bool{"315": false, "311.8": true} {
+		l, err := Make(read(t, faced(low)), "p.svg", usual)
+		require.NoError(t, err)
+		areas[low] = area(named(t, l.Pieces, "front"))
+		assert.Equal(t, noted, slices.Contains(l.Notes, "front: an end of facing is drawn 3.2 mm off its edge, and taken to be on it"), "%s: %v", low, l.Notes)
+	}
+	assert.InDelta(t, areas["315"], areas["311.8"], 100)
+	_, err := Make(read(t, faced("309")), "p.svg", usual)
+	require.ErrorContains(t, err, "draw the ends of its facing onto its own edges")
 }
 
 func TestCannotBeLined(t *testing.T) {
