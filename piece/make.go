@@ -15,14 +15,15 @@ import (
 // What a drawing is forgiven, in mm. A hand-drawn mark is seldom on its line
 // to a hair; more than this and it is likelier a mistake.
 const (
-	closeMM = 0.1  // a gap in an outline that is closed silently
-	snapMM  = 3.0  // an end this near a corner is meant to be at the corner
-	onMM    = 2.0  // how far an edge or fold line may stray from the outline
-	hairMM  = 0.01 // an outline that comes nearer to itself touches itself
-	notchMM = 6.0  // how far off the outline a notch may be drawn
-	pairMM  = 10.0 // notches nearer than this are one double or triple notch
-	leastMM = 1.0  // nothing smaller is a drawn thing
-	sameMM  = 1e-6 // points nearer than this are one point
+	closeMM = 0.1   // a gap in an outline that is closed silently
+	snapMM  = 3.0   // an end this near a corner is meant to be at the corner
+	onMM    = 2.0   // how far an edge or fold line may stray from the outline
+	hairMM  = 0.01  // an outline that comes nearer to itself touches itself
+	notchMM = 6.0   // how far off the outline a notch may be drawn
+	pairMM  = 10.0  // notches nearer than this are one double or triple notch
+	longMM  = 100.0 // a notch is drawn across an allowance or two; of a longer line an end has slipped (common practice, no source)
+	leastMM = 1.0   // nothing smaller is a drawn thing
+	sameMM  = 1e-6  // points nearer than this are one point
 )
 
 // A piece is refused beyond these: they are far outside sewing, and keep
@@ -62,6 +63,11 @@ func Make(d Draft) (*Piece, error) {
 	p.Outline = cutIntoEdges(outline, stretches, d.allowance())
 	if err := d.placeNotches(p.Outline); err != nil {
 		return nil, err
+	}
+	for _, n := range d.Notches {
+		if long := n.Line.Length(); long > longMM {
+			p.Notes = append(p.Notes, fmt.Sprintf("%s: a notch, %s, is a line of %.0f mm; it counts where the line first meets the outline: check both its ends", d.Name, n.Element, long))
+		}
 	}
 	if p.Darts, err = d.darts(outline); err != nil {
 		return nil, err

@@ -352,6 +352,16 @@ func TestUnfold(t *testing.T) {
 	assert.Equal(t, []string{"front: the notch in the middle of the fold is left out, for the whole piece has no edge there"}, p.Notes)
 }
 
+// A notch that is a line from one side of the page to the other is noted.
+func TestLongNotch(t *testing.T) {
+	for long, noted := range map[float64]bool{10: false, 99: false, 101: true, 5500: true} {
+		p := made(t, rectangle(func(d *Draft) {
+			d.Notches = []DraftLine{line("notch", orb.Point{5, 50}, orb.Point{5 - long, 50})}
+		}, outlined(orb.Point{0, 0}, orb.Point{100, 0}, orb.Point{150, 200}, orb.Point{0, 200})))
+		require.Equal(t, noted, len(p.Notes) == 1, "%v: %v", long, p.Notes)
+	}
+}
+
 func TestCopies(t *testing.T) {
 	d := rectangle(func(d *Draft) { d.Count, d.Mirrored = 4, true }, outlined(orb.Point{0, 0}, orb.Point{100, 0}, orb.Point{150, 200}, orb.Point{0, 200}))
 	d.Notches = []DraftLine{line("notch", orb.Point{-3, 50}, orb.Point{3, 50})}

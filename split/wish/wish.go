@@ -15,6 +15,7 @@ import (
 	"slices"
 	"strings"
 
+	"eke/piece/spelling"
 	"eke/split/plan"
 )
 
@@ -71,7 +72,28 @@ func Parse(line string) (Wish, error) {
 			return nil, fmt.Errorf("%s is not understood; write it as %q, %s", short(line), f.written, f.within)
 		}
 	}
+	if near := nearest(words); near != "" {
+		return nil, fmt.Errorf("%s is not understood; perhaps %q is meant; the wishes known are: %s", short(line), near, strings.Join(known, ", "))
+	}
 	return nil, fmt.Errorf("%s is not understood; the wishes known are: %s", short(line), strings.Join(known, ", "))
+}
+
+// telling are the words by which forms are told apart.
+var telling = []string{"alike", "like", "unlike", "only", "for", "upper", "lower", "carry", "stripes", "blocks", "match", "mix", "kinds", "prefer", "at"}
+
+// nearest is the wish that a line is with one of its words spelt as a form has it;
+// empty where none is near.
+func nearest(words []string) string {
+	for i, word := range words {
+		near := spelling.Nearest(word, telling)
+		if near == "" {
+			continue
+		}
+		if w, err := Parse(strings.Join(slices.Replace(slices.Clone(words), i, i+1, near), " ")); err == nil {
+			return w.String()
+		}
+	}
+	return ""
 }
 
 // short is a line as a message may show it.

@@ -1,6 +1,7 @@
 package wish
 
 import (
+	"fmt"
 	"slices"
 	"testing"
 
@@ -149,4 +150,19 @@ func TestWishesForLooks(t *testing.T) {
 	bent.PiecingSeams[0].Line = []plan.Point{{0, 200}, {50, 203}, {100, 200}}
 	kept, _ := Block{"front", "navy", "cream"}.Kept(nil, &bent)
 	require.False(t, kept, "blocks meet in a straight seam")
+}
+
+// A word that is almost one of a form's is told, where the line is a wish with it.
+func TestParseAlmost(t *testing.T) {
+	for line, want := range map[string]string{
+		"sleeve alik": "sleeve alike", "cary front": "carry front", "sleeve unlik front": "sleeve unlike front", "rib onyl for neckband": "rib only for neckband",
+		"prefr carry front": "prefer carry front", "prefer sleeve alik": "sleeve alike", "mtach stripes": "match stripes", "front uper navy, lower cream": "front upper navy, lower cream",
+	} {
+		_, err := Parse(line)
+		require.ErrorContains(t, err, fmt.Sprintf("is not understood; perhaps %q is meant; the wishes known are: ", want), line)
+	}
+	for _, line := range []string{"sleeve", "sleeve nice", "a b c", ""} {
+		_, err := Parse(line)
+		require.ErrorContains(t, err, "is not understood; the wishes known are: ", line)
+	}
 }
