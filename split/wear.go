@@ -52,7 +52,11 @@ func (m *Made) wear() []string {
 			out = append(out, fmt.Sprintf("%d piecing seams of %s lie against the skin: %s", len(letters), p.ID(), strings.Join(letters, ", ")))
 		}
 		if len(rub) > 0 {
-			out = append(out, fmt.Sprintf("in %s, %s lies at the underarm, where cloth rubs", p.ID(), plan.And(rub)))
+			lie := "lies"
+			if len(rub) > 1 {
+				lie = "lie"
+			}
+			out = append(out, fmt.Sprintf("in %s, %s %s at the underarm, where cloth rubs", p.ID(), plan.And(rub), lie))
 		}
 	}
 	if all >= manyInGarment {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
 	"fmt"
@@ -11,6 +12,7 @@ import (
 	"time"
 
 	"eke/cmd/job"
+	"eke/cmd/words"
 
 	"eke/piece"
 	"eke/split"
@@ -98,6 +100,7 @@ func (f *restFlags) run(cmd *cobra.Command, args []string) error {
 	for _, p := range small {
 		notes = append(notes, p.Notes...)
 	}
+	notes = append(notes, notServed(small, pile)...)
 	if s := job.ScrapSizeNote(nil, pile); s != "" {
 		notes = append(notes, s)
 	}
@@ -106,6 +109,39 @@ func (f *restFlags) run(cmd *cobra.Command, args []string) error {
 	}
 	note(cmd.OutOrStdout(), notes, f.unit.Unit)
 	return f.print(cmd.OutOrStdout(), answer)
+}
+
+// notServed says of pieces that no scrap of a pile may be cut for, whatever its size.
+func notServed(pieces []*piece.Piece, pile []piece.Scrap) []string {
+	var names, asked, cloth []string
+	rules := piece.Rules(pile)
+	cloths := func(fabric, kind, use string) string {
+		is := cmp.Or(strings.TrimSpace(fabric+" "+kind), "cloth of no fabric")
+		if use != "" {
+			is += " for the " + use
+		}
+		return is
+	}
+	for _, p := range pieces {
+		if slices.ContainsFunc(pile, func(s piece.Scrap) bool {
+			return !slices.ContainsFunc(rules, func(r piece.Rule) bool { return !r.MayCut(p, &s) })
+		}) {
+			continue
+		}
+		names = append(names, p.Name)
+		if ask := cloths(strings.Join(p.Fabrics, " or "), p.Kind, p.Use); !slices.Contains(asked, ask) {
+			asked = append(asked, ask)
+		}
+	}
+	if len(names) == 0 {
+		return nil
+	}
+	for _, s := range pile {
+		if is := cloths(cmp.Or(s.Fabric, s.Name), s.Kind, s.Use); !slices.Contains(cloth, is) {
+			cloth = append(cloth, is)
+		}
+	}
+	return []string{fmt.Sprintf("no scrap may be cut for %s, whatever its size: asked for is %s, and there is %s", words.List(names), words.List(asked), words.List(cloth))}
 }
 
 // restAnswer is what rest says.

@@ -34,6 +34,13 @@ func TestRest(t *testing.T) {
 	}
 	require.Equal(t, map[string]int{"pocket-bag": 0, "scrunchie": 1, "patch": 0, "binding": 0}, fits, "12 cm are less than a patch is long, and it goes along the grain")
 
+	// A piece that no scrap may be cut for is told apart from one that finds no room.
+	write(t, dir, "wool.svg", sides("", `data-fabric="wool or tweed"`))
+	said = oneRow(found(t, dir, "rest", "--scrap", "navy: 52 x 52 cm", "--also", "wool.svg").stdout)
+	require.Contains(t, said, "note: no scrap may be cut for front, whatever its size: asked for is wool or tweed, and there is navy")
+	require.Contains(t, said, "front 0 of 1 back 1 of 1")
+	require.NotContains(t, oneRow(found(t, dir, "rest", "--scrap", "tweed: 5 x 5 cm", "--also", "wool.svg").stdout), "no scrap may be cut")
+
 	refused(t, dir, []string{"rest"}, "there are no scraps")
 	refused(t, dir, []string{"rest", "--scrap", "navy: 52 x 12 cm", "--bias", "1mm"}, "--bias 1mm: give 10mm to 200mm")
 	refused(t, dir, []string{"rest", "--scrap", "navy: 52 x 12 cm", "--also", "none.svg"}, "none.svg: there is no such file")
