@@ -75,7 +75,12 @@ func lookInside(front, back *flat) {
 // that gives no join goes to the edges of the body that have the name of one
 // of its long edges.
 func (o *outfit) sewBands(views []*flat) {
+	var standing []*whole // collars that are sewn to a stand, which is laid first
 	for _, b := range o.pieces {
+		if o.standOf(b) != nil {
+			standing = append(standing, b)
+			continue
+		}
 		var width float64
 		switch b.role {
 		case band:
@@ -137,6 +142,50 @@ func (o *outfit) sewBands(views []*flat) {
 			}
 		}
 	}
+	for _, c := range standing {
+		o.turnDown(c, views)
+	}
+}
+
+// standOf is the band along the neck to which a collar is sewn, where it is sewn to none
+// of the body; nil where there is none.
+func (o *outfit) standOf(c *whole) (stand *whole) {
+	if c.role != collar {
+		return nil
+	}
+	for i := range c.edges {
+		for _, q := range o.partners(ref{c, i}) {
+			switch {
+			case q.piece.role == front || q.piece.role == back || q.piece.role == sleeve:
+				return nil
+			case q.piece.role == band && !o.under[q.piece]:
+				stand = q.piece
+			}
+		}
+	}
+	return stand
+}
+
+// turnDown lays a collar over its stand, from the stand's upper edge down: it shows the
+// bit of its length that the stand does there, for the two are as long as one another.
+func (o *outfit) turnDown(c *whole, views []*flat) {
+	if o.under[c] {
+		return
+	}
+	stand := o.standOf(c)
+	for _, f := range views {
+		for _, r := range slices.Clone(f.bands) {
+			if r.piece != stand || !r.neck {
+				continue
+			}
+			rings, _ := r.bits()
+			top := []orb.Point{rings[0][3]}
+			for _, q := range rings {
+				top = append(top, q[2])
+			}
+			f.bands = append(f.bands, ribbon{piece: c, line: top, width: -c.depth(), from: r.from, to: r.to})
+		}
+	}
 }
 
 // rowsOf are the edges of a band that go round more edges in the views than there are of
@@ -176,8 +225,10 @@ func (o *outfit) rowsOf(b *whole, views []*flat) map[int]bool {
 func (o *outfit) takes(b *whole, p placed, edge int) bool {
 	bands, pieces := o.copies(b), o.copies(p.piece)
 	switch {
-	case b.role == collar:
-		return b.Copy <= 1 // the other is under it
+	case o.under[b]:
+		return false
+	case b.Side == "" && slices.ContainsFunc(o.pieces, func(q *whole) bool { return q.Name == b.Name && o.under[q] }):
+		return true
 	case bands < 2:
 		return true
 	case b.Side != "" && p.piece.Side != "":

@@ -39,6 +39,9 @@ func (o *outfit) besideNote(rest []*whole) string {
 		if slices.ContainsFunc(o.pieces, func(q *whole) bool { return q.Name == p.Name && !slices.Contains(rest, q) }) {
 			why = "the same as one that is drawn on it"
 		}
+		if o.under[p] {
+			why = "a layer under one that is drawn on it"
+		}
 		if over := o.collarOver(p, rest); over != "" {
 			why = "under the " + plan.Plain(over)
 		}

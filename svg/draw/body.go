@@ -33,7 +33,7 @@ func (o *outfit) bodies() []*flat {
 // else the first, and each other beside what it is sewn to. It gives those too that
 // are sewn to none of them.
 func (o *outfit) body(r role) (out []placed, waiting []*whole) {
-	waiting = slices.DeleteFunc(slices.Clone(o.pieces), func(p *whole) bool { return p.role != r })
+	waiting = slices.DeleteFunc(slices.Clone(o.pieces), func(p *whole) bool { return p.role != r || o.under[p] })
 	if len(waiting) == 0 {
 		return nil, nil
 	}

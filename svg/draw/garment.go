@@ -39,7 +39,10 @@ type ref struct {
 }
 
 // outfit is the pieces of a plan and which of their edges are sewn together.
-type outfit struct{ pieces []*whole }
+type outfit struct {
+	pieces []*whole
+	under  map[*whole]bool // the copies that lie under another of their piece
+}
 
 func (p *Plan) outfit(option *plan.Option) (*outfit, error) {
 	edges, err := p.pieces()
@@ -55,6 +58,7 @@ func (p *Plan) outfit(option *plan.Option) (*outfit, error) {
 		o.pieces = append(o.pieces, &whole{Piece: piece, edges: edges[i]})
 	}
 	o.cast()
+	o.findUnder()
 	return o, nil
 }
 
@@ -107,7 +111,7 @@ func (o *outfit) cast() {
 		case isApart(p.Name):
 		case says(p.Name, "collar"):
 			p.role = collar
-		case p.slender(), says(p.Name, bandWords...):
+		case p.slender() && !p.isPanel(), says(p.Name, bandWords...):
 			p.role = band
 		case p.has("shoulder", "side", "raglan", "armhole"):
 			switch {
@@ -171,6 +175,10 @@ func (w *whole) slender() bool {
 	long, short := w.sides()
 	return long > 4*short
 }
+
+// isPanel reports whether a piece, however slender, goes down the body to the hem, as
+// a gore of a skirt does.
+func (w *whole) isPanel() bool { return w.has("hem") && w.has("waist", "shoulder", "armhole") }
 
 // sides is the longer and the shorter side of the box round the piece.
 func (w *whole) sides() (long, short float64) {

@@ -251,16 +251,18 @@ func (g *garment) view(f *flat) (*painting, error) {
 				c.filled(closedRing(r), "", "flat-shadow")
 			}
 		}
-		for _, p := range append(append([]placed{}, f.sleeves...), f.body...) {
-			g.placed(c, p, grow)
+		all := append(append([]placed{}, f.sleeves...), f.body...)
+		for i, p := range all {
+			g.placed(c, p, all[i+1:], grow)
 		}
 		g.ribbons(c, f.bands, grow)
 		return box
 	})
 }
 
-// placed paints a piece in a view, part by part.
-func (g *garment) placed(c *canvas, p placed, grow func([]orb.Point)) {
+// placed paints a piece in a view, part by part. Above are those that are painted after
+// it: where one would hide a part's number, that is set beside it.
+func (g *garment) placed(c *canvas, p placed, above []placed, grow func([]orb.Point)) {
 	parts := g.partsOf(p.piece)
 	defer g.moved(c, p)()
 	class := "flat-part"
@@ -269,6 +271,10 @@ func (g *garment) placed(c *canvas, p placed, grow func([]orb.Point)) {
 		c.filled(closedRing(p.under), partAt(parts, p.cap).fill, class)
 	}
 	var stripes []curve.Path
+	gaps := g.gaps(p)
+	if len(gaps) > 0 && !g.givesStrip(p.piece) {
+		class = "flat-cloth" // the piece's outline, and its seams, are ruled in the end
+	}
 	for _, part := range parts {
 		shown, path := part.ring, part.seam.Transform(p.m)
 		if p.keep != nil {
@@ -294,14 +300,32 @@ func (g *garment) placed(c *canvas, p placed, grow func([]orb.Point)) {
 			space.holes = append(space.holes, over)
 			space.addWall(plane.Close(over))
 		}
-		g.labels = append(g.labels, mark{text: strconv.Itoa(part.number), at: space.pole()})
+		at := space.pole()
+		for _, over := range rings(above) {
+			if plane.Holds(over, at) || plane.ToRing(over, at) < numberMM {
+				space.holes = append(space.holes, over)
+				space.addWall(plane.Close(over))
+				at = space.pole()
+			}
+		}
+		g.labels = append(g.labels, mark{text: strconv.Itoa(part.number), at: at})
 	}
 	c.striped(stripes)
+	for _, gap := range gaps {
+		c.filled(closedRing(apply(p.m, gap)), partAt(parts, orb.MultiPoint(gap).Bound().Center()).fill, "flat-cloth")
+	}
+	if len(gaps) > 0 && !g.givesStrip(p.piece) {
+		c.ruled(pathOf(p.piece.edges).Transform(p.m))
+	}
 	if line := p.rim(); len(line) > 1 {
 		c.ruled(curve.Polyline(line...))
 	}
 	g.mark(p)
 }
+
+// numberMM is how near to a piece that is painted later the middle of a number may be: it
+// is about as wide as the plate of one in the picture of a garment.
+const numberMM = 20.0
 
 // manyPoints is from which on an outline is simplified to be looked at again and
 // again.
@@ -486,7 +510,7 @@ func (g *garment) row(pieces []*whole, besideMM float64) (*painting, error) {
 		}
 		for i, p := range pieces {
 			m := turned[i].Then(curve.Shift(moves[i][0], moves[i][1]))
-			g.placed(c, placed{piece: p, m: m}, func([]orb.Point) {})
+			g.placed(c, placed{piece: p, m: m}, nil, func([]orb.Point) {})
 		}
 		return page
 	})
