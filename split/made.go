@@ -461,7 +461,7 @@ func (m *Made) nameParts() {
 func tidy(where string) string {
 	opposite := map[string]string{
 		"upper": "lower", "lower": "upper", "left": "right", "right": "left",
-		"inner": "outer", "outer": "inner", "front": "back", "back": "front",
+		"inner": "outer", "outer": "inner", "front": "back", "back": "front", "first": "last", "last": "first",
 	}
 	words := strings.Split(strings.ReplaceAll(where, "main-", ""), "-")
 	var out []string

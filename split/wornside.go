@@ -380,10 +380,19 @@ func wornOn(p *piece.Piece, e piece.Edge) string {
 }
 
 // SidesOf is what the parts on either side of a seam are called: as worn, and
-// alike on mirrored copies.
+// alike on mirrored copies. Of a band that goes round the body, and has its grain along
+// it, none is the upper: one comes first.
 func SidesOf(w Way, b *Body, levelMM float64) (near, far string) {
 	if near, far = w.Sides(); near == "" {
 		near, far = sidesOfLine(w.Line(b, levelMM), b.Frame)
+	}
+	if liesAround(b.Piece) {
+		switch near {
+		case "upper":
+			near, far = "first", "last"
+		case "lower":
+			near, far = "last", "first"
+		}
 	}
 	if worn := b.Piece.Across; worn[0] != "" {
 		switch near {
@@ -394,6 +403,29 @@ func SidesOf(w Way, b *Body, levelMM float64) (near, far string) {
 		}
 	}
 	return near, far
+}
+
+// liesAround reports whether a piece is a band that goes round the waist, the neck or a
+// wrist, and has its grain along it: down the piece is then round the body. One that
+// goes down an open front has its grain along it too, and hangs.
+func liesAround(p *piece.Piece) bool {
+	if !isTrim(p.Name) || hasWord(p.Name, "facing") {
+		return false
+	}
+	around := slices.ContainsFunc([]string{"waistband", "neckband", "cuff", "collar", "stand"}, func(word string) bool { return hasWord(p.Name, word) })
+	for _, e := range p.Outline {
+		for _, r := range e.Joins {
+			switch {
+			case hasWord(r.Edge, "centre"), hasWord(r.Edge, "center"), hasWord(r.Edge, "opening"):
+				return false
+			case hasWord(r.Edge, "waist"), hasWord(r.Edge, "neck"), hasWord(r.Edge, "wrist"), hasWord(r.Edge, "hem"):
+				around = true
+			}
+		}
+	}
+	const longer = 2
+	lo, hi := FrameOf(p.GrainDeg).Box(p.Outline.Ring())
+	return around && hi[1]-lo[1] > longer*(hi[0]-lo[0])
 }
 
 // sidesOfLine names what is on the left of a line and on its right, by how it
