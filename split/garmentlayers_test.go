@@ -2,9 +2,11 @@ package split_test
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
+	"eke/piece"
 	"eke/split"
 	"eke/svg"
 
@@ -79,6 +81,15 @@ func TestLayersAreSewn(t *testing.T) {
 	require.Contains(t, hemmed, "25mm")
 	order := orderOf(t, hemmed)
 	require.Equal(t, "Turn up the hems and sew them: front/hem (10 mm), back/hem (10 mm) and band/hem (25 mm).", order[len(order)-1])
+}
+
+// A band whose front is left out, as an optional piece may be, has an order too.
+func TestBandOfWhatIsLeftOut(t *testing.T) {
+	pieces, err := svg.Pattern(strings.NewReader(`<svg xmlns="http://www.w3.org/2000/svg" width="2000mm" height="6000mm" viewBox="0 0 2000 6000">`+strings.Join(shirt(), "")+`</svg>`), "p.svg")
+	require.NoError(t, err)
+	drawn := split.Copies(slices.DeleteFunc(pieces, func(p *piece.Piece) bool { return p.Name == "front" }))
+	_, d := proved(t, cutting(drawn, "", nil), drawn)
+	require.Contains(t, strings.Join(d.Options[0].SewingOrder, " "), "Sew stand on: stand/neck-back to yoke/neck and stand/band-end to band/top")
 }
 
 // What lies side by side is not taken for layers.

@@ -339,6 +339,9 @@ func (g *garment) stageOf(w allowance.Walked, trims []string, does doing) float6
 func (g *garment) reachesHem(refs []piece.Ref, trim string) bool {
 	for _, r := range refs {
 		p := g.named(r.Piece)
+		if p == nil { // it is left out
+			continue
+		}
 		for _, i := range p.Outline.Edge(r.Edge) {
 			n := len(p.Outline)
 			if r.Piece != trim && (hasWord(p.Outline[(i+1)%n].Name, "hem") || hasWord(p.Outline[(i+n-1)%n].Name, "hem")) {

@@ -61,6 +61,9 @@ func TestLinedPlan(t *testing.T) {
 		require.Equal(t, "lining", s.Use)
 	}
 	require.Equal(t, "lining/plan.json", planIn(t, out).Lining)
+	last := func(d *plan.Document) string { order := d.Options[0].SewingOrder; return order[len(order)-1] }
+	require.Equal(t, liningStep, last(planIn(t, out)))
+	require.Contains(t, last(planIn(t, inner)), "Put the lining into the garment")
 	require.Equal(t, "cardigan-lining.svg", planIn(t, inner).Pattern)
 	files := tree(t, dir)
 	require.Contains(t, files, "out/lining/cardigan-lining.svg")
