@@ -175,10 +175,10 @@ func (o *outfit) turnDown(c *whole, views []*flat) {
 	stand := o.standOf(c)
 	for _, f := range views {
 		for _, r := range slices.Clone(f.bands) {
-			if r.piece != stand || !r.neck {
+			rings, _ := r.bits()
+			if r.piece != stand || !r.neck || len(rings) == 0 {
 				continue
 			}
-			rings, _ := r.bits()
 			top := []orb.Point{rings[0][3]}
 			for _, q := range rings {
 				top = append(top, q[2])
