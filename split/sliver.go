@@ -58,6 +58,21 @@ func tooNarrow(o piece.Outline) error {
 	return nil
 }
 
+// WideSomewhere reports whether a disc as wide as that lies in an outline: one of 20 mm
+// or so leaves something to hold and to press. Width is in mm.
+func WideSomewhere(o piece.Outline, wideMM float64) bool {
+	ring := o.Ring()
+	if plane.SignedArea(ring) >= wideMM/2*o.Length() { // see tooNarrow
+		return true
+	}
+	xy := make([]float64, 0, 2*len(ring)+2)
+	for _, q := range append(ring, ring[0]) {
+		xy = append(xy, q[0], q[1])
+	}
+	core, err := eroded(geom.NewSingleRingPolygonXY(xy...).AsGeometry(), wideMM/2)
+	return err == nil && !core.IsEmpty()
+}
+
 // eroded is what of a geometry lies further than mm inside it. From an outline
 // of very many corners a fifth is taken first: that leaves few of them, and
 // the time for the rest grows with how many are near each other.

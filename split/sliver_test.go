@@ -21,6 +21,9 @@ func TestTooNarrow(t *testing.T) {
 	for _, sides := range [][2]float64{{10, 10}, {12, 20}, {14, 14}, {16, 12}, {20, 9}, {200, 8.3}, {200, 9}, {300, 300}} {
 		want := 2*inradius(sides[0], sides[1]) < leastWideMM
 		assert.Equal(t, want, tooNarrow(triangle(sides[0], sides[1])) == ErrSliver, "%v: a disc of %.2f mm", sides, 2*inradius(sides[0], sides[1]))
+		for _, wide := range []float64{5, 9, 20, 200} {
+			assert.Equal(t, 2*inradius(sides[0], sides[1]) > wide, WideSomewhere(triangle(sides[0], sides[1]), wide), "%v: a disc of %.2f mm for one of %g", sides, 2*inradius(sides[0], sides[1]), wide)
+		}
 	}
 	strip := func(w, h float64) piece.Outline {
 		return outline(orb.Point{0, 0}, orb.Point{w, 0}, orb.Point{w, h}, orb.Point{0, h})

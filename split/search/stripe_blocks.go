@@ -8,6 +8,7 @@ import (
 	"math/rand/v2"
 	"slices"
 
+	"eke/piece"
 	"eke/split"
 )
 
@@ -68,7 +69,7 @@ func (s *striper) cutInBlocks(r stripeRow, lines []float64) []stripeRow {
 			continue
 		}
 		near, far := s.table.cutAt(cur, way, x)
-		if near == nil || far == nil || split.Sound(near.Outline) != nil || split.Sound(far.Outline) != nil {
+		if near == nil || far == nil || !isBlock(near.Outline) || !isBlock(far.Outline) || shortSeams(near.Outline)+shortSeams(far.Outline) > shortSeams(cur.Outline) {
 			continue
 		}
 		*at = split.Tree{Way: way, LevelMM: x, Near: &split.Tree{}, Far: &split.Tree{}}
@@ -79,6 +80,23 @@ func (s *striper) cutInBlocks(r stripeRow, lines []float64) []stripeRow {
 	}
 	r.part, r.at = cur, at
 	return append(out, r)
+}
+
+// isBlock reports whether a part may be a block: one that can be sewn, and is no sliver
+// of a corner of the piece.
+func isBlock(o piece.Outline) bool {
+	return split.Sound(o) == nil && split.WideSomewhere(o, split.LeastPartMM)
+}
+
+// shortSeams is how many seams of a block are shorter than a part may be narrow: two
+// allowances would meet over them.
+func shortSeams(o piece.Outline) (n int) {
+	for _, e := range o {
+		if e.Seam != "" && e.Line.Length() < split.LeastPartMM {
+			n++
+		}
+	}
+	return n
 }
 
 // neighbours finds which blocks lie side by side, in a piece and across joins.
