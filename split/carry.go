@@ -478,7 +478,9 @@ func (w *carrying) line() (*CarriedLine, error) {
 				if off > offMateMM {
 					return nil, w.refuse(n.copy, "its end is %.1f mm off where %s is sewn to it", off, w.copies[i].ID())
 				}
-				if i < n.copy || i == n.copy && e.edge < n.edge {
+				// Each is met from both sides, but for the last piece, whose ends are not
+				// looked at.
+				if last := w.To != "" && w.copies[n.copy].Name == w.To; last || i < n.copy || i == n.copy && e.edge < n.edge {
 					out.Meets = append(out.Meets, CarriedMeet{i, n.copy, [2]piece.Ref{w.ref(e.edgeAt), w.ref(n.edgeAt)}, off, turn})
 				}
 			}

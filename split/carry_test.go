@@ -30,6 +30,7 @@ func TestCarry(t *testing.T) {
 		"through the sleeves":             {pattern: "tshirt.svg", lead: "front", way: split.Yoke{}, level: -20, crosses: []string{"front", "back", "right sleeve", "left sleeve"}, turnDeg: 180},
 		"as far as the sleeves":           {pattern: "tshirt.svg", lead: "front", to: "sleeve", way: split.Yoke{}, level: -20, crosses: []string{"front", "right sleeve", "left sleeve"}, turnDeg: 180},
 		"through the sleeves to the back": {pattern: "tshirt.svg", lead: "front", to: "back", way: split.Yoke{}, level: -20, crosses: []string{"front", "back", "right sleeve", "left sleeve"}, turnDeg: 180},
+		"from the sleeves to the front":   {pattern: "tshirt.svg", lead: "sleeve", to: "front", way: split.Yoke{}, level: -20, crosses: []string{"front", "right sleeve", "left sleeve"}, turnDeg: 180},
 		"no sleeve below the underarm":    {pattern: "tshirt.svg", lead: "front", to: "sleeve", way: split.Yoke{}, level: 20, why: "no join that leads to sleeve"},
 		"at the underarm":                 {pattern: "tshirt.svg", lead: "front", way: split.Yoke{}, level: -0.01, why: "ends at a corner"},
 		"through raglan seams":            {pattern: "raglan-child.svg", lead: "front", way: split.Yoke{}, level: -8, crosses: []string{"front", "back", "right sleeve", "left sleeve"}, turnDeg: 180},
