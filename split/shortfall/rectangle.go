@@ -30,6 +30,7 @@ func (s size) area() int { return s.length * s.width }
 // answer is sizes of each kind of cloth with which a plan was proved.
 type answer struct {
 	sizes []size
+	used  []bool // whether anything is cut from it
 	seams int
 }
 
@@ -170,6 +171,9 @@ func (q *inquiry) smallest(ctx context.Context, kinds []kindOfCloth, left []*pie
 	}
 	w := plan.Wanted{Seams: best.seams}
 	for i, k := range kinds {
+		if !best.used[i] {
+			continue // it does without
+		}
 		w.Cloth = append(w.Cloth, plan.Rectangle{Fabric: k.fabric, Kind: k.kind, LengthMM: 10 * float64(best.sizes[i].length), WidthMM: 10 * float64(best.sizes[i].width)})
 	}
 	return []plan.Wanted{w}
@@ -272,7 +276,7 @@ func (q *inquiry) attempt(ctx context.Context, kinds []kindOfCloth, sizes []size
 	if d == nil {
 		return nil
 	}
-	out := &answer{seams: d.Options[0].Seams, sizes: slices.Clone(sizes)}
+	out := &answer{seams: d.Options[0].Seams, sizes: slices.Clone(sizes), used: make([]bool, len(kinds))}
 	trimmed, useful := slices.Clone(sizes), false
 	for i := range kinds {
 		s := &d.Scraps[len(d.Scraps)-len(kinds)+i]
@@ -280,7 +284,7 @@ func (q *inquiry) attempt(ctx context.Context, kinds []kindOfCloth, sizes []size
 		if !used {
 			continue
 		}
-		useful = true
+		out.used[i], useful = true, true
 		trimmed[i] = size{min(sizes[i].length, cm(box.Max[1]-box.Min[1])), min(sizes[i].width, cm(box.Max[0]-box.Min[0]))}
 		x, y := box.Min[0], box.Min[1]
 		w, l := 10*float64(trimmed[i].width), 10*float64(trimmed[i].length)

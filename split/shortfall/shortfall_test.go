@@ -2,6 +2,8 @@ package shortfall
 
 import (
 	"context"
+	"os"
+	"slices"
 	"testing"
 	"time"
 
@@ -12,6 +14,7 @@ import (
 	"eke/split/plan"
 	"eke/split/search"
 	"eke/split/wish"
+	"eke/svg"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
@@ -92,6 +95,21 @@ func TestTell(t *testing.T) {
 			again := told(t, tt.pieces, tt.scraps, tt.maxSeams)
 			require.Equal(t, d, again)
 		})
+	}
+}
+
+// Cloth that a plan does without is not looked for.
+func TestNothingIsLookedForInVain(t *testing.T) {
+	f, err := os.Open("../../samples/raglan-child.svg")
+	require.NoError(t, err)
+	defer f.Close()
+	pieces, err := svg.Pattern(f, "raglan-child.svg")
+	require.NoError(t, err)
+	pieces = slices.DeleteFunc(pieces, func(p *piece.Piece) bool { return p.Name == "back" || p.Name == "sleeve" })
+	d := told(t, pieces, []piece.Scrap{offcut("d", "denim", 600, 600, 1)}, 0)
+	require.Len(t, d.WouldDo, 1)
+	for _, r := range d.WouldDo[0].Cloth {
+		require.Greater(t, min(r.LengthMM, r.WidthMM), 10.0, r.Fabric)
 	}
 }
 
