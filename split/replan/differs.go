@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"slices"
 
 	"eke/piece"
 	"eke/split"
@@ -152,6 +153,20 @@ func alike(a, b any) bool {
 	x, err1 := json.Marshal(a)
 	y, err2 := json.Marshal(b)
 	return err1 == nil && err2 == nil && bytes.Equal(x, y)
+}
+
+// itsPile is the scraps that a plan was made for, of those of a garment and its lining
+// that were planned in one go: each plan has its own pile, what is kept for the lining
+// or what is not.
+func itsPile(old *plan.Document, cloth []piece.Scrap) (out []piece.Scrap) {
+	for _, s := range cloth {
+		if slices.ContainsFunc(old.Scraps, func(o plan.Scrap) bool {
+			return o.Name == s.Name || (o.Use == piece.UseLining) == (s.Use == piece.UseLining)
+		}) {
+			out = append(out, s)
+		}
+	}
+	return out
 }
 
 // otherScraps is what differs between the scraps of a plan and a pile; empty where

@@ -76,7 +76,7 @@ func Start(old *plan.Document, k int, pieces []*piece.Piece, cloth []piece.Scrap
 	if said := otherPieces(old, s.all); said != "" {
 		return nil, fmt.Errorf("the pattern is not the one that the plan was made for: %s", said)
 	}
-	s.scraps = split.ScrapCopies(cloth)
+	s.scraps = split.ScrapCopies(itsPile(old, cloth))
 	s.scraps = append(s.scraps, savedBefore(old)...)
 	if said := otherScraps(old, s.scraps); said != "" {
 		return nil, fmt.Errorf("the scraps are not those that the plan was made for: %s", said)

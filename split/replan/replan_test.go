@@ -207,6 +207,10 @@ func TestStartSaysWhatDiffers(t *testing.T) {
 	other[1].Nap = true
 	_, err := Start(d, 0, pieces(t), other)
 	require.ErrorContains(t, err, "of scrap end its nap is yes, and was no")
+	other = pile(t, "long: 23 x 63 cm", "end: 24 x 9 cm")
+	other[0].Use = piece.UseLining
+	_, err = Start(d, 0, pieces(t), other)
+	require.ErrorContains(t, err, `of scrap long its use is "lining", and was not given`)
 	// A record of how it was made that makes something else.
 	d = planned(t, pieces(t), pile(t, "first: 24 x 33 cm", "second: 24 x 34 cm", "end: 24 x 9 cm"))
 	d.Options[0].PiecingSeams[0].Cut.LevelMM++
@@ -215,6 +219,32 @@ func TestStartSaysWhatDiffers(t *testing.T) {
 	d.Options[0].PiecingSeams[0].Cut = nil
 	_, err = Start(d, 0, pieces(t), pile(t, "first: 24 x 33 cm", "second: 24 x 34 cm", "end: 24 x 9 cm"))
 	require.ErrorContains(t, err, "plan.json does not say how seam A was made")
+}
+
+// A garment and its lining that were planned in one go are gone on from with the
+// scraps of both: each plan has its own pile.
+func TestStartTakesItsOwnPile(t *testing.T) {
+	t.Parallel()
+	garment, inner := pile(t, "long: 23 x 63 cm", "end: 24 x 9 cm"), pile(t, "slip: 23 x 63 cm", "hem: 24 x 9 cm")
+	for i := range inner {
+		inner[i].Use = piece.UseLining
+	}
+	lining := pieces(t)
+	for _, p := range lining {
+		p.Use = piece.UseLining
+	}
+	both := slices.Concat(inner[:1], garment, inner[1:])
+	for _, c := range []struct {
+		pieces []*piece.Piece
+		pile   []piece.Scrap
+	}{{pieces(t), garment}, {lining, inner}} {
+		d := planned(t, c.pieces, c.pile)
+		s, err := Start(d, 0, c.pieces, both)
+		require.NoError(t, err)
+		require.Len(t, s.Scraps(), len(c.pile))
+	}
+	_, err := Start(planned(t, pieces(t), both), 0, pieces(t), garment)
+	require.ErrorContains(t, err, "scrap slip is gone")
 }
 
 // FuzzStart takes up plans as a stranger might write them: it may refuse any, and
