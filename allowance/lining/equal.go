@@ -33,7 +33,7 @@ func equalise(blocks []*block, wanted []equation, allow map[string]float64) erro
 	s.unknowns()
 	s.equations(wanted, allow)
 	x := make([]float64, len(s.vary))
-	const steps = 30
+	const steps = 300 // where bends are flat each gains little, and takes little time
 	for range steps {
 		if s.off() < unequalMM/4 || len(x) == 0 {
 			break

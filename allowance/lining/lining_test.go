@@ -500,6 +500,19 @@ func TestEqualWhereStepsSwing(t *testing.T) {
 	equal(t, l.Pieces)
 }
 
+// Where the raised armhole of a child's cardigan leaves its bends flat, step after
+// step gains a little, and the seams come to be equal all the same.
+func TestEqualWhereStepsAreShort(t *testing.T) {
+	pieces := sample(t, "cardigan-child")
+	for _, up := range []float64{28, 30, 31, 32, 40} {
+		o := usual
+		o.ArmholeUpMM = up
+		l, err := Make(pieces, "p.svg", o)
+		require.NoError(t, err, "%v mm", up)
+		equal(t, l.Pieces)
+	}
+}
+
 // Whatever the measures, seams are equal, curves are curves, the neck stays, and
 // the lining is the larger.
 func TestRandomBodices(t *testing.T) {
