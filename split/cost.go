@@ -3,6 +3,7 @@ package split
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"eke/piece"
@@ -64,11 +65,13 @@ func Cost(m *Made) []Term {
 		add(float64(added)*pointsPerSeam, "seams added", "%d at %g points", added, pointsPerSeam)
 		add(length/100*pointsPer100MM, "their length", "%.0f mm at %g point per 100 mm", length, pointsPer100MM)
 	}
+	uneven := unevenCopies(m)
 	for i := range m.Seams {
 		s := &m.Seams[i]
 		p := m.Plan.Pieces[s.Piece]
+		darts := dartTerms(s, p, !slices.Contains(uneven, p.Name))
 		if m.wished(s) {
-			out = append(out, dartTerms(s, p)...)
+			out = append(out, darts...)
 			continue
 		}
 		for _, end := range s.Ends {
@@ -89,10 +92,10 @@ func Cost(m *Made) []Term {
 			}
 			add(points, "meets a garment seam", "seam %s of %s is at the %s", s.Name, p.ID(), seam)
 		}
-		terms, uneven := s.Way.Cost(s, p)
+		terms, offMiddle := s.Way.Cost(s, p)
 		out = append(out, terms...)
-		out = append(out, dartTerms(s, p)...)
-		if uneven && p.Centre != nil {
+		out = append(out, darts...)
+		if offMiddle && p.Centre != nil {
 			add(pointsUneven, "left and right differ", "seam %s is off the middle of %s", s.Name, p.ID())
 		}
 	}
@@ -107,8 +110,8 @@ func Cost(m *Made) []Term {
 			add(at.TurnDeg/15*pointsPerTurn15, "turns at a join", "the carried line turns by up to %.0f° where %s is sewn to %s", at.TurnDeg, at.Join[0], at.Join[1])
 		}
 	}
-	for _, names := range unevenCopies(m) {
-		add(pointsUneven, "left and right differ", "%s are split differently", names)
+	for _, name := range uneven {
+		add(pointsUneven, "left and right differ", "the copies of %s are split differently", name)
 	}
 	out = append(out, LookTerms(m)...)
 	for _, wish := range m.Plan.Unkept {
@@ -120,14 +123,15 @@ func Cost(m *Made) []Term {
 	return out
 }
 
-// dartTerms is what a seam costs for the darts that it comes to.
-func dartTerms(s *PiecingSeam, p *piece.Piece) (out []Term) {
+// dartTerms is what a seam costs for the darts that it comes to. A dart taken in is a gain
+// where the piece's other copies are split alike: else theirs is sewn, and elsewhere.
+func dartTerms(s *PiecingSeam, p *piece.Piece, alike bool) (out []Term) {
 	add := func(points float64, name, format string, args ...any) {
 		if points != 0 {
 			out = append(out, Term{Name: name, Detail: fmt.Sprintf(format, args...), Points: points})
 		}
 	}
-	if n := len(s.Taken) + len(s.TakenEyes); n > 0 {
+	if n := len(s.Taken) + len(s.TakenEyes); n > 0 && alike {
 		add(float64(n)*pointsDart, "darts taken in", "seam %s takes in %d", s.Name, n)
 	}
 	widest := 0
@@ -271,7 +275,7 @@ func unevenCopies(m *Made) []string {
 	var out []string
 	for _, name := range order {
 		if !CutAlike(m, copies[name]) {
-			out = append(out, "the copies of "+name)
+			out = append(out, name)
 		}
 	}
 	return out

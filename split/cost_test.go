@@ -29,6 +29,11 @@ func TestCostTerms(t *testing.T) {
 	underarm := func(p *piece.Piece) *split.Tree {
 		return at(p, split.Yoke{}, split.Yoke{}.LevelOf(body(p), split.Underarms(p.Outline)[0])+5)
 	}
+	dart := func(p *piece.Piece) *split.Tree {
+		tree := new(split.Tree)
+		require.NotZero(t, tree.ByHand(p, split.Yoke{}, body(p).Lo[1]+275, split.DartReachMM))
+		return tree
+	}
 	for name, c := range map[string]struct {
 		pattern []*piece.Piece
 		trees   map[string]cuts // by the ID of a copy
@@ -51,6 +56,9 @@ func TestCostTerms(t *testing.T) {
 		"both sleeves alike":        {tshirt, map[string]cuts{"left sleeve": yoke(150), "right sleeve": yoke(150)}, "left and right differ", 0},
 		"both sleeves, unlike":      {tshirt, map[string]cuts{"left sleeve": yoke(150), "right sleeve": yoke(120)}, "left and right differ", 3},
 		"darts not taken in":        {blouse, map[string]cuts{"back": yoke(262)}, "darts taken in", 0},
+		"darts of both fronts":      {blouse, map[string]cuts{"left front": dart, "right front": dart}, "darts taken in", -8},
+		"the dart of one front":     {blouse, map[string]cuts{"left front": dart}, "darts taken in", 0},
+		"darts, split unlike":       {blouse, map[string]cuts{"left front": dart, "right front": yoke(340)}, "darts taken in", 0},
 	} {
 		t.Run(name, func(t *testing.T) {
 			p := &split.Plan{Pieces: c.pattern}
