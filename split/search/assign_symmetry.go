@@ -24,8 +24,10 @@ func (a *assignment) symmetric(k int) bool {
 	return false
 }
 
-// binsFor is the bins that may still hold an area, those with the least left
-// first. Of the empty bins of one class there is only one, to break the symmetry.
+// binsFor is the bins that may still hold an area, those with the least left first, or
+// with the most (best fit and worst fit: D. S. Johnson, "Near-optimal bin packing
+// algorithms", 1973). Of the empty bins of one class there is only one, to break the
+// symmetry.
 func (a *assignment) binsFor(area float64) []int {
 	var out []int
 	empty := map[string]bool{}
@@ -41,7 +43,12 @@ func (a *assignment) binsFor(area float64) []int {
 		}
 		out = append(out, s)
 	}
-	sort.SliceStable(out, func(i, k int) bool { return a.freeArea[out[i]] < a.freeArea[out[k]] })
+	sort.SliceStable(out, func(i, k int) bool {
+		if a.emptiestFirst {
+			i, k = k, i
+		}
+		return a.freeArea[out[i]] < a.freeArea[out[k]]
+	})
 	return out
 }
 

@@ -13,6 +13,10 @@ type budget struct {
 	perCopy     int  // most seams in one copy, unless no composition is left
 	nonStraight bool // whether cuts need not be straight
 	sharedOnly  bool // whether the search with one part a bin is left out
+	// Whether the bins with most area left are tried first, and not those with least. Where
+	// one order fills bins so that nothing can be packed, a thousand times over, the other
+	// does not: so they take turns.
+	emptiestFirst bool
 	// Whether a part between two cuts may lie before where the first of them was made,
 	// and lower-bound parts are packed from several starts. Both are seldom needed, and
 	// take long.
@@ -53,15 +57,15 @@ func (b budget) quarter() budget {
 // ever more thorough.
 var budgets = []budget{
 	{tries: 4000, poses: 3000, attempts: 1, lowerPoses: fewLowerPoses, fillMargin: 0.03, perCopy: 2, growth: 1, bias: 1},
-	{tries: 15000, poses: 6000, attempts: 2, lowerPoses: fewLowerPoses, fillMargin: 0.08, perCopy: 2, ranges: 6, growth: 2, bias: 1},
+	{tries: 15000, poses: 6000, attempts: 2, lowerPoses: fewLowerPoses, fillMargin: 0.08, perCopy: 2, ranges: 6, emptiestFirst: true, growth: 2, bias: 1},
 	{tries: 60000, poses: 6000, attempts: 2, lowerPoses: fewLowerPoses, fillMargin: 0.11, perCopy: 2, sharedOnly: true, ranges: 6, growth: 0.5, bias: 1},
-	{tries: 60000, poses: 6000, attempts: 4, lowerPoses: fewLowerPoses, fillMargin: 0.2, perCopy: 2, sharedOnly: true, ranges: 6, growth: 3, bias: 2},
+	{tries: 60000, poses: 6000, attempts: 4, lowerPoses: fewLowerPoses, fillMargin: 0.2, perCopy: 2, sharedOnly: true, ranges: 6, emptiestFirst: true, growth: 3, bias: 2},
 	{tries: 60000, poses: 15000, attempts: 6, fillMargin: 0.14, perCopy: maxCuts, nonStraight: true, sharedOnly: true, ranges: 4, growth: 2.5, bias: 40},
-	{tries: 300000, poses: 40000, attempts: 16, lowerPoses: 5000, fillMargin: 1, perCopy: maxCuts, nonStraight: true, sharedOnly: true, ranges: 4, growth: 3, bias: 40},
+	{tries: 300000, poses: 40000, attempts: 16, lowerPoses: 5000, fillMargin: 1, perCopy: maxCuts, nonStraight: true, sharedOnly: true, ranges: 4, emptiestFirst: true, growth: 3, bias: 40},
 }
 
 // wideBudgets are tiers of their own, beside the others.
 var wideBudgets = []budget{
 	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.2, perCopy: 2, sharedOnly: true, wide: true, growth: 3, bias: 6},
-	{tries: 300000, poses: 15000, attempts: 16, fillMargin: 1, perCopy: maxCuts, sharedOnly: true, wide: true, growth: 1.5, bias: 20},
+	{tries: 300000, poses: 15000, attempts: 16, fillMargin: 1, perCopy: maxCuts, sharedOnly: true, wide: true, emptiestFirst: true, growth: 1.5, bias: 20},
 }
