@@ -42,7 +42,8 @@ A4 or letter paper. Photograph them from straight above, in even light, with
 some of the ground on all sides.
 
 Each outline is drawn inward by as much as it is uncertain, which the table
-says. Measure one scrap by hand before you cut anything.`,
+says, and by what thick cloth hides of the ground on the side away from the
+camera. Measure one scrap by hand before you cut anything.`,
 		Example: `  eke trace pile.jpg -o scraps.svg
   eke trace pile.jpg more.heic --paper letter -o scraps.svg`,
 		Args: atLeast(1),
@@ -214,7 +215,7 @@ func (f *traceFlags) print(w io.Writer, all []job.Traced) error {
 	if len(all) > 1 {
 		said = append(said, "A scrap that is in two photographs is in the file twice: delete one.")
 	}
-	said = append(said, "Outlines are drawn inward by what stands under ±. Measure one scrap by hand before you cut anything.")
+	said = append(said, "Outlines are drawn inward by what stands under ±, and a little more on the side away from the camera. Measure one scrap by hand before you cut anything.")
 	_, err := fmt.Fprintln(w, wrapped(strings.Join(said, " ")))
 	return err
 }

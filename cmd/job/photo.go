@@ -182,7 +182,7 @@ func DrawTraced(w io.Writer, pile []piece.Scrap) error {
 
 const (
 	tracedTitle = "Scraps traced from photographs"
-	tracedNote  = "Outlines are drawn inward by what they are uncertain by. Measure one scrap by hand before you cut anything. Grain lines are upright in the picture, or along stripes; draw them where you know better."
+	tracedNote  = "Outlines are drawn inward by what they are uncertain by, and a little more on the side away from the camera. Measure one scrap by hand before you cut anything. Grain lines are upright in the picture, or along stripes; draw them where you know better."
 )
 
 func encode(w io.Writer, img image.Image) error {
