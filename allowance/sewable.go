@@ -19,10 +19,10 @@ const (
 	anyEaseMM     = 3.0
 )
 
-// Sewable reports whether the longer side can be eased into the shorter, or is
-// meant to be gathered.
+// Sewable reports whether the longer side can be eased into the shorter, is meant to be
+// gathered, or is longer than what is sewn along a stretch of it.
 func (w Walked) Sewable() bool {
-	return w.EasesIn() || math.Abs(w.DifferenceMM()) <= w.EaseMM+onLineMM
+	return w.Stretch || w.EasesIn() || math.Abs(w.DifferenceMM()) <= w.EaseMM+onLineMM
 }
 
 // EasesIn reports whether the longer side can be eased into the shorter with

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"strings"
 
 	"eke/piece"
 )
@@ -19,6 +20,7 @@ type Walked struct {
 	Seams    int     // how many such seams are sewn
 	Mates    []Mate  // notches that meet, where each side is one edge
 	Single   int     // notches with no mate
+	Stretch  bool    // A is sewn along a stretch of B, and the drawing does not say which
 }
 
 // DifferenceMM is the ease: how much longer A is than B.
@@ -159,6 +161,7 @@ func (w *walker) group(start piece.Ref, done map[piece.Ref]bool) []Walked {
 	sides := [2][]*walkedEdge{}
 	side := map[piece.Ref]int{start: 0}
 	var pairs [][2]*walkedEdge
+	var stretches []Walked
 	twoSided := true
 	queue := []piece.Ref{start}
 	for len(queue) > 0 {
@@ -169,7 +172,11 @@ func (w *walker) group(start piece.Ref, done map[piece.Ref]bool) []Walked {
 		sides[side[ref]] = append(sides[side[ref]], e)
 		for _, j := range e.joins {
 			other := w.edges[j]
-			if other == nil {
+			if other == nil || other.onStretchOf(e) {
+				continue // it is walked from that edge
+			}
+			if e.onStretchOf(other) {
+				stretches = append(stretches, Walked{A: []piece.Ref{e.ref}, B: []piece.Ref{j}, TimesA: []int{1}, TimesB: []int{1}, AMM: e.mean(), BMM: other.mean(), Seams: e.times(), Stretch: true})
 				continue
 			}
 			if s, met := side[j]; !met {
@@ -184,6 +191,23 @@ func (w *walker) group(start piece.Ref, done map[piece.Ref]bool) []Walked {
 			}
 		}
 	}
+	return append(stretches, w.pairs(sides, pairs, twoSided)...)
+}
+
+// stretchShare is up to what share of an edge a pocket or the like is sewn along a
+// stretch of it only: one a little shorter than the edge is drawn wrong.
+const stretchShare = 0.75
+
+// onStretchOf reports whether an edge is one of a piece that is set on along a stretch of
+// a seam, such as a pocket bag's opening, and is so much shorter than the other.
+func (e *walkedEdge) onStretchOf(other *walkedEdge) bool {
+	trim := piece.TrimWord(e.ref.Piece)
+	return slices.ContainsFunc([]string{"pocket", "flap", "tab", "loop", "strap", "tie"}, func(w string) bool { return strings.HasSuffix(trim, w) }) &&
+		piece.TrimWord(other.ref.Piece) == "" && e.ease == (piece.Ease{}) && other.ease == (piece.Ease{}) && e.mean() < stretchShare*other.mean()
+}
+
+// pairs walks the joins of a group of edges, each as a seam of its own or as rows.
+func (w *walker) pairs(sides [2][]*walkedEdge, pairs [][2]*walkedEdge, twoSided bool) []Walked {
 	if len(pairs) == 0 {
 		return nil
 	}

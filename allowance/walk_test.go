@@ -1,6 +1,7 @@
 package allowance
 
 import (
+	"slices"
 	"testing"
 
 	"eke/piece"
@@ -43,6 +44,37 @@ func TestWalk(t *testing.T) {
 		{A: []piece.Ref{ref("sleeve", "under")}, B: []piece.Ref{ref("sleeve", "under")}, TimesA: []int{1}, TimesB: []int{1}, AMM: 90, BMM: 92, Seams: 2},
 	}, got)
 	require.InDelta(t, 10, got[2].DifferenceMM(), 1e-9)
+}
+
+// A pocket bag covers a stretch of a side seam, whichever is drawn first: its four
+// copies are not laid end to end along one side. One about as long as its edge is walked
+// as any other, and so is a piece of another name, or one that is gathered.
+func TestWalkAlongAStretch(t *testing.T) {
+	ref := func(p, e string) piece.Ref { return piece.Ref{Piece: p, Edge: e} }
+	for _, c := range []struct {
+		name            string
+		bagMM, easeMM   float64
+		stretch, warned bool
+	}{
+		{"pocket-bag", 150, 0, true, false}, {"pocket-bag", 150, 30, false, false}, {"gusset", 150, 0, false, true}, {"pocket", 560, 0, false, false}, {"pocket", 500, 0, false, true},
+	} {
+		opening := straightEdge("opening", c.bagMM, ref("front", "side"))
+		opening.Ease = piece.Ease{MM: c.easeMM}
+		pieces := []*piece.Piece{
+			sewn(c.name, 4, opening),
+			sewn("front", 2, straightEdge("side", 567, ref("back", "side"), ref(c.name, "opening"))),
+			sewn("back", 2, straightEdge("side", 567, ref("front", "side"))),
+		}
+		for range 2 {
+			require.Equal(t, c.warned, len(Warnings(pieces)) > 0, "%+v", c)
+			if c.stretch {
+				got := Walk(pieces)
+				require.Contains(t, got, Walked{A: []piece.Ref{ref(c.name, "opening")}, B: []piece.Ref{ref("front", "side")}, TimesA: []int{1}, TimesB: []int{1}, AMM: 150, BMM: 567, Seams: 4, Stretch: true})
+				require.Len(t, got, 2)
+			}
+			slices.Reverse(pieces)
+		}
+	}
 }
 
 // A facing and a collar on one neck edge are two seams, not one.

@@ -225,6 +225,8 @@ func (g *garment) said(w allowance.Walked) []string {
 	var out []string
 	switch {
 	case over < leastMM:
+	case w.Stretch:
+		out = append(out, fmt.Sprintf("it lies along a stretch of %s, %.0f mm long, which the pattern does not place", inRow(w.B), w.AMM))
 	case w.EasesIn():
 		out = append(out, fmt.Sprintf("ease in %.0f mm of %s", over, inRow(long)))
 	default:

@@ -29,6 +29,9 @@ func documentJoins(drawn, now []*piece.Piece) []plan.Join {
 				notes = append(notes, fmt.Sprintf("one side is %.1f mm longer against the other than drawn", math.Abs(change)))
 			}
 		}
+		if w.Stretch {
+			notes = append(notes, "the one along a stretch of the other")
+		}
 		if w.Single > 0 {
 			notes = append(notes, fmt.Sprintf("%d of its notches meet no other", w.Single))
 		}

@@ -240,7 +240,7 @@ func (m *Made) unmarked(seam int, marks []levelMark, walked []allowance.Walked) 
 				of := m.Plan.Pieces[m.Parts[l.part].Piece].Name
 				return l.seam == seam && !l.own && slices.ContainsFunc(to, func(r piece.Ref) bool { return r.Piece == of })
 			})
-			if here.Edge == "" || marked || evenly(w.AMM, w.BMM) {
+			if here.Edge == "" || marked || w.Stretch || evenly(w.AMM, w.BMM) {
 				continue
 			}
 			how := "gathered or stretched"

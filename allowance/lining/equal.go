@@ -129,8 +129,8 @@ func seamsOf(kept, garment []*piece.Piece) []equation {
 	}
 	var out []equation
 	for _, w := range allowance.Walk(kept) {
-		if len(w.A) == 1 && slices.Equal(w.A, w.B) {
-			continue // an edge sewn to its own like
+		if w.Stretch || len(w.A) == 1 && slices.Equal(w.A, w.B) {
+			continue // or an edge sewn to its own like
 		}
 		e := equation{Walked: w}
 		if !w.EasesIn() && !eased[e.String()] {
