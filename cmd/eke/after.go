@@ -139,26 +139,26 @@ func named(list []string) (out []string) {
 	return out
 }
 
-// wishesOn are the wishes of the older plan too: they hold on, but for those that are
-// only preferred now.
-func wishesOn(was *plan.Option, wishes []wish.Wish) ([]wish.Wish, error) {
+// wishesOn are the wishes that are made now, and those of the older plan: they hold on,
+// but for those that are made again now, as a must or as points.
+func wishesOn(was *plan.Option, now []wish.Wish) ([]wish.Wish, error) {
+	all := slices.Clone(now)
 	for _, w := range was.Wishes {
-		if slices.ContainsFunc(wishes, func(o wish.Wish) bool { return o.String() == w.Text }) {
-			continue
-		}
-		one, err := wish.Parse(w.Text)
+		old, err := wish.Parse(w.Text)
 		if err != nil {
 			return nil, fmt.Errorf("a wish of the plan that is gone on from: %w", err)
 		}
-		wishes = append(wishes, one)
+		again := func(o wish.Wish) bool { return wish.Plainly(o).String() == wish.Plainly(old).String() }
+		if !slices.ContainsFunc(now, again) {
+			all = append(all, old)
+		}
 	}
-	for _, w := range wishes {
+	for _, w := range all {
 		if replan.BeforeCutting(w) && !slices.ContainsFunc(was.Wishes, func(o plan.Wish) bool { return o.Text == w.String() }) {
 			return nil, fmt.Errorf("--after: %q is settled for the whole garment before anything is cut, and cannot be wished for now", w)
 		}
 	}
-	preferred := wish.Preferred(wishes)
-	return slices.DeleteFunc(wishes, func(w wish.Wish) bool { return slices.Contains(preferred, w) }), nil
+	return all, nil
 }
 
 // findAfter searches for plans to go on by and proves them, as find does.

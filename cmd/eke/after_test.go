@@ -11,6 +11,7 @@ import (
 	"eke/cmd/job"
 	"eke/split/check"
 	"eke/split/plan"
+	"eke/split/wish"
 
 	"github.com/stretchr/testify/require"
 )
@@ -172,4 +173,45 @@ func TestInheritedWishInTheWay(t *testing.T) {
 	d := planIn(t, filepath.Join(dir, "on"))
 	require.Equal(t, []plan.Wish{{Text: "prefer leg alike", How: "leg is cut from linen and rag"}}, d.Options[0].Wishes)
 	require.Empty(t, check.After(planIn(t, filepath.Join(dir, "out")), 0, d, 0))
+
+	// As points in the plan that is gone on from, and a must now.
+	found(t, dir, args("--wish", "prefer leg alike", "-o", "out")...)
+	r = eke(t, dir, append(on, "--wish", "leg alike", "-o", "must")...)
+	require.Equal(t, exitNothing, r.code, "%s%s", r.stdout, r.stderr)
+	require.Contains(t, strings.Join(strings.Fields(r.stdout), " "), `no plan was found that keeps the wish "leg alike"`)
+}
+
+// What a maker wishes now is what counts, as a must or as points, whichever it was in
+// the plan that is gone on from.
+func TestWishesMadeAgain(t *testing.T) {
+	for name, c := range map[string]struct{ was, now, want []string }{
+		"holds on":               {[]string{"front alike"}, nil, []string{"front alike"}},
+		"points hold on":         {[]string{"prefer front alike"}, nil, []string{"prefer front alike"}},
+		"a must made points":     {[]string{"front alike"}, []string{"prefer front alike"}, []string{"prefer front alike"}},
+		"points made a must":     {[]string{"prefer front alike"}, []string{"front alike"}, []string{"front alike"}},
+		"a must again":           {[]string{"front alike"}, []string{"Front  alike"}, []string{"front alike"}},
+		"points again":           {[]string{"prefer front alike"}, []string{"prefer front alike"}, []string{"prefer front alike"}},
+		"both now":               {nil, []string{"front alike", "prefer front alike"}, []string{"front alike", "prefer front alike"}},
+		"both were":              {[]string{"front alike", "prefer front alike"}, nil, []string{"front alike", "prefer front alike"}},
+		"beside another":         {[]string{"prefer front alike", "back alike"}, []string{"front alike"}, []string{"front alike", "back alike"}},
+		"settled before cutting": {[]string{"carry front"}, nil, []string{"carry front"}},
+	} {
+		var was plan.Option
+		for _, w := range c.was {
+			was.Wishes = append(was.Wishes, plan.Wish{Text: w})
+		}
+		var now []wish.Wish
+		for _, w := range c.now {
+			one, err := wish.Parse(w)
+			require.NoError(t, err, name)
+			now = append(now, one)
+		}
+		all, err := wishesOn(&was, now)
+		require.NoError(t, err, name)
+		var got []string
+		for _, w := range all {
+			got = append(got, w.String())
+		}
+		require.Equal(t, c.want, got, name)
+	}
 }

@@ -421,10 +421,7 @@ func (w *work) wishes() (out []wish.Wish) {
 // BeforeCutting reports whether a wish is settled for the whole garment before anything
 // is cut.
 func BeforeCutting(w wish.Wish) bool {
-	if p, ok := w.(wish.Prefer); ok {
-		w = p.Wish
-	}
-	switch w.(type) {
+	switch wish.Plainly(w).(type) {
 	case wish.Carry, wish.Stripes, wish.Blocks, wish.MatchStripes:
 		return true
 	}

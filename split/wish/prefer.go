@@ -12,6 +12,14 @@ func (w Prefer) Kept(d *plan.Document, o *plan.Option) (kept bool, how string) {
 	return w.Wish.Kept(d, o)
 }
 
+// Plainly is a wish as a must, whether it is preferred or not.
+func Plainly(w Wish) Wish {
+	if p, ok := w.(Prefer); ok {
+		return p.Wish
+	}
+	return w
+}
+
 // Musts are the wishes that are to be kept.
 func Musts(wishes []Wish) (out []Wish) {
 	for _, w := range wishes {
