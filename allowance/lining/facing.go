@@ -24,13 +24,22 @@ const (
 // facingEdge names the edge of a lining that is sewn to a facing's inner edge.
 const facingEdge = "facing"
 
-// withoutUncut drops the facings that are not cut, and says where the lining goes
-// to the edge for it.
-func (l *Lining) withoutUncut(kept, facings []*piece.Piece, uncut []string) (cut []*piece.Piece) {
+// Passed is a facing at whose inner edge a lining does not start: it goes on to the
+// garment's own edge.
+type Passed struct {
+	Facing string
+	Why    string   // in words: "facing is not cut"
+	Cut    []string // the copies of it that are cut all the same, by name
+}
+
+// pass drops the facings that are passed, and says where the lining goes to the edge
+// for it, and for which copies of them it is to be cut back.
+func (l *Lining) pass(kept, facings []*piece.Piece, passed []Passed) (left []*piece.Piece) {
 	for _, f := range facings {
 		l.Facings = append(l.Facings, f.Name)
-		if !slices.Contains(uncut, f.Name) {
-			cut = append(cut, f)
+		k := slices.IndexFunc(passed, func(p Passed) bool { return p.Facing == f.Name })
+		if k < 0 {
+			left = append(left, f)
 			continue
 		}
 		var edges []string
@@ -43,10 +52,13 @@ func (l *Lining) withoutUncut(kept, facings []*piece.Piece, uncut []string) (cut
 			}
 		}
 		if len(edges) > 0 {
-			l.note("%s is not cut, so the lining goes to the garment's own edge there and is sewn to it: %s", f.Name, strings.Join(edges, ", "))
+			l.note("%s, so the lining goes to the garment's own edge there and is sewn to it: %s", passed[k].Why, strings.Join(edges, ", "))
+		}
+		for _, cut := range passed[k].Cut {
+			l.note("%s is cut: cut its width off the lining on the side that it is sewn to, less two allowances, and sew the lining to it there", cut)
 		}
 	}
-	return cut
+	return left
 }
 
 // takeOffFacings cuts from each piece what its facings cover. What a piece then

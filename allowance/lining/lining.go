@@ -25,7 +25,7 @@ type Options struct {
 	ArmholeUpMM float64  // at the underarm
 	HemUpMM     float64  // along the seams that meet the hem
 	PleatMM     float64  // at the fold of a centre back; the whole back gets twice that
-	Uncut       []string // facings that there was no cloth for: the lining goes to the edge there
+	Passed      []Passed // facings that the lining does not start at
 }
 
 // Lining is the pattern of a lining, as drawn on the page of the garment's.
@@ -33,7 +33,7 @@ type Lining struct {
 	Drafts  []piece.Draft
 	Pieces  []*piece.Piece // the drafts, made
 	LeftOut []LeftOut
-	Facings []string // of the garment, those in Options.Uncut too
+	Facings []string // of the garment, those in Options.Passed too
 	Notes   []string // what was done that a maker would not expect, and what to know when sewing
 }
 
@@ -52,7 +52,7 @@ func Make(pieces []*piece.Piece, file string, o Options) (*Lining, error) {
 	if err != nil {
 		return nil, err
 	}
-	facings = out.withoutUncut(kept, facings, o.Uncut)
+	facings = out.pass(kept, facings, o.Passed)
 	kept = out.takeOffFacings(kept, facings)
 	blocks, err := blocksOf(kept)
 	if err != nil {

@@ -222,7 +222,7 @@ func TestFacing(t *testing.T) {
 // shoulder is sewn to the front's all along.
 func TestUncutFacing(t *testing.T) {
 	pieces := sample(t, "blouse")
-	l, err := Make(pieces, "blouse", Options{Uncut: []string{"facing"}})
+	l, err := Make(pieces, "blouse", Options{Passed: []Passed{{Facing: "facing", Why: "facing is not cut"}}})
 	require.NoError(t, err)
 	require.Equal(t, []string{"facing"}, l.Facings)
 	assert.InDelta(t, area(named(t, pieces, "front")), area(named(t, l.Pieces, "front")), 1)

@@ -11,6 +11,7 @@ import (
 	"eke/cmd/job"
 
 	"eke/allowance"
+	"eke/allowance/lining"
 	"eke/split/plan"
 
 	"github.com/stretchr/testify/require"
@@ -51,9 +52,9 @@ func TestLinedPlan(t *testing.T) {
 	require.Contains(t, r.stdout, "\nThe lining\n")
 	require.Contains(t, r.stdout, "written to out/lining: open out/lining/report.html")
 	out, inner := filepath.Join(dir, "out"), filepath.Join(dir, "out", "lining")
-	garment, lining := verified(t, out), verified(t, inner)
+	garment, lined := verified(t, out), verified(t, inner)
 	require.Equal(t, 2, garment.Options[0].Seams, "as without a lining")
-	require.Equal(t, 1, lining.Options[0].Seams)
+	require.Equal(t, 1, lined.Options[0].Seams)
 	for _, s := range planIn(t, out).Scraps {
 		require.Empty(t, s.Use)
 	}
@@ -127,24 +128,127 @@ func TestLiningOfWhatIsCut(t *testing.T) {
 	}
 }
 
-// Of options that cut other facings than the first it is said.
+// Where only some copies of a facing are cut, the lining goes to the garment's edge and
+// says for which of them it is to be cut back.
+func TestLiningOfAFacingOfWhichOneIsCut(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	write(t, dir, "faced.svg", strings.NewReplacer(`id="front"`, `id="front" data-cut="2" data-mirrored="yes"`, `id="facing"`, `id="facing" data-cut="2" data-mirrored="yes"`).Replace(faced))
+	write(t, dir, "satin.csv", "name,length_cm,width_cm,use\nsatin,70,120,lining\n")
+	found(t, dir, "plan", "faced.svg", "satin.csv", "--lining", "--max-seams", "0", "--options", "1", "-o", "out",
+		"--scrap", "one, linen: 24 x 34 cm", "--scrap", "two, linen: 24 x 34 cm", "--scrap", "three, linen: 24 x 34 cm", "--scrap", "strip, linen: 8 x 34 cm")
+	garment := planIn(t, filepath.Join(dir, "out"))
+	cut, not := facingCopies(garment, &garment.Options[0], "facing")
+	require.Len(t, cut, 1)
+	require.Len(t, not, 1)
+	notes := planIn(t, filepath.Join(dir, "out", "lining")).Notes
+	require.Contains(t, notes, not[0]+" is not cut, so the lining goes to the garment's own edge there and is sewn to it: front/opening")
+	require.Contains(t, notes, cut[0]+" is cut: cut its width off the lining on the side that it is sewn to, less two allowances, and sew the lining to it there")
+	require.NotContains(t, strings.Join(notes, "\n"), "facing is not cut")
+}
+
+// An optional facing that the lining cannot be drawn to stands in the way of no plan:
+// where it finds no room nothing is to be said of it, and where it is cut the lining
+// goes to the garment's edge.
+func TestLiningPastAFacingDrawnOffTheEdge(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	off := func(facts string) string {
+		return `<svg xmlns="http://www.w3.org/2000/svg" width="1000mm" height="500mm" viewBox="0 0 1000 500">
+<g id="front"><path class="seam" d="M 0,0 H 200 V 330 L 0,300 Z"/><path class="grain" d="M 50,40 V 80"/><path class="edge centre" data-joins="facing/centre" d="M 0,300 V 0"/><path class="edge side" data-joins="back/side" d="M 200,0 V 330"/><path class="edge hem" d="M 200,330 L 0,300"/></g>
+<g id="facing" ` + facts + `><path class="seam" d="M 300,0 H 400 V 309 L 300,300 Z"/><path class="grain" d="M 350,40 V 80"/><path class="edge centre" data-joins="front/centre" d="M 300,300 V 0"/></g>
+<g id="back"><path class="seam" d="M 500,0 H 700 V 300 L 500,330 Z"/><path class="grain" d="M 550,40 V 80"/><path class="edge side" data-joins="front/side" d="M 500,330 V 0"/><path class="edge hem" d="M 700,300 L 500,330"/></g>
+</svg>`
+	}
+	write(t, dir, "must.svg", off(""))
+	write(t, dir, "nice.svg", off(`data-optional="yes"`))
+	write(t, dir, "satin.csv", "name,length_cm,width_cm,use\nsatin,70,90,lining\n")
+	args := func(pattern, strip, out string) []string {
+		return []string{"plan", pattern, "satin.csv", "--lining", "--max-seams", "0", "--options", "1", "-o", out,
+			"--scrap", "one, linen: 24 x 38 cm", "--scrap", "two, linen: 24 x 38 cm", "--scrap", "strip, linen: " + strip}
+	}
+	const mend, notDrawn = "draw the ends of its facing onto its own edges", "the lining cannot be drawn to the inner edge of facing, so the lining goes to the garment's own edge there"
+	refused(t, dir, args("must.svg", "13 x 36 cm", "bad"), mend)
+	for out, c := range map[string]struct {
+		strip         string
+		said, notSaid []string
+	}{
+		"no room": {"5 x 36 cm", []string{"facing is not cut, so the lining goes"}, []string{mend, "cut its width off"}},
+		"cut":     {"13 x 36 cm", []string{mend, notDrawn, "facing is cut: cut its width off the lining"}, []string{"facing is not cut"}},
+	} {
+		found(t, dir, args("nice.svg", c.strip, out)...)
+		notes := strings.Join(planIn(t, filepath.Join(dir, out, "lining")).Notes, "\n")
+		for _, w := range c.said {
+			require.Contains(t, notes, w, out)
+		}
+		for _, w := range c.notSaid {
+			require.NotContains(t, notes, w, out)
+		}
+	}
+}
+
+// Where a lining cannot be drawn to the garment's edge it starts at the facing, and
+// nothing else is advised for the option that it was made for.
+func TestLiningThatCannotPassAFacing(t *testing.T) {
+	dir := t.TempDir()
+	// The opening is shorter than a lining is at the hem.
+	write(t, dir, "low.svg", strings.NewReplacer(
+		`d="M 0,0 H 200 V 300 H 0 Z"/>`, `d="M 0,285 L 60,0 H 200 V 300 H 0 Z"/><path class="edge hem" d="M 200,300 H 0"/>`,
+		`data-joins="facing/opening" d="M 0,300 V 0"`, `data-joins="facing/opening" d="M 0,300 V 285"`,
+		`d="M 300,0 H 350 V 300 H 300 Z"`, `d="M 300,285 L 360,0 H 400 V 300 H 300 Z"`,
+		`data-joins="front/opening" d="M 300,300 V 0"`, `data-joins="front/opening" d="M 300,300 V 285"`,
+		`d="M 400,0 H 600 V 300 H 400 Z"/>`, `d="M 400,0 H 600 V 300 H 400 Z"/><path class="edge hem" d="M 600,300 H 400"/>`).Replace(faced))
+	pieces, err := job.Pattern(filepath.Join(dir, "low.svg"))
+	require.NoError(t, err)
+	larger := defaultLining()
+	m := &liningMaker{pieces, "low.svg", "low-lining.svg", larger.options()}
+	first, undrawn, err := m.firstLining()
+	require.NoError(t, err)
+	require.NoError(t, undrawn)
+	d := &plan.Document{Pieces: []plan.Piece{{Name: "facing", Copy: 1, Optional: true}}, Options: []plan.Option{{Rank: 1}}}
+	l, err := m.liningFor(d, first, undrawn)
+	require.NoError(t, err)
+	notes := strings.Join(l.Notes, "\n")
+	require.Contains(t, notes, "option 1 of the garment has no cloth for facing, and the lining starts at the inner edge there all the same, for it cannot be drawn to the garment's edge: --hem-up 20 mm: ")
+	require.NotContains(t, notes, "make the lining with eke lining")
+}
+
+// Of options that cut other copies of facings than the first it is said, and nothing of
+// the first.
 func TestOtherFacings(t *testing.T) {
-	cuts := func(names ...string) plan.Option {
-		var o plan.Option
-		for _, name := range names {
-			o.Parts = append(o.Parts, plan.Part{Piece: name, Copy: 1})
+	facing := func(copies ...int) (o plan.Option) {
+		for _, c := range copies {
+			o.Parts = append(o.Parts, plan.Part{Piece: "facing", Copy: c})
 		}
 		return o
 	}
-	d := &plan.Document{Pieces: []plan.Piece{{Name: "facing", Copy: 1, Optional: true}, {Name: "bag", Copy: 1, Optional: true}}, Options: []plan.Option{cuts("facing"), cuts("bag")}}
-	d.Options[0].Rank, d.Options[1].Rank = 1, 2
-	require.Equal(t, []string{"facing"}, uncutFacings(d, &d.Options[1], []string{"facing"}))
-	notes := otherFacings(d, []string{"facing"}, nil)
-	require.Len(t, notes, 1)
-	require.Contains(t, notes[0], "option 2 of the garment does not cut facing")
-	notes = otherFacings(d, []string{"facing"}, []string{"facing"})
-	require.Len(t, notes, 1)
-	require.Contains(t, notes[0], "option 1 of the garment cuts facing")
+	d := &plan.Document{Pieces: []plan.Piece{{Name: "facing", Copy: 1, Side: "right", Optional: true}, {Name: "facing", Copy: 2, Side: "left", Optional: true}, {Name: "bag", Copy: 1, Optional: true}}}
+	passed := []lining.Passed{{Facing: "facing"}}
+	for name, c := range map[string]struct {
+		first, second plan.Option
+		passed        []lining.Passed
+		says          string // of the second; empty for nothing
+	}{
+		"both, both":                       {facing(1, 2), facing(1, 2), nil, ""},
+		"both, none":                       {facing(1, 2), facing(), nil, "does not cut facing (right) and facing (left), and this lining starts at its inner edge: for that option take facing, and the joins to it, out of the pattern, and make the lining with eke lining"},
+		"both, one":                        {facing(1, 2), facing(1), nil, "does not cut facing (left), and this lining starts at its inner edge: for that option take facing, and the joins to it, out of the pattern, and make the lining with eke lining; then cut the width of the facing off it where it is sewn to facing (right), less two allowances"},
+		"none, none":                       {facing(), facing(), passed, ""},
+		"none, both":                       {facing(), facing(1, 2), passed, "cuts facing (right) and facing (left), and this lining goes to the garment's own edge there: for that option cut the width of the facing off it where it is sewn to facing (right) and facing (left), less two allowances"},
+		"one, the same":                    {facing(1), facing(1), passed, ""},
+		"one, the other":                   {facing(1), facing(2), passed, "cuts facing (left) and not facing (right), and this lining goes to the garment's own edge there: for that option cut the width of the facing off it where it is sewn to facing (left), less two allowances, and nowhere else"},
+		"one, none":                        {facing(1), facing(), passed, "does not cut facing: for that option cut nothing off this lining for it"},
+		"could not be passed, none either": {facing(), facing(), nil, ""},
+		"could not be passed, both":        {facing(), facing(1, 2), nil, ""},
+	} {
+		d.Options = []plan.Option{c.first, c.second}
+		d.Options[0].Rank, d.Options[1].Rank = 1, 2
+		notes := otherFacings(d, []string{"facing"}, c.passed)
+		if c.says == "" {
+			require.Empty(t, notes, name)
+			continue
+		}
+		require.Equal(t, []string{"option 2 of the garment " + c.says}, notes, name)
+	}
 }
 
 func TestBadLining(t *testing.T) {

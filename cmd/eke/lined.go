@@ -7,14 +7,12 @@ import (
 	"io"
 	"path"
 	"path/filepath"
-	"slices"
 	"strings"
 
 	"eke/cmd/job"
 
 	"eke/allowance/lining"
 	"eke/piece"
-	"eke/split/plan"
 	"eke/split/wish"
 	"eke/svg"
 
@@ -64,8 +62,8 @@ func (f *planFlags) runLined(cmd *cobra.Command, args []string, pieces []*piece.
 	}
 	base := filepath.Base(filepath.FromSlash(args[0]))
 	pattern := strings.TrimSuffix(base, filepath.Ext(base)) + "-lining.svg"
-	larger := f.larger.options()
-	l, err := makeLining(pieces, args[0], pattern, larger)
+	m := &liningMaker{pieces, args[0], pattern, f.larger.options()}
+	l, undrawn, err := m.firstLining()
 	if err != nil {
 		return err
 	}
@@ -74,15 +72,9 @@ func (f *planFlags) runLined(cmd *cobra.Command, args []string, pieces []*piece.
 		return err
 	}
 	if len(d.Options) > 0 {
-		if larger.Uncut = uncutFacings(d, &d.Options[0], l.Facings); len(larger.Uncut) > 0 {
-			if edged, err := makeLining(pieces, args[0], pattern, larger); err == nil {
-				l = edged
-			} else {
-				larger.Uncut = nil
-				l.Notes = append(l.Notes, fmt.Sprintf("there is no cloth for %s, and the lining starts at their inner edges all the same, for it cannot be drawn to the garment's edge: %v", plan.And(uncutFacings(d, &d.Options[0], l.Facings)), err))
-			}
+		if l, err = m.liningFor(d, l, undrawn); err != nil {
+			return err
 		}
-		l.Notes = append(l.Notes, otherFacings(d, l.Facings, larger.Uncut)...)
 	}
 	var mix []wish.Wish // of the wishes only this one is of cloth and not of the garment's pieces and looks
 	for _, w := range wishes {
@@ -152,29 +144,4 @@ func makeLining(pieces []*piece.Piece, garment, name string, larger lining.Optio
 		return nil, job.Fault{Err: fmt.Errorf("the lining of %s cannot be read: %w", garment, err)}
 	}
 	return &madeLining{l, drawn.Bytes(), asRead}, nil
-}
-
-// uncutFacings are those of some facings of which an option lacks a copy.
-func uncutFacings(d *plan.Document, o *plan.Option, facings []string) []string {
-	return slices.DeleteFunc(d.Uncut(o), func(name string) bool { return !slices.Contains(facings, name) })
-}
-
-// otherFacings says for which options of a garment a lining does not hold, for they
-// cut other facings than the one that it was made for.
-func otherFacings(d *plan.Document, facings, uncut []string) []string {
-	var notes []string
-	for k := range d.Options {
-		o := &d.Options[k]
-		lacks := uncutFacings(d, o, facings)
-		for _, f := range facings {
-			switch has := !slices.Contains(lacks, f); {
-			case has == !slices.Contains(uncut, f):
-			case has:
-				notes = append(notes, fmt.Sprintf("option %d of the garment cuts %s, and this lining is made as if it were not cut: for that option cut the width of the facing off it there, less two allowances", o.Rank, f))
-			default:
-				notes = append(notes, fmt.Sprintf("option %d of the garment does not cut %s, and this lining starts at its inner edge: for that option take %s, and the joins to it, out of the pattern, and make the lining with eke lining", o.Rank, f, f))
-			}
-		}
-	}
-	return notes
 }

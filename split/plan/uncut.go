@@ -8,17 +8,6 @@ func (o *Option) Cuts(p *Piece) bool {
 	return slices.ContainsFunc(o.Parts, func(q Part) bool { return q.Piece == p.Name && q.Copy == p.Copy })
 }
 
-// Uncut names the optional pieces of which an option lacks a copy.
-func (d *Document) Uncut(o *Option) []string {
-	var names []string
-	for i := range d.Pieces {
-		if p := &d.Pieces[i]; p.Optional && !p.Ready && !o.Cuts(p) && !slices.Contains(names, p.Name) {
-			names = append(names, p.Name)
-		}
-	}
-	return names
-}
-
 // OptionalPieces tells which optional pieces an option cuts, and which found no
 // room.
 func (d *Document) OptionalPieces(o *Option) (cut, left []string) {
