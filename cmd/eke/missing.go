@@ -16,7 +16,8 @@ func (s *show) missing(w io.Writer, d *plan.Document) error {
 	for _, u := range d.Unkept {
 		fmt.Fprintln(w, wrapped(u.Words()))
 		if u.Without != nil {
-			fmt.Fprintln(w, wrapped("without it there is a plan with "+s.added(u.Without)+": "+u.Cure(d)))
+			without, cure := d.WithoutUnkept()
+			fmt.Fprintln(w, wrapped("without "+without+" there is a plan with "+s.added(u.Without)+": "+cure))
 			return nil
 		}
 	}

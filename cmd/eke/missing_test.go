@@ -177,3 +177,13 @@ func TestWhatIsLeftOverIsNamedByItsSide(t *testing.T) {
 	}
 	require.Equal(t, "front, sleeve (left), cuff (2)", leftOver(d))
 }
+
+// Wishes that stand in the way together are told to be given up together.
+func TestWishesInTheWayTogether(t *testing.T) {
+	d := &plan.Document{After: "out/option-1", Unkept: []plan.Unkept{{Text: "front alike"}, {Text: "back alike", Without: &plan.Seams{}}}}
+	var b strings.Builder
+	require.NoError(t, new(show).missing(&b, d))
+	said := strings.Join(strings.Fields(b.String()), " ")
+	require.Contains(t, said, `without all of these there is a plan with no piecing seam: give --wish "prefer front alike" --wish "prefer back alike", and they are no musts`)
+	require.NotContains(t, said, "without it there is a plan")
+}

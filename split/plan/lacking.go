@@ -41,13 +41,24 @@ type Unkept struct {
 	Without *Seams `json:"without,omitempty"`
 }
 
-// Cure says how to have the plan that there is without it. Wishes of a plan that was
-// gone on from hold on, until they are made again as points.
-func (u *Unkept) Cure(d *Document) string {
-	if d.After != "" {
-		return fmt.Sprintf("give --wish %q, and it is no must", "prefer "+u.Text)
+// WithoutUnkept is what there is a plan without, in words, and how to have it: the wish
+// that stands in the way, or all of them where they do so together. Wishes of a plan
+// that was gone on from hold on, until they are made again as points.
+func (d *Document) WithoutUnkept() (without, cure string) {
+	without, cure = "it", "ask for it without the wish"
+	points := ", and it is no must"
+	if len(d.Unkept) > 1 {
+		without, cure = "all of these", "ask for it without these wishes"
+		points = ", and they are no musts"
 	}
-	return "ask for it without the wish"
+	if d.After == "" {
+		return without, cure
+	}
+	var again []string
+	for _, u := range d.Unkept {
+		again = append(again, fmt.Sprintf("--wish %q", "prefer "+u.Text))
+	}
+	return without, "give " + strings.Join(again, " ") + points
 }
 
 // Words says it in a sentence.

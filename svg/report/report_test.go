@@ -90,6 +90,16 @@ func TestReportOfWearAndLining(t *testing.T) {
 	require.Contains(t, page, `href="lining/report.html"`)
 }
 
+// Wishes that stand in the way together are told to be given up together.
+func TestReportOfWishesInTheWay(t *testing.T) {
+	d := tshirt(t)
+	d.Options, d.After = nil, "out/option-1"
+	d.Unkept = []plan.Unkept{{Text: "front alike"}, {Text: "back alike", Without: &plan.Seams{}}}
+	seen := text(parsed(t, written(t, d)))
+	require.Contains(t, seen, `Without all of these there is a plan with no piecing seam`)
+	require.Contains(t, seen, `give --wish "prefer front alike" --wish "prefer back alike", and they are no musts.`)
+}
+
 func TestReportIsTheSameEachTime(t *testing.T) {
 	require.Equal(t, written(t, tshirt(t)), written(t, tshirt(t)))
 }

@@ -33,6 +33,8 @@ type view struct {
 	Such    []string // the names of some
 
 	NotChecked bool // a row of Short says so
+
+	Without, Cure string // of the wishes that stand in the way, as WithoutUnkept has them
 }
 
 // option is one plan for the whole pattern, worked out for reading.
@@ -114,6 +116,7 @@ type scrap struct {
 func newView(d *plan.Document, u measure.Unit) (*view, error) {
 	base := filepath.Base(filepath.FromSlash(d.Pattern))
 	v := &view{Title: "Plan for " + plan.Plain(strings.TrimSuffix(base, filepath.Ext(base))), Plan: d, Scraps: len(d.Scraps), Pieces: len(d.Pieces), Notes: d.Notes}
+	v.Without, v.Cure = d.WithoutUnkept()
 	if d.Pattern == "" {
 		v.Title = "Plan"
 	}
