@@ -126,6 +126,9 @@ func (f *planFlags) runAfter(cmd *cobra.Command, args []string, pieces []*piece.
 	if err != nil {
 		return err
 	}
+	if err := keepLining(d, old, k, f.after, f.out); err != nil {
+		return err
+	}
 	return f.handOut(cmd, d, failed)
 }
 

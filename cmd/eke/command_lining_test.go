@@ -63,7 +63,7 @@ func TestLinedPlan(t *testing.T) {
 	}
 	require.Equal(t, "lining/plan.json", planIn(t, out).Lining)
 	last := func(d *plan.Document) string { order := d.Options[0].SewingOrder; return order[len(order)-1] }
-	require.Equal(t, liningStep, last(planIn(t, out)))
+	require.Equal(t, liningStep("lining/plan.json"), last(planIn(t, out)))
 	require.Contains(t, last(planIn(t, inner)), "Put the lining into the garment")
 	require.Equal(t, "cardigan-lining.svg", planIn(t, inner).Pattern)
 	files := tree(t, dir)
@@ -89,6 +89,43 @@ func TestLinedPlan(t *testing.T) {
 	require.Equal(t, exitNothing, r.code, r.stderr)
 	require.NotEmpty(t, verified(t, out).Options)
 	require.Empty(t, planIn(t, inner).Options)
+	require.NotContains(t, last(planIn(t, out)), "Sew the lining", "it has no order")
+	require.Equal(t, "lining/plan.json", planIn(t, out).Lining, "which says what it lacks")
+}
+
+// Going on from the plan of a lined garment, and on from that, the lining's is where it
+// was; going on from the lining's, what was said of its pattern is said again.
+func TestGoOnFromALinedPlan(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	write(t, dir, "faced.svg", faced)
+	write(t, dir, "satin.csv", "name,length_cm,width_cm,use\nsatin,70,90,lining\n")
+	write(t, dir, "linen.csv", "name,length_cm,width_cm,fabric\none,34,24,linen\ntwo,34,24,linen\nstrip,34,8,linen\nspare,34,24,linen\n")
+	plan := func(args ...string) {
+		found(t, dir, append([]string{"plan", "--max-seams", "0", "--options", "1", "--time", "10s"}, args...)...)
+	}
+	last := func(out string) string {
+		order := planIn(t, filepath.Join(dir, out)).Options[0].SewingOrder
+		return order[len(order)-1]
+	}
+	plan("faced.svg", "linen.csv", "satin.csv", "--lining", "-o", "out")
+	garment := planIn(t, filepath.Join(dir, "out"))
+	part := partNamed(t, garment, "back").Name
+	for _, c := range []struct{ after, out string }{{"out", "sub/on"}, {"sub/on", "sub/further"}} {
+		plan("faced.svg", "linen.csv", "--after", c.after+"/option-1", "--cut", part, "-o", c.out)
+		require.Equal(t, "../../out/lining/plan.json", planIn(t, filepath.Join(dir, c.out)).Lining)
+		require.Equal(t, liningStep("../../out/lining/plan.json"), last(c.out))
+		require.Contains(t, tree(t, filepath.Join(dir, c.out))["report.html"], `href="../../out/lining/report.html"`)
+		verified(t, filepath.Join(dir, c.out))
+	}
+
+	made := planIn(t, filepath.Join(dir, "out", "lining"))
+	require.NotEmpty(t, made.OfLining)
+	plan("out/lining/faced-lining.svg", "satin.csv", "--after", "out/lining/option-1", "--cut", made.Options[0].Parts[0].Name, "-o", "inner")
+	on := planIn(t, filepath.Join(dir, "inner"))
+	require.Equal(t, made.OfLining, on.OfLining)
+	require.Subset(t, on.Notes, made.OfLining)
+	require.Contains(t, on.Notes, "front: its lining starts at the inner edge of facing, an edge named facing")
 }
 
 // faced is a front with a facing that is optional, and a back.

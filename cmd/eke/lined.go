@@ -7,12 +7,14 @@ import (
 	"io"
 	"path"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"eke/cmd/job"
 
 	"eke/allowance/lining"
 	"eke/piece"
+	"eke/split/plan"
 	"eke/split/wish"
 	"eke/svg"
 
@@ -22,8 +24,51 @@ import (
 // liningFolder is where in the folder of a plan the one of the lining is.
 const liningFolder = "lining"
 
-// liningStep ends the garment's sewing order.
-const liningStep = "Sew the lining by its own order, in " + liningFolder + "/" + job.PlanFile + " and the report beside it; its last step says, edge by edge, how it is sewn in."
+// liningStepStarts is how the step that ends the sewing order of a lined garment starts.
+const liningStepStarts = "Sew the lining by its own order, in "
+
+// liningStep ends the garment's sewing order. The plan of the lining is named from the
+// folder of the garment's.
+func liningStep(planned string) string {
+	return liningStepStarts + planned + " and the report beside it; its last step says, edge by edge, how it is sewn in."
+}
+
+// tellLining says in the plan of a garment where that of its lining is, and in its
+// sewing orders, where there is an order for the lining.
+func tellLining(d *plan.Document, planned string, sewn bool) {
+	d.Lining = planned
+	if !sewn {
+		return
+	}
+	for k := range d.Options {
+		d.Options[k].SewingOrder = append(d.Options[k].SewingOrder, liningStep(planned))
+	}
+}
+
+// keepLining says in a plan that goes on from an option of an older one, and is written
+// to the folder out, what that one said of its lining, or of the garment that it is the
+// lining of.
+func keepLining(d, old *plan.Document, k int, after, out string) error {
+	d.OfLining = old.OfLining
+	d.Notes = slices.Concat(old.OfLining, d.Notes)
+	if old.Lining == "" {
+		return nil
+	}
+	after, err := filepath.Abs(after)
+	if err != nil {
+		return err
+	}
+	if out, err = filepath.Abs(out); err != nil {
+		return err
+	}
+	planned := filepath.Join(filepath.Dir(after), filepath.FromSlash(old.Lining))
+	if near, err := filepath.Rel(out, planned); err == nil { // there is none to another drive
+		planned = near
+	}
+	sewn := slices.ContainsFunc(old.Options[k].SewingOrder, func(step string) bool { return strings.HasPrefix(step, liningStepStarts) })
+	tellLining(d, filepath.ToSlash(planned), sewn)
+	return nil
+}
 
 // needLining refuses flags that say how large a lining is where none is asked
 // for.
@@ -86,11 +131,9 @@ func (f *planFlags) runLined(cmd *cobra.Command, args []string, pieces []*piece.
 	if err != nil {
 		return err
 	}
-	in.Notes = append(liningNotes(l.Lining), in.Notes...)
-	d.Lining = path.Join(liningFolder, job.PlanFile)
-	for k := range d.Options {
-		d.Options[k].SewingOrder = append(d.Options[k].SewingOrder, liningStep)
-	}
+	in.OfLining = liningNotes(l.Lining)
+	in.Notes = slices.Concat(in.OfLining, in.Notes)
+	tellLining(d, path.Join(liningFolder, job.PlanFile), len(in.Options) > 0)
 	dir := f.out
 	if f.out != "" {
 		all := job.FilesAndLeft(d, f.show.units.Unit)

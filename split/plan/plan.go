@@ -49,8 +49,9 @@ type Document struct {
 	AtLeast      *AtLeast `json:"at_least,omitempty"`      // the proof of it, where that took a search
 	Warnings     []string `json:"warnings,omitempty"`      // what of the pattern cannot be sewn well as it was drawn
 	Notes        []string `json:"notes,omitempty"`
-	Lining       string   `json:"lining,omitempty"` // the file with the plan of the lining, from this one's folder
-	After        string   `json:"after,omitempty"`  // the folder of the option that it goes on from
+	Lining       string   `json:"lining,omitempty"`    // the file with the plan of the lining, from this one's folder
+	OfLining     []string `json:"of_lining,omitempty"` // those of the notes that are on how the pattern of a lining was made
+	After        string   `json:"after,omitempty"`     // the folder of the option that it goes on from
 }
 
 // Settings are what a plan was asked for with.

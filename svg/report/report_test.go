@@ -88,6 +88,8 @@ func TestReportOfWearAndLining(t *testing.T) {
 	require.Contains(t, page, lies)
 	require.NotContains(t, page, helps)
 	require.Contains(t, page, `href="lining/report.html"`)
+	d.Lining = "../first plan/lining/plan.json"
+	require.Contains(t, written(t, d), `href="../first%20plan/lining/report.html"`)
 }
 
 // Wishes that stand in the way together are told to be given up together.

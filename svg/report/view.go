@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html/template"
 	"math"
+	"path"
 	"path/filepath"
 	"slices"
 	"sort"
@@ -36,6 +37,9 @@ type view struct {
 
 	Without, Cure string // of the wishes that stand in the way, as WithoutUnkept has them
 }
+
+// LiningReport is the report beside the plan of the lining.
+func (v *view) LiningReport() string { return path.Join(path.Dir(v.Plan.Lining), "report.html") }
 
 // option is one plan for the whole pattern, worked out for reading.
 type option struct {
