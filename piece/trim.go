@@ -21,9 +21,12 @@ const leastSuffix = 4
 // no part of the garment's body, such as waistband or cuff; empty for none.
 func TrimWord(name string) string {
 	for _, w := range strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return !unicode.IsLetter(r) }) {
-		w = strings.TrimSuffix(w, "s")
-		if slices.ContainsFunc(trims, func(t string) bool { return w == t || len(t) >= leastSuffix && strings.HasSuffix(w, t) }) {
+		one := strings.TrimSuffix(w, "s")
+		if slices.Contains(trims, w) { // bias is one of them
 			return w
+		}
+		if slices.ContainsFunc(trims, func(t string) bool { return one == t || len(t) >= leastSuffix && strings.HasSuffix(one, t) }) {
+			return one
 		}
 	}
 	return ""

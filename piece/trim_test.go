@@ -10,7 +10,7 @@ func TestTrimWord(t *testing.T) {
 	for name, want := range map[string]string{
 		"front": "", "bandana": "", "standard back": "", "yoke": "", "laptab": "", "": "",
 		"stand": "stand", "collar-stand": "collar", "Waistband 2": "waistband", "cuffs": "cuff", "undercollar": "undercollar",
-		"front_facing": "facing", "tie": "tie", "pocket-bag": "pocket", "Appliqué": "appliqué",
+		"front_facing": "facing", "tie": "tie", "pocket-bag": "pocket", "bias": "bias", "bias strip": "bias", "Appliqué": "appliqué",
 	} {
 		require.Equal(t, want, TrimWord(name), name)
 	}

@@ -141,10 +141,11 @@ func raised(e, beside *edge) bool {
 // unraisable is an armhole, a cap or a raglan edge with a seam that has no side or
 // underarm seam beside it to be raised along: raised on the other pieces alone it could
 // not be sewn. A yoke's armhole, which ends at those of the front and the back, is
-// raised on these. It is empty where every one can be.
-func unraisable(blocks []*block) piece.Ref {
+// raised on these; where one of them is not, that one is named and not the yoke. It is
+// empty where every one can be.
+func unraisable(blocks []*block) (yoke piece.Ref) {
 	for _, b := range blocks {
-		meets := false
+		meets, on := false, false
 		var at *edge
 		for i := range b.edges {
 			e := &b.edges[i]
@@ -152,15 +153,21 @@ func unraisable(blocks []*block) piece.Ref {
 				continue
 			}
 			meets = meets || raised(b.beside(i, -1), e) || raised(b.beside(i, 1), e)
-			if at == nil && !(goesOn(blocks, b.beside(i, -1)) && goesOn(blocks, b.beside(i, 1))) {
+			before, after := goesOn(blocks, b.beside(i, -1)), goesOn(blocks, b.beside(i, 1))
+			on = on || before || after
+			if at == nil && !(before && after) {
 				at = e
 			}
 		}
-		if at != nil && !meets {
+		switch {
+		case at == nil || meets:
+		case !on:
 			return piece.Ref{Piece: b.p.Name, Edge: at.Name}
+		case yoke == piece.Ref{}:
+			yoke = piece.Ref{Piece: b.p.Name, Edge: at.Name}
 		}
 	}
-	return piece.Ref{}
+	return yoke
 }
 
 // goesOn reports whether a seam that an armhole ends on is one over which it goes on,

@@ -327,6 +327,10 @@ func TestArmholeOfAYoke(t *testing.T) {
 	l, err = Make(read(t, pattern(strings.NewReplacer("edge side", "edge long", "/side", "/long").Replace(yoked))), "p.svg", usual)
 	require.NoError(t, err)
 	assert.Contains(t, l.Notes, "the armhole is not raised, for no edge beside front/armhole is a seam named side or underarm")
+
+	l, err = Make(read(t, pattern(strings.NewReplacer("back/side", "back/long", `edge side" data-joins="front/side`, `edge long" data-joins="front/side`).Replace(yoked))), "p.svg", usual)
+	require.NoError(t, err)
+	assert.Contains(t, l.Notes, "the armhole is not raised, for no edge beside back/armhole is a seam named side or underarm", "a yoke needs none")
 }
 
 // The end of a facing may lie a little off the edge of its piece, square to it or
