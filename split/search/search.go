@@ -50,20 +50,23 @@
 //
 // # drive: how long, and in which order
 //
-// Iterative deepening runs over the number of added seams, so the first plan
-// found has the fewest that the kinds of seam allow (R. Korf, "Depth-first
-// iterative-deepening: an optimal admissible tree search", 1985). Each number of
-// seams is tried with one budget after another. How full the bins of a component
-// get says best whether it can be packed, and areas tell that a thousand times
-// faster than packing. So the first budgets take only loose components, however
-// many there are to look through. Beside them are wide budgets, for what is seldom
-// needed and takes long: a part between two cuts that lies before where the first
-// of them was made, and lower-bound parts that not every start of a packing finds
-// places for. Of all numbers of seams, the iteration that promises the least work is
-// always next. The first budgets are preferred, for they find most plans that are
-// found, and the third takes little, for the second has found out most of what it
-// asks. Seams are moved across joins where that alone saves an added one. Last,
-// refinement slides each seam to the level that costs least.
+// Iterative deepening runs over the number of added seams, so the first plan found has
+// the fewest that the kinds of seam allow (R. Korf, "Depth-first iterative-deepening:
+// an optimal admissible tree search", 1985). Each number of seams is tried with one
+// budget after another. How full the bins of a component get says best whether it can
+// be packed, and areas tell that a thousand times faster than packing. So the first
+// budgets take only loose components, however many there are to look through. Every
+// second one tries the bins with most cloth left first, the others those with least:
+// where one order goes wrong early, a depth-first search stays there until its tries
+// run out. Beside them are wide budgets, for what is seldom needed and takes long: a
+// part between two cuts that lies before where the first of them was made, and
+// lower-bound parts that not every start of a packing finds places for. Of all numbers
+// of seams, the iteration that promises the least work is always next. The first
+// budgets are preferred, for they find most plans that are found, and the third takes
+// little, for the second has found out most of what it asks. Seams are moved across
+// joins where that alone saves an added one. Then pieces make way for seams that are
+// not where they are welcome. Last, refinement slides each seam to the level that costs
+// least, and parts are laid true to the grain where they can.
 //
 // Where no plan was found for long, near misses are mended: a plan with a seam more
 // is better than none. With that many seams there are far more trees of cuts, so
