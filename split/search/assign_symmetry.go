@@ -32,7 +32,7 @@ func (a *assignment) binsFor(area float64) []int {
 	var out []int
 	empty := map[string]bool{}
 	for s := range a.table.bins {
-		if a.freeArea[s] < area || a.exclusive && len(a.on[s]) > 0 {
+		if a.freeArea[s] < area || a.exclusive && len(a.on[s]) > 0 || a.only != nil && !a.only[a.order[a.depth]][s] {
 			continue
 		}
 		if len(a.on[s]) == 0 {

@@ -54,19 +54,19 @@ func (d *driver) rank() {
 func (d *driver) finish(ctx context.Context) {
 	if d.options.First {
 		d.found = d.found[:min(1, len(d.found))]
-		return
+	} else {
+		for i, m := range d.found {
+			d.found[i] = d.refine(ctx, m)
+		}
+		d.rank()
+		d.found = d.distinct()
+		d.dropUnkept()
+		d.found = withBestLooking(d.found, d.options.Keep)
 	}
-	for i, m := range d.found {
-		d.found[i] = d.refine(ctx, m)
-	}
-	d.rank()
-	d.found = d.distinct()
-	d.dropUnkept()
-	d.found = withBestLooking(d.found, d.options.Keep)
-	late, cancel := context.WithTimeout(context.WithoutCancel(ctx), timeToLayTrue)
+	ctx, cancel := outlasting(ctx, timeToLayTrue)
 	defer cancel()
 	for _, m := range d.found {
-		d.table.layTrue(late, m)
+		d.table.layTrue(ctx, m)
 	}
 }
 

@@ -279,6 +279,7 @@ func (t *table) layTrue(ctx context.Context, m *split.Made) {
 }
 
 // layMostTrue is layTrue for parts that do not all lie true together; nil where none does.
+// However many there are, it takes no more than some packings of all would.
 func (t *table) layMostTrue(ctx context.Context, parts []*blank, s *bin) (best []fit.Placement) {
 	tolerances := slices.Repeat([]float64{t.options.GrainToleranceDeg}, len(parts))
 	order := make([]int, len(parts))
@@ -286,9 +287,11 @@ func (t *table) layMostTrue(ctx context.Context, parts []*blank, s *bin) (best [
 		order[i] = i
 	}
 	slices.SortStableFunc(order, func(i, k int) int { return cmp.Compare(parts[k].area, parts[i].area) })
+	const packings = 4
+	poses := repackPoses * packings / max(packings, len(parts))
 	for _, i := range order {
 		tolerances[i] = 0
-		if at, ok := t.packWithin(ctx, parts, s, repackPoses, tolerances); ok {
+		if at, ok := t.packWithin(ctx, parts, s, poses, tolerances); ok {
 			best = at
 		} else {
 			tolerances[i] = t.options.GrainToleranceDeg

@@ -17,6 +17,16 @@ func withTimeToFinish(ctx context.Context) (context.Context, context.CancelFunc)
 	return context.WithDeadline(ctx, end.Add(-timeToFinish(end)))
 }
 
+// outlasting is a context that ends so long after another.
+func outlasting(ctx context.Context, by time.Duration) (context.Context, context.CancelFunc) {
+	late, cancel := context.WithCancel(context.WithoutCancel(ctx))
+	stop := context.AfterFunc(ctx, func() { time.AfterFunc(by, cancel) })
+	return late, func() {
+		stop()
+		cancel()
+	}
+}
+
 // timeToFinish is what is left for that.
 func timeToFinish(end time.Time) time.Duration {
 	const share, most = 10, 2 * time.Second

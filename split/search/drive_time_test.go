@@ -46,3 +46,20 @@ func TestPatience(t *testing.T) {
 		})
 	}
 }
+
+// What outlasts a context goes on as long as that does, and a little longer.
+func TestOutlasting(t *testing.T) {
+	t.Parallel()
+	synctest.Test(t, func(t *testing.T) {
+		ctx, stop := context.WithCancel(t.Context())
+		late, cancel := outlasting(ctx, time.Second)
+		defer cancel()
+		time.Sleep(time.Minute)
+		require.NoError(t, late.Err())
+		stop()
+		time.Sleep(900 * time.Millisecond)
+		require.NoError(t, late.Err())
+		time.Sleep(200 * time.Millisecond)
+		require.Error(t, late.Err())
+	})
+}

@@ -62,3 +62,15 @@ func TestPartsLieTrueBesideOneThatCannot(t *testing.T) {
 	require.Len(t, notes, 1)
 	require.Regexp(t, `^off the grain by up to [12]\.\d°, within what is allowed: long; lay`, notes[0])
 }
+
+// So do whole pieces that are laid and nothing more, as those that may be left out are.
+func TestFirstPlanLiesTrue(t *testing.T) {
+	t.Parallel()
+	facing := outlined(t, "facing", 2, orb.Point{0, 0}, orb.Point{100, 0}, orb.Point{100, 540}, orb.Point{0, 540})
+	res, err := Run(t.Context(), []*piece.Piece{facing}, []piece.Scrap{sheet("end", 300, 600)}, Options{First: true, AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Workers: 1, Seed: 1})
+	require.NoError(t, err)
+	require.NotEmpty(t, res.Plans)
+	for name, deg := range offGrain(res.Plans[0]) {
+		require.Less(t, deg, 1e-6, name)
+	}
+}

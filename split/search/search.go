@@ -156,7 +156,7 @@ type Options struct {
 	Optional          []*piece.Piece // likewise that are cut whole of what a plan leaves, where they fit
 	Wishes            []wish.Wish
 	Progress          func(Progress) // called from one goroutine at a time
-	First             bool           // stop at the first plan, and leave it as it was found
+	First             bool           // stop at the first plan, and leave its seams as they were found
 	Budgets           int            // how many budgets each number of seams gets, the smallest first; all
 
 	tidy bool // all parts of all copies of a piece come from one look
