@@ -362,6 +362,7 @@ type candidate struct {
 	number   int
 	outlines []traced
 	across   []orb.Point // where its outline was led across a wide place of its own colour
+	shadowed []orb.Point // where it may go round a shadow with a sharp edge
 	own      func() *ownColours
 }
 
@@ -488,6 +489,9 @@ func (t *tracer) scrap(c candidate, ids []int32) {
 	}
 	if where := t.beside(r, ids); where != nil {
 		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "something lies at its edge that is not the ground as it is lit: a shadow, or a part of it", Cure: "check there by hand that the outline goes round all of it, or lay it on a ground of another colour", seen: [][]orb.Point{outlines[0].at, where}})
+	}
+	if c.shadowed != nil {
+		t.out.Problems = append(t.out.Problems, Problem{Number: number, Where: t.place(r.rings[0]), What: "its edge may not be told from the shadow beside it: its outline may be too large", Cure: "check by hand the side that the shadow lies on, or photograph it in even light", seen: [][]orb.Point{outlines[0].at, c.shadowed}})
 	}
 	t.grain(&s, r, ids)
 	if !s.Stripes {

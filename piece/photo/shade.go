@@ -318,9 +318,9 @@ func (t *tracer) unshade(found []candidate) (blurPx float64) {
 			moves := b.moves(o.rims)
 			if casts != nil {
 				o.castPx = castOff * float64(t.f.by)
-				for j, c := range casts[k][i] {
-					if c.wide > 0 {
-						moves[j] = -c.wide * float64(t.f.by)
+				for j, shadow := range casts[k][i] {
+					if shadow.wide > 0 {
+						moves[j] = -shadow.wide * float64(t.f.by)
 					}
 				}
 			}
