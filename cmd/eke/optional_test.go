@@ -121,6 +121,8 @@ func TestWishesAboutPiecesThatMayNotBeCut(t *testing.T) {
 	require.Equal(t, "flag1 bag1", of(&planIn(t, filepath.Join(dir, "out")).Options[0]))
 	found(t, dir, plan("prefer bag like flag")...)
 	require.Equal(t, "flag1 bag1", of(&planIn(t, filepath.Join(dir, "out")).Options[0]))
+	r = found(t, dir, "plan", "nice.svg", "--scrap", "linen: 23 x 18 cm", "--scrap", "cord: 23 x 18 cm", "-o", "out", "--options", "1", "--wish", "prefer bag like flag")
+	require.Contains(t, strings.Join(strings.Fields(r.stdout), " "), "prefer bag like flag: kept: bag is not cut", "though the flag is in two looks")
 	require.NoError(t, os.RemoveAll(filepath.Join(dir, "out")))
 	refused(t, dir, plan("carry flag to streamer"), "streamer is optional")
 	for _, w := range []string{"bag alike", "bag like flag", "flag unlike bag", "prefer bag like flag", "carry bag", "bag upper linen, lower rag"} {

@@ -73,7 +73,7 @@ func (o *optionProof) lookWish(words []string) (why string, understood bool) {
 
 // unknownLook says which of some pieces is cut already: from what, no plan says.
 func (o *optionProof) unknownLook(names ...string) string {
-	for _, at := range o.order {
+	for _, at := range o.common.order {
 		for _, name := range names {
 			if o.pieces[at].Ready && strings.EqualFold(at.name, name) {
 				return at.String() + " is cut already, from a look that is not known"
@@ -86,7 +86,7 @@ func (o *optionProof) unknownLook(names ...string) string {
 // leftOut reports whether a piece is optional and no copy of it is cut.
 func (o *optionProof) leftOut(name string) bool {
 	found := false
-	for _, at := range o.order {
+	for _, at := range o.common.order {
 		if strings.EqualFold(at.name, name) {
 			if !o.pieces[at].Optional || len(o.of[at]) > 0 {
 				return false
@@ -135,7 +135,7 @@ func (o *optionProof) alike(name string) string {
 	}
 	var copies []id
 	for _, at := range o.order {
-		if strings.EqualFold(at.name, name) && (len(o.of[at]) > 0 || !o.pieces[at].Optional) {
+		if strings.EqualFold(at.name, name) {
 			copies = append(copies, at)
 		}
 	}
