@@ -58,20 +58,35 @@ func TestMatchStripesWish(t *testing.T) {
 	require.NotContains(t, again.stderr, "stripe")
 }
 
-// A piece that asks for plain cloth stands in no stripe's way.
+// A piece that asks for plain cloth, or is kept off the striped by a wish, stands in no
+// stripe's way.
 func TestMatchStripesBesidePlain(t *testing.T) {
 	t.Parallel()
-	dir := t.TempDir()
-	shirt := sides("", `data-fabric="sailor"`, `data-fabric="sailor"`)
-	shirt = strings.Replace(shirt, `<path class="edge side" d="M 300,0 V 280"/>`, `<path class="edge side" d="M 300,0 V 280"/><path class="edge other" d="M 500,0 V 280"/>`, 1)
-	shirt = strings.Replace(shirt, "</svg>", `<g id="gusset" data-fabric="blue"><path class="seam" d="M 600,0 H 700 V 280 H 600 Z"/><path class="grain" d="M 650,50 V 90"/><path class="edge end" data-joins="back/other" d="M 600,280 V 0"/></g></svg>`, 1)
-	write(t, dir, "shirt.svg", shirt)
-	write(t, dir, "pile.csv", "name,fabric,length_cm,width_cm,count,stripe_cm,first_cm\nback,sailor,40,30,2,2,1\nsheet,blue,40,30,1,,\n")
-	r := found(t, dir, "plan", "shirt.svg", "pile.csv", "--wish", "match stripes", "--options", "1", "--max-seams", "0", "-o", "out")
-	require.Contains(t, strings.Join(strings.Fields(r.stdout), " "), "stripes meet at")
-	verified(t, filepath.Join(dir, "out"))
-	require.True(t, planIn(t, filepath.Join(dir, "out")).Options[0].Wishes[0].Kept)
-	refused(t, dir, []string{"plan", "shirt.svg", "pile.csv", "--wish", "match stripes at gusset/end"}, "what the pieces ask for has no stripes")
+	for name, c := range map[string]struct {
+		striped, plain string // facts of what is sewn together
+		wishes         []string
+	}{
+		"by its fabric": {`data-fabric="sailor"`, `data-fabric="blue"`, nil},
+		"by a wish":     {"", "", []string{"--wish", "sailor only for front, back"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			dir := t.TempDir()
+			shirt := sides("", c.striped, c.striped)
+			shirt = strings.Replace(shirt, `<path class="edge side" d="M 300,0 V 280"/>`, `<path class="edge side" d="M 300,0 V 280"/><path class="edge other" d="M 500,0 V 280"/>`, 1)
+			shirt = strings.Replace(shirt, "</svg>", `<g id="gusset" `+c.plain+`><path class="seam" d="M 600,0 H 700 V 280 H 600 Z"/><path class="grain" d="M 650,50 V 90"/><path class="edge end" data-joins="back/other" d="M 600,280 V 0"/></g></svg>`, 1)
+			write(t, dir, "shirt.svg", shirt)
+			write(t, dir, "pile.csv", "name,fabric,length_cm,width_cm,count,stripe_cm,first_cm\nback,sailor,40,30,2,2,1\nsheet,blue,40,30,1,,\n")
+			plan := append([]string{"plan", "shirt.svg", "pile.csv", "--options", "1", "--max-seams", "0", "-o", "out"}, c.wishes...)
+			r := found(t, dir, append(plan, "--wish", "match stripes")...)
+			require.Contains(t, strings.Join(strings.Fields(r.stdout), " "), "stripes meet at")
+			verified(t, filepath.Join(dir, "out"))
+			for _, w := range planIn(t, filepath.Join(dir, "out")).Options[0].Wishes {
+				require.True(t, w.Kept, w.Text)
+			}
+			refused(t, dir, append(plan, "--wish", "match stripes at gusset/end"), "what the pieces may be cut from has no stripes")
+		})
+	}
 }
 
 // Stripes that cannot meet say what is missing; a wish that makes no sense is bad use.

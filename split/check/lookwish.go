@@ -115,14 +115,31 @@ func sorted(s []string) []string {
 
 func (o *optionProof) onlyFor(look string, names []string) string {
 	for _, p := range o.parts {
-		if p.scrap == nil || !strings.EqualFold(lookOf(p.scrap.Scrap), look) {
-			continue
-		}
-		if !slices.ContainsFunc(names, func(n string) bool { return strings.EqualFold(strings.TrimSpace(n), p.Piece) }) {
+		if p.scrap != nil && otherThan(look, names, p.Piece, p.scrap) {
 			return "part " + p.label + " is cut from " + look
 		}
 	}
 	return ""
+}
+
+// otherThan reports whether a scrap has a look that is only for some pieces, and a
+// piece is none of them.
+func otherThan(look string, names []string, piece string, s *scrapProof) bool {
+	return strings.EqualFold(lookOf(s.Scrap), look) &&
+		!slices.ContainsFunc(names, func(n string) bool { return strings.EqualFold(strings.TrimSpace(n), piece) })
+}
+
+// keptFrom reports whether a wish that must be kept has a scrap's look only for
+// other pieces.
+func (o *optionProof) keptFrom(piece string, s *scrapProof) bool {
+	for _, w := range o.Wishes {
+		text := strings.Join(strings.Fields(strings.ToLower(w.Text)), " ")
+		look, names, ok := strings.Cut(text, " only for ")
+		if ok && !strings.HasPrefix(text, "prefer ") && otherThan(look, strings.Split(names, ","), piece, s) {
+			return true
+		}
+	}
+	return false
 }
 
 // alike says what differs between the copies of a piece.

@@ -357,7 +357,8 @@ func (p *matchProof) crossed(text string, a seamEdge, ref string, means func(a, 
 // four letters and more they may end another word.
 var turnedIn = regexp.MustCompile(`(?i)(^|\PL)(\pL*(band|cuff|facing|collar|stand|binding|bias|placket|pocket|flap|loop|belt|strap|welt|ruffle|frill|appliqu[eé]|swatch)|tab|tie)s?(\PL|$)|lining`)
 
-// plain reports whether no scrap with stripes may serve a piece.
+// plain reports whether no scrap with stripes may serve a piece, by what it asks for
+// and by the wishes that keep a look for others.
 func (p *matchProof) plain(e seamEdge) bool {
 	kept := false // cloth for what the piece is of
 	for _, s := range p.scraps {
@@ -366,7 +367,7 @@ func (p *matchProof) plain(e seamEdge) bool {
 	for _, s := range p.scraps {
 		kind := e.piece.Kind == "" || s.Kind == "" || e.piece.Kind == s.Kind
 		use := s.Use == e.piece.Use || s.Use == "" && !kept
-		if s.StripeMM > 0 && kind && use && s.allows(e.piece.Fabric) {
+		if s.StripeMM > 0 && kind && use && s.allows(e.piece.Fabric) && !p.keptFrom(e.piece.Name, s) {
 			return false
 		}
 	}

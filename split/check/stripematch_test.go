@@ -75,16 +75,39 @@ func TestStripesThatMeetAreProved(t *testing.T) {
 		"a part of plain cloth":       {func(_ *plan.Document, o *plan.Option) { o.Parts[2].Scrap = "plain" }, "has no stripes that run across the grain"},
 		"a piece for plain cloth":     {func(d *plan.Document, o *plan.Option) { forPlain(d, o, false) }, ""},
 		"one that may be striped":     {func(d *plan.Document, o *plan.Option) { forPlain(d, o, true) }, "has no such stripes"},
-		"a stand":                     {func(d *plan.Document, o *plan.Option) { named(d, o, "stand") }, ""},
-		"no stand":                    {func(d *plan.Document, o *plan.Option) { named(d, o, "standard") }, "nothing is told of that"},
-		"plain, and nothing told":     {func(_ *plan.Document, o *plan.Option) { o.Parts[2].Scrap, o.StripeMatch.Seams = "plain", nil }, "has no such stripes"},
-		"a seam not told of":          {func(_ *plan.Document, o *plan.Option) { o.StripeMatch.Seams = o.StripeMatch.Seams[:1] }, "nothing is told of that"},
-		"one side told twice":         {func(_ *plan.Document, o *plan.Option) { o.StripeMatch.Seams[1] = o.StripeMatch.Seams[0] }, "nothing is told of that"},
-		"nothing told":                {func(_ *plan.Document, o *plan.Option) { o.StripeMatch = nil }, "nothing is told of stripes"},
-		"no wish, nothing told":       {func(_ *plan.Document, o *plan.Option) { o.StripeMatch, o.Wishes = nil, nil }, ""},
-		"a piecing seam not told of":  {func(_ *plan.Document, o *plan.Option) { o.StripeMatch.Through = nil }, "do through A"},
-		"points that are no mates":    {func(_ *plan.Document, o *plan.Option) { o.StripeMatch.Seams[0].At[1][1] = 370 }, "are not sewn to each other"},
-		"a point off the edge":        {func(_ *plan.Document, o *plan.Option) { o.StripeMatch.Seams[0].At[1][0] = 3 }, "is not on back/side"},
+		"no stripes of its kind":      {func(d *plan.Document, o *plan.Option) { ofKinds(d, o, "knit", "knit", "knit") }, ""},
+		"stripes of its kind":         {func(d *plan.Document, o *plan.Option) { ofKinds(d, o, "knit", "knit", "woven") }, "has no such stripes"},
+		"stripes of no known kind":    {func(d *plan.Document, o *plan.Option) { ofKinds(d, o, "knit", "knit", "") }, "has no such stripes"},
+		"a lining, plain cloth for it": {func(d *plan.Document, o *plan.Option) {
+			plainBack(o)
+			d.Pieces[1].Use, d.Scraps[3].Use = "lining", "lining"
+		}, ""},
+		"a lining, and stripes for it": {func(d *plan.Document, o *plan.Option) {
+			plainBack(o)
+			d.Pieces[1].Use, d.Scraps[2].Use, d.Scraps[3].Use = "lining", "lining", "lining"
+		}, "has no such stripes"},
+		"a lining, and no cloth for it": {func(d *plan.Document, o *plan.Option) {
+			plainBack(o)
+			d.Pieces[1].Use = "lining"
+		}, "has no such stripes"},
+		"stripes for the lining only": {func(d *plan.Document, o *plan.Option) {
+			plainBack(o)
+			d.Pieces[0].Use, d.Scraps[0].Use, d.Scraps[1].Use, d.Scraps[2].Use = "lining", "lining", "lining", "lining"
+		}, ""},
+		"stripes only for the front":      {func(d *plan.Document, o *plan.Option) { onlyFor(d, o, "Sailor only for Front") }, ""},
+		"for the back too":                {func(d *plan.Document, o *plan.Option) { onlyFor(d, o, "sailor only for front, back") }, "has no such stripes"},
+		"preferred only for the front":    {func(d *plan.Document, o *plan.Option) { onlyFor(d, o, "prefer sailor only for front") }, "has no such stripes"},
+		"another look only for the front": {func(d *plan.Document, o *plan.Option) { onlyFor(d, o, "denim only for front") }, "has no such stripes"},
+		"a stand":                         {func(d *plan.Document, o *plan.Option) { named(d, o, "stand") }, ""},
+		"no stand":                        {func(d *plan.Document, o *plan.Option) { named(d, o, "standard") }, "nothing is told of that"},
+		"plain, and nothing told":         {func(_ *plan.Document, o *plan.Option) { o.Parts[2].Scrap, o.StripeMatch.Seams = "plain", nil }, "has no such stripes"},
+		"a seam not told of":              {func(_ *plan.Document, o *plan.Option) { o.StripeMatch.Seams = o.StripeMatch.Seams[:1] }, "nothing is told of that"},
+		"one side told twice":             {func(_ *plan.Document, o *plan.Option) { o.StripeMatch.Seams[1] = o.StripeMatch.Seams[0] }, "nothing is told of that"},
+		"nothing told":                    {func(_ *plan.Document, o *plan.Option) { o.StripeMatch = nil }, "nothing is told of stripes"},
+		"no wish, nothing told":           {func(_ *plan.Document, o *plan.Option) { o.StripeMatch, o.Wishes = nil, nil }, ""},
+		"a piecing seam not told of":      {func(_ *plan.Document, o *plan.Option) { o.StripeMatch.Through = nil }, "do through A"},
+		"points that are no mates":        {func(_ *plan.Document, o *plan.Option) { o.StripeMatch.Seams[0].At[1][1] = 370 }, "are not sewn to each other"},
+		"a point off the edge":            {func(_ *plan.Document, o *plan.Option) { o.StripeMatch.Seams[0].At[1][0] = 3 }, "is not on back/side"},
 		"edges that are not joined": {func(_ *plan.Document, o *plan.Option) {
 			o.StripeMatch.Seams[0].Edges[1], o.StripeMatch.Seams[0].At[1] = "back/hem", plan.Point{100, 400}
 		}, "they are not sewn together"},
@@ -146,7 +169,30 @@ func forPlain(d *plan.Document, o *plan.Option, may bool) {
 	if may {
 		d.Pieces[1].Fabric = "blue or sailor"
 	}
-	o.Parts[2].Scrap, o.StripeMatch.Seams = "plain", nil
+	plainBack(o)
+}
+
+// plainBack cuts the back from plain cloth, and tells of nothing at its seams.
+func plainBack(o *plan.Option) { o.Parts[2].Scrap, o.StripeMatch.Seams = "plain", nil }
+
+// ofKinds cuts a back that is to be woven from plain cloth that is, beside stripes of
+// some kinds.
+func ofKinds(d *plan.Document, o *plan.Option, kinds ...string) {
+	plainBack(o)
+	d.Pieces[1].Kind, d.Scraps[3].Kind = "woven", "woven"
+	for i, k := range kinds {
+		d.Scraps[i].Kind = k
+	}
+}
+
+// onlyFor cuts the back from plain cloth, by a wish about who may have the striped,
+// which looks like sailor.
+func onlyFor(d *plan.Document, o *plan.Option, text string) {
+	plainBack(o)
+	for i := range 3 {
+		d.Scraps[i].Look = "sailor"
+	}
+	o.Wishes = append(o.Wishes, plan.Wish{Text: text, Kept: true})
 }
 
 // named gives the back another name, and tells of nothing at its seams.

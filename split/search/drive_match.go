@@ -78,7 +78,7 @@ func checkMatch(copies []*piece.Piece, scraps []piece.Scrap, o Options) error {
 	switch {
 	case seams(striped) > 0:
 	case seams(func(*piece.Piece) bool { return true }) > 0:
-		return fmt.Errorf("the wish %q: there is no seam there with striped cloth on both sides, for what the pieces ask for has no stripes; check their fabric, and the stripe_cm of the scraps", w)
+		return fmt.Errorf("the wish %q: there is no seam there with striped cloth on both sides, for what the pieces may be cut from has no stripes; check their fabric, what the wishes keep only for others, and the stripe_cm of the scraps", w)
 	default:
 		return fmt.Errorf("the wish %q: there is no seam there at which stripes could meet; edges that are sewn together are told by joins, as in joins: back/side", w)
 	}
