@@ -60,23 +60,31 @@ func (g *garment) findLayers(walked []allowance.Walked) {
 	}
 }
 
-// saysLayers is how many copies of a piece a seam takes in one over the other.
+// saysLayers is how many copies of a piece a seam takes in one over the other. One along
+// a stretch of another says nothing of it.
 func (g *garment) saysLayers(w allowance.Walked, name string) int {
-	if w.A[0] == w.B[0] {
+	if w.Stretch || len(piecesOf(w)) == 1 {
 		return 1
 	}
 	own, least := 1, math.MaxInt
 	for k, row := range [][]piece.Ref{w.A, w.B} {
 		for i, r := range row {
 			p := g.named(r.Piece)
-			n := max(1, p.Count) * len(p.Outline.Edge(r.Edge)) / max(1, [][]int{w.TimesA, w.TimesB}[k][i]*w.Seams)
+			joined := 0 // a walk is of these alone
+			for _, i := range p.Outline.Edge(r.Edge) {
+				joined += min(1, len(p.Outline[i].Joins))
+			}
+			n := max(1, p.Count) * joined / max(1, [][]int{w.TimesA, w.TimesB}[k][i]*w.Seams)
 			least = min(least, n)
 			if r.Piece == name {
 				own = n
 			}
 		}
 	}
-	if n := own / max(1, least); n > 1 && own%least == 0 && g.named(name).Count%n == 0 {
+	if least == 0 {
+		return 1
+	}
+	if n := own / least; n > 1 && own%least == 0 && g.named(name).Count%n == 0 {
 		return n
 	}
 	return 1

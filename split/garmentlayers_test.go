@@ -156,3 +156,15 @@ func TestWhatIsTurnedIn(t *testing.T) {
 		})
 	}
 }
+
+// An end of a strap that is joined says how it is sewn on though the other, of the same
+// name, is joined to nothing.
+func TestOneEndOfStrap(t *testing.T) {
+	order := orderOf(t,
+		oblong("front", "", 0, 150, 300, "top", to("side", "back/side"), "", "fold"),
+		oblong("back", "", 500, 150, 300, "top", to("side", "front/side"), "", "fold"),
+		oblong("strap", `data-cut="2"`, 1000, 20, 350, to("end", "front/top"), "", "end", ""),
+	)
+	require.Contains(t, strings.Join(order, " "), "strap/end to front/top; it lies along a stretch of front/top, 20 mm long")
+	require.NotContains(t, strings.Join(order, " "), "between")
+}
