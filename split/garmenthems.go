@@ -140,7 +140,7 @@ func (g *garment) hemFirst() {
 // it in the edges that its own seams leave open. A lining is sewn in by hand where its
 // seams could not be reached any more, and so whatever the garment is like.
 func (g *garment) liningIn() {
-	var facing, pleat, hem, other []string
+	var facing, own, pleat, hem, other []string
 	for _, p := range g.pieces {
 		if p.Use != piece.UseLining {
 			return
@@ -151,6 +151,8 @@ func (g *garment) liningIn() {
 			}
 			to := &other
 			switch {
+			case strings.HasSuffix(e.Name, "-facing"): // what a facing covers of the other side of a seam
+				to = &own
 			case hasWord(e.Name, "facing"):
 				to = &facing
 			case hasWord(e.Name, "pleat"):
@@ -169,6 +171,10 @@ func (g *garment) liningIn() {
 	}
 	if len(facing) > 0 {
 		said = append(said, plan.And(facing)+" to the inner edges of the facings")
+	}
+	for _, one := range own {
+		_, edge, _ := strings.Cut(strings.TrimSuffix(one, "-facing"), "/")
+		said = append(said, fmt.Sprintf("%s to the %s of the facing that ends there", one, edge))
 	}
 	if len(other) > 0 {
 		said = append(said, plan.And(other)+" to the garment's edges of the same names, turned under so that the lining does not show")
