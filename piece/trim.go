@@ -20,14 +20,31 @@ const leastSuffix = 4
 // TrimWord is the word in the name of a piece, or of an edge, that says that it is
 // no part of the garment's body, such as waistband or cuff; empty for none.
 func TrimWord(name string) string {
-	for _, w := range strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return !unicode.IsLetter(r) }) {
-		one := strings.TrimSuffix(w, "s")
-		if slices.Contains(trims, w) { // bias is one of them
+	for _, w := range wordsOf(name) {
+		if slices.ContainsFunc(trims, func(t string) bool { return isTrimWord(w, t) }) {
 			return w
-		}
-		if slices.ContainsFunc(trims, func(t string) bool { return one == t || len(t) >= leastSuffix && strings.HasSuffix(one, t) }) {
-			return one
 		}
 	}
 	return ""
+}
+
+// HasTrimWord reports whether a name has one of the words of TrimWord, such as stand,
+// which a standard front has not.
+func HasTrimWord(name, word string) bool {
+	return slices.ContainsFunc(wordsOf(name), func(w string) bool { return isTrimWord(w, word) })
+}
+
+// wordsOf are the words of a name, in small letters and without the s of a plural.
+func wordsOf(name string) []string {
+	words := strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return !unicode.IsLetter(r) })
+	for i, w := range words {
+		if !slices.Contains(trims, w) { // as bias is
+			words[i] = strings.TrimSuffix(w, "s")
+		}
+	}
+	return words
+}
+
+func isTrimWord(w, trim string) bool {
+	return w == trim || len(trim) >= leastSuffix && strings.HasSuffix(w, trim)
 }

@@ -412,7 +412,7 @@ func liesAround(p *piece.Piece) bool {
 	if !isTrim(p.Name) || hasWord(p.Name, "facing") {
 		return false
 	}
-	around := slices.ContainsFunc([]string{"waistband", "neckband", "cuff", "collar", "stand"}, func(word string) bool { return hasWord(p.Name, word) })
+	around := slices.ContainsFunc([]string{"waistband", "neckband", "cuff", "collar", "stand"}, func(word string) bool { return piece.HasTrimWord(p.Name, word) })
 	for _, e := range p.Outline {
 		for _, r := range e.Joins {
 			switch {
