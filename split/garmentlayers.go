@@ -16,10 +16,10 @@ import (
 // so: its copies are sewn on one over the other, or they are sewn to each other all
 // round. Of a piece of the body no other seam may say that they lie side by side, but
 // one to another piece in layers.
-func (g *garment) findLayers(walked []allowance.Walked) {
+func (g *garment) findLayers() {
 	found := map[string]int{}
 	g.layers, g.turned = map[string]int{}, map[string]bool{}
-	for _, w := range walked {
+	for _, w := range g.walked {
 		if trims, does := g.trimsOf(w); does == turns {
 			found[trims[0]], g.turned[trims[0]] = 2, true
 		}
@@ -31,7 +31,7 @@ func (g *garment) findLayers(walked []allowance.Walked) {
 	}
 	for more := true; more; {
 		more = false
-		for _, w := range walked {
+		for _, w := range g.walked {
 			if mates := piecesOf(w); len(mates) == 2 && w.TimesA[0] == 1 && w.TimesB[0] == 1 {
 				for k, name := range mates {
 					n := found[mates[1-k]]
@@ -43,7 +43,7 @@ func (g *garment) findLayers(walked []allowance.Walked) {
 		}
 	}
 	for name, n := range found {
-		if isTrim(name) || !slices.ContainsFunc(walked, func(w allowance.Walked) bool {
+		if isTrim(name) || !slices.ContainsFunc(g.walked, func(w allowance.Walked) bool {
 			mates := piecesOf(w)
 			return slices.Contains(mates, name) && g.saysLayers(w, name) < 2 &&
 				!slices.ContainsFunc(mates, func(other string) bool { return other != name && found[other] > 1 })
@@ -52,12 +52,29 @@ func (g *garment) findLayers(walked []allowance.Walked) {
 		}
 	}
 	for _, p := range g.pieces {
+		if g.setInOrOn(p) {
+			delete(g.layers, p.Name)
+		}
 		if g.layers[p.Name] > 1 && !g.turned[p.Name] && isTrim(p.Name) && g.layeredRound(p.Name, true) {
 			g.turned[p.Name] = true
 			stage, _ := trimStage(p)
 			g.steps = append(g.steps, garmentStep{stage: stage - beforeThat, does: turns, trims: []string{p.Name}})
 		}
 	}
+}
+
+// setInOrOn reports whether a trim's copies each go to the garment by themselves, as the
+// two of a pocket do that sit on either side of a seam, and those of one that is laid on.
+func (g *garment) setInOrOn(p *piece.Piece) bool {
+	isPocket := hasWord(p.Name, "pocket") && !hasWord(p.Name, "flap") && !hasWord(p.Name, "welt")
+	toBody := func(r piece.Ref) bool { return g.named(r.Piece) != nil && !isTrim(r.Piece) }
+	return isTrim(p.Name) && slices.ContainsFunc(p.Outline, func(e piece.Edge) bool {
+		return slices.ContainsFunc(e.Joins, func(r piece.Ref) bool {
+			return toBody(r) && (isPocket || slices.ContainsFunc(g.named(r.Piece).Outline, func(o piece.Edge) bool {
+				return o.Name == r.Edge && slices.ContainsFunc(o.Joins, func(to piece.Ref) bool { return toBody(to) && slices.Contains(e.Joins, to) })
+			}))
+		})
+	})
 }
 
 // saysLayers is how many copies of a piece a seam takes in one over the other. One along
@@ -103,11 +120,11 @@ func piecesOf(w allowance.Walked) (out []string) {
 // layeredRound reports whether the edges by which the copies of a trim are sewn to each
 // other make layers of them, as a collar's points and outer edge do, and neither a ring
 // nor a row, as the ends of a band do: one lies away from the edges that are sewn to
-// other pieces; or, where none is, there are several. Free are edges that the pattern
+// other pieces; or, where none is, there are several. One by which they lie side by side is none of them. Free are edges that the pattern
 // joins to nothing, and that are no hems.
 func (g *garment) layeredRound(name string, free bool) bool {
 	p := g.named(name)
-	if p.Count < 2 {
+	if p.Count < 2 || g.setInOrOn(p) {
 		return false
 	}
 	var own, others []piece.Ref
@@ -115,6 +132,7 @@ func (g *garment) layeredRound(name string, free bool) bool {
 		r := piece.Ref{Piece: name, Edge: e.Name}
 		switch {
 		case e.Name == "":
+		case slices.Contains(e.Joins, r) && g.sideBySide(r):
 		case slices.Contains(e.Joins, r), free && len(e.Joins) == 0 && !hasWord(e.Name, "hem"):
 			if !slices.Contains(own, r) {
 				own = append(own, r)
@@ -129,6 +147,35 @@ func (g *garment) layeredRound(name string, free bool) bool {
 	return slices.ContainsFunc(own, func(r piece.Ref) bool {
 		return !slices.ContainsFunc(g.beside(r), func(b piece.Ref) bool { return slices.Contains(others, b) })
 	})
+}
+
+// sideBySide reports whether an edge that is joined to its like sews the left copy of a
+// trim to the right one, as the centre back of a waistband of two halves does, and not a
+// layer to a layer, as the point of a collar: it ends on an edge that is sewn to another
+// piece, and is called a centre, or none that ends there is, and that edge takes in
+// copies one beside the other.
+func (g *garment) sideBySide(r piece.Ref) bool {
+	p := g.named(r.Piece)
+	if p == nil || !p.Mirrored {
+		return false
+	}
+	isCentre := func(edge string) bool { return hasWord(edge, "centre") || hasWord(edge, "center") }
+	for _, w := range g.walked {
+		for k, row := range [][]piece.Ref{w.A, w.B} {
+			for i, b := range row {
+				if len(piecesOf(w)) == 1 || b.Piece != r.Piece || !slices.Contains(g.beside(r), b) {
+					continue
+				}
+				inRow := [][]int{w.TimesA, w.TimesB}[k][i] > len(p.Outline.Edge(b.Edge))
+				if isCentre(r.Edge) || inRow && !slices.ContainsFunc(p.Outline, func(e piece.Edge) bool {
+					return isCentre(e.Name) && slices.Contains(e.Joins, piece.Ref{Piece: p.Name, Edge: e.Name})
+				}) {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }
 
 // sets are the copies of a piece in layers, those that lie on one another in one.
@@ -162,15 +209,25 @@ func (g *garment) layerToLayer(name string) string {
 	return plan.And(out)
 }
 
-// freeEdges are the edges of a piece in layers that the pattern joins to nothing, and
-// that are no hems.
+// freeEdges are the edges of a piece in layers that the pattern joins to nothing,
+// not by their names alone either, and that are no hems.
 func (g *garment) freeEdges(name string) (out []string) {
 	for _, e := range g.named(name).Outline {
-		if one := name + "/" + e.Name; e.Name != "" && len(e.Joins) == 0 && !hasWord(e.Name, "hem") && !slices.Contains(out, one) {
+		if one := name + "/" + e.Name; e.Name != "" && !g.guessed(piece.Ref{Piece: name, Edge: e.Name}) && len(e.Joins) == 0 && !hasWord(e.Name, "hem") && !slices.Contains(out, one) {
 			out = append(out, one)
 		}
 	}
 	return out
+}
+
+// closedRound reports whether the layers of a piece are sewn to each other all round: no
+// edge of it is a hem, has no name or goes to another piece.
+func (g *garment) closedRound(name string) bool {
+	return !slices.ContainsFunc(g.named(name).Outline, func(e piece.Edge) bool {
+		r := piece.Ref{Piece: name, Edge: e.Name}
+		return e.Name == "" || len(e.Joins) == 0 && hasWord(e.Name, "hem") || g.guessed(r) ||
+			slices.ContainsFunc(e.Joins, func(to piece.Ref) bool { return to.Piece != name && g.named(to.Piece) != nil })
+	})
 }
 
 // layersSaid is what there is to say of the layers that meet in a step: what lies
@@ -180,14 +237,21 @@ func (g *garment) layersSaid(s *garmentStep) (out []string) {
 		if free := g.freeEdges(s.trims[0]); len(free) > 0 && len(s.seams) > 0 {
 			out = append(out, plan.And(free)+", which the pattern joins to nothing, the same way")
 		}
+		if g.closedRound(s.trims[0]) {
+			return append(out, "leave a gap to turn it by; turn right sides out, press, and close the gap")
+		}
 		return append(out, "turn right sides out, and press")
 	}
+	if s.does == closesRing && g.layers[s.trims[0]] > 1 {
+		return []string{"each layer by itself"}
+	}
+	out, faced := g.faced(s)
 	between := map[string][]string{}
 	var outer, all []string
 	for _, w := range s.seams {
 		around, inside := g.around(w)
 		for _, name := range piecesOf(w) {
-			if g.layers[name] > 1 && name != around && !slices.Contains(inside, name) && !slices.Contains(all, name) {
+			if g.layers[name] > 1 && len(piecesOf(w)) > 1 && name != around && !slices.Contains(faced, name) && !slices.Contains(inside, name) && !slices.Contains(all, name) {
 				all = append(all, name)
 			}
 		}
@@ -256,7 +320,7 @@ func (g *garment) around(w allowance.Walked) (outer string, inside []string) {
 	if rank(a) < rank(b) {
 		a, b = b, a
 	}
-	if rank(a) == 0 || w.A[0] == w.B[0] {
+	if rank(a) == 0 || len(piecesOf(w)) == 1 || g.turned[a[0].Piece] && slices.ContainsFunc(a, func(r piece.Ref) bool { return len(g.facingsOn(r)) > 0 }) {
 		return "", nil
 	}
 	for _, r := range b {
@@ -265,6 +329,53 @@ func (g *garment) around(w allowance.Walked) (outer string, inside []string) {
 		}
 	}
 	return a[0].Piece, inside
+}
+
+// facingsOn are the facings that the pattern joins to an edge of another piece.
+func (g *garment) facingsOn(r piece.Ref) (out []string) {
+	for _, e := range g.named(r.Piece).Outline {
+		for _, to := range e.Joins {
+			if e.Name == r.Edge && g.named(to.Piece) != nil && hasWord(to.Piece, "facing") && !hasWord(r.Piece, "facing") && !slices.Contains(out, to.Piece) {
+				out = append(out, to.Piece)
+			}
+		}
+	}
+	return out
+}
+
+// faced says of a turned trim between what it goes in a step that sews a facing to it, and
+// which trim that is: between the facing and the pieces that it faces there.
+func (g *garment) faced(s *garmentStep) (said, of []string) {
+	for _, w := range s.seams {
+		for k, row := range [][]piece.Ref{w.A, w.B} {
+			other := [][]piece.Ref{w.B, w.A}[k]
+			for _, r := range row {
+				facings := g.facingsOn(r)
+				if !g.turned[r.Piece] || !slices.ContainsFunc(other, func(o piece.Ref) bool { return slices.Contains(facings, o.Piece) }) {
+					continue
+				}
+				var body []string
+				for _, e := range g.named(r.Piece).Outline {
+					for _, to := range e.Joins {
+						if e.Name == r.Edge && g.named(to.Piece) != nil && !hasWord(to.Piece, "facing") && to.Piece != r.Piece && !slices.Contains(body, to.Piece) {
+							body = append(body, to.Piece)
+						}
+					}
+				}
+				if len(body) == 0 {
+					continue
+				}
+				one := r.Piece + ", turned, goes between " + plan.And(body) + " and " + plan.And(facings)
+				if len(body) > 1 || len(facings) > 1 {
+					one = r.Piece + ", turned, goes between " + plan.And(body) + " on one side and " + plan.And(facings) + " on the other"
+				}
+				if of = append(of, r.Piece); !slices.Contains(said, one) {
+					said = append(said, one)
+				}
+			}
+		}
+	}
+	return said, of
 }
 
 // firstOf reports whether no step before one has a seam of a piece.

@@ -168,3 +168,69 @@ func TestOneEndOfStrap(t *testing.T) {
 	require.Contains(t, strings.Join(order, " "), "strap/end to front/top; it lies along a stretch of front/top, 20 mm long")
 	require.NotContains(t, strings.Join(order, " "), "between")
 }
+
+// What is not in layers, or not as a collar is, is told as what it is.
+func TestWhatGoesBetween(t *testing.T) {
+	const four = `data-cut="4" data-mirrored="yes"`
+	front := func(neck string) string {
+		return oblong("front", pair, 0, 200, 400, neck, to("side", "back/side"), "", to("centre-front", "facing/centre-front"))
+	}
+	back := oblong("back", "", 500, 200, 400, to("neck", "collar/neck-back"), to("side", "front/side"), "", "fold")
+	for name, c := range map[string]struct {
+		groups     []string
+		want, none []string
+	}{
+		"pockets in the side seams": {[]string{
+			oblong("front", "", 0, 200, 400, "", to("side", "back/side, pocket/opening"), "", "fold"),
+			oblong("back", "", 500, 200, 400, "", to("side", "front/side, pocket/opening"), "", "fold"),
+			oblong("pocket", four, 1000, 150, 160, "", to("opening", "front/side, back/side"), "", to("bag", "pocket/bag")),
+		}, []string{"Sew pocket together: pocket/bag to pocket/bag."}, []string{"between", "turn right", "layer"}},
+		"a waistband of four halves": {[]string{
+			oblong("front", "", 0, 200, 400, to("waist", "waistband/bottom"), to("side", "back/side"), "", "fold"),
+			oblong("back", "", 500, 200, 400, to("waist", "waistband/bottom"), to("side", "front/side"), "", "fold"),
+			oblong("waistband", four, 1000, 400, 40, to("top", "waistband/top"), "front-end", to("bottom", "front/waist, back/waist"), to("centre-back", "waistband/centre-back")),
+		}, []string{
+			"Sew the ends of waistband together: waistband/centre-back to waistband/centre-back; each layer by itself.",
+			"right sides together: waistband/top to waistband/top; waistband/front-end, which the pattern joins to nothing, the same way; turn",
+			"front and back go between waistband-right-1 and waistband-right-2",
+		}, nil},
+		"cuffs that are rings": {[]string{
+			oblong("sleeve", pair, 0, 250, 300, "", to("underarm-b", "sleeve/underarm-a"), to("wrist", "cuff/top"), to("underarm-a", "sleeve/underarm-b")),
+			oblong("cuff", four, 500, 250, 60, to("top", "sleeve/wrist"), to("end-a", "cuff/end-b"), "bottom", to("end-b", "cuff/end-a")),
+		}, []string{
+			"Sew the ends of cuff together: cuff/end-a to cuff/end-b; each layer by itself.",
+			"right sides together: cuff/bottom, which the pattern joins to nothing; turn",
+			"sleeve goes between cuff-right-1 and cuff-right-2 and between cuff-left-1 and cuff-left-2.",
+		}, []string{"cuff, turned, goes"}},
+		"a collar between a front and its facing": {[]string{
+			front(to("neck", "collar/neck-front")), back,
+			oblong("facing", pair, 1000, 200, 400, to("neck", "collar/neck-front"), "inner", "", to("centre-front", "front/centre-front")),
+			`<g id="collar" data-cut="2"><path class="seam" d="M 0,1500 h 400 v 70 h -400 Z"/><path class="grain" d="M 20,1520 v 30"/><path class="fold" d="M 0,1500 v 70"/>` +
+				`<path class="edge neck-back" data-joins="back/neck" d="M 0,1500 h 200"/><path class="edge neck-front" data-joins="front/neck, facing/neck" d="M 200,1500 h 200"/>` +
+				`<path class="edge end" data-joins="collar/end" d="M 400,1500 v 70"/><path class="edge outer" data-joins="collar/outer" d="M 400,1570 h -400"/></g>`,
+		}, []string{"back goes between collar-1 and collar-2", "; collar, turned, goes between front and facing."}, []string{"front and facing go between", "gap"}},
+		"a tab that is closed all round": {[]string{
+			oblong("front", "", 0, 200, 400, "", to("side", "back/side"), "", "fold"),
+			oblong("back", "", 500, 200, 400, "", to("side", "front/side"), "", "fold"),
+			oblong("pocket-flap", four, 1000, 100, 50, to("a", "pocket-flap/a"), to("b", "pocket-flap/b"), to("c", "pocket-flap/c"), to("d", "pocket-flap/d")),
+		}, []string{"; leave a gap to turn it by; turn right sides out, press, and close the gap."}, nil},
+		"a standard front": {[]string{
+			oblong("standard-front", "", 0, 200, 400, "", to("side", "back/side"), "", "fold"),
+			oblong("back", "", 500, 200, 400, "", to("side", "standard-front/side"), "", "fold"),
+		}, []string{"Sew the side seams: standard-front/side to back/side."}, []string{"on:"}},
+		"a lining beside a facing": {[]string{
+			oblong("front", pair+` data-use="lining"`, 0, 200, 400, to("shoulder", "back/shoulder"), to("side", "back/side"), "hem", "facing"),
+			oblong("back", `data-use="lining"`, 500, 200, 400, to("shoulder", "front/shoulder"), to("side", "front/side"), "shoulder-facing", "fold"),
+		}, []string{"sew it to it, by hand where no machine reaches: front/facing to the inner edges of the facings; back/shoulder-facing to the shoulder of the facing that ends there;"}, nil},
+	} {
+		t.Run(name, func(t *testing.T) {
+			order := strings.Join(orderOf(t, c.groups...), " ")
+			for _, want := range c.want {
+				require.Contains(t, order, want)
+			}
+			for _, none := range c.none {
+				require.NotContains(t, order, none)
+			}
+		})
+	}
+}

@@ -82,17 +82,17 @@ func (d doing) goesAfter(o doing) bool {
 // the seams moved.
 func garmentOrder(copies, now []*piece.Piece, moves []Move) []string {
 	g := &garment{pieces: firsts(copies), copies: copies, now: now, moves: moves, next: map[piece.Ref][]piece.Ref{}}
-	walked := allowance.Walk(g.pieces)
-	if len(walked) == 0 {
+	g.walked = allowance.Walk(g.pieces)
+	if len(g.walked) == 0 {
 		return nil
 	}
-	g.findLayers(walked)
-	for _, w := range walked {
+	g.findLayers()
+	for _, w := range g.walked {
 		if trims, does := g.trimsOf(w); does == makes {
 			g.madeOne(trims)
 		}
 	}
-	for _, w := range walked {
+	for _, w := range g.walked {
 		g.add(w)
 	}
 	g.inTheRound()
@@ -114,6 +114,7 @@ type garment struct {
 	copies []*piece.Piece
 	now    []*piece.Piece // the pieces with the seams moved
 	moves  []Move
+	walked []allowance.Walked
 	layers map[string]int  // how many copies of a piece lie on one another, where more than one
 	turned map[string]bool // of those, which are sewn to each other all round and turned
 	made   [][]string      // bands, collars and facings that are sewn to each other first
@@ -233,7 +234,7 @@ var trims = []struct {
 // is a part of the body of the garment.
 func trimStage(p *piece.Piece) (stage float64, ok bool) {
 	for _, t := range trims {
-		if hasWord(p.Name, t.word) {
+		if piece.HasTrimWord(p.Name, t.word) {
 			return t.stage, true
 		}
 	}
@@ -268,7 +269,7 @@ func (g *garment) trimsOf(w allowance.Walked) (names []string, does doing) {
 		return names[:1], sewsOn
 	case len(names) > 1:
 		return names, makes
-	case w.A[0] == w.B[0] && g.layeredRound(names[0], false):
+	case w.A[0] == w.B[0] && !g.sideBySide(w.A[0]) && g.layeredRound(names[0], false):
 		return names, turns
 	}
 	return names, closesRing

@@ -34,6 +34,8 @@ func (g *garment) say(s *garmentStep) string {
 	more = append(more, g.toClose(s)...)
 	what := "Sew "
 	switch {
+	case s.does == closesRing && g.setInOrOn(g.named(s.trims[0])):
+		what = fmt.Sprintf("Sew %s together: ", s.trims[0])
 	case s.does == closesRing:
 		what = fmt.Sprintf("Sew the ends of %s together: ", plan.And(s.trims))
 	case s.does == turns:

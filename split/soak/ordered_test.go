@@ -374,10 +374,17 @@ func (r *order) hemsLast() error {
 	return nil
 }
 
+var goesBetween = regexp.MustCompile(`([^\s,;]+)(?:, turned,)? go(?:es)? between ([^\s,;]+)`)
+
 // turnedFirst: the copies of a piece that are sewn to each other and turned are so before
-// the piece is sewn to another, and a ring is no layer.
+// the piece is sewn to another, a ring is no layer, and none goes between its own.
 func (r *order) turnedFirst() error {
 	for i, step := range r.o.SewingOrder {
+		for _, m := range goesBetween.FindAllStringSubmatch(step, -1) {
+			if strings.HasPrefix(m[2], m[1]+"-") {
+				return fmt.Errorf("%s goes between itself in step %d", m[1], i+1)
+			}
+		}
 		name, isRing := strings.CutPrefix(step, "Sew the ends of ")
 		name, _, _ = strings.Cut(name, " ")
 		if !isRing {
@@ -390,7 +397,9 @@ func (r *order) turnedFirst() error {
 		var ends, away []string
 		for _, s := range r.seams {
 			if a, b := slices.ContainsFunc(s.a, of), slices.ContainsFunc(s.b, of); a && b {
-				ends = append(ends, slices.Concat(s.a, s.b)...)
+				if s.step == i {
+					ends = append(ends, slices.Concat(s.a, s.b)...)
+				}
 			} else if a || b {
 				if s.step < i {
 					return fmt.Errorf("%s is sewn to another piece before step %d closes it", name, i+1)

@@ -176,7 +176,7 @@ func sketch(rng *rand.Rand) string {
 }
 
 // shirt is the drawing of a shirt of straight lines, drawn at random: its yoke, collar,
-// stand and cuffs of one layer or two, with its bands down the front hemmed with it or
+// stand and cuffs of one layer or two, these open or rings, with its bands down the front hemmed with it or
 // not, and with a stand or without.
 func shirt(rng *rand.Rand) string {
 	b := &sheet{}
@@ -204,7 +204,8 @@ func shirt(rng *rand.Rand) string {
 	b.draw("sleeve", two, corner{0, high, "cap-back", "yoke/armhole, back/armhole", ""}, corner{capBack, 0, "cap-front", "front/armhole", ""}, corner{capBack + capFront, high, "underarm-front", "sleeve/underarm-back", ""},
 		corner{320, 300, "wrist", "cuff/top", "40%"}, corner{20, 300, "underarm-back", "sleeve/underarm-front", ""})
 	cuffs := []string{two, `data-cut="4" data-mirrored="yes"`}[rng.IntN(2)]
-	b.draw("cuff", cuffs, corner{0, 0, "top", "sleeve/wrist", ""}, corner{250, 0, "end-a", "", ""}, corner{250, 60, "bottom", joined("cuff/bottom", cuffs != two && maybe()), ""}, corner{0, 60, "end-b", "", ""})
+	ring := maybe()
+	b.draw("cuff", cuffs, corner{0, 0, "top", "sleeve/wrist", ""}, corner{250, 0, "end-a", joined("cuff/end-b", ring), ""}, corner{250, 60, "bottom", joined("cuff/bottom", cuffs != two && maybe()), ""}, corner{0, 60, "end-b", joined("cuff/end-a", ring), ""})
 	front, back := math.Hypot(60, 60), math.Hypot(60, 20)
 	const bandMM = 20.0
 	long := front + back
