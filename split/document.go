@@ -159,7 +159,7 @@ func (m *Made) documentSeam(i int) plan.PiecingSeam {
 	p := m.Plan.Pieces[s.Piece]
 	d := plan.PiecingSeam{
 		Name: s.Name, Kind: s.Kind, Called: s.Way.Called(s.Kind, s.Line, p), Piece: p.Name, Copy: p.Copy,
-		Line: line(s.Line.Flatten(curve.FlattenMM)), LengthMM: s.LengthMM, Press: press(s, m.Plan.Pieces[s.Piece]), Why: m.why(i),
+		Line: line(s.Line.Flatten(curve.FlattenMM)), LengthMM: s.LengthMM, Press: m.press(s), Why: m.why(i),
 	}
 	for _, k := range append(append([]int{}, s.Near...), s.Far...) {
 		d.Parts = append(d.Parts, m.Parts[k].Name)
@@ -183,8 +183,8 @@ func (m *Made) documentSeam(i int) plan.PiecingSeam {
 // source): a seam across is pressed down, away from the face it would show
 // on; one along the grain, or across a band that goes round, is pressed open, which is
 // flatter.
-func press(s *PiecingSeam, p *piece.Piece) string {
-	if s.Way.Traits().Runs == Across && !liesAround(p) {
+func (m *Made) press(s *PiecingSeam) string {
+	if s.Way.Traits().Runs == Across && !liesAround(m.Plan.Pieces[s.Piece]) {
 		return "down, toward the lower part"
 	}
 	return "open"
@@ -236,7 +236,7 @@ func (m *Made) sewingOrder(marks []levelMark, drawn []*piece.Piece) []string {
 			out = append(out, fmt.Sprintf("Sew the %d darts that open on %s, on both sides of it, and press them the same way: their legs meet there.", 2*n, s.Name))
 		}
 		out = append(out, fmt.Sprintf("Sew %s, a %s: %s to %s, right sides together, notches meeting; press the allowance %s.%s%s%s",
-			s.Name, s.Way.Called(s.Kind, s.Line, m.Plan.Pieces[s.Piece]), m.names(s.Near), m.names(s.Far), press(s, m.Plan.Pieces[s.Piece]), m.takes(s), m.meetsMarks(i, marks), m.unmarked(i, marks, walked)))
+			s.Name, s.Way.Called(s.Kind, s.Line, m.Plan.Pieces[s.Piece]), m.names(s.Near), m.names(s.Far), m.press(s), m.takes(s), m.meetsMarks(i, marks), m.unmarked(i, marks, walked)))
 		if s.Across > 0 {
 			out = append(out, fmt.Sprintf("Sew the darts that %s crosses after it, across the seam.", s.Name))
 		}

@@ -120,8 +120,9 @@ func piecesOf(w allowance.Walked) (out []string) {
 // layeredRound reports whether the edges by which the copies of a trim are sewn to each
 // other make layers of them, as a collar's points and outer edge do, and neither a ring
 // nor a row, as the ends of a band do: one lies away from the edges that are sewn to
-// other pieces; or, where none is, there are several. One by which they lie side by side is none of them. Free are edges that the pattern
-// joins to nothing, and that are no hems.
+// other pieces; or, where none is, there are several. An edge by which the copies lie
+// side by side does not count. With free, edges that the pattern joins to nothing, and
+// that are no hems, do.
 func (g *garment) layeredRound(name string, free bool) bool {
 	p := g.named(name)
 	if p.Count < 2 || g.setInOrOn(p) {

@@ -6,6 +6,7 @@ import (
 	"eke/piece"
 	"eke/piece/plane"
 
+	"github.com/paulmach/orb"
 	"github.com/peterstace/simplefeatures/geom"
 )
 
@@ -30,19 +31,12 @@ const (
 // to end of it.
 func tooNarrow(o piece.Outline) error {
 	ring := o.Ring()
-	// Quick answer: a disc of radius area / perimeter fits in any outline. For
-	// discs of that radius all along the outline do not cover its inside, and
-	// a point they leave uncovered is the middle of a disc that fits.
-	wide := plane.SignedArea(ring) >= leastWideMM/2*o.Length()
+	wide := holdsDisc(o, ring, leastWideMM)
 	_, necked := piece.Neck(ring, leastNeckMM)
 	if wide && !necked {
 		return nil
 	}
-	xy := make([]float64, 0, 2*len(ring)+2)
-	for _, q := range append(ring, ring[0]) {
-		xy = append(xy, q[0], q[1])
-	}
-	core, err := eroded(geom.NewSingleRingPolygonXY(xy...).AsGeometry(), leastNeckMM/2)
+	core, err := eroded(polygon(ring), leastNeckMM/2)
 	if err != nil || core.IsEmpty() {
 		return ErrSliver
 	}
@@ -62,15 +56,26 @@ func tooNarrow(o piece.Outline) error {
 // or so leaves something to hold and to press. Width is in mm.
 func WideSomewhere(o piece.Outline, wideMM float64) bool {
 	ring := o.Ring()
-	if plane.SignedArea(ring) >= wideMM/2*o.Length() { // see tooNarrow
+	if holdsDisc(o, ring, wideMM) {
 		return true
 	}
+	core, err := eroded(polygon(ring), wideMM/2)
+	return err == nil && !core.IsEmpty()
+}
+
+// holdsDisc reports what areas alone tell: a disc of radius area / perimeter fits in
+// any outline. For discs of that radius all along the outline do not cover its inside,
+// and a point they leave uncovered is the middle of a disc that fits.
+func holdsDisc(o piece.Outline, ring orb.Ring, wideMM float64) bool {
+	return plane.SignedArea(ring) >= wideMM/2*o.Length()
+}
+
+func polygon(ring orb.Ring) geom.Geometry {
 	xy := make([]float64, 0, 2*len(ring)+2)
 	for _, q := range append(ring, ring[0]) {
 		xy = append(xy, q[0], q[1])
 	}
-	core, err := eroded(geom.NewSingleRingPolygonXY(xy...).AsGeometry(), wideMM/2)
-	return err == nil && !core.IsEmpty()
+	return geom.NewSingleRingPolygonXY(xy...).AsGeometry()
 }
 
 // eroded is what of a geometry lies further than mm inside it. From an outline

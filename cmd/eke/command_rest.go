@@ -114,7 +114,7 @@ func (f *restFlags) run(cmd *cobra.Command, args []string) error {
 // notServed says of pieces that no scrap of a pile may be cut for, whatever its size.
 func notServed(pieces []*piece.Piece, pile []piece.Scrap) []string {
 	var names, asked, cloth []string
-	rules := piece.Rules(pile)
+	o := search.Options{Rules: piece.Rules(pile)}
 	cloths := func(fabric, kind, use string) string {
 		is := cmp.Or(strings.TrimSpace(fabric+" "+kind), "cloth of no fabric")
 		if use != "" {
@@ -123,9 +123,7 @@ func notServed(pieces []*piece.Piece, pile []piece.Scrap) []string {
 		return is
 	}
 	for _, p := range pieces {
-		if slices.ContainsFunc(pile, func(s piece.Scrap) bool {
-			return !slices.ContainsFunc(rules, func(r piece.Rule) bool { return !r.MayCut(p, &s) })
-		}) {
+		if slices.ContainsFunc(pile, func(s piece.Scrap) bool { return o.MayCut(p, &s) }) {
 			continue
 		}
 		names = append(names, p.Name)

@@ -177,9 +177,7 @@ func validWishes(wishes []wish.Wish, pieces []*piece.Piece, cloth []piece.Scrap)
 		if err := wish.Validate(w, names, looks); err != nil {
 			return err
 		}
-		if p, ok := w.(wish.Prefer); ok {
-			w = p.Wish
-		}
+		w = wish.Plainly(w)
 		var of []string
 		split := false // whether it asks for a seam in them
 		switch w := w.(type) {

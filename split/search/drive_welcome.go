@@ -27,8 +27,11 @@ func (d *driver) welcomed(ctx context.Context) (plans []*split.Made) {
 	}
 	ctx, cancel := shareOf(ctx, 1./5)
 	defer cancel()
+	if runsWelcome(d.found[0]) {
+		return nil
+	}
 	best := d.refine(ctx, d.found[0])
-	if runsWelcome(d.found[0]) || runsWelcome(best) {
+	if runsWelcome(best) {
 		return nil
 	}
 	all := func(in *instance) []bool { return slices.Repeat([]bool{true}, len(in.blanks)) }
@@ -57,8 +60,8 @@ func (d *driver) welcomed(ctx context.Context) (plans []*split.Made) {
 	return plans
 }
 
-// welcomedNear is a less intrusive plan near another, with the seams of a piece where
-// they are welcome that are not so there, or nil. It tries no piece twice.
+// welcomedNear is a less intrusive plan near another, or nil: one that has the seams of
+// one more piece where they are welcome. It tries no piece twice.
 func (d *driver) welcomedNear(ctx context.Context, m *split.Made, tried map[string]bool) *split.Made {
 	for k := range m.Seams {
 		name := m.Plan.Pieces[m.Seams[k].Piece].Name

@@ -19,9 +19,7 @@ type Named interface {
 
 // Validate refuses a wish that names a piece or a look which is not there.
 func Validate(w Wish, pieces, looks []string) error {
-	if p, ok := w.(Prefer); ok {
-		w = p.Wish
-	}
+	w = Plainly(w)
 	n, ok := w.(Named)
 	if !ok {
 		return nil

@@ -272,8 +272,9 @@ func (g *garment) placed(c *canvas, p placed, above []placed, grow func([]orb.Po
 	}
 	var stripes []curve.Path
 	gaps := g.gaps(p)
-	if len(gaps) > 0 && !g.givesStrip(p.piece) {
-		class = "flat-cloth" // the piece's outline, and its seams, are ruled in the end
+	ruledLast := len(gaps) > 0 && !g.givesStrip(p.piece) // the piece's outline, and its seams
+	if ruledLast {
+		class = "flat-cloth"
 	}
 	for _, part := range parts {
 		shown, path := part.ring, part.seam.Transform(p.m)
@@ -314,7 +315,7 @@ func (g *garment) placed(c *canvas, p placed, above []placed, grow func([]orb.Po
 	for _, gap := range gaps {
 		c.filled(closedRing(apply(p.m, gap)), partAt(parts, orb.MultiPoint(gap).Bound().Center()).fill, "flat-cloth")
 	}
-	if len(gaps) > 0 && !g.givesStrip(p.piece) {
+	if ruledLast {
 		c.ruled(pathOf(p.piece.edges).Transform(p.m))
 	}
 	if line := p.rim(); len(line) > 1 {
