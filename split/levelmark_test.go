@@ -1,6 +1,8 @@
 package split_test
 
 import (
+	"bytes"
+	"encoding/json"
 	"fmt"
 	"math"
 	"strings"
@@ -235,10 +237,16 @@ func TestWrongLevelMarksAreCaught(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			_, d := proved(t, cutting(copies, "front", byHand(t, split.Yoke{}, below(300))), copies)
 			spoil(&d.Options[0])
-			faults := check.Document(d)
-			require.NotEmpty(t, faults)
-			for _, f := range faults {
-				require.Equal(t, check.LevelMark, f.Rule)
+			data, err := json.Marshal(d)
+			require.NoError(t, err)
+			var twoWords plan.Document
+			require.NoError(t, json.Unmarshal(bytes.ReplaceAll(data, []byte(`"back`), []byte(`"upper back`)), &twoWords))
+			for _, d := range []*plan.Document{d, &twoWords} {
+				faults := check.Document(d)
+				require.NotEmpty(t, faults)
+				for _, f := range faults {
+					require.Equal(t, check.LevelMark, f.Rule)
+				}
 			}
 		})
 	}

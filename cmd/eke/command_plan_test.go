@@ -63,7 +63,7 @@ func TestAShortFrontGetsAMovedShoulderSeam(t *testing.T) {
 	require.Equal(t, []string{"front", "back"}, []string{m.From, m.To})
 	require.Greater(t, m.By, 30.0)
 	require.Less(t, m.By, 40.0)
-	require.Contains(t, r.stdout, "moved: front/shoulder back/shoulder, 3")
+	require.Contains(t, r.stdout, "moved: front/shoulder to back/shoulder, 3")
 }
 
 func TestAnyPileOfTheSamplesDressesTheTShirt(t *testing.T) {

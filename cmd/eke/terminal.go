@@ -200,7 +200,7 @@ func (s *show) seams(w io.Writer, o *plan.Option) error {
 		fmt.Fprintln(w, wrapped(fmt.Sprintf("wish: %s: %s: %s", k.Text, kept, k.How)))
 	}
 	for _, m := range o.MovedSeams {
-		fmt.Fprintln(w, wrapped(fmt.Sprintf("moved: %s, %s from %s to %s", m.Join, s.units.Length(m.ByMM), m.From, m.To)))
+		fmt.Fprintln(w, wrapped(fmt.Sprintf("moved: %s, %s from %s to %s", m.Words(), s.units.Length(m.ByMM), m.From, m.To)))
 	}
 	return nil
 }

@@ -56,7 +56,7 @@ func (o *optionProof) levels() {
 			}
 			if ref := p.Piece + "/" + n.For; !seen[ref] {
 				seen[ref] = true
-				runs = append(runs, rejoined(o.edgesOf(ref, p.Piece).edges)...)
+				runs = append(runs, rejoined(o.edgesOf(p.Piece, n.For).edges)...)
 			}
 		}
 	}

@@ -3,7 +3,6 @@ package check
 import (
 	"math"
 	"slices"
-	"strings"
 
 	"eke/split/plan"
 )
@@ -81,7 +80,12 @@ func (o *optionProof) movedEdges(m plan.MovedSeam) {
 		fail("it goes from a piece to itself")
 		return
 	}
-	from, to := o.edgesOf(m.Join, m.From), o.edgesOf(m.Join, m.To)
+	fromEdge, toEdge := m.Edges()
+	if fromEdge == "" || toEdge == "" {
+		fail("it does not name an edge of %s, then one of %s", m.From, m.To)
+		return
+	}
+	from, to := o.edgesOf(m.From, fromEdge), o.edgesOf(m.To, toEdge)
 	if len(from.edges) == 0 || len(to.edges) == 0 {
 		fail("no part of %s, or none of %s, has its edge", m.From, m.To)
 		return
@@ -129,11 +133,12 @@ func (o *optionProof) movedEdges(m plan.MovedSeam) {
 // endsMarked proves that where an edge that the taker got with the strip meets one of
 // its own, and it is sewn to another piece, there is a notch: no seam shows that place.
 func (o *optionProof) endsMarked(m plan.MovedSeam) {
-	sewn := func(edge string) bool {
-		ref := m.From + "/" + edge
+	_, edge := m.Edges()
+	sewn := func(name string) bool {
+		ref := m.From + "/" + name
 		for _, at := range o.order {
 			for _, e := range o.pieces[at].edges {
-				if at.name == m.From && e.Name == edge && len(e.Joins) > 0 || slices.Contains(e.Joins, ref) {
+				if at.name == m.From && e.Name == name && len(e.Joins) > 0 || slices.Contains(e.Joins, ref) {
 					return true
 				}
 			}
@@ -150,7 +155,7 @@ func (o *optionProof) endsMarked(m plan.MovedSeam) {
 			}
 			for _, step := range []int{-1, 1} {
 				beside, end := p.edges[(k+step+len(p.edges))%len(p.edges)], e.line[0]
-				if beside.Seam != "" || beside.From != "" || slices.Contains(strings.Fields(m.Join), m.To+"/"+beside.Name) {
+				if beside.Seam != "" || beside.From != "" || beside.Name == edge {
 					continue
 				}
 				if step > 0 {
@@ -243,34 +248,27 @@ func (a run) before(b run) run {
 	return a
 }
 
-// edgesOf finds the edges of the parts of a piece that a join such as
-// `front/shoulder back/shoulder` names.
-func (o *optionProof) edgesOf(join, name string) joined {
+// edgesOf finds the edges of one name on the parts of a piece.
+func (o *optionProof) edgesOf(name, edge string) joined {
 	var j joined
-	for _, side := range strings.Fields(join) {
-		piece, edge, _ := strings.Cut(side, "/")
-		if piece != name {
+	for _, p := range o.parts {
+		if p.piece == nil || p.Piece != name {
 			continue
 		}
-		for _, p := range o.parts {
-			if p.piece == nil || p.Piece != name {
-				continue
-			}
-			for k, e := range p.edges {
-				if e.Name == edge && e.Seam == "" && e.From == "" {
-					j.edges = append(j.edges, edgeAt{p, k})
-					j.total += e.lengthMM
-				}
+		for k, e := range p.edges {
+			if e.Name == edge && e.Seam == "" && e.From == "" {
+				j.edges = append(j.edges, edgeAt{p, k})
+				j.total += e.lengthMM
 			}
 		}
-		for _, at := range o.order {
-			if at.name != name {
-				continue
-			}
-			for _, e := range o.pieces[at].edges {
-				if e.Name == edge {
-					j.drawn++
-				}
+	}
+	for _, at := range o.order {
+		if at.name != name {
+			continue
+		}
+		for _, e := range o.pieces[at].edges {
+			if e.Name == edge {
+				j.drawn++
 			}
 		}
 	}

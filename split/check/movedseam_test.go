@@ -1,7 +1,9 @@
 package check
 
 import (
+	"encoding/json"
 	"fmt"
+	"strings"
 	"testing"
 
 	"eke/split/plan"
@@ -38,5 +40,18 @@ func TestShortBitsAreRejoined(t *testing.T) {
 				require.Equal(t, "2", runs[0].last.part.label)
 			})
 		}
+	}
+}
+
+// A piece may have a name of two words, and so may an edge.
+func TestNamesWithSpacesInAMovedSeam(t *testing.T) {
+	for _, words := range [][]string{{"front", "left front"}, {"back", "upper back panel"}, {"shoulder", "right shoulder"}} {
+		data, err := json.Marshal(shoulders(t))
+		require.NoError(t, err)
+		var d plan.Document
+		require.NoError(t, json.Unmarshal([]byte(strings.ReplaceAll(string(data), words[0], words[1])), &d))
+		require.Empty(t, Document(&d), words[1])
+		d.Options[0].MovedSeams[0].ToLengthMM += 0.2
+		require.NotEmpty(t, Document(&d), words[1])
 	}
 }

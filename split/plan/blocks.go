@@ -56,7 +56,7 @@ func (b *Blocks) Words(o *Option) string {
 		}
 	}
 	said := fmt.Sprintf("%d blocks of %.0f mm, each from one scrap", count, b.SizeMM)
-	meet, off := meetWords(b.Meets)
+	meet, off := meetWords(b.Meets, b.Rows())
 	if len(meet) > 0 {
 		said += "; level lines meet within 1 mm at " + And(meet)
 	}
@@ -92,9 +92,9 @@ func (b *Blocks) partName(of AlikeBlocks, k int) string {
 }
 
 // meetWords are the joins at which all lines meet, and those at which not all do.
-func meetWords(meets []StripeMeet) (meet, off []string) {
+func meetWords(meets []StripeMeet, pieces []StripedPiece) (meet, off []string) {
 	for _, m := range meets {
-		join := strings.Replace(m.Join, " ", " to ", 1)
+		join := m.words(pieces)
 		switch {
 		case m.Meet == m.Lines:
 			meet = append(meet, join)

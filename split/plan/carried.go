@@ -46,7 +46,13 @@ func (c *Carried) Words() string {
 	}
 	said += fmt.Sprintf("; at the joins its ends meet within %.1f mm", c.OffMM)
 	if c.TurnDeg > SmoothDeg {
-		return said + fmt.Sprintf(", and it turns by up to %.0f° (%s)", c.TurnDeg, strings.Replace(c.TurnsAt, " ", " to ", 1))
+		at := c.TurnsAt
+		for _, m := range c.Meets {
+			if m.Join[0]+" "+m.Join[1] == at {
+				at = m.Join[0] + " to " + m.Join[1]
+			}
+		}
+		return said + fmt.Sprintf(", and it turns by up to %.0f° (%s)", c.TurnDeg, at)
 	}
 	return said + ", and it runs on smoothly"
 }

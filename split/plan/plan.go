@@ -19,6 +19,7 @@ package plan
 import (
 	"encoding/json"
 	"io"
+	"strings"
 )
 
 // Format is the first field of every plan.json.
@@ -271,6 +272,22 @@ type MovedSeam struct {
 	// The two new edges, which are sewn together.
 	FromLengthMM float64 `json:"from_length_mm"`
 	ToLengthMM   float64 `json:"to_length_mm"`
+}
+
+// Edges are the names of its two edges, that of From and that of To; empty where
+// Join does not name one of either.
+func (m *MovedSeam) Edges() (from, to string) {
+	join, ok := strings.CutPrefix(m.Join, m.From+"/")
+	if from, to, named := strings.Cut(join, " "+m.To+"/"); ok && named {
+		return from, to
+	}
+	return "", ""
+}
+
+// Words are the two edges as "front/shoulder to back/shoulder".
+func (m *MovedSeam) Words() string {
+	from, to := m.Edges()
+	return m.From + "/" + from + " to " + m.To + "/" + to
 }
 
 // MovedPiece is the outline that one copy of a piece has in this option, where

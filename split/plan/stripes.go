@@ -46,6 +46,21 @@ type StripeMeet struct {
 	OffMM float64 `json:"off_mm,omitempty"` // how far off the worst end is that does not
 }
 
+// words are the join as "front/side to back/side". A name may have spaces in it, and
+// of the names that the second could be the longest is taken.
+func (m StripeMeet) words(pieces []StripedPiece) string {
+	at := -1
+	for _, p := range pieces {
+		if i := strings.Index(m.Join, " "+p.Piece+"/"); i > 0 && strings.Contains(m.Join[:i], "/") && (at < 0 || i < at) {
+			at = i
+		}
+	}
+	if at < 0 {
+		return m.Join
+	}
+	return m.Join[:at] + " to" + m.Join[at:]
+}
+
 // Breaks is where the sequence breaks, in words, a stripe each.
 func (s *Stripes) Breaks() []string {
 	var out []string
@@ -72,7 +87,7 @@ func (s *Stripes) Words() string {
 	for k, l := range s.Looks {
 		sequence = append(sequence, fmt.Sprintf("%s %.0f mm", l, s.DepthsMM[k]))
 	}
-	meet, off := meetWords(s.Meets)
+	meet, off := meetWords(s.Meets, s.Pieces)
 	said := And(sequence) + " in turn"
 	if s.Uprights == 0 {
 		said += ", each stripe of a piece in one part"

@@ -56,14 +56,14 @@ func (c *changes) movedSeams() {
 		m := &c.was.MovedSeams[i]
 		switch k := find(c.now.MovedSeams, m); {
 		case k < 0:
-			c.say("the seam %s is where the pattern has it, and no longer %.0f mm over on %s", m.Join, m.ByMM, m.To)
+			c.say("the seam %s is where the pattern has it, and no longer %.0f mm over on %s", m.Words(), m.ByMM, m.To)
 		case c.now.MovedSeams[k].ByMM != m.ByMM:
-			c.say("the seam %s moves by %.0f mm, and no longer by %.0f mm", m.Join, c.now.MovedSeams[k].ByMM, m.ByMM)
+			c.say("the seam %s moves by %.0f mm, and no longer by %.0f mm", m.Words(), c.now.MovedSeams[k].ByMM, m.ByMM)
 		}
 	}
 	for i := range c.now.MovedSeams {
 		if m := &c.now.MovedSeams[i]; find(c.was.MovedSeams, m) < 0 {
-			c.say("the seam %s moves: %.0f mm go from %s to %s", m.Join, m.ByMM, m.From, m.To)
+			c.say("the seam %s moves: %.0f mm go from %s to %s", m.Words(), m.ByMM, m.From, m.To)
 		}
 	}
 }

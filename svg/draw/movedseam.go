@@ -2,7 +2,6 @@ package draw
 
 import (
 	"fmt"
-	"strings"
 )
 
 // moved shows a seam that was moved where it lies on the body, whose shape
@@ -23,7 +22,8 @@ func (g *garment) moved(c *canvas, p placed) (done func()) {
 		if m.From != p.piece.Name {
 			continue
 		}
-		if fill := g.clothOfEdge(m.To, m.Join); fill != "" {
+		_, edge := m.Edges()
+		if fill := g.clothOfEdge(m.To, edge); fill != "" {
 			c.filled(whole, fill, "flat-part")
 		}
 	}
@@ -44,15 +44,15 @@ func (g *garment) moved(c *canvas, p placed) (done func()) {
 	}
 }
 
-// clothOfEdge is the cloth of a piece where a join's edge of it runs, empty
-// where there is no such edge.
-func (g *garment) clothOfEdge(name, join string) string {
+// clothOfEdge is the cloth of a piece where an edge of it runs, empty where there
+// is no such edge.
+func (g *garment) clothOfEdge(name, edge string) string {
 	for _, p := range g.outfit.pieces {
 		if p.Name != name {
 			continue
 		}
 		for _, e := range p.edges {
-			if e.Name == "" || !strings.Contains(" "+join+" ", " "+name+"/"+e.Name+" ") {
+			if e.Name != edge {
 				continue
 			}
 			at, _ := e.path.At(e.path.Length() / 2)

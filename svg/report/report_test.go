@@ -111,7 +111,7 @@ func TestReportShowsEverything(t *testing.T) {
 	seen := text(parsed(t, written(t, d)))
 	for _, want := range []string{
 		"Option 1", "Option 2", "48.2 cm", "cross seam", "How much it shows (intrusion)", "down, toward front-lower", "dress front", "tunic sleeve (2)",
-		"16.1, 36.1 cm", "front/shoulder back/shoulder", "30 mm", "229.4 mm", "-1.8 mm", "ease as drawn",
+		"16.1, 36.1 cm", "front/shoulder to back/shoulder", "30 mm", "229.4 mm", "-1.8 mm", "ease as drawn",
 		"Sew seam A", "seams added", "12.4", "712 cm²", "210 cm²", "untouched",
 		"the text on the pieces is not read", "the front is longer than any scrap of navy",
 		"magnet", "children", "local rules", "66.2 × 53.7 cm",

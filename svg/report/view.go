@@ -170,7 +170,7 @@ func newOption(d *plan.Document, at int, pictures *optionPictures, u measure.Uni
 		o.Shows = append(o.Shows, fmt.Sprintf("%s are one line, from piece to piece", plan.Plain(plan.And(c.Seams))))
 	}
 	for _, m := range o.MovedSeams {
-		o.Shows = append(o.Shows, fmt.Sprintf("%s moved %s from the %s to the %s", joinName(m.Join), u.Fine(m.ByMM), m.From, m.To))
+		o.Shows = append(o.Shows, fmt.Sprintf("%s moved %s from the %s to the %s", joinName(&m), u.Fine(m.ByMM), m.From, m.To))
 	}
 	if len(o.Shows) == 0 {
 		o.Shows = []string{"nothing: every piece is cut whole"}
@@ -332,14 +332,11 @@ func distances(mm []float64, u measure.Unit) string {
 	return strings.Join(out, ", ") + " " + unitWord(u)
 }
 
-// joinName is the name both edges of a join share, or the join as written:
-// "shoulder" for "front/shoulder back/shoulder".
-func joinName(join string) string {
-	a, b, ok := strings.Cut(join, " ")
-	_, an, _ := strings.Cut(a, "/")
-	_, bn, _ := strings.Cut(b, "/")
-	if ok && an != "" && an == bn {
-		return an + " seam"
+// joinName is the name both edges of a join share, or the two:
+// `shoulder seam` for `front/shoulder back/shoulder`.
+func joinName(m *plan.MovedSeam) string {
+	if from, to := m.Edges(); from != "" && from == to {
+		return from + " seam"
 	}
-	return join
+	return m.Words()
 }
