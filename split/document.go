@@ -228,7 +228,7 @@ func named(edge string) string {
 func (m *Made) sewingOrder(marks []levelMark, drawn []*piece.Piece) []string {
 	out := m.dartsFirst()
 	sewn := map[int]bool{}
-	walked := allowance.Walk(firsts(m.Plan.Pieces))
+	walked := allowance.Walk(broughtHome(firsts(drawn), firsts(m.Plan.Pieces)))
 	for _, i := range m.inSewingOrder() {
 		s := &m.Seams[i]
 		sewn[i] = true

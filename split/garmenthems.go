@@ -21,7 +21,7 @@ const (
 
 // hems adds the steps for what is turned up or in: all hems, and casings or other wide
 // allowances at an edge that is joined to nothing. The hem of a facing is sewn to that
-// of its piece, not turned up by itself.
+// of its piece, not turned up by itself, and that of a pocket before it is sewn on.
 func (g *garment) hems() {
 	var hems, facings, casings turnedUp
 	pockets := map[string]*turnedUp{}
@@ -33,9 +33,9 @@ func (g *garment) hems() {
 			case e.Name == "" || len(e.Joins) > 0 || g.guessed(r):
 			case hasWord(e.Name, "hem") && hasWord(p.Name, "facing") && g.isSewn(p.Name):
 				facings.add(r, e.AllowanceMM)
-			case hasWord(e.Name, "hem"), g.atHem(p, e):
+			case hasWord(e.Name, "hem") && !hasWord(p.Name, "pocket"), g.atHem(p, e):
 				hems.add(r, e.AllowanceMM)
-			case !hasWord(e.Name, "casing") && !turnsIn(p, e):
+			case !hasWord(e.Name, "hem") && !hasWord(e.Name, "casing") && !turnsIn(p, e):
 			case trim:
 				if pockets[p.Name] == nil {
 					pockets[p.Name] = &turnedUp{}

@@ -43,7 +43,7 @@ func (g *garment) findLayers() {
 		}
 	}
 	for name, n := range found {
-		if isTrim(name) || !slices.ContainsFunc(g.walked, func(w allowance.Walked) bool {
+		if isTrim(name) || g.turned[name] || !slices.ContainsFunc(g.walked, func(w allowance.Walked) bool {
 			mates := piecesOf(w)
 			return slices.Contains(mates, name) && g.saysLayers(w, name) < 2 &&
 				!slices.ContainsFunc(mates, func(other string) bool { return other != name && found[other] > 1 })
@@ -250,7 +250,14 @@ func (g *garment) layersSaid(s *garmentStep) (out []string) {
 	between := map[string][]string{}
 	var outer, all []string
 	for _, w := range s.seams {
+		if a, b, each := g.layerByLayer(w); each {
+			out = append(out, "each layer by itself: "+g.toEachOther(a, b))
+			continue
+		}
 		around, inside := g.around(w)
+		if g.runsOntoOne(s, w, around) {
+			around = ""
+		}
 		for _, name := range piecesOf(w) {
 			if g.layers[name] > 1 && len(piecesOf(w)) > 1 && name != around && !slices.Contains(faced, name) && !slices.Contains(inside, name) && !slices.Contains(all, name) {
 				all = append(all, name)
@@ -330,6 +337,50 @@ func (g *garment) around(w allowance.Walked) (outer string, inside []string) {
 		}
 	}
 	return a[0].Piece, inside
+}
+
+// layerByLayer reports whether a seam joins two pieces that are as often cut in layers
+// and not turned, as the bands of a front and a back, each cut twice, at the side: an
+// outer layer to an outer one, an inner one to an inner one.
+func (g *garment) layerByLayer(w allowance.Walked) (a, b string, each bool) {
+	a, b = w.A[0].Piece, w.B[0].Piece
+	plain := func(name string, row []piece.Ref) bool {
+		return g.layers[name] > 1 && !g.turned[name] && !slices.ContainsFunc(row, func(r piece.Ref) bool { return r.Piece != name })
+	}
+	return a, b, a != b && isTrim(a) == isTrim(b) && plain(a, w.A) && plain(b, w.B) && g.layers[a] == g.layers[b] && g.named(a).Count == g.named(b).Count
+}
+
+// toEachOther is which copies of two pieces are sewn to which, the first of the one to
+// the first of the other.
+func (g *garment) toEachOther(a, b string) string {
+	var out []string
+	others := slices.Concat(g.sets(b)...)
+	for i, name := range slices.Concat(g.sets(a)...) {
+		out = append(out, name+" to "+others[i])
+	}
+	return plan.And(out)
+}
+
+// runsOntoOne reports whether the seam round which a piece in layers would go runs on,
+// in one step, onto pieces of one layer: as that of a sleeve from a yoke onto the front.
+// There the layers lie on one another and are sewn as one.
+func (g *garment) runsOntoOne(s *garmentStep, w allowance.Walked, around string) bool {
+	if around == "" || s.does != sewsBody {
+		return false
+	}
+	inside := w.A
+	if w.A[0].Piece == around {
+		inside = w.B
+	}
+	return slices.ContainsFunc(s.seams, func(v allowance.Walked) bool {
+		for k, row := range [][]piece.Ref{v.A, v.B} {
+			other := [][]piece.Ref{v.B, v.A}[k]
+			if g.meets(row, inside) && !slices.ContainsFunc(other, func(r piece.Ref) bool { return g.layers[r.Piece] > 1 }) {
+				return true
+			}
+		}
+		return false
+	})
 }
 
 // facingsOn are the facings that the pattern joins to an edge of another piece.

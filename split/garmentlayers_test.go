@@ -140,6 +140,8 @@ func TestWhatIsTurnedIn(t *testing.T) {
 		"down the opening": {[]string{oblong("front", pair, 0, 300, 500, to("shoulder", "front/shoulder"), `opening data-allowance="40mm"`, "", "")}, []string{"Sew the shoulder seam"}},
 		"a pocket's": {[]string{leg("", ""), oblong("pocket", `data-allowance="10mm"`, 600, 100, 100, `top data-allowance="30mm"`, "", "", "")},
 			[]string{"Turn in and sew down pocket/top (30 mm) before pocket is sewn on.", "Sew pocket on", seam}},
+		"a pocket's hem": {[]string{leg("", ""), oblong("patch pocket", `data-allowance="10mm"`, 600, 100, 100, `hem data-allowance="12mm"`, "", "", "")},
+			[]string{"Turn in and sew down patch pocket/hem (12 mm) before patch pocket is sewn on.", "Sew patch pocket on", seam}},
 		"a facing's hem": {[]string{
 			oblong("front", pair, 0, 200, 400, "", to("side", "back/side"), `hem data-allowance="20mm"`, to("centre-front", "facing/centre-front")),
 			oblong("back", "", 500, 200, 400, "", to("side", "front/side"), `hem data-allowance="20mm"`, "fold"),
@@ -214,6 +216,38 @@ func TestWhatGoesBetween(t *testing.T) {
 			oblong("back", "", 500, 200, 400, "", to("side", "front/side"), "", "fold"),
 			oblong("pocket-flap", four, 1000, 100, 50, to("a", "pocket-flap/a"), to("b", "pocket-flap/b"), to("c", "pocket-flap/c"), to("d", "pocket-flap/d")),
 		}, []string{"; leave a gap to turn it by; turn right sides out, press, and close the gap."}, nil},
+		"a bib between bands of two layers that meet at the side": {[]string{
+			oblong("front", "", 0, 200, 400, to("waist", "front band/bottom"), to("side", "back/side"), "hem", "fold"),
+			oblong("back", "", 500, 200, 400, to("waist", "back band/bottom"), to("side", "front/side"), "hem", "fold"),
+			oblong("front band", `data-cut="2"`, 1000, 200, 40, to("top", "bib/bottom"), to("end", "back band/end"), to("bottom", "front/waist"), "fold"),
+			oblong("back band", `data-cut="2"`, 1100, 200, 40, "", to("end", "front band/end"), to("bottom", "back/waist"), "fold"),
+			oblong("bib", `data-cut="2"`, 1200, 200, 150, to("top", "bib/top"), to("side", "bib/side"), to("bottom", "front band/top"), "fold"),
+		}, []string{
+			"Sew bib-1 to bib-2, right sides together: bib/side to bib/side and bib/top to bib/top; turn right sides out, and press.",
+			"Sew back band and front band together: front band/end to back band/end; each layer by itself: front band-1 to back band-1 and front band-2 to back band-2.",
+			"Sew the side seams: front/side to back/side.",
+			"front and bib, turned, go between front band-1 and front band-2; back goes between back band-1 and back band-2.",
+		}, []string{"all layers"}},
+		"a shirt whose front is as its back": {[]string{
+			oblong("body", `data-cut="2"`, 0, 200, 400, to("shoulder", "body/shoulder"), "armhole", to("low", "band/top"), "fold"),
+			oblong("band", `data-cut="2"`, 500, 200, 40, to("top", "body/low"), to("end", "band/end"), "", "fold"),
+		}, []string{"Sew the shoulder seam: body/shoulder to body/shoulder."}, []string{"turn right", "between"}},
+		"a sleeve on a yoke of two layers and a back of one": {[]string{
+			oblong("back", "", 500, 210, 400, to("top", "yoke/bottom"), to("armhole", "sleeve/cap-back"), "hem", "fold"),
+			oblong("yoke", `data-cut="2"`, 1000, 210, 90, "neck", to("armhole", "sleeve/cap-yoke"), to("bottom", "back/top"), "fold"),
+			`<g id="sleeve" data-cut="2" data-mirrored="yes"><path class="seam" d="M 0,1900 h 490 v 300 h -490 Z"/><path class="grain" d="M 5,1950 v 10"/>` +
+				`<path class="edge cap-yoke" data-joins="yoke/armhole" d="M 0,1900 h 90"/><path class="edge cap-back" data-joins="back/armhole" d="M 90,1900 h 400"/></g>`,
+		}, []string{"back goes between yoke-1 and yoke-2", "all layers of yoke go into the seam"}, []string{"sleeve goes between"}},
+		"the facing of a pocket's opening": {[]string{
+			oblong("front", "", 0, 200, 400, "", to("side", "back/side"), "", "fold"),
+			oblong("back", "", 500, 200, 400, "", to("side", "front/side"), "", "fold"),
+			oblong("pocket", "", 1000, 150, 150, "", to("opening", "pocket facing/opening"), "", "fold"),
+			oblong("pocket facing", pair, 1200, 60, 150, "", to("opening", "pocket/opening"), "", ""),
+		}, []string{"together: pocket/opening to pocket facing/opening.", "Sew pocket on; the pattern does not say to what."}, []string{"facing on"}},
+		"copies that are a ring": {[]string{
+			oblong("top", `data-cut="2"`, 0, 200, 400, "", to("a", "top/b"), to("low", "tier/high"), to("b", "top/a")),
+			oblong("tier", `data-cut="3"`, 500, 150, 400, to("high", "top/low"), to("a", "tier/b"), "hem", to("b", "tier/a")),
+		}, []string{"top/low to tier/high"}, []string{"close them first"}},
 		"a standard front": {[]string{
 			oblong("standard-front", "", 0, 200, 400, "", to("side", "back/side"), "", "fold"),
 			oblong("back", "", 500, 200, 400, "", to("side", "standard-front/side"), "", "fold"),

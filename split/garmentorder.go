@@ -264,6 +264,9 @@ func (g *garment) trimsOf(w allowance.Walked) (names []string, does doing) {
 	slices.SortStableFunc(names, func(a, b string) int { return cmp.Compare(stage(b), stage(a)) })
 	switch {
 	case len(names) == 0:
+		if r := w.A[0]; r == w.B[0] && g.allSewn(r.Piece) && g.layeredRound(r.Piece, false) {
+			return []string{r.Piece}, turns
+		}
 		return nil, sewsBody
 	case body || stage(names[0]) != stage(names[len(names)-1]):
 		return names[:1], sewsOn
@@ -273,6 +276,14 @@ func (g *garment) trimsOf(w allowance.Walked) (names []string, does doing) {
 		return names, turns
 	}
 	return names, closesRing
+}
+
+// allSewn reports whether all edges of a piece that is no left and right are sewn, and
+// none is a hem, an opening or without a name: those of a bib that is cut twice, and
+// not those of a shirt whose front is as its back.
+func (g *garment) allSewn(name string) bool {
+	p := g.named(name)
+	return !p.Mirrored && !slices.ContainsFunc(p.Outline, func(e piece.Edge) bool { return len(e.Joins) == 0 })
 }
 
 // seamWords are the words by which the names of edges say what seam they are of.
@@ -295,8 +306,10 @@ func (g *garment) stageOf(w allowance.Walked, trims []string, does doing) float6
 		})
 	}
 	if does != sewsBody {
-		stage, _ := trimStage(g.named(trims[0]))
+		stage, known := trimStage(g.named(trims[0]))
 		switch {
+		case !known:
+			stage = stageFlat
 		case does != sewsOn:
 			stage -= beforeThat
 		case says("armhole"):
@@ -399,9 +412,18 @@ func (g *garment) loose() {
 		if len(at) > 0 {
 			where = ", to " + plan.And(at) + ": the pattern joins them by their names alone, so stretch or ease it evenly"
 		}
-		s.text = fmt.Sprintf("Sew %s on%s.", plan.And(s.trims), where)
+		s.text = fmt.Sprintf("Sew %s on%s.", plan.And(withoutFacings(s.trims)), where)
 		g.steps = append(g.steps, s)
 	}
+}
+
+// withoutFacings are the trims of some that are made into one that are sewn on by
+// themselves: not a facing, as that of a pocket's opening, where there are others.
+func withoutFacings(trims []string) []string {
+	if on := slices.DeleteFunc(slices.Clone(trims), func(t string) bool { return hasWord(t, "facing") }); len(on) > 0 {
+		return on
+	}
+	return trims
 }
 
 // How much shorter or longer than an edge a band or facing may be that is taken to be

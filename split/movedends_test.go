@@ -80,3 +80,25 @@ func boxy(t *testing.T) []*piece.Piece {
 	require.NoError(t, err)
 	return split.Copies(pieces)
 }
+
+// A bit of a band that a moved seam took to another piece is still as long as what it
+// is sewn to: no cloth is gathered there.
+func TestNoGathersWhereAMovedSeamTookABitAlong(t *testing.T) {
+	pieces, err := svg.Pattern(strings.NewReader(`<svg xmlns="http://www.w3.org/2000/svg" width="2000mm" height="6000mm" viewBox="0 0 2000 6000">`+
+		oblong("front", pair, 0, 300, 400, to("waist", "waistband/front"), to("side", "back/side"), "hem", "wrap")+
+		oblong("back", "", 500, 200, 400, to("waist", "waistband/back"), to("side", "front/side"), "hem", "fold")+
+		`<g id="waistband"><path class="seam" d="M 0,1000 h 500 v 60 h -500 Z"/><path class="grain" d="M 5,1010 v 10"/><path class="fold" d="M 0,1000 v 60"/>`+
+		`<path class="edge back" data-joins="back/waist" d="M 0,1000 h 200"/><path class="edge front" data-joins="front/waist" d="M 200,1000 h 300"/><path class="edge end" data-joins="tie/end" d="M 500,1000 v 60"/></g>`+
+		oblong("tie", `data-cut="2"`, 1200, 60, 700, to("end", "waistband/end"), "", "", "")+`</svg>`), "p.svg")
+	require.NoError(t, err)
+	copies := split.Copies(pieces)
+	move := split.Move{From: piece.Ref{Piece: "waistband", Edge: "end"}, To: piece.Ref{Piece: "tie", Edge: "end"}, ByMM: 35}
+	now, err := move.Apply(copies)
+	require.NoError(t, err)
+	p := cutting(now, "front", byHand(t, split.Panel{}, func(b *split.Body) float64 { return b.Lo[0] + 150 }))
+	p.Moves = []split.Move{move}
+	_, d := proved(t, p, copies)
+	order := strings.Join(d.Options[0].SewingOrder, " ")
+	require.Contains(t, order, "35 mm of waistband/front lie on tie, up to the notch")
+	require.NotContains(t, order, "gathered")
+}

@@ -257,13 +257,17 @@ func (g *garment) hangsTogether(row []piece.Ref, without seamOf, seams []seamOf)
 
 // allOne reports whether all copies of the pieces in a row hang together without a step
 // that goes over them, and without what is only sewn on: a copy by the seams to the
-// same copy of its neighbours, or to its own twin.
+// same copy of its neighbours, or to its own twin. Copies in a row that the pattern sews
+// by one edge to another of their own, and that are no left and right, are a ring.
 func (g *garment) allOne(row []piece.Ref, but *garmentStep) bool {
 	type copyOf struct {
 		piece string
 		copy  int
 	}
 	count := func(name string) int { return max(1, g.named(name).Count) }
+	ring := func(a, b piece.Ref) bool {
+		return a.Piece == b.Piece && a != b && !g.named(a.Piece).Mirrored && slices.ContainsFunc(row, func(r piece.Ref) bool { return r.Piece == a.Piece })
+	}
 	reached := []copyOf{{row[0].Piece, 0}}
 	reach := func(c copyOf) {
 		if !slices.Contains(reached, c) {
@@ -284,7 +288,7 @@ func (g *garment) allOne(row []piece.Ref, but *garmentStep) bool {
 					for _, b := range s.side(1 - k) {
 						n := count(b.Piece)
 						for other := range n {
-							if a == b && other == c.copy^1 || a.Piece != b.Piece && (n != count(a.Piece) || other == c.copy) {
+							if a == b && other == c.copy^1 || ring(a, b) || a.Piece != b.Piece && (n != count(a.Piece) || other == c.copy) {
 								reach(copyOf{b.Piece, other})
 							}
 						}
