@@ -66,7 +66,7 @@ func (d *Draft) stretches(outline curve.Path) ([]stretch, error) {
 			start += length
 		}
 		if over := s.to - start; over > onMM && len(out) > 1 {
-			return nil, d.errorf("edge "+s.edge.Name, fmt.Sprintf("it overlaps edge %s by %.1f mm", next.edge.Name, over), "end one where the other starts")
+			return nil, d.errorf("edge "+s.edge.Name, fmt.Sprintf("it overlaps edge %s by %.1f mm", next.edge.Name, min(over, next.to-next.from)), "end one where the other starts")
 		} else if math.Abs(over) <= onMM && len(out) > 1 || math.Abs(over) <= closeMM {
 			// They meet: give both the very same end.
 			out[i].to = start

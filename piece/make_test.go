@@ -99,7 +99,7 @@ func TestMakeErrors(t *testing.T) {
 		{"an edge across the piece", edges(edgeOf("hem", orb.Point{0, 0}, orb.Point{100, 200})), `mm off the outline`},
 		{"an edge that comes back", edges(edgeOf("hem", orb.Point{0, 200}, orb.Point{50, 200}, orb.Point{0, 200})), `the line covers none of the outline`},
 		{"edges that overlap", edges(edgeOf("hem", orb.Point{0, 200}, orb.Point{80, 200}), edgeOf("side", orb.Point{60, 200}, orb.Point{100, 200})), `it overlaps edge`},
-		{"an edge within another", edges(edgeOf("hem", orb.Point{0, 200}, orb.Point{100, 200}), edgeOf("slit", orb.Point{40, 200}, orb.Point{60, 200})), `it overlaps edge slit by`},
+		{"an edge within another", edges(edgeOf("hem", orb.Point{0, 200}, orb.Point{100, 200}), edgeOf("slit", orb.Point{40, 200}, orb.Point{60, 200})), `it overlaps edge slit by 20.0 mm`},
 		{"an edge and the fold overlap", with(func(d *Draft) {
 			d.Folds = []DraftLine{line(`path "fold"`, orb.Point{0, 0}, orb.Point{0, 200})}
 			d.Edges = []DraftEdge{edgeOf("side", orb.Point{0, 50}, orb.Point{0, 100})}
