@@ -2,6 +2,7 @@ package split_test
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"eke/piece"
@@ -9,6 +10,7 @@ import (
 	"eke/piece/plane"
 	"eke/piece/race"
 	"eke/split"
+	"eke/svg"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
@@ -287,5 +289,35 @@ func TestEveryShapeIsProved(t *testing.T) {
 			}
 		}
 		require.NotZero(t, tapers, name)
+	}
+}
+
+// A strip of a bib on the top of its band would stand out as a tab, and so would one on
+// half of a line; where the lines beside it turn away it is a band that is deeper.
+func TestNoStripStandsOutAsATab(t *testing.T) {
+	for name, c := range map[string]struct {
+		band, says string
+	}{
+		"a stretch":      {`<path class="edge bib" data-joins="bib/bottom" d="M 100,500 h 200"/>`, "front-band/bib is a stretch of a longer line"},
+		"to one end":     {`<path class="edge bib" data-joins="bib/bottom" d="M 0,500 h 200"/>`, "front-band/bib is a stretch of a longer line"},
+		"the whole line": {`<path class="edge bib" data-joins="bib/bottom" d="M 0,500 h 400"/>`, ""},
+	} {
+		t.Run(name, func(t *testing.T) {
+			wide := 200
+			if c.says == "" {
+				wide = 400
+			}
+			pieces, err := svg.Pattern(strings.NewReader(`<svg xmlns="http://www.w3.org/2000/svg" width="2000mm" height="1000mm" viewBox="0 0 2000 1000">`+
+				oblong("bib", "", 0, wide, 150, "", "", to("bottom", "front-band/bib"), "")+
+				`<g id="front-band"><path class="seam" d="M 0,500 h 400 v 40 h -400 Z"/><path class="grain" d="M 5,505 v 10"/>`+c.band+`</g></svg>`), "p.svg")
+			require.NoError(t, err)
+			_, err = split.Move{From: ref("bib", "bottom"), To: ref("front-band", "bib"), ByMM: 20}.Apply(split.Copies(pieces))
+			if c.says == "" {
+				require.NoError(t, err)
+				return
+			}
+			require.ErrorIs(t, err, split.ErrNoMove)
+			require.ErrorContains(t, err, c.says)
+		})
 	}
 }

@@ -108,8 +108,36 @@ func (t *transfer) run(stays string) error {
 	if err := t.room(); err != nil {
 		return err
 	}
+	if err := t.standsOut(stays == "" || stays != before.Name, stays == "" || stays != after.Name); err != nil {
+		return err
+	}
 	t.smooth()
 	t.markEnds()
+	return nil
+}
+
+// backDeg is how far off straight back a turn is no turn to either side: more than the
+// last digits of a line make of it.
+const backDeg = 1e-3
+
+// straightDeg is by how much an outline turns at most where an edge is a stretch of a
+// longer line. (Judgement, no source.)
+const straightDeg = 20.0
+
+// standsOut refuses a strip on a stretch of a longer line of the taker, as that of a
+// bib on the top of a band, where it would stand out as a tab. It tells of an end of the
+// giver's edge only where the strip has a width there.
+func (t *transfer) standsOut(start, end bool) error {
+	o := t.taker.Outline
+	n := len(o)
+	turn := func(a, b piece.Edge) float64 {
+		u, v := a.Line[len(a.Line)-1].Tangent(1), b.Line[0].Tangent(0)
+		return math.Abs(math.Atan2(plane.Cross(u, v), plane.Dot(u, v))) * 180 / math.Pi
+	}
+	f, before, after := o[t.f], o[(t.f+n-1)%n], o[(t.f+1)%n]
+	if start && turn(f, after) < straightDeg || end && turn(before, f) < straightDeg { // sewn, they run against each other
+		return fmt.Errorf("%s/%s is a stretch of a longer line, on which the strip would stand out", t.taker.Name, f.Name)
+	}
 	return nil
 }
 
@@ -124,7 +152,11 @@ func (t *transfer) room() error {
 			continue
 		}
 		u, v := edge.Line[len(edge.Line)-1].Tangent(1), next.Line[0].Tangent(0)
-		if turn := math.Atan2(plane.Cross(v, u), plane.Dot(u, v)) * 180 / math.Pi; turn > 180-cornerRoom {
+		turn := math.Atan2(plane.Cross(v, u), plane.Dot(u, v)) * 180 / math.Pi
+		if turn < backDeg-180 {
+			turn = 180 // straight back, whichever way the last digit says
+		}
+		if turn > 180-cornerRoom {
 			beside := edge
 			if edge.From == t.giver.Name {
 				beside = next
