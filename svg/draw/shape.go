@@ -219,12 +219,20 @@ func (p *part) shape(m curve.Matrix, say inscription) Shape {
 		space.addWall(points)
 	}
 	marker := newMarker(cut, edges)
+	var notched []orb.Point
 	for _, n := range p.Notches {
+		notched = append(notched, m.Apply(n.At))
 		for _, mark := range marker.marks(m.Apply(n.At), pageWay(n.Toward, m), n.Count) {
 			s.Lines = append(s.Lines, Line{Stroke: Notch, Word: "snip", Path: mark})
 		}
 		for _, line := range marker.across(m.Apply(n.At), n.Count) {
 			s.Lines = append(s.Lines, Line{Stroke: Unseen, Word: "notch", Path: line})
+		}
+	}
+	ends, out := edgeEnds(edges, notched)
+	for i, at := range ends {
+		for _, mark := range marker.marks(at, out[i], 1) {
+			s.Lines = append(s.Lines, Line{Stroke: Notch, Word: "snip", Path: mark})
 		}
 	}
 	s.label(space, cut, edges, say)
