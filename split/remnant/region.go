@@ -88,7 +88,13 @@ func withoutHairs(g geom.Geometry) (geom.Geometry, error) {
 	if err != nil {
 		return core, err
 	}
-	return overlay(geom.Intersection, g, reach)
+	out, err := overlay(geom.Intersection, g, reach)
+	if err != nil { // its mitres may lie over each other
+		if reach, err = geom.Buffer(reach, 0); err == nil {
+			out, err = overlay(geom.Intersection, g, reach)
+		}
+	}
+	return out, err
 }
 
 // readable is a polygon as shreds that a reader of scraps takes as drawn: no
