@@ -78,7 +78,7 @@ func (s StripeSequence) Down(n int) float64 {
 }
 
 // NewStriping prepares to stripe a garment: its body and sleeves, and none of what
-// finishes an edge, such as a band or a cuff.
+// finishes an edge or is set on, such as a band, a cuff or a strap.
 func NewStriping(copies []*piece.Piece) (*Striping, error) {
 	s := &Striping{copies: copies}
 	var body []*piece.Piece
@@ -89,7 +89,7 @@ func NewStriping(copies []*piece.Piece) (*Striping, error) {
 		}
 	}
 	for i, p := range copies {
-		if _, trim := trimStage(p); trim || p.Use == piece.UseLining || joined && !sewnToOthers(copies, p) {
+		if piece.TrimWord(p.Name) != "" || p.Use == piece.UseLining || joined && !sewnToOthers(copies, p) {
 			continue
 		}
 		body, s.body = append(body, p), append(s.body, i)
