@@ -140,7 +140,7 @@ func (g *garment) hemFirst() {
 // it in the edges that its own seams leave open. A lining is sewn in by hand where its
 // seams could not be reached any more, and so whatever the garment is like.
 func (g *garment) liningIn() {
-	var facing, own, pleat, hem, other []string
+	var facing, own, pleat, waist, hem, other []string
 	for _, p := range g.pieces {
 		if p.Use != piece.UseLining {
 			return
@@ -157,6 +157,8 @@ func (g *garment) liningIn() {
 				to = &facing
 			case hasWord(e.Name, "pleat"):
 				to = &pleat
+			case hasWord(e.Name, "waist"):
+				to = &waist
 			case hasWord(e.Name, "hem"):
 				to = &hem
 			}
@@ -178,6 +180,9 @@ func (g *garment) liningIn() {
 	}
 	if len(other) > 0 {
 		said = append(said, plan.And(other)+" to the garment's edges of the same names, turned under so that the lining does not show")
+	}
+	if len(waist) > 0 {
+		said = append(said, plan.And(waist)+" to the garment's, before a waistband or a casing takes in both; where there is none, or it is on already, turned under as well")
 	}
 	if len(hem) > 0 {
 		said = append(said, plan.And(hem)+" to the garment's hem allowance, or left to hang free")

@@ -147,6 +147,11 @@ func TestWhatIsTurnedIn(t *testing.T) {
 			oblong("back", "", 500, 200, 400, "", to("side", "front/side"), `hem data-allowance="20mm"`, "fold"),
 			oblong("facing", pair, 1000, 60, 400, "", "inner", "hem", to("centre-front", "front/centre-front")),
 		}, []string{"Sew facing on", "Sew the side seam", "Turn up the hems and sew them: front/hem (20 mm) and back/hem (20 mm); before, fold the facings back, right sides together, sew facing/hem (10 mm) to the hem where the hem is folded, and turn them in."}},
+		"a skirt's lining": {[]string{
+			oblong("front", `data-use="lining"`, 0, 200, 400, "waist", to("side", "back/side"), "hem", "fold"),
+			oblong("back", `data-use="lining"`, 500, 200, 400, "waist", to("side", "front/side"), "hem", "fold"),
+		}, []string{"Sew the side seam", "Turn up the hems", "Put the lining into the garment, wrong sides together, and sew it to it, by hand where no machine reaches: " +
+			"front/waist and back/waist to the garment's, before a waistband or a casing takes in both; where there is none, or it is on already, turned under as well; front/hem"}},
 		"a lining": {[]string{
 			oblong("front", pair+` data-use="lining"`, 0, 200, 400, "armhole", to("side", "back/side"), "hem", "facing"),
 			oblong("back", `data-use="lining"`, 500, 200, 400, "armhole", to("side", "front/side"), "hem", "fold"),

@@ -24,24 +24,30 @@ import (
 // liningFolder is where in the folder of a plan the one of the lining is.
 const liningFolder = "lining"
 
-// liningStepStarts is how the step that ends the sewing order of a lined garment starts.
+// liningStepStarts is how the step that puts the lining in starts.
 const liningStepStarts = "Sew the lining by its own order, in "
 
-// liningStep ends the garment's sewing order. The plan of the lining is named from the
-// folder of the garment's.
+// liningStep is the step of the garment's sewing order that puts the lining in. The plan
+// of the lining is named from the folder of the garment's.
 func liningStep(planned string) string {
 	return liningStepStarts + planned + " and the report beside it; its last step says, edge by edge, how it is sewn in."
 }
 
 // tellLining says in the plan of a garment where that of its lining is, and in its
-// sewing orders, where there is an order for the lining.
+// sewing orders, where there is an order for the lining: last, or before a waistband that
+// takes the lining in.
 func tellLining(d *plan.Document, planned string, sewn bool) {
 	d.Lining = planned
 	if !sewn {
 		return
 	}
 	for k := range d.Options {
-		d.Options[k].SewingOrder = append(d.Options[k].SewingOrder, liningStep(planned))
+		order := d.Options[k].SewingOrder
+		at := slices.IndexFunc(order, func(step string) bool { return strings.HasPrefix(step, "Sew waistband on: ") })
+		if at < 0 {
+			at = len(order)
+		}
+		d.Options[k].SewingOrder = slices.Insert(order, at, liningStep(planned))
 	}
 }
 
