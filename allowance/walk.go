@@ -7,6 +7,9 @@ import (
 	"strings"
 
 	"eke/piece"
+	"eke/piece/plane"
+
+	"github.com/paulmach/orb"
 )
 
 // Walked is one seam between pattern pieces, walked: measured edge by edge
@@ -65,7 +68,7 @@ type walkedEdge struct {
 	ref     piece.Ref
 	joins   []piece.Ref
 	copies  int       // of the piece
-	whole   bool      // it is drawn on the fold, so that copies of it are no left and right
+	whole   bool      // it is drawn whole or on the fold, so that copies of it are no left and right
 	lengths []float64 // of each edge of that name, darts closed
 	ease    piece.Ease
 	notches [][]piece.Notch
@@ -89,6 +92,7 @@ type walker struct {
 }
 
 func (w *walker) add(p *piece.Piece) {
+	whole := p.Centre != nil || drawnWhole(p)
 	for i, e := range p.Outline {
 		if len(e.Joins) == 0 {
 			continue
@@ -99,7 +103,7 @@ func (w *walker) add(p *piece.Piece) {
 		}
 		at := w.edges[ref]
 		if at == nil {
-			at = &walkedEdge{ref: ref, copies: max(1, p.Count), whole: p.Centre != nil}
+			at = &walkedEdge{ref: ref, copies: max(1, p.Count), whole: whole}
 			w.edges[ref] = at
 			w.order = append(w.order, ref)
 		}
@@ -113,6 +117,32 @@ func (w *walker) add(p *piece.Piece) {
 		at.lengths = append(at.lengths, length)
 		at.notches = append(at.notches, notches)
 	}
+}
+
+// drawnWhole reports whether a piece that is no left and right has halves that are mirror
+// images, and is sewn to others alone: one that is sewn to itself, as a sleeve, is worn on
+// either side.
+func drawnWhole(p *piece.Piece) bool {
+	const alikeMM = 0.5
+	if p.Mirrored || slices.ContainsFunc(p.Outline, func(e piece.Edge) bool {
+		return slices.ContainsFunc(e.Joins, func(r piece.Ref) bool { return r.Piece == p.Name })
+	}) {
+		return false
+	}
+	sin, cos := math.Sincos(p.GrainDeg * math.Pi / 180)
+	ring := p.Outline.Ring()
+	if len(ring) < 3 {
+		return false
+	}
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, q := range ring {
+		across := plane.Cross(orb.Point{cos, sin}, q)
+		lo, hi = math.Min(lo, across), math.Max(hi, across)
+	}
+	return !slices.ContainsFunc(ring, func(q orb.Point) bool {
+		off := lo + hi - 2*plane.Cross(orb.Point{cos, sin}, q)
+		return plane.ToRing(ring, plane.Along(q, orb.Point{-sin, cos}, off)) > alikeMM
+	})
 }
 
 // ClosedMM is how long an edge is once the darts that open on it are sewn.

@@ -137,6 +137,32 @@ func TestWalkLayersInARow(t *testing.T) {
 	require.InDelta(t, -1, got[0].DifferenceMM(), 1e-9)
 }
 
+// A yoke that is drawn whole and cut twice lies in layers too, whatever way its grain
+// runs; a front that is cut twice and not alike on both sides is a left and a right.
+func TestWalkLayersDrawnWhole(t *testing.T) {
+	ref := func(p, e string) piece.Ref { return piece.Ref{Piece: p, Edge: e} }
+	necks := []piece.Ref{ref("front", "neck"), ref("yoke", "neck")}
+	front, collar := sewn("front", 2, straightEdge("neck", 120, ref("collar", "neck"))), sewn("collar", 1, straightEdge("neck", 401, necks...))
+	for name, c := range map[string]struct {
+		grainDeg, aside float64
+		timesYoke       int
+	}{
+		"grain down": {90, 0, 1}, "grain across": {0, 0, 2}, "not alike on both sides": {90, 30, 2},
+	} {
+		q := []orb.Point{{0, 0}, {160, 0}, {200, 30 + c.aside}, {200, 100}, {-40, 100}, {-40, 30}}
+		var o piece.Outline
+		for i, edge := range []string{"neck", "shoulder", "armhole", "bottom", "armhole", "shoulder"} {
+			o = append(o, piece.Edge{Name: edge, Line: curve.Polyline(q[i], q[(i+1)%len(q)])})
+		}
+		o[0].Joins = []piece.Ref{ref("collar", "neck")}
+		yoke := &piece.Piece{Name: "yoke", Count: 2, Outline: o, GrainDeg: c.grainDeg}
+		got := Walk([]*piece.Piece{front, yoke, collar})
+		require.Len(t, got, 1, name)
+		require.Equal(t, []int{2, c.timesYoke}, got[0].TimesA, name)
+		require.Equal(t, c.timesYoke == 1, got[0].Sewable(), name)
+	}
+}
+
 // The shoulders of two fronts are no row, though together they are as long as both of
 // the back's: nothing joins them end to end. Necks that a shoulder seam joins are one.
 func TestWalkRowsHangTogether(t *testing.T) {
