@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html/template"
 	"math"
+	"slices"
 	"strings"
 
 	"eke/allowance"
@@ -69,7 +70,9 @@ func pieceViews(pieces []*piece.Piece, u measure.Unit) []pieceView {
 		var sewn []string
 		for _, e := range p.Outline {
 			for _, j := range e.Joins {
-				sewn = append(sewn, fmt.Sprintf("%s to %s %s", e.Name, j.Piece, j.Edge))
+				if one := fmt.Sprintf("%s to %s", e.Name, j); !slices.Contains(sewn, one) {
+					sewn = append(sewn, one)
+				}
 			}
 		}
 		if len(sewn) > 0 {
