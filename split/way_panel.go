@@ -79,8 +79,10 @@ func (Panel) KindAt(b *Body, levelMM float64) string {
 	return Panel{}.Kind()
 }
 
-func (Panel) Called(kind string, _ curve.Path, _ *piece.Piece) string {
-	if kind == Centre {
+// Called is centre seam down the middle of a piece that is worn in the middle, and not
+// down that of one front of two, or of a sleeve.
+func (Panel) Called(kind string, _ curve.Path, p *piece.Piece) string {
+	if kind == Centre && !p.Mirrored {
 		return "centre seam"
 	}
 	return "lengthwise seam"

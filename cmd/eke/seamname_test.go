@@ -41,6 +41,7 @@ func TestWhatASeamIsCalled(t *testing.T) {
 		"where no names tell":       {"flag.svg", "flag", []string{"--yoke", "100mm"}, "yoke", "cross seam"},
 		"along the grain":           {sample(t, "tshirt.svg"), "front", []string{"--panel", "60mm"}, "panel", "lengthwise seam"},
 		"down the middle":           {sample(t, "tshirt.svg"), "front", []string{"--centre"}, "centre", "centre seam"},
+		"down one of two fronts":    {sample(t, "blouse.svg"), "front", []string{"--centre"}, "centre", "lengthwise seam"},
 		"along a line of her own":   {sample(t, "tshirt.svg"), "front", []string{"--level"}, "drawn line", "seam along a drawn line"},
 		"across, and down a sleeve": {sample(t, "raglan-child.svg"), "sleeve", []string{"--panel", "10mm"}, "panel", "lengthwise seam"},
 	} {
