@@ -79,3 +79,76 @@ func TestJointGivesUp(t *testing.T) {
 	require.False(t, ok)
 	require.Equal(t, was.Attempts, trail.Attempts)
 }
+
+// The same level is found cloth by cloth, and what none can hold is not.
+func TestJointInTurnFindsTheOneLevel(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		length := rapid.Float64Range(200, 700).Draw(t, "length")
+		level := length * rapid.Float64Range(0.15, 0.85).Draw(t, "share")
+		const width, spare, gap = 150.0, 2.0, 3.0
+		small := Item{NewShape(rectangle(width-40, 60)), []Turn{{}}}
+		j := &Joint{
+			Cloths: []*Cloth{
+				NewCloth(rectangle(width+spare, level+60+gap+spare), nil),
+				NewCloth(rectangle(width+spare, length-level+spare), nil),
+			},
+			GapMM: gap, Lo: []float64{1}, Hi: []float64{length - 1},
+			Start: func(int) []float64 { return []float64{length / 2} }, Starts: 1,
+			Cut: cutRectangle(width, length, []Item{small}),
+		}
+		found, ok := j.PackInTurn(context.Background(), 2000, 1)
+		require.True(t, ok)
+		require.InDelta(t, level, found.Levels[0], spare+1e-6)
+		items, _ := j.Cut(found.Levels)
+		for k, on := range items {
+			var poses []pose
+			for i, it := range on {
+				poses = append(poses, it.Shape.pose(found.At[k][i]))
+			}
+			require.True(t, feasible(j.Cloths[k], on, poses, gap, new(scratch)), "cloth %d", k)
+		}
+		j.Cloths[1] = NewCloth(rectangle(width+spare, length-level-spare), nil)
+		_, ok = j.PackInTurn(context.Background(), 2000, 1)
+		require.False(t, ok, "%.0f mm are missing", 2*spare)
+	})
+}
+
+// A rectangle cut twice and shared by three cloths has one cloth in the middle that
+// waits for both others; two parts on one cloth wait for each other.
+func TestJointInTurnGoesInwards(t *testing.T) {
+	const width, spare = 100.0, 0.5
+	part := func(h float64) Item { return Item{NewShape(rectangle(width, h)), []Turn{{}}} }
+	thirds := func(levels []float64) ([]Item, bool) {
+		if levels[0] <= 0 || levels[1] <= levels[0] || levels[1] >= 300 {
+			return nil, false
+		}
+		return []Item{part(levels[0]), part(levels[1] - levels[0]), part(300 - levels[1])}, true
+	}
+	j := &Joint{
+		Cloths: []*Cloth{NewCloth(rectangle(width, 130+spare), nil), NewCloth(rectangle(width, 60+spare), nil), NewCloth(rectangle(width, 110+spare), nil)},
+		GapMM:  3, Lo: []float64{1, 1}, Hi: []float64{299, 299},
+		Start: func(int) []float64 { return []float64{100, 200} }, Starts: 1,
+		Cut: func(levels []float64) ([][]Item, bool) {
+			parts, ok := thirds(levels)
+			if !ok {
+				return nil, false
+			}
+			return [][]Item{parts[1:2], parts[:1], parts[2:]}, true
+		},
+	}
+	found, ok := j.PackInTurn(context.Background(), 2000, 1)
+	require.True(t, ok)
+	require.InDelta(t, 60, found.Levels[0], 2)
+	require.InDelta(t, 190, found.Levels[1], 2)
+
+	j.Cloths = j.Cloths[:2]
+	j.Cut = func(levels []float64) ([][]Item, bool) {
+		parts, ok := thirds(levels)
+		if !ok {
+			return nil, false
+		}
+		return [][]Item{parts[:2], parts[2:]}, true
+	}
+	_, ok = j.PackInTurn(context.Background(), 2000, 1)
+	require.False(t, ok, "the first level is never the only one that is open")
+}

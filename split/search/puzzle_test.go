@@ -113,7 +113,8 @@ func TestPuzzlesWithRoomToSpare(t *testing.T) {
 // With little to spare: each takes a second or two of processor time. The first needs a
 // wide budget or one with ranges of first cuts: after a first cut as far down as its
 // scrap allows there is no level left for the next one. The others want lower-bound
-// parts packed from several starts, or more attempts at the levels of a component.
+// parts packed from several starts, or more attempts at the levels of a component; the
+// last one, whose line is known to within a few millimetres, each scrap in turn.
 func TestTightPuzzles(t *testing.T) {
 	t.Parallel()
 	if race.On {
