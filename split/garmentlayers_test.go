@@ -191,7 +191,7 @@ func TestWhatGoesBetween(t *testing.T) {
 			oblong("front", "", 0, 200, 400, "", to("side", "back/side, pocket/opening"), "", "fold"),
 			oblong("back", "", 500, 200, 400, "", to("side", "front/side, pocket/opening"), "", "fold"),
 			oblong("pocket", four, 1000, 150, 160, "", to("opening", "front/side, back/side"), "", to("bag", "pocket/bag")),
-		}, []string{"Sew pocket together: pocket/bag to pocket/bag."}, []string{"between", "turn right", "layer"}},
+		}, []string{"Sew pocket on", ". Sew the side seams: front/side to back/side; leave open along the opening of pocket. Close pocket: pocket/bag to pocket/bag."}, []string{"between", "turn right", "layer"}},
 		"a waistband of four halves": {[]string{
 			oblong("front", "", 0, 200, 400, to("waist", "waistband/bottom"), to("side", "back/side"), "", "fold"),
 			oblong("back", "", 500, 200, 400, to("waist", "waistband/bottom"), to("side", "front/side"), "", "fold"),

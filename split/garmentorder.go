@@ -37,7 +37,8 @@ const (
 
 	stageUnknown = 0.0 // what the pattern does not say is to be thought of first
 
-	beforeThat = 0.1 // the ends of a band, before the band is sewn on
+	beforeThat = 0.1  // the ends of a band, before the band is sewn on
+	afterThat  = 0.05 // the bag of a pocket, after the seam that it sits in
 )
 
 // garmentStep is one step of sewing the pieces together.
@@ -62,6 +63,7 @@ const (
 	closesRing       // it sews the ends of a band to each other
 	turns            // it sews the copies of a collar to each other, which are its layers
 	sewsOn           // it sews a band, collar or facing on
+	closesBag        // it sews the halves of a pocket to each other, once they are sewn on
 )
 
 // goesAfter reports whether a step that does this to a trim comes after one that does
@@ -72,6 +74,8 @@ func (d doing) goesAfter(o doing) bool {
 		return d == makes || d == sewsOn
 	case closesRing:
 		return d == turns || d == sewsOn
+	case sewsOn:
+		return d == closesBag
 	}
 	return o == makes && d == sewsOn
 }
@@ -274,6 +278,8 @@ func (g *garment) trimsOf(w allowance.Walked) (names []string, does doing) {
 		return names, makes
 	case w.A[0] == w.B[0] && !g.sideBySide(w.A[0]) && g.layeredRound(names[0], false):
 		return names, turns
+	case g.setInOrOn(g.named(names[0])):
+		return names, closesBag
 	}
 	return names, closesRing
 }
@@ -308,6 +314,8 @@ func (g *garment) stageOf(w allowance.Walked, trims []string, does doing) float6
 	if does != sewsBody {
 		stage, known := trimStage(g.named(trims[0]))
 		switch {
+		case does == closesBag:
+			stage = g.seamAround(trims[0]) + afterThat
 		case !known:
 			stage = stageFlat
 		case does != sewsOn:
@@ -347,6 +355,31 @@ func (g *garment) stageOf(w allowance.Walked, trims []string, does doing) float6
 		return stageSide
 	}
 	return stageSleeve
+}
+
+// seamAround is when the seam is sewn in which a pocket sits, or, of one that sits in
+// none, when pockets are.
+func (g *garment) seamAround(pocket string) float64 {
+	for _, w := range g.walked {
+		if g.opensInto(w, pocket) {
+			return g.stageOf(w, nil, sewsBody)
+		}
+	}
+	return stageFlat
+}
+
+// opensInto reports whether a pocket sits in a seam of the garment's body: it is sewn to
+// an edge on either side of it.
+func (g *garment) opensInto(w allowance.Walked, pocket string) bool {
+	sewn := func(row []piece.Ref) bool {
+		return slices.ContainsFunc(row, func(r piece.Ref) bool {
+			return !isTrim(r.Piece) && slices.ContainsFunc(g.walked, func(v allowance.Walked) bool {
+				of := piecesOf(v)
+				return slices.Contains(of, pocket) && (slices.Contains(v.A, r) || slices.Contains(v.B, r))
+			})
+		})
+	}
+	return sewn(w.A) && sewn(w.B)
 }
 
 // reachesHem reports whether an edge that a band is sewn to ends at a hem.

@@ -30,12 +30,13 @@ func (g *garment) say(s *garmentStep) string {
 		more = append(more, g.said(w)...)
 	}
 	more = append(more, g.layersSaid(s)...)
+	more = append(more, g.openings(s)...)
 	more = append(more, g.under(s)...)
 	more = append(more, g.toClose(s)...)
 	what := "Sew "
 	switch {
-	case s.does == closesRing && g.setInOrOn(g.named(s.trims[0])):
-		what = fmt.Sprintf("Sew %s together: ", s.trims[0])
+	case s.does == closesBag:
+		what = fmt.Sprintf("Close %s: ", s.trims[0])
 	case s.does == closesRing:
 		what = fmt.Sprintf("Sew the ends of %s together: ", plan.And(s.trims))
 	case s.does == turns:
@@ -135,6 +136,16 @@ func (g *garment) under(s *garmentStep) (out []string) {
 					out = append(out, one)
 				}
 			}
+		}
+	}
+	return out
+}
+
+// openings says where a seam of the body is not sewn: where a pocket sits in it.
+func (g *garment) openings(s *garmentStep) (out []string) {
+	for _, p := range g.pieces {
+		if s.does == sewsBody && g.setInOrOn(p) && slices.ContainsFunc(s.seams, func(w allowance.Walked) bool { return g.opensInto(w, p.Name) }) {
+			out = append(out, "leave open along the opening of "+p.Name)
 		}
 	}
 	return out
