@@ -2,6 +2,7 @@ package piece
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"eke/piece/plane"
@@ -38,6 +39,21 @@ func SelfCrossing(r orb.Ring) (at orb.Point, found bool) {
 		}
 	}
 	return orb.Point{}, false
+}
+
+// Flat reports whether a ring lies within mm of one line. One that crosses itself may
+// have no signed area either, and be as wide as any.
+func Flat(r orb.Ring, mm float64) bool {
+	if len(r) == 0 {
+		return true
+	}
+	a, b := r[0], r[0]
+	for _, q := range r {
+		if plane.Distance(a, q) > plane.Distance(a, b) {
+			b = q
+		}
+	}
+	return !slices.ContainsFunc(r, func(q orb.Point) bool { return plane.ToSegment(q, a, b) > mm })
 }
 
 // Neck finds a place where a ring that does not cross itself comes within mm of

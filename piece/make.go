@@ -164,7 +164,7 @@ func (d *Draft) closedOutline() (curve.Path, error) {
 	ring := orb.Ring(path.Flatten(curve.FlattenMM))
 	ring = ring[:len(ring)-1]
 	area := plane.SignedArea(ring)
-	if math.Abs(area) < leastMM*leastMM {
+	if math.Abs(area) < leastMM*leastMM && Flat(ring, leastMM) {
 		return nil, d.errorf(el, "the outline encloses no area", "draw the outline of the whole piece, and check the drawing's units")
 	}
 	if at, spiked := Spike(ring); spiked {

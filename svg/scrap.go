@@ -208,7 +208,7 @@ func (r *markReader) ring(m mark) (curve.Path, orb.Ring, error) {
 		return nil, nil, r.errorf(m, fmt.Sprintf("this %s has %d points", m.word, n), fmt.Sprintf("simplify the path to under %d", maxScrapPoints))
 	}
 	ring := distinct(subs[0].line.Flatten(scrapFlattenMM))
-	if math.Abs(plane.SignedArea(ring)) < 1 {
+	if math.Abs(plane.SignedArea(ring)) < 1 && piece.Flat(ring, 1) {
 		return nil, nil, r.errorf(m, fmt.Sprintf("this %s encloses no area", m.word), "draw round the cloth, and check the drawing's units")
 	}
 	if at, spiked := piece.Spike(ring); spiked {

@@ -148,6 +148,7 @@ func TestScrapErrors(t *testing.T) {
 		{"an open outline", `<g id="s"><path id="outline" d="M0 0H99V99"/></g>`, `this outline is open; close the path in the drawing`},
 		{"an open hole", s(``, `<path id="hole" d="M10 10H20V20"/>`), `path "hole": this hole is open`},
 		{"no area", `<g id="s"><path id="outline" d="M0 0H99Z"/></g>`, `this outline encloses no area`},
+		{"as much on either side", `<g id="s"><path id="outline" d="M0 0L100 100V0L0 100Z"/></g>`, `this outline crosses or touches itself near x 50.0 mm, y 50.0 mm`},
 		{"a figure of eight", `<g id="s"><path id="outline" d="M0 0L100 100V0L0 90Z"/></g>`, `this outline crosses or touches itself near`},
 		{"touches itself", `<g id="s"><path id="outline" d="M0 0H100V100H60L50 0L40 100H0Z"/></g>`, `this outline crosses or touches itself near`},
 		{"a spike", `<g id="s"><path id="outline" d="M0 0H100V50H150H100V100H0Z"/></g>`, `this outline has a hairline spike at x 150.0 mm, y 50.0 mm; delete that point`},
