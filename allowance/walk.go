@@ -344,7 +344,9 @@ const better = 0.02
 // a collar are: then each meets the same seam again. The same holds for an edge
 // that a piece has twice. The more equal lengths decide which is meant, unless
 // the pattern says that the sides differ as they do one beside the other. In a row some
-// may be in layers and others not, as a yoke that is cut twice beside two fronts.
+// may be in layers and others not, as a yoke that is cut twice beside two fronts. One edge
+// to one as often cut is walked so unless another reading can be sewn: what is drawn wrong
+// is told as it was drawn.
 func walkRow(a, b []*walkedEdge) Walked {
 	ways := []func(*walkedEdge) int{
 		(*walkedEdge).times,
@@ -359,6 +361,7 @@ func walkRow(a, b []*walkedEdge) Walked {
 			return e.times()
 		})
 	}
+	oneToOne := len(a) == 1 && len(b) == 1 && a[0].times() == b[0].times()
 	var best Walked
 	for m, timesA := range ways {
 		for n, timesB := range ways {
@@ -378,7 +381,7 @@ func walkRow(a, b []*walkedEdge) Walked {
 				w.B, w.TimesB, w.BMM = append(w.B, e.ref), append(w.TimesB, n), w.BMM+e.mean()*float64(n)
 			}
 			w.EaseMM = math.Max(w.ease(a, timesA, w.AMM), w.ease(b, timesB, w.BMM))
-			if m == 0 && n == 0 || off(w) < off(best)-better {
+			if m == 0 && n == 0 || off(w) < off(best)-better && (!oneToOne || w.Sewable()) {
 				best = w
 			}
 			if m == 0 && n == 0 && w.gathered() {

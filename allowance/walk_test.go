@@ -254,3 +254,14 @@ func TestWalkIsTheSameInTwo(t *testing.T) {
 		require.InDelta(t, whole[0].AMM, two[0].AMM, 1e-6)
 	})
 }
+
+// A bib that is too narrow for its band, both cut twice, is told as it was drawn: two bibs
+// beside each other would be nearer to the band's length, and are not meant.
+func TestWalkTellsWhatIsDrawnWrong(t *testing.T) {
+	ref := func(p, e string) piece.Ref { return piece.Ref{Piece: p, Edge: e} }
+	for bib, want := range map[float64][2]float64{210: {210, 310}, 155: {310, 310}} { // of the narrower ones two go side by side
+		got := Walk([]*piece.Piece{sewn("bib", 2, straightEdge("bottom", bib, ref("band", "top"))), sewn("band", 2, straightEdge("top", 310, ref("bib", "bottom")))})
+		require.Len(t, got, 1)
+		require.Equal(t, want, [2]float64{got[0].AMM, got[0].BMM})
+	}
+}
