@@ -46,9 +46,9 @@ func (c *Carried) Words() string {
 	}
 	said += fmt.Sprintf("; at the joins its ends meet within %.1f mm", c.OffMM)
 	if c.TurnDeg > SmoothDeg {
-		at := c.TurnsAt
+		at := strings.Replace(c.TurnsAt, " ", " to ", 1)
 		for _, m := range c.Meets {
-			if m.Join[0]+" "+m.Join[1] == at {
+			if m.Join[0]+" "+m.Join[1] == c.TurnsAt {
 				at = m.Join[0] + " to " + m.Join[1]
 			}
 		}
