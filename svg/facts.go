@@ -295,7 +295,7 @@ func (f facts) joins() ([]piece.Ref, error) {
 		if i < 0 {
 			return nil, f.errorf(at, "joins", v, "it names no edge", "write the piece and its edge, as in joins: back/shoulder")
 		}
-		ref := piece.Ref{Piece: clean(one[:i]), Edge: edgeName(one[i+1:])}
+		ref := piece.Ref{Piece: clean(one[:i]), Edge: piece.EdgeName(one[i+1:])}
 		if ref.Piece == "" || ref.Edge == "" {
 			return nil, f.errorf(at, "joins", v, "a piece or an edge is missing", "write the piece and its edge, as in joins: back/shoulder")
 		}

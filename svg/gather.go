@@ -313,7 +313,7 @@ func (f found) unread(w words) []string {
 // is near one.
 func (w words) meant(e *element) (meant, called string) {
 	for _, s := range append([]string{unescape(cut(e.get("id"))), cut(e.get("inkscape:label"))}, strings.Fields(cut(e.get("class")))...) {
-		if p := strings.FieldsFunc(strings.ToLower(s), parts); len(p) > 0 {
+		if p := piece.NameParts(s); len(p) > 0 {
 			if meant = w.near(p[0]); meant == "" {
 				continue
 			}

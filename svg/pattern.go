@@ -399,7 +399,7 @@ func (r *markReader) edge(m mark, line piece.DraftLine, draft *piece.Draft) (pie
 	for _, n := range append([]*node{m.n}, m.groups...) {
 		if e.Name == "" { // its word stands alone: a name of its own beside it
 			if name := realName(n); name != "" {
-				e.Name = edgeName(name)
+				e.Name = piece.EdgeName(name)
 				if again := patternWords.read(name); again.word != "" {
 					e.Name = again.name
 				}

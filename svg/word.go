@@ -7,6 +7,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"eke/piece"
 	"eke/piece/spelling"
 )
 
@@ -44,7 +45,7 @@ func (w words) of(e *element) meaning {
 	for i, c := range classes {
 		m := w.read(c)
 		if m.word != "" && m.name == "" && i+1 < len(classes) {
-			m.name = edgeName(classes[i+1])
+			m.name = piece.EdgeName(classes[i+1])
 		}
 		if m.word != "" {
 			return m
@@ -58,7 +59,7 @@ func (w words) of(e *element) meaning {
 }
 
 func (w words) read(s string) meaning {
-	parts := strings.FieldsFunc(strings.ToLower(s), parts)
+	parts := piece.NameParts(s)
 	if len(parts) == 0 {
 		return meaning{}
 	}
@@ -67,15 +68,6 @@ func (w words) read(s string) meaning {
 		return meaning{}
 	}
 	return meaning{word: word, name: strings.Join(parts[1:], "-")}
-}
-
-func parts(c rune) bool {
-	return unicode.IsSpace(c) || unicode.IsControl(c) || c == '-' || c == '_' || c == ':'
-}
-
-// edgeName is a name as edges bear it: lower case, its words joined by `-`.
-func edgeName(s string) string {
-	return strings.Join(strings.FieldsFunc(strings.ToLower(s), parts), "-")
 }
 
 // near is the word that an unknown one was probably meant to be: another

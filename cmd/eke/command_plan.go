@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -133,7 +134,9 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 		return err
 	}
 	for i := range f.seams { // "yoke, panel", as people write it
-		f.seams[i] = strings.TrimSpace(f.seams[i])
+		if f.seams[i] = strings.TrimSpace(f.seams[i]); !slices.ContainsFunc(job.SeamKinds(), func(kind string) bool { return strings.EqualFold(kind, f.seams[i]) }) {
+			f.seams[i] = piece.EdgeName(f.seams[i])
+		}
 	}
 	if err := job.ValidSeamKinds(f.seams, pieces); err != nil {
 		return err

@@ -219,6 +219,7 @@ func (f *splitFlags) move(p *split.Plan, s string) error {
 		return fmt.Errorf("--move %s: give the edge and how far, such as shoulder=30mm", s)
 	}
 	length, stays, _ := strings.Cut(length, ":")
+	edge, stays = piece.EdgeName(edge), piece.EdgeName(stays)
 	mm, err := scraps.ParseLength(length)
 	if err != nil {
 		return fmt.Errorf("--move %s: %w", s, err)
@@ -247,5 +248,21 @@ func (f *splitFlags) move(p *split.Plan, s string) error {
 			return nil
 		}
 	}
-	return fmt.Errorf("--move %s: %s has no edge %q that joins another piece", s, f.piece, edge)
+	return fmt.Errorf("--move %s: %s has no edge %q that joins another piece%s", s, f.piece, edge, joinedEdges(p.Pieces, f.piece))
+}
+
+// joinedEdges lists the edges of a piece whose seams could be moved.
+func joinedEdges(copies []*piece.Piece, name string) string {
+	var edges []string
+	for _, p := range copies {
+		for _, e := range p.Outline {
+			if p.Name == name && len(e.Joins) > 0 && !slices.Contains(edges, e.Name) {
+				edges = append(edges, e.Name)
+			}
+		}
+	}
+	if len(edges) == 0 {
+		return ""
+	}
+	return "; those that do are " + strings.Join(edges, ", ")
 }

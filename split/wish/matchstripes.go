@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"eke/piece"
 	"eke/split/plan"
 )
 
@@ -18,7 +19,9 @@ var matchStripes = form{written: "match stripes at side", means: "the cloth's ow
 	case len(words) == 2:
 		return MatchStripes{}, true
 	case len(words) > 3 && words[2] == "at":
-		return MatchStripes{between(words, 3, len(words))}, true
+		at := between(words, 3, len(words))
+		slash := strings.LastIndex(at, "/") + 1
+		return MatchStripes{at[:slash] + piece.EdgeName(at[slash:])}, true
 	}
 	return nil, false
 }}

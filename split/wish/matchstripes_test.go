@@ -13,7 +13,8 @@ func TestMatchStripes(t *testing.T) {
 		"match stripes":                      MatchStripes{},
 		" Match  STRIPES at Side":            MatchStripes{"side"},
 		"match stripes at left front/side":   MatchStripes{"left front/side"},
-		"prefer match stripes at front side": Prefer{MatchStripes{"front side"}},
+		"prefer match stripes at Front side": Prefer{MatchStripes{"front-side"}}, // as edges are named
+		"match stripes at front/side seam":   MatchStripes{"front/side-seam"},
 	} {
 		w, err := Parse(line)
 		require.NoError(t, err, line)
