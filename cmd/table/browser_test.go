@@ -3,6 +3,7 @@ package table
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"image/jpeg"
 	"os"
 	"path/filepath"
@@ -82,6 +83,14 @@ func sees[T any](t *testing.T, tab context.Context, script string) T {
 	return v
 }
 
+// resized gives a window another size, and waits until the page is laid out in it: what
+// listens to the window's size is told in the first frame, and the second shows what it did.
+func resized(t *testing.T, tab context.Context, w, h int64, more ...chromedp.EmulateViewportOption) {
+	t.Helper()
+	does(t, tab, chromedp.EmulateViewport(w, h, more...), becomes(fmt.Sprintf(`innerWidth === %d`, w)))
+	require.True(t, sees[bool](t, tab, `new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done(true))))`))
+}
+
 // shows waits until some text is seen on the page.
 func shows(text string) chromedp.Action[chromedp.Void] {
 	return chromedp.Poll[chromedp.Void](`document.body.innerText.includes(`+quoted(text)+`)`, chromedp.WithPollingInterval(100*time.Millisecond), chromedp.WithPollingTimeout(30*time.Second))
@@ -126,7 +135,7 @@ func TestFromAPhotographToThePages(t *testing.T) {
 	require.Empty(t, sees[[]string](t, second, `[...document.querySelectorAll("button, input:not([type=hidden]), select, progress, svg[role=img]")].filter((e) =>
 		!(e.labels?.length || e.textContent.trim() && e.localName === "button" || e.getAttribute("aria-label") || e.getAttribute("aria-labelledby"))).map((e) => e.outerHTML.slice(0, 80))`))
 	require.Equal(t, "200 %PDF-", sees[string](t, second, `fetch("/pages?option=1&what=parts&paper=a4").then(async (r) => r.status + " " + (await r.text()).slice(0, 5))`))
-	does(t, second, chromedp.EmulateViewport(390, 800))
+	resized(t, second, 390, 800)
 	require.LessOrEqual(t, sees[int](t, second, `document.documentElement.scrollWidth - document.documentElement.clientWidth`), 0, "the page is wider than a phone")
 	require.FileExists(t, filepath.Join(dir, "out", "report.html"))
 	drawsOverThePhotograph(t, first, made, dir)

@@ -109,7 +109,7 @@ func TestByHandInABrowser(t *testing.T) {
 		becomes(`document.querySelector(".hand-laid.amiss") !== null`), chromedp.Reload(), becomes(`document.querySelector(".hand-laid.amiss") !== null`))
 
 	// On a phone: a finger drags the seam, and the page does not scroll.
-	does(t, first, chromedp.EmulateViewport(390, 800, chromedp.EmulateTouch))
+	resized(t, first, 390, 800, chromedp.EmulateTouch)
 	from = middle(t, first, ".hand-head")
 	was = at(first)
 	const top = `Math.round(document.getElementById("hand-piece").getBoundingClientRect().top)`

@@ -75,7 +75,7 @@ func TestTheWholePageByTab(t *testing.T) {
 	media(t, tab, "prefers-reduced-motion", "reduce")
 	require.Zero(t, sees[int](t, tab, moving))
 	for _, w := range []int64{1280, 390} {
-		does(t, tab, chromedp.EmulateViewport(w, 900))
+		resized(t, tab, w, 900)
 		require.Empty(t, sees[[]string](t, tab, wide), fmt.Sprint(w))
 	}
 }
