@@ -33,7 +33,7 @@ func TestGoOnFromAPlan(t *testing.T) {
 	dir := t.TempDir()
 	shirt, cloth := sample(t, "tshirt.svg"), sample(t, "scraps.csv")
 	args := func(more ...string) []string {
-		return append([]string{"plan", shirt, cloth, "--time", "3s", "--options", "1", "-q"}, more...)
+		return append([]string{"plan", shirt, cloth, "--time", "2m", "--options", "1", "-q"}, more...)
 	}
 	found(t, dir, args("--seams", "yoke", "-o", "out")...)
 	read := func(out string) *plan.Document {
@@ -91,7 +91,7 @@ func TestGoOnFromAPlan(t *testing.T) {
 	}
 
 	// On from there: more is cut, nothing is spoilt, and nothing changes.
-	table := found(t, dir, "plan", shirt, cloth, "--time", "3s", "--options", "1", "--after", "out2/option-1", "--cut", "neckband", "-o", "out3").stdout
+	table := found(t, dir, "plan", shirt, cloth, "--time", "2m", "--options", "1", "--after", "out2/option-1", "--cut", "neckband", "-o", "out3").stdout
 	require.Contains(t, table, "changed: nothing: every part that is not cut yet lies where it lay")
 	require.Regexp(t, `neckband +cuff rib +cut already`, table)
 	third := read("out3")
