@@ -21,6 +21,7 @@ import (
 // What is wrong with a pattern is said in one line that names the file, the
 // piece and the cure.
 func TestBadPatterns(t *testing.T) {
+	t.Parallel()
 	svg := func(attributes, body string) string {
 		return `<svg xmlns="http://www.w3.org/2000/svg" ` + attributes + `>` + body + `</svg>`
 	}
@@ -98,6 +99,7 @@ func TestBadScraps(t *testing.T) {
 }
 
 func TestBadUse(t *testing.T) {
+	t.Parallel()
 	for name, c := range map[string]struct {
 		args  string
 		words []string
@@ -255,6 +257,7 @@ func TestHugeFiles(t *testing.T) {
 // Names from files, flags and paths may hold what would move a terminal's
 // cursor or colour it; none of it gets there.
 func TestControlCharactersNeverReachTheTerminal(t *testing.T) {
+	t.Parallel()
 	const evil = "\x1b[31mred\x07\x9b2J\u009b31m\u202egnp\u2028"
 	dir := t.TempDir()
 	name := "fl\u009b31mag\u202e\u2028"

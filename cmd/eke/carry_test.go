@@ -50,6 +50,7 @@ func TestCarryWish(t *testing.T) {
 // A wish that cannot be kept says why, and what there is without it; one that
 // cannot be meant is bad use.
 func TestCarryWishNotKept(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	write(t, dir, "shirt.svg", sides(""))
 	bare := strings.ReplaceAll(sides(""), "data-joins", "data-fitted")
@@ -145,6 +146,7 @@ func lookOfPart(o *plan.Option, name string) string {
 // The sample's curve runs on smoothly from the front into the back, one colour
 // above it and one below.
 func TestCarriedCurveOfTheSample(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	r := eke(t, dir, "plan", sample(t, "tshirt-child.svg"), sample(t, "jerseys.csv"), "-o", "out", "--wish", "carry front", "--seams", "curved yoke", "--options", "1", "--time", "30s")
 	require.Equal(t, 0, r.code, r.stderr)
@@ -170,6 +172,7 @@ const twoFronts = `<g id="left-front" data-side="left"><path class="seam" d="M 0
 // strip between them, and the sides of a back to a left and a right front of their own
 // names. The line goes on from one through the middle to the other.
 func TestCarryToEachItsOwn(t *testing.T) {
+	t.Parallel()
 	for lead, pieces := range map[string]string{
 		"hood-side": `<g id="hood-side" data-cut="2" data-mirrored="yes"><path class="seam" d="M 0,0 H 200 V 280 H 0 Z"/><path class="grain" d="M 50,40 V 80"/><path class="edge crown" data-joins="middle/right" d="M 200,0 V 280"/></g>
 <g id="middle"><path class="seam" d="M 300,0 H 380 V 280 H 300 Z"/><path class="grain" d="M 350,40 V 80"/><path class="edge right" d="M 380,0 V 280" data-joins="hood-side/crown"/><path class="edge left" d="M 300,0 V 280" data-joins="hood-side/crown"/></g>`,

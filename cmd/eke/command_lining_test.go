@@ -47,8 +47,7 @@ func TestLiningIsAPattern(t *testing.T) {
 func TestLinedPlan(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
-	args := []string{"plan", sample(t, "cardigan.svg"), sample(t, "jumpers.svg"), sample(t, "satin.csv"), "--lining", "--options", "1", "--time", "60s", "-o", "out"}
-	r := found(t, dir, args...)
+	r := found(t, dir, "plan", sample(t, "cardigan.svg"), sample(t, "jumpers.svg"), sample(t, "satin.csv"), "--lining", "--options", "1", "--time", "60s", "-o", "out")
 	require.Contains(t, r.stdout, "\nThe lining\n")
 	require.Contains(t, r.stdout, "written to out/lining: open out/lining/report.html")
 	out, inner := filepath.Join(dir, "out"), filepath.Join(dir, "out", "lining")
@@ -62,9 +61,8 @@ func TestLinedPlan(t *testing.T) {
 		require.Equal(t, "lining", s.Use)
 	}
 	require.Equal(t, "lining/plan.json", planIn(t, out).Lining)
-	last := func(d *plan.Document) string { order := d.Options[0].SewingOrder; return order[len(order)-1] }
-	require.Equal(t, liningStep("lining/plan.json"), last(planIn(t, out)))
-	require.Contains(t, last(planIn(t, inner)), "Put the lining into the garment")
+	require.Equal(t, liningStep("lining/plan.json"), lastStep(planIn(t, out)))
+	require.Contains(t, lastStep(planIn(t, inner)), "Put the lining into the garment")
 	require.Equal(t, "cardigan-lining.svg", planIn(t, inner).Pattern)
 	files := tree(t, dir)
 	require.Contains(t, files, "out/lining/cardigan-lining.svg")
@@ -75,21 +73,37 @@ func TestLinedPlan(t *testing.T) {
 	// The lining it planned is the one that eke lining makes.
 	found(t, dir, "lining", sample(t, "cardigan.svg"), "-o", "alone.svg", "-q")
 	require.Equal(t, tree(t, dir)["alone.svg"], files["out/lining/cardigan-lining.svg"])
+}
 
-	// Again over it; and without the lining nothing of it is left.
-	r = found(t, dir, append(args, "--json", "--hem-up", "30mm")...)
-	require.True(t, json.Valid([]byte(r.stdout)))
-	verified(t, inner)
-	found(t, dir, "plan", sample(t, "cardigan.svg"), sample(t, "jumpers.svg"), sample(t, "satin.csv"), "--options", "1", "--time", "60s", "-o", "out")
+func lastStep(d *plan.Document) string {
+	order := d.Options[0].SewingOrder
+	return order[len(order)-1]
+}
+
+// A lined plan over another; without the lining nothing of it is left; and where
+// there is none for the lining, the garment's is there, and what the lining lacks.
+func TestLinedPlanOverAnother(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	write(t, dir, "faced.svg", faced)
+	write(t, dir, "satin.csv", "name,length_cm,width_cm,use\nsatin,70,90,lining\n")
+	write(t, dir, "bit.csv", "name,length_cm,width_cm,use\nsatin,20,20,lining\n")
+	write(t, dir, "linen.csv", "name,length_cm,width_cm,fabric\none,34,24,linen\ntwo,34,24,linen\nstrip,34,8,linen\n")
+	out, inner := filepath.Join(dir, "out"), filepath.Join(dir, "out", "lining")
+	args := []string{"plan", "faced.svg", "linen.csv", "--max-seams", "0", "--options", "1", "--time", "6s", "-o", "out"}
+	for _, more := range [][]string{{"satin.csv", "--lining"}, {"satin.csv", "--lining", "--json", "--hem-up", "30mm"}} {
+		r := found(t, dir, append(args, more...)...)
+		require.Equal(t, len(more) > 2, json.Valid([]byte(r.stdout)))
+		verified(t, inner)
+	}
+	found(t, dir, append(args, "satin.csv")...)
 	require.NoDirExists(t, inner)
 
-	// No plan for the lining: the garment's is there, and what the lining lacks.
-	write(t, dir, "bit.csv", "name,length_cm,width_cm,use\nsatin,20,20,lining\n")
-	r = eke(t, dir, "plan", sample(t, "cardigan.svg"), sample(t, "jumpers.svg"), "bit.csv", "--lining", "--options", "1", "--time", "20s", "-o", "out")
+	r := eke(t, dir, append(args, "bit.csv", "--lining")...)
 	require.Equal(t, exitNothing, r.code, r.stderr)
 	require.NotEmpty(t, verified(t, out).Options)
 	require.Empty(t, planIn(t, inner).Options)
-	require.NotContains(t, last(planIn(t, out)), "Sew the lining", "it has no order")
+	require.NotContains(t, lastStep(planIn(t, out)), "Sew the lining", "it has no order")
 	require.Equal(t, "lining/plan.json", planIn(t, out).Lining, "which says what it lacks")
 }
 
@@ -104,17 +118,13 @@ func TestGoOnFromALinedPlan(t *testing.T) {
 	plan := func(args ...string) {
 		found(t, dir, append([]string{"plan", "--max-seams", "0", "--options", "1", "--time", "10s"}, args...)...)
 	}
-	last := func(out string) string {
-		order := planIn(t, filepath.Join(dir, out)).Options[0].SewingOrder
-		return order[len(order)-1]
-	}
 	plan("faced.svg", "linen.csv", "satin.csv", "--lining", "-o", "out")
 	garment := planIn(t, filepath.Join(dir, "out"))
 	part := partNamed(t, garment, "back").Name
 	for _, c := range []struct{ after, out string }{{"out", "sub/on"}, {"sub/on", "sub/further"}} {
 		plan("faced.svg", "linen.csv", "--after", c.after+"/option-1", "--cut", part, "-o", c.out)
 		require.Equal(t, "../../out/lining/plan.json", planIn(t, filepath.Join(dir, c.out)).Lining)
-		require.Equal(t, liningStep("../../out/lining/plan.json"), last(c.out))
+		require.Equal(t, liningStep("../../out/lining/plan.json"), lastStep(planIn(t, filepath.Join(dir, c.out))))
 		require.Contains(t, tree(t, filepath.Join(dir, c.out))["report.html"], `href="../../out/lining/report.html"`)
 		verified(t, filepath.Join(dir, c.out))
 	}

@@ -13,9 +13,9 @@ import (
 )
 
 func TestPlanOfTheSamples(t *testing.T) {
-	dir := t.TempDir()
-	r := found(t, dir, "plan", sample(t, "tshirt.svg"), sample(t, "scraps.csv"), "-o", "out")
-	w := verified(t, filepath.Join(dir, "out"))
+	t.Parallel()
+	out, stdout := planned(t, "tshirt.svg scraps.csv")
+	w := verified(t, out)
 	require.Len(t, w.Options, 3)
 
 	// A front 46.5 mm too long for its scrap, with a second scrap at hand,
@@ -26,13 +26,13 @@ func TestPlanOfTheSamples(t *testing.T) {
 	require.Equal(t, "front", best.Piecing[0].Piece)
 	require.Empty(t, best.Moved)
 
-	require.Contains(t, r.stdout, "option  seams  length")
-	require.Contains(t, r.stdout, "\nA     yoke seam  front-upper + front-lower  ")
-	require.Contains(t, r.stdout, "\nwritten to out: open out/report.html\n")
-	require.NotContains(t, r.stdout, "stopped before it was done")
-	requireNarrow(t, r.stdout)
+	require.Contains(t, stdout, "option  seams  length")
+	require.Contains(t, stdout, "\nA     yoke seam  front-upper + front-lower  ")
+	require.Contains(t, stdout, "\nwritten to out: open out/report.html\n")
+	require.NotContains(t, stdout, "stopped before it was done")
+	requireNarrow(t, stdout)
 
-	files := tree(t, filepath.Join(dir, "out"))
+	files := tree(t, out)
 	for _, name := range []string{
 		"plan.json", "report.html", "option-1/pieces.svg", "option-1/layout.svg",
 		"option-1/front-upper.svg", "option-1/front-lower.svg", "option-1/back.svg",
@@ -41,7 +41,7 @@ func TestPlanOfTheSamples(t *testing.T) {
 	} {
 		require.Contains(t, files, filepath.FromSlash(name))
 	}
-	require.Equal(t, []string{"out"}, listed(t, dir))
+	require.Equal(t, []string{"out", "scraps.csv", "tshirt.svg"}, listed(t, filepath.Dir(out)))
 }
 
 // The front of the t-shirt is 671.4 mm long with its allowances: 30 mm more
@@ -67,9 +67,9 @@ func TestAShortFrontGetsAMovedShoulderSeam(t *testing.T) {
 }
 
 func TestAnyPileOfTheSamplesDressesTheTShirt(t *testing.T) {
-	dir := t.TempDir()
-	found(t, dir, "plan", sample(t, "tshirt.svg"), sample(t, "scraps.svg"), "-o", "out", "--options", "1", "--time", "60s")
-	w := verified(t, filepath.Join(dir, "out"))
+	t.Parallel()
+	out, _ := planned(t, "tshirt.svg scraps.svg --options 1")
+	w := verified(t, out)
 	require.Equal(t, 1, w.Options[0].Seams)
 }
 
@@ -113,13 +113,13 @@ func TestNotAllTogether(t *testing.T) {
 }
 
 func TestSameSeedSamePlan(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
-	args := []string{"plan", sample(t, "tshirt.svg"), sample(t, "scraps.csv"), "--time", "10m", "-o"}
-	for _, cores := range []string{"1", "2"} {
-		r := ekeWith(t, dir, []string{"GOMAXPROCS=" + cores}, append(args, "out"+cores)...)
-		require.Equal(t, 0, r.code, r.stderr)
-	}
-	one, two := tree(t, filepath.Join(dir, "out1")), tree(t, filepath.Join(dir, "out2"))
+	const words = "tshirt.svg scraps.csv"
+	r := planSamples(t, dir, words, "1")
+	require.Equal(t, 0, r.code, r.stderr)
+	onTwo, _ := planned(t, words)
+	one, two := tree(t, filepath.Join(dir, "out")), tree(t, onTwo)
 	require.Len(t, two, len(one))
 	for name := range one {
 		require.True(t, one[name] == two[name], "%s differs between one core and two", name)
@@ -128,6 +128,7 @@ func TestSameSeedSamePlan(t *testing.T) {
 
 // Each flag changes what comes out.
 func TestPlanFlags(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	write(t, dir, "flag.svg", flag)
 	write(t, dir, "two.svg", shape("square", "M 0,0 H 100 V 100 H 0 Z", `data-cut="2"`)) // 120 by 120 mm each

@@ -36,6 +36,7 @@ func page(t *testing.T, path string) (widthMM, heightMM float64, pages int) {
 }
 
 func TestSheets(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	write(t, dir, "flag.svg", flag)
 	plan := []string{"plan", "flag.svg", "--scrap", "linen 1: 22.5 x 17 cm", "--scrap", "linen 2: 22.5 x 17 cm", "-o", "out"}

@@ -15,6 +15,7 @@ import (
 // The front of the t-shirt is 516 mm wide and 640 mm long along its seam
 // line, its centre at x = 30 on the sheet, its top at y = 40.
 func TestSplitByHand(t *testing.T) {
+	t.Parallel()
 	const top, centre = 40.0, 30.0
 	across := func(level float64) func(*testing.T, ring) {
 		return func(t *testing.T, line ring) {
@@ -126,6 +127,7 @@ func TestSplitOfMirroredCopies(t *testing.T) {
 
 // Every sample takes a split of every piece that is large enough.
 func TestSplitOfOtherSamples(t *testing.T) {
+	t.Parallel()
 	for _, c := range [][]string{
 		{"raglan-child.svg", "--piece", "sleeve", "--yoke", "250mm"},
 		{"raglan-child.svg", "--piece", "front", "--centre"},
@@ -161,6 +163,7 @@ func TestSplitFlags(t *testing.T) {
 }
 
 func TestSplitRefuses(t *testing.T) {
+	t.Parallel()
 	for name, c := range map[string]struct {
 		args  []string
 		words []string

@@ -13,9 +13,9 @@ import (
 // 1398 mm long and a hem 526, so that three hems and two seams do.
 // (Common practice, no source.)
 func TestTheBandOfTheCardiganTakesThreeHems(t *testing.T) {
-	dir := t.TempDir()
-	found(t, dir, "plan", sample(t, "cardigan.svg"), sample(t, "jumpers.svg"), "--options", "1", "-o", "out")
-	best := verified(t, filepath.Join(dir, "out")).Options[0]
+	t.Parallel()
+	out, _ := planned(t, "cardigan.svg jumpers.svg --options 1")
+	best := verified(t, out).Options[0]
 	require.Equal(t, 2, best.Seams)
 	for _, s := range best.Piecing {
 		require.Equal(t, "band", s.Piece)
@@ -24,6 +24,7 @@ func TestTheBandOfTheCardiganTakesThreeHems(t *testing.T) {
 
 // Trousers from a row of 14 equal scraps need as many seams as from 14 rows.
 func TestARowWithACountPlansAsRowsDo(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	leg := func(name string, w int) string {
 		return fmt.Sprintf(`<g id=%q data-cut="2"><path class="seam" d="M 0,0 H %d L %d,300 L %d,950 H 20 L 0,300 Z"/><path class="grain" d="M 60,40 V 800"/></g>`, name, w-60, w, w-40)

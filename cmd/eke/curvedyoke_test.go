@@ -10,6 +10,7 @@ import (
 
 // A curved yoke may be the only kind of seam; a note says where it is tried.
 func TestCurvedYokesAlone(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	for _, kind := range []string{"curved yoke", "Curved Yoke"} {
 		r := found(t, dir, "plan", sample(t, "tshirt.svg"), sample(t, "scraps.csv"), "--seams", kind, "--max-seams", "1", "-o", "out")

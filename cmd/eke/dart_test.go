@@ -26,6 +26,7 @@ func provedPlan(t *testing.T, dir string) plan.Option {
 // The back of the blouse has two waist darts, their apexes 262 mm below its
 // top; a yoke takes in those within its reach.
 func TestSplitTakesDartsIn(t *testing.T) {
+	t.Parallel()
 	for name, c := range map[string]struct {
 		args  []string
 		taken int

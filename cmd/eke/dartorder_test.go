@@ -11,6 +11,7 @@ import (
 
 // Darts are sewn before the seams, and a seam that takes one in says so.
 func TestSewingOrderHasDarts(t *testing.T) {
+	t.Parallel()
 	for name, c := range map[string]struct {
 		args        []string
 		first, seam string

@@ -22,6 +22,7 @@ func bodiceFile(t *testing.T) string {
 // A dart with two points is divided by a cross seam and taken in by one that
 // runs down it, and the plan is proved.
 func TestSplitDartsWithTwoPoints(t *testing.T) {
+	t.Parallel()
 	for name, c := range map[string]struct {
 		args                    []string
 		taken, divided          int

@@ -54,7 +54,7 @@ func TestMatchStripesWish(t *testing.T) {
 			require.InDelta(t, 0, math.Remainder(y-first, 30), 0.01, "%s: front and back are drawn level", p.Name)
 		}
 	}
-	again := eke(t, dir, "plan", sample(t, "small.svg"), "out/option-1/left.svg", "--time", "5s", "--options", "1")
+	again := eke(t, dir, "plan", sample(t, "small.svg"), "out/option-1/left.svg", "--time", "1s", "--options", "1")
 	require.NotContains(t, again.stderr, "stripe")
 }
 

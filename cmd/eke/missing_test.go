@@ -33,6 +33,7 @@ func planIn(t testing.TB, dir string) *plan.Document {
 // cut of it, and what to look for; which then makes a plan, and a centimetre
 // less does not.
 func TestWhatIsMissingIsTold(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	flags(t, dir, "big,navy,31,23,1,knit", "strip,navy,8,23,1,knit", "red,red,90,90,1,knit")
 	args := []string{"plan", "flags.svg", "pile.csv", "--max-seams", "0", "-o", "out"}
@@ -50,7 +51,7 @@ func TestWhatIsMissingIsTold(t *testing.T) {
 	}
 	require.NotContains(t, said, "--max-seams 0 stands in the way")
 
-	quiet := eke(t, dir, "plan", "flags.svg", "pile.csv", "--max-seams", "0", "--quiet")
+	quiet := eke(t, dir, "plan", "flags.svg", "pile.csv", "--max-seams", "0", "--quiet", "--time", "1s")
 	require.Equal(t, exitNothing, quiet.code)
 	require.Equal(t, "no plan was found\n", quiet.stdout)
 
@@ -99,7 +100,7 @@ func TestWhatIsMissingIsTold(t *testing.T) {
 	c := j.WouldDo[0].Cloth[0]
 	for cut, code := range map[[2]float64]int{{0, 0}: 0, {10, 0}: exitNothing, {0, 10}: exitNothing} {
 		flags(t, dir, "big,navy,31,23,1,knit", "strip,navy,8,23,1,knit", "red,red,90,90,1,knit", fmt.Sprintf("more,%s,%g,%g,1,%s", c.Fabric, (c.Length-cut[0])/10, (c.Width-cut[1])/10, c.Kind))
-		require.Equal(t, code, eke(t, dir, args...).code, cut)
+		require.Equal(t, code, eke(t, dir, append(args, "--time", "3s")...).code, cut)
 	}
 }
 

@@ -21,21 +21,20 @@ import (
 // corner of the part, as it is printed.
 func TestPlacingWithoutPrinting(t *testing.T) {
 	for name, c := range map[string]struct {
-		args   []string
+		words  string
 		unitMM float64
 		unit   string
 	}{
-		"t-shirt":             {[]string{sample(t, "tshirt.svg"), sample(t, "scraps.csv")}, 10, "cm"},
-		"cardigan":            {[]string{sample(t, "cardigan.svg"), sample(t, "jumpers.svg")}, 10, "cm"},
-		"t-shirt, in inches":  {[]string{sample(t, "tshirt.svg"), sample(t, "scraps.csv"), "--units", "in"}, 25.4, "in"},
-		"cardigan, in inches": {[]string{sample(t, "cardigan.svg"), sample(t, "jumpers.svg"), "--units", "in"}, 25.4, "in"},
+		"rectangles":           {"raglan-child.svg scraps.csv --options 1", 10, "cm"},
+		"outlines":             {"cardigan.svg jumpers.svg --options 1", 10, "cm"},
+		"rectangles in inches": {"tshirt.svg scraps.csv --options 1 --units in", 25.4, "in"},
+		"outlines in inches":   {"raglan-child.svg scraps.svg --options 1 --units in", 25.4, "in"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			dir := t.TempDir()
-			found(t, dir, append([]string{"plan", "-o", "out", "--time", "60s", "--options", "1"}, c.args...)...)
-			d := planIn(t, filepath.Join(dir, "out"))
-			data, err := os.ReadFile(filepath.Join(dir, "out", "report.html"))
+			out, _ := planned(t, c.words)
+			d := planIn(t, out)
+			data, err := os.ReadFile(filepath.Join(out, "report.html"))
 			require.NoError(t, err)
 			page := html.UnescapeString(string(data))
 			_, rest, found := strings.Cut(page, "Placing without printing")

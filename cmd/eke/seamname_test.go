@@ -19,6 +19,7 @@ const trousers = `<svg xmlns="http://www.w3.org/2000/svg" width="1200mm" height=
 // What people read calls a seam across the grain a yoke's near shoulders,
 // chest or hips only; plan.json and the flags keep the kind.
 func TestWhatASeamIsCalled(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	write(t, dir, "flag.svg", flag)
 	write(t, dir, "trousers.svg", trousers)

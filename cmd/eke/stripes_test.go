@@ -113,6 +113,7 @@ func TestStripesBreakAtTheBack(t *testing.T) {
 
 // Whatever is done to stripes, the proof finds it.
 func TestStripesThatAreNone(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	write(t, dir, "shirt.svg", sides(""))
 	write(t, dir, "pile.csv", stripedPile())

@@ -74,7 +74,7 @@ func TestANewWayToSplitIsOneFile(t *testing.T) {
 	out := filepath.Join(t.TempDir(), "out")
 	var stdout, stderr bytes.Buffer
 	root := newRoot()
-	root.SetArgs([]string{"plan", sample(t, "tshirt.svg"), sample(t, "scraps.csv"), "--seams", "rake", "--options", "1", "-o", out})
+	root.SetArgs([]string{"plan", sample(t, "tshirt.svg"), sample(t, "scraps.csv"), "--cut", "back, sleeve, neckband", "--seams", "rake", "--options", "1", "-o", out})
 	root.SetOut(&stdout)
 	root.SetErr(&stderr)
 	require.NoError(t, root.ExecuteContext(context.Background()), stderr.String())

@@ -27,7 +27,7 @@ func TestClothKeptForTheLining(t *testing.T) {
 	r := found(t, dir, "fit", "shirt.svg", "pile.csv")
 	require.Regexp(t, `(?m)^front  satin  not of its use`, r.stdout)
 	write(t, dir, "satin.csv", "name,length_cm,width_cm,use\nsatin,62,47,lining\n")
-	r = eke(t, dir, "plan", "shirt.svg", "satin.csv", "--time", "60s")
+	r = eke(t, dir, "plan", "shirt.svg", "satin.csv", "--time", "2s")
 	require.Equal(t, exitNothing, r.code)
 	require.Contains(t, oneRow(r.stdout), "no scrap but for the lining")
 }

@@ -27,6 +27,7 @@ func unequal(t *testing.T, ease string) (dir string) {
 }
 
 func TestWarnings(t *testing.T) {
+	t.Parallel()
 	const (
 		join = "warning: sleeve/cap, 304 mm long, is sewn to front/armhole, 200 mm long: 104 mm (52 %) more"
 		dart = "warning: front: the legs of a dart that opens on side are 112.1 mm and 108.5 mm long"

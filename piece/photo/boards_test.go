@@ -8,6 +8,8 @@ import (
 	"slices"
 	"testing"
 
+	"eke/piece/race"
+
 	"github.com/stretchr/testify/require"
 )
 
@@ -37,6 +39,9 @@ func planked(tones float64, scraps ...image.Rectangle) *image.RGBA {
 // Planks that are lighter or darker than the rest are ground, whether scraps lie on them or not;
 // cloth of their hue that is far darker is none.
 func TestPlanksOfOtherTones(t *testing.T) {
+	if race.On {
+		t.Skip("a picture is traced on all cores by TestTrace")
+	}
 	t.Parallel()
 	blue, brown := image.Rect(100, 60, 300, 300), image.Rect(380, 120, 540, 380)
 	for _, tones := range []float64{0, 0.12} {

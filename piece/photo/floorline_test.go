@@ -7,6 +7,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"eke/piece/race"
+
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
 )
@@ -37,6 +39,9 @@ func floored(v view, w, h int, tiles bool) *image.RGBA {
 
 // The joints of a floor say how much the lens bends, whichever way they run.
 func TestFloorLinesTellTheBend(t *testing.T) {
+	if race.On {
+		t.Skip("a picture is traced on all cores by TestTrace")
+	}
 	t.Parallel()
 	const w, h = 1200, 900
 	for _, c := range []struct {

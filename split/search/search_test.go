@@ -6,6 +6,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/race"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
@@ -59,6 +60,9 @@ func TestTheSeamThatTheClothAsksFor(t *testing.T) {
 		"nothing":  {[]piece.Scrap{sheet("a", 100, 100)}, nil, nil},
 	} {
 		t.Run(name, func(t *testing.T) {
+			if race.On && name == "a corner hangs off" {
+				t.Skip("far more seams to try than in the others, in the same way")
+			}
 			res := run(t, []*piece.Piece{front}, c.scraps, c.kinds...)
 			if c.want == nil {
 				require.Empty(t, res.Plans)
