@@ -57,9 +57,10 @@ func (l laid) on(q orb.Point) orb.Point {
 }
 
 // usualBend is how far the lenses of phones bend lines after the camera has
-// straightened them, as a standard deviation at the picture's corner: from
-// memory. It only matters where the sheets say little.
-const usualBend = 0.012
+// straightened them, as a standard deviation at the picture's corner: makers of lenses allow 1 to
+// 2 % (from memory), and not every camera straightens lines. Where sheets and straight edges say
+// little, outlines are as unsure as it makes them.
+const usualBend = 0.02
 
 // fitted is a view with what is known of its errors.
 type fitted struct {
@@ -68,7 +69,8 @@ type fitted struct {
 	rmsPx  float64    // how far sightings are off
 	sigma  *mat.Dense // each column: one standard deviation of one of the independent ways in which the parameters err
 	seen   []sighting // what it is fitted to
-	plumbs []plumb
+	told   float64    // the bend, by all but the sheets
+	unsure float64    // how far that may be off, as a standard deviation
 }
 
 // adjust fits the homography, the bend and how each sheet after the first lies
@@ -76,7 +78,7 @@ type fitted struct {
 // damping of K. Levenberg, 1944; the whole is a bundle adjustment, B. Triggs et
 // al., 2000). Sightings that are far off are left out, and it is done again.
 func adjust(start view, sheets []laid, all []sighting) (*fitted, error) {
-	f := &fitted{view: start, sheets: slices.Clone(sheets)}
+	f := &fitted{view: start, sheets: slices.Clone(sheets), unsure: usualBend}
 	for round := range 3 {
 		if len(all) < 8 {
 			return nil, errors.New("too little of the sheet is clearly seen")
@@ -112,6 +114,9 @@ func (f *fitted) miss(s sighting) float64 {
 	return plane.Dot(s.normal, plane.Sub(s.at, p))
 }
 
+// bendParam is which of the parameters is the bend.
+const bendParam = 8
+
 func (f *fitted) params() []float64 {
 	out := append(slices.Clone(f.h[:]), f.bend)
 	for _, l := range f.sheets[1:] {
@@ -122,9 +127,9 @@ func (f *fitted) params() []float64 {
 
 func (f *fitted) set(p []float64) {
 	copy(f.h[:], p)
-	f.bend = min(max(p[8], -0.15), 0.15)
+	f.bend = min(max(p[bendParam], -0.15), 0.15)
 	for i := range f.sheets[1:] {
-		k := 9 + 3*i
+		k := bendParam + 1 + 3*i
 		f.sheets[i+1] = laid{p[k], p[k+1] * groundMM, p[k+2] * groundMM}
 	}
 }
@@ -135,18 +140,14 @@ const noisePx = 0.03
 
 func (f *fitted) solve(all []sighting) error {
 	p := f.params()
-	n, m := len(p), len(all)+len(f.plumbs)+1
-	// What is minimised: each miss over the noise, the bow of what is straight
-	// over its own, and the bend over what is usual.
+	n, m := len(p), len(all)+1
+	// What is minimised: each miss over the noise, and how far the bend is from what is told of it.
 	residuals := func(noise float64) []float64 {
 		out := make([]float64, m)
 		for i, s := range all {
 			out[i] = f.miss(s) / noise
 		}
-		for i, l := range f.plumbs {
-			out[len(all)+i] = l.bowPx(&f.view) / l.noisePx
-		}
-		out[m-1] = f.bend / usualBend
+		out[m-1] = (f.bend - f.told) / f.unsure
 		return out
 	}
 	sum := func(r []float64) (s float64) {
@@ -253,34 +254,54 @@ func (f *fitted) spread(j *mat.Dense, sightings int) error {
 	return nil
 }
 
+// bendErr is how the parameters err together where the bend does, and by how much that
+// is, as a standard deviation.
+func (f *fitted) bendErr() (way []float64, bend float64) {
+	n, cols := f.sigma.Dims()
+	for k := range cols {
+		bend = math.Hypot(bend, f.sigma.At(bendParam, k))
+	}
+	way = make([]float64, n)
+	for i := range way {
+		for k := range cols {
+			way[i] += f.sigma.At(i, k) * f.sigma.At(bendParam, k) / bend
+		}
+	}
+	return way, bend
+}
+
 // strayMM is how far an outline's shape may be off because the view is: the
 // standard deviation of its points, after it is laid on itself as well as it
-// can be. Where it lies does not matter to who cuts it.
-func (f *fitted) strayMM(outline []orb.Point) float64 {
+// can be, and what of that is the bend's. Where it lies does not matter to who cuts it.
+func (f *fitted) strayMM(outline []orb.Point) (mm, byBend float64) {
 	at := make([]orb.Point, 0, 64)
 	was := make([]orb.Point, 0, 64)
 	for i := 0; i < len(outline); i += max(1, len(outline)/48) {
 		was = append(was, outline[i])
 		at = append(at, f.point(outline[i]))
 	}
-	_, n := f.sigma.Dims()
-	sum := 0.0
 	p := f.params()
-	for k := range n {
+	square := func(way []float64) float64 {
 		g := *f
 		g.sheets = slices.Clone(f.sheets)
 		q := slices.Clone(p)
 		for i := range q {
-			q[i] += f.sigma.At(i, k)
+			q[i] += way[i]
 		}
 		g.set(q)
 		now := make([]orb.Point, len(at))
 		for i, a := range at {
 			now[i] = g.ground(a)
 		}
-		sum += misfit(was, now)
+		return misfit(was, now)
 	}
-	return math.Sqrt(sum)
+	_, n := f.sigma.Dims()
+	sum := 0.0
+	for k := range n {
+		sum += square(mat.Col(nil, k, f.sigma))
+	}
+	way, _ := f.bendErr()
+	return math.Sqrt(sum), math.Sqrt(min(sum, square(way)))
 }
 
 // misfit is the mean square distance of points from others after the best turn

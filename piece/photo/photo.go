@@ -158,6 +158,7 @@ type tracer struct {
 	white    [3]float32 // the light of the sheet
 	lit      float32    // that of the ground beside it
 	blurs    []float64
+	straight []plumb     // edges of what is left out that may be straight
 	harsh    bool        // whether shadows with an edge of their own lie beside scraps
 	paper    []rim       // across the edges of the sheets
 	repeated []gap       // that were given to the cloth
@@ -215,7 +216,7 @@ func (t *tracer) scale(o Options) error {
 			ring = append(ring, t.view.onSheets(l.on(c)))
 			mm = append(mm, t.view.ground(ring[len(ring)-1]))
 		}
-		if stray := t.view.strayMM(mm); !(stray < mostStrayMM) {
+		if stray, _ := t.view.strayMM(mm); !(stray < mostStrayMM) {
 			return errors.New("the sheet in the picture cannot be measured (too little of its edges is clearly seen); lay it flat, with nothing on it and nothing near it, and photograph it again, sharp and from above")
 		}
 		t.out.sheets = append(t.out.sheets, ring)
@@ -375,6 +376,7 @@ func (t *tracer) leave(number int, what, cure string, seen ...[]orb.Point) {
 func (t *tracer) look(r region, ids []int32, number int) (candidate, bool) {
 	c := candidate{region: r, number: number, own: sync.OnceValue(func() *ownColours { return t.ownColours(r, ids) })}
 	if r.rim {
+		t.keepStraight(r)
 		t.leave(number, "it is cut off by the picture's edge", "step back, or move it in", r.rings[0])
 		return c, false
 	}
@@ -387,6 +389,7 @@ func (t *tracer) look(r region, ids []int32, number int) (candidate, bool) {
 	where := t.overlay(tiles)
 	switch {
 	case sure, line != nil && where != nil:
+		t.keepStraight(r)
 		t.leave(number, "two scraps touch or overlap here", "lay them apart", r.rings[0], line)
 		return c, false
 	case line != nil:
@@ -536,7 +539,7 @@ const manyHoles = 5
 const (
 	edgePx           = 0.2
 	leastUncertainMM = 0.1
-	viewErrs         = 0.6 // of what the sheets alone say of the view's own error: what staged pictures show
+	viewErrs         = 0.6 // of what the sheets alone say of the view's own error, but for the bend's: what staged pictures show
 )
 
 // uncertain is the standard deviation of an outline's place: from the edge's
@@ -544,7 +547,9 @@ const (
 func (t *tracer) uncertain(o traced, mm []orb.Point) float64 {
 	mid := orb.Ring(o.at).Bound().Center()
 	edge := t.view.mmPerPoint(mid) * math.Hypot(math.Hypot(edgePx*max(1, o.blurPx), o.roughPx), math.Hypot(o.bitePx, o.castPx))
-	return math.Round(10*max(leastUncertainMM, math.Hypot(edge, viewErrs*t.view.strayMM(mm)))) / 10
+	stray, bend := t.view.strayMM(mm)
+	view := math.Hypot(viewErrs*math.Sqrt(stray*stray-bend*bend), bend)
+	return math.Round(10*max(leastUncertainMM, math.Hypot(edge, view))) / 10
 }
 
 // hardlyTold is the CIELAB units within which cloth and ground are hardly told

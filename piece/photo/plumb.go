@@ -1,7 +1,9 @@
 package photo
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"eke/piece/plane"
 
@@ -9,28 +11,30 @@ import (
 )
 
 // A sheet in the middle of a picture says nearly nothing of how the lens bends
-// lines at its rim. The straight edges of scraps do, and the joints of the floor (plumb
-// lines: D. C. Brown, Close-range camera calibration, 1971). Which edges are straight is not known:
-// each counts as far as it is even along its length, those are used that agree
-// on one bend, and where few do none is.
+// lines at its rim. The straight edges of scraps do, of those that are left out too, and the
+// joints of the floor (plumb lines: D. C. Brown, Close-range camera calibration, 1971). Which
+// edges are straight is not known: each counts as far as it is even along its length, and as
+// far as others bear it out. Where few do, the bend stays as unsure as any phone's.
 const (
-	plumbPx        = 90   // long at least
-	plumbTrim      = 8    // nodes at each end that are left out: corners may be worn
-	plumbBins      = 8    // parts of its length that its evenness is judged by
-	plumbNoisePx   = 0.07 // of the bow of any edge at least
-	mostBow        = 0.02 // of the length: what bows more is a curve
-	mostBend       = 0.12
-	bendSteps      = 240   // each way that bends up to that are tried in
-	bendNoise      = 0.004 // by which the bends that edges want differ at best: few are wholly straight
-	mostPlumbNoise = 0.02  // of the bend, by one edge: what tells less is not counted
-	leastPlumbs    = 3
+	plumbPx      = 90   // long at least
+	plumbTrim    = 8    // nodes at each end that are left out: corners may be worn
+	plumbBins    = 8    // parts of its length that its evenness is judged by
+	plumbNoisePx = 0.07 // of the bow of any edge at least
+	mostBow      = 0.02 // of the length: what bows more is a curve
+	mostBend     = 0.12
+	bendSteps    = 240 // each way that bends up to that are tried in
+	plumbTails   = 2.0 // degrees of freedom
 )
+
+// unevenCuts is how far an edge that is cut to be straight may bow, as parts of its length.
+var unevenCuts = [...]float64{0.0002, 0.0005, 0.001, 0.002, 0.005, 0.01}
 
 // plumb is an edge that is taken to be straight on the ground: both its ends and
 // its middle in the picture, as a parabola through all of it has them.
 type plumb struct {
 	from, mid, to orb.Point
 	noisePx       float64 // of the bow, a standard deviation
+	cutPx         float64 // its length, if it was cut by hand
 }
 
 // bowPx is how far the middle would be off the line through the ends if the
@@ -44,15 +48,12 @@ func (l plumb) bowPx(v *view) float64 {
 func (t *tracer) plumb(found []candidate) {
 	var all []plumb
 	for _, c := range found {
-		all = append(all, plumbs(c.outlines[0].at)...)
+		all = append(all, plumbs(c.outlines[0].at, t.p.clear())...)
 	}
 	all = append(all, t.floorLines()...)
-	used := agreeing(all, t.view.view)
-	if len(used) < leastPlumbs {
-		return
-	}
+	all = append(all, t.straight...)
 	f := *t.view
-	f.plumbs = used
+	f.told, f.unsure = bendBy(all, t.view.view)
 	f.sheets = append([]laid{}, t.view.sheets...)
 	f.turn = newView(1, 1).turn // sightings are on the first sheet
 	if f.solve(f.seen) != nil {
@@ -62,8 +63,9 @@ func (t *tracer) plumb(found []candidate) {
 	t.view = &f
 }
 
-// plumbs is the edges of an outline between its corners that may be straight.
-func plumbs(ring []orb.Point) (out []plumb) {
+// plumbs is the edges of an outline between its corners that may be straight, as far as they lie in
+// a part of the picture.
+func plumbs(ring []orb.Point, in orb.Bound) (out []plumb) {
 	n := len(ring)
 	corners := cornersOf(ring)
 	for k, from := range corners {
@@ -73,12 +75,15 @@ func plumbs(ring []orb.Point) (out []plumb) {
 		}
 		var edge []orb.Point
 		for i := from + plumbTrim; i <= to-plumbTrim; i++ {
-			edge = append(edge, ring[i%n])
+			if q := ring[i%n]; in.Contains(q) {
+				edge = append(edge, q)
+			}
 		}
 		if len(edge) < plumbPx/2 || plane.Distance(edge[0], edge[len(edge)-1]) < plumbPx {
 			continue
 		}
 		if l, ok := straightened(edge); ok {
+			l.cutPx = plane.Distance(l.from, l.to)
 			out = append(out, l)
 		}
 	}
@@ -143,43 +148,51 @@ func straightened(edge []orb.Point) (plumb, bool) {
 	return plumb{from: place(-1), mid: place(0), to: place(1), noisePx: math.Hypot(plumbNoisePx, 2*math.Sqrt(uneven))}, true
 }
 
-// agreeing is the edges that one bend of the lens makes straight: that which
-// most of them want, each by what it can tell.
-func agreeing(all []plumb, v view) []plumb {
-	type wish struct{ bend, noise float64 }
-	wishes := make([]wish, len(all))
-	for i, l := range all {
-		const h = 1e-3
-		low, high := v, v
-		low.bend, high.bend = v.bend-h, v.bend+h
-		slope := (l.bowPx(&high) - l.bowPx(&low)) / (2 * h)
-		wishes[i] = wish{v.bend - l.bowPx(&v)/slope, math.Abs(l.noisePx / slope)}
-	}
-	best, most := 0.0, math.Inf(-1)
+// bendBy is the bend of the lens that edges tell, and how unsure that is: the mean and the standard
+// deviation of all bends, each as likely as the usual lens has it and as it explains how
+// the edges bow, however unevenly they were cut. By Student's distribution what is no straight edge
+// says little (K. Lange, R. Little, J. Taylor, Robust statistical modeling using the t distribution, 1989).
+func bendBy(all []plumb, v view) (bend, unsure float64) {
 	const step = mostBend / bendSteps
+	type chance struct{ bend, log float64 }
+	var chances []chance
 	for k := -bendSteps; k <= bendSteps; k++ {
-		bend := step * float64(k)
-		sum := -math.Log1p(bend * bend / (4 * usualBend * usualBend)) // the usual lens counts for one edge
-		for _, w := range wishes {
-			d := (bend - w.bend) / w.noise
-			sum -= math.Log1p(d * d / 4) // Cauchy's distribution: what is no straight edge says little
+		v.bend = step * float64(k)
+		bows := make([]float64, len(all))
+		for i, l := range all {
+			bows[i] = l.bowPx(&v)
 		}
-		if sum > most {
-			best, most = bend, sum
-		}
-	}
-	var used []plumb
-	telling, agreed := 0.0, 0.0
-	for i, w := range wishes {
-		weight := 1 / (w.noise*w.noise + bendNoise*bendNoise)
-		telling += weight
-		if math.Abs(w.bend-best) < 3*w.noise+step/2 && w.noise < mostPlumbNoise {
-			used = append(used, all[i])
-			agreed += weight
+		for _, uneven := range unevenCuts {
+			d := v.bend / usualBend
+			log := -d * d / 2
+			for i, l := range all {
+				noise := math.Hypot(l.noisePx, uneven*l.cutPx)
+				d := bows[i] / noise
+				log -= math.Log(noise) + (plumbTails+1)/2*math.Log1p(d*d/plumbTails)
+			}
+			chances = append(chances, chance{v.bend, log})
 		}
 	}
-	if agreed < 0.5*telling {
-		return nil
+	most := slices.MaxFunc(chances, func(a, b chance) int { return cmp.Compare(a.log, b.log) }).log
+	var sum, mean, square float64
+	for _, c := range chances {
+		p := math.Exp(c.log - most)
+		sum += p
+		mean += p * c.bend
+		square += p * c.bend * c.bend
 	}
-	return used
+	bend = mean / sum
+	return bend, math.Sqrt(square/sum - bend*bend + step*step)
+}
+
+// keepStraight keeps the edges of a patch that is left out, which tell of the lens all the same.
+func (t *tracer) keepStraight(r region) {
+	o := t.p.outline(r.rings[0], t.f, t.ground, t.labels)
+	t.straight = append(t.straight, plumbs(o.at, t.p.clear())...)
+}
+
+// clear is what of the picture is so far from its edge that there is ground beyond cloth to tell it by.
+func (p *Picture) clear() orb.Bound {
+	const px = 8
+	return orb.Bound{Min: orb.Point{px, px}, Max: orb.Point{float64(p.Width - px), float64(p.Height - px)}}
 }

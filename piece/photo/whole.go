@@ -126,7 +126,12 @@ func (t *tracer) whole() {
 		add(fmt.Sprintf("%s so small or narrow in the picture that its area may be off by up to %.1f %%", counted(small), 100*part), "photograph what is small from nearer, in a picture of its own, if you need all of it")
 	}
 	if far, mm := t.far(); len(far) > 0 {
-		add(fmt.Sprintf("%s so far from the sheet that the outline is uncertain by up to %.1f mm", counted(far), mm), "lay a second scale sheet at the other side of the pile")
+		what, cure := fmt.Sprintf("%s so far from the sheet that the outline is uncertain by up to %.1f mm", counted(far), mm), "lay a second scale sheet at the other side of the pile"
+		if _, bend := t.view.bendErr(); bend > usualBend/2 {
+			what += ", for little in the picture tells how its lens bends lines"
+			cure = "lay scale sheets at two opposite corners of the pile, or step back, so that it lies in the middle of the picture"
+		}
+		add(what, cure)
 	}
 	if len(t.out.Scraps) == 0 && !slices.ContainsFunc(t.out.Problems, func(p Problem) bool { return p.Number > 0 }) {
 		add("no scrap is seen", "lay scraps on a plain ground of another colour, clear of the sheet and of the picture's edge")
