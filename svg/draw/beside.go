@@ -36,6 +36,9 @@ func (o *outfit) besideNote(rest []*whole) string {
 	names := map[string][]string{}
 	for _, p := range rest {
 		why := "for which the joins tell no place"
+		if to := o.sewnTo(p); len(to) > 0 {
+			why = "sewn to the " + plan.And(to) + ", where the picture does not show it"
+		}
 		if slices.ContainsFunc(o.pieces, func(q *whole) bool { return q.Name == p.Name && !slices.Contains(rest, q) }) {
 			why = "the same as one that is drawn on it"
 		}
@@ -82,6 +85,18 @@ func (o *outfit) collarOver(p *whole, rest []*whole) string {
 		}
 	}
 	return ""
+}
+
+// sewnTo names the other pieces that a piece is sewn to by its joins.
+func (o *outfit) sewnTo(p *whole) (names []string) {
+	for i := range p.edges {
+		for _, q := range o.partners(ref{p, i}) {
+			if name := plan.Plain(q.piece.Name); q.piece.Name != p.Name && !slices.Contains(names, name) {
+				names = append(names, name)
+			}
+		}
+	}
+	return names
 }
 
 // joined reports whether the piece is sewn to another by a join.

@@ -287,11 +287,13 @@ func TestWhyPiecesAreBeside(t *testing.T) {
 	}
 	pocket := plan.Piece{Name: "side pocket", Copy: 1, SeamLine: square, GrainDeg: 90}
 	pocket.Edges = []plan.Edge{{Name: "mouth", D: "M0,0 L90,0 L90,110 L0,110 L0,0", Joins: []string{"front/side"}}}
-	d.Pieces = append(d.Pieces, pocket)
+	tie := plan.Piece{Name: "tie", Copy: 1, SeamLine: square, GrainDeg: 90}
+	tie.Edges = []plan.Edge{{Name: "end", D: "M0,0 L90,0 L90,110 L0,110 L0,0", Joins: []string{"front/side", "tie/end"}}}
+	d.Pieces = append(d.Pieces, pocket, tie)
 	_, note, err := Of(d).Garment(0)
 	require.NoError(t, err)
 	require.Equal(t, "Drawn beside the garment: back facing, front lining (inside it); chest pocket (to be sewn onto or into it, where no join tells); "+
-		"tab (for which the joins tell no place); hood (standing off it); side pocket (to be sewn onto or into it).", note)
+		"tab (for which the joins tell no place); hood (standing off it); side pocket (to be sewn onto or into it); tie (sewn to the front, where the picture does not show it).", note)
 }
 
 // An undercollar is told by the collar that it is sewn to.
