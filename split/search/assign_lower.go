@@ -50,10 +50,12 @@ func (a *assignment) lowerAreaUnlikely(comp *component, least map[*split.Tree]lo
 }
 
 // How hard two lower-bound parts are packed before a bin counts as too small. Where
-// levels are found in the end, a thousand poses have nearly always done.
+// levels are found in the end, a thousand poses have nearly always done; where they have
+// not, others from another start have (lowerStarts), and more from the same one have not.
 const (
-	fewLowerPoses  = 1500
+	fewLowerPoses  = 1000
 	lowerPartPoses = 4000
+	lowerStarts    = 4
 )
 
 // lowerPackUnlikely is a heuristic bound: a quick packing has found no place for
@@ -69,7 +71,7 @@ func (a *assignment) lowerPackUnlikely(ctx context.Context, comp *component, lea
 			parts = append(parts, least[l.leaf])
 			of = append(of, l.part)
 		}
-		if !a.table.lowerPartsPack(ctx, parts, of, &a.table.bins[s], cmp.Or(a.lowerPoses, lowerPartPoses), a.wide) {
+		if !a.table.lowerPartsPack(ctx, parts, of, &a.table.bins[s], cmp.Or(a.lowerPoses, lowerPartPoses), max(1, a.lowerStarts)) {
 			return true
 		}
 	}
@@ -102,9 +104,8 @@ func (a *assignment) lowerPartsOf(b *blank, t *split.Tree, cuts map[*split.Tree]
 }
 
 // lowerPartsPack reports whether a bin holds some lower-bound parts. Two are packed
-// by so many poses, more of them by more, and where that is not enough, from more
-// starts. It remembers.
-func (t *table) lowerPartsPack(ctx context.Context, parts []lowerPart, of []*blank, s *bin, poses int, moreStarts bool) bool {
+// by so many poses, more of them by more, and that from so many starts. It remembers.
+func (t *table) lowerPartsPack(ctx context.Context, parts []lowerPart, of []*blank, s *bin, poses, starts int) bool {
 	type keyedItem struct {
 		key  string
 		item fit.Item
@@ -125,7 +126,7 @@ func (t *table) lowerPartsPack(ctx context.Context, parts []lowerPart, of []*bla
 	for i, c := range lower {
 		keys[i], items[i] = c.key, c.item
 	}
-	question := lowerPackQuestion{strings.Join(keys, "&"), s.class}
+	question := lowerPackQuestion{parts: strings.Join(keys, "&"), class: s.class}
 	effort := poses * len(items) * len(items) / 4
 	was, _ := t.lowerPacks.get(question)
 	if !was.ok && was.poses < poses {
@@ -142,26 +143,28 @@ func (t *table) lowerPartsPack(ctx context.Context, parts []lowerPart, of []*bla
 			return was
 		})
 	}
-	if was.ok || !moreStarts {
+	if was.ok || starts == 1 {
 		return was.ok
 	}
+	question.poses = poses
 	ok, known := t.lowerRetries.get(question)
 	if !known {
-		for k := 1; k < lowerStarts && !ok && ctx.Err() == nil; k++ {
+		for k := 1; k < starts && !ok && ctx.Err() == nil; k++ {
 			_, ok = fit.Pack(ctx, s.cloth, items, t.options.GapMM, effort, t.options.Seed+uint64(k))
 		}
 		if ctx.Err() == nil && t.lowerRetries.set(question, ok) {
-			t.work.Add(packWork((lowerStarts-1)*effort, ok))
+			t.work.Add(packWork((starts-1)*effort, ok))
 		}
 	}
 	return ok
 }
 
-// lowerStarts is from how many starts lower-bound parts are packed at most.
-const lowerStarts = 4
-
-// lowerPackQuestion names lower-bound parts, in order, and a bin's class.
-type lowerPackQuestion struct{ parts, class string }
+// lowerPackQuestion names lower-bound parts, in order, and a bin's class; and by how many
+// poses they are packed, where that is from another start.
+type lowerPackQuestion struct {
+	parts, class string
+	poses        int
+}
 
 // lowerPack is whether a bin held some lower-bound parts, and how many poses were
 // weighed.

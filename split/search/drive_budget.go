@@ -2,10 +2,11 @@ package search
 
 // budget is how much work one task of an iteration may do.
 type budget struct {
-	tries      int // of places for parts
-	poses      int // that fit.Pack weighs before a bin counts as full
-	attempts   int // at the levels of a component
-	lowerPoses int // of two lower-bound parts before a bin counts as too small; lowerPartPoses
+	tries       int // of places for parts
+	poses       int // that fit.Pack weighs before a bin counts as full
+	attempts    int // at the levels of a component
+	lowerPoses  int // of two lower-bound parts before a bin counts as too small; lowerPartPoses
+	lowerStarts int // from which they are packed; 1
 	// By how much a shared bin may be fuller than it would be if all bins were
 	// equally full. Odd shapes leave gaps: the fuller the bins must be, the less
 	// likely a plan is, and the later it is tried.
@@ -17,9 +18,8 @@ type budget struct {
 	// one order fills bins so that nothing can be packed, a thousand times over, the other
 	// does not: so they take turns.
 	emptiestFirst bool
-	// Whether a part between two cuts may lie before where the first of them was made,
-	// and lower-bound parts are packed from several starts. Both are seldom needed, and
-	// take long.
+	// Whether a part between two cuts may lie before where the first of them was made.
+	// That is seldom needed, and takes long.
 	wide bool
 	// Into how many ranges the levels of a first cut are divided; 0 for one. In a range it
 	// is known better how much of the piece is left, and where.
@@ -57,15 +57,15 @@ func (b budget) quarter() budget {
 // ever more thorough.
 var budgets = []budget{
 	{tries: 4000, poses: 3000, attempts: 1, lowerPoses: fewLowerPoses, fillMargin: 0.03, perCopy: 2, growth: 1, bias: 1},
-	{tries: 15000, poses: 6000, attempts: 2, lowerPoses: fewLowerPoses, fillMargin: 0.08, perCopy: 2, ranges: 6, emptiestFirst: true, growth: 2, bias: 1},
-	{tries: 60000, poses: 6000, attempts: 2, lowerPoses: fewLowerPoses, fillMargin: 0.11, perCopy: 2, sharedOnly: true, ranges: 6, growth: 0.5, bias: 1},
-	{tries: 60000, poses: 6000, attempts: 4, lowerPoses: fewLowerPoses, fillMargin: 0.2, perCopy: 2, sharedOnly: true, ranges: 6, emptiestFirst: true, growth: 3, bias: 2},
-	{tries: 60000, poses: 15000, attempts: 6, fillMargin: 0.14, perCopy: maxCuts, nonStraight: true, sharedOnly: true, ranges: 4, growth: 2.5, bias: 40},
-	{tries: 300000, poses: 40000, attempts: 16, lowerPoses: 5000, fillMargin: 1, perCopy: maxCuts, nonStraight: true, sharedOnly: true, ranges: 4, emptiestFirst: true, growth: 3, bias: 40},
+	{tries: 15000, poses: 6000, attempts: 2, lowerPoses: fewLowerPoses, lowerStarts: lowerStarts, fillMargin: 0.08, perCopy: 2, ranges: 6, emptiestFirst: true, growth: 2, bias: 1},
+	{tries: 60000, poses: 6000, attempts: 2, lowerPoses: fewLowerPoses, lowerStarts: lowerStarts, fillMargin: 0.11, perCopy: 2, sharedOnly: true, ranges: 6, growth: 0.5, bias: 1},
+	{tries: 60000, poses: 6000, attempts: 4, lowerPoses: fewLowerPoses, lowerStarts: lowerStarts, fillMargin: 0.2, perCopy: 2, sharedOnly: true, ranges: 6, emptiestFirst: true, growth: 3, bias: 2},
+	{tries: 60000, poses: 15000, attempts: 6, lowerStarts: lowerStarts, fillMargin: 0.14, perCopy: maxCuts, nonStraight: true, sharedOnly: true, ranges: 4, growth: 2.5, bias: 40},
+	{tries: 300000, poses: 40000, attempts: 16, lowerPoses: 5000, lowerStarts: lowerStarts, fillMargin: 1, perCopy: maxCuts, nonStraight: true, sharedOnly: true, ranges: 4, emptiestFirst: true, growth: 3, bias: 40},
 }
 
 // wideBudgets are tiers of their own, beside the others.
 var wideBudgets = []budget{
-	{tries: 60000, poses: 6000, attempts: 4, fillMargin: 0.2, perCopy: 2, sharedOnly: true, wide: true, growth: 3, bias: 6},
-	{tries: 300000, poses: 15000, attempts: 16, fillMargin: 1, perCopy: maxCuts, sharedOnly: true, wide: true, emptiestFirst: true, growth: 1.5, bias: 20},
+	{tries: 60000, poses: 6000, attempts: 4, lowerStarts: lowerStarts, fillMargin: 0.2, perCopy: 2, sharedOnly: true, wide: true, growth: 3, bias: 6},
+	{tries: 300000, poses: 15000, attempts: 16, lowerStarts: lowerStarts, fillMargin: 1, perCopy: maxCuts, sharedOnly: true, wide: true, emptiestFirst: true, growth: 1.5, bias: 20},
 }
