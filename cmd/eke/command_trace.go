@@ -14,6 +14,7 @@ import (
 	"eke/cmd/job"
 	"eke/cmd/words"
 	"eke/piece/photo"
+	"eke/piece/scalesheet"
 	"eke/split"
 	"eke/svg/measure"
 
@@ -60,6 +61,11 @@ camera. Measure one scrap by hand before you cut anything.`,
 func (f *traceFlags) run(cmd *cobra.Command, paths []string) error {
 	if err := f.canWrite(len(paths)); err != nil {
 		return err
+	}
+	if f.paper != "" {
+		if _, err := scalesheet.ParsePaper(f.paper); err != nil {
+			return fmt.Errorf("--paper: %w", err)
+		}
 	}
 	if err := allDiffer(paths); err != nil {
 		return err

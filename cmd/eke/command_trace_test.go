@@ -101,7 +101,9 @@ func TestTraceRefuses(t *testing.T) {
 	require.NoError(t, err)
 	write(t, dir, "half.jpg", string(data[:len(data)/2]))
 	write(t, dir, "letter.jpg", "dear all")
-	require.NoError(t, os.Mkdir(filepath.Join(dir, "folder"), 0o755))
+	for _, name := range []string{"folder", "taken-numbered-2.png"} {
+		require.NoError(t, os.Mkdir(filepath.Join(dir, name), 0o755))
+	}
 	for _, c := range []struct {
 		args  []string
 		words []string
@@ -114,7 +116,11 @@ func TestTraceRefuses(t *testing.T) {
 		{[]string{"bare.jpg"}, []string{"-o scraps.svg"}},
 		{[]string{"bare.jpg", "-o", "out.png"}, []string{".svg"}},
 		{[]string{"bare.jpg", "-o", "nowhere/out.svg"}, []string{"no folder nowhere"}},
-		{[]string{"bare.jpg", "-o", "out.svg", "--paper", "a3"}, []string{"a4 or letter"}},
+		{[]string{"", "-o", "out.svg"}, []string{"the name of a file is empty"}},
+		{[]string{"none.jpg", "-o", "out.svg", "--paper", "a3"}, []string{"--paper", "a4 or letter"}},
+		{[]string{"bare.jpg", "half.jpg", "bare.jpg", "-o", "out.svg"}, []string{"the same photograph"}},
+		{[]string{"half.jpg", "bare.jpg", "-o", "taken.svg"}, []string{"taken-numbered-2.png is there already"}},
+		{[]string{"bare.jpg", "-o", "bare.jpg"}, []string{".svg"}},
 		{nil, []string{"PHOTO"}},
 	} {
 		refused(t, dir, append([]string{"trace"}, c.args...), c.words...)

@@ -145,6 +145,8 @@ func IsDrawing(path string) bool { return strings.EqualFold(filepath.Ext(path), 
 func Open(path string) (*os.File, error) {
 	info, err := os.Stat(path)
 	switch {
+	case path == "":
+		return nil, errors.New("the name of a file is empty; give the file's name")
 	case errors.Is(err, fs.ErrNotExist):
 		return nil, fmt.Errorf("%s: there is no such file", path)
 	case err != nil:

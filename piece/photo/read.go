@@ -44,7 +44,9 @@ func Read(r io.Reader, file string) (*Picture, error) {
 	switch {
 	case err != nil:
 		return nil, fmt.Errorf("%s: its header cannot be read (%w); copy the picture again, or save it as a JPEG", file, err)
-	case w > maxSide || h > maxSide || w*h > maxPixels:
+	case w > maxSide || h > maxSide:
+		return nil, fmt.Errorf("%s is %d x %d points, more than %d a side; save the picture smaller: 4,000 are plenty", file, w, h, maxSide)
+	case w*h > maxPixels:
 		return nil, fmt.Errorf("%s is %d x %d points, more than %d million; save the picture smaller: 12 million are plenty", file, w, h, maxPixels/1_000_000)
 	case w < minSide || h < minSide:
 		return nil, fmt.Errorf("%s is %d x %d points, fewer than %d a side; take the picture itself, not its thumbnail", file, w, h, minSide)

@@ -89,10 +89,13 @@ func TestReadRefuses(t *testing.T) {
 	t.Parallel()
 	good := jpegOf(t, corners(320, 240))
 	goodPNG := pngOf(t, corners(320, 240))
-	big := bytes.Clone(goodPNG)
-	binary.BigEndian.PutUint32(big[16:], 20_000)
-	binary.BigEndian.PutUint32(big[20:], 10_000)
-	binary.BigEndian.PutUint32(big[29:], crc(big[12:29]))
+	sized := func(w, h uint32) []byte {
+		out := bytes.Clone(goodPNG)
+		binary.BigEndian.PutUint32(out[16:], w)
+		binary.BigEndian.PutUint32(out[20:], h)
+		binary.BigEndian.PutUint32(out[29:], crc(out[12:29]))
+		return out
+	}
 	var scans []byte
 	sos := bytes.Index(good, []byte{0xFF, 0xDA})
 	scans = append(scans, good[:sos]...)
@@ -110,7 +113,8 @@ func TestReadRefuses(t *testing.T) {
 		"half a JPEG":       {good[:len(good)/2], "cut short"},
 		"half a PNG":        {goodPNG[:len(goodPNG)/2], "cut short"},
 		"a JPEG's header":   {good[:20], "header"},
-		"200 megapixels":    {big, "save the picture smaller"},
+		"200 megapixels":    {sized(20_000, 10_000), "more than 52 million; save the picture smaller"},
+		"a long strip":      {sized(30_001, 300), "more than 30000 a side; save the picture smaller"},
 		"a thumbnail":       {jpegOf(t, corners(100, 80)), "thumbnail"},
 		"too many scans":    {scans, "scans"},
 		"a HEIC of nothing": {[]byte("\x00\x00\x00\x18ftypheic\x00\x00\x00\x00heicmif1"), "header"},
