@@ -385,10 +385,10 @@ func (t *tracer) look(r region, ids []int32, number int) (candidate, bool) {
 		return c, false
 	}
 	tiles := t.tiling(r, ids)
-	line, sure := t.seam(r, ids, tiles)
+	line, sure, flush := t.seam(r, ids, tiles)
 	where := t.overlay(tiles)
 	switch {
-	case sure, line != nil && where != nil:
+	case sure, line != nil && where != nil && !flush:
 		t.keepStraight(r)
 		t.leave(number, "two scraps touch or overlap here", "lay them apart", r.rings[0], line)
 		return c, false

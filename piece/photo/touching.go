@@ -38,13 +38,13 @@ const (
 // field has rounded it, and in others another corner is near.
 var turnReaches = [...]int{7, 10}
 
-// seam is where two scraps in one patch meet, in the picture, if it may be two, and whether it
-// surely is.
-func (t *tracer) seam(r region, ids []int32, tiles *tiling) (line []orb.Point, sure bool) {
+// seam is where two scraps in one patch meet, in the picture, if it may be two, whether it
+// surely is, and whether they would lie flush there: a border print looks so too.
+func (t *tracer) seam(r region, ids []int32, tiles *tiling) (line []orb.Point, sure, flush bool) {
 	ring := smoothed(r.rings[0], 2)
-	turns := turnsIn(ring, bluntlyDeg)
+	places := turnsIn(ring, bluntlyDeg)
 	turnIn := func(least float64, most int) (out []int) {
-		for _, q := range turns[:min(most, len(turns))] {
+		for _, q := range places[:min(most, len(places))] {
 			if q.deg >= least {
 				out = append(out, q.node)
 			}
@@ -53,11 +53,14 @@ func (t *tracer) seam(r region, ids []int32, tiles *tiling) (line []orb.Point, s
 	}
 	usual, sharp, blunt := turnIn(turnsInDeg, mostTurns), turnIn(sharplyDeg, mostTurns), turnIn(bluntlyDeg, mostBlunt)
 	if len(blunt) < 2 {
-		return nil, false
+		return nil, false, false
 	}
 	looks := t.looks(r, ids)
 	if len(looks.at) < 40 {
-		return nil, false
+		return nil, false, false
+	}
+	turns := func(line []orb.Point) bool {
+		return slices.ContainsFunc(line, func(q orb.Point) bool { return lasts(ring, slices.Index(ring, q)) })
 	}
 	alike, unlike := t.partings(ring, usual, usual, &looks, tiles)
 	alikeBluntly, unlikeBluntly := t.partings(ring, sharp, blunt, &looks, tiles)
@@ -72,16 +75,16 @@ func (t *tracer) seam(r region, ids []int32, tiles *tiling) (line []orb.Point, s
 	} {
 		switch {
 		case !p.is:
-		case !tiles.sharing(p.in):
-			return p.line, true
+		case !tiles.sharing(p.in) && turns(p.line):
+			return p.line, true, false
 		case line == nil:
 			line = p.line
 		}
 	}
 	if p := t.colourSeam(r, ids, ring, usual, &looks, tiles); p != nil {
-		return p, true
+		return p, turns(p), !turns(p)
 	}
-	return line, false
+	return line, false, line != nil && !turns(line)
 }
 
 // parting is a line across a patch that parts it into two sides.
@@ -267,6 +270,31 @@ func turnsIn(ring []orb.Point, least float64) (out []inturn) {
 		}
 	}
 	return out
+}
+
+// A print that runs along an edge of its cloth parts it too, and where its colours make a dent in the
+// outline that turns in. Beyond a dent the outline goes on as before it.
+const (
+	lastsNear = 12 // nodes from a place to where it is over
+	lastsFar  = 36 // and to where the outline's way is looked at
+	lastsBy   = 3  // nodes that a corner may lie beside the place
+)
+
+// lasts is whether a ring has turned into the cloth beyond a node, too.
+func lasts(ring []orb.Point, node int) bool {
+	n := len(ring)
+	far := min(lastsFar, n/8)
+	if far <= lastsNear {
+		return true
+	}
+	for d := -lastsBy; d <= lastsBy; d++ {
+		at := func(k int) orb.Point { return ring[round(node+d+k, n)] }
+		u, v := plane.Sub(at(-lastsNear), at(-far)), plane.Sub(at(far), at(lastsNear))
+		if -math.Atan2(plane.Cross(u, v), plane.Dot(u, v))*180/math.Pi >= bluntlyDeg {
+			return true
+		}
+	}
+	return false
 }
 
 // leaves is whether the line between two nodes of a ring leaves it.

@@ -49,9 +49,10 @@ func TestSmallScrapOverLargeOne(t *testing.T) {
 			}
 			tr, one, ids := onlyScrap(t, m, func(q image.Point) bool { return q.In(large) || over(q) })
 			tr.view = &fitted{view: newView(m.Rect.Dx(), m.Rect.Dy())}
-			line, sure := tr.seam(one, ids, tr.tiling(one, ids))
+			line, sure, flush := tr.seam(one, ids, tr.tiling(one, ids))
 			require.Equal(t, c.is, line != nil)
 			require.Equal(t, c.is, sure)
+			require.False(t, flush)
 			if c.is && c.shape == nil {
 				for _, q := range line {
 					require.Less(t, min(plane.Distance(q, orb.Point{200, 260}), plane.Distance(q, orb.Point{235, 260})), 6.0)
@@ -122,5 +123,32 @@ func TestTurnsIn(t *testing.T) {
 				require.Less(t, plane.Distance(ring[q.node], c.dent), 4.0)
 			}
 		})
+	}
+}
+
+// A scrap with a border of another colour right across it may be two that lie flush, and is said to be; where the
+// outline turns in for good, it is two.
+func TestBorderPrint(t *testing.T) {
+	t.Parallel()
+	ground, white, green := color.RGBA{190, 170, 140, 255}, color.RGBA{235, 235, 228, 255}, color.RGBA{60, 115, 75, 255}
+	for name, c := range map[string]struct {
+		lower orb.Point // the right end of the lower part
+		sure  bool
+	}{
+		"a border":   {orb.Point{420, 300}, false},
+		"two scraps": {orb.Point{380, 300}, true},
+	} {
+		m, fill := painted(480, 360, ground)
+		upper, lower := image.Rect(60, 60, 420, 220), image.Rect(480-int(c.lower[0]), 220, int(c.lower[0]), int(c.lower[1]))
+		fill(upper, white)
+		fill(lower, green)
+		// The print's colour is lost where it begins at the edge.
+		dent := func(q image.Point) bool { return q.Y >= 217 && q.Y < 223 && (q.X < 65 || q.X >= 415) }
+		tr, one, ids := onlyScrap(t, m, func(q image.Point) bool { return (q.In(upper) || q.In(lower)) && !dent(q) })
+		tr.view = &fitted{view: newView(m.Rect.Dx(), m.Rect.Dy())}
+		line, sure, flush := tr.seam(one, ids, tr.tiling(one, ids))
+		require.NotNil(t, line, name)
+		require.Equal(t, c.sure, sure, name)
+		require.Equal(t, !c.sure, flush, name)
 	}
 }
