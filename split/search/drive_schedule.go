@@ -3,12 +3,15 @@ package search
 // schedule says which iteration is next: with which budget at which number of
 // seams. It is the one that promises the least work, for as far as anybody knows
 // a plan may turn up in any of them. Fewer seams are somewhat preferred, and the
-// first budgets, which find most plans that are found, much.
+// first budgets, which find most plans that are found, much. While there is no plan at
+// all, the first budget at one seam more has its turn once it is a small part of the
+// work: a plan with a seam too many is better than none.
 type schedule struct {
 	first      int
 	iterations []iteration // by the seams above first
 	wide       []iteration // the same, with the wide budgets
 	tiers      int         // of budgets, that each number of seams gets
+	spent      float64     // work of all iterations so far
 }
 
 // iteration is the next one at a number of seams.
@@ -24,6 +27,9 @@ const (
 	// an iteration at one seam more must save to be preferred.
 	seamGrowth, seamBias = 3, 1.5
 	minWork              = 2000
+	// Of all work so far, what the first budget at one seam more may take to come before
+	// all others while there is no plan.
+	probeShare = 0.5
 	// After how many others the first wide budget comes.
 	wideAfter = 4
 )
@@ -57,6 +63,9 @@ func (n turn) budget() budget {
 // next is the iteration that promises the least work, of those with fewer seams
 // than best. It is not ok where there is none.
 func (t *schedule) next(best int) (next turn, ok bool) {
+	if n, ok := t.probe(best); ok {
+		return n, true
+	}
 	least, bias := 0.0, 1.0
 	for k := range t.iterations {
 		if t.first+k >= best {
@@ -77,6 +86,20 @@ func (t *schedule) next(best int) (next turn, ok bool) {
 	return next, ok
 }
 
+// probe is the first budget at more seams than have been tried, where there is no plan
+// yet and it is time to see whether those do. All numbers of seams are below best then.
+func (t *schedule) probe(best int) (turn, bool) {
+	if best < t.first+len(t.iterations) {
+		return turn{}, false
+	}
+	for k := range t.iterations {
+		if it := t.iterations[k]; k > 0 && it.open && it.tier == 0 && it.work <= probeShare*t.spent {
+			return turn{seams: t.first + k}, true
+		}
+	}
+	return turn{}, false
+}
+
 // at is the next iteration at a number of seams.
 func (t *schedule) at(seams int, wide bool) *iteration {
 	if wide {
@@ -89,6 +112,7 @@ func (t *schedule) at(seams int, wide bool) *iteration {
 // found at that number of seams.
 func (t *schedule) record(n turn, work int64, complete bool) {
 	it, tiers := t.at(n.seams, n.wide), t.tiers
+	t.spent += float64(work)
 	// One that finds the answers of the one before takes little, but the next may not.
 	done := float64(max(work, minWork))
 	most := max(done, it.most)

@@ -26,6 +26,22 @@ func TestScheduleIteratesWhereItTakesLeast(t *testing.T) {
 	require.False(t, ok)
 }
 
+// While there is no plan, more seams are tried before much work goes into fewer; once
+// there is one, they are not.
+func TestScheduleProbesMoreSeams(t *testing.T) {
+	s := newSchedule(1, 3, len(budgets))
+	s.record(turn{seams: 1}, 100_000, false)
+	s.record(turn{seams: 1, tier: 1}, 600_000, false)
+	// The third budget promises 300,000, and the first at two seams as much, and half as
+	// much again for the seam.
+	next, ok := s.next(4)
+	require.True(t, ok)
+	require.Equal(t, turn{seams: 2}, next)
+	next, ok = s.next(3)
+	require.True(t, ok)
+	require.Equal(t, turn{seams: 1, tier: 2}, next)
+}
+
 // What is open gets all its budgets, fewest seams first where work is alike, and
 // then there is nothing more to do.
 func TestScheduleEnds(t *testing.T) {
