@@ -107,6 +107,25 @@ func (g *garment) saysLayers(w allowance.Walked, name string) int {
 	return 1
 }
 
+// sewnOnInLayers reports whether a seam to another piece takes in the copies of one over
+// one another: by itself, or as many as of a piece that another seam takes in so, as a bib
+// on bands of two layers. Those of a bag or a top whose front is as its back lie side by
+// side there.
+func (g *garment) sewnOnInLayers(name string) bool {
+	return slices.ContainsFunc(g.walked, func(w allowance.Walked) bool {
+		mates := piecesOf(w)
+		if !slices.Contains(mates, name) {
+			return false
+		}
+		return g.saysLayers(w, name) > 1 || slices.ContainsFunc(mates, func(mate string) bool {
+			return mate != name && g.saysLayers(w, mate) == 1 && g.named(mate).Count == g.named(name).Count &&
+				slices.ContainsFunc(g.walked, func(v allowance.Walked) bool {
+					return slices.Contains(piecesOf(v), mate) && !slices.Contains(piecesOf(v), name) && g.saysLayers(v, mate) > 1
+				})
+		})
+	})
+}
+
 // piecesOf are the pieces that a seam is of, each once.
 func piecesOf(w allowance.Walked) (out []string) {
 	for _, r := range slices.Concat(w.A, w.B) {

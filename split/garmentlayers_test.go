@@ -237,6 +237,30 @@ func TestWhatGoesBetween(t *testing.T) {
 			oblong("body", `data-cut="2"`, 0, 200, 400, to("shoulder", "body/shoulder"), "armhole", to("low", "band/top"), "fold"),
 			oblong("band", `data-cut="2"`, 500, 200, 40, to("top", "body/low"), to("end", "band/end"), "", "fold"),
 		}, []string{"Sew the shoulder seam: body/shoulder to body/shoulder."}, []string{"turn right", "between"}},
+		"a top whose front is as its back, with bands all round": {[]string{
+			`<g id="body" data-cut="2"><path class="seam" d="M 0,20 L 80,0 L 400,60 V 200 L 280,210 L 230,260 V 600 H 0 Z"/><path class="grain" d="M 40,60 v 60"/><path class="fold" d="M 0,600 V 20"/>` +
+				`<path class="edge neck" data-joins="neckband/in" d="M 0,20 L 80,0"/><path class="edge overarm" data-joins="body/overarm" d="M 80,0 L 400,60"/><path class="edge wrist" data-joins="cuff/in" d="M 400,60 V 200"/>` +
+				`<path class="edge underarm" data-joins="body/underarm" d="M 400,200 L 280,210"/><path class="edge curve" data-joins="body/curve" d="M 280,210 L 230,260"/><path class="edge side" data-joins="body/side" d="M 230,260 V 600"/><path class="edge low" data-joins="hem band/in" d="M 230,600 H 0"/></g>`,
+			oblong("neckband", "", 800, 330, 40, "", to("end", "neckband/end"), to("in", "body/neck"), to("end", "neckband/end")),
+			oblong("cuff", `data-cut="2"`, 1000, 280, 60, "", to("end", "cuff/end"), to("in", "body/wrist"), to("end", "cuff/end")),
+			oblong("hem band", "", 1300, 920, 60, "", to("end", "hem band/end"), to("in", "body/low"), to("end", "hem band/end")),
+		}, []string{"body/side to body/side", "Sew neckband on: neckband/in to body/neck", "Sew cuff on: cuff/in to body/wrist"}, []string{"turn right", "between", "layer"}},
+		"a bag with a facing": {[]string{
+			oblong("bag", `data-cut="2"`, 0, 400, 420, to("top", "facing/bottom"), to("side", "bag/side"), to("bottom", "bag/bottom"), to("side", "bag/side")),
+			oblong("facing", "", 500, 800, 50, "", to("end", "facing/end"), to("bottom", "bag/top"), to("end", "facing/end")),
+		}, []string{"Sew the bottom seam: bag/bottom to bag/bottom.", "Sew the side seams: bag/side to bag/side.", "Sew facing on: facing/bottom to bag/top."}, []string{"turn right", "layer"}},
+		"a bag with a band of as many": {[]string{
+			oblong("bag", `data-cut="2"`, 0, 400, 420, to("top", "band/bottom"), to("side", "bag/side"), to("bottom", "bag/bottom"), to("side", "bag/side")),
+			oblong("band", `data-cut="2"`, 500, 400, 80, "", to("end", "band/end"), to("bottom", "bag/top"), to("end", "band/end")),
+		}, []string{"Sew band on: band/bottom to bag/top."}, []string{"turn right", "layer", "between"}},
+		"a bag with cuffs of two layers": {[]string{
+			oblong("bag", `data-cut="2"`, 0, 400, 420, to("top", "cuff/bottom"), to("side", "bag/side"), to("bottom", "bag/bottom"), to("side", "bag/side")),
+			oblong("cuff", `data-cut="4"`, 500, 400, 80, "", to("end", "cuff/end"), to("bottom", "bag/top"), to("end", "cuff/end")),
+		}, []string{"Sew the bottom seam: bag/bottom to bag/bottom.", "bag goes between cuff-1 and cuff-2 and between cuff-3 and cuff-4."}, []string{"Sew bag-1"}},
+		"a hat": {[]string{
+			oblong("crown", `data-cut="2"`, 0, 200, 150, to("top", "crown/top"), to("side", "crown/side"), to("brim", "brim/inner"), to("side", "crown/side")),
+			oblong("brim", `data-cut="2"`, 500, 200, 60, "outer", to("end", "brim/end"), to("inner", "crown/brim"), to("end", "brim/end")),
+		}, []string{"crown/top to crown/top", "crown/side to crown/side and brim/end to brim/end"}, []string{"turn right", "between"}},
 		"a sleeve on a yoke of two layers and a back of one": {[]string{
 			oblong("back", "", 500, 210, 400, to("top", "yoke/bottom"), to("armhole", "sleeve/cap-back"), "hem", "fold"),
 			oblong("yoke", `data-cut="2"`, 1000, 210, 90, "neck", to("armhole", "sleeve/cap-yoke"), to("bottom", "back/top"), "fold"),

@@ -268,7 +268,7 @@ func (g *garment) trimsOf(w allowance.Walked) (names []string, does doing) {
 	slices.SortStableFunc(names, func(a, b string) int { return cmp.Compare(stage(b), stage(a)) })
 	switch {
 	case len(names) == 0:
-		if r := w.A[0]; r == w.B[0] && g.allSewn(r.Piece) && g.layeredRound(r.Piece, false) {
+		if r := w.A[0]; r == w.B[0] && g.allSewn(r.Piece) && g.sewnOnInLayers(r.Piece) && g.layeredRound(r.Piece, false) {
 			return []string{r.Piece}, turns
 		}
 		return nil, sewsBody
@@ -285,8 +285,7 @@ func (g *garment) trimsOf(w allowance.Walked) (names []string, does doing) {
 }
 
 // allSewn reports whether all edges of a piece that is no left and right are sewn, and
-// none is a hem, an opening or without a name: those of a bib that is cut twice, and
-// not those of a shirt whose front is as its back.
+// none is a hem, an opening or without a name, as those of a bib that is cut twice.
 func (g *garment) allSewn(name string) bool {
 	p := g.named(name)
 	return !p.Mirrored && !slices.ContainsFunc(p.Outline, func(e piece.Edge) bool { return len(e.Joins) == 0 })
