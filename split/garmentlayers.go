@@ -66,15 +66,20 @@ func (g *garment) findLayers() {
 // setInOrOn reports whether a trim's copies each go to the garment by themselves, as the
 // two of a pocket do that sit on either side of a seam, and those of one that is laid on.
 func (g *garment) setInOrOn(p *piece.Piece) bool {
-	isPocket := hasWord(p.Name, "pocket") && !hasWord(p.Name, "flap") && !hasWord(p.Name, "welt")
 	toBody := func(r piece.Ref) bool { return g.named(r.Piece) != nil && !isTrim(r.Piece) }
 	return isTrim(p.Name) && slices.ContainsFunc(p.Outline, func(e piece.Edge) bool {
 		return slices.ContainsFunc(e.Joins, func(r piece.Ref) bool {
-			return toBody(r) && (isPocket || slices.ContainsFunc(g.named(r.Piece).Outline, func(o piece.Edge) bool {
+			return toBody(r) && (isPocket(p.Name) || slices.ContainsFunc(g.named(r.Piece).Outline, func(o piece.Edge) bool {
 				return o.Name == r.Edge && slices.ContainsFunc(o.Joins, func(to piece.Ref) bool { return toBody(to) && slices.Contains(e.Joins, to) })
 			}))
 		})
 	})
+}
+
+// isPocket reports whether a piece is a pocket or a half of its bag, and not what covers
+// or edges its opening.
+func isPocket(name string) bool {
+	return hasWord(name, "pocket") && !hasWord(name, "flap") && !hasWord(name, "welt")
 }
 
 // saysLayers is how many copies of a piece a seam takes in one over the other. One along

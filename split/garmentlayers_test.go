@@ -192,6 +192,28 @@ func TestWhatGoesBetween(t *testing.T) {
 			oblong("back", "", 500, 200, 400, "", to("side", "front/side, pocket/opening"), "", "fold"),
 			oblong("pocket", four, 1000, 150, 160, "", to("opening", "front/side, back/side"), "", to("bag", "pocket/bag")),
 		}, []string{"Sew pocket on", ". Sew the side seams: front/side to back/side; leave open along the opening of pocket. Close pocket: pocket/bag to pocket/bag."}, []string{"between", "turn right", "layer"}},
+		"pockets that hang from the waist": {[]string{
+			oblong("bodice front", "", 0, 200, 300, to("shoulder", "bodice back/shoulder"), to("side", "bodice back/side"), to("waist", "skirt front/waist, pocket/top"), "fold"),
+			oblong("bodice back", "", 500, 200, 300, to("shoulder", "bodice front/shoulder"), to("side", "bodice front/side"), to("waist", "skirt back/waist, pocket/top"), "fold"),
+			oblong("skirt front", "", 1000, 200, 500, to("waist", "bodice front/waist, pocket/top"), to("side", "skirt back/side, pocket/opening"), "", "fold"),
+			oblong("skirt back", "", 1600, 200, 500, to("waist", "bodice back/waist, pocket/top"), to("side", "skirt front/side, pocket/opening"), "", "fold"),
+			oblong("pocket", four, 2200, 150, 160, to("top", "skirt front/waist, skirt back/waist, bodice front/waist, bodice back/waist"), to("bag", "pocket/bag"), to("bag", "pocket/bag"), to("opening", "skirt front/side, skirt back/side")),
+		}, []string{"skirt front/side to skirt back/side; leave open along the opening of pocket.", "bodice back/waist to skirt back/waist."}, nil},
+		"a pocket in a level seam": {[]string{
+			oblong("yoke", "", 0, 200, 100, "", "", to("low", "front/high, pocket/mouth"), "fold"),
+			oblong("front", "", 500, 200, 300, to("high", "yoke/low, pocket/mouth"), "", "", "fold"),
+			oblong("pocket", four, 1000, 150, 160, to("mouth", "yoke/low, front/high"), to("bag", "pocket/bag"), to("bag", "pocket/bag"), to("bag", "pocket/bag")),
+		}, []string{"leave open along the opening of pocket."}, nil},
+		"a flap that is caught in a seam": {[]string{
+			oblong("front", "", 0, 200, 300, to("shoulder", "back/shoulder, shoulder flap/base"), to("side", "back/side"), "", "fold"),
+			oblong("back", "", 500, 200, 300, to("shoulder", "front/shoulder, shoulder flap/base"), to("side", "front/side"), "", "fold"),
+			oblong("shoulder flap", `data-cut="2"`, 1000, 100, 50, to("base", "front/shoulder, back/shoulder"), "end", "tip", "end"),
+		}, []string{"Sew the shoulder seam: front/shoulder to back/shoulder."}, []string{"leave open"}},
+		"a band that is caught in a seam": {[]string{
+			oblong("front", "", 0, 200, 300, "", to("side", "back/side, side band/in"), "", "fold"),
+			oblong("back", "", 500, 200, 300, "", to("side", "front/side, side band/in"), "", "fold"),
+			oblong("side band", four, 1000, 50, 300, "", to("in", "front/side, back/side"), "", to("out", "side band/out")),
+		}, []string{"front/side to back/side"}, []string{"leave open"}},
 		"a waistband of four halves": {[]string{
 			oblong("front", "", 0, 200, 400, to("waist", "waistband/bottom"), to("side", "back/side"), "", "fold"),
 			oblong("back", "", 500, 200, 400, to("waist", "waistband/bottom"), to("side", "front/side"), "", "fold"),

@@ -367,18 +367,49 @@ func (g *garment) seamAround(pocket string) float64 {
 	return stageFlat
 }
 
-// opensInto reports whether a pocket sits in a seam of the garment's body: it is sewn to
-// an edge on either side of it.
+// opensInto reports whether a pocket opens into a seam of the garment's body: one edge of
+// it is sewn to an edge on either side. In a level seam, such as the waist's, the edge may
+// only be caught as well, by which a pocket hangs: there its bag closes at both ends of it.
 func (g *garment) opensInto(w allowance.Walked, pocket string) bool {
-	sewn := func(row []piece.Ref) bool {
-		return slices.ContainsFunc(row, func(r piece.Ref) bool {
-			return !isTrim(r.Piece) && slices.ContainsFunc(g.walked, func(v allowance.Walked) bool {
-				of := piecesOf(v)
-				return slices.Contains(of, pocket) && (slices.Contains(v.A, r) || slices.Contains(v.B, r))
-			})
-		})
+	if !isPocket(pocket) {
+		return false
 	}
-	return sewn(w.A) && sewn(w.B)
+	stage := g.stageOf(w, nil, sewsBody)
+	level := stage == stageWaist || stage == stageShoulder || stage == stageNeck
+	far := g.sewnTo(w.B, pocket)
+	return slices.ContainsFunc(g.sewnTo(w.A, pocket), func(edge piece.Ref) bool {
+		return slices.Contains(far, edge) && (!level || g.amidBag(edge))
+	})
+}
+
+// sewnTo are the edges of a pocket that are sewn to edges of a row of the garment's body.
+func (g *garment) sewnTo(row []piece.Ref, pocket string) (out []piece.Ref) {
+	for _, r := range row {
+		for _, v := range g.walked {
+			for k, side := range [][]piece.Ref{v.A, v.B} {
+				for _, to := range [][]piece.Ref{v.B, v.A}[k] {
+					if !isTrim(r.Piece) && slices.Contains(side, r) && to.Piece == pocket {
+						out = append(out, to)
+					}
+				}
+			}
+		}
+	}
+	return out
+}
+
+// amidBag reports whether the edges at both ends of a pocket's edge are sewn to their like
+// of the other half.
+func (g *garment) amidBag(edge piece.Ref) bool {
+	p := g.named(edge.Piece)
+	n := len(p.Outline)
+	at := p.Outline.Edge(edge.Edge)
+	return !slices.ContainsFunc(at, func(i int) bool {
+		return slices.ContainsFunc([]int{(i + 1) % n, (i + n - 1) % n}, func(k int) bool {
+			e := p.Outline[k]
+			return e.Name != edge.Edge && !slices.ContainsFunc(e.Joins, func(to piece.Ref) bool { return to.Piece == p.Name })
+		})
+	})
 }
 
 // reachesHem reports whether an edge that a band is sewn to ends at a hem.

@@ -144,7 +144,7 @@ func (g *garment) under(s *garmentStep) (out []string) {
 // openings says where a seam of the body is not sewn: where a pocket sits in it.
 func (g *garment) openings(s *garmentStep) (out []string) {
 	for _, p := range g.pieces {
-		if s.does == sewsBody && g.setInOrOn(p) && slices.ContainsFunc(s.seams, func(w allowance.Walked) bool { return g.opensInto(w, p.Name) }) {
+		if s.does == sewsBody && slices.ContainsFunc(s.seams, func(w allowance.Walked) bool { return g.opensInto(w, p.Name) }) {
 			out = append(out, "leave open along the opening of "+p.Name)
 		}
 	}
