@@ -27,12 +27,13 @@ const clothMM = 0.8
 // inward is a dense ring simplified, and moved by so many mm to its right, into the
 // cloth, and on sides that face the way of aside by as much more as they do: there thick cloth hides the ground
 // behind it. A narrow place that the move closes is left out with what hangs
-// on it, the smaller part.
+// on it, the smaller part. It is nil where the move closes all of the ring.
 func inward(ring []orb.Point, mm float64, aside orb.Point) orb.Ring {
 	simple := simplify.DouglasPeucker(simplerMM).Ring(plane.Close(ring))
 	out := mitred(simple[:len(simple)-1], mm, aside)
+	way := plane.SignedArea(simple)
 	for range 200 {
-		cut, crossed := uncross(out)
+		cut, crossed := uncross(out, way)
 		if !crossed {
 			break
 		}
@@ -44,6 +45,9 @@ func inward(ring []orb.Point, mm float64, aside orb.Point) orb.Ring {
 			break
 		}
 		out = without(out, at)
+	}
+	if way*plane.SignedArea(out) <= 0 {
+		return nil
 	}
 	return out
 }
@@ -76,8 +80,9 @@ func mitred(ring []orb.Point, mm float64, aside orb.Point) orb.Ring {
 }
 
 // uncross cuts a ring at the first place where it crosses itself, and keeps the
-// larger part.
-func uncross(r orb.Ring) (orb.Ring, bool) {
+// larger of the parts that run round the way that a signed area says: a narrow part whose sides have passed
+// each other runs round the other way, however large it is.
+func uncross(r orb.Ring, way float64) (orb.Ring, bool) {
 	n := len(r)
 	for i := range n {
 		a, b := r[i], r[(i+1)%n]
@@ -92,7 +97,7 @@ func uncross(r orb.Ring) (orb.Ring, bool) {
 			}
 			one := append(orb.Ring{at}, r[i+1:j+1]...)
 			two := append(append(orb.Ring{at}, r[j+1:]...), r[:i+1]...)
-			if plane.Area(one) > plane.Area(two) {
+			if way*plane.SignedArea(one) > way*plane.SignedArea(two) {
 				return one, true
 			}
 			return two, true

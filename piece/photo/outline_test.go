@@ -72,7 +72,7 @@ func TestUnlooped(t *testing.T) {
 	require.Equal(t, ring, unlooped(ring))
 	got := unlooped(looped)
 	require.Less(t, len(got), len(looped)-10)
-	_, crossed := uncross(got)
+	_, crossed := uncross(got, plane.SignedArea(got))
 	require.False(t, crossed)
 	require.InDelta(t, plane.Area(ring), plane.Area(got), 2)
 }

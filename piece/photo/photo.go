@@ -250,7 +250,7 @@ func (t *tracer) lightOfSheet(found []sheetSeen) {
 // onSheet is a point of the field that a sheet covers.
 const onSheet uint8 = 3
 
-// What is smaller than the least is of no use.
+// What is smaller than the least is of no use, and what of a scrap its uncertainty leaves less than half of that.
 const (
 	leastMM2     = 250.0
 	narrowMM2    = 150.0 // of what may prove to be that large: a narrow thing's edges are blurred all over
@@ -457,11 +457,12 @@ func (t *tracer) scrap(c candidate, ids []int32) {
 	aside := plane.Scale(t.view.aside(orb.Ring(mm[0]).Bound().Center()), clothMM)
 	s.Outline = inward(mm[0], s.UncertainMM, aside)
 	s.MeasuredMM2 = plane.Area(mm[0])
+	narrow := plane.Area(s.Outline) < leastMM2/2
 	s.seen = s.seen[:1]
 	for i, hole := range mm[1:] {
 		// A hole runs the other way, so that inward is into the cloth.
 		h := inward(hole, s.UncertainMM, aside)
-		if len(h) < 3 || plane.Area(h) < leastHoleMM2 {
+		if max(plane.Area(hole), plane.Area(h)) < leastHoleMM2 {
 			continue // the whole picture does not bear it out
 		}
 		if plane.SignedArea(h) < 0 {
@@ -472,6 +473,10 @@ func (t *tracer) scrap(c candidate, ids []int32) {
 	}
 	if s.MeasuredMM2 < leastMM2 {
 		t.forget(number)
+		return
+	}
+	if narrow {
+		t.leave(number, fmt.Sprintf("it is too narrow for an outline that may be off by %.1f mm", s.UncertainMM), "photograph it from nearer, with the sheet beside it", r.rings[0])
 		return
 	}
 	if !sound(&s) {
@@ -521,7 +526,7 @@ func sound(s *Scrap) bool {
 			return false
 		}
 	}
-	return plane.Area(s.Outline) >= leastMM2/2
+	return true
 }
 
 // Beyond this a sheet's own outline, or a scrap's, says nothing.
