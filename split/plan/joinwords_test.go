@@ -18,6 +18,8 @@ func TestWordsOfJoins(t *testing.T) {
 	pieces := []StripedPiece{{Piece: "panel"}, {Piece: "front panel"}, {Piece: "back panel"}}
 	meet, _ := meetWords([]StripeMeet{{Join: "front panel/side back panel/side", Lines: 2, Meet: 2}}, pieces)
 	require.Equal(t, []string{"front panel/side to back panel/side"}, meet)
+	meet, _ = meetWords([]StripeMeet{{Join: "side front/princess front/princess", Lines: 2, Meet: 2}}, []StripedPiece{{Piece: "front"}, {Piece: "side front"}})
+	require.Equal(t, []string{"side front/princess to front/princess"}, meet)
 
 	c := &Carried{Seams: []string{"A", "B"}, TurnDeg: 20, TurnsAt: "left front/side back/side", Meets: []CarriedMeet{{Join: [2]string{"left front/side", "back/side"}}}}
 	require.Contains(t, c.Words(), "(left front/side to back/side)")

@@ -51,8 +51,9 @@ type StripeMeet struct {
 func (m StripeMeet) words(pieces []StripedPiece) string {
 	at := -1
 	for _, p := range pieces {
-		if i := strings.Index(m.Join, " "+p.Piece+"/"); i > 0 && strings.Contains(m.Join[:i], "/") && (at < 0 || i < at) {
-			at = i
+		first := strings.Index(m.Join, "/") + 1 // the first edge begins here
+		if i := strings.Index(m.Join[first:], " "+p.Piece+"/"); i > 0 && first > 0 && (at < 0 || first+i < at) {
+			at = first + i
 		}
 	}
 	if at < 0 {
