@@ -149,7 +149,7 @@ func (r *Record) option(m *Made, rank int) plan.Option {
 	o.Stripes, o.Blocks = m.documentStripes(), m.documentBlocks()
 	o.StripeMatch = m.documentStripeMatch(scraps)
 	o.Joins = r.joins(m)
-	o.SewingOrder = m.sewingOrder(marks, slices.Concat(drawn, r.Ready))
+	o.SewingOrder, o.WaistStep = m.sewingOrder(marks, slices.Concat(drawn, r.Ready))
 	o.Wear = m.wear()
 	return o
 }
@@ -224,9 +224,10 @@ func named(edge string) string {
 	return edge
 }
 
-// sewingOrder is what is sewn in which order, a sentence a step.
-func (m *Made) sewingOrder(marks []levelMark, drawn []*piece.Piece) []string {
-	out := m.dartsFirst()
+// sewingOrder is what is sewn in which order, a sentence a step, and which step takes in
+// the garment's waist, from 1; 0 for none.
+func (m *Made) sewingOrder(marks []levelMark, drawn []*piece.Piece) (out []string, waist int) {
+	out = m.dartsFirst()
 	sewn := map[int]bool{}
 	walked := allowance.Walk(broughtHome(firsts(drawn), firsts(m.Plan.Pieces)))
 	for _, i := range m.inSewingOrder() {
@@ -242,7 +243,7 @@ func (m *Made) sewingOrder(marks []levelMark, drawn []*piece.Piece) []string {
 		}
 		out = append(out, m.dartsAcross(i, sewn)...)
 	}
-	garment := garmentOrder(drawn, firsts(m.Plan.Pieces), m.Plan.Moves)
+	garment, waist := garmentOrder(drawn, firsts(m.Plan.Pieces), m.Plan.Moves)
 	if len(garment) == 0 {
 		for _, mv := range m.Plan.Moves {
 			out = append(out, fmt.Sprintf("Sew %s to %s as ever; the seam lies %.0f mm over on the side of %s.", mv.From, mv.To, mv.ByMM, mv.From.Piece))
@@ -255,7 +256,10 @@ func (m *Made) sewingOrder(marks []levelMark, drawn []*piece.Piece) []string {
 	}
 	if len(garment) > 0 {
 		out = append(out, fmt.Sprintf("Go on with the garment, right sides together, notches meeting: %s. Press each seam before another crosses it.", whole))
-		return append(out, garment...)
+		if waist > 0 {
+			waist += len(out)
+		}
+		return append(out, garment...), waist
 	}
 	switch {
 	case len(m.Seams) > 0:
@@ -265,7 +269,7 @@ func (m *Made) sewingOrder(marks []levelMark, drawn []*piece.Piece) []string {
 	default:
 		out = append(out, "Sew the pattern as drawn: no piece is pieced.")
 	}
-	return out
+	return out, 0
 }
 
 func (m *Made) names(parts []int) string {

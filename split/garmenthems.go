@@ -157,7 +157,7 @@ func (g *garment) liningIn() {
 				to = &facing
 			case hasWord(e.Name, "pleat"):
 				to = &pleat
-			case hasWord(e.Name, "waist"):
+			case takenInAtWaist(e.Name):
 				to = &waist
 			case hasWord(e.Name, "hem"):
 				to = &hem
@@ -185,7 +185,7 @@ func (g *garment) liningIn() {
 		said = append(said, plan.And(waist)+" to the garment's, before a waistband or a casing takes in both; where there is none, or it is on already, turned under as well")
 	}
 	if len(hem) > 0 {
-		said = append(said, plan.And(hem)+" to the garment's hem allowance, or left to hang free")
+		said = append(said, plan.And(hem)+" to the garment's hem allowance, once that is turned up, or left to hang free")
 	}
 	if len(said) > 0 {
 		g.steps = append(g.steps, garmentStep{stage: stageLining, text: "Put the lining into the garment, wrong sides together, and sew it to it, by hand where no machine reaches: " + strings.Join(said, "; ") + "."})

@@ -152,11 +152,15 @@ func TestWhatIsTurnedIn(t *testing.T) {
 			oblong("back", `data-use="lining"`, 500, 200, 400, "waist", to("side", "front/side"), "hem", "fold"),
 		}, []string{"Sew the side seam", "Turn up the hems", "Put the lining into the garment, wrong sides together, and sew it to it, by hand where no machine reaches: " +
 			"front/waist and back/waist to the garment's, before a waistband or a casing takes in both; where there is none, or it is on already, turned under as well; front/hem"}},
+		"a lining of what has a casing": {[]string{
+			oblong("front", `data-use="lining"`, 0, 200, 400, "casing", to("side", "back/side"), "", "fold"),
+			oblong("back", `data-use="lining"`, 500, 200, 400, "casing", to("side", "front/side"), "", "fold"),
+		}, []string{"Sew the side seam", "Turn in", "Put the lining into the garment, wrong sides together, and sew it to it, by hand where no machine reaches: front/casing and back/casing to the garment's, before a waistband or a casing takes in both"}},
 		"a lining": {[]string{
 			oblong("front", pair+` data-use="lining"`, 0, 200, 400, "armhole", to("side", "back/side"), "hem", "facing"),
 			oblong("back", `data-use="lining"`, 500, 200, 400, "armhole", to("side", "front/side"), "hem", "fold"),
 		}, []string{"Sew the side seam", "Turn up the hems", "Put the lining into the garment, wrong sides together, and sew it to it, by hand where no machine reaches: front/facing to the inner edges of the facings; " +
-			"front/armhole and back/armhole to the garment's edges of the same names, turned under so that the lining does not show; front/hem and back/hem to the garment's hem allowance, or left to hang free."}},
+			"front/armhole and back/armhole to the garment's edges of the same names, turned under so that the lining does not show; front/hem and back/hem to the garment's hem allowance, once that is turned up, or left to hang free."}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			starts(t, orderOf(t, c.groups...), append([]string{"Go on"}, c.want...)...)

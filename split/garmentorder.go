@@ -83,12 +83,12 @@ func (d doing) goesAfter(o doing) bool {
 // garmentOrder is how the pieces of a pattern are sewn together, a sentence a
 // step, in an order that the joins allow: what an edge runs across is sewn
 // before the edge is. It is empty where nothing is joined. Now are the first copies with
-// the seams moved.
-func garmentOrder(copies, now []*piece.Piece, moves []Move) []string {
+// the seams moved. Waist is the step that takes in the waist, from 1; 0 for none.
+func garmentOrder(copies, now []*piece.Piece, moves []Move) (out []string, waist int) {
 	g := &garment{pieces: firsts(copies), copies: copies, now: now, moves: moves, next: map[piece.Ref][]piece.Ref{}}
 	g.walked = allowance.Walk(g.pieces)
 	if len(g.walked) == 0 {
-		return nil
+		return nil, 0
 	}
 	g.findLayers()
 	for _, w := range g.walked {
@@ -106,11 +106,13 @@ func garmentOrder(copies, now []*piece.Piece, moves []Move) []string {
 	g.liningIn()
 	g.constrain()
 	g.inOrder = g.merged(g.sorted())
-	var out []string
 	for i := range g.inOrder {
 		out = append(out, g.say(&g.inOrder[i]))
+		if waist == 0 && g.takesInWaist(&g.inOrder[i]) {
+			waist = i + 1
+		}
 	}
-	return out
+	return out, waist
 }
 
 type garment struct {
@@ -466,6 +468,9 @@ func (g *garment) loose() {
 			}
 			if len(w.B) > 0 && g.goesRound(w.A[0], w.B) {
 				s.seams = append(s.seams, w)
+				if s.stage == stageBand && s.says("waist") {
+					s.stage = stageWaist
+				}
 				for _, r := range w.B {
 					at = append(at, r.String())
 				}
@@ -479,6 +484,25 @@ func (g *garment) loose() {
 		g.steps = append(g.steps, s)
 	}
 }
+
+// takesInWaist reports whether a step closes a band, a binding or a casing over the
+// garment's waist, and over a lining's that lies in it.
+func (g *garment) takesInWaist(s *garmentStep) bool {
+	if s.stage != stageWaist {
+		return false
+	}
+	if s.does == sewsOn {
+		return slices.ContainsFunc(s.trims, func(trim string) bool {
+			stage, _ := trimStage(g.named(trim))
+			return stage == stageBand || stage == stageBinding || stage == stageWaist
+		})
+	}
+	return slices.ContainsFunc(s.turned, func(r piece.Ref) bool { return takenInAtWaist(r.Edge) })
+}
+
+// takenInAtWaist reports whether an edge that is joined to nothing in a lining goes into
+// the garment's waistband or casing.
+func takenInAtWaist(edge string) bool { return hasWord(edge, "waist") || hasWord(edge, "casing") }
 
 // withoutFacings are the trims of some that are made into one that are sewn on by
 // themselves: not a facing, as that of a pocket's opening, where there are others.

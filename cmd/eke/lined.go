@@ -34,8 +34,8 @@ func liningStep(planned string) string {
 }
 
 // tellLining says in the plan of a garment where that of its lining is, and in its
-// sewing orders, where there is an order for the lining: last, or before a waistband that
-// takes the lining in.
+// sewing orders, where there is an order for the lining: last, or before a waistband or
+// casing that takes the lining in.
 func tellLining(d *plan.Document, planned string, sewn bool) {
 	d.Lining = planned
 	if !sewn {
@@ -43,7 +43,7 @@ func tellLining(d *plan.Document, planned string, sewn bool) {
 	}
 	for k := range d.Options {
 		order := d.Options[k].SewingOrder
-		at := slices.IndexFunc(order, func(step string) bool { return strings.HasPrefix(step, "Sew waistband on: ") })
+		at := d.Options[k].WaistStep - 1
 		if at < 0 {
 			at = len(order)
 		}

@@ -120,6 +120,7 @@ type Option struct {
 	Moved        []MovedPiece  `json:"moved_pieces,omitempty"`
 	Joins        []Join        `json:"joins,omitempty"`
 	SewingOrder  []string      `json:"sewing_order,omitempty"` // a sentence a step
+	WaistStep    int           `json:"-"`                      // the step of SewingOrder that takes in the waist, from 1; 0 for none, and once it was written
 	Wear         []string      `json:"wear,omitempty"`         // where piecing seams may be felt when it is worn
 	Left         []Left        `json:"left,omitempty"`
 	DartsTakenIn int           `json:"darts_taken_in,omitempty"`
