@@ -208,6 +208,10 @@ func TestWhatGoesBetween(t *testing.T) {
 			oblong("front", "", 500, 200, 300, to("high", "yoke/low, pocket/mouth"), "", "", "fold"),
 			oblong("pocket", four, 1000, 150, 160, to("mouth", "yoke/low, front/high"), to("bag", "pocket/bag"), to("bag", "pocket/bag"), to("bag", "pocket/bag")),
 		}, []string{"leave open along the opening of pocket."}, nil},
+		"a patch pocket whose side is caught in a seam": {[]string{
+			oblong("skirt", `data-cut="2"`, 0, 200, 400, "", to("side", "skirt/side, pocket/side"), "", "fold"),
+			oblong("pocket", pair, 500, 150, 160, "", to("side", "skirt/side"), "bottom", "edge"),
+		}, []string{"skirt/side to skirt/side"}, []string{"leave open"}},
 		"a flap that is caught in a seam": {[]string{
 			oblong("front", "", 0, 200, 300, to("shoulder", "back/shoulder, shoulder flap/base"), to("side", "back/side"), "", "fold"),
 			oblong("back", "", 500, 200, 300, to("shoulder", "front/shoulder, shoulder flap/base"), to("side", "front/side"), "", "fold"),

@@ -372,12 +372,16 @@ func (g *garment) seamAround(pocket string) float64 {
 // opensInto reports whether a pocket opens into a seam of the garment's body: one edge of
 // it is sewn to an edge on either side. In a level seam, such as the waist's, the edge may
 // only be caught as well, by which a pocket hangs: there its bag closes at both ends of it.
+// In one of an edge to its like, a patch pocket's side may be caught: there it has a bag.
 func (g *garment) opensInto(w allowance.Walked, pocket string) bool {
 	if !isPocket(pocket) {
 		return false
 	}
 	stage := g.stageOf(w, nil, sewsBody)
 	level := stage == stageWaist || stage == stageShoulder || stage == stageNeck
+	if w.A[0] == w.B[0] && !slices.ContainsFunc(g.walked, func(v allowance.Walked) bool { return slices.Equal(piecesOf(v), []string{pocket}) }) {
+		return false
+	}
 	far := g.sewnTo(w.B, pocket)
 	return slices.ContainsFunc(g.sewnTo(w.A, pocket), func(edge piece.Ref) bool {
 		return slices.Contains(far, edge) && (!level || g.amidBag(edge))
