@@ -3,6 +3,8 @@ package photo
 import (
 	"slices"
 
+	"eke/piece/plane"
+
 	"github.com/paulmach/orb"
 )
 
@@ -47,6 +49,32 @@ func (t *tracer) overlay(p *tiling) (where []orb.Point) {
 		}
 	}
 	return where
+}
+
+// onLineMM is how far from a line squares have so much of both its sides that they may count as either.
+const onLineMM = overlayMM / 4
+
+// borders is whether what overlay found lies on one side of a line, as a border does, and on neither
+// side alone another cloth lies.
+func (t *tracer) borders(line, where []orb.Point, p *tiling) bool {
+	along := plane.Unit(plane.Sub(line[1], line[0]))
+	off := func(q orb.Point) float64 { return plane.Cross(along, plane.Sub(q, line[0])) * t.out.MMPerPoint }
+	left := slices.ContainsFunc(where, func(q orb.Point) bool { return off(q) < -onLineMM })
+	right := slices.ContainsFunc(where, func(q orb.Point) bool { return off(q) > onLineMM })
+	if left && right {
+		return false
+	}
+	for _, way := range [...]float64{-1, 1} {
+		side := *p
+		side.cloth = slices.Clone(p.cloth)
+		for i := range side.cloth {
+			side.cloth[i] = side.cloth[i] && way*off(p.middle(i)) > 0
+		}
+		if t.overlay(&side) != nil {
+			return false
+		}
+	}
+	return true
 }
 
 // squares is the squares of so many tiles a side that are all cloth, by their first tile, and what

@@ -5,6 +5,7 @@ import (
 	"image/color"
 	"testing"
 
+	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
 )
 
@@ -42,5 +43,31 @@ func TestOverlay(t *testing.T) {
 				require.True(t, image.Pt(int(q[0]), int(q[1])).In(c.put[0].Inset(-overlayMM/2)))
 			}
 		})
+	}
+}
+
+// A border that overlay finds is no scrap that lies on another; where one lies on its cloth, on the border or on both, it is said.
+func TestOverlayOnBorder(t *testing.T) {
+	t.Parallel()
+	ground, white, green, red := color.Gray{150}, color.Gray{235}, color.RGBA{60, 115, 75, 255}, color.RGBA{150, 30, 40, 255}
+	for name, c := range map[string]struct {
+		put image.Rectangle
+		is  bool
+	}{
+		"a border alone":        {image.Rectangle{}, true},
+		"another on its cloth":  {image.Rect(120, 90, 200, 160), false},
+		"another on the border": {image.Rect(120, 230, 200, 290), false},
+		"another on both":       {image.Rect(120, 170, 200, 270), false},
+	} {
+		m, fill := painted(480, 360, ground)
+		scrap := image.Rect(60, 60, 420, 320)
+		fill(scrap, white)
+		fill(image.Rect(60, 220, 420, 320), green)
+		fill(c.put, red)
+		tr, one, ids := onlyScrap(t, m, func(q image.Point) bool { return q.In(scrap) })
+		tiles := tr.tiling(one, ids)
+		where := tr.overlay(tiles)
+		require.NotNil(t, where, name)
+		require.Equal(t, c.is, tr.borders([]orb.Point{{60, 220}, {420, 220}}, where, tiles), name)
 	}
 }

@@ -388,7 +388,7 @@ func (t *tracer) look(r region, ids []int32, number int) (candidate, bool) {
 	line, sure, flush := t.seam(r, ids, tiles)
 	where := t.overlay(tiles)
 	switch {
-	case sure, line != nil && where != nil && !flush:
+	case sure, line != nil && where != nil && !(flush && t.borders(line, where, tiles)):
 		t.keepStraight(r)
 		t.leave(number, "two scraps touch or overlap here", "lay them apart", r.rings[0], line)
 		return c, false

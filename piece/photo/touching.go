@@ -60,7 +60,7 @@ func (t *tracer) seam(r region, ids []int32, tiles *tiling) (line []orb.Point, s
 		return nil, false, false
 	}
 	turns := func(line []orb.Point) bool {
-		return slices.ContainsFunc(line, func(q orb.Point) bool { return lasts(ring, slices.Index(ring, q)) })
+		return slices.ContainsFunc(line, func(q orb.Point) bool { return lasts(ring, slices.Index(ring, q), float64(t.f.by)) })
 	}
 	alike, unlike := t.partings(ring, usual, usual, &looks, tiles)
 	alikeBluntly, unlikeBluntly := t.partings(ring, sharp, blunt, &looks, tiles)
@@ -273,28 +273,63 @@ func turnsIn(ring []orb.Point, least float64) (out []inturn) {
 }
 
 // A print that runs along an edge of its cloth parts it too, and where its colours make a dent in the
-// outline that turns in. Beyond a dent the outline goes on as before it.
+// outline that turns in. Beyond a dent the outline goes on as before it, in the same line: its two arms beside a place,
+// each led on to there as it runs, straight or rounded, meet. Where an arm is too short to
+// tell, that is not taken for a dent.
 const (
-	lastsNear = 12 // nodes from a place to where it is over
-	lastsFar  = 36 // and to where the outline's way is looked at
-	lastsBy   = 3  // nodes that a corner may lie beside the place
+	lastsNear  = 12  // nodes from a place to where an arm begins: the dents of a print are over there
+	lastsFar   = 44  // and to where it ends: the steps of the field turn half of that by no more than 2 degrees
+	leastArm   = 16  // nodes: the steps turn half a shorter one by as much as what is looked for
+	armStep    = 4   // nodes that an arm is made shorter by until no corner is in it
+	roundedDeg = 4   // that an arm turns by where it is rounded: the steps turn a straight one by half of that
+	kinkedDeg  = 24  // the same, where there is a corner in it: that of a disc of radius 40 nodes
+	mostStep   = 2.5 // nodes that the two arms may be apart where they are led on to: steps and smoothing make one of straight ones
 )
 
-// lasts is whether a ring has turned into the cloth beyond a node, too.
-func lasts(ring []orb.Point, node int) bool {
-	n := len(ring)
-	far := min(lastsFar, n/8)
-	if far <= lastsNear {
+// lasts is whether a ring, with nodes so many points of the picture apart, has turned into the cloth beyond a node, too,
+// or goes on beside the line that it came in.
+func lasts(ring []orb.Point, node int, by float64) bool {
+	before, way, ok := armTo(ring, node, -1)
+	after, on, also := armTo(ring, node, 1)
+	if !ok || !also {
 		return true
 	}
-	for d := -lastsBy; d <= lastsBy; d++ {
-		at := func(k int) orb.Point { return ring[round(node+d+k, n)] }
-		u, v := plane.Sub(at(-lastsNear), at(-far)), plane.Sub(at(far), at(lastsNear))
-		if -math.Atan2(plane.Cross(u, v), plane.Dot(u, v))*180/math.Pi >= bluntlyDeg {
-			return true
-		}
+	on = plane.Scale(on, -1)
+	if -byDeg(way, on) >= bluntlyDeg {
+		return true
 	}
-	return false
+	return math.Abs(plane.Cross(plane.Unit(plane.Add(way, on)), plane.Sub(after, before))) > mostStep*by
+}
+
+// armTo is where the arm of a ring beside a node, that many nodes a step away, leads to at the node, and which way it comes there. ok is false
+// where that cannot be told.
+func armTo(ring []orb.Point, node, step int) (to, way orb.Point, ok bool) {
+	n := len(ring)
+	at := func(k int) orb.Point { return ring[round(node+step*k, n)] }
+	for far := min(lastsFar, n/8); far-lastsNear >= leastArm; far -= armStep {
+		mid := (lastsNear + far) / 2
+		arm := plane.Sub(at(lastsNear), at(far))
+		turn := byDeg(plane.Sub(at(mid), at(far)), plane.Sub(at(lastsNear), at(mid)))
+		switch {
+		case math.Abs(turn) > kinkedDeg:
+			continue
+		case math.Abs(turn) < roundedDeg:
+			turn = 0
+		}
+		// As it has turned from the middle of its one half to that of the other.
+		led := func(nodes int) orb.Point {
+			sin, cos := math.Sincos(turn * float64(nodes) / (float64(far-lastsNear) / 2) * math.Pi / 180)
+			return plane.Unit(orb.Point{cos*arm[0] - sin*arm[1], sin*arm[0] + cos*arm[1]})
+		}
+		long := plane.Length(arm) / float64(far-lastsNear) * lastsNear
+		return plane.Along(at(lastsNear), led(mid-lastsNear/2), long), led(mid), true
+	}
+	return to, way, false
+}
+
+// byDeg is by how much one way is turned from another, clockwise on the page.
+func byDeg(from, to orb.Point) float64 {
+	return math.Atan2(plane.Cross(from, to), plane.Dot(from, to)) * 180 / math.Pi
 }
 
 // leaves is whether the line between two nodes of a ring leaves it.

@@ -1,9 +1,11 @@
 package photo
 
 import (
+	"fmt"
 	"image"
 	"image/color"
 	"image/draw"
+	"math"
 	"testing"
 
 	"eke/piece/plane"
@@ -135,8 +137,10 @@ func TestBorderPrint(t *testing.T) {
 		lower orb.Point // the right end of the lower part
 		sure  bool
 	}{
-		"a border":   {orb.Point{420, 300}, false},
-		"two scraps": {orb.Point{380, 300}, true},
+		"a border":              {orb.Point{420, 300}, false},
+		"two scraps":            {orb.Point{380, 300}, true},
+		"two with a step of 8":  {orb.Point{412, 300}, true},
+		"two with a step of 12": {orb.Point{408, 300}, true},
 	} {
 		m, fill := painted(480, 360, ground)
 		upper, lower := image.Rect(60, 60, 420, 220), image.Rect(480-int(c.lower[0]), 220, int(c.lower[0]), int(c.lower[1]))
@@ -150,5 +154,58 @@ func TestBorderPrint(t *testing.T) {
 		require.NotNil(t, line, name)
 		require.Equal(t, c.sure, sure, name)
 		require.Equal(t, !c.sure, flush, name)
+	}
+}
+
+// Two discs that overlap turn in where they meet, however rounded they are there; a dent in a straight side, and in a
+// round one, is over beyond it.
+func TestLasts(t *testing.T) {
+	t.Parallel()
+	const side = 560
+	for radius := 40.0; radius <= 100; radius += 20 {
+		for tilt := range 4 {
+			sin, cos := math.Sincos(float64(tilt) / 14 * math.Pi)
+			turned := func(x, y float64) orb.Point {
+				return orb.Point{side/2 + x*cos - y*sin, side/2 + x*sin + y*cos}
+			}
+			from := func(q image.Point, x, y float64) float64 {
+				return plane.Distance(turned(x, y), orb.Point{float64(q.X) + 0.5, float64(q.Y) + 0.5})
+			}
+			pair := func(notchDeg float64) (cloth func(image.Point) bool, y float64) {
+				sin, cos := math.Sincos(notchDeg / 2 * math.Pi / 180)
+				return func(q image.Point) bool {
+					return min(from(q, -radius*sin, 0), from(q, radius*sin, 0)) < radius
+				}, -radius * cos
+			}
+			check := func(name string, is bool, y float64, cloth func(image.Point) bool) {
+				f := &field{w: side, h: side, by: 1}
+				labels := make([]uint8, side*side)
+				for k := range labels {
+					labels[k] = onGround
+					if cloth(image.Point{k % side, k / side}) {
+						labels[k] = onCloth
+					}
+				}
+				all, _ := regions(labels, f, 20)
+				ring := smoothed(all[0].rings[0], 2)
+				node := 0
+				for i, q := range ring {
+					if plane.Distance(q, turned(0, y)) < plane.Distance(ring[node], turned(0, y)) {
+						node = i
+					}
+				}
+				require.Equal(t, is, lasts(ring, node, 1), "%s, radius %g, tilt %d", name, radius, tilt)
+			}
+			check("a straight side", false, 0, func(q image.Point) bool {
+				return from(q, 0, 0) < 2*radius && plane.Dot(orb.Point{-sin, cos}, plane.Sub(orb.Point{float64(q.X) + 0.5, float64(q.Y) + 0.5}, turned(0, 0))) > 0 && from(q, 0, 0) >= 4
+			})
+			if tilt == 0 { // elsewhere the steps of the field may hide that it is one
+				check("a disc", false, -radius, func(q image.Point) bool { return from(q, 0, 0) < radius && from(q, 0, -radius) >= 4 })
+			}
+			for _, notchDeg := range []float64{29, 45, 67} {
+				cloth, y := pair(notchDeg)
+				check(fmt.Sprintf("two at %g degrees", notchDeg), true, y, cloth)
+			}
+		}
 	}
 }
