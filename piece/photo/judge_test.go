@@ -144,8 +144,10 @@ func (t *tracer) doubted(number int) string {
 	if small, _ := t.small(); slices.Contains(small, number) {
 		return "so small"
 	}
-	if far, _ := t.far(); slices.Contains(far, number) {
-		return "far"
+	for _, byLens := range [...]bool{false, true} {
+		if far, _ := t.far(byLens); slices.Contains(far, number) {
+			return "far"
+		}
 	}
 	return ""
 }

@@ -69,6 +69,7 @@ type Scrap struct {
 	piece.Scrap
 	Number      int     // in the picture
 	UncertainMM float64 // by how much its outline is drawn inward, and its holes outward, at least
+	bendMM      float64 // what of UncertainMM how the lens bends lines makes, in squares
 	MeasuredMM2 float64 // the area before that, holes taken off
 	Stripes     bool    // that its grain is taken from
 	Colours     []string
@@ -449,9 +450,13 @@ func (t *tracer) scrap(c candidate, ids []int32) {
 		}
 		mm = append(mm, ring)
 	}
-	s.UncertainMM = t.uncertain(outlines[0], mm[0])
+	s.UncertainMM, s.bendMM = t.uncertain(outlines[0], mm[0])
 	if !(s.UncertainMM < mostUncertainMM) {
-		t.leave(number, "it lies too far from the sheet to be measured", "lay the sheet, or a second one, near it", r.rings[0])
+		what, cure := "it lies too far from the sheet to be measured", "lay the sheet, or a second one, near it"
+		if s.byLens() {
+			what, cure = fmt.Sprintf("%s: it may be off by more than %g mm", lensUnsure, mostUncertainMM), lensCure
+		}
+		t.leave(number, what, cure, r.rings[0])
 		return
 	}
 	aside := plane.Scale(t.view.aside(orb.Ring(mm[0]).Bound().Center()), clothMM)
@@ -476,7 +481,11 @@ func (t *tracer) scrap(c candidate, ids []int32) {
 		return
 	}
 	if narrow {
-		t.leave(number, fmt.Sprintf("it is too narrow for an outline that may be off by %.1f mm", s.UncertainMM), "photograph it from nearer, with the sheet beside it", r.rings[0])
+		what, cure := fmt.Sprintf("it is too narrow for an outline that may be off by %.1f mm", s.UncertainMM), "photograph it from nearer, with the sheet beside it"
+		if s.byLens() {
+			what = fmt.Sprintf("%s: %s", lensUnsure, what)
+		}
+		t.leave(number, what, cure, r.rings[0])
 		return
 	}
 	if !sound(&s) {
@@ -548,13 +557,13 @@ const (
 )
 
 // uncertain is the standard deviation of an outline's place: from the edge's
-// own, and from the view's.
-func (t *tracer) uncertain(o traced, mm []orb.Point) float64 {
+// own, and from the view's; and what of that is the bend's.
+func (t *tracer) uncertain(o traced, mm []orb.Point) (all, byBend float64) {
 	mid := orb.Ring(o.at).Bound().Center()
 	edge := t.view.mmPerPoint(mid) * math.Hypot(math.Hypot(edgePx*max(1, o.blurPx), o.roughPx), math.Hypot(o.bitePx, o.castPx))
 	stray, bend := t.view.strayMM(mm)
 	view := math.Hypot(viewErrs*math.Sqrt(stray*stray-bend*bend), bend)
-	return math.Round(10*max(leastUncertainMM, math.Hypot(edge, view))) / 10
+	return math.Round(10*max(leastUncertainMM, math.Hypot(edge, view))) / 10, bend
 }
 
 // hardlyTold is the CIELAB units within which cloth and ground are hardly told

@@ -89,8 +89,8 @@ func TestNothingTellsTheBend(t *testing.T) {
 }
 
 // Discs on a plain floor, seen through a lens that bends: what is said of those far from the
-// sheet covers what that does to them, and why it is so much is said; but where a long
-// scrap that is cut off lies there too, its straight edges tell of the lens.
+// sheet covers what that does to them, and why it is so much is said; where a long
+// scrap that is cut off lies there too, its straight edges tell of the lens, and they are surer.
 func TestUnknownBendIsSaid(t *testing.T) {
 	if race.On {
 		t.Skip("a picture is traced on all cores by TestTrace")
@@ -125,9 +125,11 @@ func TestUnknownBendIsSaid(t *testing.T) {
 		require.Len(t, got.out.Scraps, 4)
 		said := false
 		for _, p := range got.out.Problems {
-			said = said || strings.Contains(p.What, "how its lens bends lines")
+			said = said || strings.Contains(p.What, "the lens may bend lines")
 		}
-		require.Equal(t, !c.straight, said, "%+v: %v", c, got.out.Problems)
+		require.True(t, said, "%+v: %v", c, got.out.Problems)
+		_, worst := got.far(true)
+		require.Equal(t, c.straight, worst < 2, "%+v: %v", c, got.out.Problems)
 		for _, f := range got.out.Scraps {
 			var was, now []orb.Point
 			for _, q := range f.seen[0] {
@@ -140,4 +142,18 @@ func TestUnknownBendIsSaid(t *testing.T) {
 			}
 		}
 	}
+}
+
+// The lens is blamed only for what it makes most of.
+func TestFarByLens(t *testing.T) {
+	t.Parallel()
+	tr := &tracer{out: &Result{Scraps: []Scrap{
+		{Number: 1, UncertainMM: 0.9, bendMM: 0.9}, {Number: 2, UncertainMM: 2, bendMM: 1.3}, {Number: 3, UncertainMM: 3.8, bendMM: 3.7}, {Number: 4, UncertainMM: 1.2, bendMM: 1},
+	}}}
+	far, mm := tr.far(false)
+	require.Equal(t, []int{2}, far)
+	require.InDelta(t, 2, mm, 0)
+	far, mm = tr.far(true)
+	require.Equal(t, "numbers 3 and 4", named(far))
+	require.InDelta(t, 3.8, mm, 0)
 }

@@ -277,13 +277,13 @@ func turnsIn(ring []orb.Point, least float64) (out []inturn) {
 // each led on to there as it runs, straight or rounded, meet. Where an arm is too short to
 // tell, that is not taken for a dent.
 const (
-	lastsNear  = 12  // nodes from a place to where an arm begins: the dents of a print are over there
-	lastsFar   = 44  // and to where it ends: the steps of the field turn half of that by no more than 2 degrees
-	leastArm   = 16  // nodes: the steps turn half a shorter one by as much as what is looked for
+	lastsNear  = 12  // nodes from a place to where an arm begins: a dent 6 points of the field wide and deep is over there
+	lastsFar   = 44  // and to where it ends: the steps of the field turn an arm so long by 2 degrees at most
+	leastArm   = 16  // nodes: the steps turn a shorter one by more than 3
 	armStep    = 4   // nodes that an arm is made shorter by until no corner is in it
-	roundedDeg = 4   // that an arm turns by where it is rounded: the steps turn a straight one by half of that
-	kinkedDeg  = 24  // the same, where there is a corner in it: that of a disc of radius 40 nodes
-	mostStep   = 2.5 // nodes that the two arms may be apart where they are led on to: steps and smoothing make one of straight ones
+	roundedDeg = 4   // that one half of the longest arm is turned from the other where it is rounded: the steps make 3.8 of a straight one, and more of a shorter one
+	kinkedDeg  = 24  // the same where there is a corner in it: that of a disc of radius 40 nodes
+	mostStep   = 2.5 // nodes that the two arms may be apart where they are led on to: the steps and what is left of a dent make 2 of one line (reckoned)
 )
 
 // lasts is whether a ring, with nodes so many points of the picture apart, has turned into the cloth beyond a node, too,
@@ -313,7 +313,7 @@ func armTo(ring []orb.Point, node, step int) (to, way orb.Point, ok bool) {
 		switch {
 		case math.Abs(turn) > kinkedDeg:
 			continue
-		case math.Abs(turn) < roundedDeg:
+		case math.Abs(turn) < roundedDeg*float64(lastsFar-lastsNear)/float64(far-lastsNear):
 			turn = 0
 		}
 		// As it has turned from the middle of its one half to that of the other.

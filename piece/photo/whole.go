@@ -68,32 +68,49 @@ func (t *tracer) small() (numbers []int, worst float64) {
 	return numbers, worst
 }
 
-// farMM is the uncertainty of an outline, a standard deviation, where it is said that the scrap
-// is far from the sheet: much of the outline may then be off by twice as much.
+// farMM is the uncertainty of an outline, a standard deviation, where it is said why it is so
+// much: much of the outline may then be off by twice as much.
 const farMM = 1.0
 
-// far is the numbers of the scraps whose outlines are no surer than that, and how unsure
+// far is the numbers of the scraps whose outlines are no surer than that, by the lens or by all else, and how unsure
 // they are at worst.
-func (t *tracer) far() (numbers []int, worst float64) {
+func (t *tracer) far(byLens bool) (numbers []int, worst float64) {
 	for _, s := range t.out.Scraps {
-		if s.UncertainMM >= farMM {
+		if s.UncertainMM >= farMM && s.byLens() == byLens {
 			numbers, worst = append(numbers, s.Number), max(worst, s.UncertainMM)
 		}
 	}
 	return numbers, worst
 }
 
-// counted is scraps by their numbers, and that they are.
-func counted(numbers []int) string {
+// byLens is whether most of the square of a scrap's uncertainty comes from how the lens bends lines.
+func (s *Scrap) byLens() bool { return 2*s.bendMM*s.bendMM > s.UncertainMM*s.UncertainMM }
+
+// What is said of outlines that are unsure because the bend of the lens is, and what may be done.
+const (
+	lensUnsure = "the lens may bend lines, and too little that is straight in the picture shows by how much"
+	lensCure   = "lay scale sheets at two opposite corners of the pile, or step back, so that it lies in the middle of the picture"
+)
+
+// named is scraps by their numbers.
+func named(numbers []int) string {
 	if len(numbers) == 1 {
-		return fmt.Sprintf("number %d is", numbers[0])
+		return fmt.Sprintf("number %d", numbers[0])
 	}
 	var all []string
 	for _, n := range numbers {
 		all = append(all, strconv.Itoa(n))
 	}
 	last := len(all) - 1
-	return "numbers " + strings.Join(all[:last], ", ") + " and " + all[last] + " are each"
+	return "numbers " + strings.Join(all[:last], ", ") + " and " + all[last]
+}
+
+// counted is scraps by their numbers, and that they are.
+func counted(numbers []int) string {
+	if len(numbers) == 1 {
+		return named(numbers) + " is"
+	}
+	return named(numbers) + " are each"
 }
 
 // darkPaper is the light of white paper, of 1, below which a picture is too dark.
@@ -125,13 +142,11 @@ func (t *tracer) whole() {
 	if small, part := t.small(); len(small) > 0 {
 		add(fmt.Sprintf("%s so small or narrow in the picture that its area may be off by up to %.1f %%", counted(small), 100*part), "photograph what is small from nearer, in a picture of its own, if you need all of it")
 	}
-	if far, mm := t.far(); len(far) > 0 {
-		what, cure := fmt.Sprintf("%s so far from the sheet that the outline is uncertain by up to %.1f mm", counted(far), mm), "lay a second scale sheet at the other side of the pile"
-		if _, bend := t.view.bendErr(); bend > usualBend/2 {
-			what += ", for little in the picture tells how its lens bends lines"
-			cure = "lay scale sheets at two opposite corners of the pile, or step back, so that it lies in the middle of the picture"
-		}
-		add(what, cure)
+	if far, mm := t.far(false); len(far) > 0 {
+		add(fmt.Sprintf("%s so far from the sheet that the outline is uncertain by up to %.1f mm", counted(far), mm), "lay a second scale sheet at the other side of the pile")
+	}
+	if far, mm := t.far(true); len(far) > 0 {
+		add(fmt.Sprintf("%s: %s may be off by up to %.1f mm", lensUnsure, named(far), mm), lensCure)
 	}
 	if len(t.out.Scraps) == 0 && !slices.ContainsFunc(t.out.Problems, func(p Problem) bool { return p.Number > 0 }) {
 		add("no scrap is seen", "lay scraps on a plain ground of another colour, clear of the sheet and of the picture's edge")
