@@ -124,9 +124,7 @@ func (w *walker) add(p *piece.Piece) {
 // either side.
 func drawnWhole(p *piece.Piece) bool {
 	const alikeMM = 0.5
-	if p.Mirrored || slices.ContainsFunc(p.Outline, func(e piece.Edge) bool {
-		return slices.ContainsFunc(e.Joins, func(r piece.Ref) bool { return r.Piece == p.Name })
-	}) {
+	if p.Mirrored || p.SewnToItself() {
 		return false
 	}
 	sin, cos := math.Sincos(p.GrainDeg * math.Pi / 180)

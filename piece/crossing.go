@@ -1,6 +1,7 @@
 package piece
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"sort"
@@ -47,12 +48,11 @@ func Flat(r orb.Ring, mm float64) bool {
 	if len(r) == 0 {
 		return true
 	}
-	a, b := r[0], r[0]
-	for _, q := range r {
-		if plane.Distance(a, q) > plane.Distance(a, b) {
-			b = q
-		}
+	farthest := func(from orb.Point) orb.Point {
+		return slices.MaxFunc(r, func(p, q orb.Point) int { return cmp.Compare(plane.Distance(from, p), plane.Distance(from, q)) })
 	}
+	a := farthest(r[0])
+	b := farthest(a)
 	return !slices.ContainsFunc(r, func(q orb.Point) bool { return plane.ToSegment(q, a, b) > mm })
 }
 

@@ -19,6 +19,7 @@ package piece
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"eke/piece/curve"
 
@@ -86,6 +87,10 @@ type Edge struct {
 	Notches     []Notch // in order along Line
 }
 
+// MidLineDeg is by how much an outline turns at most where an edge ends in the midst of a
+// line, as that of a bib on the top of a band: more is a corner. (Judgement, no source.)
+const MidLineDeg = 20.0
+
 // Notch is a mark across an edge.
 type Notch struct {
 	AtMM  float64 // along the edge's line
@@ -130,6 +135,14 @@ type Keep struct {
 
 // Axis is a straight line through A and B.
 type Axis struct{ A, B orb.Point }
+
+// SewnToItself reports whether a seam closes the piece to a tube, as a sleeve's underarm
+// or a leg's inseam.
+func (p *Piece) SewnToItself() bool {
+	return slices.ContainsFunc(p.Outline, func(e Edge) bool {
+		return slices.ContainsFunc(e.Joins, func(r Ref) bool { return r.Piece == p.Name })
+	})
+}
 
 // ID names one copy of a piece in a sentence: "left sleeve", "cuff 2", or just
 // "front" for the only one.

@@ -120,10 +120,6 @@ func (t *transfer) run(stays string) error {
 // last digits of a line make of it.
 const backDeg = 1e-3
 
-// straightDeg is by how much an outline turns at most where an edge is a stretch of a
-// longer line. (Judgement, no source.)
-const straightDeg = 20.0
-
 // standsOut refuses a strip on a stretch of a longer line of the taker, as that of a
 // bib on the top of a band, where it would stand out as a tab. It tells of an end of the
 // giver's edge only where the strip has a width there.
@@ -135,7 +131,7 @@ func (t *transfer) standsOut(start, end bool) error {
 		return math.Abs(math.Atan2(plane.Cross(u, v), plane.Dot(u, v))) * 180 / math.Pi
 	}
 	f, before, after := o[t.f], o[(t.f+n-1)%n], o[(t.f+1)%n]
-	if start && turn(f, after) < straightDeg || end && turn(before, f) < straightDeg { // sewn, they run against each other
+	if start && turn(f, after) < piece.MidLineDeg || end && turn(before, f) < piece.MidLineDeg { // sewn, they run against each other
 		return fmt.Errorf("%s/%s is a stretch of a longer line, on which the strip would stand out", t.taker.Name, f.Name)
 	}
 	return nil

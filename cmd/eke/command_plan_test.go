@@ -134,7 +134,7 @@ func TestPlanFlags(t *testing.T) {
 	write(t, dir, "two.svg", shape("square", "M 0,0 H 100 V 100 H 0 Z", `data-cut="2"`)) // 120 by 120 mm each
 	yokes := []string{"--scrap", "linen 1: 22.5 x 17 cm", "--scrap", "linen 2: 22.5 x 17 cm"}
 	panels := []string{"--scrap", "wool 1: 13 x 30.5 cm", "--scrap", "wool 2: 13 x 30.5 cm"}
-	planned := func(t *testing.T, args ...string) written {
+	plans := func(t *testing.T, args ...string) written {
 		t.Helper()
 		require.NoError(t, os.RemoveAll(filepath.Join(dir, "out")))
 		found(t, dir, append([]string{"plan", "flag.svg", "-o", "out"}, args...)...)
@@ -146,12 +146,12 @@ func TestPlanFlags(t *testing.T) {
 	}
 
 	t.Run("options", func(t *testing.T) {
-		require.Greater(t, len(planned(t, append(yokes, panels...)...).Options), 1)
-		require.Len(t, planned(t, append(append(yokes, panels...), "--options", "1")...).Options, 1)
+		require.Greater(t, len(plans(t, append(yokes, panels...)...).Options), 1)
+		require.Len(t, plans(t, append(append(yokes, panels...), "--options", "1")...).Options, 1)
 	})
 	t.Run("seams", func(t *testing.T) {
 		for kind, allowed := range map[string][]string{"yoke": {"yoke"}, "panel": {"panel", "centre"}, "centre": {"centre"}} {
-			for _, o := range planned(t, append(append(yokes, panels...), "--seams", " "+kind)...).Options {
+			for _, o := range plans(t, append(append(yokes, panels...), "--seams", " "+kind)...).Options {
 				for _, s := range o.Piecing {
 					require.Contains(t, allowed, s.Kind)
 				}
@@ -160,13 +160,13 @@ func TestPlanFlags(t *testing.T) {
 		nothing(t, append(yokes, "flag.svg", "--seams", "centre", "--max-seams", "1")...)
 	})
 	t.Run("max-seams", func(t *testing.T) {
-		require.Equal(t, 1, planned(t, append(yokes, "--max-seams", "1")...).Options[0].Seams)
+		require.Equal(t, 1, plans(t, append(yokes, "--max-seams", "1")...).Options[0].Seams)
 		nothing(t, append(yokes, "flag.svg", "--max-seams", "0")...)
 	})
 	t.Run("allowance", func(t *testing.T) {
 		// Two halves of 140 mm, with 10 mm at the hem and as much at the yoke
 		// as there is cloth for.
-		require.Equal(t, 1, planned(t, append(yokes, "--allowance", "19mm", "--max-seams", "1")...).Options[0].Seams)
+		require.Equal(t, 1, plans(t, append(yokes, "--allowance", "19mm", "--max-seams", "1")...).Options[0].Seams)
 		nothing(t, append(yokes, "flag.svg", "--allowance", "21mm", "--max-seams", "1")...)
 	})
 	t.Run("gap", func(t *testing.T) {
@@ -202,7 +202,7 @@ func TestPlanFlags(t *testing.T) {
 		}
 		orders := map[string]bool{}
 		for _, by := range []string{"seams", "length", "intrusion"} {
-			w := planned(t, append(append(yokes, panels...), "--sort", by)...)
+			w := plans(t, append(append(yokes, panels...), "--sort", by)...)
 			require.IsNonDecreasing(t, of(by, w), by)
 			order := ""
 			for _, o := range w.Options {
@@ -213,8 +213,8 @@ func TestPlanFlags(t *testing.T) {
 		require.Greater(t, len(orders), 1, "the order is the same however it is sorted: %v", orders)
 	})
 	t.Run("seed", func(t *testing.T) {
-		require.EqualValues(t, 1, planned(t, yokes...).Seed)
-		require.EqualValues(t, 7, planned(t, append(yokes, "--seed", "7")...).Seed)
+		require.EqualValues(t, 1, plans(t, yokes...).Seed)
+		require.EqualValues(t, 7, plans(t, append(yokes, "--seed", "7")...).Seed)
 	})
 	t.Run("json", func(t *testing.T) {
 		require.NoError(t, os.RemoveAll(filepath.Join(dir, "out")))

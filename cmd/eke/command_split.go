@@ -251,12 +251,13 @@ func (f *splitFlags) move(p *split.Plan, s string) error {
 	return fmt.Errorf("--move %s: %s has no edge %q that joins another piece%s", s, f.piece, edge, joinedEdges(p.Pieces, f.piece))
 }
 
-// joinedEdges lists the edges of a piece whose seams could be moved.
+// joinedEdges lists the edges of a piece that are sewn to others.
 func joinedEdges(copies []*piece.Piece, name string) string {
 	var edges []string
 	for _, p := range copies {
 		for _, e := range p.Outline {
-			if p.Name == name && len(e.Joins) > 0 && !slices.Contains(edges, e.Name) {
+			other := slices.ContainsFunc(e.Joins, func(r piece.Ref) bool { return r.Piece != name })
+			if p.Name == name && other && !slices.Contains(edges, e.Name) {
 				edges = append(edges, e.Name)
 			}
 		}

@@ -19,15 +19,24 @@ var plannedOnce sync.Map
 // written to, which no test may change, and what was printed.
 func planned(t testing.TB, words string) (out, stdout string) {
 	t.Helper()
-	once, _ := plannedOnce.LoadOrStore(words, sync.OnceValues(func() (string, ran) {
+	known, _ := plannedOnce.LoadOrStore(words, new(samplesPlan))
+	p := known.(*samplesPlan)
+	p.once.Do(func() {
+		p.made.code = -1 // where the test that makes it ends before it is made
 		dir := filepath.Join(filepath.Dir(binary), strings.ReplaceAll(words, " ", "_"))
 		require.NoError(t, os.Mkdir(dir, 0o755))
-		return filepath.Join(dir, "out"), planSamples(t, dir, words, "2")
-	}))
-	out, r := once.(func() (string, ran))()
-	require.Equal(t, 0, r.code, "%s", r.stderr)
-	require.Empty(t, r.stderr)
-	return out, r.stdout
+		p.out, p.made = filepath.Join(dir, "out"), planSamples(t, dir, words, "2")
+	})
+	require.Equal(t, 0, p.made.code, "%s", p.made.stderr)
+	require.Empty(t, p.made.stderr)
+	return p.out, p.made.stdout
+}
+
+// samplesPlan is a plan of the samples that is made once.
+type samplesPlan struct {
+	once sync.Once
+	out  string
+	made ran
 }
 
 // planSamples plans into the folder out of a folder. The files name what they were

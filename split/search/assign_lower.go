@@ -143,7 +143,7 @@ func (t *table) lowerPartsPack(ctx context.Context, parts []lowerPart, of []*bla
 			return was
 		})
 	}
-	if was.ok || starts == 1 {
+	if was.ok || starts == 1 || len(items) == 1 { // one part is placed for certain
 		return was.ok
 	}
 	question.poses = poses

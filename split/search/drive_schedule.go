@@ -60,8 +60,8 @@ func (n turn) budget() budget {
 	return budgets[n.tier]
 }
 
-// next is the iteration that promises the least work, of those with fewer seams
-// than best. It is not ok where there is none.
+// next is the iteration that promises the least work, of those with fewer seams than
+// best, or one that looks whether more seams do. It is not ok where there is none.
 func (t *schedule) next(best int) (next turn, ok bool) {
 	if n, ok := t.probe(best); ok {
 		return n, true

@@ -3,18 +3,14 @@ package draw
 import (
 	"math"
 
+	"eke/piece"
 	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 )
 
-const (
-	// By how much an outline turns at most where an edge ends in the midst of a line: more
-	// is a corner, which shows the place by itself. (Judgement, no source.)
-	straightOnDeg = 20.0
-	// A notch so near shows the place already, in mm.
-	endShownMM = 3.0
-)
+// endShownMM is how near a notch shows the place already.
+const endShownMM = 3.0
 
 // edgeEnds are the places on the seam line, and the ways out of the part there, at
 // which an edge that is sewn to another piece ends and no corner shows it: where the
@@ -27,7 +23,7 @@ func edgeEnds(edges []edge, notched []orb.Point) (at, out []orb.Point) {
 			continue
 		}
 		u, v := e.path[len(e.path)-1].Tangent(1), next.path[0].Tangent(0)
-		if math.Abs(math.Atan2(plane.Cross(u, v), plane.Dot(u, v)))*180/math.Pi > straightOnDeg {
+		if math.Abs(math.Atan2(plane.Cross(u, v), plane.Dot(u, v)))*180/math.Pi > piece.MidLineDeg {
 			continue
 		}
 		q, shown := e.path.End(), false
