@@ -75,6 +75,7 @@ func TestMakeErrors(t *testing.T) {
 		{"too large", with(outlined(orb.Point{0, 0}, orb.Point{1e308, 0}, orb.Point{9, 9})), `a coordinate is not a number or beyond 20 m`},
 		{"no area", with(outlined(orb.Point{0, 0}, orb.Point{100, 0}, orb.Point{50, 0})), `the outline encloses no area; draw the outline of the whole piece, and check the drawing's units`},
 		{"as much on either side", with(outlined(orb.Point{0, 0}, orb.Point{100, 100}, orb.Point{100, 0}, orb.Point{0, 100})), `the outline crosses or touches itself near x 50.0 mm, y 50.0 mm`},
+		{"no area, from its middle", with(outlined(orb.Point{50, 0}, orb.Point{100, 0}, orb.Point{0, 0})), `the outline encloses no area`},
 		{"tiny", with(outlined(orb.Point{0, 0}, orb.Point{0.5, 0}, orb.Point{0.5, 0.5})), `the outline encloses no area`},
 		{"a figure of eight", with(outlined(orb.Point{0, 0}, orb.Point{100, 100}, orb.Point{100, 0}, orb.Point{0, 90})), `the outline crosses or touches itself near x`},
 		{"touches itself at a corner", with(outlined(orb.Point{0, 0}, orb.Point{100, 0}, orb.Point{100, 100}, orb.Point{60, 100}, orb.Point{50, 0}, orb.Point{40, 100}, orb.Point{0, 100})), `the outline crosses or touches itself near x`},

@@ -56,6 +56,9 @@ const (
 	fewLowerPoses  = 1000
 	lowerPartPoses = 4000
 	lowerStarts    = 4
+	// How much of a bin they fill at most to be packed from another start with so few
+	// poses: above it a failure is seldom the start's.
+	looseFill = 0.8
 )
 
 // lowerPackUnlikely is a heuristic bound: a quick packing has found no place for
@@ -111,7 +114,9 @@ func (t *table) lowerPartsPack(ctx context.Context, parts []lowerPart, of []*bla
 		item fit.Item
 	}
 	var lower []keyedItem
+	area := 0.0
 	for i, p := range parts {
+		area += math.Abs(plane.SignedArea(p.ring))
 		if len(p.ring) < 3 {
 			continue
 		}
@@ -143,7 +148,7 @@ func (t *table) lowerPartsPack(ctx context.Context, parts []lowerPart, of []*bla
 			return was
 		})
 	}
-	if was.ok || starts == 1 || len(items) == 1 { // one part is placed for certain
+	if was.ok || starts == 1 || len(items) == 1 || poses <= fewLowerPoses && area > looseFill*s.area { // one part is placed for certain
 		return was.ok
 	}
 	question.poses = poses
