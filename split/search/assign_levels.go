@@ -31,7 +31,7 @@ func (a *assignment) solveLevels(ctx context.Context, comp *component, r *relaxa
 		joint := a.joint(comp, r)
 		found, ok := joint.Pack(ctx, &trail, a.attempts, a.table.options.Seed)
 		a.table.work.Add(attemptWork * int64(max(1, trail.Attempts-st.trail.Attempts)))
-		if !ok && !st.turns && ctx.Err() == nil {
+		if !ok && !st.turns && len(comp.cuts) <= mostTurned && ctx.Err() == nil {
 			found, ok = joint.PackInTurn(ctx, turnPoses, a.table.options.Seed)
 			a.table.work.Add(attemptWork)
 			st.turns = ctx.Err() == nil
@@ -60,6 +60,10 @@ func (a *assignment) solveLevels(ctx context.Context, comp *component, r *relaxa
 // turnPoses is how hard each bin is packed in turn: where two parts lie as they were
 // planted, some 1,500 poses find a place for all but one pair in ten.
 const turnPoses = 2000
+
+// mostTurned is how many cuts a component has at most whose bins are settled in turn:
+// with more of them it takes longer than another attempt, and comes to less.
+const mostTurned = 1
 
 // componentQuestion names a component: which parts of what lie where.
 type componentQuestion struct{ trees string }

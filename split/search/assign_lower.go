@@ -53,7 +53,7 @@ func (a *assignment) lowerAreaUnlikely(comp *component, least map[*split.Tree]lo
 // levels are found in the end, a thousand poses have nearly always done; where they have
 // not, others from another start have (lowerStarts), and more from the same one have not.
 const (
-	fewLowerPoses  = 1000
+	fewLowerPoses  = 1500
 	lowerPartPoses = 4000
 	lowerStarts    = 4
 	// How much of a bin they fill at most to be packed from another start with so few

@@ -2,11 +2,13 @@ package search
 
 // budget is how much work one task of an iteration may do.
 type budget struct {
-	tries       int // of places for parts
-	poses       int // that fit.Pack weighs before a bin counts as full
-	attempts    int // at the levels of a component
-	lowerPoses  int // of two lower-bound parts before a bin counts as too small; lowerPartPoses
-	lowerStarts int // from which they are packed; 1
+	tries      int // of places for parts
+	poses      int // that fit.Pack weighs before a bin counts as full
+	attempts   int // at the levels of a component
+	lowerPoses int // of two lower-bound parts before a bin counts as too small; lowerPartPoses
+	// From how many starts they are packed; 1. The budgets that come to most of the work
+	// have no time for more.
+	lowerStarts int
 	// By how much a shared bin may be fuller than it would be if all bins were
 	// equally full. Odd shapes leave gaps: the fuller the bins must be, the less
 	// likely a plan is, and the later it is tried.
@@ -57,8 +59,8 @@ func (b budget) quarter() budget {
 // ever more thorough.
 var budgets = []budget{
 	{tries: 4000, poses: 3000, attempts: 1, lowerPoses: fewLowerPoses, fillMargin: 0.03, perCopy: 2, growth: 1, bias: 1},
-	{tries: 15000, poses: 6000, attempts: 2, lowerPoses: fewLowerPoses, lowerStarts: lowerStarts, fillMargin: 0.08, perCopy: 2, ranges: 6, emptiestFirst: true, growth: 2, bias: 1},
-	{tries: 60000, poses: 6000, attempts: 2, lowerPoses: fewLowerPoses, lowerStarts: lowerStarts, fillMargin: 0.11, perCopy: 2, sharedOnly: true, ranges: 6, growth: 0.5, bias: 1},
+	{tries: 15000, poses: 6000, attempts: 2, lowerPoses: fewLowerPoses, fillMargin: 0.08, perCopy: 2, ranges: 6, emptiestFirst: true, growth: 2, bias: 1},
+	{tries: 60000, poses: 6000, attempts: 2, lowerPoses: fewLowerPoses, fillMargin: 0.11, perCopy: 2, sharedOnly: true, ranges: 6, growth: 0.5, bias: 1},
 	{tries: 60000, poses: 6000, attempts: 4, lowerPoses: fewLowerPoses, lowerStarts: lowerStarts, fillMargin: 0.2, perCopy: 2, sharedOnly: true, ranges: 6, emptiestFirst: true, growth: 3, bias: 2},
 	{tries: 60000, poses: 15000, attempts: 6, lowerStarts: lowerStarts, fillMargin: 0.14, perCopy: maxCuts, nonStraight: true, sharedOnly: true, ranges: 4, growth: 2.5, bias: 40},
 	{tries: 300000, poses: 40000, attempts: 16, lowerPoses: 5000, lowerStarts: lowerStarts, fillMargin: 1, perCopy: maxCuts, nonStraight: true, sharedOnly: true, ranges: 4, emptiestFirst: true, growth: 3, bias: 40},
