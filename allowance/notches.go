@@ -65,7 +65,7 @@ func CurveNotches(line curve.Path, index int) []piece.Notch {
 	_, before := ruler.At(0)
 	for i := 1; i <= steps; i++ {
 		_, now := ruler.At(length * float64(i) / float64(steps))
-		turn[i] = turn[i-1] + math.Abs(math.Atan2(plane.Cross(before, now), plane.Dot(before, now)))*180/math.Pi
+		turn[i] = turn[i-1] + math.Abs(plane.TurnDeg(before, now))
 		before = now
 	}
 	turned := func(mm float64) float64 {

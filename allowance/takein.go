@@ -105,8 +105,7 @@ func TakeIn(near, far piece.Outline, seam string, d piece.Dart, withinMM float64
 
 // angle is the angle between a dart's legs, in degrees.
 func angle(d piece.Dart) float64 {
-	u, v := plane.Sub(d.Leg1, d.Apex), plane.Sub(d.Leg2, d.Apex)
-	return math.Abs(math.Atan2(plane.Cross(u, v), plane.Dot(u, v))) * 180 / math.Pi
+	return math.Abs(plane.TurnDeg(plane.Sub(d.Leg1, d.Apex), plane.Sub(d.Leg2, d.Apex)))
 }
 
 // closeDart turns one side of a dart that lies in one part, parts[k], until

@@ -50,8 +50,7 @@ func True(o piece.Outline, i int) (piece.Outline, Trued) {
 
 // turnDeg is the angle without sign by which b turns from the end of a.
 func turnDeg(a, b curve.Path) float64 {
-	u, v := a[len(a)-1].Tangent(1), b[0].Tangent(0)
-	return math.Abs(math.Atan2(plane.Cross(u, v), plane.Dot(u, v))) * 180 / math.Pi
+	return a[len(a)-1].TurnDeg(b[0])
 }
 
 // blend draws one smooth line in place of the end of a and the start of b, and

@@ -126,10 +126,7 @@ const backDeg = 1e-3
 func (t *transfer) standsOut(start, end bool) error {
 	o := t.taker.Outline
 	n := len(o)
-	turn := func(a, b piece.Edge) float64 {
-		u, v := a.Line[len(a.Line)-1].Tangent(1), b.Line[0].Tangent(0)
-		return math.Abs(math.Atan2(plane.Cross(u, v), plane.Dot(u, v))) * 180 / math.Pi
-	}
+	turn := func(a, b piece.Edge) float64 { return a.Line[len(a.Line)-1].TurnDeg(b.Line[0]) }
 	f, before, after := o[t.f], o[(t.f+n-1)%n], o[(t.f+1)%n]
 	if start && turn(f, after) < piece.MidLineDeg || end && turn(before, f) < piece.MidLineDeg { // sewn, they run against each other
 		return fmt.Errorf("%s/%s is a stretch of a longer line, on which the strip would stand out", t.taker.Name, f.Name)
@@ -148,7 +145,7 @@ func (t *transfer) room() error {
 			continue
 		}
 		u, v := edge.Line[len(edge.Line)-1].Tangent(1), next.Line[0].Tangent(0)
-		turn := math.Atan2(plane.Cross(v, u), plane.Dot(u, v)) * 180 / math.Pi
+		turn := plane.TurnDeg(v, u)
 		if turn < backDeg-180 {
 			turn = 180 // straight back, whichever way the last digit says
 		}

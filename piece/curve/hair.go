@@ -108,6 +108,5 @@ func (s Segment) WithEnds(from, to orb.Point) Segment {
 // TurnDeg is the unsigned angle in degrees between the end of a segment and the
 // start of the next.
 func (s Segment) TurnDeg(next Segment) float64 {
-	u, v := s.Tangent(1), next.Tangent(0)
-	return math.Abs(math.Atan2(plane.Cross(u, v), plane.Dot(u, v))) * 180 / math.Pi
+	return math.Abs(plane.TurnDeg(s.Tangent(1), next.Tangent(0)))
 }

@@ -159,5 +159,5 @@ func (b bay) cross(ring []orb.Point) {
 
 // apartDeg is the angle between two ways, in degrees.
 func apartDeg(u, v orb.Point) float64 {
-	return math.Abs(math.Atan2(plane.Cross(u, v), plane.Dot(u, v))) * 180 / math.Pi
+	return math.Abs(plane.TurnDeg(u, v))
 }

@@ -250,8 +250,7 @@ func turnDeg(ring []orb.Point, i int) float64 {
 // turnBy is the same between nodes so near and so far on either side.
 func turnBy(ring []orb.Point, i, near, far int) float64 {
 	at := func(d int) orb.Point { return ring[round(i+d, len(ring))] }
-	u, v := plane.Sub(at(-near), at(-far)), plane.Sub(at(far), at(near))
-	return math.Abs(math.Atan2(plane.Cross(u, v), plane.Dot(u, v))) * 180 / math.Pi
+	return apartDeg(plane.Sub(at(-near), at(-far)), plane.Sub(at(far), at(near)))
 }
 
 // cornerReach is from which node to which, each side, a ring is looked at to find a corner:

@@ -82,7 +82,8 @@ func (t *tracer) seam(r region, ids []int32, tiles *tiling) (line []orb.Point, s
 		}
 	}
 	if p := t.colourSeam(r, ids, ring, usual, &looks, tiles); p != nil {
-		return p, turns(p), !turns(p)
+		lasting := turns(p)
+		return p, lasting, !lasting
 	}
 	return line, false, line != nil && !turns(line)
 }
@@ -257,7 +258,7 @@ func turnsIn(ring []orb.Point, least float64) (out []inturn) {
 			v := plane.Sub(ring[(i+reach)%n], ring[i])
 			// The ring runs clockwise on the page; to the left is into the cloth's
 			// outside.
-			all[i].deg = max(all[i].deg, -math.Atan2(plane.Cross(u, v), plane.Dot(u, v))*180/math.Pi)
+			all[i].deg = max(all[i].deg, -plane.TurnDeg(u, v))
 		}
 	}
 	slices.SortStableFunc(all, func(a, b inturn) int { return cmp.Compare(b.deg, a.deg) })
@@ -295,7 +296,7 @@ func lasts(ring []orb.Point, node int, by float64) bool {
 		return true
 	}
 	on = plane.Scale(on, -1)
-	if -byDeg(way, on) >= bluntlyDeg {
+	if -plane.TurnDeg(way, on) >= bluntlyDeg {
 		return true
 	}
 	return math.Abs(plane.Cross(plane.Unit(plane.Add(way, on)), plane.Sub(after, before))) > mostStep*by
@@ -309,7 +310,7 @@ func armTo(ring []orb.Point, node, step int) (to, way orb.Point, ok bool) {
 	for far := min(lastsFar, n/8); far-lastsNear >= leastArm; far -= armStep {
 		mid := (lastsNear + far) / 2
 		arm := plane.Sub(at(lastsNear), at(far))
-		turn := byDeg(plane.Sub(at(mid), at(far)), plane.Sub(at(lastsNear), at(mid)))
+		turn := plane.TurnDeg(plane.Sub(at(mid), at(far)), plane.Sub(at(lastsNear), at(mid)))
 		switch {
 		case math.Abs(turn) > kinkedDeg:
 			continue
@@ -325,11 +326,6 @@ func armTo(ring []orb.Point, node, step int) (to, way orb.Point, ok bool) {
 		return plane.Along(at(lastsNear), led(mid-lastsNear/2), long), led(mid), true
 	}
 	return to, way, false
-}
-
-// byDeg is by how much one way is turned from another, clockwise on the page.
-func byDeg(from, to orb.Point) float64 {
-	return math.Atan2(plane.Cross(from, to), plane.Dot(from, to)) * 180 / math.Pi
 }
 
 // leaves is whether the line between two nodes of a ring leaves it.

@@ -40,6 +40,12 @@ func Dot(a, b orb.Point) float64 { return a[0]*b[0] + a[1]*b[1] }
 // the right of a on the page.
 func Cross(a, b orb.Point) float64 { return a[0]*b[1] - a[1]*b[0] }
 
+// TurnDeg is by how many degrees one direction is turned from another, clockwise on the
+// page, from -180 to 180.
+func TurnDeg(from, to orb.Point) float64 {
+	return math.Atan2(Cross(from, to), Dot(from, to)) * 180 / math.Pi
+}
+
 // Length is how long a vector is.
 func Length(v orb.Point) float64 { return math.Hypot(v[0], v[1]) }
 

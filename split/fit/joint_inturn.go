@@ -63,8 +63,8 @@ const (
 )
 
 const (
-	coupleMM      = 1 // by which a level is moved to see what changes
-	turnMM        = 1 // how near a level comes to what its cloth can hold
+	coupleMM      = 1.0 // by which a level is moved to see what changes
+	turnMM        = 1.0 // how near a level comes to what its cloth can hold
 	mostTurnPacks = 60
 )
 
@@ -81,7 +81,7 @@ func (t *inTurn) couple() bool {
 	}
 	levels := slices.Clone(t.levels)
 	for l := range levels {
-		by := float64(coupleMM)
+		by := coupleMM
 		levels[l] = t.levels[l] + by
 		moved, ok := t.Cut(levels)
 		if !ok {
@@ -161,21 +161,21 @@ func (t *inTurn) settle(ctx context.Context, cloth, level int) bool {
 	if items, ok := t.Cut(t.levels); ok && len(items[cloth]) == 1 {
 		tries = []float64{0, 0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1}
 	}
-	holds := func(at float64) bool {
+	fits := func(at float64) bool {
 		t.levels[level] = at
 		return t.pack(ctx, cloth, 0)
 	}
-	k := slices.IndexFunc(tries, func(f float64) bool { return holds(least + f*(most-least)) })
+	k := slices.IndexFunc(tries, func(f float64) bool { return fits(least + f*(most-least)) })
 	if k < 0 {
 		return false
 	}
 	good, bad := t.levels[level], most
 	goodAt, goodItems := t.at[cloth], t.packed[cloth]
-	if holds(most) {
+	if fits(most) {
 		return true
 	}
 	for math.Abs(good-bad) > turnMM {
-		if mid := (good + bad) / 2; holds(mid) {
+		if mid := (good + bad) / 2; fits(mid) {
 			good, goodAt, goodItems = mid, t.at[cloth], t.packed[cloth]
 		} else {
 			bad = mid

@@ -23,6 +23,24 @@ func cutRectangle(width, length float64, beside []Item) Cutter {
 	}
 }
 
+// requireFeasible requires that all items lie on their cloths as a solution says.
+func requireFeasible(t require.TestingT, j *Joint, found *Solution) {
+	items, ok := j.Cut(found.Levels)
+	require.True(t, ok)
+	for k, on := range items {
+		var poses []pose
+		for i, it := range on {
+			poses = append(poses, it.Shape.pose(found.At[k][i]))
+		}
+		require.True(t, feasible(j.Cloths[k], on, poses, j.GapMM, new(scratch)), "cloth %d", k)
+	}
+}
+
+// twoCloths are rectangles of one width, so long.
+func twoCloths(width, first, second float64) []*Cloth {
+	return []*Cloth{NewCloth(rectangle(width, first), nil), NewCloth(rectangle(width, second), nil)}
+}
+
 func rectangle(w, h float64) orb.Ring { return orb.Ring{{0, 0}, {w, 0}, {w, h}, {0, h}} }
 
 // Two cloths that hold a rectangle only where it is cut at one level, to
@@ -36,11 +54,8 @@ func TestJointFindsTheOneLevel(t *testing.T) {
 		const width, spare, gap = 150.0, 0.1, 3.0
 		small := Item{NewShape(rectangle(width-40, 60)), []Turn{{}}}
 		j := &Joint{
-			Cloths: []*Cloth{
-				NewCloth(rectangle(width+spare, level+60+gap+spare), nil),
-				NewCloth(rectangle(width+spare, length-level+spare), nil),
-			},
-			GapMM: gap, Lo: []float64{1}, Hi: []float64{length - 1},
+			Cloths: twoCloths(width+spare, level+60+gap+spare, length-level+spare),
+			GapMM:  gap, Lo: []float64{1}, Hi: []float64{length - 1},
 			Start: func(k int) []float64 {
 				return []float64{length * (0.5 + float64((k+first)%7)) / 7}
 			}, Starts: 7, Least: 14,
@@ -50,14 +65,7 @@ func TestJointFindsTheOneLevel(t *testing.T) {
 		found, ok := j.Pack(context.Background(), &trail, 20, 1)
 		require.True(t, ok, "%+v", trail)
 		require.InDelta(t, level, found.Levels[0], spare+1e-6)
-		items, _ := j.Cut(found.Levels)
-		for k, on := range items {
-			var poses []pose
-			for i, it := range on {
-				poses = append(poses, it.Shape.pose(found.At[k][i]))
-			}
-			require.True(t, feasible(j.Cloths[k], on, poses, gap, new(scratch)), "cloth %d", k)
-		}
+		requireFeasible(t, j, found)
 	})
 }
 
@@ -88,25 +96,15 @@ func TestJointInTurnFindsTheOneLevel(t *testing.T) {
 		const width, spare, gap = 150.0, 2.0, 3.0
 		small := Item{NewShape(rectangle(width-40, 60)), []Turn{{}}}
 		j := &Joint{
-			Cloths: []*Cloth{
-				NewCloth(rectangle(width+spare, level+60+gap+spare), nil),
-				NewCloth(rectangle(width+spare, length-level+spare), nil),
-			},
-			GapMM: gap, Lo: []float64{1}, Hi: []float64{length - 1},
+			Cloths: twoCloths(width+spare, level+60+gap+spare, length-level+spare),
+			GapMM:  gap, Lo: []float64{1}, Hi: []float64{length - 1},
 			Start: func(int) []float64 { return []float64{length / 2} }, Starts: 1,
 			Cut: cutRectangle(width, length, []Item{small}),
 		}
 		found, ok := j.PackInTurn(context.Background(), 2000, 1)
 		require.True(t, ok)
 		require.InDelta(t, level, found.Levels[0], spare+1e-6)
-		items, _ := j.Cut(found.Levels)
-		for k, on := range items {
-			var poses []pose
-			for i, it := range on {
-				poses = append(poses, it.Shape.pose(found.At[k][i]))
-			}
-			require.True(t, feasible(j.Cloths[k], on, poses, gap, new(scratch)), "cloth %d", k)
-		}
+		requireFeasible(t, j, found)
 		j.Cloths[1] = NewCloth(rectangle(width+spare, length-level-spare), nil)
 		_, ok = j.PackInTurn(context.Background(), 2000, 1)
 		require.False(t, ok, "%.0f mm are missing", 2*spare)

@@ -148,7 +148,8 @@ func (t *table) lowerPartsPack(ctx context.Context, parts []lowerPart, of []*bla
 			return was
 		})
 	}
-	if was.ok || starts == 1 || len(items) == 1 || poses <= fewLowerPoses && area > looseFill*s.area { // one part is placed for certain
+	certain := len(items) == 1 // it is placed or it is not
+	if was.ok || certain || starts == 1 || poses <= fewLowerPoses && area > looseFill*s.area {
 		return was.ok
 	}
 	question.poses = poses

@@ -23,7 +23,7 @@ func edgeEnds(edges []edge, notched []orb.Point) (at, out []orb.Point) {
 			continue
 		}
 		u, v := e.path[len(e.path)-1].Tangent(1), next.path[0].Tangent(0)
-		if math.Abs(math.Atan2(plane.Cross(u, v), plane.Dot(u, v)))*180/math.Pi > piece.MidLineDeg {
+		if math.Abs(plane.TurnDeg(u, v)) > piece.MidLineDeg {
 			continue
 		}
 		q, shown := e.path.End(), false

@@ -238,7 +238,7 @@ func corners(outline orb.Ring) (found []orb.Point, seen bool) {
 	points := simplified(outline, 2*straightMM)
 	for i, q := range points {
 		u, v := plane.Sub(q, points[(i+len(points)-1)%len(points)]), plane.Sub(points[(i+1)%len(points)], q)
-		if math.Abs(math.Atan2(plane.Cross(u, v), u[0]*v[0]+u[1]*v[1]))*180/math.Pi >= cornerDeg {
+		if math.Abs(plane.TurnDeg(u, v)) >= cornerDeg {
 			found = append(found, q)
 		}
 	}
