@@ -2,13 +2,14 @@ package split
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
 	"eke/piece"
 	"eke/piece/plane"
 	"eke/split/plan"
+
+	"github.com/paulmach/orb"
 )
 
 // The points of the cost. Fewer seams always come first in the ranking; these
@@ -206,14 +207,21 @@ func onLevel(s *PiecingSeam, p *piece.Piece) bool {
 	return false
 }
 
-// meetings are the pairs of seams of different pieces whose ends come
-// together across a join.
+// meetings are the pairs of seams of different copies whose ends come together
+// across a join.
 func meetings(m *Made) [][2]string {
 	var out [][2]string
+	var sewn *mates // of all copies, once two seams end on edges that are joined
 	for i := range m.Seams {
 		for k := i + 1; k < len(m.Seams); k++ {
 			a, b := &m.Seams[i], &m.Seams[k]
-			if a.Piece != b.Piece && meet(m, a, b) {
+			if a.Piece == b.Piece || !endsJoined(m, a, b) {
+				continue
+			}
+			if sewn == nil {
+				sewn = newMates(m.Plan.Pieces)
+			}
+			if sewn.run(a, b) {
 				out = append(out, [2]string{a.Name, b.Name})
 			}
 		}
@@ -221,14 +229,39 @@ func meetings(m *Made) [][2]string {
 	return out
 }
 
-func meet(m *Made, a, b *PiecingSeam) bool {
+// MeetingPoints are the points of a copy's outline that are sewn to the ends of other
+// copies' seams: one that ends there goes on from them.
+func (m *Made) MeetingPoints(copy int) (out []orb.Point) {
+	var sewn *mates
+	for i := range m.Seams {
+		s := &m.Seams[i]
+		for _, end := range s.Ends {
+			for k, e := range m.Plan.Pieces[copy].Outline {
+				if s.Piece == copy || len(end.Edge.Line) == 0 || !Joined(e, m.Plan.Pieces[copy], end.Edge, m.Plan.Pieces[s.Piece]) {
+					continue
+				}
+				if sewn == nil {
+					sewn = newMates(m.Plan.Pieces)
+				}
+				if from := sewn.endAt(s, end); from.edgeAt != none {
+					if mm, ok := sewn.on(edgeAt{copy, k}, from); ok {
+						at, _ := e.Line.At(mm)
+						out = append(out, at)
+					}
+				}
+			}
+		}
+	}
+	return out
+}
+
+// endsJoined reports whether two seams end on edges of which the pattern joins the one
+// to the other, of whichever copies.
+func endsJoined(m *Made, a, b *PiecingSeam) bool {
 	pa, pb := m.Plan.Pieces[a.Piece], m.Plan.Pieces[b.Piece]
 	for _, x := range a.Ends {
 		for _, y := range b.Ends {
-			if !Joined(x.Edge, pa, y.Edge, pb) {
-				continue
-			}
-			if math.Abs(x.AlongMM-Mate(x.Edge, y.Edge, y.AlongMM)) < meetsMM {
+			if Joined(x.Edge, pa, y.Edge, pb) {
 				return true
 			}
 		}

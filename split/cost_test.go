@@ -6,6 +6,7 @@ import (
 	"eke/piece"
 	"eke/split"
 
+	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
 )
 
@@ -97,13 +98,16 @@ func TestMeetsItsNeighbour(t *testing.T) {
 	end := made.Seams[0].Ends[0]
 	require.Equal(t, "side", end.Edge.Name)
 	var mate float64
+	wornOnLeft := func(p *piece.Piece, b *split.Body, at orb.Point) bool {
+		return (at[0] > split.CentreOf(b)) == (p.Across[1] == "left")
+	}
 	for _, e := range back.Outline {
-		if split.Joined(e, back, end.Edge, front) {
+		if split.Joined(e, back, end.Edge, front) && wornOnLeft(back, bb, e.Line.Start()) == wornOnLeft(front, fb, end.At) {
 			q, _ := e.Line.At(split.Mate(e, end.Edge, end.AlongMM))
 			mate = split.Yoke{}.LevelOf(bb, q)
 		}
 	}
-	require.NotZero(t, mate)
+	require.InDelta(t, level, mate, 15) // front and back are drawn beside each other, and their underarms within that
 	for _, c := range []struct{ off, points float64 }{{0, -3}, {2, -3}, {10, 0}} {
 		other := new(split.Tree)
 		require.NotZero(t, other.ByHand(back, split.Yoke{}, mate+c.off, 0))
@@ -128,5 +132,94 @@ func TestAMovedSeamCostsLess(t *testing.T) {
 		require.NoError(t, err)
 		require.InDelta(t, points, split.Intrusion(split.Cost(made)), 1e-9)
 		require.InDelta(t, points, pointsFor(made, "moved seam"), 1e-9)
+	}
+}
+
+// Seams meet only where their ends are on edges of copies that are sewn to each other:
+// of whatever height the other is, that is at one and on one side.
+func TestSeamsMeetOnlyAcrossASeamOfTheirCopies(t *testing.T) {
+	tshirt, blouse := sample(t, "tshirt.svg"), sample(t, "blouse.svg")
+	layered := drawn(t, `<g id="front" data-cut="2" data-mirrored="yes">
+ <path class="seam" d="M 0,60 L 60,0 H 200 V 400 H 0 Z"/><line class="grain" x1="90" y1="90" x2="90" y2="300"/>
+ <path class="edge neck" d="M 0,60 L 60,0"/><path class="edge yoke" data-joins="yoke/front" d="M 60,0 H 200"/><path class="edge side" d="M 200,0 V 400"/>
+ <path class="edge centre-front" data-joins="front/centre-front" d="M 0,400 V 60"/></g>
+<g id="yoke" data-cut="2">
+ <path class="seam" d="M 300,60 L 360,0 H 500 V 150 H 300 Z"/><path class="fold" d="M 300,150 V 60"/><line class="grain" x1="390" y1="20" x2="390" y2="130"/>
+ <path class="edge front" data-joins="front/yoke" d="M 360,0 H 500"/><path class="edge armhole" d="M 500,0 V 150"/><path class="edge neck" d="M 300,60 L 360,0"/></g>`)
+	tube := drawn(t, `<g id="belt" data-cut="2"><rect class="seam" x="400" y="0" width="600" height="60"/><line class="grain" x1="500" y1="10" x2="500" y2="50"/>
+ <path class="edge lower" data-joins="leg/waist" d="M 1000,60 H 400"/></g>
+<g id="leg" data-cut="2" data-mirrored="yes">
+ <path class="seam" d="M 0,0 H 300 L 260,700 H 40 Z"/><line class="grain" x1="90" y1="50" x2="90" y2="300"/>
+ <path class="edge waist" d="M 0,0 H 300"/><path class="edge inseam-front" data-joins="leg/inseam-back" d="M 300,0 L 260,700"/><path class="edge inseam-back" d="M 40,700 L 0,0"/></g>`)
+	for name, c := range map[string]struct {
+		copies     []*piece.Piece
+		one, other string // IDs
+		way        split.Way
+		from, at   float64 // where the one is cut, and where the other is for them to meet; 0 for nowhere
+	}{
+		// The front's side has a dart 26 mm wide, and its underarm is 8 mm lower.
+		"a left front and a whole back":           {blouse, "left front", "back", split.Yoke{}, 400, 366},
+		"a right front and a whole back":          {blouse, "right front", "back", split.Yoke{}, 400, 366},
+		"a whole front and a whole back":          {tshirt, "front", "back", split.Yoke{}, 300, 295},
+		"sleeves, each sewn to itself":            {tshirt, "left sleeve", "right sleeve", split.Yoke{}, 150, 0},
+		"legs, each sewn to itself":               {tube, "left leg", "right leg", split.Yoke{}, 200, 0},
+		"legs and a belt that spans both":         {tube, "left leg", "left belt", split.Panel{}, 120, 0},
+		"two fronts at their centre seam":         {layered, "left front", "right front", split.Yoke{}, 150, 150},
+		"a left front and the outer yoke":         {layered, "left front", "yoke 1", split.Panel{}, 120, 120},
+		"a left front and the inner yoke as well": {layered, "left front", "yoke 2", split.Panel{}, 120, 120},
+	} {
+		t.Run(name, func(t *testing.T) {
+			byID := func(id string) *piece.Piece {
+				for _, p := range c.copies {
+					if p.ID() == id {
+						return p
+					}
+				}
+				t.Fatalf("no %s", id)
+				return nil
+			}
+			cut := func(p *piece.Piece, mm float64) (*split.Tree, bool) {
+				tree, b := new(split.Tree), split.NewBody(p, p.Outline)
+				from := b.Lo[1]
+				if _, across := c.way.(split.Panel); across {
+					if from = b.Lo[0]; p.Centre != nil {
+						from, mm = split.CentreOf(b), -mm // a yoke, as a back, has the wearer's left on the left
+					} else if p.Flipped {
+						from, mm = b.Hi[0], -mm
+					}
+				}
+				return tree, tree.ByHand(p, c.way, from+mm, 0) > 0
+			}
+			one, other := byID(c.one), byID(c.other)
+			first, ok := cut(one, c.from)
+			require.True(t, ok)
+			met := 0
+			for mm := -200.0; mm < 600; mm += 4 {
+				second, ok := cut(other, mm)
+				if !ok {
+					continue
+				}
+				p := &split.Plan{Pieces: c.copies}
+				for _, q := range c.copies {
+					switch q {
+					case one:
+						p.Trees = append(p.Trees, first)
+					case other:
+						p.Trees = append(p.Trees, second)
+					default:
+						p.Trees = append(p.Trees, new(split.Tree))
+					}
+				}
+				made, err := split.Make(p, 10)
+				if err != nil {
+					continue
+				}
+				if pointsFor(made, "meets its neighbour") != 0 {
+					met++
+					require.InDelta(t, c.at, mm, 8)
+				}
+			}
+			require.Equal(t, c.at > 0, met > 0)
+		})
 	}
 }

@@ -186,6 +186,82 @@ func (m *mates) of(at edgeAt, alongMM float64) (out []onEdge, ok bool) {
 	return out, len(out) > 0
 }
 
+// run reports whether two seams of different copies run on as one: an end of the one
+// is sewn to an end of the other.
+func (m *mates) run(a, b *PiecingSeam) bool {
+	for _, x := range a.Ends {
+		for _, y := range b.Ends {
+			from, to := m.endAt(a, x), m.endAt(b, y)
+			if from.edgeAt == none || to.edgeAt == none {
+				continue
+			}
+			if mm, ok := m.on(to.edgeAt, from); ok && math.Abs(mm-to.mm) < meetsMM {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// endAt is where on the edge of a copy a seam ends; on none where it ends on another
+// seam, or on what a moved seam brought, whose place in its join is not known.
+func (m *mates) endAt(s *PiecingSeam, end End) onEdge {
+	if len(end.Edge.Line) > 0 && end.Edge.From == "" {
+		if k := find(m.copies[s.Piece].Outline, end.Edge); k >= 0 {
+			return onEdge{edgeAt{s.Piece, k}, end.AlongMM}
+		}
+	}
+	return onEdge{edgeAt: none}
+}
+
+// on is where on an edge a point of another copy's is sewn, in mm along its line; it is
+// not ok where it is not sewn to it, or that is not known. Where their numbers do not tell
+// which edges of two names meet, those do that are worn on one side of the body: both
+// layers of a yoke, and the front below. An edge that is far longer than the other spans
+// more than that one.
+func (m *mates) on(to edgeAt, from onEdge) (mm float64, ok bool) {
+	a, b := m.refOf(from.edgeAt), m.refOf(to)
+	p, q, e, f := m.copies[from.copy], m.copies[to.copy], m.line(from.edgeAt), m.line(to)
+	here, there := m.closed(from.edgeAt), m.closed(to)
+	inARow := m.inARow(a, m.partnersOf(a)) || m.inARow(b, m.partnersOf(b))
+	switch {
+	case !Joined(e, p, f, q), !inARow && math.Max(here.length, there.length) > spansMoreShare*math.Min(here.length, there.length):
+		return 0, false
+	case m.paired(from.edgeAt, b) || m.paired(to, a):
+		at, _ := m.of(from.edgeAt, from.mm)
+		k := slices.IndexFunc(at, func(o onEdge) bool { return o.edgeAt == to })
+		if k < 0 {
+			return 0, false
+		}
+		return at[k].mm, true
+	case inARow:
+		return 0, false
+	case a == b: // two copies that are sewn to each other
+		if p.Count != 2 && (p.SideCopy == 0 || p.SideCopy != q.SideCopy || p.Side == q.Side) {
+			return 0, false
+		}
+	default:
+		if side := wornOn(p, e); a.Piece == b.Piece || side == "" || side != wornOn(q, f) {
+			return 0, false
+		}
+	}
+	shut, ok := here.shut(from.mm)
+	return there.open((here.length - shut) / here.length * there.length), ok
+}
+
+// spansMoreShare is by how many times an edge is longer than one of two that it is sewn
+// to, as a belt than the waist of a leg. No gathers are followed beyond.
+const spansMoreShare = 1.5
+
+// paired reports whether an edge of a copy is known to be sewn to one of a name.
+func (m *mates) paired(at edgeAt, with piece.Ref) bool {
+	return slices.ContainsFunc(m.sewn[at], func(s sewn) bool { return m.refOf(s.to) == with })
+}
+
+func (m *mates) refOf(at edgeAt) piece.Ref {
+	return piece.Ref{Piece: m.copies[at.copy].Name, Edge: m.line(at).Name}
+}
+
 // onEdge is a point of an edge, in mm along its line.
 type onEdge struct {
 	edgeAt

@@ -163,22 +163,9 @@ func piecesOf(m *split.Made, seams []int) []int {
 // another piece's seam across a join.
 func (d *driver) neighbourLevels(m *split.Made, i int) []float64 {
 	seam := m.Seams[i]
-	p := m.Plan.Pieces[seam.Piece]
 	var out []float64
-	for k := range m.Seams {
-		if m.Seams[k].Piece == seam.Piece {
-			continue
-		}
-		q := m.Plan.Pieces[m.Seams[k].Piece]
-		for _, end := range m.Seams[k].Ends {
-			for _, e := range p.Outline {
-				if len(end.Edge.Line) == 0 || !split.Joined(e, p, end.Edge, q) {
-					continue
-				}
-				at, _ := e.Line.At(split.Mate(e, end.Edge, end.AlongMM))
-				out = append(out, seam.Way.LevelOf(seam.Body, at))
-			}
-		}
+	for _, at := range m.MeetingPoints(seam.Piece) {
+		out = append(out, seam.Way.LevelOf(seam.Body, at))
 	}
 	return out
 }
