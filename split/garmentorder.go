@@ -25,6 +25,7 @@ const (
 	stageNeck     = 5.0
 	stageFacing   = 5.5 // after the collar that it covers
 	stageSleeve   = 6.0
+	stageInset    = 6.1 // a gusset, or what else is set in between other pieces
 	stageSide     = 7.0
 	stageRound    = 7.2 // sleeves whose seam does not meet the side's
 	stageCrotch   = 7.5
@@ -338,6 +339,9 @@ func (g *garment) stageOf(w allowance.Walked, trims []string, does doing) float6
 	}
 	for _, k := range seamWords {
 		if says(k.words...) {
+			if k.stage == stageSleeve && slices.ContainsFunc(refs, func(r piece.Ref) bool { return isGusset(r.Piece) }) {
+				return stageInset
+			}
 			return k.stage
 		}
 	}
@@ -354,6 +358,8 @@ func (g *garment) stageOf(w allowance.Walked, trims []string, does doing) float6
 		return stageShoulder
 	case across == 0:
 		return stageSide
+	case !g.setsInSleeve(refs):
+		return stageInset
 	}
 	return stageSleeve
 }

@@ -22,7 +22,8 @@ func (g *garment) say(s *garmentStep) string {
 		one := pair{inRow(w.A), inRow(w.B)}
 		switch {
 		case s.does == sewsOn && slices.Contains(s.trims, w.B[0].Piece),
-			(s.stage == stageSleeve || s.stage == stageRound) && slices.ContainsFunc(w.B, func(r piece.Ref) bool { return hasWord(r.Edge, "cap") || hasWord(r.Piece, "sleeve") }):
+			(s.stage == stageSleeve || s.stage == stageRound) && slices.ContainsFunc(w.B, func(r piece.Ref) bool { return hasWord(r.Edge, "cap") || hasWord(r.Piece, "sleeve") }),
+			s.stage == stageInset && !g.isInset(w.A[0].Piece) && g.isInset(w.B[0].Piece):
 			one = pair{one.to, one.sewn}
 		}
 		pairs = one.addTo(pairs)
@@ -51,6 +52,8 @@ func (g *garment) say(s *garmentStep) string {
 		what = "Set in the sleeves while they lie flat: "
 	case s.stage == stageRound:
 		what = "Set in the sleeves in the round, by their notches, for their seam does not meet the side's: "
+	case s.stage == stageInset && len(g.insets(s)) > 0:
+		what = fmt.Sprintf("Set in %s: ", plan.And(g.insets(s)))
 	case s.stage == stageSide && s.oneGo && len(pairs) > 1:
 		what = "Sew "
 		if s.says("underarm") {
