@@ -192,7 +192,7 @@ func (f *traceFlags) print(w io.Writer, all []job.Traced) error {
 		g := newGrid("no.", "scrap", "length × width", "area", plusMinus, "holes", "colour", "grain")
 		for _, s := range r.Scraps {
 			lo, hi := split.FrameOf(s.GrainDeg).Box(s.Outline)
-			g.add(fmt.Sprint(s.Number), s.Name, u.Size(hi[1]-lo[1], hi[0]-lo[0]), u.Patch(s.MeasuredMM2), uncertainty(u, s.UncertainMM), fmt.Sprint(len(s.Holes)), s.Colour, grainOf(&s))
+			g.add(fmt.Sprint(s.Number), s.Name, u.Size(hi[1]-lo[1], hi[0]-lo[0]), u.FinePatch(s.MeasuredMM2), uncertainty(u, s.UncertainMM), fmt.Sprint(len(s.Holes)), s.Colour, grainOf(&s))
 		}
 		if err := g.print(w); err != nil {
 			return err

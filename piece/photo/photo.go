@@ -187,6 +187,9 @@ func (t *tracer) scale(o Options) error {
 				plain, paper, err = t.plainSheets(t.spurless(t.lighter(by)), false, o)
 			}
 		}
+		if errors.Is(err, errNoSheet) && o.Paper != "" {
+			plain, paper, err = t.saidSheet(all, o)
+		}
 		if errors.Is(err, errNoSheet) {
 			switch blur, ok := t.blur(all); {
 			case t.dark():

@@ -1,6 +1,7 @@
 package photo
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"image"
@@ -52,6 +53,7 @@ func hue(c lab) float64 { return math.Hypot(float64(c[1]), float64(c[2])) }
 type page struct {
 	corners [4]orb.Point
 	paper   scalesheet.Paper
+	tone    lab // the median of its colours' parts
 }
 
 // plainSheets finds the plain white sheets in the picture, and names their paper. Where a maker says
@@ -66,17 +68,11 @@ func (t *tracer) plainSheets(all []region, whole bool, o Options) ([]sheetSeen, 
 		papers = []scalesheet.Paper{p}
 	}
 	var pages, others []page // by the usual lens, and by any if the paper is known
-	for _, r := range all {
-		if r.rim || r.area < leastSheet || !t.paperWhite(r) {
-			continue
-		}
-		corners, ok := foursquare(r.rings[0])
-		if !ok {
-			continue
-		}
-		if p, ok := t.shaped(corners, papers); ok {
+	for _, white := range t.whites(all) {
+		if p, ok := t.shaped(white.corners, papers); ok {
+			p.tone = white.tone
 			pages = append(pages, p)
-		} else if p, ok := t.seenBy(focals, corners, papers); ok && whole && o.Paper != "" {
+		} else if p, ok := t.seenBy(focals, white.corners, papers, wholePicture); ok && whole && o.Paper != "" {
 			others = append(others, p)
 		}
 	}
@@ -87,7 +83,14 @@ func (t *tracer) plainSheets(all []region, whole bool, o Options) ([]sheetSeen, 
 		return nil, "", errNoSheet
 	}
 	if len(pages) > 1 {
-		if pages = t.ofOneScale(pages); len(pages) < 2 {
+		borneOut := t.ofOneScale(pages)
+		if white := whitest(pages); len(borneOut) < 2 && white != nil {
+			t.out.Problems = append(t.out.Problems, Problem{
+				What: "more than one pale thing in the picture has the shape of a sheet of paper, and the whitest is taken for the sheet",
+				Cure: "look whether the sheet is the one that is framed in the picture",
+			})
+			pages = []page{*white}
+		} else if pages = borneOut; len(pages) < 2 {
 			return nil, "", errors.New("more than one white thing in the picture has the shape of a sheet of paper, and they cannot all be one; take away what is none, or lay a scale sheet (eke sheets --scale-sheet) instead")
 		}
 	}
@@ -99,6 +102,60 @@ func (t *tracer) plainSheets(all []region, whole bool, o Options) ([]sheetSeen, 
 			})
 		}
 	}
+	return t.seenPages(pages)
+}
+
+// saidSheet is the one white thing with four straight sides that has about the shape of the paper that a maker
+// names. A part of a photograph, or one that was stretched, shows a sheet in a shape that no lens gives it.
+func (t *tracer) saidSheet(all []region, o Options) ([]sheetSeen, string, error) {
+	paper, err := scalesheet.ParsePaper(o.Paper)
+	if err != nil {
+		return nil, "", err
+	}
+	var pages []page
+	for _, white := range t.whites(all) {
+		if p, ok := t.seenBy(focals, white.corners, []scalesheet.Paper{paper}, partOfPicture); ok {
+			pages = append(pages, p)
+		}
+	}
+	if len(pages) != 1 {
+		return nil, "", errNoSheet
+	}
+	t.out.Problems = append(t.out.Problems, Problem{
+		What: fmt.Sprintf("the white sheet has not quite the shape of %s as a camera sees it, and is taken for that because you say so", paper.Name),
+		Cure: "measure a scrap by hand, and give photographs as the camera made them, not cut or stretched",
+	})
+	return t.seenPages(pages)
+}
+
+// whitest is the page that is clearly whiter than all others; nil if none is.
+func whitest(pages []page) *page {
+	const clearly = 10 // CIELAB units lighter, at least: between what cloth and paper, both called white, differ by
+	best := slices.MaxFunc(pages, func(a, b page) int { return cmp.Compare(a.tone[0], b.tone[0]) })
+	for _, p := range pages {
+		if p.corners != best.corners && (best.tone[0] < p.tone[0]+clearly || hue(best.tone) > hue(p.tone)+clearly/2) {
+			return nil
+		}
+	}
+	return &best
+}
+
+// whites is the patches with four straight sides that look like white paper.
+func (t *tracer) whites(all []region) (out []page) {
+	for _, r := range all {
+		if r.rim || r.area < leastSheet {
+			continue
+		}
+		tone, white := t.paperWhite(r)
+		if corners, ok := foursquare(r.rings[0]); white && ok {
+			out = append(out, page{corners: corners, tone: tone})
+		}
+	}
+	return out
+}
+
+// seenPages is pages as sheets, and the names of their papers.
+func (t *tracer) seenPages(pages []page) ([]sheetSeen, string, error) {
 	var out []sheetSeen
 	var names []string
 	for _, p := range pages {
@@ -192,9 +249,10 @@ func (t *tracer) ofOneScale(pages []page) (best []page) {
 	return best
 }
 
-// paperWhite is whether a patch looks like white paper.
-func (t *tracer) paperWhite(r region) bool {
-	var light, tint, slope []float64
+// paperWhite is whether a patch looks like white paper, and the median of its colours' parts.
+func (t *tracer) paperWhite(r region) (tone lab, ok bool) {
+	var tint, slope []float64
+	var parts [3][]float64
 	for y := r.box.Min.Y + 1; y < r.box.Max.Y-1; y += 3 {
 		for x := r.box.Min.X + 1; x < r.box.Max.X-1; x += 3 {
 			k := y*t.f.w + x
@@ -202,11 +260,20 @@ func (t *tracer) paperWhite(r region) bool {
 				continue
 			}
 			c := t.f.colour[k]
-			light, tint = append(light, float64(c[0])), append(tint, hue(c))
+			for i, v := range c {
+				parts[i] = append(parts[i], float64(v))
+			}
+			tint = append(tint, hue(c))
 			slope = append(slope, c.apart(t.f.colour[k-1]))
 		}
 	}
-	return len(light) >= 50 && median(light) > paperLeastL && median(tint) < paperMostHue && median(slope) < paperMostSlope
+	if len(tint) < 50 {
+		return lab{}, false
+	}
+	for i := range tone {
+		tone[i] = float32(median(parts[i]))
+	}
+	return tone, tone[0] > paperLeastL && median(tint) < paperMostHue && median(slope) < paperMostSlope
 }
 
 // foursquare is the corners of a ring that has four straight sides.
@@ -256,25 +323,31 @@ var focals = func() (out []float64) {
 // mostTiltDeg is how far the camera may look aside.
 const mostTiltDeg = 40
 
-// mostSkew is the cosine of the angle that a page's sides may seem to make: its
-// corners are found to about a degree. Cloth is seldom cut so square.
-const mostSkew = 0.04
+// likeness is how far a page may be from the shape of a paper.
+type likeness struct {
+	skew  float64 // the cosine of the angle that its sides may seem to make
+	ratio float64 // the part by which the ratio of its sides may be off
+}
 
-// mostRatio is by which part the ratio of a page's sides may be off; A4 and letter differ by 0.09.
-const mostRatio = 0.035
+var (
+	// Its corners are found to about a degree, and cloth is seldom cut so square; A4 and letter differ by 0.09.
+	wholePicture = likeness{skew: 0.04, ratio: 0.035}
+	// Chosen, not measured: of a picture that a third was cut off at one side, seen 20° aside, it is within that.
+	partOfPicture = likeness{skew: 0.15, ratio: 0.15}
+)
 
 // shaped is the paper whose shape a quadrilateral has, square corners and all, seen
 // by a usual camera (Z. Zhang, L.-W. He, Whiteboard scanning and image enhancement,
 // 2007).
 func (t *tracer) shaped(corners [4]orb.Point, papers []scalesheet.Paper) (page, bool) {
-	return t.seenBy([]float64{usualFocal}, corners, papers)
+	return t.seenBy([]float64{usualFocal}, corners, papers, wholePicture)
 }
 
 // orElse is the paper that a page would be too, were it seen by another lens than the usual one;
 // nil if it would be none.
 func (t *tracer) orElse(p page) *scalesheet.Paper {
 	for _, other := range scalesheet.Papers {
-		if _, ok := t.seenBy(focals, p.corners, []scalesheet.Paper{other}); ok && other.Name != p.paper.Name {
+		if _, ok := t.seenBy(focals, p.corners, []scalesheet.Paper{other}, wholePicture); ok && other.Name != p.paper.Name {
 			return &other
 		}
 	}
@@ -282,9 +355,9 @@ func (t *tracer) orElse(p page) *scalesheet.Paper {
 }
 
 // seenBy is the paper whose shape a quadrilateral has by one of some lenses.
-func (t *tracer) seenBy(lenses []float64, corners [4]orb.Point, papers []scalesheet.Paper) (page, bool) {
+func (t *tracer) seenBy(lenses []float64, corners [4]orb.Point, papers []scalesheet.Paper, like likeness) (page, bool) {
 	var best page
-	off := mostRatio
+	off := like.ratio
 	for _, p := range papers {
 		for turn := range 2 {
 			c := corners
@@ -296,23 +369,23 @@ func (t *tracer) seenBy(lenses []float64, corners [4]orb.Point, papers []scalesh
 				continue
 			}
 			for _, focal := range lenses {
-				if d, ok := askew(v.h, focal); ok && d < off {
+				if d, skew, ok := askew(v.h, focal); ok && skew <= like.skew && d < off {
 					best, off = page{corners: c, paper: p}, d
 				}
 			}
 		}
 	}
-	return best, off < mostRatio
+	return best, off < like.ratio
 }
 
-// askew is by which part the ratio of a page's sides is off by a lens, and whether they are
-// square to each other and the camera does not look too far aside.
-func askew(h [8]float64, focal float64) (ratio float64, ok bool) {
+// askew is by which part the ratio of a page's sides is off by a lens, the cosine of the angle between
+// them, and whether the camera does not look too far aside.
+func askew(h [8]float64, focal float64) (ratio, skew float64, ok bool) {
 	along := func(i int) r3.Vec { return r3.Vec{X: h[i] / focal, Y: h[i+3] / focal, Z: h[i+6]} }
 	x, y := along(0), along(1)
 	up := r3.Unit(r3.Cross(x, y))
-	ok = math.Abs(r3.Cos(x, y)) <= mostSkew && math.Abs(up.Z) >= math.Cos(mostTiltDeg*math.Pi/180)
-	return math.Abs(math.Log(r3.Norm(x) / r3.Norm(y))), ok
+	ok = math.Abs(up.Z) >= math.Cos(mostTiltDeg*math.Pi/180)
+	return math.Abs(math.Log(r3.Norm(x) / r3.Norm(y))), math.Abs(r3.Cos(x, y)), ok
 }
 
 func cornerMatches(c [4]orb.Point, p scalesheet.Paper) []match {

@@ -1,6 +1,7 @@
 package photo
 
 import (
+	"fmt"
 	"image"
 	"image/color"
 	"image/draw"
@@ -87,7 +88,7 @@ func TestShapedByAnyLens(t *testing.T) {
 		at := corners(c.focal, c.slant, c.wide, c.high)
 		p, ok := tr.shaped(at, scalesheet.Papers)
 		if c.said {
-			p, ok = tr.seenBy(focals, at, []scalesheet.Paper{a4})
+			p, ok = tr.seenBy(focals, at, []scalesheet.Paper{a4}, wholePicture)
 		}
 		require.Equal(t, c.paper != "", ok, "%v %v", c, p.paper.Name)
 		if !ok {
@@ -99,5 +100,58 @@ func TestShapedByAnyLens(t *testing.T) {
 			or = other.Name
 		}
 		require.Equal(t, c.or, or, "%v", c)
+	}
+}
+
+// What is stretched, or cut out of a photograph, shows a sheet in a shape that no camera sees. It is taken for the
+// paper that a maker names, and it is said; without, there is no sheet.
+func TestSaidSheet(t *testing.T) {
+	t.Parallel()
+	m := image.NewRGBA(image.Rect(0, 0, 600, 450))
+	draw.Draw(m, m.Rect, image.NewUniform(color.RGBA{90, 80, 70, 255}), image.Point{}, draw.Src)
+	draw.Draw(m, image.Rect(185, 130, 185+208, 130+136), image.NewUniform(color.RGBA{235, 235, 232, 255}), image.Point{}, draw.Src)
+	_, err := Trace(t.Context(), newPicture(m, 1), Options{})
+	require.ErrorIs(t, err, errNoSheet)
+	r, err := Trace(t.Context(), newPicture(m, 1), Options{Paper: "a4"})
+	require.NoError(t, err)
+	require.Equal(t, "a4", r.Plain)
+	require.Contains(t, fmt.Sprint(r.Problems), "has not quite the shape of a4")
+
+	// A third cut off at one side, seen 20° aside.
+	tr := &tracer{p: &Picture{Width: 2680, Height: 3000}}
+	a4, err := scalesheet.ParsePaper("a4")
+	require.NoError(t, err)
+	var at [4]orb.Point
+	s, c := math.Sincos(20 * math.Pi / 180)
+	for i, q := range [4]orb.Point{{-105, -148.5}, {105, -148.5}, {105, 148.5}, {-105, 148.5}} {
+		turned := orb.Point{(q[0] + q[1]) * math.Sqrt2 / 2, (q[1] - q[0]) * math.Sqrt2 / 2}
+		z := 1200 + s*turned[1]
+		at[i] = orb.Point{2000 - 1320 + 2900*turned[0]/z, 1500 + 2900*c*turned[1]/z}
+	}
+	_, ok := tr.seenBy(focals, at, []scalesheet.Paper{a4}, wholePicture)
+	require.False(t, ok)
+	_, ok = tr.seenBy(focals, at, []scalesheet.Paper{a4}, partOfPicture)
+	require.True(t, ok)
+}
+
+// Of two pale things in the shape of a sheet, which cannot both be one, the clearly whiter is taken.
+func TestWhitestSheet(t *testing.T) {
+	t.Parallel()
+	for grey, found := range map[uint8]bool{170: true, 225: false} {
+		m := image.NewRGBA(image.Rect(0, 0, 600, 450))
+		fill := func(r image.Rectangle, v uint8) {
+			draw.Draw(m, r, image.NewUniform(color.RGBA{v, v, v - 3, 255}), image.Point{}, draw.Src)
+		}
+		fill(m.Rect, 80)
+		fill(image.Rect(40, 60, 40+208, 60+147), 240)
+		fill(image.Rect(320, 60, 320+150, 60+106), grey)
+		r, err := Trace(t.Context(), newPicture(m, 1), Options{})
+		if !found {
+			require.ErrorContains(t, err, "more than one white thing")
+			continue
+		}
+		require.NoError(t, err)
+		require.InDelta(t, 297.0/208, r.MMPerPoint, 0.01)
+		require.Contains(t, fmt.Sprint(r.Problems), "the whitest is taken")
 	}
 }

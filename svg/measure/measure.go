@@ -107,10 +107,26 @@ func (u Unit) Area(mm2 float64) string {
 // Patch is an area no larger than a scrap: square centimetres, or square
 // inches.
 func (u Unit) Patch(mm2 float64) string {
-	if u == Inches {
-		return fmt.Sprintf("%.0f in²", mm2/(inchMM*inchMM))
+	area, unit := u.patch(mm2)
+	return fmt.Sprintf("%.0f %s", area, unit)
+}
+
+// FinePatch is such an area that was measured, a small one to three digits, so that
+// rounding it stays below 1 %.
+func (u Unit) FinePatch(mm2 float64) string {
+	area, unit := u.patch(mm2)
+	digits := 0
+	for bound := 100.0; digits < 2 && area < bound; bound /= 10 {
+		digits++
 	}
-	return fmt.Sprintf("%.0f cm²", mm2/100)
+	return fmt.Sprintf("%.*f %s", digits, area, unit)
+}
+
+func (u Unit) patch(mm2 float64) (area float64, unit string) {
+	if u == Inches {
+		return mm2 / (inchMM * inchMM), "in²"
+	}
+	return mm2 / 100, "cm²"
 }
 
 // inText finds lengths in running text; a point, "12, 40 mm", is none.

@@ -62,6 +62,10 @@ func TestAreas(t *testing.T) {
 	require.Equal(t, "1.00 yd²", Inches.Area(914.4*914.4))
 	require.Equal(t, "712 cm²", Centimetres.Patch(71200))
 	require.Equal(t, "4 in²", Inches.Patch(50.8*50.8))
+	require.Equal(t, "4.00 in²", Inches.FinePatch(50.8*50.8))
+	require.Equal(t, "7.07 cm²", Centimetres.FinePatch(707)) // to the square centimetre it would be 1 % off
+	require.Equal(t, "70.7 cm²", Centimetres.FinePatch(7070))
+	require.Equal(t, "707 cm²", Centimetres.FinePatch(70700))
 }
 
 func TestText(t *testing.T) {
