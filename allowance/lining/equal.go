@@ -77,7 +77,8 @@ type unknown struct {
 // equation is a seam whose two sides are to differ by so much.
 type equation struct {
 	allowance.Walked
-	differMM float64
+	differMM  float64
+	coveredMM float64 // how much more of A than of B is sewn to a facing; less than 0 where of B
 }
 
 // What a millimetre of a corner's way, and of a bend, count for in the sum of
@@ -121,24 +122,87 @@ func (w equation) String() string { return side(w.A) + " and " + side(w.B) }
 
 // seamsOf are the seams of the pieces that are kept of a garment, and by how much
 // the two sides of each are to differ in a lining: where the garment's are
-// gathered, as they do.
+// gathered, as they do, and where a facing covers a stretch of one side alone, by that.
+// How often each edge is in a seam the whole garment tells: what is left of a seam beside
+// a facing may come out even in another reading.
 func seamsOf(kept, garment []*piece.Piece) []equation {
-	eased := map[string]bool{}
-	for _, w := range allowance.Walk(garment) {
-		eased[equation{Walked: w}.String()] = w.EasesIn()
-	}
+	lengths := meanMM(kept)
+	whole := allowance.Walk(garment)
 	var out []equation
 	for _, w := range allowance.Walk(kept) {
 		if w.Stretch || len(w.A) == 1 && slices.Equal(w.A, w.B) {
 			continue // or an edge sewn to its own like
 		}
 		e := equation{Walked: w}
-		if !w.EasesIn() && !eased[e.String()] {
+		g, found := asIn(whole, w)
+		if found {
+			e.TimesA, e.TimesB, e.Seams = g.TimesA, g.TimesB, g.Seams
+			e.AMM, e.BMM = e.sides(lengths)
+		}
+		switch covered := e.DifferenceMM() - g.DifferenceMM(); {
+		case !found && !w.EasesIn():
 			e.differMM = w.DifferenceMM()
+		case found && !g.EasesIn() && !e.EasesIn():
+			e.differMM = e.DifferenceMM()
+		case found && math.Abs(covered) > leastCutMM:
+			e.differMM, e.coveredMM = covered, covered
 		}
 		out = append(out, e)
 	}
 	return out
+}
+
+// asIn is what a seam is in others, of which it may be a part: how often each of its edges
+// is in it, and by how much the sides differ.
+func asIn(whole []allowance.Walked, w allowance.Walked) (allowance.Walked, bool) {
+	times := func(refs, in []piece.Ref, of []int) (out []int) {
+		for _, r := range refs {
+			if k := slices.Index(in, r); k >= 0 {
+				out = append(out, of[k])
+			}
+		}
+		return out
+	}
+	for _, g := range whole {
+		for _, turned := range []bool{false, true} {
+			if turned {
+				g.A, g.B, g.TimesA, g.TimesB, g.AMM, g.BMM = g.B, g.A, g.TimesB, g.TimesA, g.BMM, g.AMM
+			}
+			a, b := times(w.A, g.A, g.TimesA), times(w.B, g.B, g.TimesB)
+			if len(a) == len(w.A) && len(b) == len(w.B) {
+				g.TimesA, g.TimesB = a, b
+				return g, true
+			}
+		}
+	}
+	return allowance.Walked{}, false
+}
+
+// meanMM is how long one edge of each name is on some pieces, darts closed.
+func meanMM(pieces []*piece.Piece) func(piece.Ref) float64 {
+	return func(r piece.Ref) float64 {
+		sum, n := 0.0, 0
+		for _, p := range pieces {
+			if p.Name != r.Piece {
+				continue
+			}
+			for _, i := range p.Outline.Edge(r.Edge) {
+				sum, n = sum+allowance.ClosedMM(p.Outline[i], p.Darts), n+1
+			}
+		}
+		return sum / float64(max(1, n))
+	}
+}
+
+// sides is how long both sides of a seam are, given how long one edge of each name is.
+func (w equation) sides(meanMM func(piece.Ref) float64) (aMM, bMM float64) {
+	for i, r := range w.A {
+		aMM += float64(w.TimesA[i]) * meanMM(r)
+	}
+	for i, r := range w.B {
+		bMM += float64(w.TimesB[i]) * meanMM(r)
+	}
+	return aMM, bMM
 }
 
 // equations are the seams of the garment as far as it is lined.
@@ -166,14 +230,8 @@ func (b *block) gather(refs []piece.Ref) {
 
 // off is by how much a seam is off, given how long one edge of each name is.
 func (w equation) off(meanMM func(piece.Ref) float64) float64 {
-	off := -w.differMM
-	for i, r := range w.A {
-		off += float64(w.TimesA[i]) * meanMM(r)
-	}
-	for i, r := range w.B {
-		off -= float64(w.TimesB[i]) * meanMM(r)
-	}
-	return off
+	a, b := w.sides(meanMM)
+	return a - b - w.differMM
 }
 
 func (s *seams) residual(w equation) float64 {

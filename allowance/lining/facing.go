@@ -91,7 +91,7 @@ func (l *Lining) takeOffFacings(kept, facings []*piece.Piece) []*piece.Piece {
 				if q.Name == p.Name {
 					continue
 				}
-				if rest, ok := c.partOf(q, cuts[q.Name]); ok {
+				if rest, ok := c.partOf(q, cuts[q.Name], kept); ok {
 					out[i] = rest
 				}
 			}
@@ -330,8 +330,14 @@ func stretchOf(p *piece.Piece, from, to float64) (piece.Outline, []shortened) {
 
 // partOf parts from the edge of another piece that a shortened edge is sewn to
 // the stretch that is sewn to the facing instead, less what a facing of its own
-// has taken there.
-func (c shortened) partOf(q *piece.Piece, own []shortened) (*piece.Piece, bool) {
+// has taken there. Which end of the edge that is, the names and joins of what lies beside
+// the two say; or else an end where the garment is open goes with one where it is.
+func (c shortened) partOf(q *piece.Piece, own []shortened, lined []*piece.Piece) (*piece.Piece, bool) {
+	open := func(e piece.Edge) bool {
+		return !slices.ContainsFunc(e.Joins, func(r piece.Ref) bool {
+			return slices.ContainsFunc(lined, func(p *piece.Piece) bool { return p.Name == r.Piece })
+		})
+	}
 	out := *q
 	out.Outline = nil
 	parted := false
@@ -341,7 +347,15 @@ func (c shortened) partOf(q *piece.Piece, own []shortened) (*piece.Piece, bool) 
 			out.Outline = append(out.Outline, e)
 			continue
 		}
-		before, after := goTogether(c.beside, q.Outline[(i+n-1)%n]), goTogether(c.beside, q.Outline[(i+1)%n])
+		last, next := q.Outline[(i+n-1)%n], q.Outline[(i+1)%n]
+		before, after := goTogether(c.beside, last), goTogether(c.beside, next)
+		if before == after && open(c.beside) && open(last) != open(next) {
+			if open(last) {
+				before++
+			} else {
+				after++
+			}
+		}
 		by := c.byMM
 		for _, mine := range own {
 			if mine.of.Edge == e.Name {

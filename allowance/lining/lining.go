@@ -32,6 +32,7 @@ type Options struct {
 type Lining struct {
 	Drafts  []piece.Draft
 	Pieces  []*piece.Piece // the drafts, made
+	Seams   []allowance.Walked
 	LeftOut []LeftOut
 	Facings []string // of the garment, those in Options.Passed too
 	Notes   []string // what was done that a maker would not expect, and what to know when sewing
@@ -92,6 +93,7 @@ func Make(pieces []*piece.Piece, file string, o Options) (*Lining, error) {
 			for _, b := range blocks {
 				out.tell(b, o)
 			}
+			out.walk(kept, wanted)
 			return out, nil
 		}
 		err = fmt.Errorf("%s: %s differ by %s in the lining, for a dart opens there that cannot be kept as it is; write lining: no on one of them, or leave the dart out", file, at, mm(math.Abs(worst)))
@@ -138,7 +140,16 @@ func (l *Lining) fit(blocks []*block, wanted []equation, o Options, allow map[st
 // off is by how much each seam of the pieces made is off, walked as that of the
 // garment is.
 func (l *Lining) off(kept []*piece.Piece, wanted []equation) map[string]float64 {
-	mean := func(r piece.Ref) float64 {
+	out := map[string]float64{}
+	for _, w := range wanted {
+		out[w.String()] = -w.off(l.meanMM(kept))
+	}
+	return out
+}
+
+// meanMM is how long one edge of each name is on the pieces made, of those kept.
+func (l *Lining) meanMM(kept []*piece.Piece) func(piece.Ref) float64 {
+	return func(r piece.Ref) float64 {
 		sum, n := 0.0, 1
 		for k, p := range l.Pieces {
 			if p.Name != r.Piece {
@@ -151,11 +162,28 @@ func (l *Lining) off(kept []*piece.Piece, wanted []equation) map[string]float64 
 		}
 		return sum / float64(max(1, n))
 	}
-	out := map[string]float64{}
+}
+
+// walk walks the seams of the pieces made, each as that of the garment is walked, and
+// notes where a facing takes more of the one side than of the other.
+func (l *Lining) walk(kept []*piece.Piece, wanted []equation) {
+	l.Seams = allowance.Walk(l.Pieces)
 	for _, w := range wanted {
-		out[w.String()] = -w.off(mean)
+		for i := range l.Seams {
+			if s := (equation{Walked: l.Seams[i]}); s.String() == w.String() {
+				s.TimesA, s.TimesB, s.Walked.Seams = w.TimesA, w.TimesB, w.Seams
+				s.AMM, s.BMM = s.sides(l.meanMM(kept))
+				l.Seams[i] = s.Walked
+			}
+		}
+		long, short := side(w.A), side(w.B)
+		if w.coveredMM < 0 {
+			long, short = short, long
+		}
+		if w.coveredMM != 0 {
+			l.note("%s is %s longer than %s: so much of it is sewn to what the garment has there, such as a facing", long, mm(math.Abs(w.coveredMM)), short)
+		}
 	}
-	return out
 }
 
 // drafts draws the blocks, and proves that pieces can be made of them.

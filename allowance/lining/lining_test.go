@@ -354,6 +354,42 @@ func TestFacingDrawnOffTheEdge(t *testing.T) {
 	require.ErrorContains(t, err, "draw the ends of its facing onto its own edges")
 }
 
+// A hood is sewn on in a row, and the facings take a stretch off the front's neck: as much
+// of the hood's is sewn to them, at its open end. Where nothing tells the end, the hood
+// stays longer by that.
+func TestFacingBesideARow(t *testing.T) {
+	const neck, covered = 113.137 + 82.462, 56.569 // a front's neck and half the back's; under a facing
+	garment := func(back string) []*piece.Piece {
+		return read(t, pattern(
+			`<g id="front" data-cut="2" data-mirrored="yes"><path class="seam" d="M 0,80 L 80,0 H 180 V 400 H 0 Z"/><path class="grain" d="M 50,90 V 180"/><path class="edge neck" d="M 0,80 L 80,0"/><path class="edge shoulder" data-joins="back/shoulder" d="M 80,0 H 180"/><path class="edge side" data-joins="back/side" d="M 180,0 V 400"/><path class="edge hem" d="M 180,400 H 0"/><path class="edge centre-front" data-joins="facing/centre-front" d="M 0,400 V 80"/></g>`,
+			`<g id="facing" data-cut="2" data-mirrored="yes" transform="translate(200,0)"><path class="seam" d="M 0,80 L 40,40 V 400 H 0 Z"/><path class="grain" d="M 20,90 V 180"/><path class="edge centre-front" d="M 0,400 V 80"/></g>`,
+			`<g id="back" transform="translate(300,0)"><path class="seam" d="M 0,20 L 80,0 H 180 V 400 H 0 Z"/><path class="grain" d="M 50,90 V 180"/><path class="edge neck" d="M 0,20 L 80,0"/><path class="edge shoulder" d="M 80,0 H 180"/><path class="edge side" d="M 180,0 V 400"/><path class="edge hem" d="M 180,400 H 0"/><path class="fold" d="M 0,400 V 20"/></g>`,
+			fmt.Sprintf(`<g id="hood" data-cut="2" data-mirrored="yes" transform="translate(600,0)"><path class="seam" d="M 0,0 H %[1]g V 250 H 0 Z"/><path class="grain" d="M 50,40 V 180"/><path class="edge back" %[2]s d="M 0,250 V 0"/><path class="edge top" data-joins="hood/top" d="M 0,0 H %[1]g"/><path class="edge face" d="M %[1]g,0 V 250"/><path class="edge neck" data-joins="front/neck, back/neck" d="M %[1]g,250 H 0"/></g>`, neck, back)))
+	}
+	for back, c := range map[string]struct {
+		neck, off float64
+		noted     bool
+	}{`data-joins="hood/back"`: {neck - covered, 0, false}, "": {neck, 2 * covered, true}} {
+		l, err := Make(garment(back), "p.svg", Options{})
+		require.NoError(t, err)
+		hood := named(t, l.Pieces, "hood").Outline
+		require.Len(t, hood.Edge("neck"), 1)
+		assert.InDelta(t, c.neck, hood[hood.Edge("neck")[0]].Line.Length(), 0.05)
+		front := named(t, l.Pieces, "front").Outline
+		assert.InDelta(t, neck-82.462-covered, front[front.Edge("neck")[0]].Line.Length(), 0.05)
+		assert.Equal(t, c.noted, strings.Contains(strings.Join(l.Notes, "\n"), "hood/neck is 113.1 mm longer than front/neck + back/neck: so much of it is sewn to"))
+		rows := 0
+		for _, s := range l.Seams {
+			if len(s.A)+len(s.B) == 3 {
+				rows++
+				assert.InDelta(t, 2*neck-2*covered, math.Min(s.AMM, s.BMM), 0.2, "%v", s)
+				assert.InDelta(t, c.off, math.Abs(s.DifferenceMM()), 0.05)
+			}
+		}
+		assert.Equal(t, 1, rows)
+	}
+}
+
 func TestCannotBeLined(t *testing.T) {
 	one := strings.Replace(box("front", "", 0, ""), ` data-joins=""`, "", 1)
 	for name, c := range map[string]struct {

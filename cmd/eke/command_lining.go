@@ -12,7 +12,6 @@ import (
 	"eke/cmd/job"
 	"eke/cmd/words"
 
-	"eke/allowance"
 	"eke/allowance/lining"
 	"eke/piece"
 	"eke/split"
@@ -179,7 +178,7 @@ func printLining(w io.Writer, l *lining.Lining, pieces []*piece.Piece, out strin
 	}
 	fmt.Fprintf(w, "of the seam lines: %s\n\n", sizesSay)
 	t = newGrid("seam", "sewn to", "length", "difference")
-	for _, s := range allowance.Walk(l.Pieces) {
+	for _, s := range l.Seams {
 		t.add(edgesOf(s.A), edgesOf(s.B), u.Length(s.AMM), u.Length(math.Abs(s.DifferenceMM())))
 	}
 	if err := t.print(w); err != nil {
