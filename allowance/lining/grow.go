@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"eke/piece"
 	"eke/piece/curve"
@@ -45,7 +46,8 @@ func (b *block) grow(o Options) error {
 			end += o.ArmholeUpMM
 		}
 		rails[i] = before.role == hem || after.role == hem || raised(e, before) || raised(e, after)
-		if length := e.base.Length(); length+math.Min(start, 0)+math.Min(end, 0) < leastEdgeMM {
+		shorter := math.Max(-start, 0) + math.Max(-end, 0)
+		if length := e.base.Length(); shorter > 0 && length-shorter < leastEdgeMM {
 			return fmt.Errorf("--hem-up %s: %s of %q (%s) is only %s long; give less", mm(o.HemUpMM), b.called(i), b.p.Name, b.p.File, mm(length))
 		}
 		e.base = longer(e.base, start, end)
@@ -212,6 +214,8 @@ func (b *block) called(i int) string {
 		return "the fold"
 	case e.Name == "":
 		return "an edge that meets the hem"
+	case strings.HasSuffix(e.Name, "-"+facingEdge):
+		return fmt.Sprintf("the stretch of the edge %s that is sewn to a facing", strings.TrimSuffix(e.Name, "-"+facingEdge))
 	default:
 		return "the edge " + e.Name
 	}

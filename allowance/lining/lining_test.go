@@ -390,6 +390,28 @@ func TestFacingBesideARow(t *testing.T) {
 	}
 }
 
+// A facing that goes round a corner of its piece by a little takes a short stretch of a
+// seam, which the hem has nothing to do with.
+func TestFacingRoundACorner(t *testing.T) {
+	dress := func(low float64) []*piece.Piece {
+		return read(t, pattern(
+			fmt.Sprintf(`<g id="centre"><path class="seam" d="M 0,60 L 60,0 L 100,10 V 400 H 0 Z"/><path class="grain" d="M 50,190 V 280"/><path class="edge neck" data-joins="facing/neck" d="M 0,60 L 60,0"/><path class="edge shoulder" d="M 60,0 L 100,10"/><path class="edge princess" data-joins="flank/princess" d="M 100,10 V 400"/><path class="edge hem" d="M 100,400 H 0"/></g>
+<g id="facing" transform="translate(600,0)"><path class="seam" d="M 0,60 L 60,0 L 100,10 V %[1]g L 0,100 Z"/><path class="grain" d="M 20,70 V 80"/><path class="edge neck" d="M 0,60 L 60,0"/></g>`, low),
+			`<g id="flank" data-cut="2" data-mirrored="yes" transform="translate(300,0)"><path class="seam" d="M 0,10 L 50,20 V 400 H 0 Z"/><path class="grain" d="M 30,190 V 280"/><path class="edge shoulder" d="M 0,10 L 50,20"/><path class="edge hem" d="M 50,400 H 0"/><path class="edge princess" d="M 0,400 V 10"/></g>`))
+	}
+	l, err := Make(dress(14.5), "p.svg", usual)
+	require.NoError(t, err)
+	flank := named(t, l.Pieces, "flank").Outline
+	require.Len(t, flank.Edge("princess-facing"), 1)
+	assert.InDelta(t, 4.5, flank[flank.Edge("princess-facing")[0]].Line.Length(), 0.3)
+	equal(t, l.Pieces)
+	_, err = Make(dress(395), "p.svg", usual)
+	require.ErrorContains(t, err, "--hem-up 20 mm: the edge princess of \"centre\"")
+	_, err = Make(read(t, pattern(box("front", "back/side", 0, ""), strings.Replace(box("back", "front/side", 300, ""), `edge hem"`, `edge hem" data-joins="facing/hem"`, 1),
+		`<g id="facing" transform="translate(600,0)"><path class="seam" d="M 0,265 H 400 V 280 H 0 Z"/><path class="grain" d="M 20,268 V 276"/><path class="edge hem" d="M 400,280 H 0"/></g>`)), "p.svg", usual)
+	require.ErrorContains(t, err, `--hem-up 20 mm: the stretch of the edge side that is sewn to a facing of "front"`)
+}
+
 func TestCannotBeLined(t *testing.T) {
 	one := strings.Replace(box("front", "", 0, ""), ` data-joins=""`, "", 1)
 	for name, c := range map[string]struct {
