@@ -39,7 +39,7 @@ type Mate struct {
 // Walk walks every join of a pattern. Each piece stands for all its copies, and
 // each half of an unfolded piece is sewn to something, so an edge may take part
 // several times. Edges that are sewn in a row to one long edge, as the front
-// and back necks to a neckband, are one join. Two layers that are each sewn to
+// and back necks to a neckband, are one join, however long the band is. Two layers that are each sewn to
 // the same edge, as a facing and a collar, are two joins; and so are layers that
 // are each sewn to the same row, as the two of a collar are to front and back
 // necks. Where several readings are possible, the one with the more equal lengths
@@ -52,6 +52,15 @@ func Walk(pieces []*piece.Piece) []Walked {
 	w := walker{edges: make(map[piece.Ref]*walkedEdge), beside: make(map[piece.Ref][]piece.Ref)}
 	for _, p := range pieces {
 		w.add(p)
+	}
+	for _, e := range w.edges {
+		sewnTo := 0
+		for _, j := range e.joins {
+			if o := w.edges[j]; o != nil {
+				sewnTo += o.times()
+			}
+		}
+		e.shared = len(e.joins) > 1 && sewnTo == e.times()
 	}
 	done := make(map[piece.Ref]bool)
 	var out []Walked
@@ -69,12 +78,40 @@ type walkedEdge struct {
 	joins   []piece.Ref
 	copies  int       // of the piece
 	whole   bool      // it is drawn whole or on the fold, so that copies of it are no left and right
+	lining  bool      // the piece is of a lining
+	trim    bool      // the piece is no part of the garment's body, such as a band or a flap
 	lengths []float64 // of each edge of that name, darts closed
 	ease    piece.Ease
 	notches [][]piece.Notch
+	shared  bool // as many edges of several names are sewn to these, each to one
 }
 
 func (e *walkedEdge) times() int { return e.copies * len(e.lengths) }
+
+// mostLayers is how many edges of that name may lie on each other in a seam. The
+// halves of a piece that is drawn whole never do, nor do a left and a right copy: two
+// fronts are sewn on beside each other. Of what is no part of the body and has its side
+// of the seam to itself the copies may, as the two layers of a flap that is cut as a left
+// and a right, and so may its halves, as the two long edges of a band that is folded. Of
+// a back's two shoulders one may be sewn to one front and one to another.
+func (e *walkedEdge) mostLayers(alone bool) int {
+	if alone && (e.trim || e.shared) {
+		return e.times()
+	}
+	halves := len(e.lengths)
+	if !e.whole {
+		halves = e.copies
+	}
+	if halves%2 == 0 {
+		return e.times() / 2
+	}
+	return e.times()
+}
+
+// share is how many of the edges of that name are counted in a seam.
+func (e *walkedEdge) share(times func(*walkedEdge) int) float64 {
+	return float64(times(e)) / float64(e.times())
+}
 
 // mean is the length of one edge of that name.
 func (e *walkedEdge) mean() float64 {
@@ -103,7 +140,10 @@ func (w *walker) add(p *piece.Piece) {
 		}
 		at := w.edges[ref]
 		if at == nil {
-			at = &walkedEdge{ref: ref, copies: max(1, p.Count), whole: whole}
+			at = &walkedEdge{
+				ref: ref, copies: max(1, p.Count), whole: whole, trim: piece.TrimWord(p.Name) != "",
+				lining: p.Use == piece.UseLining || strings.Contains(strings.ToLower(p.Name), "lining"),
+			}
 			w.edges[ref] = at
 			w.order = append(w.order, ref)
 		}
@@ -222,6 +262,13 @@ func (w *walker) group(start piece.Ref, done map[piece.Ref]bool) []Walked {
 	return append(stretches, w.pairs(sides, pairs, twoSided)...)
 }
 
+// setOn reports whether an edge is one of a piece that is set on somewhere along a seam,
+// unlike a band or a collar, which goes all along.
+func (e *walkedEdge) setOn() bool {
+	trim := piece.TrimWord(e.ref.Piece)
+	return slices.ContainsFunc([]string{"pocket", "flap", "tab", "loop", "strap", "tie"}, func(w string) bool { return strings.HasSuffix(trim, w) })
+}
+
 // stretchShare is up to what share of an edge a pocket or the like is sewn along a
 // stretch of it only: one a little shorter than the edge is drawn wrong.
 const stretchShare = 0.75
@@ -229,9 +276,7 @@ const stretchShare = 0.75
 // onStretchOf reports whether an edge is one of a piece that is set on along a stretch of
 // a seam, such as a pocket bag's opening, and is so much shorter than the other.
 func (e *walkedEdge) onStretchOf(other *walkedEdge) bool {
-	trim := piece.TrimWord(e.ref.Piece)
-	return slices.ContainsFunc([]string{"pocket", "flap", "tab", "loop", "strap", "tie"}, func(w string) bool { return strings.HasSuffix(trim, w) }) &&
-		piece.TrimWord(other.ref.Piece) == "" && e.ease == (piece.Ease{}) && other.ease == (piece.Ease{}) && e.mean() < stretchShare*other.mean()
+	return e.setOn() && !other.trim && e.ease == (piece.Ease{}) && other.ease == (piece.Ease{}) && e.mean() < stretchShare*other.mean()
 }
 
 // pairs walks the joins of a group of edges, each as a seam of its own or as rows.
@@ -251,6 +296,9 @@ func (w *walker) pairs(sides [2][]*walkedEdge, pairs [][2]*walkedEdge, twoSided 
 		return singly
 	}
 	row, best := walkRow(sides[0], sides[1]), singly
+	if w.goesRound(sides[0], sides[1]) || w.goesRound(sides[1], sides[0]) {
+		return []Walked{row}
+	}
 	if off(row) <= worst || row.gathered() && !even {
 		if even && !(w.endToEnd(sides[0]) && w.endToEnd(sides[1])) {
 			return singly
@@ -261,11 +309,34 @@ func (w *walker) pairs(sides [2][]*walkedEdge, pairs [][2]*walkedEdge, twoSided 
 		best, worst = []Walked{row}, off(row)
 	}
 	for _, side := range sides {
-		if layers := w.layers(side); !even && worstOff(layers) < worst-better {
+		if layers := w.layers(side); !even && w.canBeLayers(side) && worstOff(layers) < worst-better {
 			best, worst = layers, worstOff(layers)
 		}
 	}
 	return best
+}
+
+// goesRound reports whether a side is one edge of a band, a collar or the like and the other
+// edges of the body that lie beside each other: then it goes round them all, and is not sewn
+// to each of them again, however long it is. A lining lies behind its garment, not beside it.
+func (w *walker) goesRound(band, body []*walkedEdge) bool {
+	named := func(word string) bool {
+		return slices.ContainsFunc(body, func(e *walkedEdge) bool { return strings.Contains(strings.ToLower(e.ref.Piece), word) })
+	}
+	return len(band) == 1 && band[0].trim && !band[0].setOn() && len(body) > 1 &&
+		!slices.ContainsFunc(body, func(e *walkedEdge) bool { return e.trim || e.lining != body[0].lining }) &&
+		(w.endToEnd(body) || named("front") && named("back"))
+}
+
+// canBeLayers reports whether the edges of a side may each be sewn along the whole of what
+// they are sewn to. Those that seams join end to end are layers only where all are sewn to
+// the same, as a collar and an undercollar: the side of a hood and the strip beside it lie
+// in a row.
+func (w *walker) canBeLayers(side []*walkedEdge) bool {
+	among := func(a, b *walkedEdge) bool {
+		return !slices.ContainsFunc(a.joins, func(j piece.Ref) bool { return !slices.Contains(b.joins, j) })
+	}
+	return !w.endToEnd(side) || !slices.ContainsFunc(side, func(e *walkedEdge) bool { return !among(e, side[0]) || !among(side[0], e) })
 }
 
 // layers walks each edge of a side with all that it is sewn to, in a row.
@@ -344,7 +415,7 @@ const better = 0.02
 // the pattern says that the sides differ as they do one beside the other. In a row some
 // may be in layers and others not, as a yoke that is cut twice beside two fronts. One edge
 // to one as often cut is walked so unless another reading can be sewn: what is drawn wrong
-// is told as it was drawn.
+// is told as it was drawn. No reading lays on each other what cannot be layers.
 func walkRow(a, b []*walkedEdge) Walked {
 	ways := []func(*walkedEdge) int{
 		(*walkedEdge).times,
@@ -363,6 +434,9 @@ func walkRow(a, b []*walkedEdge) Walked {
 	var best Walked
 	for m, timesA := range ways {
 		for n, timesB := range ways {
+			if !layersCanBe(a, timesA, b, timesB) {
+				continue
+			}
 			w := Walked{}
 			for _, e := range a {
 				w.Seams = gcd(w.Seams, timesA(e))
@@ -388,6 +462,22 @@ func walkRow(a, b []*walkedEdge) Walked {
 		}
 	}
 	return best
+}
+
+// layersCanBe reports whether edges that count less often in a seam than they are there,
+// measured by the one that counts most, may lie on each other so often.
+func layersCanBe(a []*walkedEdge, timesA func(*walkedEdge) int, b []*walkedEdge, timesB func(*walkedEdge) int) bool {
+	var most float64 // share of the edges of one name that is in one seam
+	for _, e := range a {
+		most = math.Max(most, e.share(timesA))
+	}
+	for _, e := range b {
+		most = math.Max(most, e.share(timesB))
+	}
+	lie := func(side []*walkedEdge, times func(*walkedEdge) int) bool {
+		return !slices.ContainsFunc(side, func(e *walkedEdge) bool { return most/e.share(times) > float64(e.mostLayers(len(side) == 1))+0.5 })
+	}
+	return lie(a, timesA) && lie(b, timesB)
 }
 
 // walkPair walks one edge sewn to one other, or to another copy of itself.

@@ -48,7 +48,8 @@ func TestWalk(t *testing.T) {
 
 // A pocket bag covers a stretch of a side seam, whichever is drawn first: its four
 // copies are not laid end to end along one side. One about as long as its edge is walked
-// as any other, and so is a piece of another name, or one that is gathered.
+// as any other, and so is a piece of another name, or one that is gathered: four bags laid
+// end to end would be gathered into one side, and no maker means that.
 func TestWalkAlongAStretch(t *testing.T) {
 	ref := func(p, e string) piece.Ref { return piece.Ref{Piece: p, Edge: e} }
 	for _, c := range []struct {
@@ -56,7 +57,7 @@ func TestWalkAlongAStretch(t *testing.T) {
 		bagMM, easeMM   float64
 		stretch, warned bool
 	}{
-		{"pocket-bag", 150, 0, true, false}, {"pocket-bag", 150, 30, false, false}, {"gusset", 150, 0, false, true}, {"pocket", 560, 0, false, false}, {"pocket", 500, 0, false, true},
+		{"pocket-bag", 150, 0, true, false}, {"pocket-bag", 150, 30, false, true}, {"gusset", 150, 0, false, true}, {"pocket", 560, 0, false, false}, {"pocket", 500, 0, false, true},
 	} {
 		opening := straightEdge("opening", c.bagMM, ref("front", "side"))
 		opening.Ease = piece.Ease{MM: c.easeMM}
@@ -263,5 +264,104 @@ func TestWalkTellsWhatIsDrawnWrong(t *testing.T) {
 		got := Walk([]*piece.Piece{sewn("bib", 2, straightEdge("bottom", bib, ref("band", "top"))), sewn("band", 2, straightEdge("top", 310, ref("bib", "bottom")))})
 		require.Len(t, got, 1)
 		require.Equal(t, want, [2]float64{got[0].AMM, got[0].BMM})
+	}
+}
+
+// mirroredPair is a left and a right with an edge so long, and onFold a piece on the fold
+// with half of the edge so long on either side: unfolded it is one.
+func mirroredPair(name, edge string, mm float64, joins ...piece.Ref) *piece.Piece {
+	p := sewn(name, 2, straightEdge(edge, mm, joins...))
+	p.Mirrored = true
+	return p
+}
+
+func onFold(name, edge string, halfMM float64, joins ...piece.Ref) *piece.Piece {
+	p := sewn(name, 1, straightEdge(edge, 2*halfMM, joins...))
+	p.Centre = &piece.Axis{}
+	return p
+}
+
+// A left and a right are sewn on beside what is cut on the fold, and beside each other:
+// no reading takes one of them alone, on either side, to make a wrong length right.
+func TestWalkLeftAndRightAreNoLayers(t *testing.T) {
+	ref := func(p, e string) piece.Ref { return piece.Ref{Piece: p, Edge: e} }
+	hooded := func(frontMM, sideMM float64) []*piece.Piece {
+		return []*piece.Piece{
+			mirroredPair("front", "neck", frontMM, ref("hood-side", "neck")), onFold("back", "neck", 70, ref("hood-side", "neck"), ref("hood-strip", "nape")),
+			mirroredPair("hood-side", "neck", sideMM, ref("front", "neck"), ref("back", "neck")), onFold("hood-strip", "nape", 33, ref("back", "neck")),
+		}
+	}
+	banded := func(bandMM float64) []*piece.Piece {
+		return []*piece.Piece{
+			onFold("front", "waist", 150, ref("waistband", "long")), mirroredPair("back", "waist", 140, ref("waistband", "long")),
+			sewn("waistband", 1, straightEdge("long", bandMM, ref("front", "waist"), ref("back", "waist"))),
+		}
+	}
+	panelled := func(frontMM, sideMM float64) []*piece.Piece {
+		up, down := []piece.Ref{ref("bodice-front", "waist"), ref("bodice-side", "waist")}, []piece.Ref{ref("skirt-front", "waist"), ref("skirt-side", "waist")}
+		return []*piece.Piece{
+			onFold("bodice-front", "waist", 100, down...), mirroredPair("bodice-side", "waist", 120, down...),
+			onFold("skirt-front", "waist", frontMM, up...), mirroredPair("skirt-side", "waist", sideMM, up...),
+		}
+	}
+	for _, c := range []struct {
+		name     string
+		pieces   []*piece.Piece
+		aMM, bMM float64 // the lengths of the whole seam
+	}{
+		{"a hood 78 mm too long", hooded(62, 138), 264, 342},
+		{"a hood 42 mm too long", hooded(80, 138), 300, 342},
+		{"a hood that fits", hooded(80, 117), 300, 300},
+		{"a waistband whose fold was forgotten", banded(290), 580, 290},
+		{"and one as long as the back", banded(280), 580, 280},
+		{"a waistband with one back forgotten", banded(440), 580, 440},
+		{"a waistband that fits", banded(580), 580, 580},
+		{"a skirt too wide for its bodice", panelled(140, 160), 440, 600},
+		{"and one that is told from a shorter one", panelled(140, 140), 440, 560},
+		{"a skirt that fits", panelled(120, 100), 440, 440},
+	} {
+		got := Walk(c.pieces)
+		require.Len(t, got, 1, c.name)
+		seams := float64(got[0].Seams)
+		require.InDelta(t, c.aMM, got[0].AMM*seams, 1e-9, c.name)
+		require.InDelta(t, c.bMM, got[0].BMM*seams, 1e-9, c.name)
+		require.Equal(t, c.aMM == c.bMM, len(Warnings(c.pieces)) == 0, c.name)
+	}
+}
+
+// What can be a layer still is one: a collar of two pieces that are sewn to each other, a
+// flap that is cut as a left and a right, the two long edges of a band that is folded, and
+// the lining beside its garment in a waistband.
+func TestWalkRealLayers(t *testing.T) {
+	ref := func(p, e string) piece.Ref { return piece.Ref{Piece: p, Edge: e} }
+	ended := func(name, other string, mm float64) *piece.Piece {
+		return sewn(name, 1, straightEdge("neck", mm, ref("front", "neck"), ref("back", "neck")), straightEdge("end", 60, ref(other, "end")), straightEdge("fall", mm), straightEdge("end", 60, ref(other, "end")))
+	}
+	necks := []piece.Ref{ref("collar", "neck"), ref("undercollar", "neck")}
+	waist := ref("waistband", "long")
+	for _, c := range []struct {
+		name   string
+		pieces []*piece.Piece
+		seams  int
+	}{
+		{"a collar and an undercollar", []*piece.Piece{
+			mirroredPair("front", "neck", 120, necks...), onFold("back", "neck", 80, necks...), ended("collar", "undercollar", 401), ended("undercollar", "collar", 399),
+		}, 3},
+		{"a collar of two on a front cut on the fold", []*piece.Piece{
+			onFold("front", "neck", 120, ref("collar", "neck")), onFold("back", "neck", 80, ref("collar", "neck")), sewn("collar", 2, straightEdge("neck", 401, ref("front", "neck"), ref("back", "neck"))),
+		}, 1},
+		{"a flap of two layers", []*piece.Piece{
+			sewn("front", 1, straightEdge("slit", 140, ref("flap", "top"))), mirroredPair("flap", "top", 140, ref("front", "slit")),
+		}, 1},
+		{"a band that is folded", []*piece.Piece{
+			onFold("front", "waist", 150, waist), mirroredPair("back", "waist", 140, waist), sewn("waistband", 1, straightEdge("long", 580, ref("front", "waist"), ref("back", "waist")), straightEdge("long", 580, ref("front", "waist"), ref("back", "waist"))),
+		}, 1},
+		{"a lining in a waistband", []*piece.Piece{
+			mirroredPair("skirt-front", "waist", 150, waist), mirroredPair("lining-front", "waist", 150, waist),
+			sewn("waistband", 1, straightEdge("long", 300, ref("skirt-front", "waist"), ref("lining-front", "waist"))),
+		}, 2},
+	} {
+		require.Len(t, Walk(c.pieces), c.seams, c.name)
+		require.Empty(t, Warnings(c.pieces), c.name)
 	}
 }
