@@ -77,8 +77,12 @@ func (b *block) grow(o Options) error {
 		e.base[0].P0, e.base[len(e.base)-1].P1 = from, to
 		e.height = bow(e.base)
 	}
+	most := 0.0
+	for _, e := range b.edges {
+		most = math.Max(most, e.share)
+	}
 	for i, l := range b.levels {
-		start, end := o.EaseMM, o.EaseMM
+		start, end := o.EaseMM*most, o.EaseMM*most
 		if b.onFold(l.Start()) {
 			start = 0
 		}
@@ -107,8 +111,8 @@ func (b *block) shift(i int, easeMM float64) orb.Point {
 		switch {
 		case e.role == shell, e.role == fold:
 			return orb.Point{}
-		case e.role == joint && b.lengthwise(e) && !isArmhole(e.Name):
-			sum = plane.Along(sum, b.outward(e), easeMM)
+		case b.eased(e):
+			sum = plane.Along(sum, b.outward(e), easeMM*e.share)
 			count++
 		}
 	}

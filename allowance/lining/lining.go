@@ -21,7 +21,7 @@ const (
 
 // Options are how much larger a lining is. Nothing is a default of its own.
 type Options struct {
-	EaseMM      float64  // outwards at each lengthwise seam
+	EaseMM      float64  // outwards at each lengthwise seam; shared out where more than usual go round
 	ArmholeUpMM float64  // at the underarm
 	HemUpMM     float64  // along the seams that meet the hem
 	PleatMM     float64  // at the fold of a centre back; the whole back gets twice that
@@ -90,6 +90,7 @@ func Make(pieces []*piece.Piece, file string, o Options) (*Lining, error) {
 			}
 		}
 		if math.Abs(worst) <= unequalMM {
+			out.tellShares(blocks, o.EaseMM)
 			for _, b := range blocks {
 				out.tell(b, o)
 			}
@@ -110,6 +111,7 @@ func blocksOf(kept []*piece.Piece) ([]*block, error) {
 		}
 		blocks = append(blocks, b)
 	}
+	shareOut(blocks)
 	return blocks, nil
 }
 

@@ -1,0 +1,249 @@
+package lining
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"eke/piece"
+
+	"github.com/paulmach/orb"
+)
+
+// The lengthwise edges that usually go round a body, at the sides of its front and its
+// back, and round a sleeve. Where more do, as with princess and centre seams, what these
+// get is shared out over all of them: the lining is to be so much larger in all. (Common
+// practice, no source.)
+const (
+	usualRoundBody   = 4
+	usualRoundSleeve = 2
+)
+
+// place is a place on a lengthwise edge of one copy of a piece, or of one half of it where
+// that is cut on the fold.
+type place struct {
+	of               *block
+	copy, half, edge int
+}
+
+// shareOut counts for each lengthwise edge how many go round where it does, at the level
+// where most do, and what is its share of the ease.
+func shareOut(blocks []*block) {
+	const levels = 9
+	for _, b := range blocks {
+		for i := range b.edges {
+			e := &b.edges[i]
+			if !b.eased(e) {
+				continue
+			}
+			e.share = 1
+			for k := range levels {
+				n, sleeve := around(blocks, place{of: b, edge: i}, (float64(k)+0.5)/levels)
+				usual := usualRoundBody
+				if sleeve {
+					usual = usualRoundSleeve
+				}
+				if share := float64(usual) / float64(n); share < e.share {
+					e.share, e.round, e.usual = share, n, usual
+				}
+			}
+		}
+	}
+}
+
+// eased reports whether a lining's ease is given at an edge.
+func (b *block) eased(e *edge) bool {
+	return e.role == joint && b.lengthwise(e) && !isArmhole(e.Name)
+}
+
+// around walks round the garment from a place on an edge, so far along it, over pieces and
+// through seams, as far as that goes, and counts the edges. All of them may be a sleeve's.
+func around(blocks []*block, from place, share float64) (n int, sleeve bool) {
+	sleeve = true
+	seen := map[place]bool{from: true}
+	type step struct {
+		at    place
+		share float64
+	}
+	queue := []step{{from, share}}
+	add := func(at place, share float64) {
+		if !seen[at] {
+			seen[at] = true
+			queue = append(queue, step{at, share})
+		}
+	}
+	for ; len(queue) > 0; queue = queue[1:] {
+		now := queue[0]
+		n++
+		sleeve = sleeve && now.at.of.isSleeve()
+		if to, share, ok := now.at.across(now.share); ok {
+			add(to, share)
+		}
+		for _, to := range now.at.through(blocks, now.share) {
+			if share := now.share; to.runsDown() == now.at.runsDown() {
+				add(to, share)
+			} else {
+				add(to, 1-share)
+			}
+		}
+	}
+	return n, sleeve
+}
+
+func (b *block) isSleeve() bool {
+	return hasWord(b.p.Name, "sleeve") || slices.ContainsFunc(b.edges, func(e edge) bool { return e.role == joint && hasWord(e.Name, "cap") })
+}
+
+// across is the place at the other side of the piece, at the same level.
+func (p place) across(share float64) (to place, at float64, ok bool) {
+	b := p.of
+	to = p
+	if b.folded {
+		to.half = 1 - p.half
+		return to, share, true
+	}
+	e := &b.edges[p.edge]
+	q, _ := e.Line.At(share * e.Line.Length())
+	level := b.level(q)
+	for i := range b.edges {
+		f := &b.edges[i]
+		if !b.eased(f) || b.toRight(f) == b.toRight(e) {
+			continue
+		}
+		if from, end := b.level(f.Line.Start()), b.level(f.Line.End()); (level-from)*(level-end) <= 0 {
+			to.edge = i
+			return to, (level - from) / (end - from), true
+		}
+	}
+	return p, 0, false
+}
+
+// level is how far down the grain a point is, of a piece that is drawn upright.
+func (b *block) level(q orb.Point) float64 {
+	sin, cos := math.Sincos(b.p.GrainDeg * math.Pi / 180)
+	if sin < 0 {
+		sin, cos = -sin, -cos
+	}
+	return q[0]*cos + q[1]*sin
+}
+
+func (p place) runsDown() bool {
+	line := p.of.edges[p.edge].Line
+	return p.of.level(line.End()) > p.of.level(line.Start())
+}
+
+// toRight reports on which side of the piece a lengthwise edge is.
+func (b *block) toRight(e *edge) bool {
+	sin, cos := math.Sincos(b.p.GrainDeg * math.Pi / 180)
+	out := b.outward(e)
+	return out[1]*cos-out[0]*sin > 0
+}
+
+// through are the places to which one is sewn. Left is sewn to left; a piece to itself
+// edge to like edge from one copy to the other, and else as a tube, or, where there are
+// several copies that are no left and right, from each to the next.
+func (p place) through(blocks []*block, share float64) (out []place) {
+	b, e := p.of, &p.of.edges[p.edge]
+	ref, ok := sewnThere(blocks, e, share)
+	if !ok {
+		return nil
+	}
+	k := slices.IndexFunc(blocks, func(q *block) bool { return q.p.Name == ref.Piece })
+	to := place{of: blocks[k]}
+	count := max(1, b.p.Count)
+	switch own := to.of == b; {
+	case own && ref.Edge == e.Name:
+		to.copy, to.half = 1-p.copy, 1-p.half
+		if !b.folded {
+			to.half = 0
+		}
+	case own && (b.p.Mirrored || b.isSleeve()):
+		to.copy, to.half = p.copy, p.half
+	case own && ref.Edge > e.Name:
+		to.copy, to.half = (p.copy+1)%count, p.half
+	case own:
+		to.copy, to.half = (p.copy+count-1)%count, p.half
+	case to.of.folded:
+		to.half = p.side()
+	case to.of.p.Count > 1:
+		to.copy = p.side()
+	}
+	for i := range to.of.edges {
+		if to.edge = i; to.of.edges[i].Name == ref.Edge && to.of.eased(&to.of.edges[i]) {
+			out = append(out, to)
+		}
+	}
+	return out
+}
+
+// side is which of two sides of the body a place is on.
+func (p place) side() int {
+	switch {
+	case p.of.folded:
+		return p.half
+	case p.of.p.Count > 1:
+		return p.copy
+	case p.of.toRight(&p.of.edges[p.edge]):
+		return 1
+	}
+	return 0
+}
+
+// sewnThere is what is sewn to an edge so far along it: of several in a row the one there,
+// of layers the first.
+func sewnThere(blocks []*block, e *edge, share float64) (piece.Ref, bool) {
+	const aRow = 0.85 // of the edge, which the others make up
+	lengths, sum := make([]float64, len(e.Joins)), 0.0
+	for k, r := range e.Joins {
+		for _, b := range blocks {
+			for i := range b.edges {
+				if f := &b.edges[i]; b.p.Name == r.Piece && f.Name == r.Edge {
+					lengths[k] = f.Line.Length()
+				}
+			}
+		}
+		sum += lengths[k]
+	}
+	longest := slices.Max(append(lengths, 0))
+	if sum == 0 {
+		return piece.Ref{}, false
+	}
+	if own := e.Line.Length(); longest < aRow*own && sum*aRow < own {
+		at := 0.0
+		for k, r := range e.Joins {
+			if at += lengths[k]; share*sum <= at {
+				return r, true
+			}
+		}
+	}
+	return e.Joins[0], true
+}
+
+// tellShares notes where the ease is shared out, once for all edges that go round as one.
+func (l *Lining) tellShares(blocks []*block, easeMM float64) {
+	if easeMM <= 0 {
+		return
+	}
+	names := map[[2]int][]string{}
+	var order [][2]int
+	for _, b := range blocks {
+		for i := range b.edges {
+			e := &b.edges[i]
+			if e.round == 0 {
+				continue
+			}
+			key := [2]int{e.round, e.usual}
+			if names[key] == nil {
+				order = append(order, key)
+			}
+			if !slices.Contains(names[key], b.p.Name) {
+				names[key] = append(names[key], b.p.Name)
+			}
+		}
+	}
+	for _, key := range order {
+		all := easeMM * float64(key[1])
+		l.note("%s: %s", strings.Join(names[key], ", "), fmt.Sprintf("%d lengthwise edges go round there, so each goes out by %s and not by %s, %s in all", key[0], mm(all/float64(key[0])), mm(easeMM), mm(all)))
+	}
+}

@@ -1,0 +1,94 @@
+package lining
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"eke/piece"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// upright is an oblong 200 mm wide, whose left and right side are edges: a name, and
+// after a blank what they are sewn to. A left that is fold is one.
+func upright(id, facts string, x int, left, right string) string {
+	edge := func(said, line string) string {
+		name, joins, _ := strings.Cut(said, " ")
+		switch {
+		case name == "fold":
+			return fmt.Sprintf(`<path class="fold" d="%s"/>`, line)
+		case joins == "":
+			return fmt.Sprintf(`<path class="edge %s" d="%s"/>`, name, line)
+		}
+		return fmt.Sprintf(`<path class="edge %s" data-joins=%q d="%s"/>`, name, joins, line)
+	}
+	return fmt.Sprintf(`<g id=%q %s transform="translate(%d,0)"><path class="seam" d="M 0,0 H 200 V 300 H 0 Z"/><path class="grain" d="M 50,40 V 80"/>%s%s<path class="edge hem" d="M 200,300 H 0"/></g>`,
+		id, facts, x, edge(left, "M 0,300 V 0"), edge(right, "M 200,0 V 300"))
+}
+
+const twice = `data-cut="2" data-mirrored="yes"`
+
+// The ease round a body is that of four edges, however many go round, and that round a
+// sleeve that of two; a note says where it is shared out.
+func TestEaseIsSharedOut(t *testing.T) {
+	trousers := func(name, other string, x int) string {
+		return fmt.Sprintf(`<g id=%q %s transform="translate(%d,0)"><path class="seam" d="M 0,0 H 150 V 600 H 0 L -20,200 Z"/><path class="grain" d="M 50,40 V 80"/><path class="edge waistband" d="M 0,0 H 150"/>
+			<path class="edge outseam" data-joins="%[4]s/outseam" d="M 150,0 V 600"/><path class="edge hem" d="M 150,600 H 0"/><path class="edge inseam" data-joins="%[4]s/inseam" d="M 0,600 L -20,200"/><path class="edge crotch" data-joins="%[1]s/crotch" d="M -20,200 L 0,0"/></g>`, name, twice, x, other)
+	}
+	for name, c := range map[string]struct {
+		groups []string
+		shares map[string]float64 // of edges
+		noted  string
+	}{
+		"a front and a back": {[]string{upright("front", "", 0, "fold", "side back/side"), upright("back", "", 300, "fold", "side front/side")},
+			map[string]float64{"front/side": 1, "back/side": 1}, ""},
+		"two fronts and a back": {[]string{upright("front", twice, 0, "centre-front", "side back/side"), upright("back", "", 300, "fold", "side front/side")},
+			map[string]float64{"front/side": 1, "back/side": 1}, ""},
+		"a centre back seam": {[]string{upright("front", "", 0, "fold", "side back/side"), upright("back", twice, 300, "side front/side", "centre-back back/centre-back")},
+			map[string]float64{"front/side": 4. / 6, "back/side": 4. / 6, "back/centre-back": 4. / 6}, "front, back: 6 lengthwise edges go round there, so each goes out by 4 mm and not by 6 mm, 24 mm in all"},
+		"princess seams": {[]string{
+			upright("front", "", 0, "fold", "princess flank/front"), upright("flank", twice, 300, "front front/princess", "side skirt/side"), upright("skirt", twice, 600, "side flank/side", "princess back/princess"), upright("back", twice, 900, "princess skirt/princess", "centre back/centre")},
+			map[string]float64{"front/princess": 4. / 14, "flank/front": 4. / 14, "skirt/side": 4. / 14, "back/centre": 4. / 14}, "14 lengthwise edges go round there, so each goes out by 1.7 mm and not by 6 mm, 24 mm in all"},
+		"fronts named left and right": {[]string{
+			upright("front-left", "", 0, "centre-front front-right/centre-front", "side back/side"), upright("front-right", "", 300, "side back/side", "centre-front front-left/centre-front"), upright("back", "", 600, "fold", "side front-left/side, front-right/side")},
+			map[string]float64{"front-left/side": 4. / 6, "front-right/side": 4. / 6, "back/side": 4. / 6}, "front-left, front-right, back: 6 lengthwise"},
+		"a sleeve":        {[]string{upright("sleeve", twice, 0, "a sleeve/b", "b sleeve/a")}, map[string]float64{"sleeve/a": 1, "sleeve/b": 1}, ""},
+		"a sleeve of two": {[]string{upright("top-sleeve", twice, 0, "a under-sleeve/b", "b under-sleeve/a"), upright("under-sleeve", twice, 300, "a top-sleeve/b", "b top-sleeve/a")}, map[string]float64{"top-sleeve/a": .5, "under-sleeve/b": .5}, "each goes out by 3 mm and not by 6 mm, 12 mm in all"},
+		"six gores":       {[]string{upright("gore", `data-cut="6"`, 0, "a gore/b", "b gore/a")}, map[string]float64{"gore/a": 4. / 12, "gore/b": 4. / 12}, "gore: 12 lengthwise"},
+		"trousers, four round a leg and eight round the hips": {[]string{trousers("front", "back", 100), trousers("back", "front", 500)},
+			map[string]float64{"front/outseam": .5, "back/crotch": .5, "front/inseam": 1, "back/inseam": 1}, "front, back: 8 lengthwise edges"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			pieces := read(t, pattern(c.groups...))
+			blocks, err := blocksOf(pieces)
+			require.NoError(t, err)
+			for _, b := range blocks {
+				for i := range b.edges {
+					e := &b.edges[i]
+					if want, ok := c.shares[piece.Ref{Piece: b.p.Name, Edge: e.Name}.String()]; ok {
+						assert.InDelta(t, want, e.share, 1e-9, "%s/%s", b.p.Name, e.Name)
+						delete(c.shares, piece.Ref{Piece: b.p.Name, Edge: e.Name}.String())
+					}
+				}
+			}
+			assert.Empty(t, c.shares)
+			l, err := Make(pieces, "p.svg", Options{EaseMM: 6})
+			require.NoError(t, err)
+			assert.Contains(t, strings.Join(l.Notes, "\n"), c.noted)
+			assert.Equal(t, c.noted != "", strings.Contains(strings.Join(l.Notes, "\n"), "go round there"))
+			equal(t, l.Pieces)
+		})
+	}
+	// Of rectangles the width is the area by the length.
+	groups := []string{upright("front", "", 0, "fold", "side back/side"), upright("back", twice, 300, "side front/side", "centre-back back/centre-back")}
+	pieces := read(t, pattern(groups...))
+	l, err := Make(pieces, "p.svg", Options{EaseMM: 6})
+	require.NoError(t, err)
+	wider := 0.0
+	for k, p := range l.Pieces {
+		wider += float64(p.Count) * (area(p) - area(pieces[k])) / 300
+	}
+	assert.InDelta(t, 24, wider, 0.01)
+}
