@@ -395,8 +395,8 @@ func TestFacingBesideARow(t *testing.T) {
 func TestFacingRoundACorner(t *testing.T) {
 	dress := func(low float64) []*piece.Piece {
 		return read(t, pattern(
-			fmt.Sprintf(`<g id="centre"><path class="seam" d="M 0,60 L 60,0 L 100,10 V 400 H 0 Z"/><path class="grain" d="M 50,190 V 280"/><path class="edge neck" data-joins="facing/neck" d="M 0,60 L 60,0"/><path class="edge shoulder" d="M 60,0 L 100,10"/><path class="edge princess" data-joins="flank/princess" d="M 100,10 V 400"/><path class="edge hem" d="M 100,400 H 0"/></g>
-<g id="facing" transform="translate(600,0)"><path class="seam" d="M 0,60 L 60,0 L 100,10 V %[1]g L 0,100 Z"/><path class="grain" d="M 20,70 V 80"/><path class="edge neck" d="M 0,60 L 60,0"/></g>`, low),
+			fmt.Sprintf(`<g id="centre"><path class="seam" d="M 0,60 L 60,0 L 100,10 V 400 H 0 Z"/><path class="grain" d="M 50,190 V 280"/><path class="edge neck" data-joins="facing/neck" d="M 0,60 L 60,0"/><path class="edge shoulder" d="M 60,0 L 100,10"/><path class="edge princess" data-joins="flank/princess" d="M 100,10 V 400"/><path class="edge hem" d="M 100,400 H 0"/><path class="fold" d="M 0,400 V 60"/></g>
+<g id="facing" transform="translate(600,0)"><path class="seam" d="M 0,60 L 60,0 L 100,10 V %[1]g L 0,100 Z"/><path class="grain" d="M 20,70 V 80"/><path class="edge neck" d="M 0,60 L 60,0"/><path class="fold" d="M 0,100 V 60"/></g>`, low),
 			`<g id="flank" data-cut="2" data-mirrored="yes" transform="translate(300,0)"><path class="seam" d="M 0,10 L 50,20 V 400 H 0 Z"/><path class="grain" d="M 30,190 V 280"/><path class="edge shoulder" d="M 0,10 L 50,20"/><path class="edge hem" d="M 50,400 H 0"/><path class="edge princess" d="M 0,400 V 10"/></g>`))
 	}
 	l, err := Make(dress(14.5), "p.svg", usual)
