@@ -30,7 +30,7 @@ func (g *garment) hems() {
 			r := piece.Ref{Piece: p.Name, Edge: e.Name}
 			_, trim := trimStage(p)
 			switch {
-			case e.Name == "" || len(e.Joins) > 0 || g.guessed(r):
+			case e.Name == "" || len(e.Joins) > 0 || g.guessed(r) || isHemSeam(p, e):
 			case hasWord(e.Name, "hem") && hasWord(p.Name, "facing") && g.isSewn(p.Name):
 				facings.add(r, e.AllowanceMM)
 			case hasWord(e.Name, "hem") && !hasWord(p.Name, "pocket"), g.atHem(p, e):
@@ -69,6 +69,12 @@ func (g *garment) hems() {
 		}
 		g.steps = append(g.steps, garmentStep{stage: stageHem, turned: slices.Concat(hems.refs, facings.refs), text: text + "."})
 	}
+}
+
+// isHemSeam reports whether an edge of a lining lies at a hem that the garment has sewn to
+// a band or the like, as the pattern of a lining names it.
+func isHemSeam(p *piece.Piece, e piece.Edge) bool {
+	return p.Use == piece.UseLining && hasWord(e.Name, "hem") && strings.HasSuffix(e.Name, "-seam")
 }
 
 // turnedUp are edges that are turned up or in, and how they are said.
@@ -140,7 +146,7 @@ func (g *garment) hemFirst() {
 // it in the edges that its own seams leave open. A lining is sewn in by hand where its
 // seams could not be reached any more, and so whatever the garment is like.
 func (g *garment) liningIn() {
-	var facing, own, pleat, waist, hem, other []string
+	var facing, own, pleat, waist, hem, hemSeam, other []string
 	for _, p := range g.pieces {
 		if p.Use != piece.UseLining {
 			return
@@ -159,6 +165,8 @@ func (g *garment) liningIn() {
 				to = &pleat
 			case takenInAtWaist(e.Name):
 				to = &waist
+			case isHemSeam(p, e):
+				to = &hemSeam
 			case hasWord(e.Name, "hem"):
 				to = &hem
 			}
@@ -183,6 +191,9 @@ func (g *garment) liningIn() {
 	}
 	if len(waist) > 0 {
 		said = append(said, plan.And(waist)+" to the garment's, before a waistband or a casing takes in both; where there is none, or it is on already, turned under as well")
+	}
+	if len(hemSeam) > 0 {
+		said = append(said, plan.And(hemSeam)+" to the seam by which a band or the like holds the garment's edge there: turned under, over its allowances, or caught in it")
 	}
 	if len(hem) > 0 {
 		said = append(said, plan.And(hem)+" to the garment's hem allowance, once that is turned up, or left to hang free")

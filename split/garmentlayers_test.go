@@ -161,6 +161,11 @@ func TestWhatIsTurnedIn(t *testing.T) {
 			oblong("back", `data-use="lining"`, 500, 200, 400, "armhole", to("side", "front/side"), "hem", "fold"),
 		}, []string{"Sew the side seam", "Turn up the hems", "Put the lining into the garment, wrong sides together, and sew it to it, by hand where no machine reaches: front/facing to the inner edges of the facings; " +
 			"front/armhole and back/armhole to the garment's edges of the same names, turned under so that the lining does not show; front/hem and back/hem to the garment's hem allowance, once that is turned up, or left to hang free."}},
+		"a lining of what ends in a band": {[]string{
+			oblong("front", pair+` data-use="lining"`, 0, 200, 400, "neck", to("side", "back/side"), "hem-seam", "facing"),
+			oblong("back", `data-use="lining"`, 500, 200, 400, "neck", to("side", "front/side"), "hem-seam", "fold"),
+		}, []string{"Sew the side seam", "Put the lining into the garment, wrong sides together, and sew it to it, by hand where no machine reaches: front/facing to the inner edges of the facings; " +
+			"front/neck and back/neck to the garment's edges of the same names, turned under so that the lining does not show; front/hem-seam and back/hem-seam to the seam by which a band or the like holds the garment's edge there: turned under, over its allowances, or caught in it."}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			starts(t, orderOf(t, c.groups...), append([]string{"Go on"}, c.want...)...)

@@ -77,6 +77,18 @@ func (b *block) outline() curve.Path {
 	return out
 }
 
+// seamSuffix ends the name of a hem that the garment has sewn to a band or the like:
+// nothing is turned up there, and the lining is sewn to that seam.
+const seamSuffix = "-seam"
+
+// drawnName is what an edge is called in the pattern of the lining.
+func (e *edge) drawnName() string {
+	if e.role == shell && hasWord(e.Name, "hem") {
+		return e.Name + seamSuffix
+	}
+	return e.Name
+}
+
 // draft draws a block. The fabric of the garment's piece is not asked for: a
 // lining is of another cloth.
 func (b *block) draft() piece.Draft {
@@ -97,7 +109,7 @@ func (b *block) draft() piece.Draft {
 		case e.Name == "":
 			d.AllowanceMM = e.AllowanceMM
 		default:
-			d.Edges = append(d.Edges, piece.DraftEdge{DraftLine: of, Name: e.Name, AllowanceMM: e.AllowanceMM, Joins: e.Joins, Ease: b.gathers(e)})
+			d.Edges = append(d.Edges, piece.DraftEdge{DraftLine: of, Name: e.drawnName(), AllowanceMM: e.AllowanceMM, Joins: e.Joins, Ease: b.gathers(e)})
 		}
 		for _, k := range e.marks {
 			for _, mark := range notchLines(e.now, k) {

@@ -272,6 +272,9 @@ func TestWhyALengthStays(t *testing.T) {
 	require.NoError(t, err)
 	assert.Contains(t, l.Notes, "front: its hem is sewn to another piece, so its length stays")
 	assert.Contains(t, l.Notes, "back: no edge is named hem, so its length stays")
+	front := l.Pieces[slices.IndexFunc(l.Pieces, func(p *piece.Piece) bool { return p.Name == "front" })]
+	assert.Empty(t, front.Outline.Edge("hem"), "nothing is turned up there")
+	assert.NotEmpty(t, front.Outline.Edge("hem-seam"))
 }
 
 // A forgotten join at the armhole and a vest look the same, so it is said that
