@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/json"
+	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
@@ -123,7 +124,7 @@ func TestGoOnFromAPlan(t *testing.T) {
 		})
 	}
 	refused(t, dir, []string{"plan", sample(t, "tshirt-child.svg"), cloth, "--after", "out/option-1", "-o", "bad"}, "the pattern is not the one", "front")
-	refused(t, dir, []string{"plan", shirt, sample(t, "scraps.svg"), "--after", "out/option-1", "-o", "bad"}, "the scraps are not those", "is new")
+	refused(t, dir, []string{"plan", shirt, sample(t, "scraps.svg"), "--after", "out/option-1", "-o", "bad"}, "the scraps are not those", "is gone")
 	refused(t, dir, []string{"plan", shirt, cloth, "--after", "out/option-1", "-o", "out"}, "-o out would replace the plan that you cut by")
 	require.NoError(t, os.MkdirAll(filepath.Join(dir, "broken", "option-1"), 0o755))
 	whole, err := os.ReadFile(filepath.Join(dir, "out", job.PlanFile))
@@ -147,6 +148,49 @@ func TestNoRoomForWhatIsSpoilt(t *testing.T) {
 	r := eke(t, dir, "plan", "flag.svg", "--scrap", "linen: 30 x 40 cm", "--after", "out/option-1", "--spoilt", strings.Join(names, ","), "--time", "2s", "-o", "none")
 	require.Equal(t, 3, r.code, "%s%s", r.stdout, r.stderr)
 	require.Contains(t, r.stdout, "no plan was found")
+}
+
+// Where what is spoilt finds no room, eke says what cloth to look for; with that in the
+// pile the same command goes on, and all else lies where it lay. From that plan it goes on
+// as from any.
+func TestClothForWhatIsSpoilt(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	write(t, dir, "flags.svg", strings.Replace(flag, "<g ", `<g data-cut="2" data-fabric="linen" `, 1))
+	const pile = "name,fabric,length_cm,width_cm\none,linen,31,23\nother,linen,31,23\n"
+	write(t, dir, "pile.csv", pile)
+	found(t, dir, "plan", "flags.svg", "pile.csv", "-o", "out")
+	old, err := job.ReadPlan(filepath.Join(dir, "out", job.PlanFile))
+	require.NoError(t, err)
+	require.Zero(t, old.Options[0].Seams)
+	gone, stays := old.Options[0].Parts[0], old.Options[0].Parts[1]
+	again := []string{"plan", "flags.svg", "pile.csv", "--after", "out/option-1", "--spoilt", gone.Name, "--options", "1", "-o", "on"}
+	r := eke(t, dir, append(again, "--time", "30s")...)
+	require.Equal(t, 3, r.code, "%s%s", r.stdout, r.stderr)
+	short, err := job.ReadPlan(filepath.Join(dir, "on", job.PlanFile))
+	require.NoError(t, err)
+	require.Len(t, short.WouldDo, 1)
+	want := short.WouldDo[0].Cloth[0]
+	require.Equal(t, "linen", want.Fabric)
+	require.Zero(t, short.WouldDo[0].Seams)
+	box := func(p plan.Part) (wide, long float64) {
+		lo, hi := p.CutLine[0], p.CutLine[0]
+		for _, q := range p.CutLine {
+			lo, hi = plan.Point{min(lo[0], q[0]), min(lo[1], q[1])}, plan.Point{max(hi[0], q[0]), max(hi[1], q[1])}
+		}
+		return hi[0] - lo[0], hi[1] - lo[1]
+	}
+	wide, long := box(gone)
+	require.InDelta(t, wide*long, want.WidthMM*want.LengthMM, 0.1*wide*long)
+	require.Contains(t, strings.Join(strings.Fields(r.stdout), " "), "add that cloth to the scraps and give the same command again")
+
+	write(t, dir, "pile.csv", fmt.Sprintf("%sbought,linen,%g,%g\n", pile, want.LengthMM/10, want.WidthMM/10))
+	found(t, dir, again...)
+	d, err := job.ReadPlan(filepath.Join(dir, "on", job.PlanFile))
+	require.NoError(t, err)
+	require.Equal(t, "bought", partNamed(t, d, gone.Name).Scrap)
+	require.Equal(t, stays.Placement, partNamed(t, d, stays.Name).Placement)
+	found(t, dir, "plan", "flags.svg", "pile.csv", "--after", "on/option-1", "--cut", gone.Name, "-o", "further")
 }
 
 // A wish of the plan that is gone on from holds on. Where it stands in the way it is

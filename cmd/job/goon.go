@@ -69,14 +69,64 @@ func (f *Plan) GoOn(ctx context.Context, args []string, pieces []*piece.Piece, s
 		if d.Unkept = f.withoutWishes(ctx, end, args, pieces, copies, st, o); d.Unkept != nil {
 			return proved(d, args)
 		}
-		short, cancelShort := context.WithDeadline(ctx, end)
+		const share = 0.4
+		short, cancelShort := context.WithTimeout(ctx, time.Duration(share*float64(time.Until(end))))
 		defer cancelShort()
 		if d.Short, d.FitAlone, err = st.Short(short, o); err != nil {
 			return nil, nil, err
 		}
 		d.FitAlone = d.FitAlone && len(d.Short) == 0
+		if err := f.clothToMend(ctx, end, d, args, pieces, copies, st, o); err != nil {
+			return nil, nil, err
+		}
 	}
 	return proved(d, args)
+}
+
+// clothToMend adds what cloth to look for, until a time: with which what is spoilt is cut
+// anew, and all else as it lies; with no seam more than before, where that can be.
+func (f *Plan) clothToMend(ctx context.Context, end time.Time, d *plan.Document, args []string, pieces []*piece.Piece, copies Copies, st *replan.State, o search.Options) error {
+	was, k := st.After()
+	if was == nil {
+		return nil // what a maker has drawn by hand is not cut
+	}
+	left, err := st.Rests(o)
+	if err != nil || len(left) == 0 {
+		return err
+	}
+	ctx, cancel := context.WithDeadline(ctx, end)
+	defer cancel()
+	o = shortfall.Quick(o)
+	o.Keep, o.Progress = 1, nil
+	copies.Extras = nil // what is optional has no say
+	held := st.Cloth()
+	look := func(most int) []plan.Wanted {
+		o := o
+		o.MaxSeams = most
+		return shortfall.WouldDo(ctx, left, held, o, func(ctx context.Context, scraps []piece.Scrap) *plan.Document {
+			with := st.WithCloth(scraps[len(held):])
+			r, ok := with.Mended(ctx, o)
+			if !ok {
+				return nil
+			}
+			d, err := f.documentOf(ctx, args, pieces, copies, with.Scraps(), []split.Record{r}, o)
+			if err != nil || len(check.Option(d, 0)) > 0 || len(check.After(was, k, d, 0)) > 0 {
+				return nil
+			}
+			return d
+		})
+	}
+	asBefore := was.Options[k].Seams
+	if o.MaxSeams < 0 || asBefore < o.MaxSeams {
+		d.WouldDo = look(asBefore)
+	}
+	if len(d.WouldDo) == 0 {
+		d.WouldDo = look(o.MaxSeams)
+	}
+	if len(d.WouldDo) > 0 {
+		d.Notes = append(d.Notes, "with the cloth to look for, all that is not spoilt is cut as it lies in the plan that you go on from; add that cloth to the scraps and give the same command again")
+	}
+	return nil
 }
 
 // withoutWishes are the wishes that stand in the way of going on, each of which may be

@@ -43,15 +43,17 @@ func TestAfter(t *testing.T) {
 		"cut before, and no longer": func(old, _ *plan.Document, o *plan.Option) {
 			old.Options[0].Parts[facing].IsCut, o.Parts[facing].IsCut = true, false
 		},
-		"cut, and was no part":       func(_, _ *plan.Document, o *plan.Option) { o.Parts[facing].Name = "collar" },
-		"spoilt, and was no part":    func(_, _ *plan.Document, o *plan.Option) { o.Spoilt[0].Name = "collar" },
-		"spoilt elsewhere":           func(_, _ *plan.Document, o *plan.Option) { o.Spoilt[0].Placement[4]++ },
-		"spoilt, and no longer":      func(old, d *plan.Document, o *plan.Option) { old.Options[0].Spoilt, o.Spoilt = o.Spoilt, nil },
-		"cut and spoilt":             func(_, _ *plan.Document, o *plan.Option) { o.Parts[sleeve2].IsCut = true },
-		"another piece":              func(_, d *plan.Document, _ *plan.Option) { d.Pieces[0].SeamLine[0][0] += 1e-4 },
-		"a piece less":               func(_, d *plan.Document, _ *plan.Option) { d.Pieces = d.Pieces[1:] },
-		"another scrap":              func(_, d *plan.Document, _ *plan.Option) { d.Scraps[0].Outline[0][0]++ },
-		"a scrap that was not there": func(_, d *plan.Document, _ *plan.Option) { d.Scraps[len(d.Scraps)-1].SavedOf = "" },
+		"cut, and was no part":    func(_, _ *plan.Document, o *plan.Option) { o.Parts[facing].Name = "collar" },
+		"spoilt, and was no part": func(_, _ *plan.Document, o *plan.Option) { o.Spoilt[0].Name = "collar" },
+		"spoilt elsewhere":        func(_, _ *plan.Document, o *plan.Option) { o.Spoilt[0].Placement[4]++ },
+		"spoilt, and no longer":   func(old, d *plan.Document, o *plan.Option) { old.Options[0].Spoilt, o.Spoilt = o.Spoilt, nil },
+		"cut and spoilt":          func(_, _ *plan.Document, o *plan.Option) { o.Parts[sleeve2].IsCut = true },
+		"another piece":           func(_, d *plan.Document, _ *plan.Option) { d.Pieces[0].SeamLine[0][0] += 1e-4 },
+		"a piece less":            func(_, d *plan.Document, _ *plan.Option) { d.Pieces = d.Pieces[1:] },
+		"another scrap":           func(_, d *plan.Document, _ *plan.Option) { d.Scraps[0].Outline[0][0]++ },
+		"a scrap more before them": func(_, d *plan.Document, _ *plan.Option) {
+			d.Scraps = append([]plan.Scrap{{Name: "bought", Copy: 1}}, d.Scraps...)
+		},
 	} {
 		old, d := goneOn(t)
 		break_(old, d, &d.Options[0])

@@ -169,8 +169,20 @@ func itsPile(old *plan.Document, cloth []piece.Scrap) (out []piece.Scrap) {
 	return out
 }
 
-// otherScraps is what differs between the scraps of a plan and a pile; empty where
-// nothing does.
+// asBefore is scraps in the order of a plan's, and after them those that it had not.
+func asBefore(old *plan.Document, scraps []*piece.Scrap) []*piece.Scrap {
+	place := func(s *piece.Scrap) int {
+		if k := slices.IndexFunc(old.Scraps, func(o plan.Scrap) bool { return o.Name == s.Name && max(1, o.Copy) == max(1, s.Copy) }); k >= 0 {
+			return k
+		}
+		return len(old.Scraps)
+	}
+	slices.SortStableFunc(scraps, func(a, b *piece.Scrap) int { return place(a) - place(b) })
+	return scraps
+}
+
+// otherScraps is what differs between the scraps of a plan and those in a pile; empty
+// where nothing does.
 func otherScraps(old *plan.Document, scraps []*piece.Scrap) string {
 	r := split.Record{Scraps: scraps}
 	now := r.Document().Scraps
@@ -181,11 +193,6 @@ func otherScraps(old *plan.Document, scraps []*piece.Scrap) string {
 			}
 		}
 		return -1
-	}
-	for _, s := range now {
-		if has(old.Scraps, s) < 0 {
-			return fmt.Sprintf("scrap %s is new", called(now, s))
-		}
 	}
 	for i, s := range old.Scraps {
 		k := has(now, s)

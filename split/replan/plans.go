@@ -570,6 +570,29 @@ func (w *work) keeps(made *split.Made, f *Found) error {
 	return nil
 }
 
+// Mended is a plan in which only what is spoilt is planned, and all else lies where it
+// lay; ok where one was found.
+func (s *State) Mended(ctx context.Context, o search.Options) (r split.Record, ok bool) {
+	found, err := s.with(ctx, func(name string) bool { return !s.gone[name] }, s.Options(o))
+	if err != nil || len(found) == 0 {
+		return split.Record{}, false
+	}
+	return found[0].Record, true
+}
+
+// Rests are the pieces, or what is left of them, that Mended looks for cloth for.
+func (s *State) Rests(o search.Options) ([]*piece.Piece, error) {
+	w := &work{State: s, stays: func(name string) bool { return !s.gone[name] }, o: s.Options(o)}
+	if err := w.look(); err != nil {
+		return nil, err
+	}
+	var out []*piece.Piece
+	for _, r := range w.rests {
+		out = append(out, r.piece)
+	}
+	return out, nil
+}
+
 // Short says by how much the parts that are to be planned miss the cloth that is
 // left, where only those that are spoilt are.
 func (s *State) Short(ctx context.Context, o search.Options) ([]plan.Short, bool, error) {

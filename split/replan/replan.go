@@ -61,7 +61,8 @@ type State struct {
 }
 
 // Start takes up option k of a plan of those pieces and scraps. It is an error
-// where they are others than the plan was made for; it says what differs.
+// where they are others than the plan was made for; it says what differs. The pile may
+// have grown since.
 func Start(old *plan.Document, k int, pieces []*piece.Piece, cloth []piece.Scrap) (*State, error) {
 	s := &State{old: old, at: k, option: &old.Options[k], cut: map[string]bool{}, gone: map[string]bool{}}
 	const instead = "cut it as it is, or plan the pieces that are left with --cut PIECES and without --after"
@@ -76,8 +77,7 @@ func Start(old *plan.Document, k int, pieces []*piece.Piece, cloth []piece.Scrap
 	if said := otherPieces(old, s.all); said != "" {
 		return nil, fmt.Errorf("the pattern is not the one that the plan was made for: %s", said)
 	}
-	s.scraps = split.ScrapCopies(itsPile(old, cloth))
-	s.scraps = append(s.scraps, savedBefore(old)...)
+	s.scraps = asBefore(old, append(split.ScrapCopies(itsPile(old, cloth)), savedBefore(old)...))
 	if said := otherScraps(old, s.scraps); said != "" {
 		return nil, fmt.Errorf("the scraps are not those that the plan was made for: %s", said)
 	}
@@ -215,6 +215,13 @@ func (s *State) Cloth() (out []piece.Scrap) {
 		out = append(out, *c)
 	}
 	return out
+}
+
+// WithCloth is the same with more cloth at hand.
+func (s *State) WithCloth(more []piece.Scrap) *State {
+	c := *s
+	c.scraps = append(slices.Clone(s.scraps), split.ScrapCopies(more)...)
+	return &c
 }
 
 // record is a record of one plan.

@@ -12,6 +12,7 @@ import (
 	"eke/split/check"
 	"eke/split/fit"
 	"eke/split/plan"
+	"eke/split/search"
 
 	"github.com/paulmach/orb"
 )
@@ -32,6 +33,20 @@ type answer struct {
 	sizes []size
 	used  []bool // whether anything is cut from it
 	seams int
+}
+
+// WouldDo looks for the smallest rectangles of cloth that make a plan where there is none,
+// for pieces that are left over. Ask gives a proved plan from scraps, the scraps at hand
+// and one or more behind them, and nil where it finds none.
+func WouldDo(ctx context.Context, left []*piece.Piece, scraps []piece.Scrap, o search.Options, ask func(context.Context, []piece.Scrap) *plan.Document) []plan.Wanted {
+	q := &inquiry{scraps: scraps, options: o, ask: ask}
+	return q.wouldDo(ctx, left, left)
+}
+
+// Quick is what a search is asked for that stops at the first plan.
+func Quick(o search.Options) search.Options {
+	o.First, o.Budgets = true, budgets
+	return o
 }
 
 // wouldDo looks for the smallest rectangles that make a plan for all pieces:
@@ -272,7 +287,12 @@ func (q *inquiry) attempt(ctx context.Context, kinds []kindOfCloth, sizes []size
 		}
 		scraps = append(scraps, s)
 	}
-	d := q.proved(ctx, q.copies, scraps, q.quick())
+	var d *plan.Document
+	if q.ask != nil {
+		d = q.ask(ctx, scraps)
+	} else {
+		d = q.proved(ctx, q.copies, scraps, q.quick())
+	}
 	if d == nil {
 		return nil
 	}

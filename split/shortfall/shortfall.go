@@ -47,7 +47,8 @@ type inquiry struct {
 	copies  []*piece.Piece
 	scraps  []piece.Scrap
 	options search.Options
-	fault   error // the first plan that failed its proof
+	ask     func(context.Context, []piece.Scrap) *plan.Document // for a plan from other scraps; nil for one of these copies
+	fault   error                                               // the first plan that failed its proof
 }
 
 // Tell adds to the document of a search that found no plan what is missing. It
@@ -143,9 +144,7 @@ func (q *inquiry) prove(r *split.Record, o search.Options) *plan.Document {
 
 // quick are the options of a search that stops at the first plan.
 func (q *inquiry) quick() search.Options {
-	o := q.options
-	o.First, o.Budgets = true, budgets
-	return o
+	return Quick(q.options)
 }
 
 // moreSeams looks for a plan with more seams than were allowed.
