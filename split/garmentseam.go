@@ -1,7 +1,6 @@
 package split
 
 import (
-	"math"
 	"slices"
 	"strings"
 
@@ -245,11 +244,10 @@ func (r *rounds) asListed(k int, ring []edgeAt) []edgeAt {
 	}
 	backwards := slices.Clone(listed)
 	slices.Reverse(backwards)
-	run := plane.Sub(e.Line.End(), e.Line.Start())
-	switch upright := math.Abs(run[0]) < math.Abs(run[1]); {
+	switch {
 	case p.Centre != nil:
 		listed = append(backwards, listed[1:]...)
-	case upright && run[1] < 0, !upright && (run[0] < 0) != p.Flipped:
+	case listedBackwards(p, e):
 		listed = backwards
 	}
 	halved := len(listed) == len(ring)+1 && listed[0] == listed[len(listed)-1]

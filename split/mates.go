@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"eke/piece"
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 )
@@ -120,6 +121,9 @@ func (m *mates) join(a, b piece.Ref) {
 // tell.
 func (m *mates) pairs(a, b piece.Ref, from, to []edgeAt) [][2]edgeAt {
 	if a.Piece != b.Piece {
+		if row := m.partnersOf(b); len(row) == 2 && m.inARow(b, row) {
+			return m.pairsInRow(a, row, from, to)
+		}
 		return meeting(m.copies, from, to)
 	}
 	if len(from) != len(to) || a == b {
@@ -139,34 +143,158 @@ func (m *mates) pairs(a, b piece.Ref, from, to []edgeAt) [][2]edgeAt {
 	return out
 }
 
-// placeInRow is the stretch of the long edge that the first edge of the pair is
-// sewn to. All of the row share it by their lengths. Of two, the first in the
-// long edge's order is the one after which comes what goes with the edge before
-// the long one.
-func (m *mates) placeInRow(pair [2]edgeAt, row []piece.Ref) (lo, hi float64) {
-	long := m.closed(pair[1]).length
-	own, sum := m.closed(pair[0]).length, 0.0
-	for _, r := range row {
-		sum += m.lengthOf(r)
+// pairsInRow are the edges that meet where two are sewn in a row to a third: those that
+// are worn on one side. What lies beside them tells less, for it may be sewn to the same
+// piece at the other end of the row: the side of the back, and the front of the cap. Where
+// no side is known the second meets the copy of the third at which the two also meet each
+// other: a symmetrical sleeve that is cut twice serves either.
+func (m *mates) pairsInRow(a piece.Ref, row []piece.Ref, from, to []edgeAt) [][2]edgeAt {
+	met := meeting(m.copies, from, to)
+	if len(met) != 2 || len(from) != 2 {
+		return met
 	}
-	share := own / sum * long
-	before, after := neighbour(m.copies, pair[1], -1), neighbour(m.copies, pair[1], 1)
-	name := m.copies[pair[0].copy].Name
-	lead := func(beside, own piece.Edge) int {
-		score := 2 * goTogether(beside, own)
-		if hasWord(beside.Name, strings.ToLower(name)) { // underarm-front leads to the front
-			score++
+	side := func(at edgeAt) string { return wornOn(m.copies[at.copy], m.line(at)) }
+	crossed := false
+	switch f, t := side(met[0][0]), side(met[0][1]); {
+	case f != "" && t != "" && side(met[1][0]) != f && side(met[1][1]) != t:
+		crossed = f != t
+	case row[1] == a:
+		crossed = m.apart(met, row[0], to)
+	}
+	if crossed {
+		met[0][1], met[1][1] = met[1][1], met[0][1]
+	}
+	return met
+}
+
+// apart reports whether the second of a row is paired so that both it and the first
+// would come first on each long edge, or both last.
+func (m *mates) apart(met [][2]edgeAt, first piece.Ref, long []edgeAt) bool {
+	firsts := meeting(m.copies, edgesOf(m.copies, first), long)
+	for _, second := range met {
+		k := slices.IndexFunc(firsts, func(f [2]edgeAt) bool { return f[1] == second[1] })
+		if k < 0 {
+			return false
 		}
-		return score
+		if place := m.placeByEnds(second[0], first); place == 0 || m.placeByEnds(firsts[k][0], m.refOf(second[0])) != place {
+			return false
+		}
 	}
-	first, last := lead(before, neighbour(m.copies, pair[0], 1)), lead(after, neighbour(m.copies, pair[0], -1))
-	if len(row) > 2 || first == last {
-		return 0, 0 // which comes where is not told
+	return true
+}
+
+// placeInRow is the stretch of the long edge that the first edge of the pair is
+// sewn to. All of the row share it by their lengths. Which of two comes first on it is
+// told by the ends at which they meet each other, or else by the names of the edges
+// beside the long one, or else by the order in which it names them.
+func (m *mates) placeInRow(pair [2]edgeAt, row []piece.Ref) (lo, hi float64) {
+	if len(row) != 2 {
+		return 0, 0
 	}
-	if first > last {
+	other := row[0]
+	if other == m.refOf(pair[0]) {
+		other = row[1]
+	}
+	long := m.closed(pair[1]).length
+	share := m.closed(pair[0]).length / (m.lengthOf(row[0]) + m.lengthOf(row[1])) * long
+	place := m.placeByEnds(pair[0], other)
+	if place == 0 {
+		place = m.placeByWords(pair, other)
+	}
+	if place == 0 {
+		place = m.placeAsNamed(pair, other)
+	}
+	switch place {
+	case 1:
 		return 0, share
+	case -1:
+		return long - share, long
 	}
-	return long - share, long
+	return 0, 0 // which comes where is not told
+}
+
+// placeByEnds is 1 where an edge comes before another in a row on a third, -1 where after
+// it, and 0 where their ends do not tell. What lies beside the one is sewn to what lies
+// beside the other where the two meet. A front and a back armhole meet at both their ends:
+// at the shoulder on the cap, and at the side where the cap has its own ends.
+func (m *mates) placeByEnds(at edgeAt, other piece.Ref) int {
+	before, beforeShoulder := m.meetsBeside(neighbour(m.copies, at, -1), at.copy, other)
+	after, afterShoulder := m.meetsBeside(neighbour(m.copies, at, 1), at.copy, other)
+	if before && after {
+		before, after = beforeShoulder, afterShoulder
+	}
+	switch {
+	case before && !after:
+		return 1 // the long edge runs against it
+	case after && !before:
+		return -1
+	}
+	return 0
+}
+
+// meetsBeside reports whether an edge of a copy is one of a name, or is sewn to what lies
+// beside that, and whether that seam is the shoulder's.
+func (m *mates) meetsBeside(e piece.Edge, copy int, to piece.Ref) (meets, shoulder bool) {
+	p := m.copies[copy]
+	if e.Name == "" {
+		return false, false
+	}
+	if (piece.Ref{Piece: p.Name, Edge: e.Name}) == to {
+		return true, false
+	}
+	for _, at := range edgesOf(m.copies, to) {
+		for _, step := range []int{-1, 1} {
+			if f := neighbour(m.copies, at, step); f.Name != "" && Joined(e, p, f, m.copies[at.copy]) {
+				meets, shoulder = true, shoulder || hasWord(e.Name, "shoulder") || hasWord(f.Name, "shoulder")
+			}
+		}
+	}
+	return meets, shoulder
+}
+
+// placeByWords is as placeByEnds: the edge underarm-front leads to the front.
+func (m *mates) placeByWords(pair [2]edgeAt, other piece.Ref) int {
+	own := m.copies[pair[0].copy].Name
+	lead := func(step int) int {
+		beside := neighbour(m.copies, pair[1], step).Name
+		return oneOf(hasWord(beside, strings.ToLower(own)), hasWord(beside, strings.ToLower(other.Piece)))
+	}
+	return sense(lead(-1) - lead(1))
+}
+
+// oneOf is 1 where only the first holds, -1 where only the second does.
+func oneOf(a, b bool) int {
+	switch {
+	case a && !b:
+		return 1
+	case b && !a:
+		return -1
+	}
+	return 0
+}
+
+func sense(n int) int { return max(-1, min(1, n)) }
+
+// placeAsNamed is as placeByEnds: a long edge names both, in the order in which they come.
+func (m *mates) placeAsNamed(pair [2]edgeAt, other piece.Ref) int {
+	p, e := m.copies[pair[1].copy], m.line(pair[1])
+	if own := m.refOf(pair[0]); p.Centre == nil && len(e.Joins) == 2 && slices.Contains(e.Joins, own) && slices.Contains(e.Joins, other) {
+		if (e.Joins[0] == own) != listedBackwards(p, e) {
+			return 1
+		}
+		return -1
+	}
+	return 0
+}
+
+// listedBackwards reports whether an edge of a copy runs against the order in which its
+// joins are named: as the piece lies on the page from left to right, or from the top down.
+func listedBackwards(p *piece.Piece, e piece.Edge) bool {
+	run := plane.Sub(e.Line.End(), e.Line.Start())
+	if math.Abs(run[0]) < math.Abs(run[1]) {
+		return run[1] < 0
+	}
+	return (run[0] < 0) != p.Flipped
 }
 
 // of are the mates of a point of an edge, in mm along the edges' lines; it is not

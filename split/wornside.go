@@ -233,15 +233,38 @@ func (s *sided) frontward() float64 {
 	if n[0] == 0 || n[1] == 0 || s.is("front") || s.is("back") {
 		return 0
 	}
-	return sign(sum[0]/n[0]-sum[1]/n[1], s.width/20)
+	if found := sign(sum[0]/n[0]-sum[1]/n[1], s.width/20); found != 0 {
+		return found
+	}
+	return s.namedFrontward()
+}
+
+// namedFrontward is frontward by the order in which a cap that is drawn as one edge names
+// the front and the back.
+func (s *sided) namedFrontward() float64 {
+	frontOrBack := func(r piece.Ref) int { return oneOf(hasWord(r.Piece, "front"), hasWord(r.Piece, "back")) }
+	for _, e := range s.Outline {
+		if len(e.Joins) != 2 || frontOrBack(e.Joins[0])*frontOrBack(e.Joins[1]) >= 0 {
+			continue
+		}
+		first, _ := s.frame.Place(e.Line.Start())
+		last, _ := s.frame.Place(e.Line.End())
+		if listedBackwards(s.Piece, e) {
+			first, last = last, first
+		}
+		return sign(last-first, s.width/20) * float64(frontOrBack(e.Joins[1]))
+	}
+	return 0
 }
 
 // sewnSide is the side that a piece has for it to be sewn to one whose side is
-// known; 0 where they are not joined, or the join does not tell.
+// known; 0 where they are not joined, or the join does not tell: that of a back to the
+// bit of a sleeve's cap that goes round a yoke as well does not, for the other end of
+// that bit and the back's side are both sewn to the front.
 func sewnSide(known, other *sided) float64 {
 	for i, e := range known.Outline {
 		for k, f := range other.Outline {
-			if e.Name == "" || f.Name == "" || known == other || !Joined(e, known.Piece, f, other.Piece) {
+			if e.Name == "" || f.Name == "" || known == other || !Joined(e, known.Piece, f, other.Piece) || other.SewnToItself() && len(f.Joins) > 1 {
 				continue
 			}
 			if side := known.left * known.half(e) * other.half(f) * sameSide(known, i, other, k); side != 0 {

@@ -67,6 +67,7 @@ type carriedProof struct {
 type carriedEnd struct {
 	seam  *seamProof
 	edge  drawnEdge
+	nth   int // of the piece's edges
 	mm    float64
 	round float64 // in mm round the whole piece
 	// How the line runs there: along the edge, and out of the piece.
@@ -121,7 +122,7 @@ func (c *carriedProof) addEnds(s *seamProof) bool {
 		}
 		e := s.piece.edges[at]
 		mm, _ := along(e.line, l[0])
-		end := &carriedEnd{seam: s, edge: e}
+		end := &carriedEnd{seam: s, edge: e, nth: at}
 		end.round, _ = along(closed(s.piece.SeamLine), l[0])
 		tangent := sub(atMM(e.line, mm+0.5), atMM(e.line, mm-0.5))
 		run := sub(l[0], l[1])
@@ -162,25 +163,24 @@ func atMM(line []point, mm float64) point {
 	return line[len(line)-1]
 }
 
-// sewnPlaces are where on the edge of that name a point of another edge may be
-// sewn, in mm along it, darts closed. There are several where the one is sewn on
-// in a row with others and nothing here tells in which order; none where the row
-// has others there.
-func (c *carriedProof) sewnPlaces(from string, mm float64, to string) []float64 {
+// sewnPlaces are where on an edge a point of another may be sewn, in mm along it, darts
+// closed. There are several where the one is sewn on in a row with others and nothing here
+// tells in which order; none where the row has others there.
+func (c *carriedProof) sewnPlaces(from seamEdge, mm float64, to seamEdge) []float64 {
 	const alike = 1e-6
-	own, its := c.sewnLength(from), c.sewnLength(to)
-	if row := c.partners(from); c.inRow(from, row) {
+	own, its := c.sewnLength(from.ref()), c.sewnLength(to.ref())
+	if row := c.partners(from.ref()); c.inRow(from.ref(), row) {
 		var out []float64
-		for _, lo := range starts(its, own, c, row) {
+		for _, lo := range c.starts(to, from, row) {
 			if hi := lo + its*own/c.total(row); mm >= lo-alike && mm <= hi+alike {
 				out = append(out, its*(1-(mm-lo)/(hi-lo)))
 			}
 		}
 		return out
 	}
-	if row := c.partners(to); c.inRow(to, row) {
+	if row := c.partners(to.ref()); c.inRow(to.ref(), row) {
 		var out []float64
-		for _, lo := range starts(own, its, c, row) {
+		for _, lo := range c.starts(from, to, row) {
 			out = append(out, lo+(1-mm/own)*own*its/c.total(row))
 		}
 		return out
@@ -188,12 +188,12 @@ func (c *carriedProof) sewnPlaces(from string, mm float64, to string) []float64 
 	return []float64{its * (1 - mm/own)}
 }
 
-// starts are where along the long edge one of two in a row on it may start.
-func starts(one, long float64, c *carriedProof, row []string) []float64 {
-	if len(row) != 2 {
-		return nil
+// placesOn are those on any edge of a name.
+func (c *carriedProof) placesOn(from seamEdge, mm float64, to string) (out []float64) {
+	for _, e := range c.like(to) {
+		out = append(out, c.sewnPlaces(from, mm, e)...)
 	}
-	return []float64{0, long - one*long/c.total(row)}
+	return out
 }
 
 func (c *carriedProof) total(row []string) float64 {
@@ -267,6 +267,8 @@ func (c *carriedProof) partners(ref string) []string {
 
 func (e *carriedEnd) ref() string { return e.seam.piece.Name + "/" + e.edge.Name }
 
+func (e *carriedEnd) seamEdge() seamEdge { return seamEdge{e.seam.piece, e.edge, e.nth} }
+
 // meet proves that every end meets another one at every join that it comes to.
 func (c *carriedProof) meet() {
 	var worst, turn float64
@@ -278,15 +280,14 @@ func (c *carriedProof) meet() {
 		inRow, shared := c.inRow(e.ref(), row), c.shared(e.ref(), row)
 		missed := ""
 		for _, r := range row {
-			places := c.sewnPlaces(e.ref(), e.mm, r)
-			if len(places) == 0 && inRow {
+			if inRow && len(c.placesOn(e.seamEdge(), e.mm, r)) == 0 {
 				missed = "nothing tells what is sewn there"
 				continue
 			}
 			if c.To != "" && !slices.ContainsFunc(c.ends, func(o *carriedEnd) bool { return strings.EqualFold(o.seam.Piece, pieceNamed(r)) }) {
 				continue // as far as another piece, it goes only where that leads
 			}
-			mate, off := c.mateOf(e, r, places)
+			mate, off := c.mateOf(e, r)
 			switch {
 			case mate != nil && off <= carriedMM:
 				e.mates = append(e.mates, mate)
@@ -356,15 +357,15 @@ func (c *carriedProof) count(ref string) (n int) {
 	return n
 }
 
-// mateOf is the end on the edge of that name that is nearest to one of the places,
-// of those that no other end there has taken.
-func (c *carriedProof) mateOf(e *carriedEnd, ref string, places []float64) (mate *carriedEnd, off float64) {
+// mateOf is the end on the edge of that name that is nearest to where it is sewn, of
+// those that no other end there has taken.
+func (c *carriedProof) mateOf(e *carriedEnd, ref string) (mate *carriedEnd, off float64) {
 	off = math.Inf(1)
 	for _, o := range c.ends {
 		if !strings.EqualFold(o.ref(), ref) || o == e || o.other != e && c.taken(o, e.ref()) {
 			continue
 		}
-		for _, mm := range places {
+		for _, mm := range c.sewnPlaces(e.seamEdge(), e.mm, o.seamEdge()) {
 			if d := math.Abs(o.mm - mm); d < off {
 				mate, off = o, d
 			}

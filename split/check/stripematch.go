@@ -67,13 +67,6 @@ func (p *matchProof) fault(s *plan.StripeSeam) Fault {
 	return Fault{Rule: StripeMatch, Seam: s.Edges[0] + ", " + s.Edges[1]}
 }
 
-// seamEdge is an edge of a copy.
-type seamEdge struct {
-	piece *pieceProof
-	edge  drawnEdge
-	k     int // of the piece's edges
-}
-
 // edgeAt is the edge of that name on which a point lies.
 func (p *matchProof) edgeAt(ref string, copy int, at point) (seamEdge, bool) {
 	name, edge := ref[:max(0, strings.LastIndex(ref, "/"))], ref[strings.LastIndex(ref, "/")+1:]
@@ -88,8 +81,6 @@ func (p *matchProof) edgeAt(ref string, copy int, at point) (seamEdge, bool) {
 	}
 	return seamEdge{}, false
 }
-
-func (e seamEdge) ref() string { return e.piece.Name + "/" + e.edge.Name }
 
 // open is where along an edge a point is that has darts closed before it.
 func (e seamEdge) open(mm float64) float64 {
@@ -222,7 +213,7 @@ func (p *matchProof) seamTold(s *plan.StripeSeam) {
 		}
 	}
 	const sewnMM = 0.5
-	if !slices.ContainsFunc(p.sewnPlaces(e[0].ref(), mm[0], e[1].ref()), func(its float64) bool { return math.Abs(its-mm[1]) <= sewnMM }) {
+	if !slices.ContainsFunc(p.sewnPlaces(e[0], mm[0], e[1]), func(its float64) bool { return math.Abs(its-mm[1]) <= sewnMM }) {
 		p.fail(f, "the points %.1f mm and %.1f mm along them are not sewn to each other", mm[0], mm[1])
 		return
 	}
@@ -323,6 +314,9 @@ func (p *matchProof) crossed(text string, a seamEdge, ref string, means func(a, 
 	if len(its) != len(mine) || halves && (len(its) != 2 || its[0].piece.Flipped == its[1].piece.Flipped) {
 		return // which is sewn to which is not known
 	}
+	if slices.ContainsFunc(its, func(b seamEdge) bool { return !p.placed(a, b) }) {
+		return
+	}
 	crossed, plain := false, false
 	whole := p.sewnLength(a.ref())
 	for _, b := range its {
@@ -331,7 +325,7 @@ func (p *matchProof) crossed(text string, a seamEdge, ref string, means func(a, 
 			continue
 		}
 		for mm := everyMM; mm < whole-everyMM; mm += everyMM {
-			places := p.sewnPlaces(a.ref(), mm, ref)
+			places := p.sewnPlaces(a, mm, b)
 			if len(places) != 1 {
 				continue
 			}
@@ -385,19 +379,6 @@ func (p *matchProof) told(a seamEdge, ref string) bool {
 		}
 		return false
 	})
-}
-
-// like are the edges of a name, of all copies.
-func (p *matchProof) like(ref string) (out []seamEdge) {
-	for _, at := range p.order {
-		of := p.pieces[at]
-		for k, e := range of.edges {
-			if s := (seamEdge{of, e, k}); strings.EqualFold(s.ref(), ref) {
-				out = append(out, s)
-			}
-		}
-	}
-	return out
 }
 
 // through proves that stripes run on through the piecing seams that have them on

@@ -352,17 +352,22 @@ func (c *carriedProof) meetsAt(e stripeEnd, row []string, ends []stripeEnd) (own
 // offMM is how far from an end the nearest one of its line is on the edge of that name,
 // if the end's edge is sewn to that there.
 func (c *carriedProof) offMM(e stripeEnd, to string, ends []stripeEnd) (off float64, sewn bool) {
-	places := c.sewnPlaces(e.edge, e.mm, to)
+	from := c.edgeOf(e)
 	off = math.Inf(1)
 	for _, o := range ends {
 		if !strings.EqualFold(o.edge, to) || o.line != e.line {
 			continue
 		}
-		for _, mm := range places {
+		for _, mm := range c.sewnPlaces(from, e.mm, c.edgeOf(o)) {
 			off = math.Min(off, math.Abs(o.mm-mm))
 		}
 	}
-	return off, len(places) > 0
+	return off, len(c.placesOn(from, e.mm, to)) > 0
+}
+
+func (c *carriedProof) edgeOf(e stripeEnd) seamEdge {
+	of := c.pieces[e.at]
+	return seamEdge{of, of.edges[e.nth], e.nth}
 }
 
 // parseMM reads a length as a wish has it in plan.json: "60mm".
