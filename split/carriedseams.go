@@ -52,6 +52,11 @@ func (m *Made) documentCarried(scraps []*piece.Scrap) []plan.Carried {
 		one := all
 		for _, i := range copies {
 			one.Seams = append(one.Seams, m.carriedSeam(i))
+			for _, past := range m.facingsPast(line.Cut(i)) {
+				if !slices.Contains(one.Past, past) {
+					one.Past = append(one.Past, past)
+				}
+			}
 			for _, at := range line.Meets {
 				if at.From != i {
 					continue
@@ -71,6 +76,23 @@ func (m *Made) documentCarried(scraps []*piece.Scrap) []plan.Carried {
 		one.OffMM, one.TurnDeg = math.Round(one.OffMM*1e3)/1e3, math.Round(one.TurnDeg*10)/10
 		slices.Sort(one.Seams)
 		out = append(out, one)
+	}
+	return out
+}
+
+// facingsPast are the facings behind the edges on which a line's cut of a copy ends, and
+// that the line does not cross.
+func (m *Made) facingsPast(cut *CarriedCut) (out []string) {
+	for _, end := range cut.ends {
+		if !end.none {
+			continue
+		}
+		p := m.Plan.Pieces[cut.Copy]
+		for _, r := range p.Outline[end.edge].Joins {
+			if isFacing(r.Piece) && !slices.Contains(out, r.Piece) {
+				out = append(out, r.Piece)
+			}
+		}
 	}
 	return out
 }

@@ -77,8 +77,11 @@ func NewCarry(copies, shut []*piece.Piece, lead, to string) (*Carry, error) {
 	if lead == to {
 		return nil, fmt.Errorf("a seam of %s is to go as far as %s itself; name another piece", lead, to)
 	}
-	c.mates = newMates(copies)
+	c.mates = newMates(c.outside())
 	for _, name := range []string{lead, to} {
+		if isFacing(name) {
+			return nil, fmt.Errorf("%s is a layer behind other pieces, and a line goes past it; name another piece", name)
+		}
 		if name != "" && !c.joined(name) {
 			if p := c.shutBeside(name); p != "" {
 				return nil, fmt.Errorf("%s is sewn to %s, which no seam may cross, and to no other piece, so the line cannot go on", name, p)
@@ -111,6 +114,26 @@ func (c *Carry) joined(name string) bool {
 	return false
 }
 
+// isFacing reports whether a piece is a layer behind others, at whose join to them a line
+// ends: a facing stays as it is, or is left out.
+func isFacing(name string) bool { return hasWord(name, "facing") }
+
+// outside are the copies, without joins to facings.
+func (c *Carry) outside() []*piece.Piece {
+	out := slices.Clone(c.copies)
+	for i, p := range out {
+		if isFacing(p.Name) {
+			q := *p
+			q.Outline = slices.Clone(p.Outline)
+			for k := range q.Outline {
+				q.Outline[k].Name, q.Outline[k].Joins = "", nil
+			}
+			out[i] = &q
+		}
+	}
+	return out
+}
+
 // shutBeside is a piece which no line crosses that a piece of that name is sewn to.
 func (c *Carry) shutBeside(name string) string {
 	for _, p := range c.copies {
@@ -127,6 +150,9 @@ func (c *Carry) shutBeside(name string) string {
 // named by it.
 func (c *Carry) shutAt(r piece.Ref) string {
 	for _, s := range c.shut {
+		if isFacing(s.Name) {
+			continue
+		}
 		for _, f := range s.Outline {
 			there := piece.Ref{Piece: s.Name, Edge: f.Name}
 			if slices.Contains(f.Joins, r) || slices.ContainsFunc(edgesOf(c.copies, r), func(at edgeAt) bool {

@@ -47,6 +47,63 @@ func TestCarryWish(t *testing.T) {
 	}
 }
 
+// A line ends at an opening that has a facing: that is a layer behind it, cut whole, or
+// left out where it is optional and finds no room.
+func TestCarryPastAFacing(t *testing.T) {
+	t.Parallel()
+	jacket := func(facts string) string {
+		return `<svg xmlns="http://www.w3.org/2000/svg" width="900mm" height="400mm" viewBox="0 0 900 400" fill="none" stroke="black">
+<g id="front" data-cut="2" data-mirrored="yes"><path class="seam" d="M 20,20 H 120 V 320 H 20 Z"/><path class="grain" d="M 70,40 V 300"/>
+<path class="edge side" data-joins="back/side" d="M 120,20 V 320"/><path class="edge centre-front" data-joins="front-facing/centre-front" d="M 20,20 V 320"/></g>
+<g id="back"><path class="seam" d="M 220,20 H 320 V 320 H 220 Z"/><path class="grain" d="M 270,40 V 300"/>
+<path class="edge side" data-joins="front/side" d="M 320,20 V 320"/><path class="fold" d="M 220,20 V 320"/></g>
+<g id="front-facing" data-cut="2" data-mirrored="yes" ` + facts + `><path class="seam" d="M 420,20 H 460 V 320 H 420 Z"/><path class="grain" d="M 440,40 V 300"/>
+<path class="edge centre-front" data-joins="front/centre-front" d="M 420,20 V 320"/></g>
+</svg>`
+	}
+	const body, facings = "a,navy,22,60", "c,rust,36,16"
+	for name, c := range map[string]struct {
+		facts   string
+		rows    []string
+		facings int // parts of them
+	}{
+		"a facing that is cut":   {"", []string{body, "b,cream,22,60", facings}, 2},
+		"an optional one":        {`data-optional="yes"`, []string{body, "b,cream,22,60", facings}, 2},
+		"one that finds no room": {`data-optional="yes"`, []string{body, "b,cream,22,60"}, 0},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			dir := t.TempDir()
+			write(t, dir, "jacket.svg", jacket(c.facts))
+			write(t, dir, "pile.csv", clothFor(c.rows...))
+			r := eke(t, dir, "plan", "jacket.svg", "pile.csv", "-o", "out", "--wish", "carry front", "--max-seams", "0", "--options", "1", "--time", "20s")
+			require.Equal(t, 0, r.code, r.stderr)
+			if c.facings > 0 {
+				verified(t, filepath.Join(dir, "out"))
+			}
+			o := &planIn(t, filepath.Join(dir, "out")).Options[0]
+			require.Len(t, o.Carried, 1)
+			require.Equal(t, []string{"front-facing"}, o.Carried[0].Past)
+			parts := 0
+			for _, p := range o.Parts {
+				if p.Piece == "front-facing" {
+					parts++
+				}
+			}
+			require.Equal(t, c.facings, parts)
+			require.Contains(t, strings.Join(strings.Fields(r.stdout), " "), "it goes past front-facing, which lies behind it")
+			if c.facings > 0 {
+				refused(t, dir, []string{"plan", "jacket.svg", "pile.csv", "--wish", "carry front to front-facing"}, "front-facing")
+			}
+			d := planIn(t, filepath.Join(dir, "out"))
+			for past, complains := range map[string]string{"back": "past back, and crosses it", "hood": "past hood, and ends on no edge that is sewn to it"} {
+				d.Options[0].Carried[0].Past = []string{past}
+				require.ErrorContains(t, check.Document(d)[0], complains)
+			}
+		})
+	}
+}
+
 // A wish that cannot be kept says why, and what there is without it; one that
 // cannot be meant is bad use.
 func TestCarryWishNotKept(t *testing.T) {

@@ -101,6 +101,7 @@ func (c *carriedProof) prove() {
 		return
 	}
 	c.meet()
+	c.past()
 	if len(c.found) == found {
 		c.sameLooks()
 	}
@@ -240,8 +241,28 @@ func (c *carriedProof) sewnLength(ref string) float64 {
 }
 
 // partners are the edges that the one of that name is sewn to: it names them, or
-// they name it.
+// they name it. A facing is a layer behind them, and no line goes on into it.
 func (c *carriedProof) partners(ref string) []string {
+	return slices.DeleteFunc(c.sewnTo(ref), func(r string) bool { return strings.Contains(strings.ToLower(pieceNamed(r)), "facing") })
+}
+
+// past proves of the facings that it is said to go past that each is sewn to an edge on
+// which it ends, and has no seam of it.
+func (c *carriedProof) past() {
+	for _, name := range c.Past {
+		if !slices.ContainsFunc(c.ends, func(e *carriedEnd) bool {
+			return slices.ContainsFunc(e.edge.Joins, func(r string) bool { return strings.EqualFold(pieceNamed(r), name) })
+		}) {
+			c.fail(c.f, "it is said to go past %s, and ends on no edge that is sewn to it", name)
+		}
+		if slices.ContainsFunc(c.ends, func(e *carriedEnd) bool { return strings.EqualFold(e.seam.Piece, name) }) {
+			c.fail(c.f, "it is said to go past %s, and crosses it", name)
+		}
+	}
+}
+
+// sewnTo are the edges that the one of that name names, or that name it.
+func (c *carriedProof) sewnTo(ref string) []string {
 	var out []string
 	add := func(r string) {
 		if !slices.ContainsFunc(out, func(o string) bool { return strings.EqualFold(o, r) }) && c.sewnLength(r) > 0 {

@@ -18,6 +18,7 @@ type Carried struct {
 	Below   string   `json:"below"`
 
 	Meets []CarriedMeet `json:"meets,omitempty"`
+	Past  []string      `json:"past,omitempty"` // the facings behind edges that it ends on: it does not go on into them
 }
 
 // CarriedMeet is where the line goes on across a join, from one of its seams to
@@ -43,6 +44,13 @@ func (c *Carried) Words() string {
 		said += fmt.Sprintf(", %s above and below", c.Above)
 	} else {
 		said += fmt.Sprintf(", %s above it and %s below", c.Above, c.Below)
+	}
+	if len(c.Past) > 0 {
+		lie := "lies"
+		if len(c.Past) > 1 {
+			lie = "lie"
+		}
+		said += fmt.Sprintf("; it goes past %s, which %s behind it", And(c.Past), lie)
 	}
 	said += fmt.Sprintf("; at the joins its ends meet within %.1f mm", c.OffMM)
 	if c.TurnDeg > SmoothDeg {
