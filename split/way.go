@@ -233,7 +233,7 @@ func without(spans []Span, cut Span) []Span {
 // Ways is every way to split, the plainest first.
 func Ways() []Way { return slices.Clone(registered) }
 
-var registered = []Way{Yoke{}, Panel{}, CurvedYoke{AtUnderarm: true}, Corner{45}, Corner{135}, Corner{225}, Corner{315}, Panel{CentreOnly: true}}
+var registered = []Way{Yoke{}, Panel{}, CurvedYoke{AtUnderarm: true}, CurvedYoke{AtUnderarm: true, Up: true}, Corner{45}, Corner{135}, Corner{225}, Corner{315}, Panel{CentreOnly: true}}
 
 // Register adds a way to those that every plan may use. It is for the start of
 // a program, before any plan is made.

@@ -18,7 +18,7 @@ import (
 // body is narrower. On a piece that was cut on the fold its middle is the fold.
 type CurvedYoke struct {
 	Up         bool
-	AtUnderarm bool // only where a straight yoke would end at an underarm, or in the armhole just above
+	AtUnderarm bool // only near an underarm: in the armhole just above, or as far below as a seam still lies by it
 }
 
 const riseRatio = 1.0 / 12
@@ -36,12 +36,13 @@ func (c CurvedYoke) Spans(b *Body) []Span {
 		return nil
 	}
 	// From the level at which the whole arc lies bulkMM above the underarm to
-	// the one at which it lies as far below.
+	// the one at which it lies nearUnderarmMM below: there a straight one would
+	// show less, but a scrap may be cut along a curve already.
 	at := Span{math.Inf(1), math.Inf(-1)}
 	for _, u := range arms {
 		_, down := b.Frame.Place(u)
 		at.Lo = math.Min(at.Lo, math.Min(level(u), down)-bulkMM)
-		at.Hi = math.Max(at.Hi, math.Max(level(u), down)+bulkMM)
+		at.Hi = math.Max(at.Hi, math.Max(level(u), down)+nearUnderarmMM)
 	}
 	var out []Span
 	for _, s := range spansOf(fine(b.Ring, true), b.Piece.Keeps, level) {
@@ -103,7 +104,7 @@ func (c CurvedYoke) Welcome(b *Body) []float64 {
 func (c CurvedYoke) Traits() Traits {
 	t := Traits{Runs: Across}
 	if c.AtUnderarm {
-		t.Beside, t.Where = Yoke{}.Kind(), "where a straight one would end near an underarm"
+		t.Beside, t.Where = Yoke{}.Kind(), "near an underarm"
 	}
 	return t
 }

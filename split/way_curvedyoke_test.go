@@ -164,8 +164,9 @@ func TestCurvedYokesOfAnyPiece(t *testing.T) {
 	})
 }
 
-// A curved yoke that is offered runs where a straight one would end at the
-// underarm or just above it, nowhere else, and on no piece that has none.
+// A curved yoke that is offered runs near the underarm, from just above it to as far
+// below as a seam still lies by it, nowhere else, and on no piece that has none. That
+// is so of both ways to bend.
 func TestCurvedYokesAreOfferedAtTheUnderarm(t *testing.T) {
 	for _, name := range []string{"tshirt.svg", "raglan-child.svg", "blouse.svg"} {
 		for _, p := range sample(t, name) {
@@ -184,21 +185,42 @@ func TestCurvedYokesAreOfferedAtTheUnderarm(t *testing.T) {
 					for _, level := range []float64{s.Lo, (s.Lo + s.Hi) / 2, s.Hi} {
 						_, _, seam, err := split.Cut(p.Outline, w.Line(b, level), split.Seam{Name: "A"})
 						require.NoError(t, err)
-						least := math.Inf(1)
+						above, below := math.Inf(1), math.Inf(1)
 						for _, u := range arms {
 							_, down := b.Frame.Place(u)
 							lo, hi := level, level+down-w.LevelOf(b, u)
 							if lo > hi {
 								lo, hi = hi, lo
 							}
-							least = math.Min(least, math.Max(lo-down, down-hi))
+							above, below = math.Min(above, down-hi), math.Min(below, lo-down)
 						}
-						require.LessOrEqual(t, least, 15.0+1e-9, "%s: seam %s", p.ID(), seam.D())
+						require.LessOrEqual(t, above, 15.0+1e-9, "%s: seam %s", p.ID(), seam.D())
+						require.LessOrEqual(t, below, 60.0+1e-9, "%s: seam %s", p.ID(), seam.D())
 					}
 				}
 			}
 		}
 	}
+}
+
+// Where a straight yoke is welcome, a curved one is offered too, its middle as far
+// below the underarm (20 mm) or its ends.
+func TestCurvedYokesAreOfferedWhereAStraightOneIsWelcome(t *testing.T) {
+	front := only(sample(t, "tshirt.svg"), "front")
+	b := split.NewBody(front[0], front[0].Outline)
+	arm := split.Underarms(front[0].Outline)[0]
+	_, down := b.Frame.Place(arm)
+	offered := 0
+	for _, w := range split.Ways() {
+		c, ok := w.(split.CurvedYoke)
+		if !ok {
+			continue
+		}
+		offered++
+		require.True(t, split.In(c.Spans(b), down+20), "middle, up %v", c.Up)
+		require.True(t, split.In(c.Spans(b), c.LevelOf(b, arm)+20), "ends, up %v", c.Up)
+	}
+	require.Equal(t, 2, offered)
 }
 
 // A curved yoke costs more than a straight one that ends at the same places,

@@ -3,6 +3,7 @@ package search
 import (
 	"context"
 	"math"
+	"slices"
 
 	"eke/piece"
 	"eke/piece/curve"
@@ -84,7 +85,10 @@ func familiesOf(b *blank, ways []split.Way) (out []family, ok bool) {
 			turned(w, "yoke", down, 0, 0)
 		case split.Panel:
 			turned(split.Panel{}, "panel", right, 90, 0)
-		case split.CurvedYoke:
+		case split.CurvedYoke: // of both, and so once for the two
+			if w.Up && slices.ContainsFunc(ways, func(o split.Way) bool { c, ok := o.(split.CurvedYoke); return ok && !c.Up }) {
+				continue
+			}
 			turned(split.CurvedYoke{}, "curved yoke", down, 0, 1)
 			turned(split.CurvedYoke{Up: true}, "curved yoke", down, 0, -1)
 		case split.Corner:

@@ -32,6 +32,8 @@ const (
 	probeShare = 0.5
 	// After how many others the first wide budget comes.
 	wideAfter = 4
+	// From which budget on one seam need not be straight.
+	curvesAfter = 2
 )
 
 func newSchedule(first, most, tiers int) *schedule {
@@ -52,12 +54,16 @@ type turn struct {
 	wide        bool
 }
 
-// budget is what an iteration may do.
+// budget is what an iteration may do. With one seam there are so few assignments that
+// cuts which are not straight take little: they do not wait for the last budgets, which
+// come after two seams and three.
 func (n turn) budget() budget {
+	b := budgets[n.tier]
 	if n.wide {
-		return wideBudgets[n.tier]
+		b = wideBudgets[n.tier]
 	}
-	return budgets[n.tier]
+	b.nonStraight = b.nonStraight || n.seams <= 1 && n.tier >= curvesAfter
+	return b
 }
 
 // next is the iteration that promises the least work, of those with fewer seams than

@@ -71,3 +71,11 @@ func TestScheduleEnds(t *testing.T) {
 	_, ok := newSchedule(3, 2, len(budgets)).next(9)
 	require.False(t, ok)
 }
+
+// With one seam a curve comes before two seams have had their second budget; with
+// more, and in the first two budgets, seams are straight.
+func TestOneSeamSoonNeedNotBeStraight(t *testing.T) {
+	require.True(t, turn{seams: 1, tier: 2}.budget().nonStraight)
+	require.False(t, turn{seams: 1, tier: 1}.budget().nonStraight)
+	require.False(t, turn{seams: 2, tier: 2}.budget().nonStraight)
+}
