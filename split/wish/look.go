@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 
 	"eke/piece"
 	"eke/piece/spelling"
@@ -48,11 +49,32 @@ func Validate(w Wish, pieces, looks []string) error {
 	return nil
 }
 
+// meant says which of some names was perhaps meant: those that have all its words, or of
+// which it has all, or else the one with nearly its letters. A name counts as it is
+// written: with one scrap more of black, black would be another wish.
 func meant(s string, known []string) string {
-	if near := spelling.Nearest(strings.ToLower(s), known); near != "" {
-		return fmt.Sprintf(" (perhaps %q is meant)", near)
+	var near []string
+	for _, k := range known {
+		if within(s, k) || within(k, s) {
+			near = append(near, fmt.Sprintf("%q", k))
+		}
 	}
-	return ""
+	if one := spelling.Nearest(strings.ToLower(s), known); one != "" && len(near) == 0 {
+		near = []string{fmt.Sprintf("%q", one)}
+	}
+	if len(near) == 0 {
+		return ""
+	}
+	return fmt.Sprintf(" (perhaps %s is meant)", strings.Join(near, " or "))
+}
+
+// within reports whether all words of a name are among those of another.
+func within(s, of string) bool {
+	words := func(s string) []string {
+		return strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
+	}
+	all := words(of)
+	return len(words(s)) > 0 && !slices.ContainsFunc(words(s), func(w string) bool { return !slices.Contains(all, w) })
 }
 
 // has reports whether a name is among some; case does not matter.

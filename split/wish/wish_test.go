@@ -152,6 +152,25 @@ func TestWishesForLooks(t *testing.T) {
 	require.False(t, kept, "blocks meet in a straight seam")
 }
 
+// A name with some of the words of one that is there, or with more, is told which that is.
+func TestMeantByItsWords(t *testing.T) {
+	looks := []string{"black rib", "grape sweatshirt", "mustard sweatshirt", "denim"}
+	for line, want := range map[string]string{
+		"black only for band":       `(perhaps "black rib" is meant)`,
+		"Rib only for band":         `(perhaps "black rib" is meant)`,
+		"sweatshirt only for band":  `(perhaps "grape sweatshirt" or "mustard sweatshirt" is meant)`,
+		"blue denim only for band":  `(perhaps "denim" is meant)`,
+		"blakc rib only for band":   `(perhaps "black rib" is meant)`,
+		"ri only for band":          "no scrap has it; the scraps",
+		"black rib only for cuff":   `(perhaps "cuff-left" or "cuff-right" is meant)`,
+		"black rib only for sleeve": "the pattern has none; its pieces",
+	} {
+		w, err := Parse(line)
+		require.NoError(t, err, line)
+		require.ErrorContains(t, Validate(w, []string{"band", "cuff-left", "cuff-right"}, looks), want, line)
+	}
+}
+
 // A word that is almost one of a form's is told, where the line is a wish with it.
 func TestParseAlmost(t *testing.T) {
 	for line, want := range map[string]string{
