@@ -116,3 +116,58 @@ func TestABandInARowShowsOnce(t *testing.T) {
 	}
 	require.InDelta(t, 1, shown, 1e-9)
 }
+
+// A seam that runs along a folded band shows as far from its fold as it lies, whichever
+// half it is in, for as long as it is.
+func TestASeamAlongABandShows(t *testing.T) {
+	const length, depth = 387.0, 36.0
+	drawn := func(from, to, off float64) (seams []curve.Path, letters int) {
+		d := tshirt()
+		o := &d.Options[0]
+		o.PiecingSeams = append(o.PiecingSeams, plan.PiecingSeam{Name: "B", Kind: "yoke", Piece: "neckband", Copy: 1, Line: []plan.Point{{from, off}, {to, off}}})
+		g, err := Of(d).garment(0)
+		require.NoError(t, err)
+		views, _ := g.outfit.lay()
+		for _, v := range views {
+			v.innerBands = nil
+			_, err := g.view(v)
+			require.NoError(t, err)
+			for _, m := range g.labels {
+				if m.text == "B" {
+					letters++
+					seams = append(seams, m.seam)
+				}
+			}
+			for _, r := range v.bands {
+				require.InDelta(t, depth/2, r.width, 1e-9)
+				for _, m := range g.labels {
+					if m.text == "B" {
+						for _, s := range []orb.Point{m.seam.Start(), m.seam.End()} {
+							_, away := curve.Polyline(r.line...).Nearest(s)
+							if away < depth { // of this stretch of the band
+								require.InDelta(t, 8, away, 0.5, "10 mm from the fold, which is 18 mm from the edge")
+							}
+						}
+					}
+				}
+			}
+		}
+		return seams, letters
+	}
+	mm := func(seams []curve.Path) (sum float64) {
+		for _, s := range seams {
+			sum += s.Length()
+		}
+		return sum
+	}
+	for _, off := range []float64{8, depth - 8} {
+		seams, letters := drawn(0, length, off)
+		require.Equal(t, letters, len(seams))
+		all := mm(seams)
+		require.Greater(t, all, 300.0)
+		third, _ := drawn(0, length/3, off)
+		require.InDelta(t, all/3, mm(third), 30, "the places along a band are 10 mm apart, and stretched with it")
+	}
+	none, _ := drawn(100, 102, 8)
+	require.Empty(t, none, "as good as nothing of it")
+}

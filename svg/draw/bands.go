@@ -8,6 +8,7 @@ import (
 
 	"eke/piece/curve"
 	"eke/piece/plane"
+	"eke/split/plan"
 
 	"github.com/paulmach/orb"
 )
@@ -303,6 +304,61 @@ func (r ribbon) bits() (rings [][]orb.Point, at []float64) {
 	}
 	return rings, at
 }
+
+// markAlong notes the piecing seams that run along a folded band. Either half of it may
+// be worn outside, so each lies as far from the fold as it is.
+func (g *garment) markAlong(r ribbon, rings [][]orb.Point, at []float64) {
+	if r.width <= 0 {
+		return // a collar lies flat
+	}
+	box := r.piece.ring().Bound()
+	long, across := 0, 1
+	if w, h := size(box); h > w {
+		long, across = 1, 0
+	}
+	length, depth := box.Max[long]-box.Min[long], box.Max[across]-box.Min[across]
+	for _, s := range g.PiecingSeams {
+		if s.Piece != r.piece.Name || s.Copy != r.piece.Copy || !runsAlong(s, long) {
+			continue
+		}
+		from, to := s.Line[0], s.Line[len(s.Line)-1]
+		lo, hi := (math.Min(from[long], to[long])-box.Min[long])/length, (math.Max(from[long], to[long])-box.Min[long])/length
+		offFold := math.Abs((from[across]+to[across])/2-box.Center()[across]) / (depth / 2)
+		place := func(sewn, fold orb.Point) orb.Point {
+			return plane.Along(sewn, plane.Sub(fold, sewn), 1-offFold)
+		}
+		var run []orb.Point
+		flush := func() {
+			if lengthOf(run) >= leastShownMM {
+				g.letter(s, curve.Polyline(run...))
+			}
+			run = nil
+		}
+		for i, q := range rings {
+			if at[i] < lo || at[i] > hi {
+				flush()
+				continue
+			}
+			if len(run) == 0 {
+				run = []orb.Point{place(q[0], q[3])}
+			}
+			run = append(run, place(q[1], q[2]))
+		}
+		flush()
+	}
+}
+
+// runsAlong reports whether a seam runs along an axis more than across it.
+func runsAlong(s plan.PiecingSeam, axis int) bool {
+	if len(s.Line) == 0 {
+		return false
+	}
+	from, to := s.Line[0], s.Line[len(s.Line)-1]
+	return math.Abs(to[axis]-from[axis]) > math.Abs(to[1-axis]-from[1-axis])
+}
+
+// leastShownMM is the least of a piecing seam that is shown.
+const leastShownMM = 5.0
 
 // stepped is a line with a point at least every step mm.
 func stepped(line []orb.Point, step float64) []orb.Point {

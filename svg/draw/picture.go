@@ -382,7 +382,7 @@ func (g *garment) mark(p placed) {
 		}
 		for _, bit := range bits {
 			for _, path := range outside(apply(p.m, bit), rings(p.over)) {
-				if path.Length() >= 5 {
+				if path.Length() >= leastShownMM {
 					g.letter(s, path)
 				}
 			}
@@ -434,6 +434,7 @@ func (g *garment) ribbons(c *canvas, ribbons []ribbon, grow func([]orb.Point)) {
 			outer, inner = append(outer, q[1]), append(inner, q[2])
 		}
 		flush()
+		g.markAlong(r, rings, at)
 		if n := len(rings) - 1; n >= 0 {
 			g.markEnd(r, r.from, curve.Polyline(rings[0][0], rings[0][3]))
 			g.markEnd(r, r.to, curve.Polyline(rings[n][1], rings[n][2]))
@@ -453,7 +454,7 @@ func (g *garment) markEnd(r ribbon, share float64, across curve.Path) {
 	}
 	long := math.Max(w, h)
 	for _, s := range g.PiecingSeams {
-		if s.Piece != r.piece.Name || s.Copy != r.piece.Copy || len(s.Line) == 0 {
+		if s.Piece != r.piece.Name || s.Copy != r.piece.Copy || len(s.Line) == 0 || runsAlong(s, axis) {
 			continue
 		}
 		if at := s.Line[0][axis] - box.Min[axis]; math.Abs(at-(share-math.Floor(share))*long) > nearMM {
