@@ -1,6 +1,7 @@
 package split_test
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -54,5 +55,27 @@ func TestWhatIsSetInIsNoSleeve(t *testing.T) {
 			}
 			require.Equal(t, 1, n, "%q", order)
 		})
+	}
+}
+
+// A sleeve goes in flat before side and underarm are closed in one go where its cap is
+// drawn as one edge too, whatever its names.
+func TestACapInOneEdgeGoesInFlat(t *testing.T) {
+	body := func(name, other string, y int) string {
+		return fmt.Sprintf(`<g id=%q><path class="seam" d="M 0,%d h 200 v 150 h 60 v 300 h -260 Z"/><path class="grain" d="M 5,%d v 10"/><path class="fold" d="M 0,%d v 450"/>`+
+			`<path class="edge shoulder" data-joins="%s/shoulder" d="M 80,%d h 120"/><path class="edge armhole" data-joins="sleeve/cap" d="M 200,%d v 150 h 60"/><path class="edge side" data-joins="%s/side" d="M 260,%d v 300"/></g>`,
+			name, y, y+5, y, other, y, y, other, y+150)
+	}
+	sleeve := func(right, left string) string {
+		return `<g id="sleeve" data-cut="2" data-mirrored="yes"><path class="seam" d="M 0,1200 h 420 l -50,300 h -320 Z"/><path class="grain" d="M 210,1210 v 10"/>` +
+			`<path class="edge cap" data-joins="back/armhole, front/armhole" d="M 0,1200 h 420"/>` +
+			fmt.Sprintf(`<path class="edge %s" data-joins="sleeve/%s" d="M 420,1200 l -50,300"/><path class="edge %s" data-joins="sleeve/%s" d="M 0,1200 l 50,300"/></g>`, right, left, left, right)
+	}
+	for closing, names := range map[string][2]string{"Sew side and underarm, each in one go": {"underarm-front", "underarm-back"}, "Sew in one go": {"inseam-1", "inseam-2"}} {
+		starts(t, orderOf(t, body("front", "back", 0), body("back", "front", 600), sleeve(names[0], names[1])),
+			"Go on",
+			"Sew the shoulder seams: front/shoulder to back/shoulder.",
+			"Set in the sleeves while they lie flat: sleeve/cap to front/armhole + back/armhole.",
+			fmt.Sprintf("%s from hem to hem: front/side to back/side and sleeve/%s to sleeve/%s.", closing, names[0], names[1]))
 	}
 }

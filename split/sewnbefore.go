@@ -90,20 +90,34 @@ func (g *garment) stripsFirst() {
 
 // over looks for the seams that end on one that goes over them, and for those that
 // join its ends, which make a ring of it: these may wait until those of the other side
-// are sewn, and it gives the one line and the other.
+// are sewn, and it gives the one line and the other. At the ends of a cap in one edge
+// that is the underarm and the side, and not the shoulder, which cannot wait.
 func (g *garment) over(w seamOf) (rings [][2][]seamOf) {
+	var rows, spare [2][]seamOf
 	for k, times := range [][]int{w.TimesA, w.TimesB} {
-		row, ends := g.closing(w.side(k), w.side(k), w, w), g.closing(w.side(1-k), w.side(1-k), w, w)
+		row := g.closing(w.side(k), w.side(k), w, w)
 		n := 0
 		for _, t := range times {
 			n += t
 		}
 		for _, v := range row {
-			spare := n == 1 || len(row) >= n && g.stage(v) > g.stage(w) && g.hangsTogether(w.side(k), v, row)
+			if n == 1 || len(row) >= n && g.stage(v) > g.stage(w) && g.hangsTogether(w.side(k), v, row) {
+				spare[k] = append(spare[k], v)
+			}
+		}
+		rows[k] = row
+	}
+	for k, row := range rows {
+		ends := spare[1-k]
+		if len(ends) == 0 {
+			ends = rows[1-k]
+		}
+		for _, v := range row {
 			switch {
 			case g.after([]seamOf{v}, []seamOf{w}):
-			case !spare:
+			case !slices.ContainsFunc(spare[k], func(s seamOf) bool { return s.step == v.step }):
 				g.need(w.step, v.step)
+				g.ends[[2]int{v.step, w.step}] = true
 			case len(ends) > 0:
 				rings = append(rings, [2][]seamOf{append([]seamOf{v}, ends...), {w}})
 			}
