@@ -217,8 +217,8 @@ func (s *Striping) ends(i int, level float64) []onEdge {
 // mateLevel is a level that a copy's line n must have for its end to meet another's.
 type mateLevel struct {
 	down    float64
-	leading bool // it meets the front
-	own     onEdge
+	leading bool    // it meets the front
+	offMM   float64 // how far from the middle of the other's edge
 }
 
 // matesOn are, by copy that has no levels yet and by line, the levels that it must
@@ -236,6 +236,7 @@ func (s *Striping) matesOn(levels map[int]copyLevels, use func(piece.Edge, *Body
 					continue
 				}
 				at, _ := s.mates.of(e.edgeAt, e.mm)
+				off := math.Abs(e.mm - s.mates.line(e.edgeAt).Line.Length()/2)
 				for _, m := range at {
 					if _, done := levels[m.copy]; done {
 						continue
@@ -245,7 +246,7 @@ func (s *Striping) matesOn(levels map[int]copyLevels, use func(piece.Edge, *Body
 					if out[m.copy] == nil {
 						out[m.copy] = map[int][]mateLevel{}
 					}
-					out[m.copy][n] = append(out[m.copy][n], mateLevel{down, s.mates.copies[i].Name == s.Lead, m})
+					out[m.copy][n] = append(out[m.copy][n], mateLevel{down, s.mates.copies[i].Name == s.Lead, off})
 				}
 			}
 		}
@@ -325,8 +326,7 @@ func (s *Striping) byArmholes(levels map[int]copyLevels, seq StripeSequence) map
 				if m.leading || !lead {
 					of = append(of, m.down)
 				}
-				length := s.mates.line(m.own.edgeAt).Line.Length()
-				off := math.Abs(m.own.mm - length/2)
+				off := m.offMM
 				if !m.leading {
 					off += 1e6
 				}
