@@ -71,20 +71,34 @@ type stripeSeam struct {
 }
 
 // NewStripeMatch finds where stripes that run across the grain, or along it, can be
-// made to meet. With the name of an edge, only its seams count. Striped reports whether
-// a piece may be cut from any cloth with stripes: on others there is nothing to meet.
-func NewStripeMatch(copies []*piece.Piece, along bool, repeatMM float64, at string, striped func(*piece.Piece) bool) *StripeMatch {
+// made to meet: at the seams of the edges that are named, and for an empty name wherever
+// stripes cross a seam. Striped reports whether a piece may be cut from any cloth with
+// stripes: on others there is nothing to meet.
+func NewStripeMatch(copies []*piece.Piece, along bool, repeatMM float64, at []string, striped func(*piece.Piece) bool) *StripeMatch {
 	m := &StripeMatch{Along: along, RepeatMM: repeatMM, copies: copies}
 	mates := newMates(copies)
 	for _, s := range mates.seams() {
-		if !m.named(s, at) || !striped(copies[s.from.copy]) || !striped(copies[s.to.copy]) {
+		if !slices.ContainsFunc(at, func(at string) bool { return m.named(s, at) }) || !striped(copies[s.from.copy]) || !striped(copies[s.to.copy]) {
 			continue
 		}
 		if m.measure(mates, s) {
 			m.seams = append(m.seams, s)
 		}
 	}
-	slices.SortStableFunc(m.seams, func(a, b *stripeSeam) int { return cmp.Compare(a.rank, b.rank) })
+	// What is named comes before what need not meet where others settled it.
+	late := func(s *stripeSeam) int {
+		named := slices.ContainsFunc(at, func(at string) bool { return at != "" && m.named(s, at) })
+		switch {
+		case s.rank == 0:
+			return 0
+		case named:
+			return 1
+		}
+		return 2
+	}
+	slices.SortStableFunc(m.seams, func(a, b *stripeSeam) int {
+		return cmp.Or(cmp.Compare(late(a), late(b)), cmp.Compare(a.rank, b.rank))
+	})
 	m.link()
 	return m
 }

@@ -42,7 +42,7 @@ func TestStripesMeetAlongMirroredSeams(t *testing.T) {
 		side := []string{"top", "side", "hem", "other"}
 		left := stripedPanel(t, piece.Draft{Name: "left"}, []orb.Point{{0, 0}, {200, 0}, {200 + lean, 400}, {0, 400}}, side, map[string]piece.Ref{"side": {Piece: "right", Edge: "seam"}})
 		right := stripedPanel(t, piece.Draft{Name: "right"}, []orb.Point{{x, y}, {x + 220, y}, {x + 220, y + 400}, {x - lean, y + 400}}, []string{"top", "other", "hem", "seam"}, nil)
-		m := NewStripeMatch(Copies([]*piece.Piece{left, right}), false, repeat, "", anyCloth)
+		m := NewStripeMatch(Copies([]*piece.Piece{left, right}), false, repeat, []string{""}, anyCloth)
 		require.Equal(t, 1, m.Seams())
 		s := m.seams[0]
 		require.Equal(t, "at its lower end", s.place)
@@ -59,12 +59,12 @@ func TestStripesMeetBelowADart(t *testing.T) {
 	front := stripedPanel(t, piece.Draft{Name: "front", Darts: []piece.DraftLine{{Line: curve.Polyline(orb.Point{200, 100}, orb.Point{120, 110}, orb.Point{200, 120})}}},
 		[]orb.Point{{0, 0}, {200, 0}, {200, 420}, {0, 420}}, []string{"top", "side", "hem", "other"}, map[string]piece.Ref{"side": {Piece: "back", Edge: "side"}})
 	back := stripedPanel(t, piece.Draft{Name: "back"}, []orb.Point{{0, 0}, {200, 0}, {200, 400}, {0, 400}}, []string{"top", "other", "hem", "side"}, nil)
-	m := NewStripeMatch(Copies([]*piece.Piece{front, back}), false, 30, "side", anyCloth)
+	m := NewStripeMatch(Copies([]*piece.Piece{front, back}), false, 30, []string{"side"}, anyCloth)
 	require.Equal(t, 1, m.Seams())
 	require.InDelta(t, 300, m.seams[0].holds(0), 3)
 	c := m.Choices(5)[0]
 	require.InDelta(t, 0, math.Remainder(m.At(0, c)-20-m.At(1, c), 30), 1e-6)
-	require.Zero(t, NewStripeMatch(Copies([]*piece.Piece{front, back}), false, 30, "hem", anyCloth).Seams())
+	require.Zero(t, NewStripeMatch(Copies([]*piece.Piece{front, back}), false, 30, []string{"hem"}, anyCloth).Seams())
 }
 
 // What is cut from plain cloth alone has no stripes to meet, and a stand is left out by
@@ -85,7 +85,7 @@ func TestStripesOfOtherCloth(t *testing.T) {
 		"a stand, but said": {"stand", "stand/side", anyCloth, 1},
 	} {
 		copies := Copies([]*piece.Piece{panel("front", c.other), panel(c.other, "front")})
-		require.Equal(t, c.seams, NewStripeMatch(copies, false, 30, c.at, c.striped).Seams(), name)
+		require.Equal(t, c.seams, NewStripeMatch(copies, false, 30, []string{c.at}, c.striped).Seams(), name)
 	}
 }
 
@@ -98,13 +98,13 @@ func TestStripesOfTwoHalves(t *testing.T) {
 	half := stripedPanel(t, piece.Draft{Name: "back", Count: 2, Mirrored: true}, []orb.Point{{0, 0}, {180, 40}, {190, 400}, {0, 400}},
 		[]string{"top", "other", "hem", "centre"}, map[string]piece.Ref{"centre": {Piece: "back", Edge: "centre"}})
 	copies := Copies([]*piece.Piece{half})
-	m := NewStripeMatch(copies, false, 30, "", anyCloth)
+	m := NewStripeMatch(copies, false, 30, []string{""}, anyCloth)
 	require.Equal(t, 1, m.Seams())
 	c := m.Choices(5)[3]
 	require.InDelta(t, 0, math.Remainder(m.At(0, c)-m.At(1, c), 30), 1e-6)
 	require.True(t, m.Linked(0) && m.Linked(1))
 
-	along := NewStripeMatch(copies, true, 30, "", anyCloth)
+	along := NewStripeMatch(copies, true, 30, []string{""}, anyCloth)
 	lo, hi := extent(copies[0], copies[0].StripesOf(true))
 	require.InDelta(t, 0, math.Remainder(along.At(0, c)+along.At(1, c)-lo-hi, 30), 1e-6)
 	require.Zero(t, along.Seams(), "no stripe crosses the seam")
@@ -117,7 +117,7 @@ func TestStripesAlongMeetAtTheShoulder(t *testing.T) {
 		return stripedPanel(t, piece.Draft{Name: name}, []orb.Point{{x - 80, 0}, {x + 80, 0}, {x + 200, 50}, {x + 200, 500}, {x - 200, 500}, {x - 200, 50}},
 			[]string{"neck", "shoulder-left", "side", "hem", "side", "shoulder-right"}, map[string]piece.Ref{"shoulder-left": {Piece: to, Edge: "shoulder-right"}, "shoulder-right": {Piece: to, Edge: "shoulder-left"}})
 	}
-	m := NewStripeMatch(Copies([]*piece.Piece{body("front", "back", 0), body("back", "front", 613)}), true, 40, "", anyCloth)
+	m := NewStripeMatch(Copies([]*piece.Piece{body("front", "back", 0), body("back", "front", 613)}), true, 40, []string{""}, anyCloth)
 	require.Equal(t, 2, m.Seams())
 	choices := m.Choices(3)
 	require.Len(t, choices, 2, "a stripe in the middle, or none")

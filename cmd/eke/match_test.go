@@ -1,10 +1,15 @@
 package main
 
 import (
+	"fmt"
 	"math"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
+
+	"eke/split/check"
+	"eke/split/plan"
 
 	"github.com/stretchr/testify/require"
 )
@@ -87,6 +92,44 @@ func TestMatchStripesBesidePlain(t *testing.T) {
 			refused(t, dir, append(plan, "--wish", "match stripes at gusset/end"), "what the pieces may be cut from has no stripes")
 		})
 	}
+}
+
+// Everywhere, and at edges of what would be left out too: then those meet as well. What
+// is left out all the same is named, with an edge to wish for.
+func TestMatchStripesAtEdgesToo(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	shirt := strings.Replace(sides(""), `<path class="edge side" d="M 300,0 V 280"/>`, `<path class="edge side" d="M 300,0 V 280"/><path class="edge end" d="M 500,0 V 280"/>`, 1)
+	trim := func(id string, x int, joins string) string {
+		return fmt.Sprintf(`<g id=%q><path class="seam" d="M %[2]d,0 h 60 v 280 h -60 Z"/><path class="grain" d="M %[3]d,50 V 90"/><path class="edge long" %[4]s d="M %[2]d,280 V 0"/></g>`, id, x, x+30, joins)
+	}
+	write(t, dir, "shirt.svg", strings.Replace(shirt, "</svg>", trim("placket", 600, `data-joins="back/end"`)+trim("belt", 700, "")+"</svg>", 1))
+	write(t, dir, "pile.csv", "name,fabric,length_cm,width_cm,count,stripe_cm,first_cm\nback,sailor,40,30,2,2,1\nfront,sailor,41,20,1,2,0.3\n")
+	told := func(wishes ...string) []plan.Wish {
+		args := []string{"plan", "shirt.svg", "pile.csv", "--options", "1", "--max-seams", "0", "-o", "out"}
+		for _, w := range wishes {
+			args = append(args, "--wish", w)
+		}
+		found(t, dir, args...)
+		verified(t, filepath.Join(dir, "out"))
+		return planIn(t, filepath.Join(dir, "out")).Options[0].Wishes
+	}
+	const side, long = "stripes meet at front/side to back/side within 0.0 mm all along", "back/end to placket/long within 0.0 mm all along"
+	all := told("match stripes")[0]
+	require.Equal(t, side+`; left out, though of striped cloth: placket and belt (to match an edge too, wish for it as well, as in "match stripes at placket/long")`, all.How)
+	got := told("match stripes", "match stripes at placket/long")
+	require.Equal(t, []bool{true, true}, []bool{got[0].Kept, got[1].Kept})
+	require.Equal(t, side+"; "+long+"; left out, though of striped cloth: belt", got[0].How)
+	require.Equal(t, "stripes meet at "+long, got[1].How)
+	got = told("match stripes at side", "match stripes at placket/long")
+	require.Equal(t, side, got[0].How)
+	require.Equal(t, "stripes meet at "+long, got[1].How)
+	refused(t, dir, []string{"plan", "shirt.svg", "pile.csv", "--wish", "match stripes", "--wish", "match stripes at hem"}, `"match stripes at hem": there is no seam there`)
+
+	d := planIn(t, filepath.Join(dir, "out"))
+	seams := d.Options[0].StripeMatch.Seams
+	d.Options[0].StripeMatch.Seams = slices.DeleteFunc(slices.Clone(seams), func(s plan.StripeSeam) bool { return strings.Contains(s.Name(), "placket") })
+	require.ErrorContains(t, check.Document(d)[0], `"match stripes at placket/long" is said to be kept, and stripes meet at no seam`)
 }
 
 // Stripes that cannot meet say what is missing; a wish that makes no sense is bad use.

@@ -267,11 +267,13 @@ func (p *matchProof) perMM(e [2]seamEdge, whole float64) float64 {
 // wished proves that a wish is kept: that each seam is told of which stripes of
 // both sides cross, and that those meet which are to.
 func (p *matchProof) wished(text, edge string) {
-	if edge == "" && len(p.Seams)+len(p.Through) == 0 || edge != "" && len(p.Seams) == 0 {
-		p.fail(Fault{Rule: StripeMatch}, "the wish %q is said to be kept, and stripes meet at no seam", text)
+	names := func(ref string) bool {
+		piece, name := pieceNamed(ref), ref[strings.LastIndex(ref, "/")+1:]
+		return name != "" && (strings.EqualFold(edge, name) || strings.EqualFold(edge, ref) || strings.EqualFold(edge, piece+" "+name))
 	}
-	named := func(e seamEdge) bool {
-		return e.edge.Name != "" && (strings.EqualFold(edge, e.edge.Name) || strings.EqualFold(edge, e.ref()) || strings.EqualFold(edge, e.piece.Name+" "+e.edge.Name))
+	named := func(e seamEdge) bool { return names(e.ref()) }
+	if edge == "" && len(p.Seams)+len(p.Through) == 0 || edge != "" && !slices.ContainsFunc(p.Seams, func(s plan.StripeSeam) bool { return names(s.Edges[0]) || names(s.Edges[1]) }) {
+		p.fail(Fault{Rule: StripeMatch}, "the wish %q is said to be kept, and stripes meet at no seam", text)
 	}
 	means := func(a, b seamEdge) bool {
 		if p.plain(a) || p.plain(b) {
@@ -284,11 +286,11 @@ func (p *matchProof) wished(text, edge string) {
 	}
 	for i := range p.Seams {
 		s := &p.Seams[i]
-		side := false
+		musts := false
 		for _, ref := range s.Edges {
-			side = side || strings.Contains(strings.ToLower(ref[strings.LastIndex(ref, "/")+1:]), "side")
+			musts = musts || edge == "" && strings.Contains(strings.ToLower(ref[strings.LastIndex(ref, "/")+1:]), "side") || edge != "" && names(ref)
 		}
-		if !s.Meet && (side || edge != "") {
+		if !s.Meet && musts {
 			p.fail(p.fault(s), "the wish %q is said to be kept, and stripes are %.1f mm off", text, s.OffMM)
 		}
 	}

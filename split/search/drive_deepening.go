@@ -42,7 +42,7 @@ func (d *driver) run(whole context.Context) *Result {
 	}
 	if d.match != nil {
 		if why, ok := d.matchStripes(ctx); !ok {
-			return &Result{Drawn: d.base.pieces, Unkept: &Unkept{d.match.wish, why}, Settled: ctx.Err() == nil}
+			return &Result{Drawn: d.base.pieces, Unkept: &Unkept{d.match.stands, why}, Settled: ctx.Err() == nil}
 		}
 	}
 	least := d.minSeams(ctx)
@@ -142,7 +142,7 @@ func (d *driver) run(whole context.Context) *Result {
 		res.Unkept = &Unkept{d.carry.wish, d.carry.why}
 	}
 	if d.match != nil && len(res.Plans) == 0 {
-		res.Unkept = &Unkept{d.match.wish, d.match.why}
+		res.Unkept = &Unkept{d.match.stands, d.match.why}
 	}
 	res.Settled = ctx.Err() == nil
 	return res

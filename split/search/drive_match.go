@@ -38,60 +38,79 @@ type matcher struct {
 	table  *table
 	copies []*piece.Piece
 	whole  []*blank
-	wish   wish.MatchStripes
-	why    string // why no plan was found, if none is
+	wishes []wish.MatchStripes
+	stands wish.MatchStripes // the one that stands in the way, if no plan is found
+	why    string            // why none is
 }
 
-// matchWished is the wish that stripes of the cloth's own meet, if there is one.
-func matchWished(wishes []wish.Wish) (w wish.MatchStripes, ok bool, err error) {
+// matchWished are the wishes that stripes of the cloth's own meet: everywhere, at some
+// edges, or both.
+func matchWished(wishes []wish.Wish) (out []wish.MatchStripes) {
 	for _, one := range wishes {
-		m, is := one.(wish.MatchStripes)
-		if !is {
-			continue
+		if m, is := one.(wish.MatchStripes); is && !slices.Contains(out, m) {
+			out = append(out, m)
 		}
-		if ok && m != w {
-			return w, false, fmt.Errorf("the wishes %q and %q: wish for stripes to meet once, without at, or at one edge", w, m)
-		}
-		w, ok = m, true
 	}
-	return w, ok, nil
+	return out
+}
+
+// edgesOf are the edges that wishes name, an empty one for all.
+func edgesOf(wishes []wish.MatchStripes) (out []string) {
+	for _, w := range wishes {
+		out = append(out, w.At)
+	}
+	return out
 }
 
 // checkMatch refuses a wish that makes no sense with these pieces and scraps.
 func checkMatch(copies []*piece.Piece, scraps []piece.Scrap, o Options) error {
-	w, ok, err := matchWished(o.Wishes)
-	if err != nil || !ok {
-		return err
+	wishes := matchWished(o.Wishes)
+	if len(wishes) == 0 {
+		return nil
 	}
+	w := wishes[0]
 	if !slices.ContainsFunc(scraps, func(s piece.Scrap) bool { return s.Striped() }) {
 		return fmt.Errorf("the wish %q: no scrap says how its stripes run; give stripe_cm and first_cm in the scraps file", w)
 	}
-	if other := slices.IndexFunc(o.Wishes, func(o wish.Wish) bool { return o != w && shapes(o) }); other >= 0 {
+	if other := slices.IndexFunc(o.Wishes, func(o wish.Wish) bool { _, match := o.(wish.MatchStripes); return !match && shapes(o) }); other >= 0 {
 		return fmt.Errorf("the wishes %q and %q: eke does one of these at a time", w, o.Wishes[other])
-	}
-	seams := func(striped func(*piece.Piece) bool) int {
-		return split.NewStripeMatch(copies, false, 1, w.At, striped).Seams() + split.NewStripeMatch(copies, true, 1, w.At, striped).Seams()
 	}
 	striped := func(p *piece.Piece) bool {
 		return slices.ContainsFunc(scraps, func(s piece.Scrap) bool { return s.Striped() && o.MayCut(p, &s) })
 	}
-	switch {
-	case seams(striped) > 0:
-	case seams(func(*piece.Piece) bool { return true }) > 0:
-		return fmt.Errorf("the wish %q: there is no seam there with striped cloth on both sides, for what the pieces may be cut from has no stripes; check their fabric, what the wishes keep only for others, and the stripe_cm of the scraps", w)
-	default:
-		return fmt.Errorf("the wish %q: there is no seam there at which stripes could meet; edges that are sewn together are told by joins, as in joins: back/side", w)
+	for _, w := range wishes {
+		seams := func(striped func(*piece.Piece) bool) int {
+			at := []string{w.At}
+			return split.NewStripeMatch(copies, false, 1, at, striped).Seams() + split.NewStripeMatch(copies, true, 1, at, striped).Seams()
+		}
+		switch {
+		case seams(striped) > 0:
+		case seams(func(*piece.Piece) bool { return true }) > 0:
+			return fmt.Errorf("the wish %q: there is no seam there with striped cloth on both sides, for what the pieces may be cut from has no stripes; check their fabric, what the wishes keep only for others, and the stripe_cm of the scraps", w)
+		default:
+			return fmt.Errorf("the wish %q: there is no seam there at which stripes could meet; edges that are sewn together are told by joins, as in joins: back/side", w)
+		}
 	}
 	return nil
 }
 
-func newMatcher(t *table, copies []*piece.Piece, w wish.MatchStripes) (*matcher, error) {
-	m := &matcher{table: t, copies: copies, wish: w}
+func newMatcher(t *table, copies []*piece.Piece, wishes []wish.MatchStripes) (*matcher, error) {
+	m := &matcher{table: t, copies: copies, wishes: wishes, stands: wishes[0]}
 	m.whole = newInstanceOfKinds(t, copies, nil, nil).blanks
 	if len(m.whole) < len(copies) {
-		return nil, fmt.Errorf("the wish %q: a piece has no sound cutting line", w)
+		return nil, fmt.Errorf("the wish %q: a piece has no sound cutting line", m.stands)
 	}
 	return m, nil
+}
+
+// musts reports whether one of the wishes has stripes meet where two edges are sewn
+// together, whatever other seams have settled, and notes which.
+func (m *matcher) musts(edges [2]string) bool {
+	at := slices.IndexFunc(m.wishes, func(w wish.MatchStripes) bool { return w.Musts(edges) })
+	if at >= 0 {
+		m.stands = m.wishes[at]
+	}
+	return at >= 0
 }
 
 // striped reports whether some scrap with stripes may serve a piece.
@@ -114,7 +133,7 @@ func (m *matcher) variants(ctx context.Context) (out []*instance, why string) {
 	var places []matchedPlace
 	why = "the stripes of no scrap cross the seams that it names"
 	for _, g := range m.cloths() {
-		match := split.NewStripeMatch(m.copies, g.along, g.repeatMM, m.wish.At, m.striped)
+		match := split.NewStripeMatch(m.copies, g.along, g.repeatMM, edgesOf(m.wishes), m.striped)
 		if match.Seams() == 0 {
 			continue
 		}
@@ -122,7 +141,7 @@ func (m *matcher) variants(ctx context.Context) (out []*instance, why string) {
 		if len(found) == 0 {
 			continue
 		}
-		if name, off := match.Misses(found[0].choice, m.wish.Musts); name != "" {
+		if name, off := match.Misses(found[0].choice, m.musts); name != "" {
 			why = fmt.Sprintf("by the shape of the pieces: where the stripes meet at the other seams, they are %.0f mm off at %s", off, name)
 			continue
 		}

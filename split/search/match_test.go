@@ -119,8 +119,8 @@ func TestMatchBadUse(t *testing.T) {
 	}{
 		"no scrap says how its stripes run": {plain, []wish.Wish{wish.Prefer{Wish: wish.MatchStripes{}}}},
 		"eke does one of these at a time":   {p.Scraps, []wish.Wish{wish.MatchStripes{}, wish.Carry{Piece: "front"}}},
-		"wish for stripes to meet once":     {p.Scraps, []wish.Wish{wish.MatchStripes{}, wish.MatchStripes{At: "side"}}},
 		"there is no seam there":            {p.Scraps, []wish.Wish{wish.MatchStripes{At: "hem"}}},
+		`"match stripes at hem": there is`:  {p.Scraps, []wish.Wish{wish.MatchStripes{}, wish.MatchStripes{At: "hem"}}},
 	} {
 		_, err := Run(context.Background(), p.Pieces, c.pile, Options{Wishes: c.wishes})
 		require.ErrorContains(t, err, complains)

@@ -280,10 +280,8 @@ func newDriver(copies []*piece.Piece, scraps []piece.Scrap, o Options) (*driver,
 		}
 	}
 	d.base = d.variants[0]
-	if w, ok, err := matchWished(o.Wishes); err != nil {
-		return nil, err
-	} else if ok {
-		if d.match, err = newMatcher(t, copies, w); err != nil {
+	if wishes := matchWished(o.Wishes); len(wishes) > 0 {
+		if d.match, err = newMatcher(t, copies, wishes); err != nil {
 			return nil, err
 		}
 	}

@@ -10,7 +10,7 @@ import (
 )
 
 // MatchStripes has the stripes of the cloth itself meet at seams: at those of one
-// edge, or wherever stripes cross a seam.
+// edge, or wherever stripes cross a seam. Several are kept together.
 type MatchStripes struct{ At string }
 
 var matchStripes = form{written: "match stripes at side", means: "the cloth's own stripes meet at the seams of that edge; without at, side seams first, then the sleeves", read: func(words []string) (Wish, bool) {
@@ -33,22 +33,72 @@ func (w MatchStripes) String() string {
 	return "match stripes at " + w.At
 }
 
-func (w MatchStripes) Kept(_ *plan.Document, o *plan.Option) (kept bool, how string) {
+func (w MatchStripes) Kept(d *plan.Document, o *plan.Option) (kept bool, how string) {
 	if o.StripeMatch == nil {
 		return false, "the parts were not laid for it"
 	}
-	for _, s := range o.StripeMatch.Seams {
+	mine := *o.StripeMatch
+	if w.At != "" {
+		mine.Seams = slices.DeleteFunc(slices.Clone(mine.Seams), func(s plan.StripeSeam) bool { return !w.Musts(s.Edges) })
+		if len(mine.Seams) < len(o.StripeMatch.Seams) {
+			mine.Through = nil
+		}
+	}
+	for _, s := range mine.Seams {
 		if !s.Meet && w.Musts(s.Edges) {
 			return false, fmt.Sprintf("at %s they are %.0f mm off", s.Name(), s.OffMM)
 		}
 	}
-	return len(o.StripeMatch.Seams)+len(o.StripeMatch.Through) > 0, o.StripeMatch.Words()
+	how = mine.Words()
+	if w.At == "" {
+		how += notMatched(d, o)
+	}
+	return len(mine.Seams)+len(mine.Through) > 0, how
 }
 
 // Musts reports whether stripes are to meet where two edges are sewn together,
 // whatever other seams have settled: at side seams, and at those that are named.
 func (w MatchStripes) Musts(edges [2]string) bool {
-	return w.At != "" || slices.ContainsFunc(edges[:], func(e string) bool {
-		return strings.Contains(strings.ToLower(e[strings.LastIndex(e, "/")+1:]), "side")
+	return slices.ContainsFunc(edges[:], func(e string) bool {
+		edge := e[strings.LastIndex(e, "/")+1:]
+		if w.At == "" {
+			return strings.Contains(strings.ToLower(edge), "side")
+		}
+		return strings.EqualFold(w.At, edge) || strings.EqualFold(w.At, e) || strings.EqualFold(w.At, strings.TrimSuffix(e, "/"+edge)+" "+edge)
 	})
+}
+
+// notMatched says which pieces of striped cloth have no seam among those at which stripes
+// were to meet, and how an edge of theirs is named; empty where there are none.
+func notMatched(d *plan.Document, o *plan.Option) string {
+	if d == nil {
+		return ""
+	}
+	striped := map[string]bool{}
+	for _, s := range d.Scraps {
+		if s.StripeMM > 0 && s.StripeRuns == o.StripeMatch.Runs {
+			striped[d.ScrapName(s.Name, s.Copy)] = true
+		}
+	}
+	var out []string
+	example := ""
+	for _, p := range d.Pieces {
+		of := func(ref string) bool { return strings.EqualFold(ref[:max(0, strings.LastIndex(ref, "/"))], p.Name) }
+		if slices.Contains(out, p.Name) || slices.ContainsFunc(o.StripeMatch.Seams, func(s plan.StripeSeam) bool { return of(s.Edges[0]) || of(s.Edges[1]) }) ||
+			!slices.ContainsFunc(o.Parts, func(q plan.Part) bool { return q.Piece == p.Name && striped[d.ScrapName(q.Scrap, q.ScrapCopy)] }) {
+			continue
+		}
+		out = append(out, p.Name)
+		if at := slices.IndexFunc(p.Edges, func(e plan.Edge) bool { return e.Name != "" && len(e.Joins) > 0 }); at >= 0 && !p.Optional && example == "" {
+			example = p.Name + "/" + p.Edges[at].Name
+		}
+	}
+	if len(out) == 0 {
+		return ""
+	}
+	said := "; left out, though of striped cloth: " + plan.And(out)
+	if example != "" {
+		said += fmt.Sprintf(" (to match an edge too, wish for it as well, as in %q)", MatchStripes{example})
+	}
+	return said
 }
