@@ -83,6 +83,26 @@ func TestOptionalPieces(t *testing.T) {
 	refused(t, dir, []string{"plan", "nice.svg", "--scrap", "linen: 60 x 80 cm"}, "optional: perhaps: it is neither yes nor no")
 }
 
+// Optional copies from unlike cloth cost no points, and the table and the report say so.
+// Where no scrap says what it looks like, all are one cloth.
+func TestOptionalPiecesInUnlikeLooks(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	write(t, dir, "nice.svg", nice(`data-optional="yes"`))
+	const said, heading = "in unlike looks: bag: one from linen, another from rag", "name,length_cm,width_cm,fabric\n"
+	for rows, want := range map[string]bool{
+		heading + "a,30.5,22.5,linen\nb,18,13,linen\nc,18,13,rag\n":   true,
+		heading + "a,30.5,22.5,linen\nb,18,13,linen\nc,18,13,linen\n": false,
+		heading + "linen,30.5,36,\nrag,18,13,\n":                      false,
+	} {
+		write(t, dir, "pile.csv", rows)
+		r := found(t, dir, "plan", "nice.svg", "pile.csv", "-o", "out", "--options", "1")
+		require.Contains(t, strings.Join(strings.Fields(r.stdout), " "), "bag (right), bag (left) cut from what is left")
+		require.Equal(t, want, strings.Contains(strings.Join(strings.Fields(r.stdout), " "), said), rows)
+		require.Equal(t, want, strings.Contains(tree(t, filepath.Join(dir, "out"))["report.html"], "In unlike looks: bag: one from linen, another from rag."), rows)
+	}
+}
+
 // What hangs together by joins is of one kind, the optional pieces too.
 func TestOptionalPiecesKeepKnitAndWovenApart(t *testing.T) {
 	t.Parallel()

@@ -123,7 +123,7 @@ func (s *show) options(w io.Writer, d *plan.Document) error {
 			return err
 		}
 		if cut, left := d.OptionalPieces(&o); len(cut)+len(left) > 0 {
-			fmt.Fprintln(w, wrapped("optional: "+optionalSays(cut, left)))
+			fmt.Fprintln(w, wrapped("optional: "+optionalSays(cut, left, d.UnlikeOptional(&o))))
 		}
 		if err := s.more(w, &o); err != nil {
 			return err
@@ -133,10 +133,13 @@ func (s *show) options(w io.Writer, d *plan.Document) error {
 }
 
 // optionalSays is which optional pieces an option cuts, in a sentence.
-func optionalSays(cut, left []string) string {
+func optionalSays(cut, left, unlike []string) string {
 	var says []string
 	if len(cut) > 0 {
 		says = append(says, words.List(cut)+" cut from what is left")
+	}
+	if len(unlike) > 0 {
+		says = append(says, "in unlike looks: "+strings.Join(unlike, "; "))
 	}
 	if len(left) > 0 {
 		says = append(says, "no room was found for "+words.List(left))

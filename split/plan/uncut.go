@@ -1,6 +1,9 @@
 package plan
 
-import "slices"
+import (
+	"slices"
+	"strings"
+)
 
 // Cuts reports whether an option has parts of a piece. An optional piece may have
 // none, and one that is ready has none.
@@ -22,4 +25,30 @@ func (d *Document) OptionalPieces(o *Option) (cut, left []string) {
 		}
 	}
 	return cut, left
+}
+
+// UnlikeOptional says of which optional pieces an option cuts copies in unlike looks. This
+// costs them no points, for they take what is left: "front-facing: one from grape, another
+// from mustard". Where no scrap says a fabric or a look all are one cloth.
+func (d *Document) UnlikeOptional(o *Option) (out []string) {
+	if !slices.ContainsFunc(d.Scraps, func(s Scrap) bool { return s.Fabric != "" || s.Look != "" && s.Look != s.Name }) {
+		return nil
+	}
+	for i := range d.Pieces {
+		p := &d.Pieces[i]
+		if !p.Optional || p.Ready || slices.ContainsFunc(d.Pieces[:i], func(q Piece) bool { return q.Name == p.Name }) {
+			continue
+		}
+		var looks []string
+		for _, q := range o.Parts {
+			if l := strings.ToLower(q.Look); q.Piece == p.Name && l != "" && !slices.Contains(looks, l) {
+				looks = append(looks, l)
+			}
+		}
+		if len(looks) > 1 {
+			slices.Sort(looks)
+			out = append(out, p.Name+": one from "+strings.Join(looks, ", another from "))
+		}
+	}
+	return out
 }

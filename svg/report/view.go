@@ -52,6 +52,7 @@ type option struct {
 	PictureNote string
 	Parts       []part   // in the order they are cut
 	Extra       []string // optional pieces that are cut
+	Unlike      []string // those that are, whose copies have unlike looks
 	NoRoom      []string // and those that are not
 	Scraps      []scrap
 	Placed      []placed
@@ -150,6 +151,7 @@ func newView(d *plan.Document, u measure.Unit) (*view, error) {
 func newOption(d *plan.Document, at int, pictures *optionPictures, u measure.Unit) option {
 	o := option{Option: d.Options[at]}
 	o.Extra, o.NoRoom = d.OptionalPieces(&o.Option)
+	o.Unlike = d.UnlikeOptional(&o.Option)
 	order := o.CuttingOrder()
 	for n, i := range order {
 		p := o.Option.Parts[i]
