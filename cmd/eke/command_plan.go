@@ -54,9 +54,10 @@ With --lining it plans the garment and then its lining (eke help lining) from
 the scraps that say use: lining, and writes that plan to DIR/lining.
 
 With --after it goes on from a plan that you have begun to cut by, with the same
-pattern and scraps: say with --cut which parts are cut, and with --spoilt which
-went wrong. What is cut stays exactly as it is, and so do its seams; the report
-says in one list what changes. The result can be gone on from in its turn.`,
+pattern and scraps, and cloth that you have found since: say with --cut which
+parts are cut, and with --spoilt which went wrong. What is cut stays exactly as
+it is, and so do its seams; the report says in one list what changes. The result
+can be gone on from in its turn.`,
 		Example: `  eke plan samples/tshirt.svg samples/scraps.csv -o out
   eke plan samples/tshirt.svg samples/scraps.csv --after out/option-1 --cut back`,
 		Args: atLeast(1),
