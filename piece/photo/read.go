@@ -61,6 +61,9 @@ func Read(r io.Reader, file string) (*Picture, error) {
 	if b := img.Bounds(); b.Dx()*b.Dy() > maxPixels || b.Dx() < minSide || b.Dy() < minSide {
 		return nil, fmt.Errorf("%s is %d x %d points, and its header says %d x %d; save the picture anew", file, b.Dx(), b.Dy(), w, h)
 	}
+	if blank(img) {
+		return nil, fmt.Errorf("%s is of one colour all over, or too dark for anything to be seen in it; photograph the scraps anew, in more light", file)
+	}
 	turned := 1
 	if f.exif != 0 {
 		turned = orientation(data, f.exif)
@@ -72,6 +75,30 @@ func Read(r io.Reader, file string) (*Picture, error) {
 		}
 	}
 	return p, nil
+}
+
+// blank is whether a picture is of one colour at a hundred by a hundred points spread over it: a photograph has
+// noise, and a scale sheet that lies between them all is too small to be read.
+func blank(img image.Image) bool {
+	const (
+		points = 100
+		same   = 0x300 // of 0xffff, in each part of the colour
+	)
+	b := img.Bounds()
+	var least, most [3]uint32
+	for i := range points * points {
+		x, y := b.Min.X+(2*(i%points)+1)*b.Dx()/(2*points), b.Min.Y+(2*(i/points)+1)*b.Dy()/(2*points)
+		red, green, blue, _ := img.At(x, y).RGBA()
+		for ch, v := range [3]uint32{red, green, blue} {
+			if i == 0 {
+				least[ch], most[ch] = v, v
+			}
+			if least[ch], most[ch] = min(least[ch], v), max(most[ch], v); most[ch]-least[ch] > same {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 var errCutShort = errors.New("the picture is cut short")

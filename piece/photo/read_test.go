@@ -55,6 +55,38 @@ func turned(jpeg []byte, orientation int) []byte {
 	return append(append(append([]byte{}, jpeg[:2]...), segment...), jpeg[2:]...)
 }
 
+// What is of one colour, however many points it has, is refused before anything is sought in it; a dark photograph's noise
+// and a sheet are enough to be looked at.
+func TestReadRefusesBlank(t *testing.T) {
+	t.Parallel()
+	for name, c := range map[string]struct {
+		img     image.Image
+		refused bool
+	}{
+		"black": {image.NewGray(image.Rect(0, 0, 2400, 1800)), true},
+		"grey":  {grey(400, 300, image.Rectangle{}), true},
+		"sheet": {grey(400, 300, image.Rect(100, 100, 107, 110)), false},
+	} {
+		_, err := Read(bytes.NewReader(pngOf(t, c.img)), "a.png")
+		if c.refused {
+			require.ErrorContains(t, err, "of one colour all over", name)
+		} else {
+			require.NoError(t, err, name)
+		}
+	}
+}
+
+// grey is a grey picture with a white part.
+func grey(w, h int, white image.Rectangle) *image.Gray {
+	m := image.NewGray(image.Rect(0, 0, w, h))
+	for i := range m.Pix {
+		if m.Pix[i] = 120; image.Pt(i%w, i/w).In(white) {
+			m.Pix[i] = 240
+		}
+	}
+	return m
+}
+
 func TestReadTurnsAsExifSays(t *testing.T) {
 	plain := jpegOf(t, corners(320, 240))
 	// Where the red corner comes to lie, and the green one: EXIF 2.32, tag
