@@ -31,7 +31,15 @@ type bay struct{ from, to int }
 
 // of is the bays of such a shape of an outline on the ground, in mm.
 func (s bayShape) of(mm []orb.Point) (all []bay) {
-	sign := math.Copysign(1, plane.SignedArea(mm))
+	return s.on(mm, math.Copysign(1, plane.SignedArea(mm)))
+}
+
+// outside is the parts of an outline that turn out as bays of such a shape turn in.
+func (s bayShape) outside(mm []orb.Point) (all []bay) {
+	return s.on(mm, -math.Copysign(1, plane.SignedArea(mm)))
+}
+
+func (s bayShape) on(mm []orb.Point, sign float64) (all []bay) {
 	steps := make([]float64, len(mm)) // from the node before
 	for i, q := range mm {
 		steps[i] = plane.Distance(mm[round(i-1, len(mm))], q)

@@ -163,6 +163,7 @@ func (t *tracer) sharpen(found []candidate, ids []int32, blurPx float64) {
 				o := &c.outlines[k]
 				o.at = unlooped(o.at)
 				if k == 0 {
+					t.docked(o.at, c.own)
 					c.across = t.evenOut(o.at, c.own)
 				}
 				fair := faired(o.at, hardCorners(o.at))
