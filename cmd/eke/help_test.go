@@ -25,6 +25,13 @@ func TestHelp(t *testing.T) {
 		require.True(t, ok, name)
 		require.True(t, strings.HasPrefix(examples, "  eke "+name+" "), examples)
 	}
+	for _, topic := range []string{"pattern", "scraps", "wishes"} {
+		require.Contains(t, bare, "\n  eke "+topic+" ")
+		help := found(t, dir, "help", topic).stdout
+		requireNarrow(t, help)
+		require.Equal(t, help, found(t, dir, topic, "--help").stdout)
+		require.NotContains(t, help, "Usage:")
+	}
 	require.Contains(t, bare, "completion")
 	require.NotContains(t, bare+found(t, dir, "help", "plan").stdout, "\x1b")
 }

@@ -6,6 +6,9 @@ import (
 	"runtime/debug"
 	"strings"
 
+	"eke/split/wish"
+	"eke/svg"
+
 	"github.com/spf13/cobra"
 )
 
@@ -40,6 +43,7 @@ layouts and a sewing order.`,
 	for _, c := range root.Commands() {
 		onceEach(c)
 	}
+	root.AddCommand(topics()...)
 	root.SetHelpCommand(newHelp())
 	root.InitDefaultCompletionCmd()
 	if completion, _, err := root.Find([]string{"completion"}); err == nil {
@@ -56,8 +60,8 @@ layouts and a sewing order.`,
 
 func newHelp() *cobra.Command {
 	return &cobra.Command{
-		Use:   "help [command]",
-		Short: "Say what a command does, with examples",
+		Use:   "help [command or topic]",
+		Short: "Say what a command does, with examples, or what a topic is about",
 		RunE: func(help *cobra.Command, args []string) error {
 			cmd, rest, err := help.Root().Find(args)
 			if err == nil && len(rest) > 0 {
@@ -70,6 +74,19 @@ func newHelp() *cobra.Command {
 			cmd.InitDefaultVersionFlag()
 			return cmd.Help()
 		},
+	}
+}
+
+// topics are what the help tells of beside the commands: what they read.
+func topics() []*cobra.Command {
+	var wishes []string
+	for _, line := range wish.Help() {
+		wishes = append(wishes, wrapped(line))
+	}
+	return []*cobra.Command{
+		{Use: "pattern", Short: "How a pattern is drawn", Long: svg.PatternHelp},
+		{Use: "scraps", Short: "How scraps are listed", Long: svg.ScrapsHelp},
+		{Use: "wishes", Short: "What may be wished of a plan", Long: strings.Join(wishes, "\n\n")},
 	}
 }
 

@@ -46,6 +46,17 @@ func Usage() string {
 	return strings.Join(out, ", ") + "; with prefer before it a wish gives points to plans that keep it, and is no must"
 }
 
+// Help tells a maker of the forms, each in a paragraph of its own.
+func Help() []string {
+	out := []string{`A wish is a line of words, given by --wish as often as needed, or as a line such as "wish: sleeve alike" in the <desc> of the pattern's root. Front, sleeve, navy and the like stand for your own pieces, edges and looks. A look is what a scrap's look says, else its fabric, else its name.`}
+	for _, f := range forms {
+		out = append(out, f.written+": "+f.means+".")
+	}
+	return append(out,
+		fmt.Sprintf("Before any of them but %q, prefer makes it points instead of a must: prefer %s.", mixKinds.written, alike.written),
+		"Each is kept and proved, and report and table say how. Where no plan is found that keeps it, the exit status is 3, and eke says why as far as it knows.")
+}
+
 // Parse reads a wish. Case and white space do not matter.
 func Parse(line string) (Wish, error) {
 	words := strings.Fields(strings.ToLower(line))

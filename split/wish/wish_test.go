@@ -2,7 +2,10 @@ package wish
 
 import (
 	"fmt"
+	"os"
+	"regexp"
 	"slices"
+	"strings"
 	"testing"
 
 	"eke/split/plan"
@@ -183,5 +186,29 @@ func TestParseAlmost(t *testing.T) {
 	for _, line := range []string{"sleeve", "sleeve nice", "a b c", ""} {
 		_, err := Parse(line)
 		require.ErrorContains(t, err, "is not understood; the wishes known are: ", line)
+	}
+}
+
+// The help and README.md tell of every form, and all that README.md shows is understood.
+func TestHelpAndReadmeTellOfTheForms(t *testing.T) {
+	readme, err := os.ReadFile("../../README.md")
+	require.NoError(t, err)
+	_, table, ok := strings.Cut(string(readme), "| wish | meaning |\n| --- | --- |\n")
+	require.True(t, ok)
+	table, _, _ = strings.Cut(table, "\n\n")
+	shown := map[string]bool{}
+	for _, row := range strings.Split(table, "\n") {
+		for _, m := range regexp.MustCompile("`([^`]+)`").FindAllStringSubmatch(strings.Split(row, "|")[1], -1) {
+			w, err := Parse(m[1])
+			require.NoError(t, err, m[1])
+			shown[fmt.Sprintf("%T", w)] = true
+		}
+	}
+	help := strings.Join(Help(), "\n")
+	for _, f := range forms {
+		w, err := Parse(f.written)
+		require.NoError(t, err)
+		require.True(t, shown[fmt.Sprintf("%T", w)], "%s is not in README.md", f.written)
+		require.Contains(t, help, "\n"+f.written+": "+f.means+".")
 	}
 }
