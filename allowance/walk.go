@@ -79,6 +79,7 @@ type walkedEdge struct {
 	copies  int       // of the piece
 	whole   bool      // it is drawn whole or on the fold, so that copies of it are no left and right
 	lining  bool      // the piece is of a lining
+	paired  bool      // copies are a left and a right for certain: mirror images, or sewn to each other
 	trim    bool      // the piece is no part of the garment's body, such as a band or a flap
 	lengths []float64 // of each edge of that name, darts closed
 	ease    piece.Ease
@@ -92,10 +93,11 @@ func (e *walkedEdge) times() int { return e.copies * len(e.lengths) }
 // halves of a piece that is drawn whole never do, nor do a left and a right copy: two
 // fronts are sewn on beside each other. Of what is no part of the body and has its side
 // of the seam to itself the copies may, as the two layers of a flap that is cut as a left
-// and a right, and so may its halves, as the two long edges of a band that is folded. Of
+// and a right, and so may its halves, as the two long edges of a band that is folded; and
+// so may copies that nothing says are a pair, as a yoke whose drawing is not quite even. Of
 // a back's two shoulders one may be sewn to one front and one to another.
 func (e *walkedEdge) mostLayers(alone bool) int {
-	if alone && (e.trim || e.shared) {
+	if alone && (e.trim || e.shared || !e.whole && !e.paired) {
 		return e.times()
 	}
 	halves := len(e.lengths)
@@ -141,7 +143,7 @@ func (w *walker) add(p *piece.Piece) {
 		at := w.edges[ref]
 		if at == nil {
 			at = &walkedEdge{
-				ref: ref, copies: max(1, p.Count), whole: whole, trim: piece.TrimWord(p.Name) != "",
+				ref: ref, copies: max(1, p.Count), whole: whole, paired: p.Mirrored || p.SewnToItself(), trim: piece.TrimWord(p.Name) != "",
 				lining: p.Use == piece.UseLining || strings.Contains(strings.ToLower(p.Name), "lining"),
 			}
 			w.edges[ref] = at

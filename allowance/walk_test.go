@@ -66,6 +66,7 @@ func TestWalkAlongAStretch(t *testing.T) {
 			sewn("front", 2, straightEdge("side", 567, ref("back", "side"), ref(c.name, "opening"))),
 			sewn("back", 2, straightEdge("side", 567, ref("front", "side"))),
 		}
+		pieces[1].Mirrored, pieces[2].Mirrored = true, true
 		for range 2 {
 			require.Equal(t, c.warned, len(Warnings(pieces)) > 0, "%+v", c)
 			if c.stretch {
@@ -352,6 +353,9 @@ func TestWalkRealLayers(t *testing.T) {
 		}, 1},
 		{"a flap of two layers", []*piece.Piece{
 			sewn("front", 1, straightEdge("slit", 140, ref("flap", "top"))), mirroredPair("flap", "top", 140, ref("front", "slit")),
+		}, 1},
+		{"a yoke of two layers that is drawn a little uneven", []*piece.Piece{
+			sewn("back", 1, straightEdge("top", 420, ref("yoke", "bottom"))), sewn("yoke", 2, straightEdge("bottom", 421, ref("back", "top"))),
 		}, 1},
 		{"a band that is folded", []*piece.Piece{
 			onFold("front", "waist", 150, waist), mirroredPair("back", "waist", 140, waist), sewn("waistband", 1, straightEdge("long", 580, ref("front", "waist"), ref("back", "waist")), straightEdge("long", 580, ref("front", "waist"), ref("back", "waist"))),
