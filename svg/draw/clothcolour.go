@@ -48,10 +48,23 @@ func ParseColour(s string) (c color.RGBA, ok bool) {
 	return color.RGBA{}, false
 }
 
-// worn are colours that cloth is named by and CSS does not know.
+// worn are colours that cloth is named by and CSS does not know, or not as cloth has
+// them: its dark grey is lighter than its grey. (From memory.)
 var worn = map[string]color.RGBA{
 	"cream": rgb(0xfbf1d3), "ecru": rgb(0xe6dcc3), "mustard": rgb(0xcf9b22), "burgundy": rgb(0x6d2035),
 	"charcoal": rgb(0x3c4145), "rust": rgb(0xa94e2c), "denim": rgb(0x4a6688), "sage": rgb(0x9aa88a),
+	"oatmeal": rgb(0xded3bd), "sand": rgb(0xd8c49a), "camel": rgb(0xb98a56), "taupe": rgb(0x8b7e72), "stone": rgb(0xb9b2a3),
+	"caramel": rgb(0xa8682f), "cocoa": rgb(0x5c3d2e), "mocha": rgb(0x7a5c49), "coffee": rgb(0x4b3527),
+	"lemon": rgb(0xf4e04d), "ochre": rgb(0xc0882b), "ocher": rgb(0xc0882b), "apricot": rgb(0xf4b183), "peach": rgb(0xf7c6a5),
+	"copper": rgb(0xb06a3b), "brick": rgb(0x9e4434), "terracotta": rgb(0xc0643f),
+	"poppy": rgb(0xd93a2b), "scarlet": rgb(0xc4201f), "cherry": rgb(0xa8142f), "raspberry": rgb(0xb0234f), "berry": rgb(0x7b2246), "cerise": rgb(0xd02f6b),
+	"claret": rgb(0x6e1a2b), "bordeaux": rgb(0x5c1a28), "wine": rgb(0x66203a), "rose": rgb(0xd98a9c), "blush": rgb(0xefc4c0),
+	"lilac": rgb(0xbfa3d0), "mauve": rgb(0xa78aa6), "grape": rgb(0x5b3a75), "aubergine": rgb(0x452440), "eggplant": rgb(0x452440), "amethyst": rgb(0x8a62b0),
+	"sky": rgb(0x8fc3e8), "periwinkle": rgb(0x8f99d6), "cornflower": rgb(0x5f83d0), "cobalt": rgb(0x1f4aa8), "sapphire": rgb(0x1d3f91),
+	"midnight": rgb(0x1a2147), "ink": rgb(0x20294a), "petrol": rgb(0x1f5566), "peacock": rgb(0x146b7d),
+	"mint": rgb(0xb2dec5), "jade": rgb(0x3f9c78), "emerald": rgb(0x1b8a5a), "moss": rgb(0x6b7440), "forest": rgb(0x24482f), "pistachio": rgb(0xb7c98a),
+	"slate": rgb(0x5b6670), "anthracite": rgb(0x33373b), "graphite": rgb(0x45494d), "ash": rgb(0xb0b3b0), "bronze": rgb(0x8a6d3b),
+	"darkgrey": rgb(0x55595c), "darkgray": rgb(0x55595c),
 }
 
 // unknown is what cloth is drawn in whose colour nothing tells.
@@ -141,21 +154,27 @@ func scrapColour(s plan.Scrap) (color.RGBA, bool) {
 	if c, ok := ParseColour(s.Colour); ok {
 		return c, true
 	}
+	if c, ok := colourWord(s.Colour); ok {
+		return c, true
+	}
 	if _, ok := colourWord(saidLook(s)); ok {
 		return color.RGBA{}, false
 	}
 	return colourWord(s.Name)
 }
 
-// colourWord is the first colour that a text has as a word. Linen is a colour
-// to CSS, and a fabric to anyone who sews.
+// colourWord is the first colour that a text has as a word, or as two, as in light blue.
+// Linen is a colour to CSS, and a fabric to anyone who sews.
 func colourWord(text string) (color.RGBA, bool) {
-	for _, word := range strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return !unicode.IsLetter(r) }) {
-		if c, ok := worn[word]; ok {
-			return c, true
-		}
-		if c, ok := colornames.Map[word]; ok && word != "linen" {
-			return c, true
+	words := strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return !unicode.IsLetter(r) })
+	for i, word := range words {
+		for _, said := range []string{strings.Join(words[i:min(i+2, len(words))], ""), word} {
+			if c, ok := worn[said]; ok {
+				return c, true
+			}
+			if c, ok := colornames.Map[said]; ok && said != "linen" {
+				return c, true
+			}
 		}
 	}
 	return color.RGBA{}, false

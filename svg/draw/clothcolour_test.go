@@ -74,6 +74,24 @@ func TestOneLookOneCloth(t *testing.T) {
 	}
 }
 
+// Words that cloth is named by are colours, two together too; what is none stays grey.
+func TestColourWords(t *testing.T) {
+	for text, want := range map[string]string{
+		"rose lawn": "#d98a9c", "grape sweatshirt": "#5b3a75", "poppy": "#d93a2b", "Sky": "#8fc3e8", "wool, dark green": "#006400", "light blue poplin": "#add8e6",
+		"dark grey felt": "#55595c", "plum": "#dda0dd", "jersey in navy and cream": "#000080",
+	} {
+		c, ok := colourWord(text)
+		require.True(t, ok, text)
+		require.Equal(t, want, hex(c), text)
+	}
+	for _, text := range []string{"", "linen", "light linen", "roses", "lawn", "dark"} {
+		_, ok := colourWord(text)
+		require.False(t, ok, text)
+	}
+	require.Equal(t, looks(plan.Scrap{Fabric: "sky lawn"})[0].colour, looks(plan.Scrap{Fabric: "lawn", Colour: "sky"})[0].colour)
+	require.Equal(t, unknown, looks(plan.Scrap{Fabric: "lawn", Colour: "blurple"})[0].colour)
+}
+
 // Looks are told apart without colour, however many there are.
 func TestHatchingsDiffer(t *testing.T) {
 	seen := map[[2]string]int{}
