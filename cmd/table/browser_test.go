@@ -131,6 +131,8 @@ func TestFromAPhotographToThePages(t *testing.T) {
 	require.Contains(t, sees[string](t, second, `document.querySelector("[data-section=take]").innerText`), "Option 1: no added seam")
 	require.Equal(t, "The cutting table", sees[string](t, second, `document.title`))
 	require.Zero(t, sees[int](t, second, `document.querySelectorAll("img").length`), "a hostile name stays text")
+	// Where the search was, a link leads to what it found.
+	does(t, second, shows("further down, under"), chromedp.Click(`[data-section=plan] a`), becomes(`(() => { const y = document.getElementById("h-take").getBoundingClientRect().top; return y > -5 && y < innerHeight; })()`))
 	// Every control has a name that a screen reader says.
 	require.Empty(t, sees[[]string](t, second, `[...document.querySelectorAll("button, input:not([type=hidden]), select, progress, svg[role=img]")].filter((e) =>
 		!(e.labels?.length || e.textContent.trim() && e.localName === "button" || e.getAttribute("aria-label") || e.getAttribute("aria-labelledby"))).map((e) => e.outerHTML.slice(0, 80))`))

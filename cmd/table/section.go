@@ -166,6 +166,7 @@ func (b *bench) planView(*http.Request) (any, error) {
 		Going     bool
 		Best      template.HTML
 		Failed    string
+		Found     int // options of the plan that stands further down
 		Seconds   int
 		Options   int
 		Seams     string
@@ -181,6 +182,9 @@ func (b *bench) planView(*http.Request) (any, error) {
 		if v.Going {
 			v.Best = b.run.shown
 		}
+	}
+	if b.plan != nil {
+		v.Found = len(b.plan.Options)
 	}
 	return v, nil
 }
