@@ -4,6 +4,7 @@ import (
 	"io"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"eke/cmd/words"
 
@@ -27,7 +28,7 @@ func (g *grid) add(cells ...string) {
 }
 
 // print writes the table. Where it would be too wide, the widest column gives
-// way and its cells are shortened.
+// way and its cells go on in the next line: of names that begin alike none is cut.
 func (g *grid) print(w io.Writer) error {
 	widths := make([]int, len(g.rows[0]))
 	for _, r := range g.rows {
@@ -51,15 +52,58 @@ func (g *grid) print(w io.Writer) error {
 	}
 	var b strings.Builder
 	for _, r := range g.rows {
-		line := ""
+		cells := make([][]string, len(r))
+		lines := 1
 		for i, c := range r {
-			c = shorten(c, widths[i])
-			line += c + strings.Repeat(" ", widths[i]-columns(c)+between)
+			cells[i] = folded(c, widths[i])
+			lines = max(lines, len(cells[i]))
 		}
-		b.WriteString(strings.TrimRight(line, " ") + "\n")
+		for k := range lines {
+			line := ""
+			for i, c := range cells {
+				text := ""
+				if k < len(c) {
+					text = c[k]
+				}
+				line += text + strings.Repeat(" ", max(0, widths[i]-columns(text))+between)
+			}
+			b.WriteString(strings.TrimRight(line, " ") + "\n")
+		}
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// folded is a text in lines of at most so many columns: broken at its spaces, or after a
+// hyphen or a stroke, or in the midst of a word that is longer than a line.
+func folded(s string, most int) (out []string) {
+	for columns(s) > most {
+		fits, at := 0, 0 // bytes: as many as fit, and up to where it is best broken
+		wide := 0
+		for i, r := range s {
+			if wide += columnsOf(r); wide > most {
+				if r == ' ' {
+					at = i
+				}
+				break
+			}
+			fits = i + utf8.RuneLen(r)
+			if r == ' ' || r == '-' || r == '/' {
+				at = fits
+			}
+		}
+		if at == 0 {
+			at = fits
+		}
+		if at == 0 { // one letter is wider than that
+			_, at = utf8.DecodeRuneInString(s)
+		}
+		out = append(out, strings.TrimRight(s[:at], " "))
+		if s = strings.TrimLeft(s[at:], " "); s == "" {
+			return out
+		}
+	}
+	return append(out, s)
 }
 
 // shorten cuts a text to so many columns, and says so with three dots.

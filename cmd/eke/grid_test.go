@@ -38,8 +38,35 @@ func TestGridGivesWay(t *testing.T) {
 	for _, line := range strings.Split(b.String(), "\n") {
 		require.LessOrEqual(t, columns(line), gridColumns)
 	}
-	require.Equal(t, 2, strings.Count(b.String(), "…"))
+	require.NotContains(t, b.String(), "…")
+	require.Equal(t, 20, strings.Count(strings.Join(strings.Fields(b.String()), ""), "front-"))
+	require.Equal(t, 60, strings.Count(b.String(), "頃"))
 	require.Contains(t, b.String(), "short\n")
+}
+
+// Names that begin alike can be told apart, and a sentence ends.
+func TestGridCutsNothing(t *testing.T) {
+	g := newGrid("seam", "kind", "joins", "length")
+	g.add("A", "lengthwise seam", "sleeve-right-lower-back + sleeve-right-lower-front", "303 mm (11 15/16 in)")
+	g.add("B", "lengthwise seam", "sleeve-right-lower-back + sleeve-right-lower-fringe", "24 mm")
+	var b strings.Builder
+	require.NoError(t, g.print(&b))
+	require.Equal(t, `seam  kind             joins                                length
+A     lengthwise seam  sleeve-right-lower-back + sleeve-    303 mm (11 15/16 in)
+                       right-lower-front
+B     lengthwise seam  sleeve-right-lower-back + sleeve-    24 mm
+                       right-lower-fringe
+`, b.String())
+	for _, c := range []struct {
+		text string
+		most int
+		want []string
+	}{
+		{"", 4, []string{""}}, {"one two", 7, []string{"one two"}}, {"one two", 3, []string{"one", "two"}}, {"one two", 5, []string{"one", "two"}},
+		{"abcdefgh", 3, []string{"abc", "def", "gh"}}, {"頃頃", 1, []string{"頃", "頃"}}, {"front/side", 7, []string{"front/", "side"}}, {"fine  end", 5, []string{"fine", "end"}},
+	} {
+		require.Equal(t, c.want, folded(c.text, c.most), c.text)
+	}
 }
 
 func TestWrapped(t *testing.T) {

@@ -33,7 +33,7 @@ func ScrapSizeNote(pieces []*piece.Piece, pile []piece.Scrap) string {
 	for i := range pile {
 		s := &pile[i]
 		if across, along := size(s); across > widestLoomMM {
-			return fmt.Sprintf("%s is %.4g cm across the grain by %.4g cm along it, and hardly any cloth is wider than %.0f cm; if you measured otherwise, check the unit that its size is given in", s.Name, across/10, along/10, widestLoomMM/10)
+			return fmt.Sprintf("%s is %s cm across the grain by %s cm along it, and hardly any cloth is wider than %.0f cm; if you measured otherwise, check the unit that its size is given in", s.Name, figures(across/10), figures(along/10), widestLoomMM/10)
 		}
 		held += s.AreaMM2() * float64(max(1, s.Count))
 		if s.AreaMM2() > largest.AreaMM2() {
@@ -53,5 +53,13 @@ func ScrapSizeNote(pieces []*piece.Piece, pile []piece.Scrap) string {
 		return ""
 	}
 	across, along := size(largest)
-	return fmt.Sprintf("all scraps together are %.3g cm², and the pieces are %.0f cm²; if the largest, %s, is larger than %.3g cm across the grain by %.3g cm along it, check the unit that the sizes are given in", held/100, need/100, largest.Name, across/10, along/10)
+	return fmt.Sprintf("all scraps together are %s cm², and the pieces are %s cm²; if the largest, %s, is larger than %s cm across the grain by %s cm along it, check the unit that the sizes are given in", figures(held/100), figures(need/100), largest.Name, figures(across/10), figures(along/10))
+}
+
+// figures writes a number in three figures, and from a hundred on in whole ones.
+func figures(x float64) string {
+	if x >= 100 {
+		return fmt.Sprintf("%.0f", x)
+	}
+	return fmt.Sprintf("%.3g", x)
 }

@@ -12,6 +12,7 @@ package scraps
 
 import (
 	"fmt"
+	"path/filepath"
 	"strings"
 
 	"eke/piece"
@@ -56,11 +57,14 @@ func Distinct(pile []piece.Scrap) error {
 	for _, s := range pile {
 		key := strings.ToLower(s.Name)
 		if o, ok := seen[key]; ok {
-			where := ""
+			where, cure := "", "rename one; scraps of one size can share a row with their count"
+			if strings.EqualFold(filepath.Ext(s.File), ".svg") { // which has no rows
+				cure = "rename one"
+			}
 			if o.File != s.File {
 				where = " (the other is in " + o.File + ")"
 			}
-			return &piece.Error{File: s.File, Piece: s.Name, Problem: "two scraps have this name" + where, Cure: "rename one; scraps of one size can share a row with their count"}
+			return &piece.Error{File: s.File, Piece: s.Name, Problem: "two scraps have this name" + where, Cure: cure}
 		}
 		seen[key] = s
 	}
