@@ -28,8 +28,9 @@ func (d *driver) keep(plans []*split.Made) {
 	}
 }
 
-// rank orders plans: fewest seams, then least intrusive, then by what they
-// look like, so that the order never depends on chance.
+// rank orders plans: fewest seams, then least intrusive, of those alike in that the ones
+// with the fewest seams in front (common practice, no source), then by what they look
+// like, so that the order never depends on chance.
 func (d *driver) rank() {
 	plans := d.found
 	cost := make(map[*split.Made]float64, len(plans))
@@ -45,8 +46,21 @@ func (d *driver) rank() {
 		if cost[a] != cost[b] {
 			return cost[a] < cost[b]
 		}
+		if front := seamsInFront(a) - seamsInFront(b); front != 0 {
+			return front < 0
+		}
 		return signature(a, d.table.scraps) < signature(b, d.table.scraps)
 	})
+}
+
+// seamsInFront is how many piecing seams are in pieces of the front, by their names.
+func seamsInFront(m *split.Made) (n int) {
+	for i := range m.Seams {
+		if p := m.Plan.Pieces[m.Seams[i].Piece]; strings.Contains(strings.ToLower(p.Name), "front") && !isBack(p) {
+			n++
+		}
+	}
+	return n
 }
 
 // finish slides the levels of what was found to where they cost least, and
