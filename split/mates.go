@@ -146,8 +146,8 @@ func (m *mates) pairs(a, b piece.Ref, from, to []edgeAt) [][2]edgeAt {
 // pairsInRow are the edges that meet where two are sewn in a row to a third: those that
 // are worn on one side. What lies beside them tells less, for it may be sewn to the same
 // piece at the other end of the row: the side of the back, and the front of the cap. Where
-// no side is known the second meets the copy of the third at which the two also meet each
-// other: a symmetrical sleeve that is cut twice serves either.
+// no side is known, they meet so that they come in the order that the third edge tells on
+// its first copy: a symmetrical sleeve that is cut twice serves either side.
 func (m *mates) pairsInRow(a piece.Ref, row []piece.Ref, from, to []edgeAt) [][2]edgeAt {
 	met := meeting(m.copies, from, to)
 	if len(met) != 2 || len(from) != 2 {
@@ -155,32 +155,24 @@ func (m *mates) pairsInRow(a piece.Ref, row []piece.Ref, from, to []edgeAt) [][2
 	}
 	side := func(at edgeAt) string { return wornOn(m.copies[at.copy], m.line(at)) }
 	crossed := false
-	switch f, t := side(met[0][0]), side(met[0][1]); {
-	case f != "" && t != "" && side(met[1][0]) != f && side(met[1][1]) != t:
+	if f, t := side(met[0][0]), side(met[0][1]); f != "" && t != "" && side(met[1][0]) != f && side(met[1][1]) != t {
 		crossed = f != t
-	case row[1] == a:
-		crossed = m.apart(met, row[0], to)
+	} else {
+		other := row[0]
+		if other == a {
+			other = row[1]
+		}
+		one := met[0]
+		if met[1][1] == to[0] {
+			one = met[1]
+		}
+		byEnds, told := m.placeByEnds(one, other), m.placeTold(one, other)
+		crossed = byEnds*told < 0
 	}
 	if crossed {
 		met[0][1], met[1][1] = met[1][1], met[0][1]
 	}
 	return met
-}
-
-// apart reports whether the second of a row is paired so that both it and the first
-// would come first on each long edge, or both last.
-func (m *mates) apart(met [][2]edgeAt, first piece.Ref, long []edgeAt) bool {
-	firsts := meeting(m.copies, edgesOf(m.copies, first), long)
-	for _, second := range met {
-		k := slices.IndexFunc(firsts, func(f [2]edgeAt) bool { return f[1] == second[1] })
-		if k < 0 {
-			return false
-		}
-		if place := m.placeByEnds(second[0], first); place == 0 || m.placeByEnds(firsts[k][0], m.refOf(second[0])) != place {
-			return false
-		}
-	}
-	return true
 }
 
 // placeInRow is the stretch of the long edge that the first edge of the pair is
@@ -197,12 +189,9 @@ func (m *mates) placeInRow(pair [2]edgeAt, row []piece.Ref) (lo, hi float64) {
 	}
 	long := m.closed(pair[1]).length
 	share := m.closed(pair[0]).length / (m.lengthOf(row[0]) + m.lengthOf(row[1])) * long
-	place := m.placeByEnds(pair[0], other)
+	place := m.placeByEnds(pair, other)
 	if place == 0 {
-		place = m.placeByWords(pair, other)
-	}
-	if place == 0 {
-		place = m.placeAsNamed(pair, other)
+		place = m.placeTold(pair, other)
 	}
 	switch place {
 	case 1:
@@ -213,43 +202,49 @@ func (m *mates) placeInRow(pair [2]edgeAt, row []piece.Ref) (lo, hi float64) {
 	return 0, 0 // which comes where is not told
 }
 
-// placeByEnds is 1 where an edge comes before another in a row on a third, -1 where after
-// it, and 0 where their ends do not tell. What lies beside the one is sewn to what lies
-// beside the other where the two meet. A front and a back armhole meet at both their ends:
-// at the shoulder on the cap, and at the side where the cap has its own ends.
-func (m *mates) placeByEnds(at edgeAt, other piece.Ref) int {
-	before, beforeShoulder := m.meetsBeside(neighbour(m.copies, at, -1), at.copy, other)
-	after, afterShoulder := m.meetsBeside(neighbour(m.copies, at, 1), at.copy, other)
-	if before && after {
-		before, after = beforeShoulder, afterShoulder
+// placeByEnds is 1 where the first edge of the pair comes before another in a row on the
+// second, -1 where after it, and 0 where their ends do not tell. What lies beside the one
+// is sewn to what lies beside the other where the two meet. A front and a back armhole meet
+// at both their ends, on a cap whose own ends are sewn to each other: on the cap at the
+// shoulder, and at the side where it ends.
+func (m *mates) placeByEnds(pair [2]edgeAt, other piece.Ref) int {
+	at := pair[0]
+	before, beforeAt := m.meetsBeside(neighbour(m.copies, at, -1), at.copy, other)
+	after, afterAt := m.meetsBeside(neighbour(m.copies, at, 1), at.copy, other)
+	p := m.copies[pair[1].copy]
+	if closed := Joined(neighbour(m.copies, pair[1], -1), p, neighbour(m.copies, pair[1], 1), p); closed || before && after {
+		return sense(beforeAt - afterAt)
 	}
-	switch {
-	case before && !after:
-		return 1 // the long edge runs against it
-	case after && !before:
-		return -1
-	}
-	return 0
+	return oneOf(before, after) // the long edge runs against it
 }
 
 // meetsBeside reports whether an edge of a copy is one of a name, or is sewn to what lies
-// beside that, and whether that seam is the shoulder's.
-func (m *mates) meetsBeside(e piece.Edge, copy int, to piece.Ref) (meets, shoulder bool) {
+// beside that, and whether that seam is the shoulder's, 1, or the side's, -1.
+func (m *mates) meetsBeside(e piece.Edge, copy int, to piece.Ref) (meets bool, shoulder int) {
 	p := m.copies[copy]
 	if e.Name == "" {
-		return false, false
+		return false, 0
 	}
 	if (piece.Ref{Piece: p.Name, Edge: e.Name}) == to {
-		return true, false
+		return true, 0
 	}
 	for _, at := range edgesOf(m.copies, to) {
 		for _, step := range []int{-1, 1} {
 			if f := neighbour(m.copies, at, step); f.Name != "" && Joined(e, p, f, m.copies[at.copy]) {
-				meets, shoulder = true, shoulder || hasWord(e.Name, "shoulder") || hasWord(f.Name, "shoulder")
+				says := func(word string) bool { return hasWord(e.Name, word) || hasWord(f.Name, word) }
+				meets, shoulder = true, oneOf(says("shoulder"), says("side") || says("underarm"))
 			}
 		}
 	}
 	return meets, shoulder
+}
+
+// placeTold is as placeByEnds, by what the long edge and those beside it say.
+func (m *mates) placeTold(pair [2]edgeAt, other piece.Ref) int {
+	if place := m.placeByWords(pair, other); place != 0 {
+		return place
+	}
+	return m.placeAsNamed(pair, other)
 }
 
 // placeByWords is as placeByEnds: the edge underarm-front leads to the front.

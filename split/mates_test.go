@@ -147,3 +147,55 @@ func TestABackAndAYokeOnOneCap(t *testing.T) {
 		})
 	}
 }
+
+// Where no name tells a front from a back the cap's order does, and so it does where the
+// shoulders are not joined: the side seam lies at the cap's ends, not within it.
+func TestOneCapByItsOrderAlone(t *testing.T) {
+	at := func(p, e string) piece.Ref { return piece.Ref{Piece: p, Edge: e} }
+	for name, c := range map[string]struct {
+		names    [2]string
+		shoulder string // what the shoulder's edge is called on the piece that names the other
+	}{
+		"no front and back":   {[2]string{"one", "two"}, "shoulder"},
+		"no word for the top": {[2]string{"one", "two"}, "top"},
+		"no shoulder":         {[2]string{"front", "back"}, ""},
+	} {
+		t.Run(name, func(t *testing.T) {
+			body := func(name, other string, deep float64) *piece.Piece {
+				joins := map[string][]piece.Ref{"side": {at(other, "side")}}
+				top := c.shoulder
+				if top == "" {
+					top = "shoulder"
+				} else {
+					joins[top] = []piece.Ref{at(other, top)}
+				}
+				return rowPiece(t, piece.Draft{Name: name}, []orb.Point{{-50, 0}, {50, 0}, {150, 0}, {150, deep}, {150, 600}, {-150, 600}, {-150, deep}, {-150, 0}},
+					[]string{"neck", top, "armhole", "side", "hem", "side", "armhole", top}, joins)
+			}
+			sleeve := rowPiece(t, piece.Draft{Name: "sleeve", Count: 2, Mirrored: true}, []orb.Point{{0, 0}, {350, 0}, {300, 400}, {50, 400}}, []string{"cap", "inseam-1", "hem", "inseam-2"},
+				map[string][]piece.Ref{"cap": {at(c.names[1], "armhole"), at(c.names[0], "armhole")}, "inseam-1": {at("sleeve", "inseam-2")}})
+			m := newMates(Copies([]*piece.Piece{body(c.names[0], c.names[1], 200), body(c.names[1], c.names[0], 150), sleeve}))
+			for i, p := range m.copies {
+				if p.Name != "sleeve" {
+					continue
+				}
+				for _, x := range []float64{1, 75, 140, 210, 275, 349} { // from the left as drawn
+					cap, mm := edgeAt{i, p.Outline.Edge("cap")[0]}, x
+					if run := m.line(cap).Line; (run.End()[0] < run.Start()[0]) != p.Flipped {
+						mm = 350 - x
+					}
+					mate, ok := m.of(cap, mm)
+					require.True(t, ok)
+					require.Len(t, mate, 1, "%s %.0f", p.ID(), x)
+					want, height := c.names[1], 150-x
+					if x > 150 {
+						want, height = c.names[0], x-150
+					}
+					q, _ := m.line(mate[0].edgeAt).Line.At(mate[0].mm)
+					require.Equal(t, want, m.copies[mate[0].copy].Name, "%s %.0f", p.ID(), x)
+					require.InDelta(t, height, q[1], 1e-6, "%s %.0f", p.ID(), x)
+				}
+			}
+		})
+	}
+}

@@ -2,6 +2,7 @@ package check
 
 import (
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -65,14 +66,15 @@ func (c *carriedProof) comesFirst(one, long seamEdge, row []string) int {
 	if strings.EqualFold(other, one.ref()) {
 		other = row[1]
 	}
-	start, end := c.turnsInto(one, -1, other), c.turnsInto(one, 1, other)
-	if start > 0 && end > 0 { // twice: the cap goes over the shoulder, and its ends meet at the side
-		start, end = start-1, end-1
+	start, atStart := c.turnsInto(one, -1, other)
+	end, atEnd := c.turnsInto(one, 1, other)
+	if start == end || c.closed(long) { // the cap goes over the shoulder, and its ends meet at the side
+		start, end = atStart > atEnd, atEnd > atStart
 	}
 	switch { // sewn to each other they run against each other
-	case start > 0 && end == 0:
+	case start && !end:
 		return 1
-	case end > 0 && start == 0:
+	case end && !start:
 		return -1
 	}
 	called := func(step int) (sum int) {
@@ -109,40 +111,51 @@ func (c *carriedProof) comesFirst(one, long seamEdge, row []string) int {
 	return -1
 }
 
+// closed reports whether what lies before an edge is sewn to what lies after it, as the
+// underarm seam of a sleeve makes a ring of the cap.
+func (c *carriedProof) closed(long seamEdge) bool {
+	before, after := long.beside(-1), long.beside(1)
+	return before.Name != "" && after.Name != "" && slices.ContainsFunc(c.partners(long.piece.Name+"/"+before.Name), func(r string) bool {
+		return strings.EqualFold(r, long.piece.Name+"/"+after.Name)
+	})
+}
+
 // beside is the next edge of its piece, or with a step of -1 the one before.
 func (e seamEdge) beside(step int) drawnEdge {
 	n := len(e.piece.edges)
 	return e.piece.edges[(e.k+step+n)%n]
 }
 
-// turnsInto is 1 where what lies beside an edge is sewn to what lies beside one of another
-// name, or is that, and 2 where that seam is a shoulder's; else 0.
-func (c *carriedProof) turnsInto(e seamEdge, step int, other string) int {
+// turnsInto reports whether what lies beside an edge is sewn to what lies beside one of
+// another name, or is that. Over is 1 where that seam is a shoulder's, and -1 where it is a
+// side's.
+func (c *carriedProof) turnsInto(e seamEdge, step int, other string) (into bool, over int) {
 	next := e.beside(step)
 	own := e.piece.Name + "/" + next.Name
-	found := 0
 	if next.Name == "" {
-		return 0
+		return false, 0
 	}
-	if strings.EqualFold(own, other) {
-		found = 1
-	}
+	into = strings.EqualFold(own, other)
 	for _, o := range c.like(other) {
 		for _, side := range []int{-1, 1} {
 			far := o.beside(side)
 			ref := o.piece.Name + "/" + far.Name
 			for _, to := range c.partners(own) {
-				if far.Name == "" || !strings.EqualFold(to, ref) {
+				if into || far.Name == "" || !strings.EqualFold(to, ref) {
 					continue
 				}
-				found = max(found, 1)
-				if strings.Contains(strings.ToLower(next.Name+" "+far.Name), "shoulder") {
-					found = 2
+				into = true
+				names := strings.ToLower(next.Name + " " + far.Name)
+				if strings.Contains(names, "shoulder") {
+					over++
+				}
+				if strings.Contains(names, "side") || strings.Contains(names, "underarm") {
+					over--
 				}
 			}
 		}
 	}
-	return found
+	return into, over
 }
 
 // mirrored reports whether some copies of a piece are mirror images of others.

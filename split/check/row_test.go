@@ -28,10 +28,10 @@ func drawnPieces(t *testing.T, pieces ...plan.Piece) *carriedProof {
 func TestWhichComesFirstInARow(t *testing.T) {
 	t.Parallel()
 	joined := func(e plan.Edge, to ...string) plan.Edge { e.Joins = to; return e }
-	body := func(name, other, shoulder string) plan.Piece {
+	body := func(name, other, shoulder, side string) plan.Piece {
 		return pieceOf(name, 1, "", []plan.Edge{
 			joined(edge(shoulder, 10, "M 0,0 L 150,0"), other+"/"+shoulder), edge("armhole", 10, "M 150,0 L 150,200"),
-			joined(edge("side", 10, "M 150,200 L 150,600"), other+"/side"), edge("hem", 10, "M 150,600 L 0,600"), edge("centre", 10, "M 0,600 L 0,0"),
+			joined(edge(side, 10, "M 150,200 L 150,600"), other+"/"+side), edge("hem", 10, "M 150,600 L 0,600"), edge("centre", 10, "M 0,600 L 0,0"),
 		})
 	}
 	sleeve := func(copy int, right, left string, joins ...string) plan.Piece {
@@ -49,20 +49,21 @@ func TestWhichComesFirstInARow(t *testing.T) {
 		return p
 	}
 	for name, c := range map[string]struct {
-		shoulder    string
+		ends        [2]string // the names of the edges beside the armholes
 		right, left string
 		joins       []string
 		copies      int
 		want        [2]int // of the front, on the drawn sleeve and its mirror image
 	}{
 		// The front's shoulder comes before its armhole, so it starts at the cap's start.
-		"by the shoulder":    {"shoulder", "under-1", "under-2", []string{"back/armhole", "front/armhole"}, 2, [2]int{1, 1}},
-		"by names":           {"top", "under-front", "under-back", []string{"front/armhole", "back/armhole"}, 2, [2]int{-1, 1}},
-		"by order":           {"top", "under-1", "under-2", []string{"front/armhole", "back/armhole"}, 2, [2]int{1, -1}},
-		"by the other order": {"top", "under-1", "under-2", []string{"back/armhole", "front/armhole"}, 2, [2]int{-1, 1}},
-		"not told":           {"top", "under-1", "under-2", []string{"back/armhole", "front/armhole"}, 1, [2]int{0, 0}},
+		"by the shoulder":    {[2]string{"shoulder", "flank"}, "under-1", "under-2", []string{"back/armhole", "front/armhole"}, 2, [2]int{1, 1}},
+		"by the side":        {[2]string{"top", "side"}, "under-1", "under-2", []string{"back/armhole", "front/armhole"}, 2, [2]int{1, 1}},
+		"by names":           {[2]string{"top", "flank"}, "under-front", "under-back", []string{"front/armhole", "back/armhole"}, 2, [2]int{-1, 1}},
+		"by order":           {[2]string{"top", "flank"}, "under-1", "under-2", []string{"front/armhole", "back/armhole"}, 2, [2]int{1, -1}},
+		"by the other order": {[2]string{"top", "flank"}, "under-1", "under-2", []string{"back/armhole", "front/armhole"}, 2, [2]int{-1, 1}},
+		"not told":           {[2]string{"top", "flank"}, "under-1", "under-2", []string{"back/armhole", "front/armhole"}, 1, [2]int{0, 0}},
 	} {
-		pieces := []plan.Piece{body("front", "back", c.shoulder), body("back", "front", c.shoulder)}
+		pieces := []plan.Piece{body("front", "back", c.ends[0], c.ends[1]), body("back", "front", c.ends[0], c.ends[1])}
 		for k := range c.copies {
 			pieces = append(pieces, sleeve(k+1, c.right, c.left, c.joins...))
 		}
