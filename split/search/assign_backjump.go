@@ -14,7 +14,7 @@ func (a *assignment) emitPlan(ctx context.Context) bool {
 	defer undo()
 	if failed := a.solveComponents(ctx); failed != nil {
 		a.incomplete = true // too full, as far as packing can tell
-		if !a.exclusive && ctx.Err() == nil {
+		if !a.exclusive && a.stands == nil && ctx.Err() == nil {
 			a.noteNearMiss(failed)
 		}
 		a.backjumping, a.backjumpTo = true, 0
@@ -22,6 +22,9 @@ func (a *assignment) emitPlan(ctx context.Context) bool {
 			a.backjumpTo = max(a.backjumpTo, depth)
 		}
 		return ctx.Err() != nil || a.tries < 0
+	}
+	if a.stands != nil {
+		return a.emitTrees()
 	}
 	m, err := split.Make(a.instance.plan(a.trees), a.table.options.AllowanceMM)
 	if err == nil {

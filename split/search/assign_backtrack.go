@@ -26,6 +26,7 @@ type assignment struct {
 	until     int64       // the work at which it pauses
 	pause     func() bool // false stops it
 	enough    int
+	stands    []*split.Tree // of the first copies, which lie there if they lie nowhere else; their trees are asked for, and no plan
 
 	on         [][]placed
 	looks      [][]int     // of each piece that wishes bind, the parts of each look
@@ -40,6 +41,7 @@ type assignment struct {
 	backjumpTo  int
 
 	plans       []*split.Made
+	made        []*split.Tree // the trees of a plan, where only these are asked for
 	seen        map[string]bool
 	nearMisses  []nearMiss
 	asked       map[componentQuestion]bool // components

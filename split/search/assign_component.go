@@ -4,6 +4,8 @@ import (
 	"context"
 	"slices"
 	"sort"
+
+	"eke/split/fit"
 )
 
 // component is bins that are coupled: pieces are cut between them.
@@ -149,6 +151,10 @@ func (a *assignment) areaUnlikely(comp *component) bool {
 
 // packBin packs whole pieces on a bin.
 func (a *assignment) packBin(ctx context.Context, s int) bool {
+	if at := a.standing(s); at != nil {
+		a.lay(s, at)
+		return true
+	}
 	if len(a.on[s]) > 1 && a.spend(max(1, a.poses/300)) {
 		return false
 	}
@@ -158,10 +164,15 @@ func (a *assignment) packBin(ctx context.Context, s int) bool {
 		a.failedPacks[question] = true
 		return false
 	}
+	a.lay(s, at)
+	return true
+}
+
+// lay notes where the parts on a bin lie.
+func (a *assignment) lay(s int, at []fit.Placement) {
 	for i, l := range a.on[s] {
 		l.leaf.Placement = at[i]
 	}
-	return true
 }
 
 // separate reports whether every part of a component has its bin for itself, and

@@ -6,6 +6,7 @@ import (
 
 	"eke/piece"
 	"eke/split"
+	"eke/split/wish"
 )
 
 // driver is one run of the search: iterative deepening, and the plans found on the
@@ -57,10 +58,12 @@ func (d *driver) run(whole context.Context) *Result {
 	var fallback *split.Made
 	mends := !d.options.First && d.carry == nil && d.match == nil
 	triedGrid := d.options.First || d.carry != nil || d.match != nil
+	grown := d.growing(ctx, mends && !wish.Has[wish.Block](d.options.Wishes))
+	defer grown.stop()
 	packs := len(d.variants) == 1 && d.base.oneAssignment() // only packing says whether the pieces go whole
 	packOnly := packs && d.options.MaxSeams == 0 && len(d.movedInstances(ctx)) == 0
 	for ctx.Err() == nil {
-		next, ok := plan.next(best)
+		next, ok := plan.next(best, len(d.found) > 0)
 		if !ok || packOnly && next.tier > 0 {
 			break
 		}
@@ -95,6 +98,12 @@ func (d *driver) run(whole context.Context) *Result {
 				best = min(best, len(fallback.Seams)+1)
 				d.reportPlan(fallback)
 			}
+		}
+		if m := grown.next(ctx, fallback); m != nil && len(d.found) == 0 {
+			fallback = m
+			wait.found()
+			best = min(best, len(m.Seams)+1)
+			d.reportPlan(m)
 		}
 	}
 	if len(d.found) == 0 && fallback != nil {

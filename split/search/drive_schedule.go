@@ -3,8 +3,8 @@ package search
 // schedule says which iteration is next: with which budget at which number of
 // seams. It is the one that promises the least work, for as far as anybody knows
 // a plan may turn up in any of them. Fewer seams are somewhat preferred, and the
-// first budgets, which find most plans that are found, much. While there is no plan at
-// all, the first budget at one seam more has its turn once it is a small part of the
+// first budgets, which find most plans that are found, much. While they have found no
+// plan, the first budget at one seam more has its turn once it is a small part of the
 // work: a plan with a seam too many is better than none.
 type schedule struct {
 	first      int
@@ -67,10 +67,13 @@ func (n turn) budget() budget {
 }
 
 // next is the iteration that promises the least work, of those with fewer seams than
-// best, or one that looks whether more seams do. It is not ok where there is none.
-func (t *schedule) next(best int) (next turn, ok bool) {
-	if n, ok := t.probe(best); ok {
-		return n, true
+// best, or as long as none has found a plan one that looks whether more seams do. It is
+// not ok where there is none.
+func (t *schedule) next(best int, found bool) (next turn, ok bool) {
+	if !found {
+		if n, ok := t.probe(best); ok {
+			return n, true
+		}
 	}
 	least, bias := 0.0, 1.0
 	for k := range t.iterations {
@@ -92,13 +95,13 @@ func (t *schedule) next(best int) (next turn, ok bool) {
 	return next, ok
 }
 
-// probe is the first budget at more seams than have been tried, where there is no plan
-// yet and it is time to see whether those do. All numbers of seams are below best then.
+// probe is the first budget at more seams than have been tried, if they are fewer than
+// best and it is time to see whether those do.
 func (t *schedule) probe(best int) (turn, bool) {
-	if best < t.first+len(t.iterations) {
-		return turn{}, false
-	}
 	for k := range t.iterations {
+		if t.first+k >= best {
+			break
+		}
 		if it := t.iterations[k]; k > 0 && it.open && it.tier == 0 && it.work <= probeShare*t.spent {
 			return turn{seams: t.first + k}, true
 		}

@@ -10,7 +10,7 @@ func TestScheduleIteratesWhereItTakesLeast(t *testing.T) {
 	s := newSchedule(1, 3, len(budgets))
 	ask := func(best, wantSeams, wantTier int) turn {
 		t.Helper()
-		next, ok := s.next(best)
+		next, ok := s.next(best, false)
 		require.True(t, ok)
 		require.Equal(t, turn{seams: wantSeams, tier: wantTier}, next)
 		return next
@@ -22,7 +22,7 @@ func TestScheduleIteratesWhereItTakesLeast(t *testing.T) {
 	s.record(ask(4, 2, 0), 500_000, false)
 	s.record(ask(4, 1, 2), 100, true) // there is nothing with one seam
 	ask(4, 2, 1)
-	_, ok := s.next(2) // and two are no longer of interest
+	_, ok := s.next(2, false) // and two are no longer of interest
 	require.False(t, ok)
 }
 
@@ -34,10 +34,10 @@ func TestScheduleProbesMoreSeams(t *testing.T) {
 	s.record(turn{seams: 1, tier: 1}, 600_000, false)
 	// The third budget promises 300,000, and the first at two seams as much, and half as
 	// much again for the seam.
-	next, ok := s.next(4)
+	next, ok := s.next(4, false)
 	require.True(t, ok)
 	require.Equal(t, turn{seams: 2}, next)
-	next, ok = s.next(3)
+	next, ok = s.next(3, false)
 	require.True(t, ok)
 	require.Equal(t, turn{seams: 1, tier: 2}, next)
 }
@@ -48,7 +48,7 @@ func TestScheduleEnds(t *testing.T) {
 	s := newSchedule(0, 2, len(budgets))
 	tiers := map[turn]int{}
 	for {
-		next, ok := s.next(3)
+		next, ok := s.next(3, false)
 		if !ok {
 			break
 		}
@@ -68,7 +68,7 @@ func TestScheduleEnds(t *testing.T) {
 		}
 		require.Equal(t, want, n, "%v", which)
 	}
-	_, ok := newSchedule(3, 2, len(budgets)).next(9)
+	_, ok := newSchedule(3, 2, len(budgets)).next(9, false)
 	require.False(t, ok)
 }
 

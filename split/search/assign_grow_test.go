@@ -1,0 +1,92 @@
+package search
+
+import (
+	"context"
+	"fmt"
+	"testing"
+
+	"eke/piece"
+	"eke/piece/race"
+	"eke/split"
+	"eke/split/check"
+	"eke/split/plan"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+// grownOf is what growth makes of some pieces and a pile, proved; nil where it finds
+// nothing.
+func grownOf(t require.TestingT, ctx context.Context, pieces []*piece.Piece, pile []piece.Scrap) *split.Made {
+	table := newTable(pile, Options{AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Workers: 1}.withDefaults())
+	in := table.variants(split.Copies(pieces), nil)[0]
+	g := &growth{in, func() bool { return true }}
+	m := g.grow(ctx)
+	if m != nil {
+		r := split.Record{Settings: plan.Settings{GapMM: 3, GrainToleranceDeg: 2, AllowanceMM: 10}, Drawn: in.pieces, Scraps: table.scraps, Plans: []*split.Made{m}}
+		require.Empty(t, check.Document(r.Document()))
+	}
+	return m
+}
+
+// Two copies, each from two of four alike bits and what is beside them.
+func TestGrowthCutsOneCopyAfterTheOther(t *testing.T) {
+	bits := sheet("bit", 330, 270)
+	bits.Count = 4
+	m := grownOf(t, t.Context(), []*piece.Piece{counted(2, rectangle(t, "yoke", 600, 240))}, []piece.Scrap{bits})
+	require.NotNil(t, m)
+	require.Len(t, m.Seams, 2)
+}
+
+// The front comes first, for it is larger, and lies on the smaller of the two sheets that
+// hold it. That is the one that the band needs, so it makes way.
+func TestAPieceMakesWayForAnother(t *testing.T) {
+	front, band := rectangle(t, "front", 400, 400), rectangle(t, "band", 60, 1000)
+	m := grownOf(t, t.Context(), []*piece.Piece{front, band}, []piece.Scrap{sheet("long", 430, 1030), sheet("wide", 900, 600)})
+	require.NotNil(t, m)
+	require.Empty(t, m.Seams)
+}
+
+// The deepening of the search has no time for four seams in pieces that need two each;
+// what was grown is there before.
+func TestASearchGrowsAPlan(t *testing.T) {
+	race.SkipAlone(t)
+	t.Parallel()
+	legs := sheet("leg", 240, 700)
+	legs.Count = 2
+	ctx, cancel := context.WithCancel(t.Context())
+	defer cancel()
+	o := Options{MaxSeams: -1, AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Workers: 2, Seed: 1, Keep: 1, Progress: func(Progress) { cancel() }}
+	res, err := Run(ctx, []*piece.Piece{counted(2, rectangle(t, "yoke", 430, 200))}, []piece.Scrap{legs}, o)
+	require.NoError(t, err)
+	require.NotEmpty(t, res.Plans)
+}
+
+// counted is a piece that is cut so many times.
+func counted(n int, p *piece.Piece) *piece.Piece {
+	p.Count = n
+	return p
+}
+
+// Whatever is grown can be cut, from any pile.
+func TestWhatIsGrownIsProved(t *testing.T) {
+	race.SkipAlone(t)
+	found := 0
+	rapid.Check(t, func(t *rapid.T) {
+		var pieces []*piece.Piece
+		for k := range rapid.IntRange(1, 2).Draw(t, "pieces") {
+			w, h := rapid.Float64Range(80, 500).Draw(t, "width"), rapid.Float64Range(80, 500).Draw(t, "height")
+			pieces = append(pieces, counted(rapid.IntRange(1, 2).Draw(t, "count"), rectangle(t, fmt.Sprint("p", k), w, h)))
+		}
+		var pile []piece.Scrap
+		for k := range rapid.IntRange(1, 3).Draw(t, "scraps") {
+			s := sheet(fmt.Sprint("s", k), rapid.Float64Range(100, 600).Draw(t, "scrap width"), rapid.Float64Range(100, 600).Draw(t, "scrap height"))
+			s.Count = rapid.IntRange(1, 3).Draw(t, "scrap count")
+			pile = append(pile, s)
+		}
+		if grownOf(t, context.Background(), pieces, pile) != nil {
+			found++
+		}
+	})
+	require.Positive(t, found)
+}

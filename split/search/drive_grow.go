@@ -1,0 +1,64 @@
+package search
+
+import (
+	"context"
+	"iter"
+
+	"eke/split"
+)
+
+// growing is growth beside the search, a share of its work at a time: most searches find
+// a plan before it is of use.
+type growing struct {
+	driver *driver
+	resume func() (*split.Made, bool) // a plan, or nil where it pauses; false at the end
+	stop   func()
+	work   int64 // so far, in tries
+}
+
+const (
+	// growShare is how much of the work of all else growth may be,
+	growShare = 0.5
+	// and growMost how much in all.
+	growMost = 1_000_000
+)
+
+// growing begins with nothing done. Where it is not wanted it never does any.
+func (d *driver) growing(ctx context.Context, wanted bool) *growing {
+	g := &growing{driver: d}
+	g.resume, g.stop = iter.Pull(func(yield func(*split.Made) bool) {
+		for _, in := range d.variants {
+			one := growth{in, func() bool { return g.work < growMost && yield(nil) }}
+			if m := one.grow(ctx); m != nil && !yield(m) {
+				return
+			}
+		}
+	})
+	if !wanted {
+		g.stop()
+	}
+	return g
+}
+
+// next goes on until growth has had its share. It is a plan with fewer seams than another
+// one, which may be nil, or else nil.
+func (g *growing) next(ctx context.Context, other *split.Made) (fewer *split.Made) {
+	d := g.driver
+	for {
+		before := d.table.work.Load()
+		if ctx.Err() != nil || len(d.found) > 0 || float64(g.work) >= growShare*float64(before-g.work) {
+			return fewer
+		}
+		m, more := g.resume()
+		if !more {
+			return fewer
+		}
+		g.work += d.table.work.Load() - before
+		if m == nil || d.breaksMust(m) || d.options.MaxSeams >= 0 && len(m.Seams) > d.options.MaxSeams {
+			continue
+		}
+		if other == nil || len(m.Seams) < len(other.Seams) {
+			fewer, other = m, m
+		}
+	}
+}
