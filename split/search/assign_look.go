@@ -22,8 +22,8 @@ type lookBonds struct {
 	unlike [][]int // by piece: those that share no look with it
 }
 
-// bondsOf is nil where no wish binds a look. Tidy binds the copies of each piece.
-func bondsOf(blanks []*blank, wishes []wish.Wish, tidy bool) *lookBonds {
+// bondsOf is nil where no wish binds a look. Tidy are pieces of which all copies are bound.
+func bondsOf(blanks []*blank, wishes []wish.Wish, tidy []string) *lookBonds {
 	b := &lookBonds{}
 	var names, looks []string
 	for _, c := range blanks {
@@ -48,7 +48,7 @@ func bondsOf(blanks []*blank, wishes []wish.Wish, tidy bool) *lookBonds {
 		}
 		return out
 	}
-	bound := tidy
+	bound := len(tidy) > 0
 	one := func(pieces []int) {
 		// Whatever was bound to one of them is bound to all.
 		all := slices.Clone(pieces)
@@ -62,8 +62,8 @@ func bondsOf(blanks []*blank, wishes []wish.Wish, tidy bool) *lookBonds {
 		}
 		bound = true
 	}
-	if tidy {
-		for k := range names {
+	for _, name := range tidy {
+		for _, k := range named(name) {
 			one([]int{k})
 		}
 	}

@@ -5,8 +5,10 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
+	"eke/piece"
 	"eke/split"
 	"eke/split/plan"
 	"eke/split/wish"
@@ -32,15 +34,55 @@ func (d *driver) look(ctx context.Context, seams int) {
 		o.Wishes = append(wish.Musts(o.Wishes), preferred...)
 		d.keep(d.again(ctx, o, seams, 0))
 	}
+	// First of all pieces, which may take a seam or two more, and then of those that do not
+	// match in the best plan.
+	more := looksMore
+	if d.looksBest(seams+looksMore) == 0 {
+		more = 0
+	}
+	for _, pieces := range []func() []string{func() []string { return allNames(d.copies) }, func() []string { return d.unmatched(d.found[0]) }} {
+		if d.looksBest(seams) > 0 {
+			o := d.options
+			o.tidy = pieces()
+			d.keep(d.again(ctx, o, seams, more))
+		}
+		more = 0
+	}
+}
+
+// looksBest is what the best-looking plan costs for its looks, of those found with no
+// more than so many seams.
+func (d *driver) looksBest(seams int) float64 {
 	least := math.Inf(1)
 	for _, m := range d.found {
-		least = min(least, split.LookPoints(m))
+		if len(m.Seams) <= seams {
+			least = min(least, split.LookPoints(m))
+		}
 	}
-	if least > 0 {
-		o := d.options
-		o.tidy = true
-		d.keep(d.again(ctx, o, seams, looksMore))
+	return least
+}
+
+// unmatched names the pieces of which a plan has parts from several looks.
+func (d *driver) unmatched(m *split.Made) (out []string) {
+	looks := map[string]string{}
+	for _, part := range m.Parts {
+		name, look := m.Plan.Pieces[part.Piece].Name, strings.ToLower(d.table.scraps[part.Leaf.Scrap].TheLook())
+		if was, ok := looks[name]; ok && was != look && !slices.Contains(out, name) {
+			out = append(out, name)
+		}
+		looks[name] = look
 	}
+	return out
+}
+
+// allNames are the names of copies, each once.
+func allNames(copies []*piece.Piece) (out []string) {
+	for _, p := range copies {
+		if !slices.Contains(out, p.Name) {
+			out = append(out, p.Name)
+		}
+	}
+	return out
 }
 
 // shareOf is a context with a share of the time that is left of one.

@@ -22,12 +22,12 @@ func TestScheduleIteratesWhereItTakesLeast(t *testing.T) {
 	s.record(ask(4, 2, 0), 500_000, false)
 	s.record(ask(4, 1, 2), 100, true) // there is nothing with one seam
 	ask(4, 2, 1)
-	_, ok := s.next(2, false) // and two are no longer of interest
+	_, ok := s.next(2, true) // and two are no longer of interest
 	require.False(t, ok)
 }
 
-// While there is no plan, more seams are tried before much work goes into fewer; once
-// there is one, they are not.
+// As long as no iteration has found a plan, more seams are tried before much work goes
+// into fewer; then they are not.
 func TestScheduleProbesMoreSeams(t *testing.T) {
 	s := newSchedule(1, 3, len(budgets))
 	s.record(turn{seams: 1}, 100_000, false)
@@ -37,7 +37,10 @@ func TestScheduleProbesMoreSeams(t *testing.T) {
 	next, ok := s.next(4, false)
 	require.True(t, ok)
 	require.Equal(t, turn{seams: 2}, next)
-	next, ok = s.next(3, false)
+	next, ok = s.next(3, false) // one of three seams is there, and not by an iteration
+	require.True(t, ok)
+	require.Equal(t, turn{seams: 2}, next)
+	next, ok = s.next(3, true)
 	require.True(t, ok)
 	require.Equal(t, turn{seams: 1, tier: 2}, next)
 }

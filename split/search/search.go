@@ -159,7 +159,7 @@ type Options struct {
 	First             bool           // stop at the first plan, and leave its seams as they were found
 	Budgets           int            // how many budgets each number of seams gets, the smallest first; all
 
-	tidy bool // all parts of all copies of a piece come from one look
+	tidy []string // pieces of which all parts of all copies come from one look
 }
 
 // Settings are the options that a plan document tells.
