@@ -36,18 +36,18 @@ type Mate struct {
 	Count    int
 }
 
-// Walk walks every join of a pattern. Each piece stands for all its copies, and
-// each half of an unfolded piece is sewn to something, so an edge may take part
-// several times. Edges that are sewn in a row to one long edge, as the front
-// and back necks to a neckband, are one join, however long the band is. Two layers that are each sewn to
-// the same edge, as a facing and a collar, are two joins; and so are layers that
-// are each sewn to the same row, as the two of a collar are to front and back
-// necks. Where several readings are possible, the one with the more equal lengths
-// is taken, but gathers that the pattern tells of are no reason to look for
-// another: where all copies sewn on in a row differ by no more than the ease
-// given, they are. Edges that nothing joins end to end, as the shoulders of two
-// fronts, are a row only where they are too long or too short to be sewn one by
-// one. Joins to pieces that are not given are left out.
+// Walk walks every join of a pattern. Each piece stands for all its copies, and each
+// half of an unfolded piece is sewn to something, so an edge may take part several
+// times. Edges that are sewn in a row to one long edge, as the front and back necks
+// to a neckband, are one join, however long the band is. Two layers that are each
+// sewn to the same edge, as a facing and a collar, are two joins; and so are layers
+// that are each sewn to the same row, as the two of a collar are to front and back
+// necks. Where several readings are possible, the one with the more equal lengths is
+// taken, of those that lay no left and right on each other, but gathers that the
+// pattern tells of are no reason to look for another: where all copies sewn on in a
+// row differ by no more than the ease given, they are. Edges that nothing joins end
+// to end, as the shoulders of two fronts, are a row only where they are too long or
+// too short to be sewn one by one. Joins to pieces that are not given are left out.
 func Walk(pieces []*piece.Piece) []Walked {
 	w := walker{edges: make(map[piece.Ref]*walkedEdge), beside: make(map[piece.Ref][]piece.Ref)}
 	for _, p := range pieces {
