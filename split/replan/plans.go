@@ -6,7 +6,6 @@ import (
 	"slices"
 	"sort"
 	"strings"
-	"time"
 
 	"eke/piece"
 	"eke/split"
@@ -22,8 +21,8 @@ import (
 // Found is a plan to go on by, and its place among others.
 type Found struct {
 	split.Record
-	stays bool // only what is spoilt was planned
 	seams int
+	moved int // how many parts that are neither cut nor spoilt
 	cost  float64
 }
 
@@ -38,43 +37,46 @@ func (s *State) Options(o search.Options) search.Options {
 	return o
 }
 
-// Plans are plans for the whole garment, the best first, at most o.Keep. What is
-// left of the time when only what is spoilt was planned goes to planning all that
-// is not cut. There is none where what is to be cut found no room.
+// Plans are plans for the whole garment, the best first, at most o.Keep: of those with
+// as many seams the one in which the fewest parts move. It frees ever more parts, stage
+// by stage, and what time a stage leaves goes to those after it. There is none
+// where what is to be cut found no room.
 func (s *State) Plans(ctx context.Context, o search.Options) ([]Found, error) {
 	o = s.Options(o)
 	if o.Keep <= 0 {
 		o.Keep = 3
 	}
 	s.settled = true
-	stays := func(name string) bool { return !s.gone[name] }
-	both := !s.allStays(stays)
-	first, cancel := ctx, context.CancelFunc(func() {})
-	if both {
-		first, cancel = halfOf(ctx)
-	}
-	found, err := s.with(first, stays, o)
-	cancel()
-	if err != nil {
-		return nil, err
-	}
-	for i := range found {
-		found[i].stays = true
-	}
-	if both {
-		more, err := s.with(ctx, func(name string) bool { return s.cut[name] }, o)
+	var found []Found
+	tell := o.Progress
+	stages := s.stages(o)
+	for k, g := range stages {
+		if tell != nil && len(found) > 0 {
+			fewest := slices.MinFunc(found, func(a, b Found) int { return a.seams - b.seams }).seams
+			o.Progress = func(p search.Progress) { // what moves more parts has to save a seam
+				if p.Seams < fewest {
+					tell(p)
+				}
+			}
+		}
+		part, cancel := shareOf(ctx, len(stages)-k)
+		more, err := s.with(part, g.stays, o)
+		cancel()
 		if err != nil {
 			return nil, err
 		}
 		found = append(found, more...)
+		if o.First && len(found) > 0 {
+			break
+		}
 	}
 	sort.SliceStable(found, func(i, j int) bool {
 		a, b := found[i], found[j]
 		switch {
 		case a.seams != b.seams:
 			return a.seams < b.seams
-		case a.stays != b.stays:
-			return a.stays
+		case a.moved != b.moved:
+			return a.moved < b.moved
 		}
 		return a.cost < b.cost-1e-9
 	})
@@ -84,20 +86,6 @@ func (s *State) Plans(ctx context.Context, o search.Options) ([]Found, error) {
 
 // Settled reports whether the searches for the last Plans ended by themselves.
 func (s *State) Settled() bool { return s.settled }
-
-// halfOf is a context with half of the time that is left of one.
-func halfOf(ctx context.Context) (context.Context, context.CancelFunc) {
-	end, ok := ctx.Deadline()
-	if !ok {
-		return context.WithCancel(ctx)
-	}
-	return context.WithTimeout(ctx, time.Until(end)/2)
-}
-
-// allStays reports whether all parts that stay are cut.
-func (s *State) allStays(stays func(string) bool) bool {
-	return !slices.ContainsFunc(s.option.Parts, func(p plan.Part) bool { return stays(p.Name) && !s.cut[p.Name] })
-}
 
 // different leaves out plans with each part where an earlier one has it.
 func different(all []Found) (out []Found) {
@@ -394,23 +382,23 @@ func (w *work) looksWished() map[string]string {
 // wishes are those that a search for the rests can be asked to keep. All are
 // looked at once more when the whole is there.
 func (w *work) wishes() (out []wish.Wish) {
-	parted := map[string]bool{} // pieces of which not all copies are whole
+	planned, parted := map[string]bool{}, map[string]bool{} // pieces, and those of which not all copies are whole
 	for _, r := range w.rests {
-		if r.at != nil {
-			parted[strings.ToLower(w.drawn[r.copy].Name)] = true
-		}
+		name := strings.ToLower(w.drawn[r.copy].Name)
+		planned[name] = true
+		parted[name] = parted[name] || r.at != nil
 	}
 	for _, one := range w.o.Wishes {
 		if BeforeCutting(one) {
 			continue // the lines are there, or are not
 		}
-		named, ok := one.(interface {
+		named, ok := wish.Plainly(one).(interface {
 			Names() (pieces, looks []string)
 		})
-		if _, only := one.(wish.OnlyFor); ok && !only {
+		if _, only := wish.Plainly(one).(wish.OnlyFor); ok && !only {
 			pieces, _ := named.Names()
-			if slices.ContainsFunc(pieces, func(n string) bool { return parted[strings.ToLower(n)] }) {
-				continue
+			if slices.ContainsFunc(pieces, func(n string) bool { return parted[strings.ToLower(n)] || !planned[strings.ToLower(n)] }) {
+				continue // where not all of it is searched for, every plan would be found to break it
 			}
 		}
 		out = append(out, one)
@@ -509,6 +497,7 @@ func (w *work) grafted(m *split.Made) (Found, error) {
 		return Found{}, err
 	}
 	f := Found{Record: w.record(made, drawn), seams: len(made.Seams)}
+	f.moved = w.moved(&f.Document().Options[0])
 	if err := w.same(&f); err != nil {
 		return Found{}, err
 	}

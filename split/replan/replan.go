@@ -18,9 +18,10 @@
 // for a rest takes its place in the old tree of cuts. So a rest may be split anew,
 // and its seam to what is cut stays.
 //
-// This is done twice. First only what is spoilt is planned, and all the rest lies
-// where it lay; then all that is not cut. Of plans with as many seams the first
-// kind is preferred.
+// This is done in stages. First only what is spoilt is planned, and all the rest lies
+// where it lay; then ever more is freed: what shares a scrap with it, what lies on cloth
+// that it might be cut from, and last all that is not cut. Of plans with as many seams
+// the one that moves the fewest parts is preferred.
 //
 // Begin takes up a plan that is begun by hand in the same way: parts that she has laid
 // stay as if they were cut, and so does every line that she has drawn.
