@@ -13,6 +13,7 @@ type edge struct {
 	at     orb.Point // its middle, in mm on the sheet
 	light  orb.Point // unit vector to its light side
 	halfMM float64   // of its length
+	side   paperSide
 }
 
 // sighting is an edge as it was found in the picture.
@@ -21,6 +22,7 @@ type sighting struct {
 	ground orb.Point // on its sheet, mm
 	at     orb.Point // in the picture
 	normal orb.Point // unit vector in the picture, to the light side
+	side   paperSide
 }
 
 // seek looks for an edge across its normal, no further than reachMM from where

@@ -68,6 +68,7 @@ type fitted struct {
 	sheets []laid
 	rmsPx  float64    // how far sightings are off
 	sigma  *mat.Dense // each column: one standard deviation of one of the independent ways in which the parameters err
+	paper  *mat.Dense // the same of the sides of plain sheets; nil without such
 	seen   []sighting // what it is fitted to
 	told   float64    // the bend, by all but the sheets
 	unsure float64    // how far that may be off, as a standard deviation
@@ -217,7 +218,11 @@ func (f *fitted) solve(all []sighting) error {
 	}
 	f.rmsPx = math.Sqrt(f.rmsPx / float64(max(1, len(all)-n)))
 	noise = max(noisePx, f.rmsPx)
-	return f.spread(jacobian(residuals(noise)), len(all))
+	j := jacobian(residuals(noise))
+	if err := f.spread(j, len(all)); err != nil {
+		return err
+	}
+	return f.cut(j, all, noise*shared(len(all)))
 }
 
 // shared is by how much more the misses of many edges side by side err together
@@ -230,7 +235,8 @@ func shared(sightings int) float64 {
 }
 
 // spread works out how the parameters err: the columns of V/S of the Jacobian's
-// singular values are independent errors of one standard deviation.
+// singular values are independent errors of one standard deviation. It makes each row of a
+// sighting as light as it is among so many.
 func (f *fitted) spread(j *mat.Dense, sightings int) error {
 	_, n := j.Dims()
 	for i := range sightings {
@@ -272,8 +278,9 @@ func (f *fitted) bendErr() (way []float64, bend float64) {
 
 // strayMM is how far an outline's shape may be off because the view is: the
 // standard deviation of its points, after it is laid on itself as well as it
-// can be, and what of that is the bend's. Where it lies does not matter to who cuts it.
-func (f *fitted) strayMM(outline []orb.Point) (mm, byBend float64) {
+// can be, what of that is the bend's, and what comes on top of it because the sides of plain
+// sheets are. Where it lies does not matter to who cuts it.
+func (f *fitted) strayMM(outline []orb.Point) (mm, byBend, byPaper float64) {
 	at := make([]orb.Point, 0, 64)
 	was := make([]orb.Point, 0, 64)
 	for i := 0; i < len(outline); i += max(1, len(outline)/48) {
@@ -295,13 +302,19 @@ func (f *fitted) strayMM(outline []orb.Point) (mm, byBend float64) {
 		}
 		return misfit(was, now)
 	}
-	_, n := f.sigma.Dims()
-	sum := 0.0
-	for k := range n {
-		sum += square(mat.Col(nil, k, f.sigma))
+	squares := func(ways *mat.Dense) (sum float64) {
+		_, n := ways.Dims()
+		for k := range n {
+			sum += square(mat.Col(nil, k, ways))
+		}
+		return sum
+	}
+	sum, paper := squares(f.sigma), 0.0
+	if f.paper != nil {
+		paper = squares(f.paper)
 	}
 	way, _ := f.bendErr()
-	return math.Sqrt(sum), math.Sqrt(min(sum, square(way)))
+	return math.Sqrt(sum), math.Sqrt(min(sum, square(way))), math.Sqrt(paper)
 }
 
 // misfit is the mean square distance of points from others after the best turn

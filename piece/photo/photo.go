@@ -220,7 +220,7 @@ func (t *tracer) scale(o Options) error {
 			ring = append(ring, t.view.onSheets(l.on(c)))
 			mm = append(mm, t.view.ground(ring[len(ring)-1]))
 		}
-		if stray, _ := t.view.strayMM(mm); !(stray < mostStrayMM) {
+		if stray, _, _ := t.view.strayMM(mm); !(stray < mostStrayMM) {
 			return errors.New("the sheet in the picture cannot be measured (too little of its edges is clearly seen); lay it flat, with nothing on it and nothing near it, and photograph it again, sharp and from above")
 		}
 		t.out.sheets = append(t.out.sheets, ring)
@@ -564,8 +564,8 @@ const (
 func (t *tracer) uncertain(o traced, mm []orb.Point) (all, byBend float64) {
 	mid := orb.Ring(o.at).Bound().Center()
 	edge := t.view.mmPerPoint(mid) * math.Hypot(math.Hypot(edgePx*max(1, o.blurPx), o.roughPx), math.Hypot(o.bitePx, o.castPx))
-	stray, bend := t.view.strayMM(mm)
-	view := math.Hypot(viewErrs*math.Sqrt(stray*stray-bend*bend), bend)
+	stray, bend, paper := t.view.strayMM(mm)
+	view := math.Hypot(math.Hypot(viewErrs*math.Sqrt(stray*stray-bend*bend), bend), paper)
 	return math.Round(10*max(leastUncertainMM, math.Hypot(edge, view))) / 10, bend
 }
 

@@ -398,7 +398,10 @@ func (p page) seen(by float64) sheetSeen {
 	around := 0.0
 	for i, a := range s.matches {
 		b := s.matches[(i+1)%4]
-		s.edges = append(s.edges, side(a.ground, b.ground)...)
+		for _, e := range side(a.ground, b.ground) {
+			e.side.number = i + 1
+			s.edges = append(s.edges, e)
+		}
 		around += plane.Distance(a.at, b.at) / (2 * (p.paper.WidthMM + p.paper.HeightMM))
 	}
 	s.reachMM = (3*by + 4) / around
@@ -415,7 +418,7 @@ func side(a, b orb.Point) []edge {
 	var out []edge
 	for k := range bits {
 		f := 0.05 + 0.9*(float64(k)+0.5)/bits
-		out = append(out, edge{at: plane.Lerp(a, b, f), light: in, halfMM: 0.45 * long / bits})
+		out = append(out, edge{at: plane.Lerp(a, b, f), light: in, halfMM: 0.45 * long / bits, side: paperSide{in: in, along: 2*f - 1}})
 	}
 	return out
 }

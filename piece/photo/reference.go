@@ -128,7 +128,7 @@ func (p *Picture) sight(s sheetSeen, place func(orb.Point) orb.Point, reachMM fl
 	for _, e := range s.edges {
 		own := p.contrast([]edge{e}, place, reachMM+1.5)
 		if at, normal, ok := p.seek(e, place, reachMM, min(contrast, max(own, leastOwn*contrast))); ok {
-			out = append(out, sighting{ground: e.at, at: at, normal: normal})
+			out = append(out, sighting{ground: e.at, at: at, normal: normal, side: e.side})
 		}
 	}
 	return out

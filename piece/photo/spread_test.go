@@ -46,7 +46,7 @@ func TestStrayCovers(t *testing.T) {
 				q := plane.Add(at, orb.Point{150 * c, 100 * s})
 				was, now = append(was, q), append(now, f.ground(truth.point(q)))
 			}
-			stray, _ := f.strayMM(now)
+			stray, _, _ := f.strayMM(now)
 			said[i] += stray / draws
 			if math.Sqrt(misfit(was, now)) <= 2*stray {
 				covered[i]++

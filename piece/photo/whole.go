@@ -143,7 +143,7 @@ func (t *tracer) whole() {
 		add(fmt.Sprintf("%s so small or narrow in the picture that its area may be off by up to %.1f %%", counted(small), 100*part), "photograph what is small from nearer, in a picture of its own, if you need all of it")
 	}
 	if far, mm := t.far(false); len(far) > 0 {
-		add(fmt.Sprintf("%s so far from the sheet that the outline is uncertain by up to %.1f mm", counted(far), mm), "lay a second scale sheet at the other side of the pile")
+		add(fmt.Sprintf("%s so far from the sheet that the outline is uncertain by up to %.1f mm", counted(far), mm), "lay the sheet nearer, or a second one at the other side of the pile")
 	}
 	if far, mm := t.far(true); len(far) > 0 {
 		add(fmt.Sprintf("%s: %s may be off by up to %.1f mm", lensUnsure, named(far), mm), lensCure)
