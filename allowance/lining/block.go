@@ -127,7 +127,7 @@ func (b *block) beside(i, step int) *edge {
 
 // isBack reports whether a block is half of a back, cut on the fold.
 func (b *block) isBack() bool {
-	if !b.folded || hasWord(b.p.Name, "front") || hasWord(b.p.Name, "sleeve") {
+	if !b.folded || hasWord(b.p.Name, "front") || endsWord(b.p.Name, "sleeve") {
 		return false
 	}
 	return hasWord(b.p.Name, "back")
@@ -142,7 +142,7 @@ func (b *block) lengthwise(e *edge) bool {
 }
 
 func isArmhole(name string) bool {
-	return hasWord(name, "armhole") || hasWord(name, "raglan") || hasWord(name, "cap")
+	return hasWord(name, "armhole") || hasWord(name, "raglan") || endsWord(name, "cap")
 }
 
 func isSide(name string) bool { return hasWord(name, "side") || hasWord(name, "underarm") }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"unicode"
 
 	"eke/piece"
 	"eke/piece/plane"
@@ -105,3 +106,10 @@ func area(p *piece.Piece) float64 { return plane.SignedArea(p.Outline.Ring()) }
 
 // hasWord reports whether a name, of a piece or of an edge, speaks of something.
 func hasWord(name, word string) bool { return strings.Contains(strings.ToLower(name), word) }
+
+// endsWord reports whether a word of a name is another or ends in it, with or without the
+// s of a plural: undersleeves is a sleeve's, and sleeveless is not.
+func endsWord(name, word string) bool {
+	words := strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return !unicode.IsLetter(r) })
+	return slices.ContainsFunc(words, func(w string) bool { return strings.HasSuffix(strings.TrimSuffix(w, "s"), word) })
+}

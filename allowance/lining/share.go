@@ -92,7 +92,7 @@ func around(blocks []*block, from place, share float64) (n int, sleeve bool) {
 }
 
 func (b *block) isSleeve() bool {
-	return hasWord(b.p.Name, "sleeve") || slices.ContainsFunc(b.edges, func(e edge) bool { return e.role == joint && hasWord(e.Name, "cap") })
+	return endsWord(b.p.Name, "sleeve") || slices.ContainsFunc(b.edges, func(e edge) bool { return e.role == joint && endsWord(e.Name, "cap") })
 }
 
 // across is the place at the other side of the piece, at the same level.
@@ -140,9 +140,9 @@ func (b *block) toRight(e *edge) bool {
 	return out[1]*cos-out[0]*sin > 0
 }
 
-// through are the places to which one is sewn. Left is sewn to left; a piece to itself
-// edge to like edge from one copy to the other, and else as a tube, or, where there are
-// several copies that are no left and right, from each to the next.
+// through are the places to which one is sewn. Left is sewn to left; a piece to itself by
+// an edge of another name as a tube, or, where there are several copies that are no left
+// and right, from each to the next.
 func (p place) through(blocks []*block, share float64) (out []place) {
 	b, e := p.of, &p.of.edges[p.edge]
 	ref, ok := sewnThere(blocks, e, share)
@@ -154,10 +154,7 @@ func (p place) through(blocks []*block, share float64) (out []place) {
 	count := max(1, b.p.Count)
 	switch own := to.of == b; {
 	case own && ref.Edge == e.Name:
-		to.copy, to.half = 1-p.copy, 1-p.half
-		if !b.folded {
-			to.half = 0
-		}
+		return p.throughLike()
 	case own && (b.p.Mirrored || b.isSleeve()):
 		to.copy, to.half = p.copy, p.half
 	case own && ref.Edge > e.Name:
@@ -173,6 +170,40 @@ func (p place) through(blocks []*block, share float64) (out []place) {
 		if to.edge = i; to.of.edges[i].Name == ref.Edge && to.of.eased(&to.of.edges[i]) {
 			out = append(out, to)
 		}
+	}
+	return out
+}
+
+// throughLike are the places to which one is sewn where an edge is sewn to its like, of
+// the same name and on the same piece. A sleeve with both its edges there is a tube of its
+// own; what else has two sides of one name goes on to the next copy, right side to left.
+// Else copies are turned over in turn and sewn to their neighbours, right side to right
+// and left to left; of a sleeve, two and two.
+func (p place) throughLike() (out []place) {
+	b, e := p.of, &p.of.edges[p.edge]
+	var opposite []int // the edges of the name on the other side
+	for i := range b.edges {
+		if f := &b.edges[i]; f.Name == e.Name && b.eased(f) && b.toRight(f) != b.toRight(e) {
+			opposite = append(opposite, i)
+		}
+	}
+	to, onRight, turned := p, b.isSleeve() || b.toRight(e), false
+	edges := opposite
+	switch {
+	case b.folded:
+		to.half, onRight, edges = 1-p.half, p.half == 0, []int{p.edge}
+	case len(opposite) == 0 || b.p.Mirrored && !b.isSleeve():
+		edges, turned = []int{p.edge}, p.copy%2 == 1
+	}
+	if tube := b.isSleeve() && (b.folded || len(opposite) > 0); !tube {
+		step, count := -1, max(1, b.p.Count)
+		if onRight != turned {
+			step = 1
+		}
+		to.copy = (p.copy + count + step) % count
+	}
+	for _, to.edge = range edges {
+		out = append(out, to)
 	}
 	return out
 }
