@@ -6,6 +6,7 @@ import (
 	"slices"
 	"sort"
 	"strings"
+	"time"
 
 	"eke/piece"
 	"eke/split"
@@ -70,6 +71,18 @@ func (s *State) Plans(ctx context.Context, o search.Options) ([]Found, error) {
 			break
 		}
 	}
+	found = different(ranked(found))
+	found = found[:min(len(found), o.Keep)]
+	const most = time.Second
+	until := time.Now().Add(most)
+	for i := range found {
+		found[i] = s.putBack(found[i], o, until)
+	}
+	return different(ranked(found)), nil
+}
+
+// ranked are plans, the best first.
+func ranked(found []Found) []Found {
 	sort.SliceStable(found, func(i, j int) bool {
 		a, b := found[i], found[j]
 		switch {
@@ -80,8 +93,7 @@ func (s *State) Plans(ctx context.Context, o search.Options) ([]Found, error) {
 		}
 		return a.cost < b.cost-1e-9
 	})
-	found = different(found)
-	return found[:min(len(found), o.Keep)], nil
+	return found
 }
 
 // Settled reports whether the searches for the last Plans ended by themselves.
@@ -492,6 +504,11 @@ func (w *work) grafted(m *split.Made) (Found, error) {
 		}
 		p.Trees = append(p.Trees, t)
 	}
+	return w.found(p, drawn)
+}
+
+// found is a plan carried out, where all that is cut is as it was and wishes are kept.
+func (w *work) found(p *split.Plan, drawn []*piece.Piece) (Found, error) {
 	made, err := split.Make(p, w.old.AllowanceMM)
 	if err != nil {
 		return Found{}, err
