@@ -18,7 +18,7 @@ import (
 
 // growBudget is for each number of seams of each copy, growWork about how much work that
 // may be, and growCopy for one copy.
-var growBudget = budget{tries: 3000, poses: 6000, attempts: 2, lowerPoses: fewLowerPoses, fillMargin: 1, perCopy: maxCuts, sharedOnly: true, ranges: 6}
+var growBudget = budget{tries: 3000, poses: 6000, attempts: 2, lowerPoses: fewLowerPoses, fillMargin: 1, ranges: 6}
 
 const (
 	growWork = 60_000
@@ -98,7 +98,7 @@ func (g *growth) grownBy(ctx context.Context, trees []*split.Tree, k int) []*spl
 		return g.anew(ctx, trees, copies, seams, bins)
 	}
 	for more, most := range mostMakeWay {
-		if more <= maxCuts {
+		if g.minCuts[k]+more <= maxCuts {
 			for _, bins := range [][]bool{empty, all} {
 				if t := try([]int{k}, []int{g.minCuts[k] + more}, bins); t != nil {
 					return t
@@ -110,13 +110,12 @@ func (g *growth) grownBy(ctx context.Context, trees []*split.Tree, k int) []*spl
 			for _, leaf := range trees[other].Leaves() {
 				bins[leaf.Scrap] = true
 			}
-			was := trees[other].Seams() - g.minCuts[other]
-			for its := range was + more + 1 {
-				mine := was + more - its
-				if its > maxCuts || mine > maxCuts {
+			sum := trees[other].Seams() + g.minCuts[k] + more
+			for its := g.minCuts[other]; its <= sum-g.minCuts[k]; its++ {
+				if max(its, sum-its) > maxCuts {
 					continue
 				}
-				if t := try([]int{k, other}, []int{g.minCuts[k] + mine, g.minCuts[other] + its}, bins); t != nil {
+				if t := try([]int{k, other}, []int{sum - its, its}, bins); t != nil {
 					return t
 				}
 			}

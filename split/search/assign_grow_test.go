@@ -25,6 +25,9 @@ func grownOf(t require.TestingT, ctx context.Context, pieces []*piece.Piece, pil
 	if m != nil {
 		r := split.Record{Settings: plan.Settings{GapMM: 3, GrainToleranceDeg: 2, AllowanceMM: 10}, Drawn: in.pieces, Scraps: table.scraps, Plans: []*split.Made{m}}
 		require.Empty(t, check.Document(r.Document()))
+		for _, tree := range m.Plan.Trees {
+			require.LessOrEqual(t, tree.Seams(), maxCuts)
+		}
 	}
 	return m
 }
@@ -47,19 +50,30 @@ func TestAPieceMakesWayForAnother(t *testing.T) {
 	require.Empty(t, m.Seams)
 }
 
-// The deepening of the search has no time for four seams in pieces that need two each;
-// what was grown is there before.
-func TestASearchGrowsAPlan(t *testing.T) {
-	race.SkipAlone(t)
-	t.Parallel()
-	legs := sheet("leg", 240, 700)
-	legs.Count = 2
-	ctx, cancel := context.WithCancel(t.Context())
-	defer cancel()
-	o := Options{MaxSeams: -1, AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Workers: 2, Seed: 1, Keep: 1, Progress: func(Progress) { cancel() }}
-	res, err := Run(ctx, []*piece.Piece{counted(2, rectangle(t, "yoke", 430, 200))}, []piece.Scrap{legs}, o)
-	require.NoError(t, err)
-	require.NotEmpty(t, res.Plans)
+// Beside a search growth has a share of its work, and what it comes to counts only where it
+// has fewer seams than what is there.
+func TestGrowingBesideTheSearch(t *testing.T) {
+	bits := sheet("bit", 330, 270)
+	bits.Count = 4
+	copies := split.Copies([]*piece.Piece{counted(2, rectangle(t, "yoke", 600, 240))})
+	begin := func(wanted bool) *growing {
+		d, err := newDriver(copies, []piece.Scrap{bits}, Options{MaxSeams: -1, AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2}.withDefaults())
+		require.NoError(t, err)
+		g := d.growing(t.Context(), wanted)
+		t.Cleanup(g.stop)
+		return g
+	}
+	m := begin(true).next(t.Context(), nil)
+	require.NotNil(t, m)
+	require.Len(t, m.Seams, 2)
+	require.Nil(t, begin(true).next(t.Context(), m))
+	require.Nil(t, begin(false).next(t.Context(), nil))
+	spent := begin(true)
+	spent.work = growMost
+	require.Nil(t, spent.next(t.Context(), nil))
+	few := begin(true)
+	few.driver.options.MaxSeams = 1
+	require.Nil(t, few.next(t.Context(), nil))
 }
 
 // counted is a piece that is cut so many times.

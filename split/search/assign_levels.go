@@ -81,6 +81,9 @@ func (a *assignment) componentQuestion(comp *component) componentQuestion {
 	if comp.wide() {
 		b.WriteString("wide")
 	}
+	if a.stands != nil { // it begins with other levels, and has fewer attempts
+		b.WriteString("grown")
+	}
 	for _, c := range comp.cuts {
 		if c.fixed {
 			fmt.Fprintf(&b, ",%.2f", c.reach.Lo)

@@ -12,9 +12,10 @@ import (
 // copies made anew, each with so many seams and from some of the bins. It is nil where
 // there is no room for that.
 func (in *instance) anew(ctx context.Context, trees []*split.Tree, copies, seams []int, bins []bool) []*split.Tree {
-	if ctx.Err() != nil {
+	if ctx.Err() != nil || !slices.Contains(bins, true) {
 		return nil
 	}
+	in.table.work.Add(pinWork)
 	p := in.pinned(trees, copies, bins)
 	if p == nil {
 		return nil

@@ -58,7 +58,7 @@ func (d *driver) run(whole context.Context) *Result {
 	var fallback *split.Made
 	mends := !d.options.First && d.carry == nil && d.match == nil
 	triedGrid := d.options.First || d.carry != nil || d.match != nil
-	grown := d.growing(ctx, mends && !wish.Has[wish.Block](d.options.Wishes))
+	grown := d.growing(ctx, mends && !wish.Has[wish.Block](d.options.Wishes) && !wish.Has[wish.Alike](d.options.Wishes))
 	defer grown.stop()
 	packs := len(d.variants) == 1 && d.base.oneAssignment() // only packing says whether the pieces go whole
 	packOnly := packs && d.options.MaxSeams == 0 && len(d.movedInstances(ctx)) == 0

@@ -17,7 +17,10 @@ type growing struct {
 }
 
 const (
-	// growShare is how much of the work of all else growth may be,
+	// growStart is how much work growth may be as soon as one iteration has found nothing:
+	// the next ones may take long,
+	growStart = 120_000
+	// growShare how much of the work of all else it may be beyond that,
 	growShare = 0.5
 	// and growMost how much in all.
 	growMost = 1_000_000
@@ -46,7 +49,7 @@ func (g *growing) next(ctx context.Context, other *split.Made) (fewer *split.Mad
 	d := g.driver
 	for {
 		before := d.table.work.Load()
-		if ctx.Err() != nil || len(d.found) > 0 || float64(g.work) >= growShare*float64(before-g.work) {
+		if ctx.Err() != nil || len(d.found) > 0 || float64(g.work) >= growStart+growShare*float64(before-g.work) {
 			return fewer
 		}
 		m, more := g.resume()

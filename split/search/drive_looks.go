@@ -34,19 +34,22 @@ func (d *driver) look(ctx context.Context, seams int) {
 		o.Wishes = append(wish.Musts(o.Wishes), preferred...)
 		d.keep(d.again(ctx, o, seams, 0))
 	}
-	// First of all pieces, which may take a seam or two more, and then of those that do not
-	// match in the best plan.
-	more := looksMore
+	// First of all pieces, which may take a seam or two more, and then of those alone that
+	// do not match in the best plan.
+	all, more := allNames(d.copies), looksMore
 	if d.looksBest(seams+looksMore) == 0 {
 		more = 0
 	}
-	for _, pieces := range []func() []string{func() []string { return allNames(d.copies) }, func() []string { return d.unmatched(d.found[0]) }} {
+	tidy := func(pieces []string, more int) {
 		if d.looksBest(seams) > 0 {
 			o := d.options
-			o.tidy = pieces()
+			o.tidy = pieces
 			d.keep(d.again(ctx, o, seams, more))
 		}
-		more = 0
+	}
+	tidy(all, more)
+	if some := d.unmatched(d.found[0]); len(some) > 0 && len(some) < len(all) {
+		tidy(some, 0)
 	}
 }
 

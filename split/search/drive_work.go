@@ -6,6 +6,7 @@ package search
 const (
 	placeWork   = 50   // to place a part
 	bracketWork = 100  // to find a bracket
+	pinWork     = 50   // to prepare an instance in which parts stand
 	attemptWork = 3500 // an attempt at the levels of a component
 )
 
