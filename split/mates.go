@@ -300,7 +300,7 @@ func (m *mates) of(at edgeAt, alongMM float64) (out []onEdge, ok bool) {
 		return nil, false
 	}
 	for _, s := range m.sewn[at] {
-		if s.hi <= s.lo || mm < s.lo || mm > s.hi {
+		if s.hi <= s.lo || s.toHi <= s.toLo || mm < s.lo || mm > s.hi {
 			continue
 		}
 		to := s.toHi - (mm-s.lo)/(s.hi-s.lo)*(s.toHi-s.toLo)

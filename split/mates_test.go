@@ -199,3 +199,26 @@ func TestOneCapByItsOrderAlone(t *testing.T) {
 		})
 	}
 }
+
+// Of three in a row on one cap it is not told which comes where: no point of theirs has a
+// mate that is known, and none of the cap's has.
+func TestThreeOnOneCapHaveNoPlaceThatIsTold(t *testing.T) {
+	at := func(p, e string) piece.Ref { return piece.Ref{Piece: p, Edge: e} }
+	var copies []*piece.Piece
+	for name, l := range map[string]float64{"front": 150, "middle": 80, "back": 120} {
+		copies = append(copies, rowPiece(t, piece.Draft{Name: name}, []orb.Point{{0, 0}, {l, 0}, {l, 300}, {0, 300}}, []string{"top", "right", "hem", "left"},
+			map[string][]piece.Ref{"top": {at("sleeve", "cap")}}))
+	}
+	copies = append(copies, rowPiece(t, piece.Draft{Name: "sleeve"}, []orb.Point{{0, 0}, {350, 0}, {300, 400}, {50, 400}}, []string{"cap", "inseam-1", "hem", "inseam-2"}, nil))
+	m := newMates(copies)
+	for i, p := range copies {
+		edge := "top"
+		if p.Name == "sleeve" {
+			edge = "cap"
+		}
+		for _, mm := range []float64{0, 1, 40, 79} {
+			mate, ok := m.of(edgeAt{i, p.Outline.Edge(edge)[0]}, mm)
+			require.False(t, ok, "%s at %g mm: %v", p.Name, mm, mate)
+		}
+	}
+}
