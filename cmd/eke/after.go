@@ -176,7 +176,7 @@ func (f *planFlags) findAfter(cmd *cobra.Command, args []string, pieces []*piece
 	d.FewestReason = "what is cut stays as it is; with all cloth uncut there may be plans with fewer seams"
 	for i := range d.Options {
 		d.Options[i].Changes = replan.Changes(old, &old.Options[k], d, &d.Options[i])
-		if faults := check.After(old, k, d, i); len(faults) > 0 {
+		if faults := check.After(old, k, d, i, st.Pile()...); len(faults) > 0 {
 			return nil, nil, job.Fault{Err: fmt.Errorf("a plan for %s failed its proof and was not written: %w", strings.Join(args, " "), faults[0])}
 		}
 	}

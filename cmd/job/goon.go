@@ -110,7 +110,7 @@ func (f *Plan) clothToMend(ctx context.Context, end time.Time, d *plan.Document,
 				return nil
 			}
 			d, err := f.documentOf(ctx, args, pieces, copies, with.Scraps(), []split.Record{r}, o)
-			if err != nil || len(check.Option(d, 0)) > 0 || len(check.After(was, k, d, 0)) > 0 {
+			if err != nil || len(check.Option(d, 0)) > 0 || len(check.After(was, k, d, 0, with.Pile()...)) > 0 {
 				return nil
 			}
 			return d
@@ -150,7 +150,7 @@ func (f *Plan) withoutWishes(ctx context.Context, end time.Time, args []string, 
 			return nil
 		}
 		d, err := f.documentOf(ctx, args, pieces, copies, st.Scraps(), []split.Record{found[0].Record}, o)
-		if err != nil || len(check.Option(d, 0)) > 0 || was != nil && len(check.After(was, k, d, 0)) > 0 {
+		if err != nil || len(check.Option(d, 0)) > 0 || was != nil && len(check.After(was, k, d, 0, st.Pile()...)) > 0 {
 			return nil
 		}
 		return &plan.Seams{Allowed: o.MaxSeams, Seams: d.Options[0].Seams, LengthMM: d.Options[0].SeamLengthMM}

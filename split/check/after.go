@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"eke/split/plan"
 )
@@ -83,8 +84,9 @@ func areaOf(ring []point) float64 {
 // After proves what Option cannot see: that option k of a plan goes on from option
 // kOld of an older one. Each part that is cut is where it was and what it was, to
 // the last digit, with the notches that it has; what was spoilt stays spoilt; and
-// pieces and scraps are those of the older plan; more scraps may stand after them.
-func After(old *plan.Document, kOld int, d *plan.Document, k int) []Fault {
+// pieces and scraps are those of the older plan. After them may stand what was saved of
+// spoilt parts, and cloth found since: scraps of the names that the pile has now.
+func After(old *plan.Document, kOld int, d *plan.Document, k int, pile ...string) []Fault {
 	was, now := &old.Options[kOld], &d.Options[k]
 	var found []Fault
 	fail := func(part, scrap, format string, args ...any) {
@@ -156,6 +158,11 @@ func After(old *plan.Document, kOld int, d *plan.Document, k int) []Fault {
 		s := &old.Scraps[i]
 		if i >= len(d.Scraps) || d.Scraps[i].Name != s.Name || d.Scraps[i].Copy != s.Copy || !samePoints(s.Outline, d.Scraps[i].Outline) {
 			fail("", id{s.Name, s.Copy}.String(), "the scrap is another")
+		}
+	}
+	for i := len(old.Scraps); i < len(d.Scraps); i++ {
+		if s := &d.Scraps[i]; s.SavedOf == "" && !slices.Contains(pile, s.Name) {
+			fail("", id{s.Name, s.Copy}.String(), "there was no such scrap, and the pile has none")
 		}
 	}
 	return found

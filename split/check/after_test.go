@@ -29,6 +29,10 @@ func TestAfter(t *testing.T) {
 	t.Parallel()
 	old, d := goneOn(t)
 	require.Empty(t, After(old, 0, d, 0))
+	old, d = goneOn(t)
+	d.Scraps = append(d.Scraps, plan.Scrap{Name: "bought", Copy: 1})
+	require.Empty(t, After(old, 0, d, 0, "jersey", "bought"), "cloth found since")
+	require.Len(t, After(old, 0, d, 0, "jersey"), 1)
 	for name, break_ := range map[string]func(old, d *plan.Document, o *plan.Option){
 		"moved by the last digit": func(_, _ *plan.Document, o *plan.Option) {
 			m := &o.Parts[facing].Placement
@@ -43,14 +47,15 @@ func TestAfter(t *testing.T) {
 		"cut before, and no longer": func(old, _ *plan.Document, o *plan.Option) {
 			old.Options[0].Parts[facing].IsCut, o.Parts[facing].IsCut = true, false
 		},
-		"cut, and was no part":    func(_, _ *plan.Document, o *plan.Option) { o.Parts[facing].Name = "collar" },
-		"spoilt, and was no part": func(_, _ *plan.Document, o *plan.Option) { o.Spoilt[0].Name = "collar" },
-		"spoilt elsewhere":        func(_, _ *plan.Document, o *plan.Option) { o.Spoilt[0].Placement[4]++ },
-		"spoilt, and no longer":   func(old, d *plan.Document, o *plan.Option) { old.Options[0].Spoilt, o.Spoilt = o.Spoilt, nil },
-		"cut and spoilt":          func(_, _ *plan.Document, o *plan.Option) { o.Parts[sleeve2].IsCut = true },
-		"another piece":           func(_, d *plan.Document, _ *plan.Option) { d.Pieces[0].SeamLine[0][0] += 1e-4 },
-		"a piece less":            func(_, d *plan.Document, _ *plan.Option) { d.Pieces = d.Pieces[1:] },
-		"another scrap":           func(_, d *plan.Document, _ *plan.Option) { d.Scraps[0].Outline[0][0]++ },
+		"cut, and was no part":       func(_, _ *plan.Document, o *plan.Option) { o.Parts[facing].Name = "collar" },
+		"spoilt, and was no part":    func(_, _ *plan.Document, o *plan.Option) { o.Spoilt[0].Name = "collar" },
+		"spoilt elsewhere":           func(_, _ *plan.Document, o *plan.Option) { o.Spoilt[0].Placement[4]++ },
+		"spoilt, and no longer":      func(old, d *plan.Document, o *plan.Option) { old.Options[0].Spoilt, o.Spoilt = o.Spoilt, nil },
+		"cut and spoilt":             func(_, _ *plan.Document, o *plan.Option) { o.Parts[sleeve2].IsCut = true },
+		"another piece":              func(_, d *plan.Document, _ *plan.Option) { d.Pieces[0].SeamLine[0][0] += 1e-4 },
+		"a piece less":               func(_, d *plan.Document, _ *plan.Option) { d.Pieces = d.Pieces[1:] },
+		"a scrap that was not there": func(_, d *plan.Document, _ *plan.Option) { d.Scraps[len(d.Scraps)-1].SavedOf = "" },
+		"another scrap":              func(_, d *plan.Document, _ *plan.Option) { d.Scraps[0].Outline[0][0]++ },
 		"a scrap more before them": func(_, d *plan.Document, _ *plan.Option) {
 			d.Scraps = append([]plan.Scrap{{Name: "bought", Copy: 1}}, d.Scraps...)
 		},

@@ -53,6 +53,7 @@ type State struct {
 	ready   []*piece.Piece
 	drawn   []*piece.Piece // those that the option cuts, as drawn
 	scraps  []*piece.Scrap // those that were saved too
+	pile    []string       // the names of those that were not
 	made    *split.Made    // the option, made again
 	cut     map[string]bool
 	gone    map[string]bool // parts that were spoilt now
@@ -78,7 +79,9 @@ func Start(old *plan.Document, k int, pieces []*piece.Piece, cloth []piece.Scrap
 	if said := otherPieces(old, s.all); said != "" {
 		return nil, fmt.Errorf("the pattern is not the one that the plan was made for: %s", said)
 	}
-	s.scraps = asBefore(old, append(split.ScrapCopies(itsPile(old, cloth)), savedBefore(old)...))
+	mine := itsPile(old, cloth)
+	s.pile = namesOf(mine)
+	s.scraps = asBefore(old, append(split.ScrapCopies(mine), savedBefore(old)...))
 	if said := otherScraps(old, s.scraps); said != "" {
 		return nil, fmt.Errorf("the scraps are not those that the plan was made for: %s", said)
 	}
@@ -222,7 +225,18 @@ func (s *State) Cloth() (out []piece.Scrap) {
 func (s *State) WithCloth(more []piece.Scrap) *State {
 	c := *s
 	c.scraps = append(slices.Clone(s.scraps), split.ScrapCopies(more)...)
+	c.pile = append(slices.Clone(s.pile), namesOf(more)...)
 	return &c
+}
+
+// Pile is the names of the scraps at hand, but for what was saved of spoilt parts.
+func (s *State) Pile() []string { return s.pile }
+
+func namesOf(cloth []piece.Scrap) (out []string) {
+	for _, c := range cloth {
+		out = append(out, c.Name)
+	}
+	return out
 }
 
 // record is a record of one plan.
