@@ -36,8 +36,8 @@ type edge struct {
 	bowMM      float64 // by how much higher now is than base
 	gathered   bool    // it is gathered, or what it is sewn to is
 	share      float64 // of the ease; of a lengthwise seam
-	round      int     // of one that is shared out: how many edges go round there
-	usual      int     // and over how many the ease would be given whole
+	round      []*edge // of one that shares it: those that go round there, itself too
+	usual      int     // and at how many of them the ease would be given whole
 	marks      []mark  // its notches, on the line as it is now
 }
 

@@ -26,8 +26,8 @@
 //
 //   - Ease: DefaultEaseMM at each lengthwise seam, the side seams and those of
 //     the sleeve. Where more edges go round than the four of a body or the two of
-//     a sleeve, what those get is shared out over all (share.go). Common practice,
-//     no source.
+//     a sleeve, they share what those would get (share.go). Common practice, no
+//     source.
 //   - Armhole: raised DefaultArmholeUpMM at the underarm, on body and sleeve,
 //     for there the lining goes round the seam allowances of the armhole, which
 //     stand up and are as wide. Common practice, no source.

@@ -1,7 +1,6 @@
 package lining
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -12,9 +11,10 @@ import (
 )
 
 // The lengthwise edges that usually go round a body, at the sides of its front and its
-// back, and round a sleeve. Where more do, as with princess and centre seams, what these
-// get is shared out over all of them: the lining is to be so much larger in all. (Common
-// practice, no source.)
+// back, and round a sleeve. Where more do, as with princess and centre seams, they share
+// what these would get. An edge has one share all along, the least that is due to it at
+// any level: where others have more the lining is somewhat less than so much larger.
+// (Common practice, no source.)
 const (
 	usualRoundBody   = 4
 	usualRoundSleeve = 2
@@ -39,13 +39,13 @@ func shareOut(blocks []*block) {
 			}
 			e.share = 1
 			for k := range levels {
-				n, sleeve := around(blocks, place{of: b, edge: i}, (float64(k)+0.5)/levels)
+				round, sleeve := around(blocks, place{of: b, edge: i}, (float64(k)+0.5)/levels)
 				usual := usualRoundBody
 				if sleeve {
 					usual = usualRoundSleeve
 				}
-				if share := float64(usual) / float64(n); share < e.share {
-					e.share, e.round, e.usual = share, n, usual
+				if share := float64(usual) / float64(len(round)); share < e.share {
+					e.share, e.round, e.usual = share, round, usual
 				}
 			}
 		}
@@ -58,8 +58,9 @@ func (b *block) eased(e *edge) bool {
 }
 
 // around walks round the garment from a place on an edge, so far along it, over pieces and
-// through seams, as far as that goes, and counts the edges. All of them may be a sleeve's.
-func around(blocks []*block, from place, share float64) (n int, sleeve bool) {
+// through seams, as far as that goes, and returns the edges met, each as often as it goes
+// round. All of them may be a sleeve's.
+func around(blocks []*block, from place, share float64) (round []*edge, sleeve bool) {
 	sleeve = true
 	seen := map[place]bool{from: true}
 	type step struct {
@@ -75,7 +76,7 @@ func around(blocks []*block, from place, share float64) (n int, sleeve bool) {
 	}
 	for ; len(queue) > 0; queue = queue[1:] {
 		now := queue[0]
-		n++
+		round = append(round, &now.at.of.edges[now.at.edge])
 		sleeve = sleeve && now.at.of.isSleeve()
 		if to, share, ok := now.at.across(now.share); ok {
 			add(to, share)
@@ -88,7 +89,7 @@ func around(blocks []*block, from place, share float64) (n int, sleeve bool) {
 			}
 		}
 	}
-	return n, sleeve
+	return round, sleeve
 }
 
 func (b *block) isSleeve() bool {
@@ -256,25 +257,33 @@ func (l *Lining) tellShares(blocks []*block, easeMM float64) {
 	if easeMM <= 0 {
 		return
 	}
-	names := map[[2]int][]string{}
-	var order [][2]int
+	type ring struct {
+		round, usual int
+		even         bool // all that go round there have that share
+	}
+	names := map[ring][]string{}
+	var order []ring
 	for _, b := range blocks {
 		for i := range b.edges {
 			e := &b.edges[i]
-			if e.round == 0 {
+			if len(e.round) == 0 {
 				continue
 			}
-			key := [2]int{e.round, e.usual}
-			if names[key] == nil {
-				order = append(order, key)
+			uneven := slices.ContainsFunc(e.round, func(f *edge) bool { return f.share != e.share })
+			r := ring{len(e.round), e.usual, !uneven}
+			if names[r] == nil {
+				order = append(order, r)
 			}
-			if !slices.Contains(names[key], b.p.Name) {
-				names[key] = append(names[key], b.p.Name)
+			if name := (piece.Ref{Piece: b.p.Name, Edge: e.Name}).String(); !slices.Contains(names[r], name) {
+				names[r] = append(names[r], name)
 			}
 		}
 	}
-	for _, key := range order {
-		all := easeMM * float64(key[1])
-		l.note("%s: %s", strings.Join(names[key], ", "), fmt.Sprintf("%d lengthwise edges go round there, so each goes out by %s and not by %s, %s in all", key[0], mm(all/float64(key[0])), mm(easeMM), mm(all)))
+	for _, r := range order {
+		all, inAll := easeMM*float64(r.usual), ""
+		if r.even {
+			inAll = ", " + mm(all) + " in all"
+		}
+		l.note("%s: %d lengthwise edges go round there, so each of these goes out by %s and not by %s%s", strings.Join(names[r], ", "), r.round, mm(all/float64(r.round)), mm(easeMM), inAll)
 	}
 }

@@ -33,7 +33,7 @@ func defaultLining() liningFlags {
 
 func (f *liningFlags) flags(cmd *cobra.Command) {
 	fl := cmd.Flags()
-	fl.Var(&f.ease, "ease", "how far each lengthwise seam of the lining goes out beyond the garment's; what four of a body or two of a sleeve get is shared out where more go round")
+	fl.Var(&f.ease, "ease", "how far each lengthwise seam of the lining goes out beyond the garment's; where more than four seam edges go round a body, or two round a sleeve, they share what those would get")
 	fl.Var(&f.armholeUp, "armhole-up", "how far the underarm is raised, on body and sleeve: the lining goes round the armhole's seam allowances there")
 	fl.Var(&f.hemUp, "hem-up", "how much shorter the lining is at edges named hem")
 	fl.Var(&f.pleat, "pleat", "depth of the pleat at a centre back that is on the fold: the whole back is wider by twice that; 0mm for none")
