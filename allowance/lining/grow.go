@@ -48,7 +48,7 @@ func (b *block) grow(o Options) error {
 		rails[i] = before.role == hem || after.role == hem || raised(e, before) || raised(e, after)
 		shorter := math.Max(-start, 0) + math.Max(-end, 0)
 		if length := e.base.Length(); shorter > 0 && length-shorter < leastEdgeMM {
-			return fmt.Errorf("--hem-up %s: %s of %q (%s) is only %s long; give less", mm(o.HemUpMM), b.called(i), b.p.Name, b.p.File, mm(length))
+			return fmt.Errorf("--hem-up %s: %q (%s): %s is only %s long; give less", mm(o.HemUpMM), b.p.Name, b.p.File, b.called(i), mm(length))
 		}
 		e.base = longer(e.base, start, end)
 	}

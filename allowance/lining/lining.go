@@ -178,14 +178,31 @@ func (l *Lining) walk(kept []*piece.Piece, wanted []equation) {
 				l.Seams[i] = s.Walked
 			}
 		}
-		long, short := side(w.A), side(w.B)
-		if w.coveredMM < 0 {
-			long, short = short, long
-		}
 		if w.coveredMM != 0 {
-			l.note("%s is %s longer than %s: so much of it is sewn to what the garment has there, such as a facing", long, mm(math.Abs(w.coveredMM)), short)
+			l.note("%s", w.tellCovered())
 		}
 	}
+}
+
+// tellCovered says by how much the one side of a seam stays longer than the other, and of
+// edges that are in it more than once on how many that is.
+func (w equation) tellCovered() string {
+	long, short, times := side(w.A), side(w.B), w.TimesA
+	if w.coveredMM < 0 {
+		long, short, times = short, long, w.TimesB
+	}
+	off := math.Abs(w.coveredMM)
+	counted, of := "", "so much of it"
+	if n := slices.Max(times); n > 1 {
+		counted = fmt.Sprintf(" on all %d together", n)
+		if n == 2 {
+			counted = " on both sides together"
+		}
+		if slices.Min(times) == n {
+			of = mm(off/float64(n)) + " of each"
+		}
+	}
+	return fmt.Sprintf("%s is %s longer than %s%s: %s is sewn to what the garment has there, such as a facing", long, mm(off), short, counted, of)
 }
 
 // drafts draws the blocks, and proves that pieces can be made of them.
