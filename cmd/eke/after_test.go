@@ -182,7 +182,7 @@ func TestClothForWhatIsSpoilt(t *testing.T) {
 	}
 	wide, long := box(gone)
 	require.InDelta(t, wide*long, want.WidthMM*want.LengthMM, 0.1*wide*long)
-	require.Contains(t, strings.Join(strings.Fields(r.stdout), " "), "add that cloth to the scraps and give the same command again")
+	require.Contains(t, strings.Join(strings.Fields(r.stdout), " "), "with the cloth to look for there is a plan in which all that is not spoilt is cut as it lies in the plan that you go on from; add that cloth to the scraps and give the same command again")
 
 	write(t, dir, "pile.csv", fmt.Sprintf("%sbought,linen,%g,%g\n", pile, want.LengthMM/10, want.WidthMM/10))
 	found(t, dir, again...)

@@ -4,7 +4,6 @@ import (
 	"io"
 	"strings"
 	"unicode"
-	"unicode/utf8"
 
 	"eke/cmd/words"
 
@@ -15,7 +14,10 @@ import (
 // and the whole within 80 columns.
 type grid struct{ rows [][]string }
 
-const gridColumns = 80
+const (
+	gridColumns    = 80
+	betweenColumns = 2
+)
 
 func newGrid(head ...string) *grid { return &grid{rows: [][]string{head}} }
 
@@ -28,28 +30,10 @@ func (g *grid) add(cells ...string) {
 }
 
 // print writes the table. Where it would be too wide, the widest column gives
-// way and its cells go on in the next line: of names that begin alike none is cut.
+// way and its cells go on in the next line: of names that begin alike none is cut,
+// and no length is broken in two as long as another column can give way.
 func (g *grid) print(w io.Writer) error {
-	widths := make([]int, len(g.rows[0]))
-	for _, r := range g.rows {
-		for i, c := range r {
-			widths[i] = max(widths[i], columns(c))
-		}
-	}
-	const between = 2
-	for {
-		total, widest := between*(len(widths)-1), 0
-		for i, n := range widths {
-			total += n
-			if n > widths[widest] {
-				widest = i
-			}
-		}
-		if total <= gridColumns {
-			break
-		}
-		widths[widest]--
-	}
+	widths := g.widths()
 	var b strings.Builder
 	for _, r := range g.rows {
 		cells := make([][]string, len(r))
@@ -65,7 +49,7 @@ func (g *grid) print(w io.Writer) error {
 				if k < len(c) {
 					text = c[k]
 				}
-				line += text + strings.Repeat(" ", max(0, widths[i]-columns(text))+between)
+				line += text + strings.Repeat(" ", max(0, widths[i]-columns(text))+betweenColumns)
 			}
 			b.WriteString(strings.TrimRight(line, " ") + "\n")
 		}
@@ -74,36 +58,102 @@ func (g *grid) print(w io.Writer) error {
 	return err
 }
 
-// folded is a text in lines of at most so many columns: broken at its spaces, or after a
-// hyphen or a stroke, or in the midst of a word that is longer than a line.
-func folded(s string, most int) (out []string) {
-	for columns(s) > most {
-		fits, at := 0, 0 // bytes: as many as fit, and up to where it is best broken
-		wide := 0
-		for i, r := range s {
-			if wide += columnsOf(r); wide > most {
-				if r == ' ' {
-					at = i
+// widths are those of the columns.
+func (g *grid) widths() []int {
+	widths, least := g.least(aWhole), g.least(aWord)
+	for narrow := aWord; ; {
+		total, widest := betweenColumns*(len(widths)-1), -1
+		for i, n := range widths {
+			total += n
+			if n > least[i] && (widest < 0 || n > widths[widest]) {
+				widest = i
+			}
+		}
+		switch {
+		case total <= gridColumns:
+			return widths
+		case widest >= 0:
+			widths[widest]--
+		default: // all are as narrow as they get so
+			narrow--
+			least = g.least(narrow)
+		}
+	}
+}
+
+// How well a text breaks at a place, the best last.
+const (
+	aLetter  = iota // in the midst of a word
+	aNumber         // beside a digit: of 24 1/8 in nobody reads the half
+	aMeasure        // after the × of length × width
+	aWord           // between two words
+	aWhole          // not at all
+)
+
+// breaks is how well a text breaks before each of its letters.
+func breaks(s []rune) []int {
+	ofLength := func(r rune) bool { return unicode.IsDigit(r) || r == '×' }
+	out := make([]int, len(s))
+	for k := 1; k < len(s); k++ {
+		if s[k-1] != ' ' && s[k-1] != '-' && s[k-1] != '/' {
+			continue
+		}
+		before := []rune(strings.TrimRight(string(s[:k-1]), " "))
+		after := []rune(strings.TrimLeft(string(s[k:]), " "))
+		switch {
+		case len(before) == 0 || len(after) == 0:
+		case !ofLength(before[len(before)-1]) && !ofLength(after[0]):
+			out[k] = aWord
+		case s[k-1] == ' ' && before[len(before)-1] == '×':
+			out[k] = aMeasure
+		default:
+			out[k] = aNumber
+		}
+	}
+	return out
+}
+
+// least is how narrow each column may get for its cells to break at places that are
+// so good or better, but for a word that would take too much of the table.
+func (g *grid) least(good int) []int {
+	const most = gridColumns * 3 / 10
+	least := make([]int, len(g.rows[0]))
+	for _, r := range g.rows {
+		for i, cell := range r {
+			s := []rune(cell)
+			from, wide := 0, 0
+			for k, how := range append(breaks(s), aWhole) {
+				if how >= good || k == len(s) {
+					wide = max(wide, columns(strings.TrimRight(string(s[from:k]), " ")))
+					from = k
 				}
-				break
 			}
-			fits = i + utf8.RuneLen(r)
-			if r == ' ' || r == '-' || r == '/' {
-				at = fits
+			if good < aWhole {
+				wide = min(wide, most)
+			}
+			least[i] = max(least[i], wide)
+		}
+	}
+	return least
+}
+
+// folded is a text in lines of at most so many columns, broken where it breaks best
+// and, of places that are as good, at the last that fits.
+func folded(text string, most int) (out []string) {
+	s := []rune(text)
+	for columns(string(s)) > most {
+		at, best := 1, aLetter // one letter may be wider than that
+		for k, how := range breaks(s) {
+			if k > 0 && how >= best && columns(strings.TrimRight(string(s[:k]), " ")) <= most {
+				at, best = k, how
 			}
 		}
-		if at == 0 {
-			at = fits
-		}
-		if at == 0 { // one letter is wider than that
-			_, at = utf8.DecodeRuneInString(s)
-		}
-		out = append(out, strings.TrimRight(s[:at], " "))
-		if s = strings.TrimLeft(s[at:], " "); s == "" {
+		out = append(out, strings.TrimRight(string(s[:at]), " "))
+		if s = []rune(strings.TrimLeft(string(s[at:]), " ")); len(s) == 0 {
 			return out
 		}
 	}
-	return append(out, s)
+	return append(out, string(s))
 }
 
 // shorten cuts a text to so many columns, and says so with three dots.

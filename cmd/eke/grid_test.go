@@ -64,9 +64,29 @@ B     lengthwise seam  sleeve-right-lower-back + sleeve-    24 mm
 	}{
 		{"", 4, []string{""}}, {"one two", 7, []string{"one two"}}, {"one two", 3, []string{"one", "two"}}, {"one two", 5, []string{"one", "two"}},
 		{"abcdefgh", 3, []string{"abc", "def", "gh"}}, {"頃頃", 1, []string{"頃", "頃"}}, {"front/side", 7, []string{"front/", "side"}}, {"fine  end", 5, []string{"fine", "end"}},
+		{"24 1/8 × 20 15/16 in", 19, []string{"24 1/8 ×", "20 15/16 in"}}, {"20 15/16 in", 9, []string{"20 15/16", "in"}}, {"303 mm (11 15/16 in)", 18, []string{"303 mm", "(11 15/16 in)"}},
 	} {
 		require.Equal(t, c.want, folded(c.text, c.most), c.text)
 	}
+}
+
+// A length is not broken in two: the names give way, and then a rectangle after its ×.
+func TestGridBreaksNoLength(t *testing.T) {
+	g := newGrid("fabric", "cloth", "tape", "strips", "one strip", "rectangle", "square")
+	g.add("heavy wool coating", "0.43 yd²", "358 in", "21", "347 in", "24 1/8 × 20 15/16 in", "20 15/16 in")
+	var b strings.Builder
+	require.NoError(t, g.print(&b))
+	require.Contains(t, b.String(), "  24 1/8 × 20 15/16 in  20 15/16 in\n")
+	requireNarrow(t, b.String())
+
+	g = newGrid("fabric", "rectangle", "rectangle", "rectangle", "rectangle")
+	g.add("interlining", "24 1/8 × 20 15/16 in", "24 1/8 × 20 15/16 in", "24 1/8 × 20 15/16 in", "24 1/8 × 20 15/16 in")
+	b.Reset()
+	require.NoError(t, g.print(&b))
+	require.Equal(t, `fabric       rectangle        rectangle        rectangle        rectangle
+interlining  24 1/8 ×         24 1/8 ×         24 1/8 ×         24 1/8 ×
+             20 15/16 in      20 15/16 in      20 15/16 in      20 15/16 in
+`, b.String())
 }
 
 func TestWrapped(t *testing.T) {

@@ -26,7 +26,7 @@ func TestHelp(t *testing.T) {
 		require.True(t, strings.HasPrefix(examples, "  eke "+name+" "), examples)
 	}
 	for _, topic := range []string{"pattern", "scraps", "wishes"} {
-		require.Contains(t, bare, "\n  eke "+topic+" ")
+		require.Contains(t, bare, "\n  "+topic+" ")
 		help := found(t, dir, "help", topic).stdout
 		requireNarrow(t, help)
 		require.Equal(t, help, found(t, dir, topic, "--help").stdout)
@@ -96,7 +96,18 @@ func TestHelpOfNothing(t *testing.T) {
 	dir := t.TempDir()
 	refused(t, dir, []string{"help", "nothing"}, "nothing", "plan")
 	refused(t, dir, []string{"help", "plan", "more"}, "more")
+	refused(t, dir, []string{"help", "pattrn"}, `"pattrn"; did you mean pattern?`)
+	refused(t, dir, []string{"scarps"}, `"scarps"; did you mean scraps?`)
 	refused(t, dir, []string{"completion", "tcsh"}, "tcsh", "bash")
+}
+
+// A topic that is given a file has not looked at it, and says what does.
+func TestATopicReadsNoFile(t *testing.T) {
+	dir := t.TempDir()
+	write(t, dir, "flag.svg", flag)
+	refused(t, dir, []string{"pattern", "flag.svg"}, `"flag.svg" was not read`, "run eke fit PATTERN SCRAPS…")
+	refused(t, dir, []string{"scraps", "pile.csv"}, `"pile.csv" was not read`, "run eke rest SCRAPS…")
+	refused(t, dir, []string{"wishes", "sleeve alike"}, `"sleeve alike" was not read`, "--wish WISH")
 }
 
 func TestVersion(t *testing.T) {

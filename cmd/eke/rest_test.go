@@ -67,3 +67,13 @@ func TestWhatThePlanLeavesStillGives(t *testing.T) {
 	}
 	require.Contains(t, tree(t, dir+"/out")["report.html"], "What the rest still gives")
 }
+
+// In inches the table has its longest words, and none of its lengths is broken in two.
+func TestRestInInchesBreaksNoLength(t *testing.T) {
+	dir := t.TempDir()
+	write(t, dir, "pile.csv", "name,fabric,length_cm,width_cm\na,heavy wool coating,62.5,58\nb,\"linen, washed and dyed\",72.2,46.4\n")
+	out := found(t, dir, "rest", "pile.csv", "--bias", "35mm", "--units", "in", "--time", "1s").stdout
+	requireNarrow(t, out)
+	require.Regexp(t, `\d+ \d+/16 × \d+ \d+/16 in  `, out)
+	require.NotRegexp(t, `(?m)( \d+|/|×)$|^ *(\d|/|× |in$)`, strings.Split(out, "tape:")[0])
+}

@@ -12,6 +12,12 @@ import (
 	"github.com/spf13/cobra"
 )
 
+// The help lists commands and topics apart.
+const (
+	commandGroup = "commands"
+	topicGroup   = "topics"
+)
+
 func newRoot() *cobra.Command {
 	root := &cobra.Command{
 		Use:   "eke",
@@ -39,12 +45,16 @@ layouts and a sewing order.`,
 	}
 	root.SetFlagErrorFunc(flagError)
 	root.SetUsageTemplate(strings.ReplaceAll(root.UsageTemplate(), ".FlagUsages", fmt.Sprintf(".FlagUsagesWrapped %d", gridColumns)))
+	root.AddGroup(&cobra.Group{ID: commandGroup, Title: "Commands:"}, &cobra.Group{ID: topicGroup, Title: "Topics, as in eke help pattern:"})
 	root.AddCommand(newFit(), newPlan(), newSplit(), newSheets(), newTrace(), newLining(), newRest(), newTable())
 	for _, c := range root.Commands() {
 		onceEach(c)
+		c.GroupID = commandGroup
 	}
 	root.AddCommand(topics()...)
 	root.SetHelpCommand(newHelp())
+	root.SetHelpCommandGroupID(commandGroup)
+	root.SetCompletionCommandGroupID(commandGroup)
 	root.InitDefaultCompletionCmd()
 	if completion, _, err := root.Find([]string{"completion"}); err == nil {
 		completion.Args = nil
@@ -84,27 +94,49 @@ func topics() []*cobra.Command {
 		wishes = append(wishes, wrapped(line))
 	}
 	return []*cobra.Command{
-		{Use: "pattern", Short: "How a pattern is drawn", Long: svg.PatternHelp},
-		{Use: "scraps", Short: "How scraps are listed", Long: svg.ScrapsHelp},
-		{Use: "wishes", Short: "What may be wished of a plan", Long: strings.Join(wishes, "\n\n")},
+		newTopic("pattern", "How a pattern is drawn", svg.PatternHelp, "eke fit PATTERN SCRAPS…"),
+		newTopic("scraps", "How scraps are listed", svg.ScrapsHelp, "eke rest SCRAPS…"),
+		newTopic("wishes", "What may be wished of a plan", strings.Join(wishes, "\n\n"), "eke plan PATTERN SCRAPS… --wish WISH"),
 	}
+}
+
+// newTopic is a topic of the help. It reads no file: one that is given is for the
+// command that reads such.
+func newTopic(name, short, long, reads string) *cobra.Command {
+	c := &cobra.Command{Use: name, Short: short, Long: long, GroupID: topicGroup, Args: cobra.ArbitraryArgs, DisableFlagsInUseLine: true,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if len(args) > 0 {
+				return fmt.Errorf("%s is a topic of the help, and %q was not read; run %s", name, args[0], reads)
+			}
+			return cmd.Help()
+		}}
+	c.SetHelpTemplate("{{.Long | trimTrailingWhitespaces}}\n")
+	return c
 }
 
 // unknownCommand names the commands there are.
 func unknownCommand(of *cobra.Command, name string) error {
-	var names []string
+	var names, topics []string
 	for _, c := range of.Commands() {
-		if c.IsAvailableCommand() {
+		switch {
+		case c.GroupID == topicGroup:
+			topics = append(topics, c.Name())
+		case c.IsAvailableCommand():
 			names = append(names, c.Name())
 		}
 	}
+	of.SuggestionsMinimumDistance = max(1, len(name)/3) // letters put in, left out or changed
 	if near := of.SuggestionsFor(name); len(near) > 0 {
 		return fmt.Errorf("there is no command %q; did you mean %s?", name, near[0])
 	}
 	if len(names) == 0 {
 		return fmt.Errorf("%q is one too many; see %s --help", name, of.CommandPath())
 	}
-	return fmt.Errorf("there is no command %q; there are %s", name, strings.Join(names, ", "))
+	what := strings.Join(names, ", ")
+	if len(topics) > 0 {
+		what += "; and of help the topics " + strings.Join(topics, ", ")
+	}
+	return fmt.Errorf("there is no command %q; there are %s", name, what)
 }
 
 // atLeast refuses fewer arguments than a command needs, and says how it is

@@ -124,7 +124,7 @@ func (f *Plan) clothToMend(ctx context.Context, end time.Time, d *plan.Document,
 		d.WouldDo = look(o.MaxSeams)
 	}
 	if len(d.WouldDo) > 0 {
-		d.Notes = append(d.Notes, "with the cloth to look for, all that is not spoilt is cut as it lies in the plan that you go on from; add that cloth to the scraps and give the same command again")
+		d.Notes = append(d.Notes, "with the cloth to look for there is a plan in which all that is not spoilt is cut as it lies in the plan that you go on from; add that cloth to the scraps and give the same command again")
 	}
 	return nil
 }

@@ -166,7 +166,8 @@ func (b *bench) planView(*http.Request) (any, error) {
 		Going     bool
 		Best      template.HTML
 		Failed    string
-		Found     int // options of the plan that stands further down
+		Found     int  // options of the plan that stands further down, if it is of what lies here
+		Missing   bool // there is none of them, and what is missing stands there
 		Seconds   int
 		Options   int
 		Seams     string
@@ -183,8 +184,8 @@ func (b *bench) planView(*http.Request) (any, error) {
 			v.Best = b.run.shown
 		}
 	}
-	if b.plan != nil {
-		v.Found = len(b.plan.Options)
+	if b.plan != nil && b.of == b.stamp && v.Failed == "" {
+		v.Found, v.Missing = len(b.plan.Options), len(b.plan.Options) == 0
 	}
 	return v, nil
 }

@@ -20,6 +20,7 @@ import (
 
 	"eke/cmd/job"
 	"eke/piece/plane"
+	"eke/split/plan"
 
 	"github.com/stretchr/testify/require"
 )
@@ -253,7 +254,7 @@ func TestBringPlanTakeAway(t *testing.T) {
 	require.Contains(t, why, "allowance")
 	require.NotContains(t, section("plan"), "#h-take")
 	v.plans()
-	require.Regexp(t, `<b>(A plan is|[2-9] plans are) found.</b> (It stands|They stand) further down, under <a href="#h-take">The plan to cut by</a>`, section("plan"))
+	require.Regexp(t, `<b>(1 option is|[2-9] options are) found.</b> (It stands|They stand) further down, under <a href="#h-take">The plan to cut by</a>`, section("plan"))
 	take := section("take")
 	require.Contains(t, take, "Option 1: 1 added seam")
 	require.Contains(t, take, "&lt;img src=x")
@@ -282,6 +283,7 @@ func TestBringPlanTakeAway(t *testing.T) {
 	require.Equal(t, http.StatusOK, func() int { code, _ := v.get("/state"); return code }())
 	require.Contains(t, section("bring"), "3 scraps")
 	require.Contains(t, section("take"), "Find plans again before you cut")
+	require.NotContains(t, section("plan"), "#h-take", "that is a plan from earlier")
 	// What she says of a scrap is written down in a file of the table's own.
 	say := func(fields ...string) (int, string) {
 		return v.fill("/tell", append([]string{"file", "kept-2.csv", "at", "1", "name", "two", "grain", "0"}, fields...)...)
@@ -305,6 +307,32 @@ func TestBringPlanTakeAway(t *testing.T) {
 	code, _ = v.fill("/leave", "name", "scraps.svg")
 	require.Equal(t, http.StatusNoContent, code)
 	require.Contains(t, section("plan"), "Bring scraps first.")
+}
+
+// Where the search was it says what it found of what lies on the table now, and nothing of
+// a plan from earlier.
+func TestWhatTheSearchCameTo(t *testing.T) {
+	dir := t.TempDir()
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "p.svg"), []byte(flag), 0o644))
+	b, err := newBench(Options{Folder: dir, Out: "out", Pattern: "p.svg"})
+	require.NoError(t, err)
+	shown := func() string {
+		v, err := b.planView(nil)
+		require.NoError(t, err)
+		var out strings.Builder
+		require.NoError(t, sections.ExecuteTemplate(&out, sectionPlan, v))
+		return strings.Join(strings.Fields(out.String()), " ")
+	}
+	require.NotContains(t, shown(), "#h-take", "nothing is sought yet")
+	b.plan, b.of, b.run = &plan.Document{}, b.stamp, &run{}
+	require.Contains(t, shown(), `<b>No plan was found.</b> What is missing stands further down, under <a href="#h-take">`)
+	b.plan = &plan.Document{Options: make([]plan.Option, 2)}
+	require.Contains(t, shown(), `<b>2 options are found.</b> They stand further down, under <a href="#h-take">`)
+	b.run = &run{failed: "it broke off"}
+	require.NotContains(t, shown(), "#h-take", "the plan is from a search before")
+	require.Contains(t, shown(), "it broke off")
+	b.run, b.of = &run{}, "another pile"
+	require.NotContains(t, shown(), "#h-take", "the plan is of another pile")
 }
 
 // A search goes on when its page is closed, shows its best to any other, and stops
