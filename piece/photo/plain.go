@@ -100,6 +100,11 @@ func (t *tracer) plainSheets(all []region, whole bool, o Options) ([]sheetSeen, 
 				What: fmt.Sprintf("the sheet is taken for %s, but by a wide or a long lens it would be %s, and all sizes with it", pages[0].paper.Name, other.Name),
 				Cure: "say which it is (--paper), or photograph it from straight above",
 			})
+		} else if other := t.between(pages[0]); other != nil {
+			t.out.Problems = append(t.out.Problems, Problem{
+				What: fmt.Sprintf("the sheet is taken for %s, but its shape lies between that and %s, as if the picture was stretched: if it is %s, all sizes are wrong", pages[0].paper.Name, other.Name, other.Name),
+				Cure: "say which it is (--paper), and give photographs as the camera made them, not cut or stretched",
+			})
 		}
 	}
 	return t.seenPages(pages)
@@ -348,6 +353,38 @@ func (t *tracer) shaped(corners [4]orb.Point, papers []scalesheet.Paper) (page, 
 func (t *tracer) orElse(p page) *scalesheet.Paper {
 	for _, other := range scalesheet.Papers {
 		if _, ok := t.seenBy(focals, p.corners, []scalesheet.Paper{other}, wholePicture); ok && other.Name != p.paper.Name {
+			return &other
+		}
+	}
+	return nil
+}
+
+// nearlyPaper is the part by which the ratio of a sheet's sides is off by the usual lens, at most, where its paper is not in
+// doubt: in rendered pictures that no one stretched it was 0.010 at most, seen 29° aside.
+const nearlyPaper = 0.015
+
+// between is the paper that a page would be too, were the picture stretched: the page is clearly off the shape of what it
+// is taken for, by its edges, towards that one; nil if there is none.
+func (t *tracer) between(p page) *scalesheet.Paper {
+	v := newView(t.p.Width, t.p.Height)
+	if v.homography(cornerMatches(p.corners, p.paper)) != nil {
+		return nil
+	}
+	f, err := t.p.refine(v, p.seen(float64(t.f.by)))
+	if err != nil {
+		return nil
+	}
+	off, _, _ := askew(f.h, usualFocal)
+	if off < nearlyPaper {
+		return nil
+	}
+	for k := range p.corners {
+		p.corners[k] = f.point(cornerMatches(p.corners, p.paper)[k].ground)
+	}
+	for _, other := range scalesheet.Papers {
+		apart := math.Abs(math.Log(other.HeightMM * p.paper.WidthMM / (other.WidthMM * p.paper.HeightMM)))
+		like := likeness{skew: partOfPicture.skew, ratio: apart - off/2}
+		if _, ok := t.seenBy([]float64{usualFocal}, p.corners, []scalesheet.Paper{other}, like); ok && other.Name != p.paper.Name {
 			return &other
 		}
 	}

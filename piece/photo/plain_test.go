@@ -6,6 +6,7 @@ import (
 	"image/color"
 	"image/draw"
 	"math"
+	"strings"
 	"testing"
 
 	"eke/piece/race"
@@ -132,6 +133,33 @@ func TestSaidSheet(t *testing.T) {
 	require.False(t, ok)
 	_, ok = tr.seenBy(focals, at, []scalesheet.Paper{a4}, partOfPicture)
 	require.True(t, ok)
+}
+
+// In a stretched picture A4 may have more of the shape of letter. What lies between them is not taken for either in
+// silence, what is no nearer to the other is, and so is what a maker names.
+func TestBetweenPapers(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		wide, high  int // of the sheet, in points
+		said, paper string
+		doubt       bool
+	}{
+		{400, 309, "", "letter", false},
+		{400, 303, "", "letter", true}, // A4 of 400 by 283, stretched by 7 %
+		{400, 303, "letter", "letter", false},
+		{400, 316, "", "letter", false}, // off letter the other way
+		{400, 283, "", "a4", false},
+		{400, 290, "", "a4", true},
+		{400, 276, "", "a4", false},
+	} {
+		m := image.NewRGBA(image.Rect(0, 0, 1200, 900))
+		draw.Draw(m, m.Rect, image.NewUniform(color.RGBA{90, 80, 70, 255}), image.Point{}, draw.Src)
+		draw.Draw(m, image.Rect(370, 260, 370+c.wide, 260+c.high), image.NewUniform(color.RGBA{235, 235, 232, 255}), image.Point{}, draw.Src)
+		r, err := Trace(t.Context(), newPicture(m, 1), Options{Paper: c.said})
+		require.NoError(t, err)
+		require.Equal(t, c.paper, r.Plain, "%+v", c)
+		require.Equal(t, c.doubt, strings.Contains(fmt.Sprint(r.Problems), "its shape lies between"), "%+v: %v", c, r.Problems)
+	}
 }
 
 // Of two pale things in the shape of a sheet, which cannot both be one, the clearly whiter is taken.
