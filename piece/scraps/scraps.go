@@ -57,9 +57,9 @@ func Distinct(pile []piece.Scrap) error {
 	for _, s := range pile {
 		key := strings.ToLower(s.Name)
 		if o, ok := seen[key]; ok {
-			where, cure := "", "rename one; scraps of one size can share a row with their count"
-			if strings.EqualFold(filepath.Ext(s.File), ".svg") { // which has no rows
-				cure = "rename one"
+			where, cure := "", "rename one"
+			if strings.EqualFold(filepath.Ext(s.File), ".csv") { // which alone has rows
+				cure += "; scraps of one size can share a row with their count"
 			}
 			if o.File != s.File {
 				where = " (the other is in " + o.File + ")"

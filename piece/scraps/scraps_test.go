@@ -262,7 +262,9 @@ func TestDistinct(t *testing.T) {
 	assert.NoError(t, Distinct(nil))
 	assert.NoError(t, Distinct([]piece.Scrap{{Name: "a"}, {Name: "b"}}))
 	err := Distinct([]piece.Scrap{{Name: "navy", File: "s.csv"}, {Name: "Navy", File: "--scrap"}})
-	assert.EqualError(t, err, `--scrap: "Navy": two scraps have this name (the other is in s.csv); rename one; scraps of one size can share a row with their count`)
+	assert.EqualError(t, err, `--scrap: "Navy": two scraps have this name (the other is in s.csv); rename one`, "the command line has no rows")
+	err = Distinct([]piece.Scrap{{Name: "navy", File: "s.CSV"}, {Name: "Navy", File: "s.CSV"}})
+	assert.EqualError(t, err, `s.CSV: "Navy": two scraps have this name; rename one; scraps of one size can share a row with their count`)
 	err = Distinct([]piece.Scrap{{Name: "navy", File: "s.svg"}, {Name: "Navy", File: "s.svg"}})
 	assert.EqualError(t, err, `s.svg: "Navy": two scraps have this name; rename one`, "a drawing has no rows")
 }
