@@ -1,7 +1,7 @@
 package svg
 
 // PatternHelp and ScrapsHelp tell a maker how a pattern is drawn and how scraps are
-// listed: all words that are read, in lines of 80 columns.
+// listed, in lines of 80 columns: all words that are read.
 const (
 	PatternHelp = `A pattern is an SVG file from any drawing program, in millimetres or with a size
 in physical units. Draw one group a piece and name it. What an element in the
@@ -25,12 +25,12 @@ A bare outline is a piece too, cut once, its grain upright.
 Facts are data- attributes, or "cut: 2" and the like, a line each, in the
 element's <desc>. Of a piece:
 
-  cut         how many: 2; 0 is as ready
+  cut         how many: 2; with 0 it is cut already, as with ready: yes
   mirrored    yes: half of them are mirror images
   side        left or right: where what is drawn is worn
   fabric      what it may be cut from: navy or cream
   kind        knit or woven
-  use         lining: cut from cloth that is kept for it
+  use         lining: it is of a lining, cut from cloth that is kept for one
   lining      no or yes: whether it gets a lining
   optional    yes: cut whole from what all others leave, if it fits
   ready       yes: it is cut already, and takes no cloth
@@ -38,10 +38,12 @@ element's <desc>. Of a piece:
 
 Of an edge:
 
-  joins       what it is sewn to: back/shoulder; where it goes round several, in
-              the order in which they come, from left to right or from the fold
-              outwards: back/armhole, front/armhole
-  ease        by how much it and that may differ: 60mm or 50%
+  joins       what it is sewn to: back/shoulder; of two copies of one piece
+              that are sewn to each other its own: back/centre-back, on the
+              edge centre-back; where it goes round several, in the order in
+              which they come, from left to right or from the fold outwards:
+              back/armhole, front/armhole
+  ease        by how much this edge and the one it joins may differ: 60mm or 50%
   allowance   another than its piece's
 
 Wishes are lines such as "wish: sleeve alike" in the <desc> of the root: see
@@ -61,7 +63,7 @@ eke help wishes. For example a square of 300 mm, cut twice, on the fold:
 	ScrapsHelp = `Scraps come from any of these, or from several at once.
 
 A spreadsheet saved as CSV, a row for each scrap. The first row names the
-columns, in any order:
+columns, in any order; name, length and width are needed, the others not:
 
   name         different in every row
   length_cm    along the grain; or length_mm, length_in
@@ -74,10 +76,13 @@ columns, in any order:
   look         what the eye takes it for; its fabric, if empty
   use          lining: it is kept for one
   shrink       by how much, when it is washed: 5%
-  stripe_cm    of striped cloth: from one stripe to the next one like it
-  first_cm     from its top down to the middle of the first stripe
-  stripe_runs  across the grain, or along it: then first_cm is from the left
-  colour       for the pictures: a name or #rrggbb
+  stripe_cm    of striped cloth: from one stripe to the next one like it; or
+               stripe_mm, stripe_in
+  first_cm     from its top down to the middle of the first stripe; or
+               first_mm, first_in
+  stripe_runs  across (the grain; so if empty) or along: then first_cm is from
+               the left
+  colour       for the pictures: a name or #rrggbb; color is read too
   note         your own words
 
 For example:

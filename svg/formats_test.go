@@ -37,24 +37,42 @@ func TestHelpTellsOfTheWordsThatAreRead(t *testing.T) {
 	require.Len(t, scrap, 2)
 	require.ElementsMatch(t, scrapWords, scrap[1])
 	var facts []string
-	for _, f := range scrapFacts { // one spelling and one unit are enough
-		if f != "color" && !strings.HasSuffix(f, "_mm") && !strings.HasSuffix(f, "_in") {
-			facts = append(facts, f)
+	for _, f := range scrapFacts { // one spelling and one unit have a row
+		if f == "color" || strings.HasSuffix(f, "_mm") || strings.HasSuffix(f, "_in") {
+			require.Regexp(t, `\b`+f+`\b`, ScrapsHelp)
+			continue
 		}
+		facts = append(facts, f)
 	}
 	require.ElementsMatch(t, append(facts, "name", "length_cm", "width_cm"), scrap[0])
 	readme, err := os.ReadFile("../README.md")
 	require.NoError(t, err)
-	_, table, _ := strings.Cut(string(readme), "| word | draw | meaning |")
-	table, rest, _ := strings.Cut(table, "\n\n")
+	_, table, ok := strings.Cut(string(readme), "| word | draw | meaning |")
+	require.True(t, ok)
+	table, _, _ = strings.Cut(table, "\n\n")
 	var words []string
 	for _, m := range regexp.MustCompile("(?m)^\\| `(\\w+)(?: NAME)?`(?: or `(\\w+)`)? \\|").FindAllStringSubmatch(table, -1) {
 		words = append(words, slices.DeleteFunc(m[1:], func(s string) bool { return s == "" })...)
 	}
 	require.ElementsMatch(t, pattern[0], words)
-	for _, word := range slices.Concat(pattern[1], pattern[2], scrap[0], scrap[1]) {
-		require.Regexp(t, `\b`+word+`\b`, rest)
+	lining := marked(t, string(readme), "Lining")
+	require.Subset(t, append(marked(t, string(readme), "Your own pattern"), lining...), slices.Concat(pattern[1], pattern[2]))
+	require.Subset(t, append(marked(t, string(readme), "Your own scraps"), lining...), slices.Concat(scrap[0], scrap[1]))
+}
+
+// marked are the words that a section of README.md has in backquotes: alone, before a
+// colon, or in a row of them.
+func marked(t *testing.T, readme, section string) (words []string) {
+	_, text, ok := strings.Cut(readme, "\n## "+section+"\n")
+	require.True(t, ok, section)
+	text, _, _ = strings.Cut(text, "\n## ")
+	for _, m := range regexp.MustCompile("`([^`]+)`").FindAllStringSubmatch(text, -1) {
+		for _, word := range strings.Split(m[1], ", ") {
+			word, _, _ = strings.Cut(word, ": ")
+			words = append(words, word)
+		}
 	}
+	return words
 }
 
 // The examples of the help are read without a note.

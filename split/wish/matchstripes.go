@@ -13,7 +13,7 @@ import (
 // edge, or wherever stripes cross a seam. Several are kept together.
 type MatchStripes struct{ At string }
 
-var matchStripes = form{written: "match stripes at side", means: "the cloth's own stripes meet at the seams of that edge; without at, side seams first, then the sleeves", read: func(words []string) (Wish, bool) {
+var matchStripes = form{written: "match stripes at side", means: "the cloth's own stripes meet at the seams of that edge, or of one piece's: match stripes at front/side; without at, side seams first, then the sleeves; several such wishes are kept together", read: func(words []string) (Wish, bool) {
 	switch {
 	case len(words) < 2 || words[0] != "match" || words[1] != "stripes":
 	case len(words) == 2:

@@ -48,12 +48,12 @@ func Usage() string {
 
 // Help tells a maker of the forms, each in a paragraph of its own.
 func Help() []string {
-	out := []string{`A wish is a line of words, given by --wish as often as needed, or as a line such as "wish: sleeve alike" in the <desc> of the pattern's root. Front, sleeve, navy and the like stand for your own pieces, edges and looks. A look is what a scrap's look says, else its fabric, else its name.`}
+	out := []string{`A wish is a line of words, given by --wish as often as needed, or as a line such as "wish: sleeve alike" in the <desc> of the pattern's root. Front, sleeve, navy and the like stand for your own pieces, edges and looks. A look is what a scrap's look says, else its fabric, else its name, written as the scraps have it.`}
 	for _, f := range forms {
 		out = append(out, f.written+": "+f.means+".")
 	}
 	return append(out,
-		fmt.Sprintf("Before any of them but %q, prefer makes it points instead of a must: prefer %s.", mixKinds.written, alike.written),
+		fmt.Sprintf("Before any of them but %q, prefer makes it points instead of a must: prefer %s. Before carry, stripes and blocks eke then plans both with it and without; one option keeps it where that is found at all, and a note says why where it is not.", mixKinds.written, alike.written),
 		"Each is kept and proved, and report and table say how. Where no plan is found that keeps it, the exit status is 3, and eke says why as far as it knows.")
 }
 
