@@ -121,7 +121,8 @@ func TestABandInARowShowsOnce(t *testing.T) {
 // half it is in, for as long as it is.
 func TestASeamAlongABandShows(t *testing.T) {
 	const length, depth = 387.0, 36.0
-	drawn := func(from, to, off float64) (seams []curve.Path, letters int) {
+	checked := 0 // ends of a seam whose place was measured
+	drawn := func(from, to, off float64) (seams []curve.Path) {
 		d := tshirt()
 		o := &d.Options[0]
 		o.PiecingSeams = append(o.PiecingSeams, plan.PiecingSeam{Name: "B", Kind: "yoke", Piece: "neckband", Copy: 1, Line: []plan.Point{{from, off}, {to, off}}})
@@ -134,7 +135,6 @@ func TestASeamAlongABandShows(t *testing.T) {
 			require.NoError(t, err)
 			for _, m := range g.labels {
 				if m.text == "B" {
-					letters++
 					seams = append(seams, m.seam)
 				}
 			}
@@ -145,6 +145,7 @@ func TestASeamAlongABandShows(t *testing.T) {
 						for _, s := range []orb.Point{m.seam.Start(), m.seam.End()} {
 							_, away := curve.Polyline(r.line...).Nearest(s)
 							if away < depth { // of this stretch of the band
+								checked++
 								require.InDelta(t, 8, away, 0.5, "10 mm from the fold, which is 18 mm from the edge")
 							}
 						}
@@ -152,7 +153,7 @@ func TestASeamAlongABandShows(t *testing.T) {
 				}
 			}
 		}
-		return seams, letters
+		return seams
 	}
 	mm := func(seams []curve.Path) (sum float64) {
 		for _, s := range seams {
@@ -161,13 +162,14 @@ func TestASeamAlongABandShows(t *testing.T) {
 		return sum
 	}
 	for _, off := range []float64{8, depth - 8} {
-		seams, letters := drawn(0, length, off)
-		require.Equal(t, letters, len(seams))
+		checked = 0
+		seams := drawn(0, length, off)
+		require.GreaterOrEqual(t, checked, 2*len(seams), "both ends of each")
 		all := mm(seams)
 		require.Greater(t, all, 300.0)
-		third, _ := drawn(0, length/3, off)
+		third := drawn(0, length/3, off)
 		require.InDelta(t, all/3, mm(third), 30, "the places along a band are 10 mm apart, and stretched with it")
 	}
-	none, _ := drawn(100, 102, 8)
+	none := drawn(100, 102, 8)
 	require.Empty(t, none, "as good as nothing of it")
 }
