@@ -78,7 +78,7 @@ type unknown struct {
 type equation struct {
 	allowance.Walked
 	differMM  float64
-	coveredMM float64 // how much more of A than of B is sewn to a facing; less than 0 where of B
+	coveredMM float64 // what a facing takes from B, so that as much of A is sewn to the facing; less than 0 where it takes from A
 }
 
 // What a millimetre of a corner's way, and of a bend, count for in the sum of

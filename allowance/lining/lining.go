@@ -31,8 +31,8 @@ type Options struct {
 // Lining is the pattern of a lining, as drawn on the page of the garment's.
 type Lining struct {
 	Drafts  []piece.Draft
-	Pieces  []*piece.Piece // the drafts, made
-	Seams   []allowance.Walked
+	Pieces  []*piece.Piece     // the drafts, made
+	Seams   []allowance.Walked // walked on the pieces, each edge counted as often as in the garment's
 	LeftOut []LeftOut
 	Facings []string // of the garment, those in Options.Passed too
 	Notes   []string // what was done that a maker would not expect, and what to know when sewing

@@ -31,7 +31,12 @@ func upright(id, facts string, x int, left, right string) string {
 const twice = `data-cut="2" data-mirrored="yes"`
 
 // The ease round a body is that of four edges, however many go round, and that round a
-// sleeve that of two; a note says where it is shared out.
+// sleeve that of two; a note says where it is shared out. (That is the rule of the
+// package, a common practice, no source. So 4/14 is what four edges get at the 14 of two
+// princess seams and a side seam on either side and of a centre back seam; .5 of a sleeve
+// is what two edges get at the 4 of two seams, and 12 mm are two times 6. Round the hips of
+// trousers go eight, four of the outseams and four of the crotch seams, and round a leg
+// four.)
 func TestEaseIsSharedOut(t *testing.T) {
 	trousers := func(name, other string, x int) string {
 		return fmt.Sprintf(`<g id=%q %s transform="translate(%d,0)"><path class="seam" d="M 0,0 H 150 V 600 H 0 L -20,200 Z"/><path class="grain" d="M 50,40 V 80"/><path class="edge waistband" d="M 0,0 H 150"/>
