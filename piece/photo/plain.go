@@ -111,7 +111,8 @@ func (t *tracer) plainSheets(all []region, whole bool, o Options) ([]sheetSeen, 
 }
 
 // saidSheet is the one white thing with four straight sides that has about the shape of the paper that a maker
-// names. A part of a photograph, or one that was stretched, shows a sheet in a shape that no lens gives it.
+// names. A part of a photograph, or one that was stretched, shows a sheet in a shape that no lens gives it; one that has
+// the shape of another paper is refused, for by the wrong paper all sizes are wrong.
 func (t *tracer) saidSheet(all []region, o Options) ([]sheetSeen, string, error) {
 	paper, err := scalesheet.ParsePaper(o.Paper)
 	if err != nil {
@@ -125,6 +126,9 @@ func (t *tracer) saidSheet(all []region, o Options) ([]sheetSeen, string, error)
 	}
 	if len(pages) != 1 {
 		return nil, "", errNoSheet
+	}
+	if other, ok := t.shaped(pages[0].corners, scalesheet.Papers); ok && other.paper.Name != paper.Name {
+		return nil, "", fmt.Errorf("the white sheet has the shape of %s, not of %s; say --paper %s if it is that, or else give the photograph as the camera made it, not cut or stretched", other.paper.Name, paper.Name, other.paper.Name)
 	}
 	t.out.Problems = append(t.out.Problems, Problem{
 		What: fmt.Sprintf("the white sheet has not quite the shape of %s as a camera sees it, and is taken for that because you say so", paper.Name),

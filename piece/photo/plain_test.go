@@ -118,6 +118,15 @@ func TestSaidSheet(t *testing.T) {
 	require.Equal(t, "a4", r.Plain)
 	require.Contains(t, fmt.Sprint(r.Problems), "has not quite the shape of a4")
 
+	// Letter, 279.4 x 215.9 mm, is none that a4 would be seen as.
+	draw.Draw(m, m.Rect, image.NewUniform(color.RGBA{90, 80, 70, 255}), image.Point{}, draw.Src)
+	draw.Draw(m, image.Rect(185, 130, 185+194, 130+150), image.NewUniform(color.RGBA{235, 235, 232, 255}), image.Point{}, draw.Src)
+	_, err = Trace(t.Context(), newPicture(m, 1), Options{Paper: "a4"})
+	require.ErrorContains(t, err, "the white sheet has the shape of letter, not of a4; say --paper letter")
+	r, err = Trace(t.Context(), newPicture(m, 1), Options{Paper: "letter"})
+	require.NoError(t, err)
+	require.Equal(t, "letter", r.Plain)
+
 	// A third cut off at one side, seen 20° aside.
 	tr := &tracer{p: &Picture{Width: 2680, Height: 3000}}
 	a4, err := scalesheet.ParsePaper("a4")
