@@ -152,5 +152,5 @@ func (w *work) withLeaf(f Found, now, was *split.Tree) (Found, bool) {
 		return Found{}, false
 	}
 	d := back.Document()
-	return back, len(check.Option(d, 0)) == 0 && len(check.After(w.old, w.at, d, 0)) == 0
+	return back, len(check.Option(d, 0)) == 0 && len(check.After(w.old, w.at, d, 0, w.Pile()...)) == 0
 }
