@@ -112,6 +112,10 @@ func UseRuleFor(pile []Scrap) UseRule {
 // pieces of one.
 const UseLining = "lining"
 
+// HemSeamSuffix ends the name of an edge of a lining at a hem that the garment has sewn to
+// a band or the like: nothing is turned up there, and the lining is sewn to that seam.
+const HemSeamSuffix = "-seam"
+
 var eitherOf = regexp.MustCompile(`(?i)\s+or\s+|[,;]`)
 
 // ParseFabrics reads `navy or cream`, or `navy, cream`, as either of two

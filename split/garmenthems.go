@@ -74,7 +74,7 @@ func (g *garment) hems() {
 // isHemSeam reports whether an edge of a lining lies at a hem that the garment has sewn to
 // a band or the like, as the pattern of a lining names it.
 func isHemSeam(p *piece.Piece, e piece.Edge) bool {
-	return p.Use == piece.UseLining && hasWord(e.Name, "hem") && strings.HasSuffix(e.Name, "-seam")
+	return p.Use == piece.UseLining && hasWord(e.Name, "hem") && strings.HasSuffix(e.Name, piece.HemSeamSuffix)
 }
 
 // turnedUp are edges that are turned up or in, and how they are said.

@@ -77,14 +77,10 @@ func (b *block) outline() curve.Path {
 	return out
 }
 
-// seamSuffix ends the name of a hem that the garment has sewn to a band or the like:
-// nothing is turned up there, and the lining is sewn to that seam.
-const seamSuffix = "-seam"
-
 // drawnName is what an edge is called in the pattern of the lining.
 func (e *edge) drawnName() string {
 	if e.role == shell && hasWord(e.Name, "hem") {
-		return e.Name + seamSuffix
+		return e.Name + piece.HemSeamSuffix
 	}
 	return e.Name
 }
