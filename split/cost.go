@@ -219,7 +219,7 @@ func meetings(m *Made) [][2]string {
 				continue
 			}
 			if sewn == nil {
-				sewn = newMates(m.Plan.Pieces)
+				sewn = m.mates()
 			}
 			if sewn.run(a, b) {
 				out = append(out, [2]string{a.Name, b.Name})
@@ -241,7 +241,7 @@ func (m *Made) MeetingPoints(copy int) (out []orb.Point) {
 					continue
 				}
 				if sewn == nil {
-					sewn = newMates(m.Plan.Pieces)
+					sewn = m.mates()
 				}
 				if from := sewn.endAt(s, end); from.edgeAt != none {
 					if mm, ok := sewn.on(edgeAt{copy, k}, from); ok {

@@ -3,7 +3,9 @@ package split
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
+	"sync"
 
 	"eke/piece"
 	"eke/piece/curve"
@@ -103,6 +105,29 @@ type Made struct {
 	Seams       []PiecingSeam
 	BestLooking string          // why it is the best-looking of its options; empty for others
 	Whole       []piece.Outline // of each copy: what its parts make up, nil where that is the plan's own outline
+
+	sewn *sewing
+}
+
+// sewing is the mates of some copies, once they are asked for: plans that differ in their
+// cuts alone share them.
+type sewing struct {
+	once   sync.Once
+	copies []*piece.Piece
+	mates  *mates
+}
+
+func (s *sewing) told() *mates {
+	s.once.Do(func() { s.mates = newMates(s.copies) })
+	return s.mates
+}
+
+// mates are those of the plan's copies.
+func (m *Made) mates() *mates {
+	if m.sewn == nil || !slices.Equal(m.sewn.copies, m.Plan.Pieces) {
+		return newMates(m.Plan.Pieces) // it was carried out for other copies
+	}
+	return m.sewn.told()
 }
 
 // Part is what a piece becomes after it is split.
@@ -156,6 +181,11 @@ func (m *Made) With(p *Plan, allowanceMM float64) (*Made, error) { return makeLi
 
 func makeLike(was *Made, p *Plan, allowanceMM float64) (*Made, error) {
 	m := &Made{Plan: p}
+	if was != nil && was.sewn != nil && slices.Equal(was.sewn.copies, p.Pieces) {
+		m.sewn = was.sewn
+	} else {
+		m.sewn = &sewing{copies: slices.Clone(p.Pieces)}
+	}
 	letters := p.letters()
 	for i, tree := range p.Trees {
 		c := carver{made: m, piece: i, allowanceMM: allowanceMM, first: len(m.Seams), letters: letters, whole: was.uncut(i, p.Pieces[i])}

@@ -117,5 +117,28 @@ func TestWithIsMake(t *testing.T) {
 			require.Equal(t, want.Parts[k].Outline, got.Parts[k].Outline)
 		}
 		require.Equal(t, len(want.Seams), len(got.Seams))
+		require.Equal(t, split.Cost(want), split.Cost(got))
+	}
+}
+
+// BenchmarkCost is of a plan with a seam in each front, back and sleeve of a blouse, as it
+// is weighed anew at each level that a seam is slid to.
+func BenchmarkCost(b *testing.B) {
+	copies := sample(b, "blouse.svg")
+	p := &split.Plan{Pieces: copies}
+	for _, c := range copies {
+		tree := new(split.Tree)
+		if c.Name == "front" || c.Name == "back" || c.Name == "sleeve" {
+			body := split.NewBody(c, c.Outline)
+			tree.Way, tree.LevelMM, tree.Near, tree.Far = split.Yoke{}, body.Lo[1]+250, new(split.Tree), new(split.Tree)
+		}
+		p.Trees = append(p.Trees, tree)
+	}
+	was, err := split.Make(p, 10)
+	require.NoError(b, err)
+	for b.Loop() {
+		made, err := was.With(p, 10)
+		require.NoError(b, err)
+		split.Cost(made)
 	}
 }

@@ -2,6 +2,7 @@ package split
 
 import (
 	"fmt"
+	"slices"
 	"testing"
 
 	"eke/piece"
@@ -221,4 +222,30 @@ func TestThreeOnOneCapHaveNoPlaceThatIsTold(t *testing.T) {
 			require.False(t, ok, "%s at %g mm: %v", p.Name, mm, mate)
 		}
 	}
+}
+
+// Plans of the same copies share what is sewn to what; one of other copies has its own.
+func TestMatesAreBuiltOnceForTheSameCopies(t *testing.T) {
+	sleeve := piece.Draft{Name: "sleeve", Count: 2, Mirrored: true}
+	copies := capped(t, sleeve, []orb.Point{{0, 0}, {350, 0}, {300, 400}, {50, 400}}, []string{"cap", "inseam-1", "hem", "inseam-2"}, "back first")
+	planOf := func(copies []*piece.Piece) *Plan {
+		p := &Plan{Pieces: copies}
+		for range copies {
+			p.Trees = append(p.Trees, new(Tree))
+		}
+		return p
+	}
+	was, err := Make(planOf(copies), 10)
+	require.NoError(t, err)
+	same, err := was.With(planOf(slices.Clone(copies)), 10)
+	require.NoError(t, err)
+	require.Same(t, was.mates(), same.mates())
+	require.Equal(t, newMates(copies), was.mates())
+	other := slices.Clone(copies)
+	moved := *other[0]
+	other[0] = &moved
+	differs, err := was.With(planOf(other), 10)
+	require.NoError(t, err)
+	require.NotSame(t, was.mates(), differs.mates())
+	require.Equal(t, newMates(other), differs.mates())
 }
