@@ -39,9 +39,12 @@ func (d *Document) UnlikeOptional(o *Option) (out []string) {
 		if !p.Optional || p.Ready || slices.ContainsFunc(d.Pieces[:i], func(q Piece) bool { return q.Name == p.Name }) {
 			continue
 		}
-		var looks []string
-		for _, q := range o.Parts {
-			if l := strings.ToLower(q.Look); q.Piece == p.Name && l != "" && !slices.Contains(looks, l) {
+		var looks []string // of each copy that is cut, in whichever order
+		for k := range d.Pieces {
+			if d.Pieces[k].Name != p.Name || !o.Cuts(&d.Pieces[k]) {
+				continue
+			}
+			if l := And(o.looksOf(&d.Pieces[k])); l != "" && !slices.Contains(looks, l) {
 				looks = append(looks, l)
 			}
 		}
@@ -50,5 +53,16 @@ func (d *Document) UnlikeOptional(o *Option) (out []string) {
 			out = append(out, p.Name+": one from "+strings.Join(looks, ", another from "))
 		}
 	}
+	return out
+}
+
+// looksOf are the looks that a copy of a piece is cut from, each once and in order.
+func (o *Option) looksOf(p *Piece) (out []string) {
+	for _, q := range o.Parts {
+		if l := strings.ToLower(q.Look); q.Piece == p.Name && q.Copy == p.Copy && l != "" && !slices.Contains(out, l) {
+			out = append(out, l)
+		}
+	}
+	slices.Sort(out)
 	return out
 }
