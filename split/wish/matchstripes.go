@@ -40,9 +40,7 @@ func (w MatchStripes) Kept(d *plan.Document, o *plan.Option) (kept bool, how str
 	mine := *o.StripeMatch
 	if w.At != "" {
 		mine.Seams = slices.DeleteFunc(slices.Clone(mine.Seams), func(s plan.StripeSeam) bool { return !w.Musts(s.Edges) })
-		if len(mine.Seams) < len(o.StripeMatch.Seams) {
-			mine.Through = nil
-		}
+		mine.Through = nil // piecing seams are none of that edge
 	}
 	for _, s := range mine.Seams {
 		if !s.Meet && w.Musts(s.Edges) {

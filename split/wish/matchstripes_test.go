@@ -37,6 +37,8 @@ func TestMatchStripes(t *testing.T) {
 	}
 	through := o(side, side, notch)
 	through.StripeMatch.Through = []string{"A", "B"}
+	only := o() // no seam of the garment, and two piecing seams
+	only.StripeMatch.Through = []string{"A", "B"}
 	off := side
 	off.OffMM, off.Meet = 7, false
 	for _, c := range []struct {
@@ -50,6 +52,9 @@ func TestMatchStripes(t *testing.T) {
 		{MatchStripes{}, through, true, "stripes meet at front/side to back/side within 0.4 mm all along; back/armhole to sleeve/cap within 0.2 mm at a notch, and for 60 of 236 mm beside it within 2 mm; they run on through A and B within 0.0 mm"},
 		{MatchStripes{}, o(side, cap), true, "stripes meet at front/side to back/side within 0.4 mm all along; they cannot meet too where the other seams have settled them already: back/armhole to sleeve/cap, 3 mm off at a notch"},
 		{MatchStripes{"armhole"}, o(cap), false, "at back/armhole to sleeve/cap they are 3 mm off"},
+		{MatchStripes{"side"}, through, true, "stripes meet at front/side to back/side within 0.4 mm all along"},
+		{MatchStripes{"hem"}, only, false, "stripes meet at no seam of the garment"},
+		{MatchStripes{}, only, true, "stripes meet at no seam of the garment; they run on through A and B within 0.0 mm"},
 		{MatchStripes{}, o(off), false, "at front/side to back/side they are 7 mm off"},
 	} {
 		kept, how := c.wish.Kept(nil, c.o)
