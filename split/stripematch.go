@@ -449,15 +449,15 @@ func (m *StripeMatch) off(s *stripeSeam, c StripeChoice) float64 {
 	return math.Abs(math.Remainder(s.sign*m.At(s.from.copy, c)+s.byMM-m.At(s.to.copy, c), m.RepeatMM))
 }
 
-// Misses names a seam at which stripes do not meet, for others have settled where
-// they run, of those that are asked about; empty where there is none.
-func (m *StripeMatch) Misses(c StripeChoice, asked func(edges [2]string) bool) (name string, offMM float64) {
+// Misses gives the edges of a seam at which stripes do not meet, for others have settled
+// where they run, of those that are asked about, if there is one.
+func (m *StripeMatch) Misses(c StripeChoice, asked func(edges [2]string) bool) (edges [2]string, offMM float64, misses bool) {
 	for _, s := range m.seams {
 		if off := m.off(s, c); off > StripesMeetMM && asked(m.names(s)) {
-			return m.names(s)[0] + " to " + m.names(s)[1], off
+			return m.names(s), off, true
 		}
 	}
-	return "", 0
+	return edges, 0, false
 }
 
 // MatchedStripes is stripes of the cloth's own that a plan has made to meet.

@@ -103,14 +103,10 @@ func newMatcher(t *table, copies []*piece.Piece, wishes []wish.MatchStripes) (*m
 	return m, nil
 }
 
-// musts reports whether one of the wishes has stripes meet where two edges are sewn
-// together, whatever other seams have settled, and notes which.
-func (m *matcher) musts(edges [2]string) bool {
-	at := slices.IndexFunc(m.wishes, func(w wish.MatchStripes) bool { return w.Musts(edges) })
-	if at >= 0 {
-		m.stands = m.wishes[at]
-	}
-	return at >= 0
+// asking is the place of the first wish that has stripes meet where two edges are sewn
+// together, whatever other seams have settled; negative where none has.
+func (m *matcher) asking(edges [2]string) int {
+	return slices.IndexFunc(m.wishes, func(w wish.MatchStripes) bool { return w.Musts(edges) })
 }
 
 // striped reports whether some scrap with stripes may serve a piece.
@@ -141,14 +137,18 @@ func (m *matcher) variants(ctx context.Context) (out []*instance, why string) {
 		if len(found) == 0 {
 			continue
 		}
-		if name, off := match.Misses(found[0].choice, m.musts); name != "" {
-			why = fmt.Sprintf("by the shape of the pieces: where the stripes meet at the other seams, they are %.0f mm off at %s", off, name)
+		if edges, off, misses := match.Misses(found[0].choice, func(edges [2]string) bool { return m.asking(edges) >= 0 }); misses {
+			m.stands = m.wishes[m.asking(edges)]
+			why = fmt.Sprintf("by the shape of the pieces: where the stripes meet at the other seams, they are %.0f mm off at %s to %s", off, edges[0], edges[1])
 			continue
 		}
 		places = append(places, found...)
 		if m.why == "" {
 			m.why = m.lacks(match, g)
 		}
+	}
+	if len(places) > 0 {
+		m.stands = m.wishes[0] // what stands in the way is no other cloth's
 	}
 	slices.SortStableFunc(places, func(a, b matchedPlace) int {
 		return cmp.Or(cmp.Compare(b.each, a.each), cmp.Compare(b.any, a.any), cmp.Compare(b.wide, a.wide))

@@ -4,6 +4,7 @@ import (
 	"context"
 	"flag"
 	"math"
+	"strings"
 	"testing"
 	"time"
 
@@ -14,7 +15,9 @@ import (
 	"eke/split/plan"
 	"eke/split/search/puzzle"
 	"eke/split/wish"
+	"eke/svg"
 
+	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
 )
 
@@ -132,6 +135,36 @@ func TestMatchBadUse(t *testing.T) {
 	require.NoError(t, err)
 	require.Empty(t, res.Plans)
 	require.Contains(t, res.Unkept.Why, "m² of cloth with one repeat")
+}
+
+// The wish that stands in the way is the one whose seam is off, and where the stripes of
+// some other cloth meet everywhere, none of that.
+func TestTheMatchThatStandsInTheWay(t *testing.T) {
+	t.Parallel()
+	// A tube of two: what is level at one seam is 15 mm off at the other.
+	pieces, err := svg.Pattern(strings.NewReader(`<svg xmlns="http://www.w3.org/2000/svg" width="600mm" height="400mm" viewBox="0 0 600 400">
+<g id="one"><path class="seam" d="M 0,0 H 200 V 300 H 0 Z"/><path class="grain" d="M 50,40 V 80"/><path class="edge side" data-joins="two/side" d="M 200,0 V 300"/><path class="edge rear" data-joins="two/rear" d="M 0,0 V 300"/></g>
+<g id="two"><path class="seam" d="M 300,0 L 500,15 V 315 L 300,300 Z"/><path class="grain" d="M 350,40 V 80"/><path class="edge side" d="M 300,0 V 300"/><path class="edge rear" d="M 500,15 V 315"/></g></svg>`), "tube.svg")
+	require.NoError(t, err)
+	striped := func(name string, repeatMM float64) piece.Scrap {
+		return piece.Scrap{Name: name, Count: 1, GrainDeg: 90, Outline: orb.Ring{{0, 0}, {800, 0}, {800, 800}, {0, 800}}, Stripe: piece.Stripe{RepeatMM: repeatMM}}
+	}
+	wishes := []wish.MatchStripes{{At: "side"}, {At: "rear"}}
+	matcherOf := func(pile ...piece.Scrap) *matcher {
+		m, err := newMatcher(newTable(pile, Options{AllowanceMM: 10, GrainToleranceDeg: 2}.withDefaults()), split.Copies(pieces), wishes)
+		require.NoError(t, err)
+		return m
+	}
+	m := matcherOf(striped("wide", 30))
+	none, why := m.variants(context.Background())
+	require.Empty(t, none)
+	require.Equal(t, wishes[1], m.stands)
+	require.Contains(t, why, "they are 15 mm off at one/rear to two/rear")
+
+	m = matcherOf(striped("wide", 30), striped("narrow", 7.5))
+	found, _ := m.variants(context.Background())
+	require.NotEmpty(t, found)
+	require.Equal(t, wishes[0], m.stands)
 }
 
 // Stripes along the grain meet at the shoulders, and have a stripe, or the middle
