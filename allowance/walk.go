@@ -5,6 +5,7 @@ import (
 	"slices"
 	"sort"
 	"strings"
+	"unicode"
 
 	"eke/piece"
 	"eke/piece/plane"
@@ -298,8 +299,13 @@ func (w *walker) pairs(sides [2][]*walkedEdge, pairs [][2]*walkedEdge, twoSided 
 		return singly
 	}
 	row, best := walkRow(sides[0], sides[1]), singly
-	if w.goesRound(sides[0], sides[1]) || w.goesRound(sides[1], sides[0]) {
-		return []Walked{row}
+	for k, side := range sides {
+		if other := sides[1-k]; w.goesRound(other, side) {
+			if tiers := w.tiers(side, other); tiers != nil {
+				return tiers
+			}
+			return []Walked{row}
+		}
 	}
 	if off(row) <= worst || row.gathered() && !even {
 		if even && !(w.endToEnd(sides[0]) && w.endToEnd(sides[1])) {
@@ -328,6 +334,33 @@ func (w *walker) goesRound(band, body []*walkedEdge) bool {
 	return len(band) == 1 && band[0].trim && !band[0].setOn() && len(body) > 1 &&
 		!slices.ContainsFunc(body, func(e *walkedEdge) bool { return e.trim || e.lining != body[0].lining }) &&
 		(w.endToEnd(body) || named("front") && named("back"))
+}
+
+// tiers walks each of several layers with a band that takes all of them in, as a skirt and
+// its overlay: fronts and backs that are called alike but for that. It is nil where seams
+// join them to each other, or where one does not fit the band.
+func (w *walker) tiers(body, band []*walkedEdge) (out []Walked) {
+	if w.endToEnd(body) {
+		return nil
+	}
+	var order []string
+	of := map[string][]*walkedEdge{}
+	for _, e := range body {
+		words := strings.FieldsFunc(strings.ToLower(e.ref.Piece), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
+		name := strings.Join(slices.DeleteFunc(words, func(s string) bool { return slices.Contains([]string{"front", "back", "left", "right"}, s) }), " ")
+		if of[name] == nil {
+			order = append(order, name)
+		}
+		of[name] = append(of[name], e)
+	}
+	for _, name := range order {
+		row := walkRow(of[name], band)
+		if len(order) < 2 || len(of[name]) < 2 || !row.Sewable() {
+			return nil
+		}
+		out = append(out, row)
+	}
+	return out
 }
 
 // canBeLayers reports whether the edges of a side may each be sewn along the whole of what

@@ -305,11 +305,19 @@ func TestWalkLeftAndRightAreNoLayers(t *testing.T) {
 			onFold("skirt-front", "waist", frontMM, up...), mirroredPair("skirt-side", "waist", sideMM, up...),
 		}
 	}
+	tiered := func(bandMM float64) []*piece.Piece {
+		waist := ref("waistband", "long")
+		return []*piece.Piece{
+			onFold("skirt-front", "waist", 150, waist), mirroredPair("skirt-back", "waist", 140, waist), onFold("overlay-front", "waist", 150, waist), mirroredPair("overlay-back", "waist", 140, waist),
+			sewn("waistband", 1, straightEdge("long", bandMM, ref("skirt-front", "waist"), ref("skirt-back", "waist"), ref("overlay-front", "waist"), ref("overlay-back", "waist"))),
+		}
+	}
 	for _, c := range []struct {
 		name     string
 		pieces   []*piece.Piece
 		aMM, bMM float64 // the lengths of the whole seam
 	}{
+		{"a waistband for a skirt and an overlay whose fold was forgotten", tiered(290), 1160, 290},
 		{"a hood 78 mm too long", hooded(62, 138), 264, 342},
 		{"a hood 42 mm too long", hooded(80, 138), 300, 342},
 		{"a hood that fits", hooded(80, 117), 300, 300},
@@ -360,6 +368,10 @@ func TestWalkRealLayers(t *testing.T) {
 		{"a band that is folded", []*piece.Piece{
 			onFold("front", "waist", 150, waist), mirroredPair("back", "waist", 140, waist), sewn("waistband", 1, straightEdge("long", 580, ref("front", "waist"), ref("back", "waist")), straightEdge("long", 580, ref("front", "waist"), ref("back", "waist"))),
 		}, 1},
+		{"a skirt and an overlay in a waistband", []*piece.Piece{
+			onFold("skirt-front", "waist", 150, waist), mirroredPair("skirt-back", "waist", 140, waist), onFold("overlay-front", "waist", 150, waist), mirroredPair("overlay-back", "waist", 140, waist),
+			sewn("waistband", 1, straightEdge("long", 580, ref("skirt-front", "waist"), ref("skirt-back", "waist"), ref("overlay-front", "waist"), ref("overlay-back", "waist"))),
+		}, 2},
 		{"a lining in a waistband", []*piece.Piece{
 			mirroredPair("skirt-front", "waist", 150, waist), mirroredPair("lining-front", "waist", 150, waist),
 			sewn("waistband", 1, straightEdge("long", 300, ref("skirt-front", "waist"), ref("lining-front", "waist"))),
