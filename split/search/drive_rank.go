@@ -53,10 +53,13 @@ func (d *driver) rank() {
 	})
 }
 
-// seamsInFront is how many piecing seams are in pieces of the front, by their names.
+// seamsInFront is how many piecing seams are in pieces of the front, by their names, that are
+// seen: in no facing, band or the like, and in no lining.
 func seamsInFront(m *split.Made) (n int) {
 	for i := range m.Seams {
-		if p := m.Plan.Pieces[m.Seams[i].Piece]; strings.Contains(strings.ToLower(p.Name), "front") && !isBack(p) {
+		p := m.Plan.Pieces[m.Seams[i].Piece]
+		name := strings.ToLower(p.Name)
+		if strings.Contains(name, "front") && !isBack(p) && piece.TrimWord(p.Name) == "" && p.Use != piece.UseLining && !strings.Contains(name, "lining") {
 			n++
 		}
 	}

@@ -3,6 +3,7 @@ package search
 import (
 	"testing"
 
+	"eke/piece"
 	"eke/split"
 
 	"github.com/stretchr/testify/require"
@@ -28,4 +29,14 @@ func TestAddsOnly(t *testing.T) {
 	require.False(t, d.addsOnly(plan([]int{0, 1}, 0, 0), plain), "the same")
 	require.False(t, d.addsOnly(plan([]int{0, 2}, 1, 0), plain), "a piece from elsewhere")
 	require.False(t, d.addsOnly(plan([]int{0, 1}, 0, 1), plan([]int{0, 1}, 1, 0)), "one instead of the other")
+}
+
+// Seams in front are those that are seen there.
+func TestSeamsInFront(t *testing.T) {
+	for name, want := range map[string]int{"front": 1, "Left-Front": 1, "front-upper": 1, "back": 0, "sleeve": 0, "front-facing": 0, "front-lining": 0, "front-band": 0} {
+		m := &split.Made{Plan: &split.Plan{Pieces: []*piece.Piece{{Name: name}}}, Seams: make([]split.PiecingSeam, 1)}
+		require.Equal(t, want, seamsInFront(m), name)
+	}
+	lining := &split.Made{Plan: &split.Plan{Pieces: []*piece.Piece{{Name: "front", Use: piece.UseLining}}}, Seams: make([]split.PiecingSeam, 1)}
+	require.Zero(t, seamsInFront(lining))
 }
