@@ -231,20 +231,20 @@ func meetings(m *Made) [][2]string {
 
 // MeetingPoints are the points of a copy's outline that are sewn to the ends of other
 // copies' seams: one that ends there goes on from them.
-func (m *Made) MeetingPoints(copy int) (out []orb.Point) {
+func (m *Made) MeetingPoints(of int) (out []orb.Point) {
 	var sewn *mates
 	for i := range m.Seams {
 		s := &m.Seams[i]
 		for _, end := range s.Ends {
-			for k, e := range m.Plan.Pieces[copy].Outline {
-				if s.Piece == copy || len(end.Edge.Line) == 0 || !Joined(e, m.Plan.Pieces[copy], end.Edge, m.Plan.Pieces[s.Piece]) {
+			for k, e := range m.Plan.Pieces[of].Outline {
+				if s.Piece == of || len(end.Edge.Line) == 0 || !Joined(e, m.Plan.Pieces[of], end.Edge, m.Plan.Pieces[s.Piece]) {
 					continue
 				}
 				if sewn == nil {
 					sewn = m.mates()
 				}
 				if from := sewn.endAt(s, end); from.edgeAt != none {
-					if mm, ok := sewn.on(edgeAt{copy, k}, from); ok {
+					if mm, ok := sewn.on(edgeAt{of, k}, from); ok {
 						at, _ := e.Line.At(mm)
 						out = append(out, at)
 					}

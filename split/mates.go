@@ -219,9 +219,10 @@ func (m *mates) placeByEnds(pair [2]edgeAt, other piece.Ref) int {
 }
 
 // meetsBeside reports whether an edge of a copy is one of a name, or is sewn to what lies
-// beside that, and whether that seam is the shoulder's, 1, or the side's, -1.
-func (m *mates) meetsBeside(e piece.Edge, copy int, to piece.Ref) (meets bool, shoulder int) {
-	p := m.copies[copy]
+// beside that, and whether that seam is the shoulder's, 1, or the side's, -1; 0 where it
+// is neither, or both.
+func (m *mates) meetsBeside(e piece.Edge, of int, to piece.Ref) (meets bool, shoulder int) {
+	p := m.copies[of]
 	if e.Name == "" {
 		return false, 0
 	}
@@ -232,11 +233,11 @@ func (m *mates) meetsBeside(e piece.Edge, copy int, to piece.Ref) (meets bool, s
 		for _, step := range []int{-1, 1} {
 			if f := neighbour(m.copies, at, step); f.Name != "" && Joined(e, p, f, m.copies[at.copy]) {
 				says := func(word string) bool { return hasWord(e.Name, word) || hasWord(f.Name, word) }
-				meets, shoulder = true, oneOf(says("shoulder"), says("side") || says("underarm"))
+				meets, shoulder = true, shoulder+oneOf(says("shoulder"), says("side") || says("underarm"))
 			}
 		}
 	}
-	return meets, shoulder
+	return meets, sense(shoulder)
 }
 
 // placeTold is as placeByEnds, by what the long edge and those beside it say.

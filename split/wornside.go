@@ -264,7 +264,7 @@ func (s *sided) namedFrontward() float64 {
 func sewnSide(known, other *sided) float64 {
 	for i, e := range known.Outline {
 		for k, f := range other.Outline {
-			if e.Name == "" || f.Name == "" || known == other || !Joined(e, known.Piece, f, other.Piece) || other.SewnToItself() && len(f.Joins) > 1 {
+			if e.Name == "" || f.Name == "" || known == other || !Joined(e, known.Piece, f, other.Piece) || other.SewnToItself() && len(f.Joins) > 1 || known.SewnToItself() && len(e.Joins) > 1 {
 				continue
 			}
 			if side := known.left * known.half(e) * other.half(f) * sameSide(known, i, other, k); side != 0 {

@@ -45,8 +45,8 @@ func (c *carriedProof) starts(one, long seamEdge, row []string) []float64 {
 	return []float64{0, last}
 }
 
-// placed reports whether the place of the one on the other is told, if that is in a row.
-func (c *carriedProof) placed(a, b seamEdge) bool {
+// placeTold reports whether the place of the one on the other is told, if that is in a row.
+func (c *carriedProof) placeTold(a, b seamEdge) bool {
 	if row := c.partners(a.ref()); c.inRow(a.ref(), row) {
 		return len(c.starts(b, a, row)) == 1
 	}
@@ -126,22 +126,24 @@ func (e seamEdge) beside(step int) drawnEdge {
 	return e.piece.edges[(e.k+step+n)%n]
 }
 
-// turnsInto reports whether what lies beside an edge is sewn to what lies beside one of
-// another name, or is that. Over is 1 where that seam is a shoulder's, and -1 where it is a
-// side's.
+// turnsInto reports whether what lies beside an edge, after it or with a step of -1 before
+// it, is an edge of another name, or is sewn to what lies beside that. Over is 1 where that
+// seam is a shoulder's, -1 where it is a side's, and 0 where it is neither, or both.
 func (c *carriedProof) turnsInto(e seamEdge, step int, other string) (into bool, over int) {
 	next := e.beside(step)
 	own := e.piece.Name + "/" + next.Name
 	if next.Name == "" {
 		return false, 0
 	}
-	into = strings.EqualFold(own, other)
+	if strings.EqualFold(own, other) {
+		return true, 0
+	}
 	for _, o := range c.like(other) {
 		for _, side := range []int{-1, 1} {
 			far := o.beside(side)
 			ref := o.piece.Name + "/" + far.Name
 			for _, to := range c.partners(own) {
-				if into || far.Name == "" || !strings.EqualFold(to, ref) {
+				if far.Name == "" || !strings.EqualFold(to, ref) {
 					continue
 				}
 				into = true
@@ -155,7 +157,7 @@ func (c *carriedProof) turnsInto(e seamEdge, step int, other string) (into bool,
 			}
 		}
 	}
-	return into, over
+	return into, max(-1, min(1, over))
 }
 
 // mirrored reports whether some copies of a piece are mirror images of others.

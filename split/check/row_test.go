@@ -72,7 +72,7 @@ func TestWhichComesFirstInARow(t *testing.T) {
 		for k, cap := range p.like("sleeve/cap") {
 			row := p.partners("sleeve/cap")
 			require.Equal(t, c.want[k], p.comesFirst(front, cap, row), "%s, sleeve %d", name, k+1)
-			require.Equal(t, c.want[k] != 0, p.placed(front, cap), name)
+			require.Equal(t, c.want[k] != 0, p.placeTold(front, cap), name)
 			want := map[int][]float64{1: {190}, -1: {390}, 0: {190, 390}}[c.want[k]] // 10 mm below the shoulder
 			require.InDeltaSlice(t, want, p.sewnPlaces(front, 10, cap), 1e-6, name)
 			require.Len(t, p.sewnPlaces(cap, 100, front), map[int]int{1: 1, -1: 0, 0: 1}[c.want[k]], name)

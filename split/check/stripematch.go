@@ -316,7 +316,7 @@ func (p *matchProof) crossed(text string, a seamEdge, ref string, means func(a, 
 	if len(its) != len(mine) || halves && (len(its) != 2 || its[0].piece.Flipped == its[1].piece.Flipped) {
 		return // which is sewn to which is not known
 	}
-	if slices.ContainsFunc(its, func(b seamEdge) bool { return !p.placed(a, b) }) {
+	if slices.ContainsFunc(its, func(b seamEdge) bool { return !p.placeTold(a, b) }) {
 		return
 	}
 	crossed, plain := false, false
