@@ -83,11 +83,8 @@ func (m *Made) documentCarried(scraps []*piece.Scrap) []plan.Carried {
 // facingsPast are the facings behind the edges on which a line's cut of a copy ends, and
 // that the line does not cross.
 func (m *Made) facingsPast(cut *CarriedCut) (out []string) {
+	p := m.Plan.Pieces[cut.Copy]
 	for _, end := range cut.ends {
-		if !end.none {
-			continue
-		}
-		p := m.Plan.Pieces[cut.Copy]
 		for _, r := range p.Outline[end.edge].Joins {
 			if isFacing(r.Piece) && !slices.Contains(out, r.Piece) {
 				out = append(out, r.Piece)

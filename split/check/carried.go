@@ -243,13 +243,27 @@ func (c *carriedProof) sewnLength(ref string) float64 {
 // partners are the edges that the one of that name is sewn to: it names them, or
 // they name it. A facing is a layer behind them, and no line goes on into it.
 func (c *carriedProof) partners(ref string) []string {
-	return slices.DeleteFunc(c.sewnTo(ref), func(r string) bool { return strings.Contains(strings.ToLower(pieceNamed(r)), "facing") })
+	return slices.DeleteFunc(c.sewnTo(ref), func(r string) bool { return isFacing(pieceNamed(r)) })
 }
 
-// past proves of the facings that it is said to go past that each is sewn to an edge on
-// which it ends, and has no seam of it.
+func isFacing(name string) bool { return strings.Contains(strings.ToLower(name), "facing") }
+
+// past proves of what it is said to go past that each is a facing, is sewn to an edge on
+// which it ends, and has no seam of it; and that each facing is told of at which it ends for
+// good, since nothing else is sewn there.
 func (c *carriedProof) past() {
+	for _, e := range c.ends {
+		for _, r := range e.edge.Joins {
+			name := pieceNamed(r)
+			if len(c.partners(e.ref())) == 0 && isFacing(name) && !slices.ContainsFunc(c.Past, func(p string) bool { return strings.EqualFold(p, name) }) {
+				c.fail(c.f, "seam %s ends at %s, and the line is not said to go past it", e.seam.Name, name)
+			}
+		}
+	}
 	for _, name := range c.Past {
+		if !isFacing(name) {
+			c.fail(c.f, "it is said to go past %s, which is no facing", name)
+		}
 		if !slices.ContainsFunc(c.ends, func(e *carriedEnd) bool {
 			return slices.ContainsFunc(e.edge.Joins, func(r string) bool { return strings.EqualFold(pieceNamed(r), name) })
 		}) {
