@@ -195,7 +195,7 @@ func (d *driver) grid(ctx context.Context) *split.Made {
 	var best *split.Made
 	for _, in := range d.variants {
 		m := in.grid(ctx)
-		if m == nil || d.breaksMust(m) || d.options.MaxSeams >= 0 && len(m.Seams) > d.options.MaxSeams {
+		if m == nil || !d.admits(m) {
 			continue
 		}
 		if best == nil || len(m.Seams) < len(best.Seams) {
@@ -203,6 +203,12 @@ func (d *driver) grid(ctx context.Context) *split.Made {
 		}
 	}
 	return best
+}
+
+// admits reports whether a plan breaks no wish that is a must and adds no more seams than
+// may be.
+func (d *driver) admits(m *split.Made) bool {
+	return !d.breaksMust(m) && (d.options.MaxSeams < 0 || len(m.Seams) <= d.options.MaxSeams)
 }
 
 // Near misses are mended after a good deal of work that has found no plan, and by no

@@ -57,7 +57,7 @@ func (g *growing) next(ctx context.Context, other *split.Made) (fewer *split.Mad
 			return fewer
 		}
 		g.work += d.table.work.Load() - before
-		if m == nil || d.breaksMust(m) || d.options.MaxSeams >= 0 && len(m.Seams) > d.options.MaxSeams {
+		if m == nil || !d.admits(m) {
 			continue
 		}
 		if other == nil || len(m.Seams) < len(other.Seams) {
