@@ -88,17 +88,19 @@ func TakeIn(near, far piece.Outline, seam string, d piece.Dart, withinMM float64
 		}
 		return false
 	}
-	for k, o := range parts {
-		if holds(o, d.Leg1) && holds(o, d.Leg2) {
-			return closeDart(parts, k, at[k], d, withinMM)
-		}
-	}
+	// A leg that ends where the seam does is on both parts: the seam then runs
+	// out of the mouth.
 	if holds(near, d.Leg1) && holds(far, d.Leg2) {
 		return splitDart(parts, at, d, withinMM)
 	}
 	if holds(near, d.Leg2) && holds(far, d.Leg1) {
 		d.Leg1, d.Leg2 = d.Leg2, d.Leg1
 		return splitDart(parts, at, d, withinMM)
+	}
+	for k, o := range parts {
+		if holds(o, d.Leg1) && holds(o, d.Leg2) {
+			return closeDart(parts, k, at[k], d, withinMM)
+		}
 	}
 	return Taken{}, ErrAway
 }
@@ -267,10 +269,14 @@ func splitDart(parts [2]piece.Outline, at [2]int, d piece.Dart, withinMM float64
 		mm, _ := parts[k].Path().Nearest(leg)
 		from := start(parts[k], at[k])
 		round := parts[k].Length()
+		ahead := from - mm
 		if outAtEnd[k] {
-			return math.Mod(mm-from-parts[k][at[k]].Line.Length()+2*round, round)
+			ahead = mm - from - parts[k][at[k]].Line.Length()
 		}
-		return math.Mod(from-mm+2*round, round)
+		if ahead = math.Mod(ahead+2*round, round); ahead > round-onLineMM {
+			return 0 // the seam runs out at the very end of the leg
+		}
+		return ahead
 	}
 	was := [2]float64{stub(0, d.Leg1), stub(1, d.Leg2)}
 	width := was[0] + was[1]

@@ -24,6 +24,10 @@ type CrossedDart struct {
 	StepMM float64
 }
 
+// tipMM is how far from its ends a dart's legs may meet a seam, and the dart
+// count as clear of it: nobody sees so much of a tip beyond the seam.
+const tipMM = 0.15
+
 // leastStepMM is how far a seam line may step at a dart before anyone sees it.
 const leastStepMM = 2
 
@@ -54,7 +58,7 @@ func (h *halves) crosses() []CrossedDart {
 }
 
 // through reports whether a line runs through a dart for more than a hair, or
-// crosses a leg further than that from its ends.
+// crosses a leg further than tipMM from its ends.
 func through(line curve.Path, leg1, apex, leg2 orb.Point) bool {
 	const hairMM = 0.1
 	corners := []orb.Point{leg1, apex, leg2}
@@ -64,7 +68,7 @@ func through(line curve.Path, leg1, apex, leg2 orb.Point) bool {
 	ring := append(orb.Ring(corners), corners[0])
 	stops := []float64{0}
 	for _, c := range curve.Crossings(curve.Polyline(ring...), line) {
-		if min(plane.Distance(c.At, leg1), plane.Distance(c.At, apex), plane.Distance(c.At, leg2)) > 1.5*hairMM && c.OnP < plane.Distance(leg1, apex)+plane.Distance(apex, leg2) {
+		if min(plane.Distance(c.At, leg1), plane.Distance(c.At, apex), plane.Distance(c.At, leg2)) > tipMM && c.OnP < plane.Distance(leg1, apex)+plane.Distance(apex, leg2) {
 			return true
 		}
 		stops = append(stops, c.OnQ)

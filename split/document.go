@@ -395,14 +395,25 @@ func dartsOn(part Part) (whole [][3]plan.Point, eyes [][4]plan.Point, legs [][2]
 	return whole, eyes, legs
 }
 
-// isWhole reports whether a dart lies on a part with its apex and its mouth.
+// isWhole reports whether a dart lies on a part with its apex and its mouth,
+// and no seam runs through it. Its apex may be on a seam, or a hair beyond one.
 func isWhole(o piece.Outline, d piece.Dart) bool {
-	return inside(o, d.Apex) && onOutline(o, d.Leg1) && onOutline(o, d.Leg2)
+	if !onOutline(o, d.Leg1) || !onOutline(o, d.Leg2) {
+		return false
+	}
+	if d.Seam != "" { // half of one with two points: a seam that it meets crosses it
+		return inside(o, d.Apex)
+	}
+	if slices.ContainsFunc(o, func(e piece.Edge) bool { return e.Seam != "" && through(e.Line, d.Leg1, d.Apex, d.Leg2) }) {
+		return false
+	}
+	_, away := o.Path().Nearest(d.Apex)
+	return away <= tipMM || inside(o, d.Apex)
 }
 
-// insideOf are the stretches of a straight line that lie in an outline.
+// insideOf are the stretches of a straight line that lie in an outline, less
+// those that are but the tip of a dart.
 func insideOf(o piece.Outline, line curve.Path) [][2]plan.Point {
-	const least = 0.1
 	stops := []float64{0}
 	for _, c := range curve.Crossings(o.Path(), line) {
 		stops = append(stops, c.OnQ)
@@ -413,7 +424,7 @@ func insideOf(o piece.Outline, line curve.Path) [][2]plan.Point {
 		from, _ := line.At(stops[i-1])
 		mid, _ := line.At((stops[i-1] + stops[i]) / 2)
 		to, _ := line.At(stops[i])
-		if stops[i]-stops[i-1] > least && inside(o, mid) {
+		if stops[i]-stops[i-1] > tipMM && inside(o, mid) {
 			out = append(out, [2]plan.Point{plan.Point(from), plan.Point(to)})
 		}
 	}

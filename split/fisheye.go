@@ -50,13 +50,16 @@ func Divide(p *piece.Piece, o piece.Outline, seam curve.Path, name string) (near
 }
 
 // divide makes two ordinary darts of each dart with two points that the seam
-// crosses.
+// crosses. One whose point the seam but touches counts as crossed, too.
 func (h *halves) divide(b *Body, reachMM float64) {
 	gone := [2]map[int]bool{{}, {}}
 	var opened [2][]piece.Dart
 	path := b.Outline.Path()
 	for i, f := range h.near.Piece.FishEyes {
-		if f != h.far.Piece.FishEyes[i] || len(curve.Crossings(h.line, f.Line())) == 0 {
+		if f != h.far.Piece.FishEyes[i] {
+			continue
+		}
+		if len(curve.Crossings(h.line, f.Line())) == 0 && (!f.Inside(path) || !h.touches(f)) {
 			continue
 		}
 		d, ok := divided(f, h.line, reachMM)
@@ -87,6 +90,16 @@ func (h *halves) divide(b *Body, reachMM float64) {
 		p.Darts = append(slices.Clone(p.Darts), opened[k]...)
 		half.Piece, half.drawn = &p, append(slices.Clone(half.drawn), opened[k]...)
 	}
+}
+
+// touches reports whether the seam comes so near to a dart that neither part
+// has it inside.
+func (h *halves) touches(f piece.FishEye) bool {
+	const nearMM = 1.0 // more than a dart stays clear of an outline
+	if !h.line.Bound().Pad(nearMM).Intersects(f.Line().Bound()) {
+		return false
+	}
+	return !f.Inside(h.near.Outline.Path()) && !f.Inside(h.far.Outline.Path())
 }
 
 // mouths are where along the seam darts open on it.
@@ -347,7 +360,7 @@ func eyesCrossedOn(part Part) [][4]plan.Point {
 	var out [][4]plan.Point
 	path := part.Outline.Path()
 	for _, f := range part.Of.FishEyes {
-		if len(curve.Crossings(path, f.Line())) > 0 {
+		if !f.Inside(path) && slices.ContainsFunc(f.Line(), func(leg curve.Segment) bool { return len(insideOf(part.Outline, curve.Path{leg})) > 0 }) {
 			out = append(out, fishEye(f))
 		}
 	}

@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"eke/split/plan"
 )
@@ -17,7 +18,8 @@ const (
 // leftDarts proves that each dart that no seam took in can be sewn once its
 // piece's parts are joined: its legs are drawn on the parts all along, and
 // where a seam crosses one, both sides have it at the same place of the seam,
-// which says that it crosses the dart.
+// which says that it crosses the dart. Each is told as a dart to sew: whole on
+// one part, or across seams.
 func (o *optionProof) leftDarts() {
 	for _, at := range o.order {
 		p := o.pieces[at]
@@ -32,6 +34,7 @@ func (o *optionProof) leftDarts() {
 		for _, d := range p.Darts {
 			if !o.isTaken(at, d) {
 				o.leftDart(at, d)
+				o.isTold(at, d)
 				left = append(left, d)
 			}
 		}
@@ -93,6 +96,43 @@ func (o *optionProof) leftDart(at id, d [3]point) {
 			return
 		}
 	}
+}
+
+// isTold proves that a dart is on the list of one part, on which it lies, or of
+// seams that it is sewn across, and not of both.
+func (o *optionProof) isTold(at id, d [3]point) {
+	whole, across := 0, 0
+	for _, p := range o.of[at] {
+		for _, on := range p.Darts {
+			if slices.ContainsFunc(o.liesOf(at, d[:]), func(l []point) bool { return dartsApart([3]point(l), on) <= markMM }) {
+				whole++
+				if q, off := p.outside(on); off > shortMM+markMM {
+					o.fail(Fault{Rule: CrossedDart, Part: p.label}, "it is said to have a dart that is %.1f mm off it at %.1f, %.1f", off, q[0], q[1])
+				}
+			}
+		}
+	}
+	for _, s := range o.seams {
+		if s.piece.id == at && hasDart(s.Crosses, d) {
+			across = 1
+		}
+	}
+	if whole+across != 1 {
+		o.fail(Fault{Rule: CrossedDart}, "the dart of piece %s at %.1f, %.1f is told %d times, and is to be once: whole on a part, or crossed by seams", at, d[1][0], d[1][1], whole+across)
+	}
+}
+
+// outside is the corner of a dart that is furthest outside a part, and how far.
+func (p *partProof) outside(d [3]point) (at point, offMM float64) {
+	for _, q := range d {
+		if within(p.seam.ring, q) {
+			continue
+		}
+		if off := away(closed(p.seam.ring), q); off > offMM {
+			at, offMM = q, off
+		}
+	}
+	return at, offMM
 }
 
 // drawnSomewhere is drawnAlong for a line that may lie in several places, a
@@ -200,10 +240,14 @@ func (s *seamProof) meets(p *partProof, mm float64) bool {
 	return false
 }
 
-// runsThrough reports whether a seam has points between a dart's legs.
+// runsThrough reports whether a seam has points between a dart's legs, or runs
+// along one of them.
 func (o *optionProof) runsThrough(s *seamProof, d [3]plan.Point) bool {
 	for _, l := range o.liesOf(s.piece.id, d[:]) {
 		for _, line := range s.lie {
+			if away(line, between(l[0], l[1], 0.5)) <= markMM || away(line, between(l[1], l[2], 0.5)) <= markMM {
+				return true
+			}
 			for i := 1; i < len(line); i++ {
 				step := segment{a: line[i-1], b: line[i], box: boxOf(line[i-1], line[i])}
 				for k := range l {

@@ -63,6 +63,7 @@ func (o *optionProof) fishEyes() {
 	for _, at := range o.order {
 		for _, e := range o.left[at] {
 			o.leftAlone(at, e)
+			o.isToldEye(at, e)
 		}
 	}
 }
@@ -375,6 +376,30 @@ func (o *optionProof) leftAlone(at id, e eye) {
 		}
 	}
 	o.fail(Fault{Rule: FishEye}, "a dart of piece %s with two points is drawn on no part at %.1f, %.1f", at, missing[0], missing[1])
+}
+
+// isToldEye proves that a dart with two points is on the list of one part that
+// has it whole, or of parts that have some of it, and not of both.
+func (o *optionProof) isToldEye(at id, e eye) {
+	told := 0
+	is := func(on [4]plan.Point) bool {
+		return slices.ContainsFunc(o.lies(at, e), func(l eye) bool { return rimsApart(l, on) <= markMM })
+	}
+	crossed := false
+	for _, p := range o.of[at] {
+		for _, on := range p.FishEyes {
+			if is(on) {
+				told++
+			}
+		}
+		crossed = crossed || slices.ContainsFunc(p.FishEyesCrossed, is)
+	}
+	if crossed {
+		told++
+	}
+	if told != 1 && len(o.of[at]) > 0 && !o.shifted(at) {
+		o.fail(Fault{Rule: FishEye}, "the dart of piece %s with points at %.1f, %.1f and %.1f, %.1f is told %d times, and is to be once: whole on a part, or crossed by seams", at, e[0][0], e[0][1], e[2][0], e[2][1], told)
+	}
 }
 
 // drawnAlong reports whether some lines run all along another one, and where
