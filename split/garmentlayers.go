@@ -152,6 +152,9 @@ func (g *garment) layeredRound(name string, free bool) bool {
 	if p.Count < 2 || g.setInOrOn(p) {
 		return false
 	}
+	if free && g.freeAway(p) {
+		return true
+	}
 	var own, others []piece.Ref
 	for _, e := range p.Outline {
 		r := piece.Ref{Piece: name, Edge: e.Name}
@@ -172,6 +175,31 @@ func (g *garment) layeredRound(name string, free bool) bool {
 	return slices.ContainsFunc(own, func(r piece.Ref) bool {
 		return !slices.ContainsFunc(g.beside(r), func(b piece.Ref) bool { return slices.Contains(others, b) })
 	})
+}
+
+// freeAway reports whether a trim has edges without a name that do not just close it
+// between two that are sewn to other pieces, as the ends of a band do: several in a row,
+// or one that is longer than the ends of a band are.
+func (g *garment) freeAway(p *piece.Piece) bool {
+	sewn := func(e piece.Edge) bool {
+		return slices.ContainsFunc(e.Joins, func(to piece.Ref) bool { return to.Piece != p.Name })
+	}
+	longest := 0.0
+	for _, e := range p.Outline {
+		if sewn(e) {
+			longest = math.Max(longest, e.Line.Length())
+		}
+	}
+	n := len(p.Outline)
+	for i, e := range p.Outline {
+		if e.Name != "" || longest == 0 {
+			continue
+		}
+		if e.Line.Length() > longest/2 || p.Outline[(i+1)%n].Name == "" && p.Outline[(i+2)%n].Name == "" {
+			return true
+		}
+	}
+	return false
 }
 
 // sideBySide reports whether an edge that is joined to its like sews the left copy of a
@@ -235,12 +263,16 @@ func (g *garment) layerToLayer(name string) string {
 }
 
 // freeEdges are the edges of a piece in layers that the pattern joins to nothing,
-// not by their names alone either, and that are no hems.
+// not by their names alone either, and that are no hems. A trim's that have no name are
+// among them.
 func (g *garment) freeEdges(name string) (out []string) {
 	for _, e := range g.named(name).Outline {
 		if one := name + "/" + e.Name; e.Name != "" && !g.guessed(piece.Ref{Piece: name, Edge: e.Name}) && len(e.Joins) == 0 && !hasWord(e.Name, "hem") && !slices.Contains(out, one) {
 			out = append(out, one)
 		}
+	}
+	if isTrim(name) && slices.ContainsFunc(g.named(name).Outline, func(e piece.Edge) bool { return e.Name == "" }) {
+		out = append(out, "the edges of "+name+" without a name")
 	}
 	return out
 }
@@ -320,7 +352,7 @@ func (g *garment) layersSaid(s *garmentStep) (out []string) {
 		out = append(out, plan.And(inside)+goes+plan.And(sets))
 		if free := g.freeEdges(around); len(free) > 0 && !g.turned[around] && g.firstOf(around, s) {
 			out = append(out, "there "+plan.And(free)+", which the pattern joins to nothing, is sewn layer to layer")
-			if len(free) > 1 {
+			if len(free) > 1 || strings.Contains(free[0], " ") {
 				out[len(out)-1] = strings.Replace(out[len(out)-1], " is sewn", " are sewn", 1)
 			}
 		}

@@ -83,6 +83,43 @@ func TestLayersAreSewn(t *testing.T) {
 	require.Equal(t, "Turn up the hems and sew them: front/hem (10 mm), back/hem (10 mm) and band/hem (25 mm).", order[len(order)-1])
 }
 
+// A shirt whose collar and stand name only the edges that are joined, with a button
+// stand at either front: that is sewn on before the stand at the neck, whose one edge
+// goes round all; the collar is turned before; and no copies are left to be closed.
+func TestLayersWithoutNames(t *testing.T) {
+	starts(t, orderOf(t,
+		oblong("front", pair, 0, 200, 400, to("neck", "stand/attach"), to("side", "back/side"), "hem", to("centre-front", "button-stand/edge")),
+		oblong("back", "", 500, 200, 400, to("neck", "stand/attach"), to("side", "front/side"), "hem", "fold"),
+		oblong("button-stand", pair, 1000, 30, 400, to("top", "stand/attach"), "", "", to("edge", "front/centre-front")),
+		oblong("stand", `data-cut="2"`, 1500, 430, 30, to("top", "collar/attach"), "", to("attach", "back/neck, front/neck, button-stand/top"), "fold"),
+		oblong("collar", `data-cut="2"`, 1600, 430, 60, "", "", to("attach", "stand/top"), "fold"),
+	),
+		"Go on",
+		"Sew button-stand on: button-stand/edge to front/centre-front.",
+		"Sew collar-1 to collar-2, right sides together: the edges of collar without a name, which the pattern joins to nothing; turn right sides out, and press.",
+		"Sew collar and stand together: stand/top to collar/attach; collar, turned, goes between stand-1 and stand-2; there the edges of stand without a name, which the pattern joins to nothing, are sewn layer to layer.",
+		"Sew the side seams: front/side to back/side.",
+		"Sew stand on: stand/attach to front/neck + back/neck + button-stand/top; front, back and button-stand go between stand-1 and stand-2.",
+		"Turn up the hems",
+	)
+}
+
+// What is longer than what it is sewn to is said with the difference: ribbing is
+// stretched to it, anything else gathered, or the other side stretched.
+func TestDifferenceIsSaid(t *testing.T) {
+	for name, c := range map[string]struct{ facts, want string }{
+		"ribbing":         {`data-kind="knit"`, "Sew band on: band/low to top/neck; stretch band/low evenly, for it is 53 mm shorter than top/neck."},
+		"a band of cloth": {"", "Sew band on: band/low to top/neck; top/neck is 53 mm longer than band/low: gather it, or stretch the other side."},
+	} {
+		t.Run(name, func(t *testing.T) {
+			starts(t, orderOf(t,
+				oblong("top", "", 0, 453, 400, to("neck", "band/low"), "", "", ""),
+				oblong("band", c.facts, 500, 400, 60, "", "", "low data-ease=\"53mm\"", ""),
+			), "Go on", c.want)
+		})
+	}
+}
+
 // A band whose front is left out, as an optional piece may be, has an order too.
 func TestBandOfWhatIsLeftOut(t *testing.T) {
 	pieces, err := svg.Pattern(strings.NewReader(`<svg xmlns="http://www.w3.org/2000/svg" width="2000mm" height="6000mm" viewBox="0 0 2000 6000">`+strings.Join(shirt(), "")+`</svg>`), "p.svg")

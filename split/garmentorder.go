@@ -240,6 +240,9 @@ var trims = []struct {
 // trimStage is when a piece is sewn on that finishes an edge; false for one that
 // is a part of the body of the garment.
 func trimStage(p *piece.Piece) (stage float64, ok bool) {
+	if piece.HasTrimWord(p.Name, "stand") && hasWord(p.Name, "button") {
+		return stageBand, true // down an open front, not at the neck
+	}
 	for _, t := range trims {
 		if piece.HasTrimWord(p.Name, t.word) {
 			return t.stage, true

@@ -234,9 +234,9 @@ func (g *garment) seamWord(s *garmentStep, times int) string {
 // moved.
 func (g *garment) said(w allowance.Walked) []string {
 	const leastMM = 1.0 // less eases in by itself
-	long, over := w.A, w.DifferenceMM()
+	long, short, over := w.A, w.B, w.DifferenceMM()
 	if over < 0 {
-		long, over = w.B, -over
+		long, short, over = short, long, -over
 	}
 	var out []string
 	switch {
@@ -245,8 +245,10 @@ func (g *garment) said(w allowance.Walked) []string {
 		out = append(out, fmt.Sprintf("it lies along a stretch of %s, %.0f mm long, which the pattern does not place", inRow(w.B), w.AMM))
 	case w.EasesIn():
 		out = append(out, fmt.Sprintf("ease in %.0f mm of %s", over, inRow(long)))
+	case !slices.ContainsFunc(short, func(r piece.Ref) bool { return !isTrim(r.Piece) || g.named(r.Piece).Kind != "knit" }):
+		out = append(out, fmt.Sprintf("stretch %s evenly, for it is %.0f mm shorter than %s", inRow(short), over, inRow(long)))
 	default:
-		out = append(out, fmt.Sprintf("gather, or stretch the other side, over %.0f mm of %s", over, inRow(long)))
+		out = append(out, fmt.Sprintf("%s is %.0f mm longer than %s: gather it, or stretch the other side", inRow(long), over, inRow(short)))
 	}
 	for _, mv := range g.moves {
 		if joins(w, mv) {

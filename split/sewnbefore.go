@@ -270,7 +270,7 @@ func (g *garment) hangsTogether(row []piece.Ref, without seamOf, seams []seamOf)
 }
 
 // allOne reports whether all copies of the pieces in a row hang together without a step
-// that goes over them, and without what is only sewn on: a copy by the seams to the
+// that goes over them, and without what is only sewn on and not in the row: a copy by the seams to the
 // same copy of its neighbours, or to its own twin. Copies in a row that the pattern sews
 // by one edge to another of their own, and that are no left and right, are a ring.
 func (g *garment) allOne(row []piece.Ref, but *garmentStep) bool {
@@ -291,7 +291,10 @@ func (g *garment) allOne(row []piece.Ref, but *garmentStep) bool {
 	for i := 0; i < len(reached); i++ {
 		c := reached[i]
 		for _, s := range g.seams {
-			if g.steps[s.step].does == sewsOn || slices.ContainsFunc(but.seams, func(w allowance.Walked) bool { return w.A[0] == s.A[0] && w.B[0] == s.B[0] }) {
+			inRow := func(trim string) bool {
+				return slices.ContainsFunc(row, func(r piece.Ref) bool { return r.Piece == trim })
+			}
+			if o := &g.steps[s.step]; o.does == sewsOn && !slices.ContainsFunc(o.trims, inRow) || slices.ContainsFunc(but.seams, func(w allowance.Walked) bool { return w.A[0] == s.A[0] && w.B[0] == s.B[0] }) {
 				continue
 			}
 			for k := range 2 {

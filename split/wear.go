@@ -2,11 +2,14 @@ package split
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"eke/piece"
 	"eke/piece/plane"
 	"eke/split/plan"
+
+	"github.com/paulmach/orb"
 )
 
 // When seams that lie against the skin are worth a word: as many in one piece,
@@ -29,6 +32,7 @@ func (m *Made) wear() []string {
 		if _, trim := trimStage(p); trim || p.Use == piece.UseLining {
 			continue
 		}
+		underarms := Underarms(p.Outline)
 		var letters, rub []string
 		for _, k := range m.inSewingOrder() {
 			s := &m.Seams[k]
@@ -36,15 +40,10 @@ func (m *Made) wear() []string {
 				continue
 			}
 			letters = append(letters, s.Name)
-			for _, end := range s.Ends {
-				near := isArmhole(end.Edge.Name)
-				for _, u := range Underarms(p.Outline) {
-					near = near || plane.Distance(u, end.At) < rubsMM
-				}
-				if near {
-					rub = append(rub, s.Name)
-					break
-				}
+			if slices.ContainsFunc(s.Ends[:], func(end End) bool {
+				return slices.ContainsFunc(underarms, func(u orb.Point) bool { return plane.Distance(u, end.At) < rubsMM })
+			}) {
+				rub = append(rub, s.Name)
 			}
 		}
 		all += len(letters)

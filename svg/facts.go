@@ -3,6 +3,7 @@ package svg
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -85,6 +86,43 @@ func (f facts) misspelt(known words) []string {
 				note(n, start(line.value), first+": and its value")
 			}
 		}
+	}
+	return out
+}
+
+// twice notes the known facts that are given several times, each time
+// otherwise: only one of them counts, and the maker may mean another.
+func (f facts) twice(known words) []string {
+	var out []string
+	for _, key := range known {
+		if key == "note" { // each line is one
+			continue
+		}
+		var said []string
+		add := func(v string) {
+			if v = clean(v); !slices.ContainsFunc(said, func(s string) bool { return strings.EqualFold(s, v) }) {
+				said = append(said, v)
+			}
+		}
+		for _, n := range f.nodes {
+			for _, a := range n.el.attrs {
+				if a.key == "data-"+key {
+					add(a.value)
+				}
+			}
+			for _, line := range n.description() {
+				if line.key == key {
+					add(line.value)
+				}
+			}
+		}
+		if len(said) < 2 {
+			continue
+		}
+		for i := range said {
+			said[i] = fmt.Sprintf("%q", start(said[i]))
+		}
+		out = append(out, fmt.Sprintf("%s: its %s is given as %s: %s counts; keep the one that is right", f.name, key, strings.Join(said, " and as "), said[0]))
 	}
 	return out
 }

@@ -107,7 +107,7 @@ func (d *drawing) draft(f found) (piece.Draft, error) {
 	if draft.Lining, err = all.lining(); err != nil {
 		return draft, err
 	}
-	draft.Notes = append(draft.Notes, all.misspelt(pieceFacts)...)
+	draft.Notes = append(append(draft.Notes, all.misspelt(pieceFacts)...), all.twice(pieceFacts)...)
 	if err := r.marks(f.marks, &draft); err != nil {
 		return draft, err
 	}
@@ -421,7 +421,7 @@ func (r *markReader) edge(m mark, line piece.DraftLine, draft *piece.Draft) (pie
 	if e.Ease, err = f.ease(); err != nil {
 		return e, err
 	}
-	draft.Notes = append(draft.Notes, f.misspelt(edgeFacts)...)
+	draft.Notes = append(append(draft.Notes, f.misspelt(edgeFacts)...), facts{d: r.d, name: r.name + "/" + e.Name, nodes: []*node{m.n}}.twice(edgeFacts)...) // groups give what edges share
 	r.edgeByID = append(r.edgeByID, byID)
 	return e, nil
 }

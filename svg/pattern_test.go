@@ -182,7 +182,7 @@ allowance: 9mm</desc>
 	}
 	require.Len(t, notches, 2)
 	assert.ElementsMatch(t, []int{1, 2}, []int{notches[0].Count, notches[1].Count})
-	assert.Empty(t, p.Notes)
+	assert.Equal(t, []string{`front: its allowance is given as "15mm" and as "9mm": "15mm" counts; keep the one that is right`}, p.Notes)
 }
 
 func TestFactsInDescription(t *testing.T) {
@@ -214,6 +214,9 @@ func TestMisspeltNotes(t *testing.T) {
 		{g(`id="f"`, `<desc>quantity: 2</desc>`), `f: "quantity" of g "f" is not read; write cut: 2`},
 		{g(`id="f"`, `<path class="st0 gain" d="M0 0H3"/>`), `f: path on line 1, "gain", is not read as a mark; name it grain if it is one`},
 		{g(`id="f"`, `<g id="grian"><path d="M0 0H3"/></g>`), `f: g "grian" is not read as a mark; name it grain if it is one`},
+		{g(`id="f" data-fabric="sky"`, `<desc>fabric: mint</desc>`), `f: its fabric is given as "sky" and as "mint": "sky" counts; keep the one that is right`},
+		{g(`id="f" data-cut="1" data-cut="2"`, ``), `f: its cut is given as "1" and as "2": "1" counts; keep the one that is right`},
+		{g(`id="f"`, `<path class="edge hem" data-allowance="2cm" d="M0 200H100"><desc>allowance: 3cm</desc></path>`), `f/hem: its allowance is given as "2cm" and as "3cm": "2cm" counts; keep the one that is right`},
 		{g(`id="f"`, `<path class="cut" d="M-9 -9H109V209H-9Z"/>`), `f: both its seam line and its cutting line are drawn: the seam line counts, with the allowances given`},
 	}
 	for _, tt := range tests {
@@ -222,6 +225,7 @@ func TestMisspeltNotes(t *testing.T) {
 	assert.Contains(t, only(t, `<path class="seem" d="M0 0H100V200H0Z"/>`).Notes, `path on line 1, "seem", is taken as a piece of its own; if it is a seam, name it so and group it with its piece`)
 	for _, quiet := range []string{
 		g(`id="f" data-name="Layer 1"`, `<desc>Drawn by hand: twice, cutely.</desc>`),
+		g(`id="f" data-fabric="Sky"`, `<desc>fabric: sky</desc>`),
 		g(`id="f"`, `<path id="path4" class="cls-1" d="M0 0H3"/><path id="frame" d="M0 0H3"/>`),
 		g(`id="f" data-name="f" data-label="l" data-node="3" data-paper="a4" data-id="7"`, `<path id="part-3" class="bold st0" d="M0 0H3"/><g id="text7" class="gold"><path d="M0 0H3"/></g>`),
 	} {

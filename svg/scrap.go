@@ -180,7 +180,7 @@ func (d *drawing) scrapFacts(f facts, s *piece.Scrap) error {
 			s.Colour = v
 		}
 	}
-	s.Notes = append(s.Notes, f.misspelt(scrapFacts)...)
+	s.Notes = append(append(s.Notes, f.misspelt(scrapFacts)...), f.twice(scrapFacts)...)
 	return nil
 }
 
