@@ -178,24 +178,23 @@ func (g *garment) layeredRound(name string, free bool) bool {
 }
 
 // freeAway reports whether a trim has edges without a name that do not just close it
-// between two that are sewn to other pieces, as the ends of a band do: several in a row,
-// or one that is longer than the ends of a band are.
+// between edges that are sewn to other pieces, as the ends of a band do: several in a row,
+// or one that goes round from one end to the other of the only edge that is sewn on.
 func (g *garment) freeAway(p *piece.Piece) bool {
-	sewn := func(e piece.Edge) bool {
-		return slices.ContainsFunc(e.Joins, func(to piece.Ref) bool { return to.Piece != p.Name })
-	}
-	longest := 0.0
+	sewn, nameless := 0, 0
 	for _, e := range p.Outline {
-		if sewn(e) {
-			longest = math.Max(longest, e.Line.Length())
+		if e.Name == "" {
+			nameless++
+		}
+		if slices.ContainsFunc(e.Joins, func(to piece.Ref) bool { return to.Piece != p.Name }) {
+			sewn++
 		}
 	}
 	n := len(p.Outline)
 	for i, e := range p.Outline {
-		if e.Name != "" || longest == 0 {
-			continue
-		}
-		if e.Line.Length() > longest/2 || p.Outline[(i+1)%n].Name == "" && p.Outline[(i+2)%n].Name == "" {
+		switch {
+		case e.Name != "" || sewn == 0:
+		case sewn == 1 && nameless == n-1, p.Outline[(i+1)%n].Name == "" && p.Outline[(i+2)%n].Name == "":
 			return true
 		}
 	}
