@@ -34,13 +34,17 @@ func HasTrimWord(name, word string) bool {
 	return slices.ContainsFunc(wordsOf(name), func(w string) bool { return isTrimWord(w, word) })
 }
 
-// wordsOf are the words of a name, in small letters and without the s of a plural.
+// wordsOf are the words of a name, in small letters and without the s of a plural. A
+// piece that is called a rib, or ribbing, is a band of it.
 func wordsOf(name string) []string {
 	words := strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return !unicode.IsLetter(r) })
 	for i, w := range words {
 		if !slices.Contains(trims, w) { // as bias is
 			words[i] = strings.TrimSuffix(w, "s")
 		}
+	}
+	if last := len(words) - 1; last >= 0 && (words[last] == "rib" || words[last] == "ribbing") {
+		words[last] = "band"
 	}
 	return words
 }

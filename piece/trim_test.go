@@ -11,6 +11,7 @@ func TestTrimWord(t *testing.T) {
 		"front": "", "bandana": "", "standard back": "", "yoke": "", "laptab": "", "": "",
 		"stand": "stand", "collar-stand": "collar", "Waistband 2": "waistband", "cuffs": "cuff", "undercollar": "undercollar",
 		"front_facing": "facing", "tie": "tie", "pocket-bag": "pocket", "bias": "bias", "bias strip": "bias", "Appliqué": "appliqué",
+		"hem-rib": "band", "Ribbing": "band", "rib front": "", "tribal": "",
 	} {
 		require.Equal(t, want, TrimWord(name), name)
 	}

@@ -24,7 +24,7 @@ var trimmed = []string{"band", "cuff", "facing", "binding"}
 func markSeams(copies []*piece.Piece) {
 	var m *mates
 	for i, p := range copies {
-		if !slices.ContainsFunc(trimmed, func(word string) bool { return hasWord(p.Name, word) }) {
+		if !slices.ContainsFunc(trimmed, func(word string) bool { return piece.HasTrimWord(p.Name, word) }) {
 			continue
 		}
 		if m == nil {
@@ -70,18 +70,22 @@ func (r *rounds) seams() []piece.SeamEnd {
 			}
 			return r.closed(chain[n]).length
 		}
-		total, sum, from := 0.0, 0.0, 0.0
+		total := 0.0
 		for n := range chain {
 			total += share(n)
 		}
+		lead, tail := r.beyond(k, total)
+		sum := lead
+		place := func() float64 { return r.closed(at).open(sum / (lead + total + tail) * r.closed(at).length) }
 		for n := range chain {
+			from := place()
 			sum += share(n)
-			mm := r.closed(at).open(sum / total * r.closed(at).length)
+			mm := place()
 			if len(chain) > 1 {
 				to := r.copies[chain[n].copy]
 				r.stretches = append(r.stretches, piece.Stretch{Edge: k, FromMM: from, ToMM: mm, To: piece.Ref{Piece: to.Name, Edge: r.line(chain[n]).Name}, Copy: to.Copy})
 			}
-			if from = mm; n+1 < len(chain) {
+			if n+1 < len(chain) {
 				_, seam := r.next(chain[n+1], chain)
 				q, _ := p.Outline[k].Line.At(mm)
 				add(seam, q)
@@ -96,6 +100,48 @@ func (r *rounds) seams() []piece.SeamEnd {
 	}
 	slices.SortStableFunc(out, func(a, b piece.SeamEnd) int { return seamOrder(a.Seam) - seamOrder(b.Seam) })
 	return out
+}
+
+// endWords are in the names of what a band may go on round beyond the garment's own
+// edges, as down an open front past the end of the band at its hem. Others, such as a
+// pocket, lie on or under those edges. (Common practice, no source.)
+var endWords = []string{"band", "binding", "stand", "placket"}
+
+// beyond is how much of an edge of the band, before and after the garment's own edges,
+// goes to the ends of other bands that are listed before and after them. bodyMM is the
+// length of the garment's edges.
+func (r *rounds) beyond(k int, bodyMM float64) (lead, tail float64) {
+	p := r.copies[r.band]
+	e := p.Outline[k]
+	onBody := func(ref piece.Ref) bool { return !isTrim(ref.Piece) }
+	first := slices.IndexFunc(e.Joins, onBody)
+	if first < 0 {
+		return 0, 0
+	}
+	mm := func(refs []piece.Ref) (sum float64) {
+		for _, ref := range refs {
+			if len(edgesOf(r.copies, ref)) > 0 && slices.ContainsFunc(endWords, func(word string) bool { return piece.HasTrimWord(ref.Piece, word) }) {
+				sum += r.lengthOf(ref)
+			}
+		}
+		return sum
+	}
+	last := len(e.Joins) - 1
+	for !onBody(e.Joins[last]) {
+		last--
+	}
+	lead, tail = mm(e.Joins[:first]), mm(e.Joins[last+1:])
+	switch {
+	case p.Centre != nil: // listed from the fold outwards
+		lead = tail
+	case listedBackwards(p, e):
+		lead, tail = tail, lead
+	}
+	own := r.closed(edgeAt{r.band, k}).length
+	if both := lead + tail; both > bodyMM/2 || own >= bodyMM && own < bodyMM+both/2 { // a layer of the band
+		return 0, 0
+	}
+	return lead, tail
 }
 
 // along are the edges that an edge of the band is sewn to, in its own order: the

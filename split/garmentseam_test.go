@@ -41,6 +41,44 @@ func strip(facts string, length float64, joins string) string {
 // whole is the facts of a piece that is cut once.
 func whole(name string) string { return fmt.Sprintf("id=%q", name) }
 
+// A band down an open front that goes on past the ends of a rib at the hem: what is
+// sewn to those is no part of what goes round the garment. What is a layer of the band
+// takes none of its length.
+func TestABandGoesPastTheEndsOfOthers(t *testing.T) {
+	open := []string{
+		trapeze(`id="front" data-cut="2" data-mirrored="yes"`, `neck`, 150, `centre-front`, `shoulder" data-joins="back/shoulder`),
+		trapeze(whole("back"), `neck`, 200, `shoulder" data-joins="front/shoulder`, `shoulder" data-joins="front/shoulder`),
+	}
+	rib := func(name string) string {
+		return fmt.Sprintf(`<g id=%q><rect class="seam" x="1000" y="500" width="900" height="60"/><path class="grain" d="M 1010,505 V 535"/><path class="edge end" d="M 1000,500 v 60"/><path class="edge end" d="M 1900,500 v 60"/></g>`, name)
+	}
+	for name, c := range map[string]struct {
+		mm      float64
+		joins   string
+		from    float64 // of the stretches
+		lengths []float64
+	}{
+		"as long as all":   {620, "hem-rib/end, front/neck, back/neck, front/neck, hem-rib/end", 60, []float64{150, 200, 150}},
+		"a little shorter": {310, "hem-rib/end, front/neck, back/neck, front/neck, hem-rib/end", 30, []float64{75, 100, 75}},
+		"at one end":       {560, "hem-rib/end, front/neck, back/neck, front/neck", 60, []float64{150, 200, 150}},
+		"no longer":        {500, "hem-rib/end, front/neck, back/neck, front/neck, hem-rib/end", 0, []float64{150, 200, 150}},
+		"a pocket":         {500, "pocket/end, front/neck, back/neck, front/neck, pocket/end", 0, []float64{150, 200, 150}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			copies := drawn(t, append(slices.Clone(open), rib("hem-rib"), rib("pocket"), strip(whole("front-band"), c.mm, c.joins))...)
+			band := copies[len(copies)-1]
+			require.Equal(t, "front-band", band.Name)
+			require.Len(t, band.Stretches, len(c.lengths))
+			at := c.from
+			for k, s := range band.Stretches {
+				require.InDelta(t, at, s.FromMM, 1e-6)
+				at += c.lengths[k]
+				require.InDelta(t, at, s.ToMM, 1e-6)
+			}
+		})
+	}
+}
+
 // The places are where lengths added up by hand come to.
 func TestSeamsThatMeetABand(t *testing.T) {
 	t.Parallel()
