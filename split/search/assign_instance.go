@@ -25,7 +25,8 @@ type instance struct {
 	minCuts   []int // fewest seams each copy needs on any bins at all
 	wholeBins []int // how many bins each copy fits whole
 	measured  bool
-	unsound   bool // a piece has no sound cutting line
+	unsound   bool      // a piece has no sound cutting line
+	drawn     *instance // the same with no seam moved, if its copies are measured; else nil
 
 	kinds []string // of cloth, that each copy is to come from; nil or empty for any
 	// The group that each copy is in, which is cut from one kind of cloth; nil
@@ -44,24 +45,38 @@ type instance struct {
 func newInstanceOfKinds(t *table, copies []*piece.Piece, moves []split.Move, kinds []string) *instance {
 	in := &instance{table: t, moves: moves, pieces: copies, kinds: slices.Clone(kinds)}
 	for i, p := range copies {
-		key := fmt.Sprintf("%s/%t", p.Name, p.Flipped)
-		if p.Rest != "" {
-			key += "/" + p.Rest
-		}
-		for _, m := range moves {
-			if m.From.Piece == p.Name || m.To.Piece == p.Name {
-				key += fmt.Sprintf("/%v>%v:%.2f%s", m.From, m.To, m.ByMM, m.Stays)
-			}
-		}
-		if k := in.kindOf(i); k != "" {
-			p, key = ofKind(p, k), key+"/"+k
-		}
-		if !in.add(newBlank(p, p.Outline, key)) {
+		if !in.add(in.blankOf(i, p, moves)) {
 			return in
 		}
 	}
 	in.fills = in.evenFills()
 	return in
+}
+
+// blankOf is the i-th copy, with those seams moved, whole and ready to be cut; nil where it
+// has no sound cutting line.
+func (in *instance) blankOf(i int, p *piece.Piece, moves []split.Move) *blank {
+	key := fmt.Sprintf("%s/%t", p.Name, p.Flipped)
+	if p.Rest != "" {
+		key += "/" + p.Rest
+	}
+	for _, m := range moves {
+		if m.From.Piece == p.Name || m.To.Piece == p.Name {
+			key += fmt.Sprintf("/%v>%v:%.2f%s", m.From, m.To, m.ByMM, m.Stays)
+		}
+	}
+	if k := in.kindOf(i); k != "" {
+		p, key = ofKind(p, k), key+"/"+k
+	}
+	return newBlank(p, p.Outline, key)
+}
+
+// withMove is the instance, which is measured, with a seam moved. Its copies are given.
+func (in *instance) withMove(copies []*piece.Piece, m split.Move) *instance {
+	out := newInstanceOfKinds(in.table, copies, []split.Move{m}, in.kinds)
+	out.drawn = in
+	out.bonds, out.group = bondsOf(out.blanks, in.table.options.Wishes, in.table.options.tidy), in.group
+	return out
 }
 
 // add adds a blank to be cut; false for one that has no sound cutting line.
@@ -110,6 +125,10 @@ func (in *instance) measure(ctx context.Context) {
 	g := new(errgroup.Group)
 	g.SetLimit(in.table.options.Workers)
 	for i, b := range in.blanks {
+		if in.asDrawn(i) {
+			in.wholeBins[i], in.minCuts[i] = in.drawn.wholeBins[i], in.drawn.minCuts[i]
+			continue
+		}
 		g.Go(func() error {
 			for k := range in.table.bins {
 				s := &in.table.bins[k]
@@ -122,11 +141,18 @@ func (in *instance) measure(ctx context.Context) {
 	}
 	_ = g.Wait()
 	for i, b := range in.blanks {
+		if in.asDrawn(i) {
+			continue
+		}
 		if in.table.options.blockOf(b.piece) != nil {
 			in.wholeBins[i], in.minCuts[i] = 0, 1
 			continue
 		}
 		if in.wholeBins[i] > 0 {
+			continue
+		}
+		if in.drawn != nil && (in.drawn.minCuts[i] == 1 || in.moves[0].To.Piece == b.piece.Name) {
+			in.minCuts[i] = max(1, in.drawn.minCuts[i]) // what takes a strip needs no fewer than before
 			continue
 		}
 		g.Go(func() error {
@@ -139,6 +165,11 @@ func (in *instance) measure(ctx context.Context) {
 	}
 	_ = g.Wait()
 	in.measured = ctx.Err() == nil
+}
+
+// asDrawn reports whether the i-th copy is one that no moved seam touches, and is measured.
+func (in *instance) asDrawn(i int) bool {
+	return in.drawn != nil && in.drawn.blanks[i].key == in.blanks[i].key
 }
 
 // minSeams is a certain lower bound on the added seams.

@@ -416,7 +416,7 @@ func TestPartsBesideEachOther(t *testing.T) {
 }
 
 var (
-	sewn    = flag.Bool("sewn", false, "seams of planted puzzles may be moved, where it is asked how many are needed")
+	sewn    = flag.Bool("sewn", false, "seams of planted puzzles may be moved")
 	movedMM = flag.Float64("moved", 0, "by how much one is moved in the hidden plan, at most; with -sewn")
 )
 

@@ -71,3 +71,11 @@ var wideBudgets = []budget{
 	{tries: 60000, poses: 6000, attempts: 4, lowerStarts: lowerStarts, fillMargin: 0.2, perCopy: 2, sharedOnly: true, wide: true, growth: 3, bias: 6},
 	{tries: 300000, poses: 15000, attempts: 16, lowerStarts: lowerStarts, fillMargin: 1, perCopy: maxCuts, sharedOnly: true, wide: true, emptiestFirst: true, growth: 1.5, bias: 20},
 }
+
+// pairBudgets are those with seams moved for pairs of bins. One copy has its two bins then,
+// so that much less is to be looked through.
+var pairBudgets = []budget{
+	{tries: 4000, poses: 3000, attempts: 1, lowerPoses: fewLowerPoses, fillMargin: 0.08, perCopy: 2, growth: 0.5, bias: 1},
+	{tries: 15000, poses: 6000, attempts: 2, lowerPoses: fewLowerPoses, fillMargin: 0.11, perCopy: 2, ranges: 6, emptiestFirst: true, growth: 3, bias: 2},
+	{tries: 60000, poses: 6000, attempts: 4, lowerPoses: fewLowerPoses, lowerStarts: lowerStarts, fillMargin: 0.2, perCopy: 2, sharedOnly: true, ranges: 6, growth: 3, bias: 8},
+}

@@ -15,8 +15,9 @@ type driver struct {
 	table    *table
 	options  Options
 	base     *instance
-	variants []*instance // the pattern as drawn, one for each choice of a kind of cloth; base is one
-	moved    []*instance // the pattern with seams moved, made when first needed
+	variants []*instance              // the pattern as drawn, one for each choice of a kind of cloth; base is one
+	moved    []*instance              // the pattern with seams moved, made when first needed
+	paired   map[*instance][]pairMove // of each variant, likewise
 	copies   []*piece.Piece
 	pile     []piece.Scrap
 	carry    *carrier // carries a line; nil where none is
@@ -51,10 +52,12 @@ func (d *driver) run(whole context.Context) *Result {
 	for _, in := range d.movedInstances(ctx) {
 		first = min(first, in.minSeams(ctx))
 	}
+	first = d.leastWithPairs(ctx, first)
 	res := &Result{Drawn: d.base.pieces}
 	best := d.options.mostDeepened(first) + 1
 	undecided := map[int]bool{}
 	plan := newSchedule(first, best-1, d.options.Budgets)
+	plan.pairs = d.movesForPairs()
 	var fallback *split.Made
 	mends := !d.options.First && d.carry == nil && d.match == nil
 	triedGrid := d.options.First || d.carry != nil || d.match != nil
@@ -68,12 +71,14 @@ func (d *driver) run(whole context.Context) *Result {
 			break
 		}
 		seams, before := next.seams, d.table.work.Load()
-		plans, complete := d.iterate(ctx, seams, next.budget(), 1)
+		plans, complete := d.take(ctx, next)
 		if seams == 0 && next.tier == packTier && len(plans) == 0 && !complete && packs {
 			plans, _ = solve(ctx, []stage{{instance: d.base, budget: packBudget(len(d.copies))}}, 1)
 		}
 		plan.record(next, d.table.work.Load()-before, complete)
-		undecided[seams] = !complete
+		if next.lane != paired {
+			undecided[seams] = !complete
+		}
 		if len(plans) > 0 {
 			d.keep(plans)
 			wait.found()
@@ -83,7 +88,7 @@ func (d *driver) run(whole context.Context) *Result {
 				break
 			}
 		}
-		if len(d.found) == 0 && mends && next.tier > 0 && seams+1 < best && (fallback == nil || seams+1 < len(fallback.Seams)) {
+		if len(d.found) == 0 && mends && next.tier > 0 && next.lane != paired && seams+1 < best && (fallback == nil || seams+1 < len(fallback.Seams)) {
 			if m := d.mend(ctx); m != nil {
 				fallback = m
 				wait.found()
@@ -239,6 +244,14 @@ func (d *driver) mend(ctx context.Context) *split.Made {
 		}
 	}
 	return nil
+}
+
+// take is the iteration that is due.
+func (d *driver) take(ctx context.Context, n turn) (plans []*split.Made, complete bool) {
+	if n.lane == paired {
+		return d.iteratePairs(ctx, n.seams, n.budget()), false
+	}
+	return d.iterate(ctx, n.seams, n.budget(), 1)
 }
 
 // iterate looks for plans with exactly that many added seams: as many as are

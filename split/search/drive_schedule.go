@@ -7,12 +7,26 @@ package search
 // plan, the first budget at one seam more has its turn once it is a small part of the
 // work: a plan with a seam too many is better than none.
 type schedule struct {
-	first      int
-	iterations []iteration // by the seams above first
-	wide       []iteration // the same, with the wide budgets
-	tiers      int         // of budgets, that each number of seams gets
-	spent      float64     // work of all iterations so far
+	first int
+	lanes [lanes][]iteration // by the seams above first
+	tiers int                // of the usual budgets, that each number of seams gets
+	pairs bool               // whether seams may be moved for pairs of bins
+	asked bool               // whether it has been asked by how much
+	spent float64            // work of all iterations so far
 }
+
+// lane is a row of iterations beside others, each with a budget of its own.
+type lane int
+
+const (
+	usual  lane = iota
+	wide        // with the wide budgets
+	paired      // with seams moved for pairs of bins, see movedForPair
+	lanes
+)
+
+// budgets are the tiers of a lane.
+func (l lane) budgets() []budget { return [lanes][]budget{budgets, wideBudgets, pairBudgets}[l] }
 
 // iteration is the next one at a number of seams.
 type iteration struct {
@@ -30,8 +44,11 @@ const (
 	// Of all work so far, what the first budget at one seam more may take to come before
 	// all others while there is no plan.
 	probeShare = 0.5
-	// After how many others the first wide budget comes.
-	wideAfter = 4
+	// After how many others the first wide budget comes, and the first with seams moved for
+	// pairs of bins.
+	wideAfter, pairedAfter = 4, 2
+	// What it takes, once, to find by how much seams must be moved for these.
+	askPairsWork = 60_000
 	// From which budget on one seam need not be straight.
 	curvesAfter = 2
 )
@@ -39,11 +56,12 @@ const (
 func newSchedule(first, most, tiers int) *schedule {
 	t := &schedule{first: first, tiers: tiers}
 	for seams := first; seams <= most; seams++ {
-		t.iterations = append(t.iterations, iteration{})
-		t.wide = append(t.wide, iteration{})
+		for l := range t.lanes {
+			t.lanes[l] = append(t.lanes[l], iteration{})
+		}
 	}
-	if len(t.iterations) > 0 {
-		t.iterations[0].open = true
+	if len(t.lanes[usual]) > 0 {
+		t.lanes[usual][0].open = true
 	}
 	return t
 }
@@ -51,17 +69,14 @@ func newSchedule(first, most, tiers int) *schedule {
 // turn names an iteration.
 type turn struct {
 	seams, tier int
-	wide        bool
+	lane        lane
 }
 
 // budget is what an iteration may do. With one seam there are so few assignments that
 // cuts which are not straight take little: they do not wait for the last budgets, which
 // come after two seams and three.
 func (n turn) budget() budget {
-	b := budgets[n.tier]
-	if n.wide {
-		b = wideBudgets[n.tier]
-	}
+	b := n.lane.budgets()[n.tier]
 	b.nonStraight = b.nonStraight || n.seams <= 1 && n.tier >= curvesAfter
 	return b
 }
@@ -76,17 +91,21 @@ func (t *schedule) next(best int, found bool) (next turn, ok bool) {
 		}
 	}
 	least, bias := 0.0, 1.0
-	for k := range t.iterations {
+	for k := range t.lanes[usual] {
 		if t.first+k >= best {
 			break
 		}
-		for _, wide := range []bool{false, true} {
-			it := t.at(t.first+k, wide)
+		for l := range lanes {
+			it := t.at(t.first+k, l)
 			if !it.open {
 				continue
 			}
-			n := turn{t.first + k, it.tier, wide}
-			if w := it.work * bias * n.budget().bias; !ok || w < least {
+			n := turn{t.first + k, it.tier, l}
+			work := it.work
+			if l == paired && !t.asked {
+				work += askPairsWork
+			}
+			if w := work * bias * n.budget().bias; !ok || w < least {
 				next, ok, least = n, true, w
 			}
 		}
@@ -98,53 +117,61 @@ func (t *schedule) next(best int, found bool) (next turn, ok bool) {
 // probe is the first budget at more seams than have been tried, if they are fewer than
 // best and it is time to see whether those do.
 func (t *schedule) probe(best int) (turn, bool) {
-	for k := range t.iterations {
+	for k, it := range t.lanes[usual] {
 		if t.first+k >= best {
 			break
 		}
-		if it := t.iterations[k]; k > 0 && it.open && it.tier == 0 && it.work <= probeShare*t.spent {
+		if k > 0 && it.open && it.tier == 0 && it.work <= probeShare*t.spent {
 			return turn{seams: t.first + k}, true
 		}
 	}
 	return turn{}, false
 }
 
-// at is the next iteration at a number of seams.
-func (t *schedule) at(seams int, wide bool) *iteration {
-	if wide {
-		return &t.wide[seams-t.first]
-	}
-	return &t.iterations[seams-t.first]
-}
+// at is the next iteration of a lane at a number of seams.
+func (t *schedule) at(seams int, l lane) *iteration { return &t.lanes[l][seams-t.first] }
 
 // record tells how much work an iteration took, and whether it left nothing to be
 // found at that number of seams.
 func (t *schedule) record(n turn, work int64, complete bool) {
-	it, tiers := t.at(n.seams, n.wide), t.tiers
+	it := t.at(n.seams, n.lane)
 	t.spent += float64(work)
 	// One that finds the answers of the one before takes little, but the next may not.
 	done := float64(max(work, minWork))
 	most := max(done, it.most)
-	next := func(n turn, tiers int) iteration {
-		if n.tier == tiers {
-			return iteration{tier: n.tier}
+	next := func(l lane, tier, tiers int) iteration {
+		if tier == tiers {
+			return iteration{tier: tier}
 		}
-		return iteration{tier: n.tier, work: n.budget().growth * most, most: most, open: !complete}
+		n := turn{n.seams, tier, l}
+		return iteration{tier: tier, work: n.budget().growth * most, most: most, open: !complete}
 	}
-	if n.wide {
-		tiers = len(wideBudgets)
+	tiers := len(n.lane.budgets())
+	if n.lane == usual {
+		tiers = t.tiers
 	}
-	*it = next(turn{n.seams, n.tier + 1, n.wide}, tiers)
-	if complete {
-		t.at(n.seams, !n.wide).open = false
-	}
-	if n.wide {
+	*it = next(n.lane, n.tier+1, tiers)
+	if n.lane == paired {
+		t.asked = true
 		return
 	}
-	if k := n.seams + 1 - t.first; n.tier == 0 && k < len(t.iterations) {
-		t.iterations[k].open, t.iterations[k].work = true, seamGrowth*done
+	if complete {
+		t.at(n.seams, wide).open, t.at(n.seams, usual).open = false, false
+	}
+	if n.lane == wide {
+		return
+	}
+	if k := n.seams + 1 - t.first; n.tier == 0 && k < len(t.lanes[usual]) {
+		t.lanes[usual][k].open, t.lanes[usual][k].work = true, seamGrowth*done
 	}
 	if it.tier == wideAfter && it.open {
-		*t.at(n.seams, true) = next(turn{n.seams, 0, true}, len(wideBudgets))
+		*t.at(n.seams, wide) = next(wide, 0, len(wideBudgets))
+	}
+	// Where only a moved seam can make do with so few, there is nothing else to wait for.
+	due := it.tier == pairedAfter && it.open || n.tier == 0 && complete
+	if t.pairs && n.seams > 0 && due && t.tiers == len(budgets) {
+		pairs := next(paired, 0, len(pairBudgets))
+		pairs.open = true
+		*t.at(n.seams, paired) = pairs
 	}
 }

@@ -49,27 +49,24 @@ func TestScheduleProbesMoreSeams(t *testing.T) {
 // then there is nothing more to do.
 func TestScheduleEnds(t *testing.T) {
 	s := newSchedule(0, 2, len(budgets))
+	s.pairs = true
 	tiers := map[turn]int{}
 	for {
 		next, ok := s.next(3, false)
 		if !ok {
 			break
 		}
-		which := turn{seams: next.seams, wide: next.wide}
+		which := turn{seams: next.seams, lane: next.lane}
 		require.Equal(t, tiers[which], next.tier)
-		if next.wide && next.tier == 0 {
-			require.GreaterOrEqual(t, tiers[turn{seams: next.seams}], wideAfter)
+		if next.tier == 0 {
+			require.GreaterOrEqual(t, tiers[turn{seams: next.seams}], map[lane]int{wide: wideAfter, paired: pairedAfter}[next.lane])
 		}
 		tiers[which]++
 		s.record(next, 0, false)
 	}
-	require.Len(t, tiers, 6)
+	require.Len(t, tiers, 3+3+2) // with no seam there is no pair
 	for which, n := range tiers {
-		want := len(budgets)
-		if which.wide {
-			want = len(wideBudgets)
-		}
-		require.Equal(t, want, n, "%v", which)
+		require.Equal(t, len(which.lane.budgets()), n, "%v", which)
 	}
 	_, ok := newSchedule(3, 2, len(budgets)).next(9, false)
 	require.False(t, ok)
@@ -81,4 +78,26 @@ func TestOneSeamSoonNeedNotBeStraight(t *testing.T) {
 	require.True(t, turn{seams: 1, tier: 2}.budget().nonStraight)
 	require.False(t, turn{seams: 1, tier: 1}.budget().nonStraight)
 	require.False(t, turn{seams: 2, tier: 2}.budget().nonStraight)
+}
+
+// By how much seams must be moved for pairs of bins is asked late, for it is dear, and once.
+func TestScheduleAsksForPairsLate(t *testing.T) {
+	for asked, before := range map[bool]int{true: 3, false: 7} {
+		s := newSchedule(1, 3, len(budgets))
+		s.pairs, s.asked = true, asked
+		turns := 0
+		for {
+			next, ok := s.next(4, true)
+			require.True(t, ok)
+			if next.lane == paired {
+				require.Equal(t, turn{seams: 1, lane: paired}, next)
+				break
+			}
+			turns++
+			s.record(next, 10_000, false)
+		}
+		require.Equal(t, before, turns)
+		s.record(turn{seams: 1, lane: paired}, 0, false)
+		require.True(t, s.asked)
+	}
 }

@@ -13,6 +13,9 @@ type stage struct {
 	seams    int
 	budget   budget
 	welcome  []bool // of each copy, see assignment; nil for none
+	// Of one copy that is cut once, the bins that its parts come from; nil for any
+	// copies and bins.
+	pair *pairOf
 }
 
 // solve looks for plans in one stage after the other, until there are enough. A plan of
@@ -75,8 +78,11 @@ func (g stage) assignments(ctx context.Context, enough int) (assignments iter.Se
 				continue
 			}
 			for _, h := range in.halves(compositions, exclusive) {
+				if g.pair != nil && h.cuts[g.pair.copy] != 1 {
+					continue
+				}
 				a := newAssignment(in, h.cuts, exclusive, g.budget, enough)
-				a.mirroring, a.welcome = h.mirroring, g.welcome
+				a.mirroring, a.welcome, a.only = h.mirroring, g.welcome, g.pair.only(in, h.cuts)
 				if !yield(a) {
 					return
 				}

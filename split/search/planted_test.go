@@ -26,7 +26,7 @@ func TestPlantedPuzzles(t *testing.T) {
 		seed := uint64(*fromSeed + k)
 		r := puzzle.Rules{
 			Garment: []string{"t-shirt", "raglan", "vest"}[seed%3], Seams: 1 + int(seed%4),
-			SlackMM: *slackMM, Share: 0.4, Decoys: 3, GapMM: 3, TurnDeg: 2,
+			SlackMM: *slackMM, Share: 0.4, Decoys: 3, GapMM: 3, TurnDeg: 2, Sewn: *sewn, MovedMM: *movedMM,
 		}
 		ended.Add(attempt(t, seed, r, *limit))
 	}

@@ -64,7 +64,10 @@
 // of seams, the iteration that promises the least work is always next. The first
 // budgets are preferred, for they find most plans that are found, and the third takes
 // little, for the second has found out most of what it asks. Seams are moved across
-// joins where that alone saves an added one. Then pieces make way for seams that are
+// joins where that alone saves an added one: by the least that lets a bin hold a piece
+// whole. By how much a pair of bins needs them moved to hold a piece in two parts is
+// dearer to ask, so that has a lane of its own and waits until the first budgets have
+// found nothing. Then pieces make way for seams that are
 // not where they are welcome. Last, refinement slides each seam to the level that costs
 // least, and parts are laid true to the grain where they can.
 //
@@ -114,6 +117,7 @@
 //     each kind of cloth it may come from.
 //   - iteration: one search for plans with a given number of seams, with one
 //     budget.
+//   - lane: budgets that come beside the others, at each number of seams.
 //   - level: where a cut runs, in mm. The near part grows with it, the far part
 //     shrinks.
 //   - lower-bound part: what a part has at least, wherever its cuts slide.
@@ -273,7 +277,7 @@ func newDriver(copies []*piece.Piece, scraps []piece.Scrap, o Options) (*driver,
 		return nil, err
 	}
 	t := newTable(scraps, o)
-	d := &driver{table: t, options: o, copies: copies, pile: scraps, variants: t.variants(copies, nil)}
+	d := &driver{table: t, options: o, copies: copies, pile: scraps, variants: t.variants(copies, nil), paired: map[*instance][]pairMove{}}
 	if carries {
 		if d.carry, err = newCarrier(t, copies, w); err != nil {
 			return nil, err
