@@ -2,6 +2,7 @@ package draw
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"eke/piece/curve"
@@ -125,6 +126,9 @@ func TestASeamAlongABandShows(t *testing.T) {
 	drawn := func(from, to, off float64) (seams []curve.Path) {
 		d := tshirt()
 		o := &d.Options[0]
+		neck := &d.Pieces[len(d.Pieces)-1].Edges[0]
+		neck.Joins = []string{"front/neck", "back/neck"}
+		neck.Stretches = []plan.Stretch{{To: "front/neck", Copy: 1, FromMM: 0, ToMM: 224}, {To: "back/neck", Copy: 1, FromMM: 224, ToMM: 387}} // about their shares
 		o.PiecingSeams = append(o.PiecingSeams, plan.PiecingSeam{Name: "B", Kind: "yoke", Piece: "neckband", Copy: 1, Line: []plan.Point{{from, off}, {to, off}}})
 		g, err := Of(d).garment(0)
 		require.NoError(t, err)
@@ -172,4 +176,31 @@ func TestASeamAlongABandShows(t *testing.T) {
 	}
 	none := drawn(100, 102, 8)
 	require.Empty(t, none, "as good as nothing of it")
+}
+
+// Where nothing tells which bit of a band goes where, the pictures mark no seam across
+// it, and say so; one that runs along all of it shows.
+func TestNoSeamOfABandIsMarkedAtAGuess(t *testing.T) {
+	for name, c := range map[string]struct {
+		line []plan.Point
+		note string
+	}{
+		"across":       {[]plan.Point{{100, 0}, {100, 36}}, "Not marked: B, for the joins do not tell which bit of the neckband goes where."},
+		"along a bit":  {[]plan.Point{{0, 8}, {200, 8}}, "Not marked: B, for the joins do not tell which bit of the neckband goes where."},
+		"along it all": {[]plan.Point{{0, 8}, {387, 8}}, ""},
+	} {
+		t.Run(name, func(t *testing.T) {
+			d := tshirt()
+			o := &d.Options[0]
+			o.PiecingSeams = append(o.PiecingSeams, plan.PiecingSeam{Name: "B", Kind: "panel", Piece: "neckband", Copy: 1, Line: c.line})
+			pictures, note, err := Of(d).Garment(0)
+			require.NoError(t, err)
+			require.Equal(t, c.note, note)
+			all := ""
+			for _, p := range pictures {
+				all += p.SVG
+			}
+			require.Equal(t, c.note == "", strings.Contains(all, ">B</text>"))
+		})
+	}
 }

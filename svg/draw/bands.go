@@ -94,6 +94,7 @@ func (o *outfit) sewBands(views []*flat) {
 		}
 		var found []*ribbon
 		var home []*flat
+		guessed := map[ref]bool{} // the edges for which nothing tells which bit of the band goes there
 		taken := map[int]bool{}
 		b.inRow = o.rowsOf(b, views)
 		rise := b.rise(views)
@@ -116,6 +117,9 @@ func (o *outfit) sewBands(views []*flat) {
 						side = -side // left and right change places
 					}
 					r.from, r.to = b.shownBit(p, i, taken, side*rise)
+					if r.from == r.to {
+						guessed[ref{p.piece, i}] = true
+					}
 					r.from, r.to = r.from+lo*(r.to-r.from), r.from+hi*(r.to-r.from)
 					found, home = append(found, r), append(home, f)
 				}
@@ -129,7 +133,8 @@ func (o *outfit) sewBands(views []*flat) {
 		}
 		at := 0.0
 		for i, r := range found {
-			if r.from == r.to { // nothing says which bit of the band it is
+			if r.from == r.to {
+				r.unsure = len(guessed) > 1
 				r.from = at / total
 				at += lengthOf(r.line)
 				r.to = at / total
@@ -318,7 +323,7 @@ func (g *garment) markAlong(r ribbon, rings [][]orb.Point, at []float64) {
 	}
 	length, depth := box.Max[long]-box.Min[long], box.Max[across]-box.Min[across]
 	for _, s := range g.PiecingSeams {
-		if s.Piece != r.piece.Name || s.Copy != r.piece.Copy || !runsAlong(s, long) {
+		if s.Piece != r.piece.Name || s.Copy != r.piece.Copy || !runsAlong(s, long) || r.unsure && !r.piece.allAlong(s) {
 			continue
 		}
 		from, to := s.Line[0], s.Line[len(s.Line)-1]
@@ -346,6 +351,22 @@ func (g *garment) markAlong(r ribbon, rings [][]orb.Point, at []float64) {
 		}
 		flush()
 	}
+}
+
+// allAlong reports whether a seam runs along all of a band's length, so that it shows
+// on every bit of it.
+func (w *whole) allAlong(s plan.PiecingSeam) bool {
+	const endMM = 2.0
+	box := w.ring().Bound()
+	axis := 0
+	if across, down := size(box); down > across {
+		axis = 1
+	}
+	if !runsAlong(s, axis) {
+		return false
+	}
+	from, to := s.Line[0][axis], s.Line[len(s.Line)-1][axis]
+	return math.Min(from, to) < box.Min[axis]+endMM && math.Max(from, to) > box.Max[axis]-endMM
 }
 
 // runsAlong reports whether a seam runs along an axis more than across it.

@@ -47,6 +47,7 @@ type ribbon struct {
 	line     []orb.Point // the edge it is sewn to, the garment on the right of it
 	width    float64
 	from, to float64
+	unsure   bool // nothing tells which bit of the band lies there
 	neck     bool
 }
 

@@ -82,6 +82,9 @@ func (p *Plan) Garment(option int) (pictures []Picture, note string, err error) 
 			note = g.outfit.besideNote(rest)
 		}
 	}
+	if unsure := g.unplaced(views); unsure != "" {
+		note = strings.TrimSpace(note + " " + unsure)
+	}
 	// One scale for all, and one size of type.
 	for _, p := range all {
 		pictures = append(pictures, p.size())
@@ -93,6 +96,30 @@ func (p *Plan) Garment(option int) (pictures []Picture, note string, err error) 
 		}
 	}
 	return pictures, note, nil
+}
+
+// unplaced says of which bands the piecing seams have no letters in the pictures, for
+// nothing tells which bit of them goes where.
+func (g *garment) unplaced(views []*flat) string {
+	var seams, bands []string
+	for _, s := range g.PiecingSeams {
+		if slices.ContainsFunc(g.outfit.pieces, func(p *whole) bool { return p.Name == s.Piece && p.Copy == s.Copy && p.allAlong(s) }) {
+			continue
+		}
+		for _, f := range views {
+			if slices.ContainsFunc(f.bands, func(r ribbon) bool { return r.unsure && r.piece.Name == s.Piece && r.piece.Copy == s.Copy }) {
+				seams = append(seams, plan.Plain(s.Name))
+				if name := plan.Plain(s.Piece); !slices.Contains(bands, name) {
+					bands = append(bands, name)
+				}
+				break
+			}
+		}
+	}
+	if len(seams) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("Not marked: %s, for the joins do not tell which bit of the %s goes where.", plan.And(seams), plan.And(bands))
 }
 
 // painting is a picture without its labels.
@@ -426,7 +453,7 @@ func (g *garment) ribbons(c *canvas, ribbons []ribbon, grow func([]orb.Point)) {
 			}
 			if p := partAt(parts, on); p.number != run.number {
 				flush()
-				if i > 0 && math.Abs(at[i]-at[i-1]) < 0.5 { // else its own ends meet here
+				if i > 0 && !r.unsure && math.Abs(at[i]-at[i-1]) < 0.5 { // else its own ends meet here
 					g.markBetween(run, p, curve.Polyline(q[0], q[3]))
 				}
 				run, outer, inner = p, []orb.Point{q[0]}, []orb.Point{q[3]}
@@ -435,6 +462,9 @@ func (g *garment) ribbons(c *canvas, ribbons []ribbon, grow func([]orb.Point)) {
 		}
 		flush()
 		g.markAlong(r, rings, at)
+		if r.unsure {
+			continue
+		}
 		if n := len(rings) - 1; n >= 0 {
 			g.markEnd(r, r.from, curve.Polyline(rings[0][0], rings[0][3]))
 			g.markEnd(r, r.to, curve.Polyline(rings[n][1], rings[n][2]))
