@@ -3,8 +3,10 @@ package job
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
+	"eke/cmd/words"
 	"eke/piece"
 )
 
@@ -31,4 +33,19 @@ func napNote(pieces []*piece.Piece, cloth []piece.Scrap) string {
 	}
 	return fmt.Sprintf("some cloth has a nap, and the grainline is drawn the other way on %s than on %s: unless a piece is drawn upside down, the pile will run the other way there too; to mend that turn its line end for end",
 		strings.Join(against, ", "), pieces[0].Name)
+}
+
+// unsaidNapNote names the cloth of a fabric that is taken to have no nap, where other
+// cloth of it has one: parts may lie on it upside down, and would shade otherwise.
+func unsaidNapNote(cloth []piece.Scrap) string {
+	var out []string
+	for _, s := range cloth {
+		if s.Fabric != "" && !s.Nap && slices.ContainsFunc(cloth, func(o piece.Scrap) bool { return o.Nap && strings.EqualFold(o.Fabric, s.Fabric) }) {
+			out = append(out, s.Name)
+		}
+	}
+	if len(out) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("taken to have no nap, though other cloth of the same fabric has one: %s; if it has, say nap yes of it, in a table of scraps or a drawing, or parts on it may lie upside down and shade otherwise", words.List(out))
 }
