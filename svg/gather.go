@@ -21,7 +21,8 @@ type found struct {
 	name   string
 	order  int
 	marks  []mark
-	groups []*node // that make it up, outermost first
+	plain  []plainShape // shapes in it without a word
+	groups []*node      // that make it up, outermost first
 	bare   bool
 	notes  []string
 }
@@ -226,7 +227,7 @@ func (g *gatherer) inherit(to *loose, n *node, groups []*node, m meaning) {
 // claim makes a piece of what a group holds. Without a real name it is called
 // by what there is: a made-up id, or what its outline's name says.
 func (g *gatherer) claim(name string, l loose) {
-	f := found{name: name, marks: l.marks, groups: l.groups, order: l.marks[0].n.order}
+	f := found{name: name, marks: l.marks, plain: l.plain, groups: l.groups, order: l.marks[0].n.order}
 	for _, m := range l.marks {
 		if f.name == "" && g.outlines.has(m.word) {
 			f.name = m.name

@@ -75,6 +75,7 @@ func (d *drawing) draft(f found) (piece.Draft, error) {
 	if draft.Outline, err = r.outline(outline); err != nil {
 		return draft, err
 	}
+	draft.Notes = append(draft.Notes, r.unnamedDarts(f, draft.Outline.Line)...)
 	if draft.Ready, err = all.ready(); err != nil {
 		return draft, err
 	}

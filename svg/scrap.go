@@ -115,8 +115,10 @@ func (d *drawing) scrap(f found) (piece.DrawnScrap, error) {
 	if s.Rim, s.Outline, err = r.ring(rim); err != nil {
 		return s, err
 	}
+	unnamed, notes := r.unnamedHoles(f, s.Outline)
+	s.Notes = append(s.Notes, notes...)
 	var cuts []cutout
-	for _, m := range holes {
+	for _, m := range append(holes, unnamed...) {
 		line, ring, err := r.ring(m)
 		if err != nil {
 			return s, err
