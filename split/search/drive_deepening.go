@@ -57,7 +57,7 @@ func (d *driver) run(whole context.Context) *Result {
 	best := d.options.mostDeepened(first) + 1
 	undecided := map[int]bool{}
 	plan := newSchedule(first, best-1, d.options.Budgets)
-	plan.pairs = d.movesForPairs()
+	plan.pairs, plan.pairWork = d.movesForPairs(), float64(d.pairWork())
 	var fallback *split.Made
 	mends := !d.options.First && d.carry == nil && d.match == nil
 	triedGrid := d.options.First || d.carry != nil || d.match != nil

@@ -2,6 +2,7 @@ package search
 
 import (
 	"context"
+	"math"
 	"slices"
 	"sort"
 
@@ -57,26 +58,60 @@ func (d *driver) movesForPairs() bool {
 	return d.carry == nil && d.match == nil && len(d.movesAllowed()) > 0
 }
 
-// leastWithPairs is a lower bound on the added seams with a seam moved for a pair of bins,
-// or the one given, which is that of all other plans, if it is lower. A copy needs fewer
-// seams only where it needs two as drawn.
-func (d *driver) leastWithPairs(ctx context.Context, other int) int {
-	if !d.movesForPairs() {
-		return other
-	}
-	gives := d.gives()
-	for _, in := range d.variants {
-		for i, n := range in.minCuts {
-			if n < 2 || !gives[in.blanks[i].piece.Name] {
-				continue
-			}
-			for _, m := range d.pairMoves(ctx, other) {
-				other = min(other, m.instance.minSeams(ctx))
-			}
-			return other
+// pairWork is about how much work it takes to find all moves for pairs of bins: for each
+// shape of each, how far either part of either plain cut goes on each bin, as drawn and
+// with the seam moved as far as it may be.
+func (d *driver) pairWork() int64 {
+	const shapes, ends, parts = 3, 2, 2
+	cuts := 0
+	for _, w := range d.table.ways {
+		if w.Traits().Plain {
+			cuts++
 		}
 	}
+	return int64(len(d.movesAllowed())*shapes*ends*parts*cuts*len(d.pile)) * bracketWork
+}
+
+// leastWithPairs is a lower bound on the added seams with a seam moved for a pair of bins,
+// or the one given, which is that of all other plans, if it is lower. A copy needs fewer
+// seams only where it needs two as drawn, and with the seam moved as far as it may be only
+// one. With a large pile that is not asked before all else.
+func (d *driver) leastWithPairs(ctx context.Context, other int) int {
+	const mostWork = 300_000
+	if !d.movesForPairs() || d.pairWork() > mostWork {
+		return other
+	}
+	for _, in := range d.variants {
+		if !d.withBase(in).needsFewer(ctx) {
+			continue
+		}
+		for _, m := range d.pairMoves(ctx, other) {
+			other = min(other, m.instance.minSeams(ctx))
+		}
+		break
+	}
 	return other
+}
+
+// needsFewer reports whether a copy that needs two seams may need one once a seam has moved.
+func (d *driver) needsFewer(ctx context.Context) bool {
+	for i, n := range d.base.minCuts {
+		if n < 2 {
+			continue
+		}
+		for _, plain := range d.movesAllowed() {
+			if plain.From.Piece != d.base.pieces[i].Name {
+				continue
+			}
+			for _, m := range plain.Shapes(d.base.pieces) {
+				q := pairQuestion{driver: d, move: m, copy: i, shrunk: map[int]*blank{}}
+				if b := q.at(int(d.maxMove(ctx, m))); b != nil && d.table.oneCutSuffices(ctx, b) {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }
 
 // gives names the pieces that a moved seam makes smaller.
@@ -200,11 +235,14 @@ func (q *pairQuestion) amounts(ctx context.Context) []pairAmount {
 		if !w.Traits().Plain {
 			continue
 		}
-		for near := range t.bins {
-			for far := range t.bins {
-				p := t.pairOfBins(w, near, far)
-				if p != nil && q.holds(ctx, p, q.mostMM) && !q.holds(ctx, p, 0) {
-					pairs = append(pairs, *p)
+		most, drawn := q.reaches(ctx, w, q.mostMM), q.reaches(ctx, w, 0)
+		for near := range most {
+			for far := range most {
+				if most[near].Hi < most[far].Lo || drawn[near].Hi >= drawn[far].Lo {
+					continue
+				}
+				if p := t.pairOfBins(w, near, far); p.area >= q.at(q.mostMM).area {
+					pairs = append(pairs, p)
 				}
 			}
 		}
@@ -232,10 +270,31 @@ func (q *pairQuestion) amounts(ctx context.Context) []pairAmount {
 	return out
 }
 
+// reaches are how far the near part of a cut goes on each bin at most, and the far part
+// at least, once the seam has moved by so much: none as far as the other where a bin
+// holds none.
+func (q *pairQuestion) reaches(ctx context.Context, w split.Way, byMM int) []split.Span {
+	t := q.driver.table
+	out := slices.Repeat([]split.Span{{Lo: math.Inf(1), Hi: math.Inf(-1)}}, len(t.bins))
+	b := q.at(byMM)
+	for s := range t.bins {
+		if b == nil || t.bins[s].scrap.Copy > 1 {
+			continue
+		}
+		if hi, ok := t.furthest(ctx, b, w, true, &t.bins[s]); ok {
+			out[s].Hi = hi
+		}
+		if lo, ok := t.furthest(ctx, b, w, false, &t.bins[s]); ok {
+			out[s].Lo = lo
+		}
+	}
+	return out
+}
+
 // holds reports whether a pair of bins holds the copy once the seam has moved by so much.
 func (q *pairQuestion) holds(ctx context.Context, p *binPair, byMM int) bool {
 	b := q.at(byMM)
-	if b == nil || b.area > p.area {
+	if b == nil {
 		return false
 	}
 	t := q.driver.table
@@ -261,15 +320,11 @@ func (q *pairQuestion) at(byMM int) *blank {
 	return b
 }
 
-// pairOfBins is the pair of those bins; nil for one that is like another.
-func (t *table) pairOfBins(w split.Way, near, far int) *binPair {
-	n, f := &t.bins[near], &t.bins[far]
-	if n.scrap.Copy > 1 || f.scrap.Copy > 1 {
-		return nil
-	}
-	p := &binPair{way: w, near: n, far: f, area: n.area}
-	if n != f || near+1 < len(t.bins) && t.bins[near+1].class == n.class {
-		p.area += f.area
+// pairOfBins is a pair of bins, each the first of its class.
+func (t *table) pairOfBins(w split.Way, near, far int) binPair {
+	p := binPair{way: w, near: &t.bins[near], far: &t.bins[far], area: t.bins[near].area}
+	if near != far || near+1 < len(t.bins) && t.bins[near+1].class == p.near.class {
+		p.area += p.far.area
 	}
 	return p
 }

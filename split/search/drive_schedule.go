@@ -10,9 +10,10 @@ type schedule struct {
 	first int
 	lanes [lanes][]iteration // by the seams above first
 	tiers int                // of the usual budgets, that each number of seams gets
-	pairs bool               // whether seams may be moved for pairs of bins
-	asked bool               // whether it has been asked by how much
 	spent float64            // work of all iterations so far
+
+	pairs    bool    // whether seams may be moved for pairs of bins
+	pairWork float64 // that it takes, once, to find by how much
 }
 
 // lane is a row of iterations beside others, each with a budget of its own.
@@ -21,7 +22,7 @@ type lane int
 const (
 	usual  lane = iota
 	wide        // with the wide budgets
-	paired      // with seams moved for pairs of bins, see movedForPair
+	paired      // with seams moved for pairs of bins, see pairMove
 	lanes
 )
 
@@ -47,8 +48,6 @@ const (
 	// After how many others the first wide budget comes, and the first with seams moved for
 	// pairs of bins.
 	wideAfter, pairedAfter = 4, 2
-	// What it takes, once, to find by how much seams must be moved for these.
-	askPairsWork = 60_000
 	// From which budget on one seam need not be straight.
 	curvesAfter = 2
 )
@@ -102,8 +101,8 @@ func (t *schedule) next(best int, found bool) (next turn, ok bool) {
 			}
 			n := turn{t.first + k, it.tier, l}
 			work := it.work
-			if l == paired && !t.asked {
-				work += askPairsWork
+			if l == paired {
+				work += t.pairWork
 			}
 			if w := work * bias * n.budget().bias; !ok || w < least {
 				next, ok, least = n, true, w
@@ -152,7 +151,7 @@ func (t *schedule) record(n turn, work int64, complete bool) {
 	}
 	*it = next(n.lane, n.tier+1, tiers)
 	if n.lane == paired {
-		t.asked = true
+		t.pairWork = 0
 		return
 	}
 	if complete {

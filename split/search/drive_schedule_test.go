@@ -82,9 +82,9 @@ func TestOneSeamSoonNeedNotBeStraight(t *testing.T) {
 
 // By how much seams must be moved for pairs of bins is asked late, for it is dear, and once.
 func TestScheduleAsksForPairsLate(t *testing.T) {
-	for asked, before := range map[bool]int{true: 3, false: 7} {
+	for work, before := range map[float64]int{0: 3, 60_000: 7} {
 		s := newSchedule(1, 3, len(budgets))
-		s.pairs, s.asked = true, asked
+		s.pairs, s.pairWork = true, work
 		turns := 0
 		for {
 			next, ok := s.next(4, true)
@@ -98,6 +98,6 @@ func TestScheduleAsksForPairsLate(t *testing.T) {
 		}
 		require.Equal(t, before, turns)
 		s.record(turn{seams: 1, lane: paired}, 0, false)
-		require.True(t, s.asked)
+		require.Zero(t, s.pairWork)
 	}
 }
