@@ -3,7 +3,9 @@ package svg
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
+	"strings"
 
 	"eke/piece/curve"
 	"eke/piece/plane"
@@ -19,15 +21,27 @@ import (
 // more are its print.
 const mostUnnamed = 40
 
+// madeUpClass is a class that drawing programs give for the style of a shape.
+var madeUpClass = regexp.MustCompile(`^(cls-|st|fil|str)[0-9]+$`)
+
 // unnamedHoles are the closed lines inside a scrap that have no known name, to be taken
-// for holes, and what to say of them. One that fills more than half of the scrap is an
+// for holes, and what to say of them. A class of its own says that it is something else,
+// as the parts on a layout are. One that fills more than half of the scrap is an
 // outline drawn twice, or lies at some distance from it.
 func (r *markReader) unnamedHoles(f found, rim orb.Ring) (holes []mark, notes []string) {
 	var called []string
+	classed := func(n *node) bool {
+		for ; n != nil && !slices.Contains(f.groups, n); n = n.parent {
+			if slices.ContainsFunc(strings.Fields(n.el.get("class")), func(c string) bool { return !madeUpClass.MatchString(c) }) {
+				return true
+			}
+		}
+		return false
+	}
 	whole := math.Abs(plane.SignedArea(rim))
 	for _, p := range f.plain {
-		if meant, _ := scrapWords.meant(p.n.el); meant != "" {
-			continue // of which a note says that it is not read
+		if meant, _ := scrapWords.meant(p.n.el); meant != "" || classed(p.n) {
+			continue // of the one a note says that it is not read
 		}
 		m := mark{meaning: meaning{word: "hole"}, n: p.n}
 		subs, err := r.d.lines(p.n)

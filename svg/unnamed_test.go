@@ -17,13 +17,15 @@ func TestUnnamedHoles(t *testing.T) {
 		holes  int
 		note   string
 	}{
-		"an id that a program gave": {`<path id="path1018" d="M10 10H20V20H10Z"/>`, 1, `s: path "path1018", a closed line inside it without a known name, is taken for a hole; name it hole or flaw, or move it out of its group if it is none`},
-		"another language":          {`<circle id="Loch" cx="50" cy="50" r="5"/><path id="Fleck" d="M10 10H20V20H10Z"/>`, 2, `s: circle "Loch", path "Fleck", closed lines inside it without a known name, are taken for holes; name them hole or flaw, or move those out of its group that are none`},
-		"beside a named one":        {`<path class="hole" d="M30 30H40V40H30Z"/><path id="x" d="M10 10H20V20H10Z"/>`, 2, `s: path "x", a closed line inside it without a known name, is taken for a hole; name it hole or flaw, or move it out of its group if it is none`},
-		"an open line":              {`<path id="path3" d="M10 10H20V20"/>`, 0, ""},
-		"the outline once more":     {`<path id="path3" d="M0 0H100V100H0Z"/><path id="path4" d="M5 5H95V95H5Z"/>`, 0, ""},
-		"over the rim":              {`<path id="path3" d="M90 10H120V20H90Z"/>`, 0, ""},
-		"a print":                   {strings.Repeat(`<path d="M10 10H12V12H10Z"/>`, 41), 0, "s: 41 closed lines inside it have no known name, and are not read; name those hole or flaw that are"},
+		"an id that a program gave":   {`<path id="path1018" d="M10 10H20V20H10Z"/>`, 1, `s: path "path1018", a closed line inside it without a known name, is taken for a hole; name it hole or flaw, or move it out of its group if it is none`},
+		"another language":            {`<circle id="Loch" cx="50" cy="50" r="5"/><path id="Fleck" d="M10 10H20V20H10Z"/>`, 2, `s: circle "Loch", path "Fleck", closed lines inside it without a known name, are taken for holes; name them hole or flaw, or move those out of its group that are none`},
+		"beside a named one":          {`<path class="hole" d="M30 30H40V40H30Z"/><path id="x" d="M10 10H20V20H10Z"/>`, 2, `s: path "x", a closed line inside it without a known name, is taken for a hole; name it hole or flaw, or move it out of its group if it is none`},
+		"a class that a program gave": {`<path class="cls-1" id="x" d="M10 10H20V20H10Z"/>`, 1, `s: path "x", a closed line inside it without a known name, is taken for a hole; name it hole or flaw, or move it out of its group if it is none`},
+		"a class of its own":          {`<path class="tip" d="M10 10H20V20H10Z"/><g class="laid"><path d="M30 10H40V20H30Z"/></g>`, 0, ""},
+		"an open line":                {`<path id="path3" d="M10 10H20V20"/>`, 0, ""},
+		"the outline once more":       {`<path id="path3" d="M0 0H100V100H0Z"/><path id="path4" d="M5 5H95V95H5Z"/>`, 0, ""},
+		"over the rim":                {`<path id="path3" d="M90 10H120V20H90Z"/>`, 0, ""},
+		"a print":                     {strings.Repeat(`<path d="M10 10H12V12H10Z"/>`, 41), 0, "s: 41 closed lines inside it have no known name, and are not read; name those hole or flaw that are"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			s := readScraps(t, `<g id="s"><path class="outline" d="M0 0H100V100H0Z"/><path class="grain" d="M50 10V90"/>`+c.inside+`</g>`)[0]
