@@ -57,7 +57,7 @@ func (p *Picture) closeupOf(ring []orb.Point, node int, blurPx float64, free fun
 			continue
 		}
 		o := 3 * (y*p.Width + x)
-		seen[k], light[k] = true, opponent([3]float32{linear[p.pix[o]], linear[p.pix[o+1]], linear[p.pix[o+2]]})
+		seen[k], light[k] = true, opponent([3]float32{p.even.table[p.pix[o]], p.even.table[p.pix[o+1]], p.even.table[p.pix[o+2]]})
 		switch {
 		case wide[k] < 0.03:
 			for ch, v := range light[k] {

@@ -26,7 +26,7 @@ type traced struct {
 // across is what is seen along a line across the outline, from the inside out.
 type across struct {
 	light  [][3]float32
-	bright []float32 // the light of a grey of the same luma
+	bright []float32 // how bright a grey of the same luma is, on the scale on which edges are even
 	colour []lab
 	off    []float64 // how far each is from the ground's beside the line
 	cloth  lab       // a little inside
@@ -109,7 +109,7 @@ func (p *Picture) outline(ring orb.Ring, f *field, g *ground, labels []uint8) tr
 		t.offs[i] = (edges[i] - float64(n)) * stepPx
 	}
 	t.roughPx = 1.4826 * median(jumps)
-	t.rims = rims(lines, edges, plain, gap)
+	t.rims = rims(lines, edges, plain, gap, p.even)
 	t.draw()
 	return t
 }

@@ -36,6 +36,8 @@
 //     evened out between corners by local regression (W. Cleveland, 1979). Corners,
 //     which filtering wears off, are led on to where their sides meet, and
 //     the picture says which of several such places it is.
+//   - What made the picture may have mixed sRGB values and not light. The scale by which the black and white squares of a scale
+//     sheet are of one size is the one that all edges are sought on (even.go).
 //   - A few spots of another colour on plain cloth are taken for stains.
 //   - It is made simpler by the method of D. Douglas and T. Peucker (1973), and its
 //     sides are moved inward by its own uncertainty, and
@@ -206,6 +208,7 @@ func (t *tracer) scale(o Options) error {
 	if t.view, found, err = t.p.register(found); err != nil {
 		return fmt.Errorf("the sheet in the picture cannot be measured (%w); lay it flat, in even light, and come nearer or hold the camera steadier", err)
 	}
+	found = t.mixes(found)
 	t.view.upright()
 	t.out.view = &t.view.view
 	t.out.Sheets = len(t.view.sheets)

@@ -13,6 +13,7 @@ type Picture struct {
 	Width, Height int
 	pix           []uint8 // red, green and blue, row by row
 	coded         *coded  // what a JPEG has lost, if it is one
+	even          *scale  // on which edges are as sharp on their one side as on their other
 }
 
 // newPicture is an image turned as EXIF orientation says, and made smaller
@@ -21,7 +22,7 @@ func newPicture(img image.Image, orientation int) *Picture {
 	b := img.Bounds()
 	k := shrink(b)
 	w, h := b.Dx()/k, b.Dy()/k
-	p := &Picture{Width: w, Height: h}
+	p := &Picture{Width: w, Height: h, even: byLight}
 	if orientation >= 5 {
 		p.Width, p.Height = h, w
 	}
@@ -119,7 +120,10 @@ func rows(n int, do func(y int)) {
 
 // linearAt is the light at a point, red, green and blue from 0 to 1, between
 // the centres of pixels; beyond the edge it is that of the edge.
-func (p *Picture) linearAt(x, y float64) [3]float32 {
+func (p *Picture) linearAt(x, y float64) [3]float32 { return p.colourAt(x, y, byLight) }
+
+// colourAt is the same on a scale.
+func (p *Picture) colourAt(x, y float64, s *scale) [3]float32 {
 	x, y = min(max(x-0.5, 0), float64(p.Width-1)), min(max(y-0.5, 0), float64(p.Height-1))
 	x0, y0 := int(x), int(y)
 	x1, y1 := min(x0+1, p.Width-1), min(y0+1, p.Height-1)
@@ -128,31 +132,34 @@ func (p *Picture) linearAt(x, y float64) [3]float32 {
 	c, d := 3*(y1*p.Width+x0), 3*(y1*p.Width+x1)
 	var out [3]float32
 	for i := range out {
-		top := linear[p.pix[a+i]]*(1-fx) + linear[p.pix[b+i]]*fx
-		bottom := linear[p.pix[c+i]]*(1-fx) + linear[p.pix[d+i]]*fx
+		top := s.table[p.pix[a+i]]*(1-fx) + s.table[p.pix[b+i]]*fx
+		bottom := s.table[p.pix[c+i]]*(1-fx) + s.table[p.pix[d+i]]*fx
 		out[i] = top*(1-fy) + bottom*fy
 	}
 	return out
 }
 
-// brightAt is the light, from 0 to 1, of a grey that has the luma of a point (ITU-T T.871),
-// between the centres of pixels. A JPEG has the luma of each point, and the colours of squares
+// brightAt is how bright a grey is, from 0 to 1 on the scale on which edges are even, that has the luma of a
+// point (ITU-T T.871), between the centres of pixels. A JPEG has the luma of each point, and the colours of squares
 // of them only, which run over an edge.
-func (p *Picture) brightAt(x, y float64) float32 {
+func (p *Picture) brightAt(x, y float64) float32 { return p.lumaAt(x, y, p.even) }
+
+// lumaAt is the same on any scale.
+func (p *Picture) lumaAt(x, y float64, s *scale) float32 {
 	x, y = min(max(x-0.5, 0), float64(p.Width-1)), min(max(y-0.5, 0), float64(p.Height-1))
 	x0, y0 := int(x), int(y)
 	x1, y1 := min(x0+1, p.Width-1), min(y0+1, p.Height-1)
 	fx, fy := float32(x-float64(x0)), float32(y-float64(y0))
 	at := func(x, y int) float32 {
 		o := 3 * (y*p.Width + x)
-		return linear[(299*int(p.pix[o])+587*int(p.pix[o+1])+114*int(p.pix[o+2])+500)/1000]
+		return s.table[(299*int(p.pix[o])+587*int(p.pix[o+1])+114*int(p.pix[o+2])+500)/1000]
 	}
 	return (at(x0, y0)*(1-fx)+at(x1, y0)*fx)*(1-fy) + (at(x0, y1)*(1-fx)+at(x1, y1)*fx)*fy
 }
 
-// lightAt is the luminance at a point, from 0 to 1.
+// lightAt is the luminance at a point, from 0 to 1, on the scale on which edges are even.
 func (p *Picture) lightAt(x, y float64) float64 {
-	c := p.linearAt(x, y)
+	c := p.colourAt(x, y, p.even)
 	return luminance([3]float64{float64(c[0]), float64(c[1]), float64(c[2])})
 }
 

@@ -46,8 +46,8 @@ type rim struct {
 }
 
 // rims is what is seen across an outline, stretch by stretch. Edges are where on
-// each line the edge is; gap steps from it its blur is over.
-func rims(lines []across, edges []float64, plain []bool, gap int) []rim {
+// each line the edge is; gap steps from it its blur is over. Even is the scale on which edges are even.
+func rims(lines []across, edges []float64, plain []bool, gap int, even *scale) []rim {
 	in, out := int(rimInPx/stepPx), int(rimOutPx/stepPx)
 	parts, blacks, bows := make([][]float64, len(lines)), make([]float64, len(lines)), make([]float64, len(lines))
 	rows(len(lines), func(i int) {
@@ -55,7 +55,7 @@ func rims(lines []across, edges []float64, plain []bool, gap int) []rim {
 		if !plain[i] || at-float64(in) < 0 || at+float64(out) > float64(len(l.light)-1) {
 			return
 		}
-		cloth, ground := l.lightOn(at-float64(gap)), l.lightOn(at+float64(gap))
+		cloth, ground := even.ofAll(l.lightOn(at-float64(gap))), even.ofAll(l.lightOn(at+float64(gap)))
 		var dir [3]float32
 		var norm, black float64
 		for ch := range dir {
@@ -68,15 +68,16 @@ func rims(lines []across, edges []float64, plain []bool, gap int) []rim {
 		}
 		blacks[i] = black / norm
 		bright, dark := l.brightOn(at-float64(gap)), l.brightOn(at+float64(gap))
-		if step := bright - dark; math.Abs(step) > leastStep*math.Max(bright, dark) {
-			blacks[i], bows[i] = -dark/step, 4*((halfBright(cloth, ground)-dark)/step-0.5)
+		if lightC, lightG := even.light(bright), even.light(dark); math.Abs(lightC-lightG) > leastStep*math.Max(lightC, lightG) {
+			step := bright - dark
+			blacks[i], bows[i] = -dark/step, 4*((even.halfBright(cloth, ground)-dark)/step-0.5)
 			for k := -in; k <= out; k++ {
 				parts[i] = append(parts[i], (l.brightOn(at+float64(k))-dark)/step)
 			}
 			return
 		}
 		for k := -in; k <= out; k++ {
-			c, sum := l.lightOn(at+float64(k)), 0.0
+			c, sum := even.ofAll(l.lightOn(at+float64(k))), 0.0
 			for ch := range dir {
 				sum += float64((c[ch] - ground[ch]) * dir[ch])
 			}
@@ -115,13 +116,13 @@ func rims(lines []across, edges []float64, plain []bool, gap int) []rim {
 	return all
 }
 
-// halfBright is how bright a point is that is covered by half.
-func halfBright(cloth, ground [3]float32) float64 {
+// halfBright is how bright a point is, on a scale, that is covered by half by what is so on it.
+func (s *scale) halfBright(cloth, ground [3]float32) float64 {
 	luma := 0.0
 	for ch, weight := range [3]float64{0.299, 0.587, 0.114} { // ITU-T T.871
-		luma += weight * encoded(float64(cloth[ch]+ground[ch])/2)
+		luma += weight * encoded(s.light(float64(cloth[ch]+ground[ch])/2))
 	}
-	return decoded(luma)
+	return s.of(decoded(luma))
 }
 
 // blurred is what an edge and shadows beside it look like through a lens that

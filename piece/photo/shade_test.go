@@ -49,10 +49,10 @@ func TestEdgeBesideShadow(t *testing.T) {
 // those are of one hue, and brighter than that if they are not.
 func TestHalfBright(t *testing.T) {
 	t.Parallel()
-	require.InDelta(t, 0.45, halfBright([3]float32{0.8, 0.8, 0.8}, [3]float32{0.1, 0.1, 0.1}), 1e-4)
-	bright := func(c [3]float32) float64 { return halfBright(c, c) }
+	require.InDelta(t, 0.45, byLight.halfBright([3]float32{0.8, 0.8, 0.8}, [3]float32{0.1, 0.1, 0.1}), 1e-4)
+	bright := func(c [3]float32) float64 { return byLight.halfBright(c, c) }
 	red, green := [3]float32{0.5, 0.02, 0.02}, [3]float32{0.02, 0.3, 0.02}
-	require.Greater(t, halfBright(red, green), 1.1*(bright(red)+bright(green))/2)
+	require.Greater(t, byLight.halfBright(red, green), 1.1*(bright(red)+bright(green))/2)
 }
 
 // The place where the light changes fastest is found from the edge's darker side, and

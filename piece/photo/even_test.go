@@ -1,0 +1,57 @@
+package photo
+
+import (
+	"image"
+	"image/draw"
+	"math"
+	"testing"
+
+	"eke/piece/photo/staged"
+	"eke/piece/race"
+
+	"github.com/stretchr/testify/require"
+)
+
+// softened is a picture whose sRGB values are mixed with those beside them, as programs do that make pictures smaller.
+func softened(m image.Image) *image.RGBA {
+	b := m.Bounds()
+	out := image.NewRGBA(b)
+	draw.Draw(out, b, m, b.Min, draw.Src)
+	for _, step := range [...]int{4, out.Stride, 4, out.Stride} {
+		was := append([]uint8{}, out.Pix...)
+		for k := step; k < len(was)-step; k++ {
+			out.Pix[k] = uint8((int(was[k-step]) + 2*int(was[k]) + int(was[k+step]) + 2) / 4)
+		}
+	}
+	return out
+}
+
+// A picture that mixed values is known from one that mixed light, by a scale sheet, and the outlines
+// lie where the cloth's edges are.
+func TestMixes(t *testing.T) {
+	if race.On {
+		t.Skip("a picture is traced on all cores by TestTrace")
+	}
+	t.Parallel()
+	for _, mixed := range [...]bool{false, true} {
+		s := staged.Random(4, 1000)
+		s.BlurPx = 0.9
+		m := image.Image(s.Picture())
+		if mixed {
+			s.BlurPx = 0.4
+			m = softened(s.Picture())
+		}
+		traced, err := trace(t.Context(), newPicture(m, 1), Options{})
+		require.NoError(t, err)
+		require.Equal(t, mixed, traced.p.even.values > 0)
+		require.Less(t, traced.view.rmsPx, 0.03) // by light 0.052 of the scale sheet's edges
+		var out sitting
+		out.judge(s, traced)
+		var areas []float64
+		for _, v := range out.verdicts {
+			require.True(t, v.traced, "%+v", v)
+			areas = append(areas, math.Abs(v.area))
+		}
+		require.Less(t, median(areas), 0.005)
+	}
+}
