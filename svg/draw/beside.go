@@ -18,6 +18,7 @@ var apart = []struct {
 	{[]string{"facing", "lining"}, "inside it"},
 	{[]string{"pocket", "placket"}, sewnOn},
 	{[]string{"hood"}, "standing off it"},
+	{[]string{"gusset"}, "set in where it folds, under an arm or between the legs"},
 }
 
 // isApart reports whether a piece of that name is drawn beside the garment.

@@ -168,27 +168,34 @@ func boxOf(edges []hung) orb.Bound {
 // this side.
 func acrossFrom(p *whole, here, there []placed) (m curve.Matrix, ok bool) {
 	mirror := curve.Mirror(orb.Point{0, 0}, orb.Point{0, 1})
-	// shiftTo takes an edge onto the one of the other side that it is sewn to.
-	shiftTo := func(e hung) (shift orb.Point, miss float64) {
-		miss = math.Inf(1)
-		for _, q := range there {
-			for i := range q.piece.edges {
-				h := hung{ref{q.piece, i}, q.m.Then(mirror)}
-				if !sewn(h.ref, e.ref) || !opposite(h.line(), e.line()) {
-					continue
-				}
-				if s, off := beneath([]hung{e}, []hung{h}); off < miss {
-					shift, miss = s, off
+	var others []hung
+	for _, q := range there {
+		for i := range q.piece.edges {
+			others = append(others, hung{ref{q.piece, i}, q.m.Then(mirror)})
+		}
+	}
+	// best takes an edge of a piece onto the one of the other side that it is sewn to and
+	// fits best: of those that fit as well, as a level edge does that of the wrong half, the
+	// one that takes all edges nearest to where they are sewn.
+	best := func(p *whole, m curve.Matrix) (shift orb.Point, miss float64) {
+		var meet [][2]hung
+		for i := range p.edges {
+			for _, h := range others {
+				if e := (hung{ref{p, i}, m}); sewn(h.ref, e.ref) && opposite(h.line(), e.line()) {
+					meet = append(meet, [2]hung{e, h})
 				}
 			}
 		}
-		return shift, miss
-	}
-	best := func(p *whole, m curve.Matrix) (shift orb.Point, miss float64) {
+		const asWell = 0.001 // of the length of an edge
 		miss = math.Inf(1)
-		for i := range p.edges {
-			if s, off := shiftTo(hung{ref{p, i}, m}); off < miss {
-				shift, miss = s, off
+		least := math.Inf(1)
+		for _, pair := range meet {
+			s, off := beneath([]hung{pair[0]}, []hung{pair[1]})
+			if off > miss+asWell {
+				continue
+			}
+			if all := astray(meet, s); off < miss-asWell || all < least {
+				shift, miss, least = s, math.Min(off, miss), all
 			}
 		}
 		return shift, miss
@@ -204,6 +211,23 @@ func acrossFrom(p *whole, here, there []placed) (m curve.Matrix, ok bool) {
 		return m, false
 	}
 	return p.upright().Then(curve.Shift(own[0]-ofView[0], own[1]-ofView[1])), true
+}
+
+// astray is how far in all the edges of a piece, once shifted, are from those that they
+// may meet, each from the nearest.
+func astray(meet [][2]hung, shift orb.Point) (sum float64) {
+	near := map[int]float64{}
+	for _, pair := range meet {
+		line, other := pair[0].line(), pair[1].line()
+		off := plane.Distance(plane.Add(line.End(), shift), other.Start()) + plane.Distance(plane.Add(line.Start(), shift), other.End())
+		if was, ok := near[pair[0].edge]; !ok || off < was {
+			near[pair[0].edge] = off
+		}
+	}
+	for _, off := range near {
+		sum += off
+	}
+	return sum
 }
 
 // besideItsTwin puts a mirrored copy beside the copy that is placed, the edges

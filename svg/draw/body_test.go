@@ -103,6 +103,39 @@ func TestAWrapLapsOver(t *testing.T) {
 }
 
 // A line is parted into what some outlines leave free.
+// A wrap with sleeves in one with the body, a seam under them that runs level, and a
+// gusset: each front hangs on its own side, and the gusset lies beside the garment.
+func TestAWrapWithGussets(t *testing.T) {
+	half := func(of string) []plan.Edge {
+		return lines(
+			line{"shoulder", "M72,0 L430,150", of + "shoulder", 10, ""}, line{"sleeve-hem", "M430,150 L385,262", "", 10, ""},
+			line{"under-sleeve", "M385,262 L252,262", of + "under-sleeve", 10, ""},
+			line{"gusset-sleeve", "M252,262 L205,205", "gusset/front-sleeve", 10, ""}, line{"gusset-body", "M205,205 L248,265", "gusset/front-body", 10, ""},
+			line{"side", "M248,265 L262,520", of + "side", 10, ""})
+	}
+	left := append(half("back/"), lines(line{"hem", "M262,520 L-60,520", "", 10, ""}, line{"wrap", "M-60,520 L72,0", "", 10, ""})...)
+	right := copies("", left)[1].Edges
+	back := append(half(""), lines(line{"hem", "M262,520 L0,520", "", 10, ""})...)
+	back = append(lines(line{"neck", "M0,20 L72,0", "", 10, ""}), back...)
+	gusset := lines(line{"back-sleeve", "M0,-64 L36,0", "back/gusset-sleeve", 10, ""}, line{"back-body", "M36,0 L0,64", "back/gusset-body", 10, ""},
+		line{"front-body", "M0,64 L-36,0", "front-right/gusset-body", 10, ""}, line{"front-sleeve", "M-36,0 L0,-64", "front-right/gusset-sleeve", 10, ""})
+	single := func(name string, edges []plan.Edge) plan.Piece {
+		return plan.Piece{Name: name, Copy: 1, GrainDeg: 90, Edges: edges, SeamLine: seamLine(edges)}
+	}
+	for first := range left { // wherever its outline starts
+		turned := append(append([]plan.Edge{}, left[first:]...), left[:first]...)
+		d := &plan.Document{Pieces: append([]plan.Piece{onTheFold("back", back), single("front-right", right), single("front-left", turned)}, copies("gusset", gusset)...)}
+		views, rest := laidFlat(t, d)
+		require.Len(t, rest, 2)
+		box := hangsStraight(t, views[0])
+		require.Len(t, box, 2)
+		// Seen from in front, the wearer's left is on the right.
+		require.InDelta(t, box["front-right 1"].Min[1], box["front-left 1"].Min[1], 1)
+		require.InDelta(t, 860, box["front-left 1"].Max[0]-box["front-right 1"].Min[0], 2)
+		require.Len(t, hangsStraight(t, views[1]), 1)
+	}
+}
+
 func TestOutside(t *testing.T) {
 	square := func(x float64) []orb.Point { return []orb.Point{{x, -10}, {x + 20, -10}, {x + 20, 10}, {x, 10}} }
 	got := outside([]orb.Point{{0, 0}, {100, 0}}, [][]orb.Point{square(-5), square(40)})
