@@ -108,7 +108,7 @@ func TestWishesForLooksThatCannotBeKept(t *testing.T) {
 	dir := t.TempDir()
 	write(t, dir, "jumper.svg", jumper)
 	write(t, dir, "pile.csv", looksPile)
-	r := eke(t, dir, "plan", "jumper.svg", "pile.csv", "--time", "6s", "--max-seams", "1", "--wish", "sleeve alike", "--wish", "front upper grey, lower navy", "--wish", "back like sleeve", "--wish", "front like sleeve")
+	r := eke(t, dir, "plan", "jumper.svg", "pile.csv", "--time", "6s", "--max-seams", "0", "--wish", "sleeve alike", "--wish", "front upper grey, lower navy", "--wish", "back like sleeve")
 	require.Equal(t, 3, r.code, r.stdout+r.stderr)
 	require.Contains(t, strings.Join(strings.Fields(r.stdout), " "), "no plan was found that keeps the wish")
 
@@ -125,6 +125,7 @@ func TestWishesForLooksThatAreRefused(t *testing.T) {
 	dir := t.TempDir()
 	write(t, dir, "jumper.svg", jumper)
 	write(t, dir, "pile.csv", looksPile)
+	refused(t, dir, []string{"plan", "jumper.svg", "pile.csv", "--wish", "front upper grey, lower navy", "--wish", "front like sleeve"}, `"front like sleeve" and "front upper grey, lower navy" cannot both be kept`)
 	for wish, words := range map[string][]string{
 		"sleve alike":                  {`"sleve"`, `perhaps "sleeve" is meant`, "front, back, sleeve"},
 		"front upper nvay, lower grey": {`"nvay"`, `perhaps "navy" is meant`, "navy, white, grey"},

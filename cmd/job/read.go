@@ -200,5 +200,12 @@ func validWishes(wishes []wish.Wish, pieces []*piece.Piece, cloth []piece.Scrap)
 			}
 		}
 	}
-	return nil
+	return wish.Against(wishes, OptionalAmong(pieces))
+}
+
+// OptionalAmong tells of a name whether a piece is called so that may be left out.
+func OptionalAmong(pieces []*piece.Piece) func(name string) bool {
+	return func(name string) bool {
+		return slices.ContainsFunc(pieces, func(p *piece.Piece) bool { return p.Optional && strings.EqualFold(p.Name, name) })
+	}
 }

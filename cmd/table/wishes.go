@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"eke/cmd/job"
 	"eke/piece"
 	"eke/split/wish"
 )
@@ -71,6 +72,15 @@ func (b *bench) wish(r *http.Request) error {
 	}
 	if slices.Contains(b.wishes, w.String()) {
 		return fmt.Errorf("%q is wished for already", w)
+	}
+	all := []wish.Wish{w}
+	for _, line := range b.wishes {
+		if old, err := wish.Parse(line); err == nil {
+			all = append(all, old)
+		}
+	}
+	if err := wish.Against(all, job.OptionalAmong(b.laid.pieces)); err != nil {
+		return err
 	}
 	b.wishes = append(slices.Clone(b.wishes), w.String())
 	b.look()
