@@ -6,6 +6,7 @@ import (
 	"slices"
 	"sort"
 
+	"eke/piece"
 	"eke/split"
 )
 
@@ -26,9 +27,9 @@ func (d *driver) movedInstances(ctx context.Context) []*instance {
 		if ctx.Err() != nil {
 			break
 		}
-		most := d.maxMove(ctx, plain)
+		most := d.maxMove(ctx, plain) // for a taper too, so that what is ruled out for the one is ruled out for the other
 		for _, m := range plain.Shapes(d.base.pieces) {
-			for _, by := range d.allAmounts(ctx, m, most) {
+			for _, by := range d.allAmounts(ctx, m, min(most, d.maxMove(ctx, m))) {
 				m.ByMM = by
 				found = append(found, m)
 			}
@@ -77,87 +78,81 @@ func (d *driver) allAmounts(ctx context.Context, m split.Move, most float64) []f
 	return out
 }
 
-// amounts are the critical amounts of a move: for each bin that does not hold the
-// giving piece as drawn, the least by which it must shrink. None is more than
-// most, which is how far the seam can move along its whole length. A taper is
-// held to the same, so that what is ruled out for the one is ruled out for the
-// other.
-func (d *driver) amounts(ctx context.Context, m split.Move, most float64) []float64 {
-	var whole *blank
-	for i, p := range d.base.pieces {
-		if p.Name == m.From.Piece {
-			whole = d.base.blanks[i]
-			break
-		}
-	}
+// amounts are the critical amounts of a move: for each bin that does not hold a copy of
+// the giving piece as drawn, the least by which it must shrink. None is more than most. A
+// left and a right copy may need different ones.
+func (d *driver) amounts(ctx context.Context, m split.Move, most float64) (out []float64) {
 	if most == 0 {
 		return nil
 	}
-	seen := map[float64]bool{}
-	tried := map[string]bool{}
-	var out []float64
-	for k := range d.table.bins {
-		s := &d.table.bins[k]
-		if tried[s.class] || !d.table.allowed(whole.piece, s.scrap) {
+	for i, whole := range d.base.blanks {
+		if d.base.pieces[i].Name != m.From.Piece || d.base.twin[i] >= 0 {
 			continue
 		}
-		if ctx.Err() != nil {
-			return nil
-		}
-		tried[s.class] = true
-		if _, ok := d.table.fitsOn(ctx, whole, s); ok {
-			continue
-		}
-		fits := func(by float64) bool {
-			b := d.shrunk(m, by)
-			if b == nil {
-				return false
+		tried := map[string]bool{}
+		for k := range d.table.bins {
+			s := &d.table.bins[k]
+			if tried[s.class] || !d.table.allowed(whole.piece, s.scrap) {
+				continue
 			}
-			_, ok := d.table.place(ctx, b, s)
-			return ok
-		}
-		if !fits(most) {
-			continue
-		}
-		lo, hi := split.LeastMoveMM, most
-		for hi-lo > 0.5 && ctx.Err() == nil {
-			if mid := (lo + hi) / 2; fits(mid) {
-				hi = mid
-			} else {
-				lo = mid
+			if ctx.Err() != nil {
+				return nil
 			}
-		}
-		// To a whole millimetre, which a maker can draw.
-		by := math.Min(math.Ceil(hi), most)
-		if !seen[by] {
-			seen[by] = true
-			out = append(out, by)
+			tried[s.class] = true
+			if by := d.leastMove(ctx, m, most, i, s); by > 0 && !slices.Contains(out, by) {
+				out = append(out, by)
+			}
 		}
 	}
 	return out
 }
 
+// leastMove is the least by which the i-th copy must shrink for a bin to hold it, and 0 for
+// a bin that holds it as drawn or not even after most.
+func (d *driver) leastMove(ctx context.Context, m split.Move, most float64, i int, s *bin) float64 {
+	if _, ok := d.table.fitsOn(ctx, d.base.blanks[i], s); ok {
+		return 0
+	}
+	fits := func(by float64) bool {
+		b := d.shrunk(m, by, i)
+		if b == nil {
+			return false
+		}
+		_, ok := d.table.place(ctx, b, s)
+		return ok
+	}
+	if !fits(most) {
+		return 0
+	}
+	lo, hi := split.LeastMoveMM, most
+	for hi-lo > 0.5 && ctx.Err() == nil {
+		if mid := (lo + hi) / 2; fits(mid) {
+			hi = mid
+		} else {
+			lo = mid
+		}
+	}
+	// To a whole millimetre, which a maker can draw.
+	return math.Min(math.Ceil(hi), most)
+}
+
 // maxMove is how far the seam can move at all.
 func (d *driver) maxMove(ctx context.Context, m split.Move) float64 {
+	first := slices.IndexFunc(d.base.pieces, func(p *piece.Piece) bool { return p.Name == m.From.Piece })
 	for by := float64(split.MostMoveMM); by >= split.LeastMoveMM && ctx.Err() == nil; by -= 5 {
-		if d.shrunk(m, by) != nil {
+		if d.shrunk(m, by, first) != nil {
 			return by
 		}
 	}
 	return 0
 }
 
-// shrunk is the giving piece once the seam has moved.
-func (d *driver) shrunk(m split.Move, by float64) *blank {
+// shrunk is the i-th copy, one of the giving piece, once the seam has moved.
+func (d *driver) shrunk(m split.Move, by float64, i int) *blank {
 	m.ByMM = by
 	copies, err := m.Apply(d.base.pieces)
 	if err != nil {
 		return nil
 	}
-	for _, p := range copies {
-		if p.Name == m.From.Piece {
-			return newBlank(p, p.Outline, "")
-		}
-	}
-	return nil
+	return newBlank(copies[i], copies[i].Outline, "")
 }
