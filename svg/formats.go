@@ -95,8 +95,8 @@ An SVG: one group a scrap, named, with the same facts as data- attributes or in
 its <desc>, all but its size, which is drawn:
 
   outline      its outline, closed
-  hole         a closed outline in it; one without a known name is
-               taken for a hole, too
+  hole         a closed outline in it; one without a known name is taken for a
+               hole, too
   flaw         a closed outline that no part may have, such as a stain
   grain        a straight line
 

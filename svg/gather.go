@@ -2,6 +2,7 @@ package svg
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strings"
 
@@ -13,7 +14,8 @@ import (
 type mark struct {
 	meaning
 	n      *node
-	groups []*node // the groups that gave it its meaning, innermost first
+	groups []*node  // the groups that gave it its meaning, innermost first
+	sub    *subpath // of a shape without a word, the one of its lines that is meant
 }
 
 // found is a thing made of marks: a piece or a scrap.
@@ -21,8 +23,8 @@ type found struct {
 	name   string
 	order  int
 	marks  []mark
-	plain  []plainShape // shapes in it without a word
-	groups []*node      // that make it up, outermost first
+	plain  []*node // shapes in it without a word
+	groups []*node // that make it up, outermost first
 	bare   bool
 	notes  []string
 }
@@ -74,7 +76,12 @@ func (g *gatherer) gather(root *node) ([]found, error) {
 	if err != nil {
 		return nil, err
 	}
+	drawn, err := g.bare(rest.plain)
+	if err != nil {
+		return nil, err
+	}
 	if rest.outline {
+		rest.plain = drawn
 		g.claim("", rest)
 	} else if len(rest.marks) > 0 {
 		m := rest.marks[0]
@@ -85,9 +92,6 @@ func (g *gatherer) gather(root *node) ([]found, error) {
 		return nil, &piece.Error{File: g.d.file, Piece: where, Element: m.n.el.String(),
 			Problem: fmt.Sprintf("this %s belongs to no %s: its group has no %s", m.word, g.thing, g.outlines.or()),
 			Cure:    g.howToOutline(m.n.parent)}
-	}
-	if err := g.bare(rest.plain); err != nil {
-		return nil, err
 	}
 	sort.SliceStable(g.out, func(i, j int) bool { return g.out[i].order < g.out[j].order })
 	if len(g.out) > maxPieces {
@@ -227,7 +231,12 @@ func (g *gatherer) inherit(to *loose, n *node, groups []*node, m meaning) {
 // claim makes a piece of what a group holds. Without a real name it is called
 // by what there is: a made-up id, or what its outline's name says.
 func (g *gatherer) claim(name string, l loose) {
-	f := found{name: name, marks: l.marks, plain: l.plain, groups: l.groups, order: l.marks[0].n.order}
+	f := found{name: name, marks: l.marks, groups: l.groups, order: l.marks[0].n.order}
+	for _, p := range l.plain {
+		if !p.n.ourDrawing() {
+			f.plain = append(f.plain, p.n)
+		}
+	}
 	for _, m := range l.marks {
 		if f.name == "" && g.outlines.has(m.word) {
 			f.name = m.name
@@ -241,12 +250,13 @@ func (g *gatherer) claim(name string, l loose) {
 	g.out = append(g.out, f)
 }
 
-// bare makes a piece of each closed shape that belongs to none.
-func (g *gatherer) bare(plain []plainShape) error {
+// bare makes a piece of each closed shape that belongs to none, and gives those
+// that are only drawing.
+func (g *gatherer) bare(plain []plainShape) (drawn []plainShape, err error) {
 	for _, p := range plain {
 		subs, err := g.d.lines(p.n)
 		if err != nil {
-			return g.d.errorf(p.n.el, err.Error(), "redraw it, or remove it")
+			return nil, g.d.errorf(p.n.el, err.Error(), "redraw it, or remove it")
 		}
 		closed := 0
 		for i := range subs {
@@ -255,10 +265,11 @@ func (g *gatherer) bare(plain []plainShape) error {
 			}
 		}
 		if closed == 0 {
-			continue // a line is only drawing
+			drawn = append(drawn, p)
+			continue
 		}
 		if closed > 1 {
-			return g.d.errorf(p.n.el, fmt.Sprintf("it has %d outlines in one path", closed), fmt.Sprintf("break it apart, or name the %s's outline %s and group it with its marks", g.thing, g.outlines[0]))
+			return nil, g.d.errorf(p.n.el, fmt.Sprintf("it has %d outlines in one path", closed), fmt.Sprintf("break it apart, or name the %s's outline %s and group it with its marks", g.thing, g.outlines[0]))
 		}
 		name := realName(p.n)
 		layer := p.group != nil && p.group.el.get("inkscape:groupmode") == "layer"
@@ -281,21 +292,22 @@ func (g *gatherer) bare(plain []plainShape) error {
 		}
 		g.out = append(g.out, f)
 	}
-	return nil
+	return drawn, nil
 }
 
 const notAMark = "is not read as a mark"
 
 // unread notes the shapes of a piece or scrap whose names are almost a mark's,
-// and the groups in it that have such a name and hold no mark.
-func (f found) unread(w words) []string {
+// and the groups in it that have such a name and hold no mark, but for what was
+// taken for one all the same.
+func (f found) unread(w words, taken []mark) []string {
 	var out []string
 	var look func(n *node)
 	look = func(n *node) {
 		if w.of(n.el).word != "" {
 			return
 		}
-		if meant, called := w.meant(n.el); meant != "" && n != f.groups[0] && !w.within(n) {
+		if meant, called := w.meant(n.el); meant != "" && n != f.groups[0] && !w.within(n) && !slices.ContainsFunc(taken, func(m mark) bool { return m.n.in(n) }) {
 			out = append(out, fmt.Sprintf("%s: %s %s; name it %s if it is one", f.name, called, notAMark, meant))
 			return
 		}

@@ -37,8 +37,9 @@ func ReadPattern(r io.Reader, file string) ([]piece.Draft, error) {
 	}
 	unread := append(facts{d: d, name: file, nodes: []*node{top}}.misspelt(words{"wish"}), g.hiddenNotes()...)
 	var drafts []piece.Draft
+	var lost unknown
 	for i, f := range all {
-		draft, err := d.draft(f)
+		draft, err := d.draft(f, &lost)
 		if err != nil {
 			return nil, err
 		}
@@ -50,11 +51,13 @@ func ReadPattern(r io.Reader, file string) ([]piece.Draft, error) {
 		}
 		drafts = append(drafts, draft)
 	}
+	drafts[0].Notes = append(drafts[0].Notes, lost.note(file, "Name each that is a notch, a dart, a level or the like so")...)
 	return drafts, nil
 }
 
-// draft reads the marks and facts of one piece.
-func (d *drawing) draft(f found) (piece.Draft, error) {
+// draft reads the marks and facts of one piece, and adds to lost which of its shapes
+// mean nothing.
+func (d *drawing) draft(f found, lost *unknown) (piece.Draft, error) {
 	draft := piece.Draft{Name: f.name, File: d.file, Bare: f.bare}
 	r := markReader{d: d, name: f.name}
 	all := facts{d: d, name: f.name, nodes: f.groups}
@@ -75,7 +78,9 @@ func (d *drawing) draft(f found) (piece.Draft, error) {
 	if draft.Outline, err = r.outline(outline); err != nil {
 		return draft, err
 	}
-	draft.Notes = append(draft.Notes, r.unnamedDarts(f, draft.Outline.Line)...)
+	others, notes := r.unnamedDarts(f, draft.Outline.Line)
+	draft.Notes = append(draft.Notes, notes...)
+	lost.add(f.name, f.unexplained(patternWords, others))
 	if draft.Ready, err = all.ready(); err != nil {
 		return draft, err
 	}
@@ -118,7 +123,7 @@ func (d *drawing) draft(f found) (piece.Draft, error) {
 	if n := len(draft.Edges); n > maxEdges {
 		return draft, &piece.Error{File: d.file, Piece: f.name, Problem: fmt.Sprintf("the piece has %d edges", n), Cure: fmt.Sprintf("keep to %d", maxEdges)}
 	}
-	draft.Notes = append(append(draft.Notes, f.notes...), f.unread(patternWords)...)
+	draft.Notes = append(append(draft.Notes, f.notes...), f.unread(patternWords, nil)...)
 	dropNumbers(draft.Edges, r.edgeByID)
 	return draft, nil
 }
@@ -151,6 +156,9 @@ type markReader struct {
 }
 
 func (r *markReader) errorf(m mark, problem, cure string) error {
+	if m.sub != nil {
+		cure += "; " + onlyDrawing
+	}
 	return &piece.Error{File: r.d.file, Piece: r.name, Element: m.n.el.String(), Problem: problem, Cure: cure}
 }
 

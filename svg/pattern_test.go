@@ -226,8 +226,7 @@ func TestMisspeltNotes(t *testing.T) {
 	for _, quiet := range []string{
 		g(`id="f" data-name="Layer 1"`, `<desc>Drawn by hand: twice, cutely.</desc>`),
 		g(`id="f" data-fabric="Sky"`, `<desc>fabric: sky</desc>`),
-		g(`id="f"`, `<path id="path4" class="cls-1" d="M0 0H3"/><path id="frame" d="M0 0H3"/>`),
-		g(`id="f" data-name="f" data-label="l" data-node="3" data-paper="a4" data-id="7"`, `<path id="part-3" class="bold st0" d="M0 0H3"/><g id="text7" class="gold"><path d="M0 0H3"/></g>`),
+		g(`id="f" data-name="f" data-label="l" data-node="3" data-paper="a4" data-id="7"`, `<text class="gold">f</text>`),
 	} {
 		assert.Empty(t, only(t, quiet).Notes)
 	}

@@ -58,11 +58,15 @@ func (d *drawing) scraps(top *node) ([]piece.DrawnScrap, error) {
 	if len(all) == 0 {
 		return nil, &piece.Error{File: file, Problem: "no scrap found", Cure: "draw each scrap as a closed shape named outline, in a group with the scrap's name"}
 	}
+	if all, err = d.nested(all); err != nil {
+		return nil, err
+	}
 	var out []piece.DrawnScrap
 	var plain []piece.Scrap
 	var vertical []string
+	var lost unknown
 	for i, f := range all {
-		s, err := d.scrap(f)
+		s, err := d.scrap(f, &lost)
 		if err != nil {
 			return nil, err
 		}
@@ -74,7 +78,7 @@ func (d *drawing) scraps(top *node) ([]piece.DrawnScrap, error) {
 		}
 		out = append(out, s)
 	}
-	out[0].Notes = append(out[0].Notes, g.hiddenNotes()...)
+	out[0].Notes = append(append(out[0].Notes, g.hiddenNotes()...), lost.note(file, "Name what is missing cloth hole")...)
 	if len(vertical) > 0 {
 		out[0].Notes = append(out[0].Notes, fmt.Sprintf("%s: no grainline on %s: the grain is taken as vertical", file, list(vertical)))
 	}
@@ -89,8 +93,9 @@ func (f found) has(word string) bool {
 	return slices.ContainsFunc(f.marks, func(m mark) bool { return m.word == word })
 }
 
-// scrap reads the marks and facts of one scrap.
-func (d *drawing) scrap(f found) (piece.DrawnScrap, error) {
+// scrap reads the marks and facts of one scrap, and adds to lost which of its
+// shapes mean nothing.
+func (d *drawing) scrap(f found, lost *unknown) (piece.DrawnScrap, error) {
 	s := piece.DrawnScrap{Scrap: piece.Scrap{Name: f.name, File: d.file, GrainDeg: 90}}
 	r := markReader{d: d, name: f.name}
 	all := facts{d: d, name: f.name, nodes: f.groups}
@@ -115,10 +120,14 @@ func (d *drawing) scrap(f found) (piece.DrawnScrap, error) {
 	if s.Rim, s.Outline, err = r.ring(rim); err != nil {
 		return s, err
 	}
-	unnamed, notes := r.unnamedHoles(f, s.Outline)
+	guessed, left, notes, err := r.unnamedHoles(f, s.Outline, grains)
+	if err != nil {
+		return s, err
+	}
 	s.Notes = append(s.Notes, notes...)
+	lost.add(f.name, f.unexplained(scrapWords, left))
 	var cuts []cutout
-	for _, m := range append(holes, unnamed...) {
+	for _, m := range append(holes, guessed...) {
 		line, ring, err := r.ring(m)
 		if err != nil {
 			return s, err
@@ -144,7 +153,7 @@ func (d *drawing) scrap(f found) (piece.DrawnScrap, error) {
 		s.GrainDeg = math.Atan2(b[1]-a[1], b[0]-a[0]) * 180 / math.Pi
 		s.Grain = curve.Line(a, b)
 	}
-	s.Notes = append(append(s.Notes, f.notes...), f.unread(scrapWords)...)
+	s.Notes = append(append(s.Notes, f.notes...), f.unread(scrapWords, guessed)...)
 	return s, d.scrapFacts(all, &s.Scrap)
 }
 
@@ -189,9 +198,14 @@ func (d *drawing) scrapFacts(f facts, s *piece.Scrap) error {
 // ring is a closed outline as it was drawn, and as points, clockwise, without a
 // closing repeat.
 func (r *markReader) ring(m mark) (curve.Path, orb.Ring, error) {
-	subs, err := r.lines(m)
-	if err != nil {
-		return nil, nil, err
+	subs := []subpath{}
+	if m.sub != nil {
+		subs = append(subs, *m.sub)
+	} else {
+		var err error
+		if subs, err = r.lines(m); err != nil {
+			return nil, nil, err
+		}
 	}
 	if len(subs) > 1 {
 		return nil, nil, r.errorf(m, fmt.Sprintf("this %s is %d lines in one path", m.word, len(subs)), "break the path apart, and name what is cut out of the cloth hole")

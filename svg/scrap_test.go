@@ -184,13 +184,17 @@ func TestScrapUnread(t *testing.T) {
 		<path class="stain" d="M10 10H20V20H10Z"/><path id="holes-2" d="M30 10H40V20H30Z"/><path class="tear-1" d="M50 10H60V20H50Z"/><path class="fold" d="M50 10H60"/></g>`)
 	require.Len(t, got, 1)
 	assert.Equal(t, []string{
-		`navy: path on line 2, "stain", is not read as a mark; name it flaw if it is one`,
-		`navy: path "holes-2" is not read as a mark; name it hole if it is one`,
-		`navy: path on line 2, "tear-1", is not read as a mark; name it flaw if it is one`,
+		`navy: path on line 2, "stain", path "holes-2" and path on line 2, "tear-1", closed lines without a known name, are taken for holes; name them hole or flaw, or hide or remove those that are none`,
 		`navy: "data-fabrik" of g "navy" is not read; write data-fabric`,
 		`navy: "data-quantity" of g "navy" is not read; write data-count`,
+		`s.svg: not read, for they have no known name: navy: path on line 2, "fold". Name what is missing cloth hole`,
 	}, got[0].Notes)
+	require.Len(t, got[0].Holes, 3)
 	got = readScraps(t, `<g id="navy"><path class="outline" d="M0 0V300H200V0Z"/><path class="grain" d="M100 250L100 50"/></g><path id="stain" d="M10 10H20V20H10Z"/>`)
+	require.Len(t, got, 1)
+	require.Len(t, got[0].Holes, 1)
+	assert.Contains(t, got[0].Notes, `navy: path "stain", a closed line without a known name, is taken for a hole; name it hole or flaw, or hide or remove it if it is none`)
+	got = readScraps(t, `<g id="navy"><path class="outline" d="M0 0V300H200V0Z"/><path class="grain" d="M100 250L100 50"/></g><path id="stain" d="M310 10H320V20H310Z"/>`)
 	require.Len(t, got, 2)
 	assert.Contains(t, got[1].Notes, `stain: path "stain" is taken as a scrap of its own; if it is a flaw, name it so and group it with its scrap`)
 }

@@ -30,7 +30,7 @@ func TestAlmostReadIsNoted(t *testing.T) {
 		`note: pile.csv: the column "colors" is not read; name it color`,
 		`note: pile.csv: the column "note 2" is not read; name it note`,
 		`note: pile.csv: the column "face (one/both)" is not read; name it face`,
-		`note: linen: path on line 2, "stain", is not read as a mark; name it flaw if it is one`,
+		`note: linen: path on line 2, "stain", a closed line without a known name, is taken for a hole; name it hole or flaw, or hide or remove it if it is none`,
 		"note: pile.svg: no grainline on linen: the grain is taken as vertical",
 	}
 	for _, c := range []struct {
