@@ -233,6 +233,9 @@ func TestMisspeltNotes(t *testing.T) {
 	px, err := Pattern(strings.NewReader(`<svg width="960" height="480">`+g(`id="f"`, ``)+`</svg>`), "p.svg")
 	require.NoError(t, err)
 	assert.Equal(t, []string{"p.svg: the page's size is in px, taken as 96 an inch: 254 by 127 mm"}, px[0].Notes)
+	bare, err := Pattern(strings.NewReader(`<svg width="960mm" height="480mm">`+g(`id="f"`, ``)+`</svg>`), "p.svg")
+	require.NoError(t, err)
+	assert.Equal(t, []string{`p.svg: the page has no viewBox, so what is drawn is taken to be in px, 96 an inch: a line 100 long is 26 mm; if it is drawn in mm, write viewBox="0 0 960 480" beside the page's width`}, bare[0].Notes)
 }
 
 // What a viewer does not show is not read; that an outline is there is said.
