@@ -118,7 +118,7 @@ func (r *Record) option(m *Made, rank int) plan.Option {
 	}
 	for _, t := range o.Trued {
 		if t.Left && t.CornerDeg >= seenDeg {
-			o.Notes = append(o.Notes, fmt.Sprintf("%s: a corner of %.0f° stays in the %s at %.0f, %.0f mm, for smoothing it would move the line by more than 1 mm", t.Piece, t.CornerDeg, named(t.Edge), t.At[0], t.At[1]))
+			o.Notes = append(o.Notes, fmt.Sprintf("%s: a corner of %.0f° stays in the %s%s, for smoothing it would move the line by more than 1 mm: smooth it by eye where it shows", t.Piece, t.CornerDeg, named(t.Edge), m.alongEdge(t)))
 		}
 	}
 	for i, p := range m.Plan.Pieces {
@@ -214,6 +214,37 @@ func (p *Plan) moved(drawn []*piece.Piece) (now []*piece.Piece, moved []plan.Mov
 // truedOn is what trueing found in a line of a piece.
 func truedOn(p *piece.Piece, line string, t allowance.Trued) plan.Trued {
 	return plan.Trued{Piece: p.Name, Copy: p.Copy, Edge: line, At: plan.Point(t.At), CornerDeg: t.CornerDeg, MovedMM: t.MovedMM, Left: t.Left}
+}
+
+// alongEdge says how far along its edge a corner is, for a tape measure, from the nearer
+// end; it is empty where its edge is not found.
+func (m *Made) alongEdge(t plan.Trued) string {
+	const offMM = 2.0 // the edge was smoothed
+	for _, p := range m.Plan.Pieces {
+		if p.Name != t.Piece || p.Copy != t.Copy {
+			continue
+		}
+		n := len(p.Outline)
+		for i, e := range p.Outline {
+			if e.Name != t.Edge || n > 1 && p.Outline[(i+n-1)%n].Name == t.Edge {
+				continue
+			}
+			line, next := e.Line, i+1
+			for ; p.Outline[next%n].Name == t.Edge && next < i+n; next++ {
+				line = append(slices.Clone(line), p.Outline[next%n].Line...)
+			}
+			mm, away := line.Nearest(orb.Point(t.At))
+			if away > offMM {
+				continue
+			}
+			from := p.Outline[(i+n-1)%n].Name
+			if long := line.Length(); mm > long/2 {
+				mm, from = long-mm, p.Outline[next%n].Name
+			}
+			return fmt.Sprintf(", %.0f mm along it from the %s", mm, named(from))
+		}
+	}
+	return ""
 }
 
 // named is an edge's name in a sentence.

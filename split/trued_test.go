@@ -2,6 +2,8 @@ package split_test
 
 import (
 	"math"
+	"regexp"
+	"strconv"
 	"testing"
 
 	"eke/piece"
@@ -45,7 +47,12 @@ func TestMovedSeamsAreTrued(t *testing.T) {
 			}
 			require.Len(t, o.Notes, c.told)
 			for _, n := range o.Notes {
-				require.Contains(t, n, "a corner of")
+				require.Regexp(t, `^right: a corner of \d+° stays in the \w+, \d+ mm along it from the \w+, for `, n)
+				mm := regexp.MustCompile(`, (\d+) mm along`).FindStringSubmatch(n)
+				require.Len(t, mm, 2)
+				along, err := strconv.ParseFloat(mm[1], 64)
+				require.NoError(t, err)
+				require.InDelta(t, c.by, along, 3, "the strip is so wide there, and slants a little")
 			}
 		})
 	}

@@ -89,7 +89,11 @@ func withoutNote(wishes []wish.Wish) string {
 	for _, w := range wishes {
 		names = append(names, fmt.Sprintf("%q", w.String()))
 	}
-	return fmt.Sprintf("what is missing, and what would do, is told without the wish %s; with it more may be needed", strings.Join(names, ", "))
+	which, with := "wish", "it"
+	if len(names) > 1 {
+		which, with = "wishes", "them"
+	}
+	return fmt.Sprintf("what is missing, and what would do, is told without the %s %s; with %s more may be needed", which, plan.And(names), with)
 }
 
 // within does a thing in a share of the time that is left.

@@ -176,6 +176,7 @@ func TestToldWithoutTheWish(t *testing.T) {
 	require.NoError(t, Tell(context.Background(), d, pieces, scraps, o, res.Settled))
 	require.Equal(t, []string{`what is missing, and what would do, is told without the wish "body alike"; with it more may be needed`}, d.Notes)
 	require.NotEmpty(t, d.WouldDo)
+	require.Equal(t, `what is missing, and what would do, is told without the wishes "body alike" and "mix kinds"; with them more may be needed`, withoutNote([]wish.Wish{wish.Alike{Piece: "body"}, wish.MixKinds{}}))
 }
 
 // What a plan for some of the pieces leaves of the cloth holds others, whole.
