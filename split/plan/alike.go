@@ -91,6 +91,10 @@ func (o *Option) Beside(s *PiecingSeam) (above, below []*Part, ok bool) {
 	return above, below, ok
 }
 
+// LevelOf is how far down the grain a seam across it lies, alike for mirror images of a
+// piece; not ok for another seam.
+func (o *Option) LevelOf(s *PiecingSeam) (level float64, ok bool) { return s.levelAcross(o) }
+
 // straightAt reports whether a seam of a part's piece runs at one level all along.
 func (s *PiecingSeam) straightAt(p *Part, level float64) bool {
 	return !slices.ContainsFunc(s.Line, func(q Point) bool { return math.Abs(p.down(q)-level) > straightMM })

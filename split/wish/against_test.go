@@ -3,6 +3,8 @@ package wish
 import (
 	"testing"
 
+	"eke/split/plan"
+
 	"github.com/stretchr/testify/require"
 )
 
@@ -37,5 +39,28 @@ func TestAgainst(t *testing.T) {
 				require.EqualError(t, err, c.want)
 			}
 		})
+	}
+}
+
+// Where the copies of a piece have the line between two looks at different heights, that
+// is said: nobody means one front's under the arm and the other's at the hem.
+func TestLinesOfCopiesApartAreSaid(t *testing.T) {
+	t.Parallel()
+	for second, want := range map[float64]string{
+		300: "above seams A and B all is from leaf, below them all from poppy",
+		303: "above seams A and B all is from leaf, below them all from poppy",
+		520: "above seams A and B all is from leaf, below them all from poppy; one copy of front has its line 220 mm lower than another",
+	} {
+		o := plan.Option{}
+		for k, level := range []float64{300, second} {
+			box := func(from, to float64) []plan.Point { return []plan.Point{{0, from}, {200, from}, {200, to}, {0, to}} }
+			o.Parts = append(o.Parts,
+				plan.Part{Piece: "front", Copy: k + 1, GrainDeg: 90, Look: "leaf", SeamLine: box(0, level)},
+				plan.Part{Piece: "front", Copy: k + 1, GrainDeg: 90, Look: "poppy", SeamLine: box(level, 600)})
+			o.PiecingSeams = append(o.PiecingSeams, plan.PiecingSeam{Name: string(rune('A' + k)), Piece: "front", Copy: k + 1, Line: []plan.Point{{0, level}, {200, level}}})
+		}
+		kept, how := Block{"front", "leaf", "poppy"}.Kept(nil, &o)
+		require.True(t, kept)
+		require.Equal(t, want, how)
 	}
 }

@@ -2,6 +2,7 @@ package wish
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"eke/split/plan"
@@ -34,11 +35,14 @@ func (w Block) Kept(_ *plan.Document, o *plan.Option) (kept bool, how string) {
 		}
 	}
 	var seams []string
+	lowest, highest := math.Inf(-1), math.Inf(1) // of the seams, from the piece's top
 	for k := range o.PiecingSeams {
 		s := &o.PiecingSeams[k]
 		if strings.EqualFold(s.Piece, w.Piece) && !copies[s.Copy] && w.keptBy(o, s) {
 			copies[s.Copy] = true
 			seams = append(seams, s.Name)
+			level, _ := o.LevelOf(s)
+			lowest, highest = math.Max(lowest, level), math.Min(highest, level)
 		}
 	}
 	for _, done := range copies {
@@ -49,7 +53,12 @@ func (w Block) Kept(_ *plan.Document, o *plan.Option) (kept bool, how string) {
 	if len(seams) == 1 {
 		return true, fmt.Sprintf("above seam %s all is from %s, below it all from %s", seams[0], w.Upper, w.Lower)
 	}
-	return len(seams) > 0, fmt.Sprintf("above seams %s all is from %s, below them all from %s", plan.And(seams), w.Upper, w.Lower)
+	how = fmt.Sprintf("above seams %s all is from %s, below them all from %s", plan.And(seams), w.Upper, w.Lower)
+	const seenMM = 5.0
+	if apart := lowest - highest; apart > seenMM {
+		how += fmt.Sprintf("; one copy of %s has its line %.0f mm lower than another", w.Piece, apart)
+	}
+	return len(seams) > 0, how
 }
 
 func (w Block) keptBy(o *plan.Option, s *plan.PiecingSeam) bool {
