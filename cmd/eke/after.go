@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"os"
@@ -116,7 +117,8 @@ func (f *planFlags) runAfter(cmd *cobra.Command, args []string, pieces []*piece.
 	if err := st.Mark(named(f.cut), named(f.spoilt), saved); err != nil {
 		return err
 	}
-	if wishes, err = wishesOn(&old.Options[k], wishes); err != nil {
+	now := wishes
+	if wishes, err = wishesOn(&old.Options[k], now); err != nil {
 		return err
 	}
 	if least := st.SeamsCut(); f.maxSeams.limit != nil && *f.maxSeams.limit < least {
@@ -125,6 +127,9 @@ func (f *planFlags) runAfter(cmd *cobra.Command, args []string, pieces []*piece.
 	d, failed, err := f.findAfter(cmd, args, pieces, st, old, k, wishes)
 	if err != nil {
 		return err
+	}
+	if note := heldOnNote(wishes[len(now):]); note != "" && len(d.Options) == 0 && len(d.Unkept) == 0 {
+		d.Notes = append(d.Notes, note)
 	}
 	if err := keepLining(d, old, k, f.after, f.out); err != nil {
 		return err
@@ -162,6 +167,23 @@ func wishesOn(was *plan.Option, now []wish.Wish) ([]wish.Wish, error) {
 		}
 	}
 	return all, nil
+}
+
+// heldOnNote names the wishes of the older plan that hold on as musts, where no plan was
+// found and nobody may have thought of them any more.
+func heldOnNote(held []wish.Wish) string {
+	var names []string
+	cure := ""
+	for _, w := range held {
+		if plain := wish.Plainly(w); plain.String() == w.String() && !replan.BeforeCutting(w) {
+			names = append(names, fmt.Sprintf("%q", w))
+			cure = cmp.Or(cure, fmt.Sprintf("%q", "prefer "+w.String()))
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("wishes of the plan that you go on from hold on, and may stand in the way: %s; to make points of one, give it again as in --wish %s", words.List(names), cure)
 }
 
 // findAfter searches for plans to go on by and proves them, as find does.
