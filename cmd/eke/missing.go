@@ -51,7 +51,7 @@ func (s *show) wouldDo(want plan.Wanted) string {
 	for _, r := range want.Cloth {
 		cloth = append(cloth, fmt.Sprintf("%s, at least %s (length x width)", words.Plain(r.Name()), s.units.AtLeast(r.LengthMM, r.WidthMM)))
 	}
-	return strings.Join(cloth, ", and ") + ", would do: beside the scraps at hand it makes a plan with " + seamCount(want.Seams)
+	return strings.Join(cloth, ", and ") + ", would do: beside the scraps at hand it makes a plan with " + seamCount(want.Seams) + "; a smaller one may do, though none was found in the time"
 }
 
 // added says how many seams a plan adds, and how long they are together.
