@@ -38,7 +38,7 @@ func (t *tracer) name() {
 			next[s.Name]++
 			s.Name = fmt.Sprintf("%s %d", s.Name, next[s.Name])
 		}
-		s.Note = fmt.Sprintf("no. %d in the picture, traced, ±%.1f mm", s.Number, s.UncertainMM)
+		s.Note = fmt.Sprintf("no. %d in the picture, traced, ±%g mm", s.Number, s.UncertainMM)
 		if len(s.Colours) > 1 {
 			s.Note += ", " + s.Colours[0] + " and " + s.Colours[1]
 		}

@@ -553,23 +553,24 @@ const (
 // More holes than these are seldom holes: they are a print of the ground's colour.
 const manyHoles = 5
 
-// What an outline is off by itself on average: so many points of the picture,
-// which is what staged pictures show with some room, and no less than cloth's
-// own edge.
+// What an outline is off by itself on average: so many points of the picture all round,
+// which is what staged pictures show, a part of what it jumps from place to place, for that is
+// evened out, and no less than cloth's own edge.
 const (
-	edgePx           = 0.2
-	leastUncertainMM = 0.1
-	viewErrs         = 0.6 // of what the sheets alone say of the view's own error, but for the bend's: what staged pictures show
+	edgePx           = 0.18
+	roughPart        = 0.7
+	leastUncertainMM = 0.05 // and it is rounded to so much
+	viewErrs         = 0.6  // of what the sheets alone say of the view's own error, but for the bend's: what staged pictures show
 )
 
 // uncertain is the standard deviation of an outline's place: from the edge's
 // own, and from the view's; and what of that is the bend's.
 func (t *tracer) uncertain(o traced, mm []orb.Point) (all, byBend float64) {
 	mid := orb.Ring(o.at).Bound().Center()
-	edge := t.view.mmPerPoint(mid) * math.Hypot(math.Hypot(edgePx*max(1, o.blurPx), o.roughPx), math.Hypot(o.bitePx, o.castPx))
+	edge := t.view.mmPerPoint(mid) * math.Hypot(math.Hypot(edgePx*max(1, o.blurPx), roughPart*o.roughPx), math.Hypot(o.bitePx, o.castPx))
 	stray, bend, paper := t.view.strayMM(mm)
 	view := math.Hypot(math.Hypot(viewErrs*math.Sqrt(stray*stray-bend*bend), bend), paper)
-	return math.Round(10*max(leastUncertainMM, math.Hypot(edge, view))) / 10, bend
+	return math.Round(max(leastUncertainMM, math.Hypot(edge, view))/leastUncertainMM) / (1 / leastUncertainMM), bend
 }
 
 // hardlyTold is the CIELAB units within which cloth and ground are hardly told
