@@ -12,7 +12,8 @@ import (
 // A lens blurs light, and so does a point of the sensor. What makes a picture smaller, takes noise out of it or
 // sharpens it afterwards mostly mixes its sRGB values as if they were light. Half-way between dark and bright is then
 // another place: edges seem to lie off by up to half of the blur, to the bright side. A scale sheet tells which it
-// was, for its black and white squares are of one size.
+// was, for its black and white squares are of one size; and the edge of plain paper is as sharp on its dark side as on its
+// bright one, if it says less, for a shadow beside it looks much as if values had been mixed.
 
 // scale is what each sRGB value counts for, from 0 to 1.
 type scale struct {
@@ -59,14 +60,19 @@ func (s *scale) light(x float64) float64 {
 
 // By how much better the edges of sheets are borne out by another scale than by light, at least, for the picture to be one that
 // mixed values: of rendered ones that did, a scale sheet's were off by 0.03 to 0.3 of what they are by light.
-const valuesBetter = 0.75
+// A plain one's are less lopsided: ten rendered ones that mixed light are by 0.52 of it or more, others by 0.29 to 0.68.
+const (
+	valuesBetter = 0.75
+	paperBetter  = 0.5
+)
 
 // mixes finds out on which scale the picture mixed light, and measures the sheets again if it is another.
 func (t *tracer) mixes(found []sheetSeen) []sheetSeen {
+	find := t.codesMix
 	if t.out.Plain != "" {
-		return found // beside paper a shadow may lie, which looks much the same
+		find = t.paperMixes
 	}
-	s := t.codesMix(found)
+	s := find(found)
 	if s == byLight {
 		return found
 	}
@@ -123,4 +129,123 @@ func (t *tracer) codesMix(found []sheetSeen) *scale {
 		return byLight
 	}
 	return newScale(part)
+}
+
+// What is looked at across the edges of plain paper.
+const (
+	paperReachPx = 4.0
+	paperStepPx  = 0.25
+	leastBits    = 24 // of edges
+)
+
+// paperMixes is the scale by which the edges of plain sheets rise most evenly.
+func (t *tracer) paperMixes(found []sheetSeen) *scale {
+	const parts = 4
+	var offs [parts + 1]float64
+	rows(parts+1, func(i int) { offs[i] = t.paperOff(found, newScale(float64(i)/parts)) })
+	best := slices.Index(offs[:], slices.Min(offs[:]))
+	if !(offs[best] < paperBetter*offs[0]) {
+		return byLight
+	}
+	return newScale(float64(best) / parts)
+}
+
+// paperOff is how lopsided the edges of plain sheets are on a scale; infinitely if too little of them is seen.
+func (t *tracer) paperOff(found []sheetSeen, s *scale) float64 {
+	var columns [int(2*paperReachPx/paperStepPx) + 1][]float64
+	for i, l := range t.view.sheets {
+		place := func(q orb.Point) orb.Point { return t.view.onSheets(l.on(q)) }
+		for _, e := range found[i].edges {
+			if rise, ok := t.p.riseAt(e, place, s); ok {
+				for k, v := range rise {
+					columns[k] = append(columns[k], v)
+				}
+			}
+		}
+	}
+	if len(columns[0]) < leastBits {
+		return math.Inf(1)
+	}
+	rise := make([]float64, len(columns))
+	for k, c := range columns {
+		rise[k] = median(c)
+	}
+	return lopsided(rise)
+}
+
+// riseAt is how bright it is across an edge of paper on a scale, from the dark side to the light, about the place where it is
+// half-way.
+func (p *Picture) riseAt(e edge, place func(orb.Point) orb.Point, s *scale) (rise []float64, ok bool) {
+	const lines, most = 12, 2.0
+	contrast := p.contrast([]edge{e}, place, 5)
+	if contrast < leastPaper {
+		return nil, false
+	}
+	at, normal, ok := p.seek(e, place, 3, contrast)
+	if !ok {
+		return nil, false
+	}
+	along := plane.Sub(place(plane.Along(e.at, orb.Point{-e.light[1], e.light[0]}, 0.8*e.halfMM)), place(e.at))
+	brightAt := func(d float64) (sum float64) {
+		for k := range lines {
+			q := plane.Along(plane.Along(at, along, float64(2*k+1-lines)/lines), normal, d)
+			sum += float64(p.lumaAt(q[0], q[1], s)) / lines
+		}
+		return sum
+	}
+	half := (brightAt(-paperReachPx) + brightAt(paperReachPx)) / 2
+	for d := -most; d < most; d += paperStepPx {
+		if a, b := brightAt(d), brightAt(d+paperStepPx); a < half && b >= half {
+			middle := d + paperStepPx*(half-a)/(b-a)
+			for k := range int(2*paperReachPx/paperStepPx) + 1 {
+				rise = append(rise, brightAt(middle+float64(k)*paperStepPx-paperReachPx))
+			}
+			return rise, true
+		}
+	}
+	return nil, false
+}
+
+// lopsided is how far a rise is off what a Gaussian makes of a step, wherever it may lie, as a part of it: that is the
+// same on both its sides.
+func lopsided(rise []float64) float64 {
+	least := math.Inf(1)
+	var at, px float64
+	try := func(a, p float64) {
+		if left := leftOfRise(rise, a, p); left < least {
+			least, at, px = left, a, p
+		}
+	}
+	for p := 0.4; p < 3; p *= 1.2 {
+		for a := -1.0; a <= 1; a += 0.2 {
+			try(a, p)
+		}
+	}
+	for step := 0.1; step > 0.001; step /= 2 {
+		for range 2 {
+			a, p := at, px
+			for _, d := range [...][2]float64{{-1, 0}, {1, 0}, {0, -1}, {0, 1}} {
+				try(a+step*d[0], p*(1+step*d[1]))
+			}
+		}
+	}
+	return math.Sqrt(max(least, 0) / float64(len(rise)))
+}
+
+// leftOfRise is what is left over, in squares of it, of a rise whose middle is at a place and that is blurred by so much, over
+// all levels that it may have on both sides.
+func leftOfRise(rise []float64, at, px float64) float64 {
+	low, high := rise[0], rise[len(rise)-1]
+	var one, x, y, xx, xy, yy float64
+	for k, v := range rise {
+		u := 0.5 * math.Erfc((paperReachPx+at-float64(k)*paperStepPx)/px/math.Sqrt2)
+		w := (v - low) / (high - low)
+		one, x, y, xx, xy, yy = one+1, x+u, y+w, xx+u*u, xy+u*w, yy+w*w
+	}
+	spread := xx - x*x/one
+	if spread < 1e-9 {
+		return math.Inf(1)
+	}
+	both := xy - x*y/one
+	return yy - y*y/one - both*both/spread
 }

@@ -55,3 +55,44 @@ func TestMixes(t *testing.T) {
 		require.Less(t, median(areas), 0.005)
 	}
 }
+
+// So it is by a plain sheet on dark ground.
+func TestPaperMixes(t *testing.T) {
+	if race.On {
+		t.Skip("a picture is traced on all cores by TestTrace")
+	}
+	t.Parallel()
+	for _, mixed := range [...]bool{false, true} {
+		s := staged.Random(8, 800)
+		s.BlurPx = 0.9
+		m := image.Image(s.Picture())
+		if mixed {
+			s.BlurPx = 0.4
+			m = softened(s.Picture())
+		}
+		traced, err := trace(t.Context(), newPicture(m, 1), Options{})
+		require.NoError(t, err)
+		require.Equal(t, mixed, traced.p.even.values > 0)
+	}
+}
+
+// An edge that light made even is lopsided by values, and the other way about.
+func TestLopsided(t *testing.T) {
+	const dark, light = 0.05, 0.9 // of light
+	var mixedLight, mixedValues []float64
+	for u := -paperReachPx; u <= paperReachPx; u += paperStepPx {
+		part := 0.5 * math.Erfc(-u/math.Sqrt2)
+		mixedLight = append(mixedLight, encoded(dark+(light-dark)*part))
+		mixedValues = append(mixedValues, encoded(dark)+(encoded(light)-encoded(dark))*part)
+	}
+	inLight := func(rise []float64) (out []float64) {
+		for _, v := range rise {
+			out = append(out, decoded(v))
+		}
+		return out
+	}
+	require.Less(t, lopsided(mixedValues), 1e-3)
+	require.Less(t, lopsided(inLight(mixedLight)), 1e-3)
+	require.Greater(t, lopsided(mixedLight), 0.002)
+	require.Greater(t, lopsided(inLight(mixedValues)), 0.002)
+}

@@ -37,7 +37,7 @@
 //     which filtering wears off, are led on to where their sides meet, and
 //     the picture says which of several such places it is.
 //   - What made the picture may have mixed sRGB values and not light. The scale by which the black and white squares of a scale
-//     sheet are of one size is the one that all edges are sought on (even.go).
+//     sheet are of one size, or the edges of plain paper as sharp on both sides, is the one that all edges are sought on (even.go).
 //   - A few spots of another colour on plain cloth are taken for stains.
 //   - It is made simpler by the method of D. Douglas and T. Peucker (1973), and its
 //     sides are moved inward by its own uncertainty, and
