@@ -139,3 +139,19 @@ func TestWishesForLooksThatAreRefused(t *testing.T) {
 	write(t, dir, "optional.svg", strings.Replace(jumper, `id="front"`, `id="front" data-optional="yes"`, 1))
 	refused(t, dir, []string{"plan", "optional.svg", "pile.csv", "--wish", block}, "front is optional, and such a piece is cut whole")
 }
+
+// The line between two looks may take in a dart, and then runs aslant beside it.
+func TestALineBetweenLooksTakesInADart(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	write(t, dir, "jumper.svg", `<svg xmlns="http://www.w3.org/2000/svg" width="600mm" height="700mm" viewBox="0 0 600 700">
+<g id="front" data-fabric="jersey"><path class="seam" d="M 0,0 H 300 V 252 V 284 V 600 H 0 Z"/><path class="dart" d="M 300,252 L 120,268 L 300,284"/>
+<path class="level" d="M 0,268 H 300"/><path class="grain" d="M 60,100 V 500"/></g></svg>`)
+	write(t, dir, "pile.csv", "name,fabric,look,length_cm,width_cm\nn,jersey,navy,31,40\nc,jersey,cream,36,40\n")
+	found(t, dir, "plan", "jumper.svg", "pile.csv", "-o", "out", "--time", "20s", "--options", "1", "--wish", "front upper navy, lower cream")
+	o := planIn(t, filepath.Join(dir, "out")).Options[0]
+	require.Equal(t, 1, o.DartsTakenIn)
+	for _, p := range o.Parts {
+		require.Equal(t, map[string]string{"front-upper": "navy", "front-lower": "cream"}[p.Name], p.Look, p.Name)
+	}
+}

@@ -1,9 +1,12 @@
 package check
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
+
+	"eke/split/plan"
 )
 
 // levelsMM is how far apart the levels of like seams of two copies may be for the
@@ -196,33 +199,67 @@ func (o *optionProof) block(name, upper, lower string) string {
 	return ""
 }
 
-// dividesLooks reports whether a seam parts its copy in what lies above, of one look, and
-// what lies below, of another.
+// dividesLooks reports whether a seam parts its copy in what lies above it, of one look,
+// and what lies below, of another. It runs level, but for where a dart is taken into it.
 func (o *optionProof) dividesLooks(s *seamProof, upper, lower string) bool {
-	if len(s.Line) < 2 {
+	levels, lo, hi := levelsOf(s)
+	if levels == nil {
 		return false
 	}
-	from, to := downOf(s.piece.GrainDeg, s.Line[0]), downOf(s.piece.GrainDeg, s.Line[len(s.Line)-1])
-	if math.Abs(from-to) > 1 {
+	takesIn := slices.ContainsFunc(o.Moved, func(t plan.MovedPiece) bool {
+		return t.Piece == s.Piece && t.Copy == s.Copy && slices.ContainsFunc(t.Darts, func(d plan.TakenDart) bool { return d.Seam == s.Name })
+	})
+	if !takesIn && hi-lo > 1 {
 		return false
 	}
 	for _, p := range o.of[s.piece.id] {
-		lo, hi := math.Inf(1), math.Inf(-1)
+		above, below := true, true
 		for _, q := range p.SeamLine {
-			lo, hi = math.Min(lo, downOf(s.piece.GrainDeg, q)), math.Max(hi, downOf(s.piece.GrainDeg, q))
+			off := downOf(s.piece.GrainDeg, q) - levels(q)
+			above, below = above && off <= 1, below && off >= -1
 		}
-		want := ""
+		want := upper
 		switch {
-		case hi <= math.Max(from, to)+1:
-			want = upper
-		case lo >= math.Min(from, to)-1:
-			want = lower
-		default:
+		case above == below:
 			return false // the seam does not run all across
+		case below:
+			want = lower
 		}
 		if p.scrap == nil || !strings.EqualFold(lookOf(p.scrap.Scrap), want) {
 			return false
 		}
 	}
 	return true
+}
+
+// levelsOf is how far down the grain a seam runs at a point across it, and the least and
+// most of that; nil where it turns back.
+func levelsOf(s *seamProof) (at func(point) float64, lo, hi float64) {
+	across := func(q point) float64 { return downOf(s.piece.GrainDeg+90, q) }
+	line := slices.Clone(s.Line)
+	if len(line) < 2 {
+		return nil, 0, 0
+	}
+	if across(line[0]) > across(line[len(line)-1]) {
+		slices.Reverse(line)
+	}
+	lo, hi = extentDown(s.piece.GrainDeg, line)
+	for i := range line[1:] {
+		if across(line[i+1]) <= across(line[i]) {
+			return nil, 0, 0
+		}
+	}
+	return func(q point) float64 {
+		x := across(q)
+		i, _ := slices.BinarySearchFunc(line, x, func(p point, x float64) int { return cmp.Compare(across(p), x) })
+		switch {
+		case i == 0:
+			return downOf(s.piece.GrainDeg, line[0])
+		case i == len(line):
+			return downOf(s.piece.GrainDeg, line[i-1])
+		}
+		a, b := line[i-1], line[i]
+		t := (x - across(a)) / (across(b) - across(a))
+		return (1-t)*downOf(s.piece.GrainDeg, a) + t*downOf(s.piece.GrainDeg, b)
+	}, lo, hi
 }

@@ -69,9 +69,11 @@ func (p *Part) down(q Point) float64 {
 }
 
 // Beside are the parts of a copy above and below a seam that crosses it straight and
-// square to the grain; not ok for another seam.
+// square to the grain, but for where a dart is taken into it; not ok for another seam.
 func (o *Option) Beside(s *PiecingSeam) (above, below []*Part, ok bool) {
 	level, ok := s.levelAcross(o)
+	bends := s.Kind == "yoke" && o.takesIn(s)
+	ok = ok || bends
 	for k := range o.Parts {
 		p := &o.Parts[k]
 		if p.Piece != s.Piece || p.Copy != s.Copy {
@@ -86,7 +88,7 @@ func (o *Option) Beside(s *PiecingSeam) (above, below []*Part, ok bool) {
 		} else {
 			below = append(below, p)
 		}
-		ok = ok && s.straightAt(p, level)
+		ok = ok && (bends || s.straightAt(p, level))
 	}
 	return above, below, ok
 }
@@ -94,6 +96,13 @@ func (o *Option) Beside(s *PiecingSeam) (above, below []*Part, ok bool) {
 // LevelOf is how far down the grain a seam across it lies, alike for mirror images of a
 // piece; not ok for another seam.
 func (o *Option) LevelOf(s *PiecingSeam) (level float64, ok bool) { return s.levelAcross(o) }
+
+// takesIn reports whether a dart is taken into a seam, which then bends at its point.
+func (o *Option) takesIn(s *PiecingSeam) bool {
+	return slices.ContainsFunc(o.Moved, func(t MovedPiece) bool {
+		return t.Piece == s.Piece && t.Copy == s.Copy && slices.ContainsFunc(t.Darts, func(d TakenDart) bool { return d.Seam == s.Name })
+	})
+}
 
 // straightAt reports whether a seam of a part's piece runs at one level all along.
 func (s *PiecingSeam) straightAt(p *Part, level float64) bool {

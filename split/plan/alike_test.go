@@ -22,3 +22,24 @@ func TestBesideASeamAcrossALevelGrain(t *testing.T) {
 		require.Equal(t, "left", above[0].Name, "%v degrees", deg)
 	}
 }
+
+// A seam that a dart is taken into bends at the dart's point; another that bends crosses
+// nothing straight.
+func TestBesideASeamThatTakesInADart(t *testing.T) {
+	bent := []Point{{0, 100}, {60, 100}, {100, 90}}
+	o := &Option{Parts: []Part{
+		{Name: "upper", Piece: "front", Copy: 1, SeamLine: []Point{{0, 0}, {100, 0}, {100, 90}, {60, 100}, {0, 100}}, GrainDeg: 90},
+		{Name: "lower", Piece: "front", Copy: 1, SeamLine: []Point{{0, 100}, {60, 100}, {100, 100}, {100, 300}, {0, 300}}, GrainDeg: 90},
+	}}
+	seam := &PiecingSeam{Name: "A", Kind: "yoke", Piece: "front", Copy: 1, Line: bent}
+	_, _, ok := o.Beside(seam)
+	require.False(t, ok)
+	o.Moved = []MovedPiece{{Piece: "front", Copy: 1, Darts: []TakenDart{{Seam: "A"}}}}
+	above, below, ok := o.Beside(seam)
+	require.True(t, ok)
+	require.Equal(t, []*Part{&o.Parts[0]}, above)
+	require.Equal(t, []*Part{&o.Parts[1]}, below)
+	o.Moved[0].Darts[0].Seam = "B"
+	_, _, ok = o.Beside(seam)
+	require.False(t, ok)
+}
