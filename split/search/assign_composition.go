@@ -32,7 +32,7 @@ func (in *instance) compositions(seams, each, most int) [][]int {
 		}
 		for extra := 0; extra <= left; extra++ {
 			cuts[i] = in.minCuts[i] + extra
-			if cuts[i] > min(maxCuts, max(each, in.minCuts[i]+1)) {
+			if cuts[i] > in.mostCuts(i, each) {
 				break
 			}
 			if l := in.twin[i]; l >= 0 && extra > cuts[l]-in.minCuts[l] {
@@ -54,4 +54,17 @@ func (in *instance) compositions(seams, each, most int) [][]int {
 	}
 	sort.SliceStable(out, func(a, b int) bool { return weight(out[a]) < weight(out[b]) })
 	return out
+}
+
+// mostCuts is how many seams the i-th copy may get, where each gets no more than so many.
+func (in *instance) mostCuts(i, each int) int { return min(maxCuts, max(each, in.minCuts[i]+1)) }
+
+// deep reports whether a composition gives some copy more seams than the usual budgets do.
+func (in *instance) deep(cuts []int) bool {
+	for i, n := range cuts {
+		if n > in.mostCuts(i, budgets[0].perCopy) {
+			return true
+		}
+	}
+	return false
 }

@@ -14,6 +14,7 @@ type budget struct {
 	// likely a plan is, and the later it is tried.
 	fillMargin  float64
 	perCopy     int  // most seams in one copy, unless no composition is left
+	deepOnly    bool // whether some copy has more seams than the usual budgets give it
 	nonStraight bool // whether cuts need not be straight
 	sharedOnly  bool // whether the search with one part a bin is left out
 	// Whether the bins with most area left are tried first, and not those with least. Where
@@ -78,4 +79,10 @@ var pairBudgets = []budget{
 	{tries: 4000, poses: 3000, attempts: 1, lowerPoses: fewLowerPoses, fillMargin: 0.08, perCopy: 2, growth: 0.5, bias: 1},
 	{tries: 15000, poses: 6000, attempts: 2, lowerPoses: fewLowerPoses, fillMargin: 0.11, perCopy: 2, ranges: 6, emptiestFirst: true, growth: 3, bias: 2},
 	{tries: 60000, poses: 6000, attempts: 4, lowerPoses: fewLowerPoses, lowerStarts: lowerStarts, fillMargin: 0.2, perCopy: 2, sharedOnly: true, ranges: 6, growth: 3, bias: 8},
+}
+
+// deepBudgets are for more cuts of one copy. Few plans need them, and they take long.
+var deepBudgets = []budget{
+	{tries: 15000, poses: 6000, attempts: 2, lowerPoses: fewLowerPoses, fillMargin: 0.11, perCopy: maxCuts, deepOnly: true, ranges: 6, emptiestFirst: true, growth: 1, bias: 2},
+	{tries: 60000, poses: 6000, attempts: 4, lowerPoses: fewLowerPoses, lowerStarts: lowerStarts, fillMargin: 0.2, perCopy: maxCuts, deepOnly: true, sharedOnly: true, ranges: 6, growth: 3, bias: 4},
 }

@@ -76,7 +76,7 @@ func (d *driver) run(whole context.Context) *Result {
 			plans, _ = solve(ctx, []stage{{instance: d.base, budget: packBudget(len(d.copies))}}, 1)
 		}
 		plan.record(next, d.table.work.Load()-before, complete)
-		if next.lane != paired {
+		if next.lane != paired && next.lane != deep {
 			undecided[seams] = !complete
 		}
 		if len(plans) > 0 {
@@ -251,7 +251,8 @@ func (d *driver) take(ctx context.Context, n turn) (plans []*split.Made, complet
 	if n.lane == paired {
 		return d.iteratePairs(ctx, n.seams, n.budget()), false
 	}
-	return d.iterate(ctx, n.seams, n.budget(), 1)
+	plans, complete = d.iterate(ctx, n.seams, n.budget(), 1)
+	return plans, complete && n.lane != deep
 }
 
 // iterate looks for plans with exactly that many added seams: as many as are

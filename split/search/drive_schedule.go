@@ -23,11 +23,14 @@ const (
 	usual  lane = iota
 	wide        // with the wide budgets
 	paired      // with seams moved for pairs of bins, see pairMove
+	deep        // with more cuts of one copy than the usual budgets give it
 	lanes
 )
 
 // budgets are the tiers of a lane.
-func (l lane) budgets() []budget { return [lanes][]budget{budgets, wideBudgets, pairBudgets}[l] }
+func (l lane) budgets() []budget {
+	return [lanes][]budget{budgets, wideBudgets, pairBudgets, deepBudgets}[l]
+}
 
 // iteration is the next one at a number of seams.
 type iteration struct {
@@ -48,6 +51,8 @@ const (
 	// After how many others the first wide budget comes, and the first with seams moved for
 	// pairs of bins.
 	wideAfter, pairedAfter = 4, 2
+	// After how many others more cuts of one copy come.
+	deepAfter = 3
 	// From which budget on one seam need not be straight.
 	curvesAfter = 2
 )
@@ -155,9 +160,11 @@ func (t *schedule) record(n turn, work int64, complete bool) {
 		return
 	}
 	if complete {
-		t.at(n.seams, wide).open, t.at(n.seams, usual).open = false, false
+		for _, l := range []lane{usual, wide, deep} {
+			t.at(n.seams, l).open = false
+		}
 	}
-	if n.lane == wide {
+	if n.lane == wide || n.lane == deep {
 		return
 	}
 	if k := n.seams + 1 - t.first; n.tier == 0 && k < len(t.lanes[usual]) {
@@ -165,6 +172,9 @@ func (t *schedule) record(n turn, work int64, complete bool) {
 	}
 	if it.tier == wideAfter && it.open {
 		*t.at(n.seams, wide) = next(wide, 0, len(wideBudgets))
+	}
+	if n.seams >= maxCuts && it.tier == deepAfter && it.open {
+		*t.at(n.seams, deep) = next(deep, 0, len(deepBudgets))
 	}
 	// Where only a moved seam can make do with so few, there is nothing else to wait for.
 	due := it.tier == pairedAfter && it.open || n.tier == 0 && complete

@@ -59,7 +59,7 @@ func TestScheduleEnds(t *testing.T) {
 		which := turn{seams: next.seams, lane: next.lane}
 		require.Equal(t, tiers[which], next.tier)
 		if next.tier == 0 {
-			require.GreaterOrEqual(t, tiers[turn{seams: next.seams}], map[lane]int{wide: wideAfter, paired: pairedAfter}[next.lane])
+			require.GreaterOrEqual(t, tiers[turn{seams: next.seams}], map[lane]int{wide: wideAfter, paired: pairedAfter, deep: deepAfter}[next.lane])
 		}
 		tiers[which]++
 		s.record(next, 0, false)
@@ -100,4 +100,24 @@ func TestScheduleAsksForPairsLate(t *testing.T) {
 		s.record(turn{seams: 1, lane: paired}, 0, false)
 		require.Zero(t, s.pairWork)
 	}
+}
+
+// More cuts of one copy come beside the later budgets, where there are seams enough.
+func TestScheduleCutsOneCopyOften(t *testing.T) {
+	s := newSchedule(2, 4, len(budgets))
+	var deepened []turn
+	for range 30 {
+		next, ok := s.next(5, true)
+		if !ok {
+			break
+		}
+		if next.lane == deep {
+			require.Greater(t, s.at(next.seams, usual).tier, 2)
+			deepened = append(deepened, next)
+		}
+		s.record(next, 10_000, false)
+	}
+	require.Contains(t, deepened, turn{seams: 3, lane: deep})
+	require.Contains(t, deepened, turn{seams: 4, lane: deep})
+	require.NotContains(t, deepened, turn{seams: 2, lane: deep})
 }

@@ -78,7 +78,7 @@ func (g stage) assignments(ctx context.Context, enough int) (assignments iter.Se
 				continue
 			}
 			for _, h := range in.halves(compositions, exclusive) {
-				if g.pair != nil && h.cuts[g.pair.copy] != 1 {
+				if g.pair != nil && h.cuts[g.pair.copy] != 1 || g.budget.deepOnly && !in.deep(h.cuts) {
 					continue
 				}
 				a := newAssignment(in, h.cuts, exclusive, g.budget, enough)

@@ -67,7 +67,8 @@
 // joins where that alone saves an added one: by the least that lets a bin hold a piece
 // whole. By how much a pair of bins needs them moved to hold a piece in two parts is
 // dearer to ask, so that has a lane of its own and waits until the first budgets have
-// found nothing. Then pieces make way for seams that are
+// found nothing. So have compositions with more seams of one copy than the usual budgets
+// give it. Then pieces make way for seams that are
 // not where they are welcome. Last, refinement slides each seam to the level that costs
 // least, and parts are laid true to the grain where they can.
 //

@@ -24,7 +24,8 @@ import (
 // Rules say what puzzle to make.
 type Rules struct {
 	Garment string  // "t-shirt", "vest" or "raglan"
-	Seams   int     // hidden piecing seams
+	Seams   int     // hidden piecing seams, no more than two in one copy
+	OneCopy bool    // all of them are in one copy
 	SlackMM float64 // how far the scrap reaches beyond its parts
 	Share   float64 // how likely a part shares a scrap with the one before
 	Decoys  int     // scraps of no use
@@ -71,15 +72,7 @@ func New(seed uint64, r Rules) (*Puzzle, error) {
 		}
 	}
 	var parts []part
-	cuts := make([]int, len(copies))
-	for range r.Seams {
-		for {
-			if k := rng.IntN(len(copies)); cuts[k] < 2 && copies[k].Name != "band" {
-				cuts[k]++
-				break
-			}
-		}
-	}
+	cuts := r.cuts(copies, rng)
 	for i, c := range copies {
 		outlines, told, err := cutUp(c, cuts[i], rng)
 		if err != nil {
@@ -112,6 +105,23 @@ func New(seed uint64, r Rules) (*Puzzle, error) {
 	}
 	p.shuffle(rng)
 	return p, nil
+}
+
+// cuts is how often each copy is cut.
+func (r *Rules) cuts(copies []*piece.Piece, rng *rand.Rand) []int {
+	cuts := make([]int, len(copies))
+	for n := 0; n < r.Seams; {
+		k := rng.IntN(len(copies))
+		switch {
+		case copies[k].Name == "band":
+		case r.OneCopy:
+			cuts[k], n = r.Seams, r.Seams
+		case cuts[k] < 2:
+			cuts[k]++
+			n++
+		}
+	}
+	return cuts
 }
 
 // Sew tells each piece of a garment, or each copy of one, to which others it is sewn.
