@@ -166,6 +166,7 @@ func (d *drawing) scrapFacts(f facts, s *piece.Scrap) error {
 	if s.Nap, err = f.yes("nap"); err != nil {
 		return err
 	}
+	_, _, s.NapSaid = f.get("nap")
 	s.Fabric, _, _ = f.get("fabric")
 	s.Look, _, _ = f.get("look")
 	s.Note, _, _ = f.get("note")

@@ -35,12 +35,15 @@ func napNote(pieces []*piece.Piece, cloth []piece.Scrap) string {
 		strings.Join(against, ", "), pieces[0].Name)
 }
 
-// unsaidNapNote names the cloth of a fabric that is taken to have no nap, where other
-// cloth of it has one: parts may lie on it upside down, and would shade otherwise.
+// unsaidNapNote names the cloth of which no nap is said, where other cloth of the same
+// fabric and look has one: parts may lie on it upside down, and would shade otherwise.
 func unsaidNapNote(cloth []piece.Scrap) string {
 	var out []string
+	same := func(s, o piece.Scrap) bool {
+		return strings.EqualFold(o.Fabric, s.Fabric) && (s.Look == "" || strings.EqualFold(s.Look, o.TheLook()))
+	}
 	for _, s := range cloth {
-		if s.Fabric != "" && !s.Nap && slices.ContainsFunc(cloth, func(o piece.Scrap) bool { return o.Nap && strings.EqualFold(o.Fabric, s.Fabric) }) {
+		if s.Fabric != "" && !s.Nap && !s.NapSaid && slices.ContainsFunc(cloth, func(o piece.Scrap) bool { return o.Nap && same(s, o) }) {
 			out = append(out, s.Name)
 		}
 	}
