@@ -13,12 +13,11 @@ import (
 )
 
 // When seams that lie against the skin are worth a word: as many in one piece,
-// or in all, or one that ends as near to an underarm, where cloth rubs. (Common
-// practice, no source.)
+// or in all, or one that ends within bulkMM of an underarm, where cloth rubs.
+// (Common practice, no source.)
 const (
 	manyInPiece   = 3
 	manyInGarment = 5
-	rubsMM        = 60.0
 )
 
 // wear is what to know of how the piecing seams feel when the garment is worn,
@@ -41,7 +40,7 @@ func (m *Made) wear() []string {
 			}
 			letters = append(letters, s.Name)
 			if slices.ContainsFunc(s.Ends[:], func(end End) bool {
-				return slices.ContainsFunc(underarms, func(u orb.Point) bool { return plane.Distance(u, end.At) < rubsMM })
+				return slices.ContainsFunc(underarms, func(u orb.Point) bool { return plane.Distance(u, end.At) < bulkMM })
 			}) {
 				rub = append(rub, s.Name)
 			}
