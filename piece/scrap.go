@@ -23,7 +23,7 @@ type Scrap struct {
 	Holes     []orb.Ring
 	GrainDeg  float64
 	Nap       bool // one-way pile or print: the grain has a direction
-	NapSaid   bool // whether the maker says that it has one, or none
+	NoNap     bool // the maker says that it has none
 	BothFaces bool // no right side: a part may be turned over
 	Note      string
 	Colour    string   // a CSS colour, or empty

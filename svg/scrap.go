@@ -166,7 +166,8 @@ func (d *drawing) scrapFacts(f facts, s *piece.Scrap) error {
 	if s.Nap, err = f.yes("nap"); err != nil {
 		return err
 	}
-	_, _, s.NapSaid = f.get("nap")
+	_, _, said := f.get("nap")
+	s.NoNap = said && !s.Nap
 	s.Fabric, _, _ = f.get("fabric")
 	s.Look, _, _ = f.get("look")
 	s.Note, _, _ = f.get("note")

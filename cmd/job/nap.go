@@ -43,7 +43,7 @@ func unsaidNapNote(cloth []piece.Scrap) string {
 		return strings.EqualFold(o.Fabric, s.Fabric) && (s.Look == "" || strings.EqualFold(s.Look, o.TheLook()))
 	}
 	for _, s := range cloth {
-		if s.Fabric != "" && !s.Nap && !s.NapSaid && slices.ContainsFunc(cloth, func(o piece.Scrap) bool { return o.Nap && same(s, o) }) {
+		if s.Fabric != "" && !s.Nap && !s.NoNap && slices.ContainsFunc(cloth, func(o piece.Scrap) bool { return o.Nap && same(s, o) }) {
 			out = append(out, s.Name)
 		}
 	}

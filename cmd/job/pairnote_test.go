@@ -80,7 +80,7 @@ func TestUnsaidNapNote(t *testing.T) {
 	fleece, remnant, lawn := piece.Scrap{Name: "jumper", Fabric: "moss fleece", Nap: true}, piece.Scrap{Name: "remnant", Fabric: "Moss fleece"}, piece.Scrap{Name: "lawn", Fabric: "lawn"}
 	require.Contains(t, unsaidNapNote([]piece.Scrap{fleece, remnant, lawn}), "has one: remnant;")
 	require.Empty(t, unsaidNapNote([]piece.Scrap{fleece, lawn}))
-	require.Empty(t, unsaidNapNote([]piece.Scrap{fleece, {Name: "shorn", Fabric: "moss fleece", NapSaid: true}, {Name: "sheet", Fabric: "moss fleece", Look: "grey"}}))
+	require.Empty(t, unsaidNapNote([]piece.Scrap{fleece, {Name: "shorn", Fabric: "moss fleece", NoNap: true}, {Name: "sheet", Fabric: "moss fleece", Look: "grey"}}))
 	require.Empty(t, unsaidNapNote([]piece.Scrap{remnant, lawn}))
 	require.Empty(t, unsaidNapNote([]piece.Scrap{{Name: "a", Nap: true}, {Name: "b"}}))
 }

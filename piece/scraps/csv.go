@@ -301,10 +301,10 @@ func (t table) scrap(c columns, row []string) (piece.Scrap, error) {
 		return s, err
 	}
 	if v := cell(c.nap); v != "" {
-		s.NapSaid = true
 		if s.Nap, err = ParseYes(v); err != nil {
 			return s, fmt.Errorf("nap %s: %v; write one of these, or nothing", short(v), err)
 		}
+		s.NoNap = !s.Nap
 	}
 	if v := cell(c.face); v != "" {
 		if s.BothFaces, err = ParseFace(v); err != nil {
