@@ -25,6 +25,8 @@ type assignment struct {
 	work      int64       // charged so far, in tries, for its time slices
 	until     int64       // the work at which it pauses
 	pause     func() bool // false stops it
+	halted    bool        // whether it was
+	shuffled  order
 	enough    int
 	stands    []*split.Tree // of the first copies, which lie there if they lie nowhere else; their trees are asked for, and no plan
 
@@ -140,7 +142,7 @@ func (a *assignment) assign(ctx context.Context, b *blank, k int, cont func(*spl
 	case 1:
 		return a.assignPair(ctx, b, cont)
 	}
-	for _, w := range a.table.ways {
+	for _, w := range a.ways() {
 		if !w.Traits().Plain || b.cutBefore(w) {
 			continue
 		}
@@ -194,7 +196,7 @@ func (a *assignment) spend(n int) bool {
 	a.tries -= n
 	a.work += int64(n)
 	if a.tries >= 0 && a.work >= a.until && !a.pause() {
-		a.tries = -1
+		a.tries, a.halted = -1, true
 	}
 	if a.tries < 0 {
 		a.incomplete = true

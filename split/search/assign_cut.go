@@ -80,7 +80,7 @@ func (a *assignment) firstCut(ctx context.Context, b *blank, w split.Way, room s
 // other one, so that one packing decides.
 func (a *assignment) assignPair(ctx context.Context, b *blank, cont func(*split.Tree) bool) bool {
 	bins := a.binsFor(0)
-	for _, w := range a.table.ways {
+	for _, w := range a.ways() {
 		if !w.Traits().Plain && !a.nonStraight || b.cutBefore(w) {
 			continue
 		}

@@ -44,10 +44,18 @@ func (a *assignment) noteNearMiss(failed *component) {
 			n.bins[k] = append(n.bins[k], s)
 		}
 	}
+	if slices.ContainsFunc(a.nearMisses, n.same) { // restarts come by again
+		return
+	}
 	for _, depth := range failed.depths {
 		n.copies = append(n.copies, a.order[depth])
 	}
 	a.nearMisses = nearest(append(a.nearMisses, n))
+}
+
+// same reports whether another has its parts on the same bins.
+func (n nearMiss) same(o nearMiss) bool {
+	return slices.Equal(n.cuts, o.cuts) && slices.EqualFunc(n.bins, o.bins, slices.Equal)
 }
 
 // nearest is the near misses that miss least.
@@ -85,7 +93,7 @@ func (n *nearMiss) mend(ctx context.Context, until int64) (plans []*split.Made) 
 			}
 		}
 	}
-	for _, o := range runInSlices(ctx, tasks, t.options.Workers, 1, func() bool { return t.work.Load() < until }) {
+	for _, o := range runInSlices(ctx, tasks, t.options.Workers, 1, func(bool) bool { return t.work.Load() < until }) {
 		plans = append(plans, o.plans...)
 	}
 	return plans

@@ -44,10 +44,10 @@ func (a *assignment) binsFor(area float64) []int {
 		out = append(out, s)
 	}
 	sort.SliceStable(out, func(i, k int) bool {
-		if a.emptiestFirst {
+		if a.emptiestFirst != a.shuffled.turned {
 			i, k = k, i
 		}
-		return a.freeArea[out[i]] < a.freeArea[out[k]]
+		return a.orderedArea(out[i]) < a.orderedArea(out[k])
 	})
 	return out
 }

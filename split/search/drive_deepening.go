@@ -65,17 +65,14 @@ func (d *driver) run(whole context.Context) *Result {
 	defer grown.stop()
 	packs := len(d.variants) == 1 && d.base.oneAssignment() // only packing says whether the pieces go whole
 	packOnly := packs && d.options.MaxSeams == 0 && len(d.movedInstances(ctx)) == 0
+	begun := underway{}
 	for ctx.Err() == nil {
 		next, ok := plan.next(best, len(d.found) > 0)
 		if !ok || packOnly && next.tier > 0 {
 			break
 		}
-		seams, before := next.seams, d.table.work.Load()
-		plans, complete := d.take(ctx, next)
-		if seams == 0 && next.tier == packTier && len(plans) == 0 && !complete && packs {
-			plans, _ = solve(ctx, []stage{{instance: d.base, budget: packBudget(len(d.copies))}}, 1)
-		}
-		plan.record(next, d.table.work.Load()-before, complete)
+		seams := next.seams
+		plans, ended, complete := d.takeTurn(ctx, plan, begun, next, packs)
 		if next.lane != paired && next.lane != deep {
 			undecided[seams] = !complete
 		}
@@ -88,8 +85,8 @@ func (d *driver) run(whole context.Context) *Result {
 				break
 			}
 		}
-		if len(d.found) == 0 && mends && next.tier > 0 && next.lane != paired && seams+1 < best && (fallback == nil || seams+1 < len(fallback.Seams)) {
-			if m := d.mend(ctx); m != nil {
+		if ended && len(d.found) == 0 && mends && next.tier > 0 && next.lane != paired && seams+1 < best && (fallback == nil || seams+1 < len(fallback.Seams)) {
+			if m := d.mend(ctx); m != nil && (fallback == nil || len(m.Seams) < len(fallback.Seams)) {
 				fallback = m
 				wait.found()
 				best = min(best, len(m.Seams)+1)
@@ -110,7 +107,9 @@ func (d *driver) run(whole context.Context) *Result {
 			best = min(best, len(m.Seams)+1)
 			d.reportPlan(m)
 		}
+		begun.stopFrom(best)
 	}
+	begun.stopFrom(0)
 	if len(d.found) == 0 && fallback != nil {
 		d.keep([]*split.Made{fallback})
 		best = len(fallback.Seams)
@@ -125,7 +124,7 @@ func (d *driver) run(whole context.Context) *Result {
 			budget.poses = maxPoses
 		}
 		budget.tries = max(budget.tries, budget.poses)
-		plans, complete := d.iterate(ctx, 0, budget, 1)
+		plans, complete := d.iterate(ctx, 0, budget, 1, always)
 		undecided[0] = !complete
 		d.keep(plans)
 		if len(d.found) > 0 {
@@ -246,19 +245,19 @@ func (d *driver) mend(ctx context.Context) *split.Made {
 	return nil
 }
 
-// take is the iteration that is due.
-func (d *driver) take(ctx context.Context, n turn) (plans []*split.Made, complete bool) {
+// take is the iteration that is due, for as long as goOn says so.
+func (d *driver) take(ctx context.Context, n turn, goOn func(found bool) bool) (plans []*split.Made, complete bool) {
 	if n.lane == paired {
-		return d.iteratePairs(ctx, n.seams, n.budget()), false
+		return d.iteratePairs(ctx, n.seams, n.budget(), goOn), false
 	}
-	plans, complete = d.iterate(ctx, n.seams, n.budget(), 1)
+	plans, complete = d.iterate(ctx, n.seams, n.budget(), 1, goOn)
 	return plans, complete && n.lane != deep
 }
 
-// iterate looks for plans with exactly that many added seams: as many as are
-// enough in the pattern as drawn, and where those do not do, with seams moved.
-// Complete says that what it did not find does not exist.
-func (d *driver) iterate(ctx context.Context, seams int, budget budget, enough int) (plans []*split.Made, complete bool) {
+// iterate looks for plans with exactly that many added seams, for as long as goOn says so:
+// as many as are enough in the pattern as drawn, and where those do not do, with seams
+// moved. Complete says that what it did not find does not exist.
+func (d *driver) iterate(ctx context.Context, seams int, budget budget, enough int, goOn func(found bool) bool) (plans []*split.Made, complete bool) {
 	var stages []stage
 	for k, in := range d.variants {
 		spent := budget
@@ -270,7 +269,7 @@ func (d *driver) iterate(ctx context.Context, seams int, budget budget, enough i
 	for _, in := range d.movedInstances(ctx) {
 		stages = append(stages, stage{instance: in, seams: seams, budget: budget.quarter()})
 	}
-	return solve(ctx, stages, enough)
+	return solveWhile(ctx, stages, enough, goOn)
 }
 
 // alternatives are other plans with that many seams, to choose from: some of the

@@ -17,7 +17,7 @@ type growing struct {
 }
 
 const (
-	// growStart is how much work growth may be as soon as one iteration has found nothing:
+	// growStart is how much work growth may be as soon as the first turn of an iteration has found nothing:
 	// the next ones may take long,
 	growStart = 120_000
 	// growShare how much of the work of all else it may be beyond that,

@@ -120,7 +120,7 @@ func (d *driver) again(ctx context.Context, o Options, seams, more int) []*split
 			if ctx.Err() != nil {
 				return nil
 			}
-			if plans, _ := e.iterate(ctx, n, budget, o.Keep); len(plans) > 0 {
+			if plans, _ := e.iterate(ctx, n, budget, o.Keep, always); len(plans) > 0 {
 				return plans
 			}
 		}

@@ -26,7 +26,7 @@ func TestFrontsMatchWhereTheyCan(t *testing.T) {
 	o := Options{MaxSeams: 2, AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2}.withDefaults()
 	d, err := newDriver(split.Copies(pieces), pile, o)
 	require.NoError(t, err)
-	unmatched, _ := d.iterate(t.Context(), 0, budgets[0], 1)
+	unmatched, _ := d.iterate(t.Context(), 0, budgets[0], 1, always)
 	o.tidy = []string{"front"}
 	matched := d.again(t.Context(), o, 1, 0)
 	require.NotEmpty(t, unmatched)

@@ -41,15 +41,15 @@ func (p *pairOf) only(in *instance, cuts []int) [][]bool {
 }
 
 // iteratePairs looks for a plan with exactly that many added seams, with a seam moved for
-// a pair of bins.
-func (d *driver) iteratePairs(ctx context.Context, seams int, budget budget) []*split.Made {
+// a pair of bins, for as long as goOn says so.
+func (d *driver) iteratePairs(ctx context.Context, seams int, budget budget, goOn func(found bool) bool) []*split.Made {
 	var stages []stage
 	for _, m := range d.pairMoves(ctx, seams) {
 		if m.instance.minSeams(ctx) <= seams {
 			stages = append(stages, stage{instance: m.instance, seams: seams, budget: budget.quarter(), pair: &m.pair})
 		}
 	}
-	plans, _ := solve(ctx, stages, 1)
+	plans, _ := solveWhile(ctx, stages, 1, goOn)
 	return plans
 }
 

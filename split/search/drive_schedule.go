@@ -2,10 +2,11 @@ package search
 
 // schedule says which iteration is next: with which budget at which number of
 // seams. It is the one that promises the least work, for as far as anybody knows
-// a plan may turn up in any of them. Fewer seams are somewhat preferred, and the
-// first budgets, which find most plans that are found, much. While they have found no
-// plan, the first budget at one seam more has its turn once it is a small part of the
-// work: a plan with a seam too many is better than none.
+// a plan may turn up in any of them. One that has done more than it promised pauses,
+// and promises to take as much again as it has taken. Fewer seams are somewhat
+// preferred, and the first budgets, which find most plans that are found, much. While
+// they have found no plan, the first budget at one seam more has its turn once it is a
+// small part of the work: a plan with a seam too many is better than none.
 type schedule struct {
 	first int
 	lanes [lanes][]iteration // by the seams above first
@@ -35,16 +36,21 @@ func (l lane) budgets() []budget {
 // iteration is the next one at a number of seams.
 type iteration struct {
 	tier int
-	work float64 // that it may take
+	work float64 // that it may take, from now on
+	done float64 // that it has taken, where it is paused
 	most float64 // that one before it took
 	open bool
+	was  bool // whether it ever was open
 }
 
 const (
 	// How much more work the first budget takes at one seam more, and how much more
 	// an iteration at one seam more must save to be preferred.
 	seamGrowth, seamBias = 3, 1.5
-	minWork              = 2000
+	// Beyond farSeams above the first number it must save farBias: so many are seldom
+	// needed, and what grows a plan copy by copy finds those that are.
+	farSeams, farBias = 4, 3
+	minWork           = 2000
 	// Of all work so far, what the first budget at one seam more may take to come before
 	// all others while there is no plan.
 	probeShare = 0.5
@@ -55,6 +61,12 @@ const (
 	deepAfter = 3
 	// From which budget on one seam need not be straight.
 	curvesAfter = 2
+	// How many times the work that it promised an iteration may do before others have
+	// their turn, but no less than minTurn.
+	overrun, minTurn = 2, 20_000
+	// Of the work that an iteration is expected to take, what it promises. Some take twenty
+	// times as much as expected, and some a tenth: one that pauses can be tried early.
+	hope = 0.25
 )
 
 func newSchedule(first, most, tiers int) *schedule {
@@ -65,7 +77,7 @@ func newSchedule(first, most, tiers int) *schedule {
 		}
 	}
 	if len(t.lanes[usual]) > 0 {
-		t.lanes[usual][0].open = true
+		t.lanes[usual][0].open, t.lanes[usual][0].was = true, true
 	}
 	return t
 }
@@ -113,7 +125,11 @@ func (t *schedule) next(best int, found bool) (next turn, ok bool) {
 				next, ok, least = n, true, w
 			}
 		}
-		bias *= seamBias
+		if k < farSeams {
+			bias *= seamBias
+		} else {
+			bias *= farBias
+		}
 	}
 	return next, ok
 }
@@ -135,20 +151,50 @@ func (t *schedule) probe(best int) (turn, bool) {
 // at is the next iteration of a lane at a number of seams.
 func (t *schedule) at(seams int, l lane) *iteration { return &t.lanes[l][seams-t.first] }
 
-// record tells how much work an iteration took, and whether it left nothing to be
+// may is the work that an iteration may do before it pauses.
+func (t *schedule) may(n turn) int64 {
+	work := max(overrun*t.at(n.seams, n.lane).work, minTurn)
+	if n.lane == paired {
+		work += t.pairWork
+	}
+	return int64(work)
+}
+
+// paused tells how much work an iteration did that is not at its end. It is expected to
+// take as much again as it has taken.
+func (t *schedule) paused(n turn, work int64) {
+	it := t.at(n.seams, n.lane)
+	t.spent += float64(work)
+	it.done += float64(work)
+	it.work = it.done
+	if n.lane == paired {
+		t.pairWork = 0
+	}
+	t.widen(n, it.done)
+}
+
+// widen opens the first budget at one seam more.
+func (t *schedule) widen(n turn, done float64) {
+	if k := n.seams + 1 - t.first; n.tier == 0 && n.lane == usual && k < len(t.lanes[usual]) && !t.lanes[usual][k].was {
+		t.lanes[usual][k] = iteration{work: seamGrowth * done, open: true, was: true}
+	}
+}
+
+// record tells how much work an iteration took at last, and whether it left nothing to be
 // found at that number of seams.
 func (t *schedule) record(n turn, work int64, complete bool) {
 	it := t.at(n.seams, n.lane)
 	t.spent += float64(work)
 	// One that finds the answers of the one before takes little, but the next may not.
-	done := float64(max(work, minWork))
+	done := max(it.done+float64(work), minWork)
 	most := max(done, it.most)
 	next := func(l lane, tier, tiers int) iteration {
 		if tier == tiers {
-			return iteration{tier: tier}
+			return iteration{tier: tier, was: true}
 		}
 		n := turn{n.seams, tier, l}
-		return iteration{tier: tier, work: n.budget().growth * most, most: most, open: !complete}
+		promised := max(minWork, hope*n.budget().growth*most)
+		return iteration{tier: tier, work: promised, most: most, open: !complete, was: true}
 	}
 	tiers := len(n.lane.budgets())
 	if n.lane == usual {
@@ -167,9 +213,7 @@ func (t *schedule) record(n turn, work int64, complete bool) {
 	if n.lane == wide || n.lane == deep {
 		return
 	}
-	if k := n.seams + 1 - t.first; n.tier == 0 && k < len(t.lanes[usual]) {
-		t.lanes[usual][k].open, t.lanes[usual][k].work = true, seamGrowth*done
-	}
+	t.widen(n, done)
 	if it.tier == wideAfter && it.open {
 		*t.at(n.seams, wide) = next(wide, 0, len(wideBudgets))
 	}

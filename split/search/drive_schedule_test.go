@@ -45,6 +45,60 @@ func TestScheduleProbesMoreSeams(t *testing.T) {
 	require.Equal(t, turn{seams: 1, tier: 2}, next)
 }
 
+// An iteration that takes far more than it promised makes way for what promises less by
+// then, and goes on later.
+func TestScheduleGoesOnWithWhatIsPaused(t *testing.T) {
+	s := newSchedule(1, 3, len(budgets))
+	s.record(turn{seams: 1}, 100_000, false)
+	s.record(turn{seams: 1, tier: 1}, 400_000, false)
+	s.record(turn{seams: 2}, 600_000, false)
+	third := turn{seams: 1, tier: 2}
+	next, ok := s.next(4, true)
+	require.True(t, ok)
+	require.Equal(t, third, next)
+	require.EqualValues(t, 100_000, s.may(third)) // twice a quarter of half of 400,000
+	s.paused(third, 200_000)                      // as much again, against 300,000 at two seams
+	next, _ = s.next(4, true)
+	require.Equal(t, third, next)
+	require.EqualValues(t, 400_000, s.may(third))
+	s.paused(third, 700_000) // and that is more
+	second := turn{seams: 2, tier: 1}
+	next, _ = s.next(4, true)
+	require.Equal(t, second, next)
+	s.record(second, 1_000_000, true)
+	next, _ = s.next(4, true)
+	require.Equal(t, third, next)
+	s.record(third, 100_000, false) // a million in all
+	require.EqualValues(t, 2*3*1_000_000/4, s.may(turn{seams: 1, tier: 3}))
+}
+
+// What has had all its budgets stays closed, however often the first budget at one seam
+// fewer pauses.
+func TestScheduleOpensNothingTwice(t *testing.T) {
+	for tiers := 1; tiers <= len(budgets); tiers++ {
+		s := newSchedule(1, 4, tiers)
+		seen := map[turn]bool{}
+		for pauses := 0; ; {
+			next, ok := s.next(5, false)
+			if !ok {
+				break
+			}
+			require.Less(t, next.tier, len(next.lane.budgets()))
+			if next.lane == usual {
+				require.Less(t, next.tier, tiers)
+			}
+			if first := next == (turn{seams: 1}); first && pauses < 25 {
+				pauses++
+				s.paused(next, 50_000)
+				continue
+			}
+			require.False(t, seen[next], "%v", next)
+			seen[next] = true
+			s.record(next, 1000, false)
+		}
+	}
+}
+
 // What is open gets all its budgets, fewest seams first where work is alike, and
 // then there is nothing more to do.
 func TestScheduleEnds(t *testing.T) {
@@ -82,7 +136,7 @@ func TestOneSeamSoonNeedNotBeStraight(t *testing.T) {
 
 // By how much seams must be moved for pairs of bins is asked late, for it is dear, and once.
 func TestScheduleAsksForPairsLate(t *testing.T) {
-	for work, before := range map[float64]int{0: 3, 60_000: 7} {
+	for work, before := range map[float64]int{0: 3, 60_000: 9} {
 		s := newSchedule(1, 3, len(budgets))
 		s.pairs, s.pairWork = true, work
 		turns := 0

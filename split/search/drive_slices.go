@@ -30,7 +30,7 @@ func newTask(ctx context.Context, a *assignment) *task {
 	a.until = 0
 	t.resume, t.stop = iter.Pull(func(yield func(struct{}) bool) {
 		a.pause = func() bool { return yield(struct{}{}) }
-		a.assignFrom(ctx, 0)
+		a.search(ctx)
 	})
 	return t
 }
@@ -66,14 +66,14 @@ const (
 // runInSlices lets tasks work in time slices, so that one with many assignments does
 // not hold up the one that has the plan. Where one is done another begins. It ends when
 // they have plans enough, or when goOn says at the end of a slice that there is to be no
-// other. What it returns are the outcomes of those that have begun, in their order, but
+// other; it is told whether there is a plan, and only lower ranks are looked through. What it returns are the outcomes of those that have begun, in their order, but
 // for plans that do not count: where there are enough of lower ranks.
 //
 // Where more than one plan is asked for, there is one slice without end, for whoever
 // chooses among plans wants all of them. The task that took longest begins first, so that
 // no worker waits long for the last one (R. Graham, "Bounds on multiprocessing timing
 // anomalies", 1969); what comes of it does not depend on that order.
-func runInSlices(ctx context.Context, tasks iter.Seq[*task], workers, enough int, goOn func() bool) (outcomes []outcome) {
+func runInSlices(ctx context.Context, tasks iter.Seq[*task], workers, enough int, goOn func(found bool) bool) (outcomes []outcome) {
 	next, stop := iter.Pull(tasks)
 	defer stop()
 	waiting, more := next()
@@ -109,7 +109,7 @@ func runInSlices(ctx context.Context, tasks iter.Seq[*task], workers, enough int
 			}
 			return t.done || t.rank >= last
 		})
-		if len(working) > 0 && (!goOn() || ctx.Err() != nil) {
+		if len(working) > 0 && (!goOn(last < math.MaxInt) || ctx.Err() != nil) {
 			return upTo(last, outcomes)
 		}
 	}

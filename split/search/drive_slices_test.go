@@ -43,7 +43,7 @@ func planRanks(t require.TestingT, work []piecework, workers, enough int) (ranks
 			}
 		}
 	}
-	outcomes := runInSlices(context.Background(), tasks, workers, enough, func() bool { return true })
+	outcomes := runInSlices(context.Background(), tasks, workers, enough, always)
 	for _, o := range outcomes {
 		for range o.plans {
 			ranks = append(ranks, o.rank)

@@ -18,18 +18,25 @@ type stage struct {
 	pair *pairOf
 }
 
-// solve looks for plans in one stage after the other, until there are enough. A plan of
-// an earlier stage counts before one of a later stage. Complete says that no plan was
-// missed. It is said only where that is proved: by certain bounds, or for whole pieces
-// by placing them.
+// solve is solveWhile without pauses.
 func solve(ctx context.Context, stages []stage, enough int) (plans []*split.Made, complete bool) {
+	return solveWhile(ctx, stages, enough, always)
+}
+
+func always(bool) bool { return true }
+
+// solveWhile looks for plans in one stage after the other, until there are enough, or goOn
+// says at the end of a time slice that there is to be no other. A plan of an earlier stage
+// counts before one of a later stage. Complete says that no plan was missed. It is said
+// only where that is proved: by certain bounds, or for whole pieces by placing them.
+func solveWhile(ctx context.Context, stages []stage, enough int, goOn func(found bool) bool) (plans []*split.Made, complete bool) {
 	if len(stages) == 0 {
 		return nil, true
 	}
 	complete = true
+	ended := true
 	tasks := func(yield func(*task) bool) {
 		for k, g := range stages {
-			g.instance.nearMisses = nil
 			assignments, all := g.assignments(ctx, enough)
 			complete = complete && all
 			for a := range assignments {
@@ -45,7 +52,17 @@ func solve(ctx context.Context, stages []stage, enough int) (plans []*split.Made
 		}
 	}
 	workers := stages[0].instance.table.options.Workers
-	for _, o := range runInSlices(ctx, tasks, workers, enough, func() bool { return true }) {
+	outcomes := runInSlices(ctx, tasks, workers, enough, func(found bool) bool {
+		ended = goOn(found)
+		return ended
+	})
+	if !ended { // given up
+		return nil, false
+	}
+	for _, g := range stages {
+		g.instance.nearMisses = nil
+	}
+	for _, o := range outcomes {
 		plans = append(plans, o.plans...)
 		in := o.instance
 		in.nearMisses = nearest(append(in.nearMisses, o.nearMisses...))

@@ -103,7 +103,7 @@ func (in *instance) near(ctx context.Context, m *split.Made, only [][]bool, welc
 			a.only, a.welcome = only, welcome
 			yield(newTask(ctx, a))
 		}
-		for _, o := range runInSlices(ctx, tasks, in.table.options.Workers, 1, func() bool { return true }) {
+		for _, o := range runInSlices(ctx, tasks, in.table.options.Workers, 1, always) {
 			plans = append(plans, o.plans...)
 		}
 		if len(plans) > 0 || ctx.Err() != nil {

@@ -47,7 +47,7 @@ func TestPiecesMakeWayNearAPlan(t *testing.T) {
 	pieces, pile := skirtPuzzle(t)
 	d, err := newDriver(pieces, pile, skirtOptions.withDefaults())
 	require.NoError(t, err)
-	first, _ := d.iterate(t.Context(), 1, budgets[0], 1)
+	first, _ := d.iterate(t.Context(), 1, budgets[0], 1, always)
 	require.NotEmpty(t, first)
 	require.False(t, runsWelcome(d.refine(t.Context(), first[0])))
 	require.NotEmpty(t, neighbourhoods(d.base, first[0]))

@@ -28,7 +28,7 @@ func TestPlansOfAStoppedSearchLieTrue(t *testing.T) {
 	pieces, pile := skirtPuzzle(t)
 	d, err := newDriver(pieces, pile, skirtOptions.withDefaults())
 	require.NoError(t, err)
-	d.found, _ = d.iterate(t.Context(), 1, budgets[0], 1)
+	d.found, _ = d.iterate(t.Context(), 1, budgets[0], 1, always)
 	require.NotEmpty(t, d.found)
 	for _, p := range d.found[0].Parts {
 		p.Leaf.Placement.Deg += 1.5

@@ -51,26 +51,29 @@
 // # drive: how long, and in which order
 //
 // Iterative deepening runs over the number of added seams, so the first plan found has
-// the fewest that the kinds of seam allow (R. Korf, "Depth-first iterative-deepening:
-// an optimal admissible tree search", 1985). Each number of seams is tried with one
-// budget after another. How full the bins of a component get says best whether it can
-// be packed, and areas tell that a thousand times faster than packing. So the first
-// budgets take only loose components, however many there are to look through. Every
-// second one tries the bins with most cloth left first, the others those with least:
-// where one order goes wrong early, a depth-first search stays there until its tries
-// run out. Beside them are wide budgets, for what is seldom needed and takes long: a
-// part between two cuts that lies before where the first of them was made, and
-// lower-bound parts that not every start of a packing finds places for. Of all numbers
-// of seams, the iteration that promises the least work is always next. The first
-// budgets are preferred, for they find most plans that are found, and the third takes
-// little, for the second has found out most of what it asks. Seams are moved across
-// joins where that alone saves an added one: by the least that lets a bin hold a piece
-// whole. By how much a pair of bins needs them moved to hold a piece in two parts is
-// dearer to ask, so that has a lane of its own and waits until the first budgets have
+// the fewest that the kinds of seam allow (R. Korf, "Depth-first iterative-deepening: an
+// optimal admissible tree search", 1985). Each number of seams is tried with one budget
+// after another. How full the bins of a component get says best whether it can be
+// packed, and areas tell that a thousand times faster than packing. So the first budgets
+// take only loose components, however many there are to look through. Every second one
+// tries the bins with most cloth left first, the others those with least: where one
+// order goes wrong early, a depth-first search stays there until its tries run out.
+// Against that the middle budgets begin with some short searches in an order by chance
+// (restarts: C. Gomes et al., 2000, see assign_restart.go). Beside them are wide
+// budgets, for what is seldom needed and takes long: a part between two cuts that lies
+// before where the first of them was made, and lower-bound parts that not every start of
+// a packing finds places for. Of all numbers of seams, the iteration that promises the
+// least work is always next. What it promises is a guess: one that has done twice as
+// much pauses, and goes on when the others promise no less than it has taken so far. The
+// first budgets are preferred, for they find most plans that are found, and the third
+// takes little, for the second has found out most of what it asks. Seams are moved
+// across joins where that alone saves an added one: by the least that lets a bin hold a
+// piece whole. By how much a pair of bins needs them moved to hold a piece in two parts
+// is dearer to ask, so that has a lane of its own and waits until the first budgets have
 // found nothing. So have compositions with more seams of one copy than the usual budgets
-// give it. Then pieces make way for seams that are
-// not where they are welcome. Last, refinement slides each seam to the level that costs
-// least, and parts are laid true to the grain where they can.
+// give it. Then pieces make way for seams that are not where they are welcome. Last,
+// refinement slides each seam to the level that costs least, and parts are laid true to
+// the grain where they can.
 //
 // Where no plan was found for long, near misses are mended: a plan with a seam more
 // is better than none. With that many seams there are far more trees of cuts, so
@@ -125,6 +128,7 @@
 //   - near miss (our own word): an assignment whose parts could not all be placed.
 //   - pose (of split/fit): a shift and a turn at which a part is weighed.
 //   - relaxation: a component with its shapes forgotten, only areas count.
+//   - restart: a short search of an assignment, in an order by chance.
 //   - stage: the search of one instance in an iteration.
 //   - straight (a way's trait Plain): yokes, panels and the like. Non-straight
 //     cuts, corners and curves, are put off, for they rarely help.
