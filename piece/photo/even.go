@@ -58,6 +58,9 @@ func (s *scale) light(x float64) float64 {
 	return decoded(min(max((float64(k)+(x-low)/(high-low))/255, 0), 1))
 }
 
+// apart is by how much two places on a scale differ in light.
+func (s *scale) apart(a, b float64) float64 { return s.light(a) - s.light(b) }
+
 // By how much better the edges of sheets are borne out by another scale than by light, at least, for the picture to be one that
 // mixed values: of rendered ones that did, a scale sheet's were off by 0.03 to 0.3 of what they are by light.
 // A plain one's are less lopsided: ten rendered ones that mixed light are by 0.52 of it or more, others by 0.29 to 0.68.
@@ -92,7 +95,7 @@ func (t *tracer) codesMix(found []sheetSeen) *scale {
 	var lights, values []float64
 	for i, l := range t.view.sheets {
 		place := func(q orb.Point) orb.Point { return t.view.onSheets(l.on(q)) }
-		off := map[orb.Point][2]float64{} // from an edge, by light and by values; and how often it was seen
+		off := map[orb.Point][2]float64{} // from an edge, by light and by values
 		for k, s := range [...]*scale{byLight, byValues} {
 			t.p.even = s
 			for _, x := range t.p.sight(found[i], place, 0.5*found[i].reachMM) {

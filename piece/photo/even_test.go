@@ -96,3 +96,14 @@ func TestLopsided(t *testing.T) {
 	require.Greater(t, lopsided(mixedLight), 0.002)
 	require.Greater(t, lopsided(inLight(mixedValues)), 0.002)
 }
+
+// On any scale two places are as far apart as the light that they stand for.
+func TestApart(t *testing.T) {
+	t.Parallel()
+	for _, values := range [...]float64{0, 0.3, 1} {
+		s := newScale(values)
+		for _, light := range [...][2]float64{{0.86, 0.70}, {0.4, 0.02}, {0.5, 0.5}} {
+			require.InDelta(t, light[0]-light[1], s.apart(s.of(light[0]), s.of(light[1])), 0.005)
+		}
+	}
+}

@@ -51,11 +51,11 @@ func (t *tracer) paperSize(place func(orb.Point) orb.Point, size orb.Point, dim 
 		var off []float64
 		for _, e := range edges {
 			in, out := place(plane.Along(e.at, e.light, 11)), place(plane.Along(e.at, e.light, -paperMM-2))
-			contrast := t.p.lightAt(in[0], in[1]) - t.p.lightAt(out[0], out[1])
-			if contrast < 0.1 {
+			inside, outside := t.p.lightAt(in[0], in[1]), t.p.lightAt(out[0], out[1])
+			if t.p.even.apart(inside, outside) < leastPaper {
 				continue
 			}
-			if at, _, ok := t.p.seek(e, place, paperMM, contrast); ok {
+			if at, _, ok := t.p.seek(e, place, paperMM, inside-outside); ok {
 				d := plane.Sub(t.view.ground(at), t.view.ground(place(e.at)))
 				u := plane.Unit(plane.Sub(t.view.ground(place(plane.Along(e.at, e.light, 10))), t.view.ground(place(e.at))))
 				off = append(off, plane.Dot(d, u))

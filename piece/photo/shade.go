@@ -233,8 +233,9 @@ func (t *tracer) paperRims(found []sheetSeen) (all []rim) {
 func (p *Picture) paperRim(e edge, place func(orb.Point) orb.Point) (r rim, ok bool) {
 	const lines, lightMM, darkMM = 12, 8, 6
 	in, out := place(plane.Along(e.at, e.light, lightMM)), place(plane.Along(e.at, e.light, -darkMM))
-	contrast := p.lightAt(in[0], in[1]) - p.lightAt(out[0], out[1])
-	if contrast < leastPaper {
+	inside, outside := p.lightAt(in[0], in[1]), p.lightAt(out[0], out[1])
+	contrast := inside - outside
+	if p.even.apart(inside, outside) < leastPaper {
 		return r, false
 	}
 	at, normal, ok := p.seek(e, place, 3, contrast)
@@ -251,7 +252,7 @@ func (p *Picture) paperRim(e edge, place func(orb.Point) orb.Point) (r rim, ok b
 		r.part = append(r.part, sum)
 	}
 	light, dark := r.part[0], r.part[len(r.part)-1]
-	if light-dark < leastPaper {
+	if p.even.apart(light, dark) < leastPaper {
 		return r, false
 	}
 	for k := range r.part {
