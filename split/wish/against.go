@@ -2,21 +2,17 @@ package wish
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
-// Against refuses wishes of which no plan can keep both: one look for two pieces and
-// none that both have, or one look for a piece and two. Of those that are preferred any
-// may go unkept, and a piece that may be left out keeps all; optional says which may.
+// Against refuses wishes of which no plan can keep all: one look for several pieces, one
+// by way of another, and none that two of them both have, or one look for a piece and
+// two. Of those that are preferred any may go unkept, and a piece that may be left out
+// keeps all; optional says which may.
 func Against(wishes []Wish, optional func(piece string) bool) error {
 	oneLook := map[string]Wish{} // of a piece, and the wish that says so
-	like := map[string]string{}  // of a piece, another that shares its look
-	root := func(name string) string {
-		for like[name] != "" {
-			name = like[name]
-		}
-		return name
-	}
+	likes := map[string][]Like{} // of a piece, those that name it
 	must := func(names ...string) bool {
 		for _, n := range names {
 			if optional(n) {
@@ -33,11 +29,9 @@ func Against(wishes []Wish, optional func(piece string) bool) error {
 				oneLook[key(w.Piece)] = w
 			}
 		case Like:
-			if a, b := root(key(w.Piece)), root(key(w.Other)); must(w.Piece, w.Other) {
-				oneLook[key(w.Piece)], oneLook[key(w.Other)] = w, w
-				if a != b {
-					like[a] = b
-				}
+			if a, b := key(w.Piece), key(w.Other); must(w.Piece, w.Other) {
+				oneLook[a], oneLook[b] = w, w
+				likes[a], likes[b] = append(likes[a], w), append(likes[b], w)
 			}
 		}
 	}
@@ -45,8 +39,14 @@ func Against(wishes []Wish, optional func(piece string) bool) error {
 		switch w := w.(type) {
 		case Unlike:
 			a, b := key(w.Piece), key(w.Other)
-			if must(w.Piece, w.Other) && oneLook[a] != nil && root(a) == root(b) && (a != b || oneLook[b] != nil) {
-				return fmt.Errorf("the wishes %q and %q cannot both be kept: leave one out, or write prefer before it", oneLook[a], w)
+			if !must(w.Piece, w.Other) {
+				continue
+			}
+			if a == b && oneLook[a] != nil {
+				return notAll(oneLook[a], w)
+			}
+			if all := chain(likes, a, b); len(all) > 0 {
+				return notAll(append(all, w)...)
 			}
 		case Block:
 			if one := oneLook[key(w.Piece)]; one != nil && must(w.Piece) && !strings.EqualFold(w.Upper, w.Lower) {
@@ -55,4 +55,34 @@ func Against(wishes []Wish, optional func(piece string) bool) error {
 		}
 	}
 	return nil
+}
+
+// chain is the fewest wishes by which two pieces share a look, one after the other; none
+// where they need not.
+func chain(likes map[string][]Like, from, to string) []Wish {
+	by := map[string][]Wish{from: {}}
+	for next := []string{from}; len(next) > 0 && by[to] == nil; next = next[1:] {
+		for _, w := range likes[next[0]] {
+			for _, other := range []string{strings.ToLower(w.Piece), strings.ToLower(w.Other)} {
+				if by[other] == nil {
+					by[other] = append(slices.Clone(by[next[0]]), w)
+					next = append(next, other)
+				}
+			}
+		}
+	}
+	return by[to]
+}
+
+// notAll says that of some wishes all but one can be kept.
+func notAll(all ...Wish) error {
+	var names []string
+	for _, w := range all {
+		names = append(names, fmt.Sprintf("%q", w))
+	}
+	last, of := len(names)-1, "both"
+	if last > 1 {
+		of = "all"
+	}
+	return fmt.Errorf("the wishes %s and %s cannot %s be kept: leave one out, or write prefer before it", strings.Join(names[:last], ", "), names[last], of)
 }

@@ -16,7 +16,10 @@ func TestAgainst(t *testing.T) {
 	}{
 		"like and unlike":               {[]string{"back like front", "back unlike front"}, `the wishes "back like front" and "back unlike front" cannot both be kept: leave one out, or write prefer before it`},
 		"the other way round":           {[]string{"front unlike back", "Back like front"}, `the wishes "back like front" and "front unlike back" cannot both be kept: leave one out, or write prefer before it`},
-		"by way of a third":             {[]string{"back like sleeve", "sleeve like front", "front unlike back"}, `the wishes "sleeve like front" and "front unlike back" cannot both be kept: leave one out, or write prefer before it`},
+		"by way of a third":             {[]string{"back like sleeve", "sleeve like front", "front unlike back"}, `the wishes "sleeve like front", "back like sleeve" and "front unlike back" cannot all be kept: leave one out, or write prefer before it`},
+		"by way of a fourth":            {[]string{"yoke like cuff", "sleeve like yoke", "back like sleeve", "yoke like front", "Back unlike Front"}, `the wishes "back like sleeve", "sleeve like yoke", "yoke like front" and "back unlike front" cannot all be kept: leave one out, or write prefer before it`},
+		"by a shorter way":              {[]string{"back like sleeve", "sleeve like front", "front like back", "front unlike back"}, `the wishes "front like back" and "front unlike back" cannot both be kept: leave one out, or write prefer before it`},
+		"no way":                        {[]string{"back like sleeve", "yoke like front", "front unlike back"}, ""},
 		"one look and two":              {[]string{"front alike", "front upper leaf, lower poppy"}, `the wishes "front alike" and "front upper leaf, lower poppy" cannot both be kept: front is to have one look by the first, and two by the other; leave one out, or write prefer before it`},
 		"a seam in one look":            {[]string{"front alike", "front upper leaf, lower leaf"}, ""},
 		"others":                        {[]string{"back like front", "sleeve unlike front", "sleeve alike", "back alike"}, ""},
