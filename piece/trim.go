@@ -34,8 +34,16 @@ func HasTrimWord(name, word string) bool {
 	return slices.ContainsFunc(wordsOf(name), func(w string) bool { return isTrimWord(w, word) })
 }
 
+// bodies are the words for pieces of the body that may be cut from ribbing, and finishes
+// those for where a band of it goes, as on a back neck rib. (Common practice, no source.)
+var (
+	bodies   = []string{"front", "back", "side", "sleeve", "body", "bodice", "yoke", "panel", "skirt", "leg", "gusset", "hood"}
+	finishes = []string{"neck", "neckline", "hem", "waist", "wrist", "ankle", "armhole", "bottom", "edge", "opening"}
+)
+
 // wordsOf are the words of a name, in small letters and without the s of a plural. A
-// piece that is called a rib, or ribbing, is a band of it.
+// piece that is called a rib, or ribbing, is a band of it, but for a piece of the body,
+// such as a front rib.
 func wordsOf(name string) []string {
 	words := strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return !unicode.IsLetter(r) })
 	for i, w := range words {
@@ -43,7 +51,10 @@ func wordsOf(name string) []string {
 			words[i] = strings.TrimSuffix(w, "s")
 		}
 	}
-	if last := len(words) - 1; last >= 0 && (words[last] == "rib" || words[last] == "ribbing") {
+	has := func(known []string) bool {
+		return slices.ContainsFunc(words, func(w string) bool { return slices.Contains(known, w) })
+	}
+	if last := len(words) - 1; last >= 0 && (words[last] == "rib" || words[last] == "ribbing") && (has(finishes) || !has(bodies)) {
 		words[last] = "band"
 	}
 	return words
