@@ -27,7 +27,7 @@ func NotesOn(pieces []*piece.Piece, cloth []piece.Scrap, o search.Options) []str
 // NotesTogether is what of it is about no single piece or scrap.
 func NotesTogether(pieces []*piece.Piece, cloth []piece.Scrap, o search.Options) []string {
 	var notes []string
-	for _, note := range []string{sizeNote(pieces), wideNote(pieces), ScrapSizeNote(pieces, cloth), readyNote(pieces), ShrinkNote(cloth), napNote(pieces, cloth), unsaidNapNote(cloth), sameWayNote(pieces), wholePairNote(pieces), crossGrainNote(pieces), slitNote(pieces), unlikeNote(cloth), useNote(pieces, cloth), fabricNote(pieces, cloth), idleNote(pieces, cloth, o), unknownKindNote(pieces, cloth, o), knitToWovenNote(pieces, o), selfSeamNote(pieces)} {
+	for _, note := range []string{sizeNote(pieces), wideNote(pieces), ScrapSizeNote(pieces, cloth), readyNote(pieces), ShrinkNote(cloth), napNote(pieces, cloth), unsaidNapNote(cloth), sameWayNote(pieces, cloth, o), wholePairNote(pieces), crossGrainNote(pieces), slitNote(pieces), unlikeNote(cloth), useNote(pieces, cloth), fabricNote(pieces, cloth), idleNote(pieces, cloth, o), unknownKindNote(pieces, cloth, o), knitToWovenNote(pieces, o), selfSeamNote(pieces)} {
 		if note != "" {
 			notes = append(notes, note)
 		}
