@@ -56,11 +56,13 @@ func TestUnnamedDarts(t *testing.T) {
 	t.Parallel()
 	for d, looks := range map[string]bool{
 		"M40 200L50 120L60 200":        true,
+		"M45 200L50 180L55 200":        true,
 		"M50 40L56 90L50 150L44 90Z":   true,
 		"M50 40L56 90L50 150L44 90":    false, // open
 		"M40 190L50 120L60 190":        false, // not on the outline
 		"M10 200L50 190L90 200":        false, // too wide
 		"M30 30H70V40H30Z":             false,
+		"M48 200L50 194L52 200":        false, // a notch
 		"M50 40L56 90L50 250L44 90Z":   false, // not inside
 		"M45 30L50 20L55 30":           false,
 		"M40 200C45 150 55 150 60 200": false,

@@ -14,7 +14,7 @@ import (
 
 // unnamedDarts notes what looks like a dart of a piece and has no known name: a V that
 // opens on the outline, or a slender closed line of four corners inside it. others are
-// the shapes without a name that do not.
+// the shapes without a name that do not. A V that is less deep is a notch.
 func (r *markReader) unnamedDarts(f found, outline curve.Path) (others []*node, notes []string) {
 	ring := orb.Ring(outline.Flatten(curve.FlattenMM))
 	inside := func(q orb.Point) bool { return planar.RingContains(plane.Close(ring), q) }
@@ -23,6 +23,7 @@ func (r *markReader) unnamedDarts(f found, outline curve.Path) (others []*node, 
 		_, away := outline.Nearest(q)
 		return away <= onMM
 	}
+	const leastDeepMM = 15.0 // common practice, no source
 	for _, n := range f.plain {
 		others = append(others, n)
 		subs, err := r.d.lines(n)
@@ -40,7 +41,8 @@ func (r *markReader) unnamedDarts(f found, outline curve.Path) (others []*node, 
 		case len(corners) == 2:
 			a, apex, b := corners[0], corners[1], subs[0].line.End()
 			turn := math.Abs(plane.TurnDeg(plane.Sub(a, apex), plane.Sub(b, apex)))
-			looks = onOutline(a) && onOutline(b) && inside(apex) && !onOutline(apex) && turn > 1 && turn < 60
+			deep := planar.DistanceFromSegment(a, b, apex) >= leastDeepMM
+			looks = onOutline(a) && onOutline(b) && inside(apex) && !onOutline(apex) && deep && turn > 1 && turn < 60
 		}
 		if meant, _ := patternWords.meant(n.el); looks && meant == "" {
 			others = others[:len(others)-1]
