@@ -46,8 +46,8 @@ func ReadPattern(r io.Reader, file string) ([]piece.Draft, error) {
 		if i == 0 {
 			draft.Notes = append(unread, draft.Notes...)
 		}
-		if i == 0 && d.note != "" {
-			draft.Notes = append([]string{file + ": " + d.note}, draft.Notes...)
+		if i == 0 {
+			draft.Notes = append(d.pageNotes(all, g.outlines), draft.Notes...)
 		}
 		drafts = append(drafts, draft)
 	}

@@ -236,6 +236,11 @@ func TestMisspeltNotes(t *testing.T) {
 	bare, err := Pattern(strings.NewReader(`<svg width="960mm" height="480mm">`+g(`id="f"`, ``)+`</svg>`), "p.svg")
 	require.NoError(t, err)
 	assert.Equal(t, []string{`p.svg: the page has no viewBox, so what is drawn is taken to be in px, 96 an inch: a line 100 long is 26 mm; if it is drawn in mm, write viewBox="0 0 960 480" beside the page's width`}, bare[0].Notes)
+	for transform, quiet := range map[string]bool{"scale(3.7795)": true, "rotate(90)": false, "scale(-1 1)": false} {
+		moved, err := Pattern(strings.NewReader(`<svg width="960mm" height="480mm"><g transform="`+transform+`">`+g(`id="f"`, ``)+`</g></svg>`), "p.svg")
+		require.NoError(t, err)
+		assert.Equal(t, quiet, len(moved[0].Notes) == 0, transform)
+	}
 }
 
 // What a viewer does not show is not read; that an outline is there is said.

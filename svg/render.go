@@ -17,10 +17,10 @@ import (
 type drawing struct {
 	file     string
 	byID     map[string]*element
-	rules    []rule  // lightest first, as later ones prevail
-	drawn    int     // elements painted so far
-	segments int     // line segments read so far
-	note     string  // what was assumed about the page
+	rules    []rule // lightest first, as later ones prevail
+	drawn    int    // elements painted so far
+	segments int    // line segments read so far
+	page     page
 	hidden   []*node // what is out of sight: each where that begins
 }
 
@@ -55,9 +55,26 @@ func open(root *element, file string) (*drawing, *node, error) {
 	if t := d.property(root, "transform"); t != "" && t != "none" {
 		return nil, nil, &piece.Error{File: file, Problem: "the whole page is transformed", Cure: "transform its groups instead"}
 	}
-	d.note = page.note
+	d.page = page
 	top := &node{el: root, toMM: page.toMM, viewport: page.viewport, visible: true}
 	return d, top, d.paintChildren(top, root.children, nil)
+}
+
+// pageNotes say what was assumed about the page. Where a transform scales an outline, its
+// px are no longer those that a missing viewBox leaves in doubt.
+func (d *drawing) pageNotes(all []found, outlines words) []string {
+	note := d.page.note
+	area := func(m curve.Matrix) float64 { return math.Abs(m[0]*m[3] - m[1]*m[2]) }
+	scaled := func(m mark) bool {
+		return outlines.has(m.word) && math.Abs(area(m.n.toMM)/area(d.page.toMM)-1) > 1e-6
+	}
+	if note == "" && !slices.ContainsFunc(all, func(f found) bool { return slices.ContainsFunc(f.marks, scaled) }) {
+		note = d.page.pxNote
+	}
+	if note == "" {
+		return nil
+	}
+	return []string{d.file + ": " + note}
 }
 
 func (d *drawing) errorf(e *element, problem, cure string) error {

@@ -70,8 +70,8 @@ func (d *drawing) scraps(top *node) ([]piece.DrawnScrap, error) {
 		if err != nil {
 			return nil, err
 		}
-		if i == 0 && d.note != "" {
-			s.Notes = append([]string{file + ": " + d.note}, s.Notes...)
+		if i == 0 {
+			s.Notes = append(d.pageNotes(all, g.outlines), s.Notes...)
 		}
 		if !f.has("grain") {
 			vertical = append(vertical, f.name)

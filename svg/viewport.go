@@ -69,6 +69,7 @@ type page struct {
 	toMM     curve.Matrix
 	viewport orb.Point
 	note     string // what was assumed about units
+	pxNote   string // what was, of lines that nothing else scales
 }
 
 const unitsCure = "set the page's width and height in mm in the drawing program, and save again"
@@ -125,7 +126,7 @@ func pageOf(root *element) (p page, problem, cure string) {
 	if wInPx || hInPx {
 		p.note = fmt.Sprintf("the page's size is in px, taken as 96 an inch: %.0f by %.0f mm", w*mmPerPx, h*mmPerPx)
 	} else if box == nil {
-		p.note = fmt.Sprintf("the page has no viewBox, so what is drawn is taken to be in px, 96 an inch: a line 100 long is %.0f mm; if it is drawn in mm, write viewBox=\"0 0 %.0f %.0f\" beside the page's width", 100*mmPerPx, w*mmPerPx, h*mmPerPx)
+		p.pxNote = fmt.Sprintf("the page has no viewBox, so what is drawn is taken to be in px, 96 an inch: a line 100 long is %.0f mm; if it is drawn in mm, write viewBox=\"0 0 %.0f %.0f\" beside the page's width", 100*mmPerPx, w*mmPerPx, h*mmPerPx)
 	}
 	return p, "", ""
 }
