@@ -121,6 +121,9 @@ func (f *planFlags) runAfter(cmd *cobra.Command, args []string, pieces []*piece.
 	if wishes, err = wishesOn(&old.Options[k], now); err != nil {
 		return err
 	}
+	if err := againstHeld(wishes, len(now), job.OptionalAmong(pieces)); err != nil {
+		return err
+	}
 	if least := st.SeamsCut(); f.maxSeams.limit != nil && *f.maxSeams.limit < least {
 		return fmt.Errorf("--max-seams %d: what is cut has %s already; give --max-seams %d or more", *f.maxSeams.limit, words.Plural(least, "piecing seam"), least)
 	}
@@ -167,6 +170,21 @@ func wishesOn(was *plan.Option, now []wish.Wish) ([]wish.Wish, error) {
 		}
 	}
 	return all, nil
+}
+
+// againstHeld refuses wishes made now, the first so many, that no plan can keep beside
+// those of the older plan that hold on, which cannot be left out.
+func againstHeld(all []wish.Wish, now int, optional func(piece string) bool) error {
+	err := wish.Against(all, optional)
+	if err == nil {
+		return nil
+	}
+	for k := now; k < len(all); k++ {
+		if wish.Against(slices.Delete(slices.Clone(all), k, k+1), optional) == nil {
+			return fmt.Errorf("--after: %w; %q, a wish of the plan that you go on from, holds on: to make points of it, give it again as in --wish %q", err, all[k], "prefer "+all[k].String())
+		}
+	}
+	return fmt.Errorf("--after: %w", err)
 }
 
 // heldOnNote names the wishes of the older plan that hold on as musts, where no plan was
