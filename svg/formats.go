@@ -96,7 +96,8 @@ its <desc>, all but its size, which is drawn:
 
   outline      its outline, closed
   hole         a closed outline in it; one without a known name is taken for a
-               hole, too
+               hole, too, unless it is over half of the scrap, an arrow of its
+               grainline, or one of more than 40 that are under 20 mm
   flaw         a closed outline that no part may have, such as a stain
   grain        a straight line
 

@@ -36,7 +36,7 @@ func (r *markReader) cutHoles(s *piece.DrawnScrap, holes []cutout) error {
 		points += len(h.ring)
 	}
 	if points*len(s.Outline) > maxHolePairs {
-		return r.errorf(holes[0].mark, fmt.Sprintf("the outline has %d points and its holes %d", len(s.Outline), points), "simplify their paths")
+		return r.errorf(guessedFirst(holes), fmt.Sprintf("the outline has %d points and its holes %d", len(s.Outline), points), "simplify their paths")
 	}
 	apart := true
 	for i, h := range holes {
@@ -51,13 +51,15 @@ func (r *markReader) cutHoles(s *piece.DrawnScrap, holes []cutout) error {
 		return nil
 	}
 	if len(holes)*len(s.Outline) > maxHoleSides {
-		return r.errorf(holes[0].mark, fmt.Sprintf("the outline has %d points, and %d holes that touch", len(s.Outline), len(holes)), "simplify its path, or join the holes")
+		return r.errorf(guessedFirst(holes), fmt.Sprintf("the outline has %d points, and %d holes that touch", len(s.Outline), len(holes)), "simplify its path, or join the holes")
 	}
 	rim, err := polygon(s.Outline)
 	if err != nil {
 		return r.errorf(holes[0].mark, "the scrap's outline cannot be used: "+err.Error(), "redraw the outline")
 	}
 	left := rim
+	cloth, islands := largest(left)
+	parting := holes[0].mark // the hole that parts the cloth
 	for _, h := range holes {
 		hole, err := polygon(h.ring)
 		if err != nil {
@@ -69,14 +71,17 @@ func (r *markReader) cutHoles(s *piece.DrawnScrap, holes []cutout) error {
 		if left, err = geom.Difference(left, hole); err != nil {
 			return r.errorf(h.mark, "the hole cannot be cut out: "+err.Error(), "redraw it as a simpler outline")
 		}
+		whole := islands == 1
+		if cloth, islands = largest(left); whole && islands != 1 {
+			parting = h.mark
+		}
 	}
-	cloth, islands := largest(left)
 	if islands != 1 {
 		parts := "nothing of the scrap"
 		if islands > 1 {
 			parts = fmt.Sprintf("the scrap in %d parts", islands)
 		}
-		return r.errorf(holes[0].mark, "the holes leave "+parts, "draw each part as a scrap of its own")
+		return r.errorf(parting, "the holes leave "+parts, "draw each part as a scrap of its own")
 	}
 	s.Outline = ringOf(cloth.ExteriorRing())
 	s.Holes = nil
@@ -105,24 +110,62 @@ func largest(g geom.Geometry) (best geom.Polygon, islands int) {
 	return best, islands
 }
 
+// guessedFirst is the mark of the first hole that no word speaks of, which may be
+// only drawing, or else that of the first.
+func guessedFirst(holes []cutout) mark {
+	if i := slices.IndexFunc(holes, func(h cutout) bool { return h.mark.sub != nil }); i >= 0 {
+		return holes[i].mark
+	}
+	return holes[0].mark
+}
+
 // strictlyInside reports whether hole lies within rim, and no side of it
 // comes within a hair of a side of rim.
 func strictlyInside(hole, rim orb.Ring) bool {
 	const hair = 1e-3
-	if !planar.RingContains(rim, hole[0]) {
+	return planar.RingContains(rim, hole[0]) && !anyNearer(hole, sidesNear(rim, hole.Bound().Pad(hair)), hair)
+}
+
+// side is a side of a ring and its box.
+type side struct {
+	a, b orb.Point
+	box  orb.Bound
+}
+
+// sidesNear are the sides of a ring whose boxes meet a box.
+func sidesNear(r orb.Ring, box orb.Bound) []side {
+	var out []side
+	for i, a := range r {
+		b := r[(i+1)%len(r)]
+		s := side{a, b, orb.Bound{
+			Min: orb.Point{min(a[0], b[0]), min(a[1], b[1])},
+			Max: orb.Point{max(a[0], b[0]), max(a[1], b[1])},
+		}}
+		if s.box.Intersects(box) {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// anyNearer reports whether a side of the ring comes within mm of one of some sides.
+func anyNearer(r orb.Ring, sides []side, mm float64) bool {
+	if len(sides) == 0 {
 		return false
 	}
-	for i, a := range hole {
-		b := hole[(i+1)%len(hole)]
-		box := orb.MultiPoint{a, b}.Bound().Pad(hair)
-		for j, c := range rim {
-			d := rim[(j+1)%len(rim)]
-			if box.Intersects(orb.MultiPoint{c, d}.Bound()) && apartBy(a, b, c, d) <= hair {
-				return false
+	box := sides[0].box
+	for _, s := range sides {
+		box = box.Union(s.box)
+	}
+	for _, o := range sidesNear(r, box.Pad(mm)) {
+		padded := o.box.Pad(mm)
+		for i := range sides {
+			if padded.Intersects(sides[i].box) && apartBy(o.a, o.b, sides[i].a, sides[i].b) <= mm {
+				return true
 			}
 		}
 	}
-	return true
+	return false
 }
 
 // apartBy is the distance between the segments ab and cd.
