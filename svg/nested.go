@@ -1,8 +1,11 @@
 package svg
 
 import (
+	"errors"
 	"fmt"
 	"slices"
+
+	"eke/piece"
 
 	"github.com/paulmach/orb"
 )
@@ -19,6 +22,12 @@ func (d *drawing) nested(all []found) ([]found, error) {
 		k := slices.IndexFunc(f.marks, func(m mark) bool { return m.word == "outline" })
 		var err error
 		if _, rims[i], err = (&markReader{d: d, name: f.name}).ring(f.marks[k]); err != nil {
+			var wrong *piece.Error
+			if f.bare && errors.As(err, &wrong) {
+				with := *wrong
+				with.Cure += "; " + onlyDrawing
+				return nil, &with
+			}
 			return nil, err
 		}
 	}

@@ -201,6 +201,8 @@ func TestUnnamedRefused(t *testing.T) {
 			`s.svg: path "path2": it lies inside the outline of "navy" and has a name or facts of its own, and no word says whether it is a scrap or missing from that one; ` + besideEachOther},
 		{"half in a named hole", `<g id="navy">` + rim + `<path class="hole" d="M10 10H30V100H10Z"/></g><path id="path2" data-fabric="wool" d="M20 20H40V40H20Z"/>`,
 			`s.svg: path "path2": it lies inside the outline of "navy" and has a name or facts of its own, and no word says whether it is a scrap or missing from that one; ` + besideEachOther},
+		{"one beside its group that crosses itself", `<g id="navy">` + rim + `</g><path id="path7" d="M20 20L60 60H20L60 20Z"/>`,
+			`s.svg: "path7", path "path7": this outline crosses or touches itself near x 40.0 mm, y 40.0 mm; redraw it as one line that never crosses itself; or hide or remove it, if it is only drawing`},
 		{"a frame", `<rect id="page" x="-5" y="-5" width="400" height="400"/><g id="navy">` + rim + `</g>`,
 			`s.svg: rect "page": the scrap "navy" lies inside it, and no word says which of the two is cloth; ` + besideEachOther + `; or hide or remove it, if it is only drawing`},
 	}
