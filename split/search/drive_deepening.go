@@ -48,11 +48,7 @@ func (d *driver) run(whole context.Context) *Result {
 		}
 	}
 	least := d.minSeams(ctx)
-	first := least
-	for _, in := range d.movedInstances(ctx) {
-		first = min(first, in.minSeams(ctx))
-	}
-	first = d.leastWithPairs(ctx, first)
+	first := d.leastWithPairs(ctx, leastSound(ctx, least, d.movedInstances(ctx)))
 	res := &Result{Drawn: d.base.pieces}
 	best := d.options.mostDeepened(first) + 1
 	undecided := map[int]bool{}
@@ -159,6 +155,17 @@ func (d *driver) run(whole context.Context) *Result {
 	}
 	res.Settled = ctx.Err() == nil
 	return res
+}
+
+// leastSound is a lower bound on the added seams of some instances, or the one given, if it
+// is lower. One that has no sound cutting line has no plan at all.
+func leastSound(ctx context.Context, other int, instances []*instance) int {
+	for _, in := range instances {
+		if !in.unsound {
+			other = min(other, in.minSeams(ctx))
+		}
+	}
+	return other
 }
 
 // minSeams is a certain lower bound on the added seams with no seam moved.

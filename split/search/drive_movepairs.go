@@ -60,8 +60,14 @@ func (d *driver) movesForPairs() bool {
 
 // pairWork is about how much work it takes to find all moves for pairs of bins: for each
 // shape of each, how far either part of either plain cut goes on each bin, as drawn and
-// with the seam moved as far as it may be.
+// with the seam moved as far as it may be. It is none once they are found.
 func (d *driver) pairWork() int64 {
+	if !slices.ContainsFunc(d.variants, func(in *instance) bool {
+		_, ok := d.paired[in]
+		return !ok && !in.unsound
+	}) {
+		return 0
+	}
 	const shapes, ends, parts = 3, 2, 2
 	cuts := 0
 	for _, w := range d.table.ways {
@@ -85,10 +91,11 @@ func (d *driver) leastWithPairs(ctx context.Context, other int) int {
 		if !d.withBase(in).needsFewer(ctx) {
 			continue
 		}
+		var moved []*instance
 		for _, m := range d.pairMoves(ctx, other) {
-			other = min(other, m.instance.minSeams(ctx))
+			moved = append(moved, m.instance)
 		}
-		break
+		return leastSound(ctx, other, moved)
 	}
 	return other
 }

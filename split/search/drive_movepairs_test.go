@@ -59,3 +59,35 @@ func TestOnlyThePairsCopyHasItsBins(t *testing.T) {
 	pair = nil
 	require.Nil(t, pair.only(d.base, []int{1, 0, 0}))
 }
+
+// pairDriver is of a front that comes in two parts from two scraps once the back has taken
+// a strip, and as drawn only in three.
+func pairDriver(t *testing.T) *driver {
+	pieces := []*piece.Piece{sewnRectangle(t, "front", 150, 200, 1, "back/left"), sewnRectangle(t, "back", 150, 200, 3, "front/right")}
+	pile := []piece.Scrap{sheet("upper", 131, 121), sheet("lower", 131, 121), sheet("wide", 211, 221)}
+	pieces[0].Fabrics, pieces[1].Fabrics = []string{"red"}, []string{"blue"}
+	pile[0].Fabric, pile[1].Fabric, pile[2].Fabric = "red", "red", "blue"
+	d, err := newDriver(split.Copies(pieces), pile, Options{MaxSeams: 1, AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Seed: 1}.withDefaults())
+	require.NoError(t, err)
+	return d
+}
+
+// The amounts for pairs of bins are found once, and take no work after that.
+func TestFoundPairsTakeNoWork(t *testing.T) {
+	t.Parallel()
+	d := pairDriver(t)
+	require.Positive(t, d.pairWork())
+	require.NotEmpty(t, d.pairMoves(t.Context(), 2))
+	require.Zero(t, d.pairWork())
+}
+
+// An instance that has no sound cutting line has no plan, and so none with few seams.
+func TestAnUnsoundInstanceIsNoBound(t *testing.T) {
+	t.Parallel()
+	d := pairDriver(t)
+	require.Equal(t, 2, d.minSeams(t.Context()))
+	require.Equal(t, 1, d.leastWithPairs(t.Context(), 2))
+	d.paired[d.base] = []pairMove{{instance: &instance{unsound: true}}}
+	require.Equal(t, 2, d.leastWithPairs(t.Context(), 2))
+	require.Equal(t, 2, leastSound(t.Context(), 3, []*instance{d.base, {unsound: true}}))
+}
