@@ -391,6 +391,10 @@ func (t *tracer) look(r region, ids []int32, number int) (candidate, bool) {
 		t.leave(number, "it touches the sheet", "move it away from the sheet", r.rings[0])
 		return c, false
 	}
+	if t.unreadSheet(r, ids) {
+		t.leave(number, "it is a printed sheet by its size and look, but its codes cannot be read", "lay it flat in even light, and come nearer", r.rings[0])
+		return c, false
+	}
 	tiles := t.tiling(r, ids)
 	line, sure, flush := t.seam(r, ids, tiles)
 	where := t.overlay(tiles)
