@@ -118,6 +118,9 @@ func (g *gatherer) howToOutline(n *node) string {
 		if m := patternWords.of(c.el).word; g.thing == "scrap" && (m == "seam" || m == "cut") {
 			return "this is a pattern; give it before the scraps"
 		}
+		if m := scrapWords.of(c.el).word; g.thing == "piece" && m == "outline" {
+			return "these are scraps; give a pattern first, and them after it"
+		}
 		if meant, called := g.words.meant(c.el); g.outlines.has(meant) {
 			return fmt.Sprintf("name %s %s if that is its outline", strings.TrimSuffix(called, ","), meant)
 		}

@@ -294,6 +294,7 @@ func TestPatternErrors(t *testing.T) {
 		{"an outline with a hole", `<g id="f"><path id="seam" d="M0 0H100V200H0Z M20 20H40V40Z"/>` + grain + `</g>`, `p.svg: "f", path "seam": the outline is 2 lines in one path; keep the piece's one outline`},
 		{"a bare outline with a hole", `<path id="f" d="M0 0H100V200H0Z M20 20H40V40Z"/>`, `p.svg: path "f": it has 2 outlines in one path; break it apart`},
 		{"marks with no outline", `<g id="f"><path id="path1" d="M0 0H100V200H0Z"/>` + grain + `</g>`, `this grain belongs to no piece: its group has no seam or cut; group it with an outline named seam`},
+		{"a file of scraps", `<g id="navy"><path class="outline" d="M0 0H100V200H0Z"/>` + grain + `</g>`, `this grain belongs to no piece: its group has no seam or cut; these are scraps; give a pattern first, and them after it`},
 		{"an outline nearly named", `<g id="f"><path class="seamline" d="M0 0H100V200H0Z"/>` + grain + `</g>`, `this grain belongs to no piece: its group has no seam or cut; name path on line 1, "seamline" seam if that is its outline`},
 		{"a grain nearly named", `<g id="f">` + square + `<path id="grainline" d="M9 9V90"/></g>`, `the piece has no grainline; draw a straight line along the grain and name it grain; path "grainline" is not read as a mark; name it grain if it is one`},
 		{"a stray notch", g(`id="f"`, ``) + `<path id="notch-1" d="M0 0H3"/>`, `p.svg: path "notch-1": this notch belongs to no piece`},
