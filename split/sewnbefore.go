@@ -270,9 +270,10 @@ func (g *garment) hangsTogether(row []piece.Ref, without seamOf, seams []seamOf)
 }
 
 // allOne reports whether all copies of the pieces in a row hang together without a step
-// that goes over them, and without what is only sewn on and not in the row: a copy by the seams to the
-// same copy of its neighbours, or to its own twin. Copies in a row that the pattern sews
-// by one edge to another of their own, and that are no left and right, are a ring.
+// that goes over them, and without what is only sewn on and not in the row: a copy by the
+// seams to the same copy of its neighbours, or to its own twin. Copies in a row that the
+// pattern sews by one edge to another of their own, and that are no left and right, are a
+// ring.
 func (g *garment) allOne(row []piece.Ref, but *garmentStep) bool {
 	type copyOf struct {
 		piece string

@@ -2,7 +2,6 @@ package svg
 
 import (
 	"fmt"
-	"math"
 	"slices"
 
 	"eke/piece"
@@ -97,7 +96,7 @@ func (u *unnamed) line(n *node, sub subpath) (said bool, err error) {
 	if !on || err != nil {
 		return false, err
 	}
-	area, whole := math.Abs(plane.SignedArea(ring)), math.Abs(plane.SignedArea(u.outline))
+	area, whole := plane.Area(ring), plane.Area(u.outline)
 	switch {
 	case same(ring.Bound(), u.outline.Bound()) && area > 0.98*whole: // the outline once more, as for its colour
 	case area > whole/2:
@@ -217,7 +216,7 @@ func (a arrow) drawnBy(line curve.Path, ring orb.Ring) bool {
 	if at := b.Pad(hairMM); len(ring) <= headCorners && across <= headShare*a.longMM && max(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1]) <= headMM && (at.Contains(a.from) || at.Contains(a.to)) {
 		return true
 	}
-	return across >= shaftShare*a.longMM && math.Abs(plane.SignedArea(ring)) <= across*across/slender &&
+	return across >= shaftShare*a.longMM && plane.Area(ring) <= across*across/slender &&
 		!slices.ContainsFunc(ring, func(q orb.Point) bool { return plane.ToSegment(q, a.from, a.to) > shaftHalfMM })
 }
 

@@ -97,7 +97,7 @@ func axes(ring orb.Ring, mid orb.Point, grainRad float64) []float64 {
 	far, most := 0.0, orb.Point{}
 	for k := 1; k < len(ring); k++ {
 		a, b := plane.Sub(ring[k-1], mid), plane.Sub(ring[k], mid)
-		cross := a[0]*b[1] - a[1]*b[0]
+		cross := plane.Cross(a, b)
 		xx += cross * (a[0]*a[0] + a[0]*b[0] + b[0]*b[0])
 		yy += cross * (a[1]*a[1] + a[1]*b[1] + b[1]*b[1])
 		xy += cross * (a[0]*b[1] + 2*a[0]*a[1] + 2*b[0]*b[1] + b[0]*a[1]) / 2

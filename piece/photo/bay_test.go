@@ -73,8 +73,7 @@ func TestEvenOut(t *testing.T) {
 			}
 			fill(c.dent, c.in)
 			tr, one, ids := onlyScrap(t, m, func(q image.Point) bool { return q.In(scrap) && !q.In(c.dent) })
-			tr.view = &fitted{view: newView(240, 180)}
-			tr.view.h[0], tr.view.h[4] = groundMM/tr.view.half, groundMM/tr.view.half // a millimetre a point
+			tr.view = &fitted{view: mmView(240, 180)}
 			at := append([]orb.Point{}, one.rings[0]...)
 			wide := tr.evenOut(at, func() *ownColours { return tr.ownColours(one, ids) })
 			require.Equal(t, c.across && c.dent.Dx() > 14, wide != nil)

@@ -26,6 +26,21 @@ func softened(m image.Image) *image.RGBA {
 	return out
 }
 
+// tracedMixed is what is traced of a blurred picture that mixed values, or light alone,
+// which it is known by.
+func tracedMixed(t *testing.T, s *staged.Scene, mixed bool) *tracer {
+	s.BlurPx = 0.9
+	m := image.Image(s.Picture())
+	if mixed {
+		s.BlurPx = 0.4
+		m = softened(s.Picture())
+	}
+	traced, err := trace(t.Context(), newPicture(m, 1), Options{})
+	require.NoError(t, err)
+	require.Equal(t, mixed, traced.p.even.values > 0)
+	return traced
+}
+
 // A picture that mixed values is known from one that mixed light, by a scale sheet, and the outlines
 // lie where the cloth's edges are.
 func TestMixes(t *testing.T) {
@@ -35,15 +50,7 @@ func TestMixes(t *testing.T) {
 	t.Parallel()
 	for _, mixed := range [...]bool{false, true} {
 		s := staged.Random(4, 1000)
-		s.BlurPx = 0.9
-		m := image.Image(s.Picture())
-		if mixed {
-			s.BlurPx = 0.4
-			m = softened(s.Picture())
-		}
-		traced, err := trace(t.Context(), newPicture(m, 1), Options{})
-		require.NoError(t, err)
-		require.Equal(t, mixed, traced.p.even.values > 0)
+		traced := tracedMixed(t, s, mixed)
 		require.Less(t, traced.view.rmsPx, 0.03) // by light 0.052 of the scale sheet's edges
 		var out sitting
 		out.judge(s, traced)
@@ -63,16 +70,7 @@ func TestPaperMixes(t *testing.T) {
 	}
 	t.Parallel()
 	for _, mixed := range [...]bool{false, true} {
-		s := staged.Random(8, 800)
-		s.BlurPx = 0.9
-		m := image.Image(s.Picture())
-		if mixed {
-			s.BlurPx = 0.4
-			m = softened(s.Picture())
-		}
-		traced, err := trace(t.Context(), newPicture(m, 1), Options{})
-		require.NoError(t, err)
-		require.Equal(t, mixed, traced.p.even.values > 0)
+		tracedMixed(t, staged.Random(8, 800), mixed)
 	}
 }
 

@@ -53,9 +53,7 @@ func TestPeriods(t *testing.T) {
 			f := newField(newPicture(m, 1))
 			g, err := newGround(f)
 			require.NoError(t, err)
-			v := newView(w, h)
-			v.h[0], v.h[4] = groundMM/v.half, groundMM/v.half // a point is a millimetre
-			tr := &tracer{f: f, ground: g, labels: slices.Clone(labels), view: &fitted{view: v}, out: &Result{MMPerPoint: 1}}
+			tr := &tracer{f: f, ground: g, labels: slices.Clone(labels), view: &fitted{view: mmView(w, h)}, out: &Result{MMPerPoint: 1}}
 			tr.periods()
 			cloth := make([]bool, len(labels))
 			for k, l := range tr.labels {

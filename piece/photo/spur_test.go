@@ -34,8 +34,7 @@ func TestDocked(t *testing.T) {
 			fill(c.spur, c.in)
 			tr, one, ids := onlyScrap(t, m, func(q image.Point) bool { return q.In(scrap) || q.In(c.spur) })
 			tr.p = newPicture(m, 1)
-			tr.view = &fitted{view: newView(240, 200)}
-			tr.view.h[0], tr.view.h[4] = groundMM/tr.view.half, groundMM/tr.view.half // a millimetre a point
+			tr.view = &fitted{view: mmView(240, 200)}
 			at := append([]orb.Point{}, one.rings[0]...)
 			tr.docked(at, func() *ownColours { return tr.ownColours(one, ids) })
 			highest := 200.0

@@ -74,6 +74,13 @@ func painted(w, h int, ground color.Color) (m *image.RGBA, fill func(image.Recta
 	return m, fill
 }
 
+// mmView is a view from straight above, at a millimetre a point.
+func mmView(w, h int) view {
+	v := newView(w, h)
+	v.h[0], v.h[4] = groundMM/v.half, groundMM/v.half
+	return v
+}
+
 // onlyScrap is a tracer of a picture with one scrap on plain ground, at a millimetre a point,
 // and the scrap, which is where cloth says.
 func onlyScrap(t *testing.T, m image.Image, cloth func(image.Point) bool) (*tracer, region, []int32) {

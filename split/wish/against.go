@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"eke/split/plan"
 )
 
 // Against refuses wishes of which no plan can keep all: one look for several pieces, one
@@ -80,9 +82,9 @@ func notAll(all ...Wish) error {
 	for _, w := range all {
 		names = append(names, fmt.Sprintf("%q", w))
 	}
-	last, of := len(names)-1, "both"
-	if last > 1 {
+	of := "both"
+	if len(names) > 2 {
 		of = "all"
 	}
-	return fmt.Errorf("the wishes %s and %s cannot %s be kept: leave one out, or write prefer before it", strings.Join(names[:last], ", "), names[last], of)
+	return fmt.Errorf("the wishes %s cannot %s be kept: leave one out, or write prefer before it", plan.And(names), of)
 }
