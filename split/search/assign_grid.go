@@ -78,16 +78,9 @@ func (in *instance) grid(ctx context.Context) *split.Made {
 			}
 		}
 	}
-	for s, on := range g.on {
-		if len(on) == 0 {
-			continue
-		}
-		at, ok := in.table.packTogether(ctx, g.with(s), &in.table.bins[s], gridPoses)
-		if !ok {
+	for s := range g.on {
+		if !g.placeOn(ctx, s) {
 			return nil
-		}
-		for i := range on {
-			on[i].leaf.Placement = at[i]
 		}
 	}
 	m, err := split.Make(in.plan(g.trees), in.table.options.AllowanceMM)
@@ -95,6 +88,18 @@ func (in *instance) grid(ctx context.Context) *split.Made {
 		return nil
 	}
 	return m
+}
+
+// placeOn places the parts on a bin, if they all find room.
+func (g *grid) placeOn(ctx context.Context, s int) bool {
+	if len(g.on[s]) == 0 {
+		return true
+	}
+	at, ok := g.table.packTogether(ctx, g.with(s), &g.table.bins[s], gridPoses)
+	for i := range at {
+		g.on[s][i].leaf.Placement = at[i]
+	}
+	return ok
 }
 
 // covers are covers of a copy that can be sewn, of all styles, the one with the

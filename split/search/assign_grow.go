@@ -14,7 +14,9 @@ import (
 // before it allow (greedy insertion, as for schedules and routes: M. Solomon, "Algorithms
 // for the vehicle routing and scheduling problems with time window constraints", 1987).
 // What is cut stays on its bins, and may be moved about there. Where a copy finds no room
-// one that has some is taken out, and both are assigned together.
+// one that has some is taken out, and both are assigned together. A copy that finds none
+// even where nothing else is cut may need more seams than backtracking gives it: such ones
+// are covered by the grid, from bins that are empty.
 
 // growBudget is for each number of seams of each copy, growWork about how much work that
 // may be, and growCopy for one copy.
@@ -29,6 +31,8 @@ const (
 type growth struct {
 	*instance
 	pause func() bool // called now and then; false stops it
+
+	covered map[string]bool // pieces that the grid covers, by their names
 }
 
 // grow is a plan, or nil. The largest copies come first; where one finds no room, it comes
@@ -44,7 +48,8 @@ func (g *growth) grow(ctx context.Context) *split.Made {
 		order[i] = i
 	}
 	slices.SortStableFunc(order, func(x, y int) int { return cmp.Compare(g.blanks[y].area, g.blanks[x].area) })
-	for range order {
+	g.covered = map[string]bool{}
+	for tries := len(order); tries > 0; tries-- {
 		trees, failed := g.growIn(ctx, order)
 		if trees != nil {
 			m, err := split.Make(g.plan(trees), g.table.options.AllowanceMM)
@@ -53,10 +58,18 @@ func (g *growth) grow(ctx context.Context) *split.Made {
 			}
 			return g.table.splitAlike(ctx, m)
 		}
-		if failed <= 0 {
+		if failed < 0 {
 			return nil
 		}
 		k := order[failed]
+		if failed == 0 {
+			if name := g.pieces[k].Name; !g.covered[name] {
+				g.covered[name] = true
+				tries = len(order) + 1 // anew
+				continue
+			}
+			return nil
+		}
 		order = slices.Insert(slices.Delete(order, failed, failed+1), 0, k)
 	}
 	return nil
@@ -70,7 +83,11 @@ func (g *growth) growIn(ctx context.Context, order []int) (trees []*split.Tree, 
 		if !g.pause() || ctx.Err() != nil {
 			return nil, -1
 		}
-		if trees = g.grownBy(ctx, trees, k); trees == nil {
+		grown := g.grownBy
+		if g.covered[g.pieces[k].Name] {
+			grown = g.coveredBy
+		}
+		if trees = grown(ctx, trees, k); trees == nil {
 			return nil, i
 		}
 	}
@@ -120,6 +137,37 @@ func (g *growth) grownBy(ctx context.Context, trees []*split.Tree, k int) []*spl
 				}
 			}
 		}
+	}
+	return nil
+}
+
+// coveredBy is some trees of cuts and one more, of the copy k, as the grid covers it; nil
+// where it does not.
+func (g *growth) coveredBy(ctx context.Context, trees []*split.Tree, k int) []*split.Tree {
+	out := make([]*split.Tree, len(trees))
+	on := &grid{assignment: newAssignment(g.instance, g.minCuts, true, budget{poses: gridPoses}, 1)}
+	for i, t := range trees {
+		if t == nil {
+			continue
+		}
+		t = t.Clone()
+		out[i] = t
+		parts := g.table.leavesOf(g.blanks[i], t)
+		if parts == nil {
+			return nil
+		}
+		for n, leaf := range t.Leaves() {
+			on.put(leaf.Scrap, placed{parts[n], leaf, on.depthOf[i], parts[n].area})
+		}
+	}
+	on.depth = on.depthOf[k]
+	for _, c := range on.covers(ctx, k, false) {
+		on.lay(on.depth, c)
+		if !slices.ContainsFunc(c.parts, func(p gridPart) bool { return !on.placeOn(ctx, p.bin) }) {
+			out[k] = c.tree
+			return out
+		}
+		on.lift(on.depth)
 	}
 	return nil
 }

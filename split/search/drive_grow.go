@@ -31,7 +31,7 @@ func (d *driver) growing(ctx context.Context, wanted bool) *growing {
 	g := &growing{driver: d}
 	g.resume, g.stop = iter.Pull(func(yield func(*split.Made) bool) {
 		for _, in := range d.variants {
-			one := growth{in, func() bool { return g.work < growMost && yield(nil) }}
+			one := growth{instance: in, pause: func() bool { return g.work < growMost && yield(nil) }}
 			if m := one.grow(ctx); m != nil && !yield(m) {
 				return
 			}
