@@ -35,6 +35,7 @@ const (
 	pointsSlant      = 3.0  // a corner piece shows more than a straight yoke
 	pointsCurve      = 0.5  // a curve takes more care to sew
 	pointsUnlike     = 12.0 // copies of a piece in unlike looks
+	pointsPerApart10 = 2.0  // for every 10 mm by which the lines between two looks that were wished for lie lower on one copy: they are seen side by side
 	pointsTwoLooks   = 4.0  // a seam between two looks, which shows more than one within a look
 	pointsStops      = 3.0  // such a seam ends at a join and is not carried on: a block that stops
 	pointsManyLooks  = 4.0  // each look in a garment beyond mostLooks
@@ -42,8 +43,9 @@ const (
 	pointsPreferred  = 8.0  // a preferred wish that is not kept
 	pointsPerTurn15  = 1.0  // for every 15 degrees that a carried line turns at a join: it does not look like one line
 
-	bulkMM  = 15.0
-	meetsMM = 3.0
+	bulkMM      = 15.0
+	meetsMM     = 3.0
+	seenApartMM = 5.0
 )
 
 // Term is a line of the cost, as the report shows it.
@@ -113,6 +115,11 @@ func Cost(m *Made) []Term {
 	}
 	for _, name := range uneven {
 		add(pointsUneven, "left and right differ", "the copies of %s are split differently", name)
+	}
+	for _, name := range m.Plan.Blocks {
+		if mm := m.LinesApartMM(name); mm > seenApartMM {
+			add(mm/10*pointsPerApart10, "lines at two heights", "between the looks of %s, by %.0f mm", name, mm)
+		}
 	}
 	out = append(out, LookTerms(m)...)
 	for _, wish := range m.Plan.Unkept {

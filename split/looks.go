@@ -76,6 +76,31 @@ func (m *Made) asked(s *PiecingSeam) bool {
 	return slices.ContainsFunc(m.Plan.Blocks, func(name string) bool { return strings.EqualFold(name, m.Plan.Pieces[s.Piece].Name) })
 }
 
+// LinesApartMM is by how much the line between two looks lies lower on one copy of a piece
+// than on another; 0 where not every copy has one such line across the grain.
+func (m *Made) LinesApartMM(piece string) float64 {
+	var levels []float64
+	for copy, p := range m.Plan.Pieces {
+		if !strings.EqualFold(p.Name, piece) {
+			continue
+		}
+		lines := 0
+		for i := range m.Seams {
+			if s := &m.Seams[i]; s.Piece == copy && s.Way.Traits().Runs == Across && len(m.looksAt(s)) > 1 {
+				levels = append(levels, s.LevelMM)
+				lines++
+			}
+		}
+		if lines != 1 {
+			return 0
+		}
+	}
+	if len(levels) < 2 {
+		return 0
+	}
+	return slices.Max(levels) - slices.Min(levels)
+}
+
 // looksAt are the looks on both sides of a seam.
 func (m *Made) looksAt(s *PiecingSeam) (out []string) {
 	for _, k := range slices.Concat(s.Near, s.Far) {

@@ -156,7 +156,11 @@ func (a *assignment) assignBlock(ctx context.Context, b *blank, w *wish.Block, k
 		if !way.Traits().Plain || way.Traits().Runs != split.Across {
 			continue
 		}
-		for _, level := range a.blockLevels(ctx, b, way, w) {
+		levels, only := a.blockLevelsOfLike(b, way)
+		if !only {
+			levels = append(levels, a.blockLevels(ctx, b, way, w)...)
+		}
+		for _, level := range levels {
 			near, far := a.inBlocks(b, way, level, w)
 			if near == nil {
 				continue
@@ -249,6 +253,18 @@ func (a *assignment) blockLevels(ctx context.Context, b *blank, way split.Way, w
 		}
 	}
 	return out
+}
+
+// blockLevelsOfLike is the level of the line between the blocks of another copy of a piece
+// that is assigned already, if there is one: both are to have it at one height. Only says
+// that no other level will do.
+func (a *assignment) blockLevelsOfLike(b *blank, way split.Way) (levels []float64, only bool) {
+	for _, k := range a.order[:a.depth] {
+		if t := a.trees[k]; a.instance.blanks[k].piece.Name == b.piece.Name && t != nil && t.Way == way {
+			return []float64{t.LevelMM}, a.table.options.linedUp
+		}
+	}
+	return nil, false
 }
 
 // cutAlike reports whether a composition gives all copies of a piece that is to be

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math/rand/v2"
+	"slices"
 	"testing"
 	"time"
 
@@ -51,4 +52,38 @@ func TestBlocksShareScraps(t *testing.T) {
 		}
 	}
 	require.NotZero(t, found)
+}
+
+// A left and a right front are worn side by side: the line between their two looks lies at
+// one height where the scraps let it, also where a plan with others was found first. The
+// short ones let it lie from 255 to 265 mm down.
+func TestTheLineBetweenTwoLooksLiesAtOneHeight(t *testing.T) {
+	t.Parallel()
+	const around = 30 // for allowances and gaps
+	var pile []piece.Scrap
+	for _, of := range []struct {
+		look string
+		long float64
+	}{{"cream", 265}, {"cream", 500}, {"navy", 345}, {"navy", 420}} {
+		s := sheet(fmt.Sprint(of.look, " ", of.long), 330, of.long+around)
+		s.Look, s.Count = of.look, 1
+		pile = append(pile, s)
+	}
+	o := Options{MaxSeams: 4, AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Workers: 1, Seed: 1, Keep: 3, Wishes: []wish.Wish{wish.Block{Piece: "front", Upper: "cream", Lower: "navy"}}}
+	d, err := newDriver(split.Copies([]*piece.Piece{counted(2, rectangle(t, "front", 300, 600))}), pile, o.withDefaults())
+	require.NoError(t, err)
+	at := func(level float64, upper, lower int) *split.Tree {
+		return &split.Tree{Way: split.Yoke{}, LevelMM: level, Near: &split.Tree{Scrap: upper}, Far: &split.Tree{Scrap: lower}}
+	}
+	apart, err := split.Make(d.base.plan([]*split.Tree{at(260, 0, 3), at(400, 1, 2)}), o.AllowanceMM)
+	require.NoError(t, err)
+	require.InDelta(t, 140, apart.LinesApartMM("front"), 1e-9)
+	d.keep([]*split.Made{apart})
+	d.lineUp(t.Context(), 2)
+	require.Less(t, d.found[0].LinesApartMM("front"), 5.0)
+	for _, m := range d.found {
+		require.Equal(t, m == apart, slices.ContainsFunc(split.Cost(m), func(term split.Term) bool {
+			return term.Name == "lines at two heights" && term.Points == 28
+		}))
+	}
 }

@@ -34,6 +34,7 @@ func (d *driver) look(ctx context.Context, seams int) {
 		o.Wishes = append(wish.Musts(o.Wishes), preferred...)
 		d.keep(d.again(ctx, o, seams, 0))
 	}
+	d.lineUp(ctx, seams)
 	// First of all pieces, which may take a seam or two more, and then of those alone that
 	// do not match in the best plan.
 	all, more := allNames(d.copies), looksMore
@@ -50,6 +51,19 @@ func (d *driver) look(ctx context.Context, seams int) {
 	tidy(all, more)
 	if some := d.unmatched(d.found[0]); len(some) > 0 && len(some) < len(all) {
 		tidy(some, 0)
+	}
+}
+
+// lineUp looks for plans in which the lines between two looks that were wished for lie at
+// one height on all copies, where they do not in the best plan.
+func (d *driver) lineUp(ctx context.Context, seams int) {
+	for _, name := range d.options.blocks() {
+		if d.found[0].LinesApartMM(name) > 0 {
+			o := d.options
+			o.linedUp = true
+			d.keep(d.again(ctx, o, seams, 0))
+			return
+		}
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"slices"
+	"strings"
 	"time"
 
 	"eke/piece"
@@ -103,6 +104,7 @@ func (d *driver) candidateLevels(m *split.Made, i int, w split.Way) []float64 {
 	if w != seam.Way {
 		return out
 	}
+	out = append(out, between(m, i)...)
 	out = append(out, d.neighbourLevels(m, i)...)
 	for _, off := range []float64{-40, -25, -16, -8, 8, 16, 25, 40} {
 		out = append(out, seam.LevelMM+off)
@@ -124,6 +126,21 @@ func (d *driver) candidateLevels(m *split.Made, i int, w split.Way) []float64 {
 	}
 	for _, f := range seam.Body.Piece.FishEyes {
 		near(f.Widest())
+	}
+	return out
+}
+
+// between are levels from that of a seam to those of its twins, if the piece is wished to
+// be in two looks: its lines are to lie at one height.
+func between(m *split.Made, i int) (out []float64) {
+	seam := m.Seams[i]
+	if !slices.ContainsFunc(m.Plan.Blocks, func(name string) bool { return strings.EqualFold(name, m.Plan.Pieces[seam.Piece].Name) }) {
+		return nil
+	}
+	for _, k := range twinsOf(m, i) {
+		for _, part := range []float64{0.25, 0.5, 0.75, 1} {
+			out = append(out, seam.LevelMM+part*(m.Seams[k].LevelMM-seam.LevelMM))
+		}
 	}
 	return out
 }

@@ -169,6 +169,8 @@ type Options struct {
 	Budgets           int            // how many budgets each number of seams gets, the smallest first; all
 
 	tidy []string // pieces of which all parts of all copies come from one look
+	// Whether the lines between two looks that were wished for lie at one height on all copies.
+	linedUp bool
 }
 
 // Settings are the options that a plan document tells.
