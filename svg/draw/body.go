@@ -21,7 +21,7 @@ func (o *outfit) bodies() []*flat {
 	}
 	for k := range views {
 		for _, p := range waiting[k] {
-			if m, ok := acrossFrom(p, views[k].body, views[1-k].body); ok {
+			if m, ok := o.acrossFrom(p, views[k].body, views[1-k].body); ok {
 				views[k].body = append([]placed{{piece: p, m: m, over: slices.Clone(views[k].body)}}, views[k].body...)
 			}
 		}
@@ -60,10 +60,66 @@ func (o *outfit) body(r role) (out []placed, waiting []*whole) {
 // hung is an edge of a piece as it hangs in a view.
 type hung struct {
 	ref
-	m curve.Matrix
+	m   curve.Matrix
+	bit [2]float64 // from where to where of its length, in parts of that; all of it where both are 0
 }
 
-func (h hung) line() curve.Path { return h.piece.edges[h.edge].path.Transform(h.m) }
+func (h hung) line() curve.Path {
+	line := h.piece.edges[h.edge].path
+	if h.bit != [2]float64{} {
+		line = line.Between(h.bit[0]*line.Length(), h.bit[1]*line.Length())
+	}
+	return line.Transform(h.m)
+}
+
+// inRow is the bit of an upright edge that one edge of those is sewn to that come in a row
+// on it, as the side of a hip yoke and that of the front below it do on the back's: they
+// are named from the top down. It is all of the edge where their lengths do not add up to
+// its own, as those of two layers.
+func (o *outfit) inRow(long hung, one ref) hung {
+	const asLong = 0.15
+	path := long.piece.edges[long.edge].path
+	if across, down := size(long.line().Bound()); across > down {
+		return long
+	}
+	var above, own, all float64
+	for _, j := range long.piece.edges[long.edge].Joins {
+		mm := o.lengthOfEdge(j)
+		if j == one.name() {
+			above, own = all, mm
+		}
+		all += mm
+	}
+	if own == 0 || own == all || math.Abs(all-path.Length()) > asLong*path.Length() {
+		return long
+	}
+	long.bit = [2]float64{above / all, (above + own) / all}
+	switch length := path.Length(); { // at either end it is as long as what is sewn there
+	case above == 0:
+		long.bit = [2]float64{0, own / length}
+	case above+own == all:
+		long.bit = [2]float64{1 - own/length, 1}
+	}
+	if line := path.Transform(long.m); line.Start()[1] > line.End()[1] {
+		long.bit = [2]float64{1 - long.bit[1], 1 - long.bit[0]}
+	}
+	return long
+}
+
+// lengthOfEdge is the length of the first edge of a name, 0 where there is none.
+func (o *outfit) lengthOfEdge(name string) float64 {
+	for _, p := range o.pieces {
+		for i := range p.edges {
+			if (ref{p, i}).name() == name {
+				return p.edges[i].path.Length()
+			}
+		}
+	}
+	return 0
+}
+
+// name is how joins name the edge.
+func (r ref) name() string { return r.piece.Name + "/" + r.piece.edges[r.edge].Name }
 
 // opposite reports whether the cloth of one edge lies on the other side of it than
 // that of another: edges that are sewn together do not both look to the left.
@@ -93,7 +149,7 @@ func mayMeet(e hung, among []hung) (out []hung) {
 // halves of a piece that was drawn on the fold have one each.
 func (h hung) alike() (out []hung) {
 	for i, e := range h.piece.edges {
-		other := hung{ref{h.piece, i}, h.m}
+		other := hung{ref: ref{h.piece, i}, m: h.m}
 		if i == h.edge || e.Name == h.piece.edges[h.edge].Name && opposite(other.line(), h.line().Reverse()) {
 			out = append(out, other)
 		}
@@ -116,18 +172,18 @@ func nextTo(done []placed, waiting []*whole, early bool) (at int, m curve.Matrix
 	var there, later []hung
 	for _, p := range done {
 		for i := range p.piece.edges {
-			there = append(there, hung{ref{p.piece, i}, p.m})
+			there = append(there, hung{ref: ref{p.piece, i}, m: p.m})
 		}
 	}
 	for _, w := range waiting {
 		for i := range w.edges {
-			later = append(later, hung{ref{w, i}, w.upright()})
+			later = append(later, hung{ref: ref{w, i}, m: w.upright()})
 		}
 	}
 	least := math.Inf(1)
 	for k, w := range waiting {
 		for i := range w.edges {
-			e := hung{ref{w, i}, w.upright()}
+			e := hung{ref: ref{w, i}, m: w.upright()}
 			beside := mayMeet(e, there)
 			if len(beside) == 0 || !early && (len(mayMeet(e, later)) > 0 || piecesOf(mayMeet(beside[0], slices.Concat(there, later))) > 1) {
 				continue
@@ -166,23 +222,23 @@ func boxOf(edges []hung) orb.Bound {
 // acrossFrom finds where a piece goes that is sewn to the other side of the body alone,
 // as the under front of a wrap is: where that has its shoulder or its side, seen from
 // this side.
-func acrossFrom(p *whole, here, there []placed) (m curve.Matrix, ok bool) {
+func (o *outfit) acrossFrom(p *whole, here, there []placed) (m curve.Matrix, ok bool) {
 	mirror := curve.Mirror(orb.Point{0, 0}, orb.Point{0, 1})
 	var others []hung
 	for _, q := range there {
 		for i := range q.piece.edges {
-			others = append(others, hung{ref{q.piece, i}, q.m.Then(mirror)})
+			others = append(others, hung{ref: ref{q.piece, i}, m: q.m.Then(mirror)})
 		}
 	}
 	// best takes an edge of a piece onto the one of the other side that it is sewn to and
 	// fits best: of those that fit as well, as a level edge does that of the wrong half, the
 	// one that takes all edges nearest to where they are sewn.
-	best := func(p *whole, m curve.Matrix) (shift orb.Point, miss float64) {
+	best := func(p *whole, m curve.Matrix, others []hung) (shift orb.Point, miss float64, on hung) {
 		var meet [][2]hung
 		for i := range p.edges {
 			for _, h := range others {
-				if e := (hung{ref{p, i}, m}); sewn(h.ref, e.ref) && opposite(h.line(), e.line()) {
-					meet = append(meet, [2]hung{e, h})
+				if e := (hung{ref: ref{p, i}, m: m}); sewn(h.ref, e.ref) && opposite(h.line(), e.line()) {
+					meet = append(meet, [2]hung{e, o.inRow(h, e.ref)})
 				}
 			}
 		}
@@ -195,18 +251,21 @@ func acrossFrom(p *whole, here, there []placed) (m curve.Matrix, ok bool) {
 				continue
 			}
 			if all := astray(meet, s); off < miss-asWell || all < least {
-				shift, miss, least = s, math.Min(off, miss), all
+				shift, miss, least, on = s, math.Min(off, miss), all, pair[1]
 			}
 		}
-		return shift, miss
+		return shift, miss, on
+	}
+	own, miss, on := best(p, p.upright(), others)
+	if on.bit != [2]float64{} { // what comes in the row with it tells how the two sides lie to each other there
+		others = slices.DeleteFunc(others, func(h hung) bool { return h.ref != on.ref })
 	}
 	ofView, least := orb.Point{}, math.Inf(1)
 	for _, a := range here {
-		if s, off := best(a.piece, a.m); off < least {
+		if s, off, _ := best(a.piece, a.m, others); off < least {
 			ofView, least = s, off
 		}
 	}
-	own, miss := best(p, p.upright())
 	if math.IsInf(math.Max(least, miss), 1) {
 		return m, false
 	}

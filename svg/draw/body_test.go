@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"slices"
 	"testing"
 
 	"eke/split/plan"
@@ -102,7 +103,33 @@ func TestAWrapLapsOver(t *testing.T) {
 	require.InDelta(t, box["right-front 1"].Max[0], side[0].Start()[0], 8)
 }
 
-// A line is parted into what some outlines leave free.
+// A hip yoke fills the corner of a front with a slanting pocket: it hangs at the waist, with its
+// side above the front's, for so the side of the back names them. The crotch of the back
+// reaches further than that of the front.
+func TestAHipYokeHangsAtTheWaist(t *testing.T) {
+	front := lines(
+		line{"waist", "M60,0 L200,0", "", 10, ""}, line{"crotch", "M200,0 L205,150 C205,210 225,240 260,245", "front/crotch", 10, ""},
+		line{"inseam", "M260,245 L260,700", "back/inseam", 10, ""}, line{"hem", "M260,700 L-30,700", "", 10, ""},
+		line{"side", "M-30,700 L0,190", "back/side", 10, ""}, line{"pocket", "M0,190 L60,0", "", 10, ""})
+	back := lines(
+		line{"waist", "M0,0 L200,0", "", 10, ""}, line{"crotch", "M200,0 L205,150 C205,210 240,240 320,245", "back/crotch", 10, ""},
+		line{"inseam", "M320,245 L320,700", "front/inseam", 10, ""}, line{"hem", "M320,700 L-40,700", "", 10, ""},
+		line{"side", "M-40,700 L-10,190 L0,0", "hip-yoke/side", 10, ""})
+	back[4].Joins = []string{"hip-yoke/side", "front/side"}
+	yoke := lines(line{"waist", "M10,0 L60,0", "", 10, ""}, line{"", "M60,0 L170,0 L170,260 L0,260", "", 10, ""}, line{"", "M0,260 L0,190", "", 10, ""}, line{"side", "M0,190 L10,0", "back/side", 10, ""})
+	views, rest := laidFlat(t, &plan.Document{Pieces: slices.Concat(copies("front", front), copies("back", back), copies("hip-yoke", yoke))})
+	require.Empty(t, rest)
+	box := hangsStraight(t, views[0])
+	for _, side := range []string{" 1", " 2"} {
+		require.InDelta(t, box["front"+side].Min[1], box["hip-yoke"+side].Min[1], 2, "level with the waist")
+		outer := box["front"+side].Max[0] - 30 - box["hip-yoke"+side].Max[0] // the hem lies 30 mm further out than the pocket's end
+		if box["hip-yoke"+side].Center()[0] < box["front 1"].Union(box["front 2"]).Center()[0] {
+			outer = box["front"+side].Min[0] + 30 - box["hip-yoke"+side].Min[0]
+		}
+		require.InDelta(t, 0, outer, 15)
+	}
+}
+
 // A wrap with sleeves in one with the body, a seam under them that runs level, and a
 // gusset: each front hangs on its own side, and the gusset lies beside the garment.
 func TestAWrapWithGussets(t *testing.T) {
@@ -136,6 +163,7 @@ func TestAWrapWithGussets(t *testing.T) {
 	}
 }
 
+// A line is parted into what some outlines leave free.
 func TestOutside(t *testing.T) {
 	square := func(x float64) []orb.Point { return []orb.Point{{x, -10}, {x + 20, -10}, {x + 20, 10}, {x, 10}} }
 	got := outside([]orb.Point{{0, 0}, {100, 0}}, [][]orb.Point{square(-5), square(40)})
