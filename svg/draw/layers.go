@@ -10,7 +10,7 @@ import (
 // of a shirt: of several copies of one side of the body all but the first, and of those
 // that have both sides on them, if none is sewn to another as a front is to its back.
 // Of a band one of its edges tells: there are twice as many as edges that they are sewn
-// to, and each is as long as one of those.
+// to, and each is as long as one of those, or as all of them together.
 func (o *outfit) findUnder() {
 	o.under = map[*whole]bool{}
 	for _, roles := range [][]role{{front, back}, {band}, {collar}} {
@@ -35,7 +35,7 @@ func (o *outfit) layered(p *whole) bool {
 	case collar:
 		return true
 	case band:
-		return p.Side != "" || slices.ContainsFunc(p.edges, func(e edge) bool { return o.twiceOn(p, e) })
+		return p.Side != "" || slices.ContainsFunc(p.edges, func(e edge) bool { return o.twiceOn(p, e) || o.goesAllRound(p, e) })
 	}
 	return false
 }
@@ -51,10 +51,25 @@ func (w *whole) onBothSides() bool {
 	return false
 }
 
+// nearly is how unlike in length edges that are sewn together may be, as a part of it: ease,
+// and a neck that is stretched.
+const nearly = 0.1
+
+// goesAllRound reports whether an edge of a band goes by itself round all that it is sewn to,
+// as a stand does round the neck from one front to the other: another copy is a layer of it.
+func (o *outfit) goesAllRound(p *whole, e edge) bool {
+	var all float64
+	for _, q := range o.partners(p.named(e.Name)) {
+		if !o.under[q.piece] {
+			all += q.piece.edges[q.edge].path.Length()
+		}
+	}
+	return e.Name != "" && len(e.Joins) > 1 && math.Abs(all-e.path.Length()) <= nearly*e.path.Length()
+}
+
 // twiceOn reports whether the copies of a band have an edge twice as often as what it
 // is sewn to has its own, which is as long.
 func (o *outfit) twiceOn(p *whole, e edge) bool {
-	const nearly = 0.1 // of the length: ease, and a neck that is stretched
 	own, others := 0, 0
 	for _, q := range o.pieces {
 		for i, f := range q.edges {

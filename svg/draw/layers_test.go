@@ -73,6 +73,37 @@ func TestLayersAreDrawnOnce(t *testing.T) {
 	require.Equal(t, "Drawn beside the garment: yoke, stand, collar, cuff (a layer under one that is drawn on it).", o.besideNote(loose))
 }
 
+// A stand of which one edge goes all round the neck tells so by its length: the collar, sewn to
+// the stand that is drawn, lay on one half of the neck alone.
+func TestAStandGoesAllRound(t *testing.T) {
+	d := shirt()
+	stand := lines(line{"top", "M-148,0 L148,0", "collar/neck", 10, ""}, line{"", "M148,0 L148,30", "", 10, ""}, line{"neck", "M148,30 L-148,30", "front/neck", 10, ""}, line{"", "M-148,30 L-148,0", "", 10, ""})
+	stand[2].Joins = []string{"yoke/neck", "front/neck"}
+	for i := range d.Pieces {
+		p := &d.Pieces[i]
+		if p.Name == "stand" {
+			p.Edges = stand
+			continue
+		}
+		for k := range p.Edges {
+			if p.Edges[k].Name == "neck" && p.Name != "collar" {
+				p.Edges[k].Joins = []string{"stand/neck"}
+			}
+		}
+	}
+	views, rest := laidFlat(t, d)
+	require.Equal(t, []string{"yoke", "stand", "collar", "cuff", "cuff"}, rest)
+	for k, halves := range []int{2, 2} {
+		n := 0
+		for _, b := range views[k].bands {
+			if b.piece.Name == "collar" {
+				n++
+			}
+		}
+		require.Equal(t, halves, n, views[k].name)
+	}
+}
+
 // A front that is cut twice, once for the back, is no layer, and neither are two cuffs,
 // one for each sleeve.
 func TestCopiesSideBySideAreDrawn(t *testing.T) {
