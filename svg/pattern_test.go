@@ -232,6 +232,9 @@ func TestMisspeltNotes(t *testing.T) {
 	}
 	px, err := Pattern(strings.NewReader(`<svg width="960" height="480">`+g(`id="f"`, ``)+`</svg>`), "p.svg")
 	require.NoError(t, err)
+	assert.Equal(t, []string{"p.svg: the page's size is in px, taken as 96 an inch: 254 by 127 mm; if it is meant to be 960 by 480 mm, write mm after its width and its height"}, px[0].Notes)
+	px, err = Pattern(strings.NewReader(`<svg width="960" height="127mm">`+g(`id="f"`, ``)+`</svg>`), "p.svg")
+	require.NoError(t, err)
 	assert.Equal(t, []string{"p.svg: the page's size is in px, taken as 96 an inch: 254 by 127 mm"}, px[0].Notes)
 	bare, err := Pattern(strings.NewReader(`<svg width="960mm" height="480mm">`+g(`id="f"`, ``)+`</svg>`), "p.svg")
 	require.NoError(t, err)

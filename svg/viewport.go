@@ -125,6 +125,9 @@ func pageOf(root *element) (p page, problem, cure string) {
 	}
 	if wInPx || hInPx {
 		p.note = fmt.Sprintf("the page's size is in px, taken as 96 an inch: %.0f by %.0f mm", w*mmPerPx, h*mmPerPx)
+		if wInPx && hInPx {
+			p.note += fmt.Sprintf("; if it is meant to be %.0f by %.0f mm, write mm after its width and its height", w, h)
+		}
 	} else if box == nil {
 		p.pxNote = fmt.Sprintf("the page has no viewBox, so what is drawn is taken to be in px, 96 an inch: a line 100 long is %.0f mm; if it is drawn in mm, write viewBox=\"0 0 %.0f %.0f\" beside the page's width", 100*mmPerPx, w*mmPerPx, h*mmPerPx)
 	}

@@ -35,25 +35,6 @@ func NotesTogether(pieces []*piece.Piece, cloth []piece.Scrap, o search.Options)
 	return notes
 }
 
-// sizeNote doubts a pattern whose largest piece is too small, or too large, to be
-// worn: its page says another unit than it was drawn in. Between lie a doll's
-// sleeve and a coat with a train.
-func sizeNote(pieces []*piece.Piece) string {
-	const smallMM, largeMM = 100.0, 3000.0
-	var largest *piece.Piece
-	most := 0.0
-	for _, p := range pieces {
-		b := p.Outline.Ring().Bound()
-		if long := max(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1]); long > most {
-			most, largest = long, p
-		}
-	}
-	if largest == nil || most >= smallMM && most <= largeMM {
-		return ""
-	}
-	return fmt.Sprintf("the largest piece, %s, is %.4g cm long; if you drew it otherwise, the width and height of the page, or its viewBox, say another unit: check them before you cut", largest.Name, most/10)
-}
-
 // wideNote doubts an allowance that no seam has, such as 15cm for 15mm. A hem's may
 // be wider. (Common practice, no source.)
 func wideNote(pieces []*piece.Piece) string {
