@@ -1,7 +1,10 @@
 package photo
 
 import (
-	"fmt"
+	"math"
+	"slices"
+
+	"eke/piece/plane"
 
 	"github.com/paulmach/orb"
 	"gonum.org/v1/gonum/mat"
@@ -22,39 +25,57 @@ const (
 	skewMM = 0.10 // at its ends, the one way and the other, besides: chosen, not measured
 )
 
-// cut works out how the parameters err with the sides of plain sheets: how they follow, by the
-// Jacobian of what is minimised, as each side is moved, and turned about its middle.
-func (f *fitted) cut(jacobian *mat.Dense, all []sighting, noisePx float64) error {
-	m, n := jacobian.Dims()
-	type pageSide struct{ sheet, number int }
-	seen := map[pageSide]bool{}
-	var sides []pageSide
+// cutSide is a side of a plain sheet, and how far it is moved and turned from where it should be, in standard deviations.
+type cutSide struct {
+	sheet, number int
+	move, turn    float64
+}
+
+// cutSides is the sides of plain sheets that sightings are on.
+func cutSides(all []sighting) (out []cutSide) {
 	for _, s := range all {
-		p := pageSide{s.sheet, s.side.number}
-		if p.number > 0 && !seen[p] {
-			seen[p], sides = true, append(sides, p)
+		c := cutSide{sheet: s.sheet, number: s.side.number}
+		if c.number > 0 && !slices.Contains(out, c) {
+			out = append(out, c)
 		}
 	}
-	f.paper = nil
-	if len(sides) == 0 {
+	return out
+}
+
+// cut is where a sighting is on its sheet as that was cut.
+func (f *fitted) cut(s sighting) orb.Point {
+	for _, c := range f.sides {
+		if c.sheet == s.sheet && c.number == s.side.number {
+			return plane.Along(s.ground, s.side.in, cutMM*c.move+skewMM*s.side.along*c.turn)
+		}
+	}
+	return s.ground
+}
+
+// beyond is how the first parameters err more among all than by themselves, each column one standard deviation of one
+// independent way: the root of the difference of their covariances.
+func beyond(all, own *mat.Dense) *mat.Dense {
+	n, _ := own.Dims()
+	var more, less mat.Dense
+	first := all.Slice(0, n, 0, all.RawMatrix().Cols)
+	more.Mul(first, first.T())
+	less.Mul(own, own.T())
+	apart := mat.NewSymDense(n, nil)
+	for i := range n {
+		for k := i; k < n; k++ {
+			apart.SetSym(i, k, more.At(i, k)-less.At(i, k))
+		}
+	}
+	var eigen mat.EigenSym
+	if !eigen.Factorize(apart, true) {
 		return nil
 	}
-	const h = 0.01 // mm
-	moved := mat.NewDense(m, 2*len(sides), nil)
-	for i, s := range all {
-		for k, p := range sides {
-			if p.sheet == s.sheet && p.number == s.side.number {
-				at := s
-				at.ground = orb.Point{s.ground[0] + h*s.side.in[0], s.ground[1] + h*s.side.in[1]}
-				perMM := (f.miss(at) - f.miss(s)) / (h * noisePx)
-				moved.Set(i, 2*k, cutMM*perMM)
-				moved.Set(i, 2*k+1, skewMM*s.side.along*perMM)
-			}
+	var ways mat.Dense
+	eigen.VectorsTo(&ways)
+	for k, v := range eigen.Values(nil) {
+		for i := range n {
+			ways.Set(i, k, ways.At(i, k)*math.Sqrt(max(v, 0)))
 		}
 	}
-	f.paper = mat.NewDense(n, 2*len(sides), nil)
-	if err := f.paper.Solve(jacobian, moved); err != nil {
-		return fmt.Errorf("the sheet does not say the picture's scale: %w", err)
-	}
-	return nil
+	return &ways
 }

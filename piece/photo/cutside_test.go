@@ -20,9 +20,10 @@ import (
 // What the sides of a plain sheet make of outlines, near it and far away, is what is said that they do: tried out on
 // sheets whose sides are moved and turned, each by chance.
 func TestSidesOfPaperErr(t *testing.T) {
+	race.SkipAlone(t)
 	t.Parallel()
 	r := rand.New(rand.NewPCG(7, 31))
-	const draws = 300
+	const draws = 150
 	places := []orb.Point{{105, 148}, {500, 0}, {-700, 300}, {1000, -500}}
 	off, said := make([]float64, len(places)), make([]float64, len(places))
 	paper := scalesheet.Papers[0]
@@ -31,20 +32,7 @@ func TestSidesOfPaperErr(t *testing.T) {
 		truth := newView(2400, 1800)
 		tilt := func() float64 { return 0.02 * r.NormFloat64() }
 		truth.h = [8]float64{0.25, tilt(), 0, tilt(), 0.25, 0, tilt(), tilt()}
-		var moves, turns [5]float64
-		for k := range moves {
-			moves[k], turns[k] = cutMM*r.NormFloat64(), skewMM*r.NormFloat64()
-		}
-		var seen []sighting
-		for _, e := range edges {
-			n := e.side.number
-			// Where the paper ends, and not where its side should be.
-			from := truth.point(e.at)
-			at := truth.point(plane.Along(e.at, e.light, moves[n]+turns[n]*e.side.along))
-			across := plane.Sub(truth.point(plane.Along(e.at, orb.Point{e.light[1], -e.light[0]}, 1)), from)
-			normal := plane.Unit(orb.Point{-across[1], across[0]})
-			seen = append(seen, sighting{ground: e.at, at: at, normal: normal, side: e.side})
-		}
+		seen := cutPage(truth, edges, r)
 		f, err := adjust(truth, []laid{{}}, seen)
 		require.NoError(t, err)
 		for i, at := range places {
@@ -70,6 +58,24 @@ func TestSidesOfPaperErr(t *testing.T) {
 		require.InDelta(t, 1, math.Sqrt(off[i]/said[i]), 0.2, "at %v: off by %.2f, said %.2f", places[i], math.Sqrt(off[i]), math.Sqrt(said[i]))
 	}
 	require.Greater(t, off[3], 9*off[0])
+}
+
+// cutPage is the edges of a page as they are seen where its sides are moved and turned by chance.
+func cutPage(truth view, edges []edge, r *rand.Rand) (seen []sighting) {
+	var moves, turns [5]float64
+	for k := range moves {
+		moves[k], turns[k] = cutMM*r.NormFloat64(), skewMM*r.NormFloat64()
+	}
+	for _, e := range edges {
+		n := e.side.number
+		// Where the paper ends, and not where its side should be.
+		from := truth.point(e.at)
+		at := truth.point(plane.Along(e.at, e.light, moves[n]+turns[n]*e.side.along))
+		across := plane.Sub(truth.point(plane.Along(e.at, orb.Point{e.light[1], -e.light[0]}, 1)), from)
+		normal := plane.Unit(orb.Point{-across[1], across[0]})
+		seen = append(seen, sighting{ground: e.at, at: at, normal: normal, side: e.side})
+	}
+	return seen
 }
 
 // A large scrap far from one plain sheet is known no better than that sheet's sides, and it is said; a small one beside

@@ -68,10 +68,13 @@ type fitted struct {
 	sheets []laid
 	rmsPx  float64    // how far sightings are off
 	sigma  *mat.Dense // each column: one standard deviation of one of the independent ways in which the parameters err
-	paper  *mat.Dense // the same of the sides of plain sheets; nil without such
+	paper  *mat.Dense // the same of the sides of plain sheets, on top of it; nil without such
 	seen   []sighting // what it is fitted to
 	told   float64    // the bend, by all but the sheets
 	unsure float64    // how far that may be off, as a standard deviation
+	sides  []cutSide  // of plain sheets
+	joints []joint    // of the floor that run the same way
+	ways   []float64  // that those run on the ground, in radians
 }
 
 // adjust fits the homography, the bend and how each sheet after the first lies
@@ -79,7 +82,7 @@ type fitted struct {
 // damping of K. Levenberg, 1944; the whole is a bundle adjustment, B. Triggs et
 // al., 2000). Sightings that are far off are left out, and it is done again.
 func adjust(start view, sheets []laid, all []sighting) (*fitted, error) {
-	f := &fitted{view: start, sheets: slices.Clone(sheets), unsure: usualBend}
+	f := &fitted{view: start, sheets: slices.Clone(sheets), unsure: usualBend, sides: cutSides(all)}
 	for round := range 3 {
 		if len(all) < 8 {
 			return nil, errors.New("too little of the sheet is clearly seen")
@@ -111,7 +114,7 @@ func adjust(start view, sheets []laid, all []sighting) (*fitted, error) {
 // miss is how far, in points of the picture, a sighting is from where the view
 // has it, across the edge.
 func (f *fitted) miss(s sighting) float64 {
-	p := f.point(f.sheets[s.sheet].on(s.ground))
+	p := f.point(f.sheets[s.sheet].on(f.cut(s)))
 	return plane.Dot(s.normal, plane.Sub(s.at, p))
 }
 
@@ -123,6 +126,10 @@ func (f *fitted) params() []float64 {
 	for _, l := range f.sheets[1:] {
 		out = append(out, l.turn, l.x/groundMM, l.y/groundMM)
 	}
+	out = append(out, f.ways...)
+	for _, c := range f.sides {
+		out = append(out, c.move, c.turn)
+	}
 	return out
 }
 
@@ -133,6 +140,12 @@ func (f *fitted) set(p []float64) {
 		k := bendParam + 1 + 3*i
 		f.sheets[i+1] = laid{p[k], p[k+1] * groundMM, p[k+2] * groundMM}
 	}
+	rest := p[bendParam+1+3*len(f.sheets[1:]):]
+	copy(f.ways, rest)
+	for i := range f.sides {
+		k := len(f.ways) + 2*i
+		f.sides[i].move, f.sides[i].turn = rest[k], rest[k+1]
+	}
 }
 
 // noisePx is how far a sighting of an edge is off by itself at least: what staged
@@ -141,16 +154,23 @@ const noisePx = 0.03
 
 func (f *fitted) solve(all []sighting) error {
 	p := f.params()
-	n, m := len(p), len(all)+1
-	// What is minimised: each miss over the noise, and how far the bend is from what is told of it.
+	// What is minimised: each miss over the noise, and how far the bend is from what is told of it, the sides of paper are
+	// from where they should be, and joints from running the same way.
 	residuals := func(noise float64) []float64 {
-		out := make([]float64, m)
-		for i, s := range all {
-			out[i] = f.miss(s) / noise
+		out := make([]float64, 0, len(all)+1+2*len(f.sides)+len(f.joints))
+		for _, s := range all {
+			out = append(out, f.miss(s)/noise)
 		}
-		out[m-1] = (f.bend - f.told) / f.unsure
+		out = append(out, (f.bend-f.told)/f.unsure)
+		for _, c := range f.sides {
+			out = append(out, c.move, c.turn)
+		}
+		for _, l := range f.joints {
+			out = append(out, f.askew(l)/l.noise)
+		}
 		return out
 	}
+	n, m := len(p), len(residuals(1))
 	sum := func(r []float64) (s float64) {
 		for _, x := range r {
 			s += x * x
@@ -218,11 +238,7 @@ func (f *fitted) solve(all []sighting) error {
 	}
 	f.rmsPx = math.Sqrt(f.rmsPx / float64(max(1, len(all)-n)))
 	noise = max(noisePx, f.rmsPx)
-	j := jacobian(residuals(noise))
-	if err := f.spread(j, len(all)); err != nil {
-		return err
-	}
-	return f.cut(j, all, noise*shared(len(all)))
+	return f.spread(jacobian(residuals(noise)), len(all))
 }
 
 // shared is by how much more the misses of many edges side by side err together
@@ -234,30 +250,41 @@ func shared(sightings int) float64 {
 	return noise * math.Sqrt(max(1, float64(sightings)/most))
 }
 
-// spread works out how the parameters err: the columns of V/S of the Jacobian's
-// singular values are independent errors of one standard deviation. It makes each row of a
-// sighting as light as it is among so many.
+// spread works out how the parameters err. It makes each row of a sighting as light as it is among so many.
 func (f *fitted) spread(j *mat.Dense, sightings int) error {
-	_, n := j.Dims()
+	m, n := j.Dims()
 	for i := range sightings {
 		for k := range n {
 			j.Set(i, k, j.At(i, k)/shared(sightings))
 		}
 	}
+	own := n - 2*len(f.sides)
+	var err error
+	if f.sigma, err = errs(j.Slice(0, m, 0, own).(*mat.Dense)); err != nil || own == n {
+		f.paper = nil
+		return err
+	}
+	all, err := errs(j)
+	f.paper = beyond(all, f.sigma)
+	return err
+}
+
+// errs is the independent ways in which parameters err, one standard deviation each, by the Jacobian of what is
+// minimised: the columns of V/S of its singular values.
+func errs(j *mat.Dense) (*mat.Dense, error) {
+	_, n := j.Dims()
 	var svd mat.SVD
 	if !svd.Factorize(j, mat.SVDThin) {
-		return errors.New("the sheet does not say the picture's scale")
+		return nil, errors.New("the sheet does not say the picture's scale")
 	}
 	var v mat.Dense
 	svd.VTo(&v)
-	values := svd.Values(nil)
-	for k, s := range values {
+	for k, s := range svd.Values(nil) {
 		for i := range n {
 			v.Set(i, k, v.At(i, k)/max(s, 1e-9))
 		}
 	}
-	f.sigma = &v
-	return nil
+	return &v, nil
 }
 
 // bendErr is how the parameters err together where the bend does, and by how much that
@@ -290,10 +317,10 @@ func (f *fitted) strayMM(outline []orb.Point) (mm, byBend, byPaper float64) {
 	p := f.params()
 	square := func(way []float64) float64 {
 		g := *f
-		g.sheets = slices.Clone(f.sheets)
+		g.sheets, g.sides, g.ways = slices.Clone(f.sheets), slices.Clone(f.sides), slices.Clone(f.ways)
 		q := slices.Clone(p)
-		for i := range q {
-			q[i] += way[i]
+		for i, d := range way {
+			q[i] += d
 		}
 		g.set(q)
 		now := make([]orb.Point, len(at))

@@ -51,14 +51,18 @@ func (t *tracer) plumb(found []candidate) {
 	for _, c := range found {
 		all = append(all, plumbs(c.outlines[0].at, t.p.clear())...)
 	}
-	all = append(all, t.floorLines()...)
+	lines := t.floorLines()
+	all = append(all, lines...)
 	all = append(all, t.straight...)
 	f := *t.view
 	f.told, f.unsure = bendBy(all, t.view.view)
-	f.sheets = append([]laid{}, t.view.sheets...)
+	f.sheets, f.sides = slices.Clone(t.view.sheets), slices.Clone(t.view.sides)
 	f.turn = newView(1, 1).turn // sightings are on the first sheet
 	if f.solve(f.seen) != nil {
 		return
+	}
+	if f.sides != nil {
+		f.byJoints(lines)
 	}
 	f.upright()
 	t.view = &f
