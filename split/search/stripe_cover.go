@@ -20,6 +20,9 @@ type stripeState struct {
 	seed  uint64
 	kind  string // of the cloth that all comes from; empty for any
 	whole bool   // no row may be pieced
+	// Whether several parts of what is pieced may lie on one bin: pieces in no stripes come
+	// last, when that may be all that is left.
+	shared bool
 }
 
 type stripePart struct {
@@ -200,14 +203,24 @@ func (s *stripeState) pieced(ctx context.Context, b *blank, row int, look string
 		}
 	}
 	slices.SortStableFunc(bins, func(p, q stripeReach) int { return cmp.Compare(q.mm, p.mm) })
+	best := s.piecedFrom(ctx, b, way, row, bins, width, false, mayEvict)
+	if best == nil && s.shared {
+		best = s.piecedFrom(ctx, b, way, row, bins, width, true, false)
+	}
+	return best
+}
+
+// piecedFrom is pieced from some bins, each of which takes one part, or where they may be
+// shared several.
+func (s *stripeState) piecedFrom(ctx context.Context, b *blank, way split.Way, row int, bins []stripeReach, width float64, shared, mayEvict bool) *stripeCover {
 	var best *stripeCover
 	for n := 2; n <= mostStripeParts && ctx.Err() == nil; n++ {
 		if best != nil && best.cost <= joinCost*float64(n) {
 			break
 		}
-		for _, set := range s.sets(bins, n, width) {
+		for _, set := range s.sets(bins, n, width, shared) {
 			c := s.along(ctx, b, way, set)
-			if c == nil {
+			if c == nil || shared && !s.holdsAll(ctx, c) {
 				continue
 			}
 			c.cost = joinCost * float64(n-1)
@@ -224,6 +237,20 @@ func (s *stripeState) pieced(ctx context.Context, b *blank, row int, look string
 		}
 	}
 	return best
+}
+
+// holdsAll reports whether the parts of a cover lie on their bins together.
+func (s *stripeState) holdsAll(ctx context.Context, c *stripeCover) bool {
+	on := map[int][]*blank{}
+	for _, p := range c.parts {
+		on[p.bin] = append(on[p.bin], p.part)
+	}
+	for bin, parts := range on {
+		if !s.holds(ctx, bin, s.with(bin, parts...)) {
+			return false
+		}
+	}
+	return true
 }
 
 // stripeReach is how much of a row a bin can take at most, from one of its ends.
@@ -328,8 +355,9 @@ func (s *stripeState) reachOf(ctx context.Context, b *blank, w split.Way, bin in
 }
 
 // sets are sets of n bins that may reach along a row together: those with the least
-// to be put elsewhere first, and of these those with the least cloth.
-func (s *stripeState) sets(bins []stripeReach, n int, width float64) [][]stripeReach {
+// to be put elsewhere first, and of these those with the least cloth. Shared ones may be in
+// a set several times.
+func (s *stripeState) sets(bins []stripeReach, n int, width float64, shared bool) [][]stripeReach {
 	const most, slackMM = 3000, 8.0
 	type set struct {
 		bins       []stripeReach
@@ -354,7 +382,7 @@ func (s *stripeState) sets(bins []stripeReach, n int, width float64) [][]stripeR
 				return
 			}
 			i := bins[k].bin
-			if slices.ContainsFunc(chosen, func(r stripeReach) bool { return r.bin == i }) {
+			if !shared && slices.ContainsFunc(chosen, func(r stripeReach) bool { return r.bin == i }) {
 				continue
 			}
 			if class := s.table.bins[i].class; len(s.on[i]) == 0 {
@@ -367,7 +395,11 @@ func (s *stripeState) sets(bins []stripeReach, n int, width float64) [][]stripeR
 			if bins[k].beside {
 				cloth = s.free[i]
 			}
-			choose(k+1, append(chosen, bins[k]), reach+bins[k].mm, cost+bins[k].cost, area+cloth*s.noise(i))
+			next := k + 1
+			if shared {
+				next = k
+			}
+			choose(next, append(chosen, bins[k]), reach+bins[k].mm, cost+bins[k].cost, area+cloth*s.noise(i))
 		}
 	}
 	choose(0, nil, 0, 0, 0)

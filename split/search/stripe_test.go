@@ -84,3 +84,28 @@ func TestDepthsToTry(t *testing.T) {
 		require.Equal(t, d[0], d[1], "there is as much of the one as of the other")
 	}
 }
+
+// A tie that is in no stripes is pieced from two parts of the one scrap that is left for it:
+// it is longer than that, and was said to find no cloth.
+func TestATieBesideStripesComesFromOneScrap(t *testing.T) {
+	t.Parallel()
+	front, tie := outlined(t, "front", 1, orb.Point{0, 0}, orb.Point{400, 0}, orb.Point{400, 300}, orb.Point{0, 300}), rectangle(t, "tie", 60, 700)
+	pile := []piece.Scrap{sheet("navy", 450, 250), sheet("cream", 450, 250), sheet("green", 500, 400)}
+	for k := range pile {
+		pile[k].Look, pile[k].Count = pile[k].Name, 1
+	}
+	w, err := wish.Parse("stripes navy 100mm, cream 100mm")
+	require.NoError(t, err)
+	o := Options{MaxSeams: -1, AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Workers: 1, Seed: 1, Keep: 1, Wishes: []wish.Wish{w}}
+	res, err := Run(t.Context(), []*piece.Piece{front, tie}, pile, o)
+	require.NoError(t, err)
+	require.NotEmpty(t, res.Plans, "%+v", res.Unkept)
+	r := split.Record{Settings: o.Settings(), Drawn: res.Drawn, Scraps: split.ScrapCopies(pile), Plans: res.Plans}
+	d := r.Document()
+	require.Empty(t, check.Document(d))
+	for _, p := range d.Options[0].Parts {
+		if p.Piece == "tie" {
+			require.Equal(t, "green", p.Scrap)
+		}
+	}
+}
