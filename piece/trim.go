@@ -35,9 +35,10 @@ func HasTrimWord(name, word string) bool {
 }
 
 // bodies are the words for pieces of the body that may be cut from ribbing, and finishes
-// those for where a band of it goes, as on a back neck rib. (Common practice, no source.)
+// those for where a band of it goes, as on a back neck rib. The rib of a sleeve or a leg is
+// its cuff. (Common practice, no source.)
 var (
-	bodies   = []string{"front", "back", "side", "sleeve", "body", "bodice", "yoke", "panel", "skirt", "leg", "gusset", "hood"}
+	bodies   = []string{"front", "back", "side", "body", "bodice", "yoke", "panel", "skirt", "gusset", "hood"}
 	finishes = []string{"neck", "neckline", "hem", "waist", "wrist", "ankle", "armhole", "bottom", "edge", "opening"}
 )
 

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"eke/piece"
 	"eke/piece/curve"
 	"eke/split/plan"
 
@@ -106,12 +107,12 @@ var bandWords = []string{"cuff", "band", "binding"}
 func (o *outfit) cast() {
 	for _, p := range o.pieces {
 		switch {
-		case says(p.Name, "sleeve") && !says(p.Name, "cuff") && !isApart(p.Name), p.has("sleeve cap", "cap-"):
+		case says(p.Name, "sleeve") && piece.TrimWord(p.Name) == "" && !isApart(p.Name), p.has("sleeve cap", "cap-"):
 			p.role = sleeve
 		case isApart(p.Name):
 		case says(p.Name, "collar"):
 			p.role = collar
-		case p.slender() && !p.isPanel(), says(p.Name, bandWords...):
+		case p.slender() && !p.isPanel(), says(p.Name, bandWords...), piece.HasTrimWord(p.Name, "band"):
 			p.role = band
 		case p.has("shoulder", "side", "raglan", "armhole"):
 			switch {

@@ -189,3 +189,27 @@ func TestNoGapWhereADartIsTakenIn(t *testing.T) {
 	require.Equal(t, []orb.Point{{200, 190}, {120, 195}, {120, 205}, {200, 215}}, notchAt(outline, ring, plan.Point{110, 200}))
 	require.Empty(t, notchAt([]plan.Point{{0, 0}, {200, 0}, {200, 400}, {0, 400}}, ring, plan.Point{110, 200}))
 }
+
+// A sleeve's rib is its cuff by another name, and no sleeve.
+func TestASleevesRibIsItsCuff(t *testing.T) {
+	d := shirt()
+	for i := range d.Pieces {
+		p := &d.Pieces[i]
+		if p.Name == "cuff" {
+			p.Name = "sleeve-rib"
+		}
+		for k, e := range p.Edges {
+			if len(e.Joins) > 0 && e.Joins[0] == "cuff/top" {
+				p.Edges[k].Joins = []string{"sleeve-rib/top"}
+			}
+		}
+	}
+	views, rest := laidFlat(t, d)
+	require.Equal(t, []string{"yoke", "stand", "collar", "sleeve-rib", "sleeve-rib"}, rest)
+	for _, f := range views {
+		require.Len(t, f.sleeves, 2)
+		for _, s := range f.sleeves {
+			require.Equal(t, "sleeve", s.piece.Name)
+		}
+	}
+}
