@@ -368,8 +368,17 @@ func (w *carrying) matesOf(e lineEnd) ([]lineEnd, error) {
 	if _, open := w.mates.closed(e.edgeAt).shut(e.mm); !open {
 		return nil, w.refuse(e.copy, "it ends in the mouth of a dart")
 	}
+	if !ok && w.endsAtTrim(e.edgeAt) {
+		return nil, nil
+	}
 	if !ok {
-		return nil, w.refuse(e.copy, "at %.0f mm along %s nothing tells what is sewn there", e.mm, named(w.mates.line(e.edgeAt).Name))
+		edge := named(w.mates.line(e.edgeAt).Name)
+		for _, r := range w.mates.partnersOf(w.ref(e.edgeAt)) {
+			if row := w.mates.partnersOf(r); len(row) > 2 && w.mates.inARow(r, row) {
+				return nil, w.refuse(e.copy, "at %.0f mm along %s it comes to %s, on which %d edges come in a row, and it is led on only where two do%s", e.mm, edge, r.Piece, len(row), w.asFarAs())
+			}
+		}
+		return nil, w.refuse(e.copy, "at %.0f mm along %s nothing tells what is sewn there", e.mm, edge)
 	}
 	var out []lineEnd
 	for _, m := range at {
@@ -378,6 +387,37 @@ func (w *carrying) matesOf(e lineEnd) ([]lineEnd, error) {
 		out = append(out, lineEnd{onEdge: m, aboveBefore: !e.aboveBefore, along: e.along, out: e.out})
 	}
 	return out, nil
+}
+
+// endsAtTrim reports whether a line that goes as far as a piece may end on an edge, though nothing
+// tells where it would go on: only bands, bindings and the like are sewn there, which it
+// leaves out.
+func (w *carrying) endsAtTrim(at edgeAt) bool {
+	return w.To != "" && !slices.ContainsFunc(w.mates.partnersOf(w.ref(at)), func(r piece.Ref) bool {
+		return !isTrim(r.Piece) || r.Piece == w.To || r.Piece == w.Piece
+	})
+}
+
+// asFarAs is what may be wished instead of a line that comes to what it is not led across: one
+// that goes as far as a piece of the body, the largest that the leading one is sewn to, and
+// leaves out what does not lead there.
+func (w *carrying) asFarAs() string {
+	most, to := 0.0, ""
+	for _, p := range w.copies {
+		if w.To != "" || p.Name == w.Piece || isTrim(p.Name) {
+			continue
+		}
+		sewn := slices.ContainsFunc(p.Outline, func(e piece.Edge) bool {
+			return slices.ContainsFunc(w.mates.partnersOf(piece.Ref{Piece: p.Name, Edge: e.Name}), func(r piece.Ref) bool { return r.Piece == w.Piece })
+		})
+		if area := plane.Area(p.Outline.Ring()); sewn && area > most {
+			most, to = area, p.Name
+		}
+	}
+	if to == "" {
+		return ""
+	}
+	return fmt.Sprintf("; as far as %s, by \"carry %s to %s\", it leaves that out", to, w.Piece, to)
 }
 
 // lead leads the line through a copy, from the ends that it must have.

@@ -2,12 +2,14 @@ package split_test
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"eke/piece"
 	"eke/piece/curve"
 	"eke/piece/plane"
 	"eke/split"
+	"eke/svg"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
@@ -96,6 +98,28 @@ func TestNewCarryRefuses(t *testing.T) {
 		_, err := split.NewCarry(c.copies, nil, c.lead, c.to)
 		require.ErrorContains(t, err, c.complains)
 	}
+}
+
+// On a binding that goes round three edges in a row a line is not led on; as far as the back it
+// is, and that is said.
+func TestCarryToABindingOfThreeEdges(t *testing.T) {
+	front := func(name, wrap, side string) string {
+		return `<g id="` + name + `"><path class="seam" d="M 0,0 H 200 V 500 H 0 Z"/><path class="edge wrap" data-joins="binding/attach" d="M ` + wrap + `,0 V 500"/><path class="edge side" data-joins="back/side" d="M ` + side + `,0 V 500"/><path class="grain" d="M 100,100 V 300"/></g>`
+	}
+	copies, err := svg.Pattern(strings.NewReader(`<svg xmlns="http://www.w3.org/2000/svg" width="1000mm" height="1000mm" viewBox="0 0 1000 1000">`+
+		front("front-right", "200", "0")+front("front-left", "0", "200")+
+		`<g id="back"><path class="seam" d="M 0,0 H 400 V 500 H 0 Z"/><path class="edge side" data-joins="front-right/side" d="M 400,0 V 500"/><path class="edge side" data-joins="front-left/side" d="M 0,0 V 500"/><path class="edge neck" data-joins="binding/attach" d="M 100,0 H 300"/><path class="grain" d="M 200,100 V 300"/></g>
+		<g id="binding"><path class="seam" d="M 0,0 H 40 V 1200 H 0 Z"/><path class="edge attach" data-joins="front-left/wrap, back/neck, front-right/wrap" d="M 0,0 V 1200"/><path class="grain" d="M 20,100 V 300"/></g></svg>`), "wrap.svg")
+	require.NoError(t, err)
+	carry, err := split.NewCarry(split.Copies(copies), nil, "front-right", "")
+	require.NoError(t, err)
+	_, err = carry.At(split.Yoke{}, 250, split.Square)
+	require.ErrorIs(t, err, split.ErrNotCarried)
+	require.ErrorContains(t, err, `front-right: at 250 mm along wrap it comes to binding, on which 3 edges come in a row, and it is led on only where two do; as far as back, by "carry front-right to back", it leaves that out`)
+	carry, err = split.NewCarry(split.Copies(copies), nil, "front-right", "back")
+	require.NoError(t, err)
+	_, err = carry.At(split.Yoke{}, 250, split.Square)
+	require.NoError(t, err)
 }
 
 // A line does not end at a join to what is cut already, or is never split.
