@@ -5,6 +5,7 @@ import (
 
 	"eke/piece"
 	"eke/piece/curve"
+	"eke/piece/plane"
 )
 
 // How far down a yoke's seam runs (common practice, no source): a seam lower
@@ -20,10 +21,48 @@ const (
 // edges tell, it is a yoke's; elsewhere, as on a sleeve, a band or a trouser
 // leg, and where no names tell, it is a cross seam.
 func acrossName(line curve.Path, p *piece.Piece) string {
+	if onBias(p) {
+		return diagonalSeam
+	}
 	if isYoke(line, p) {
 		return "yoke seam"
 	}
 	return "cross seam"
+}
+
+// diagonalSeam is what people call a seam along the grain or across it of a piece that is cut
+// on the bias: it runs aslant over the body.
+const diagonalSeam = "diagonal seam"
+
+// onBias reports whether a piece that was drawn on the fold hangs on the bias: its grain lies
+// aslant to its centre. Of another nothing tells how it hangs, for it may be drawn aslant.
+func onBias(p *piece.Piece) bool {
+	const leastSin = 0.34 // of 20°
+	if p.Centre == nil {
+		return false
+	}
+	centre, grain := centreFrame(p), FrameOf(p.GrainDeg)
+	return math.Abs(plane.Dot(centre.Down, grain.Down)) > leastSin && math.Abs(plane.Dot(centre.Down, grain.Right)) > leastSin
+}
+
+// centreFrame is the frame of the centre of a piece that was drawn on the fold.
+func centreFrame(p *piece.Piece) Frame {
+	along := plane.Sub(p.Centre.B, p.Centre.A)
+	return FrameOf(math.Atan2(along[1], along[0]) * 180 / math.Pi)
+}
+
+// diagonalSides is what the parts on either side of such a seam are called: which of them is
+// the upper as the piece hangs.
+func diagonalSides(w Way, p *piece.Piece) (near, far string) {
+	grain := FrameOf(p.GrainDeg)
+	toFar := grain.Right
+	if w.Traits().Runs == Across {
+		toFar = grain.Down
+	}
+	if plane.Dot(toFar, centreFrame(p).Down) > 0 {
+		return "upper", "lower"
+	}
+	return "lower", "upper"
 }
 
 // CalledAt is what people would call the seam of a line at that level.

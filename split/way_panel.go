@@ -80,9 +80,12 @@ func (Panel) KindAt(b *Body, levelMM float64) string {
 }
 
 // Called is centre seam down the middle of a piece that is worn in the middle, and not
-// down that of one front of two, or of a sleeve.
+// down that of one front of two, or of a sleeve, nor of one on the bias.
 func (Panel) Called(kind string, _ curve.Path, p *piece.Piece) string {
-	if kind == Centre && !p.Mirrored && !p.SewnToItself() {
+	switch {
+	case onBias(p):
+		return diagonalSeam
+	case kind == Centre && !p.Mirrored && !p.SewnToItself():
 		return "centre seam"
 	}
 	return "lengthwise seam"
@@ -90,7 +93,11 @@ func (Panel) Called(kind string, _ curve.Path, p *piece.Piece) string {
 
 func (Panel) Cost(s *PiecingSeam, p *piece.Piece) (terms []Term, uneven bool) {
 	if s.Kind == Centre {
-		return []Term{{Name: Panel{}.Called(Centre, nil, p), Detail: fmt.Sprintf("seam %s runs down the middle of %s", s.Name, p.ID()), Points: pointsCentre}}, false
+		runs := "down"
+		if onBias(p) {
+			runs = "through"
+		}
+		return []Term{{Name: Panel{}.Called(Centre, nil, p), Detail: fmt.Sprintf("seam %s runs %s the middle of %s", s.Name, runs, p.ID()), Points: pointsCentre}}, false
 	}
 	return nil, true
 }

@@ -409,6 +409,9 @@ func SidesOf(w Way, b *Body, levelMM float64) (near, far string) {
 	if near, far = w.Sides(); near == "" {
 		near, far = sidesOfLine(w.Line(b, levelMM), b.Frame)
 	}
+	if runs := w.Traits().Runs; onBias(b.Piece) && near != "corner" && (runs == Along || runs == Across) {
+		return diagonalSides(w, b.Piece)
+	}
 	if liesAround(b.Piece) {
 		switch near {
 		case "upper":
