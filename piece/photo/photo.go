@@ -50,7 +50,6 @@ package photo
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"image"
 	"math"
@@ -117,8 +116,6 @@ type Result struct {
 	sheets      [][]orb.Point // in the picture
 }
 
-var errNoSheet = errors.New("there is no sheet in the picture that gives its scale; lay a scale sheet (eke sheets --scale-sheet), or a plain white sheet of A4 or letter paper on a darker ground, flat among the scraps, wholly in the picture, with nothing on it, and photograph them again from straight above; of a plain one that is seen slanted, say which it is (--paper)")
-
 // Trace finds the scraps in a picture.
 func Trace(ctx context.Context, p *Picture, o Options) (*Result, error) {
 	t, err := trace(ctx, p, o)
@@ -171,89 +168,6 @@ type tracer struct {
 	spots    []int       // points of the field that may lie in holes, but are not sure to
 	sure     []orb.Point // in the picture, that do
 	out      *Result
-}
-
-// scale works out the view from the sheets in the picture.
-func (t *tracer) scale(o Options) error {
-	all, _ := regions(t.labels, t.f, 400)
-	found, err := t.p.scaleSheets(t.lightParts(all))
-	if err != nil {
-		return err
-	}
-	if len(found) == 0 {
-		plain, paper, err := t.plainSheets(all, true, o)
-		if errors.Is(err, errNoSheet) {
-			lighter, _ := t.lighter(hardlyTold / 2)
-			plain, paper, err = t.plainSheets(lighter, true, o)
-		}
-		for _, by := range [...]float32{hardlyTold / 2, boardUnits} {
-			if errors.Is(err, errNoSheet) {
-				plain, paper, err = t.plainSheets(t.spurless(t.lighter(by)), false, o)
-			}
-		}
-		if errors.Is(err, errNoSheet) && o.Paper != "" {
-			plain, paper, err = t.saidSheet(all, o)
-		}
-		if errors.Is(err, errNoSheet) {
-			switch blur, ok := t.blur(all); {
-			case t.dark():
-				err = errors.New("the picture is too dark to see a sheet in it; photograph it in more light, without a flash, and with a scale sheet (eke sheets --scale-sheet) or a plain white one among the scraps")
-			case ok && blur > mostBlurPx:
-				err = fmt.Errorf("no sheet can be read, for the picture is blurred (edges are %.0f points wide); hold the camera still, tap the sheet so that it is sharp, and photograph them again, with a scale sheet (eke sheets --scale-sheet) or a plain white one among the scraps", 2*blur)
-			}
-		}
-		if err != nil {
-			return err
-		}
-		found, t.out.Plain = plain, paper
-	}
-	if t.view, found, err = t.p.register(found); err != nil {
-		return fmt.Errorf("the sheet in the picture cannot be measured (%w); lay it flat, in even light, and come nearer or hold the camera steadier", err)
-	}
-	found = t.mixes(found)
-	t.view.upright()
-	t.out.view = &t.view.view
-	t.out.Sheets = len(t.view.sheets)
-	t.out.MMPerPoint = t.view.mmPerPoint(t.view.mid)
-	if away := t.out.MMPerPoint; away > 3 || away < 0.01 || math.IsNaN(away) {
-		return fmt.Errorf("the sheet in the picture gives a scale of %.3g mm a point, which cannot be; lay it flat, all of it in the picture, and photograph it from above", away)
-	}
-	for i, l := range t.view.sheets {
-		var ring, mm []orb.Point
-		size := found[i].size
-		for _, c := range (orb.Ring{{}, {size[0], 0}, size, {0, size[1]}}) {
-			ring = append(ring, t.view.onSheets(l.on(c)))
-			mm = append(mm, t.view.ground(ring[len(ring)-1]))
-		}
-		if stray, _, _ := t.view.strayMM(mm); !(stray < mostStrayMM) {
-			return errors.New("the sheet in the picture cannot be measured (too little of its edges is clearly seen); lay it flat, with nothing on it and nothing near it, and photograph it again, sharp and from above")
-		}
-		t.out.sheets = append(t.out.sheets, ring)
-	}
-	t.lightOfSheet(found)
-	t.paper = t.paperRims(found)
-	if t.out.Plain == "" {
-		return t.printed(found)
-	}
-	return nil
-}
-
-// lightOfSheet measures the white of the sheets beside their edges.
-func (t *tracer) lightOfSheet(found []sheetSeen) {
-	var sum [3]float32
-	var lit float32
-	n := float32(0)
-	for i, l := range t.view.sheets {
-		for _, e := range found[i].edges {
-			q := t.view.onSheets(l.on(plane.Along(e.at, e.light, 1.5)))
-			add(&sum, t.p.linearAt(q[0], q[1]))
-			_, g := t.ground.at(q[0]/float64(t.f.by), q[1]/float64(t.f.by))
-			lit += g[1]
-			n++
-		}
-	}
-	t.white = [3]float32{sum[0] / n, sum[1] / n, sum[2] / n}
-	t.lit = lit / n
 }
 
 // onSheet is a point of the field that a sheet covers.

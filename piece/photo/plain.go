@@ -118,12 +118,7 @@ func (t *tracer) saidSheet(all []region, o Options) ([]sheetSeen, string, error)
 	if err != nil {
 		return nil, "", err
 	}
-	var pages []page
-	for _, white := range t.whites(all) {
-		if p, ok := t.seenBy(focals, white.corners, []scalesheet.Paper{paper}, partOfPicture); ok {
-			pages = append(pages, p)
-		}
-	}
+	pages := t.nearly(all, paper)
 	if len(pages) != 1 {
 		return nil, "", errNoSheet
 	}
@@ -135,6 +130,32 @@ func (t *tracer) saidSheet(all []region, o Options) ([]sheetSeen, string, error)
 		Cure: "measure a scrap by hand, and give photographs as the camera made them, not cut or stretched",
 	})
 	return t.seenPages(pages)
+}
+
+// nearly is the white things with four straight sides that have about the shape of a paper.
+func (t *tracer) nearly(all []region, paper scalesheet.Paper) (pages []page) {
+	for _, white := range t.whites(all) {
+		if p, ok := t.seenBy(focals, white.corners, []scalesheet.Paper{paper}, partOfPicture); ok {
+			pages = append(pages, p)
+		}
+	}
+	return pages
+}
+
+// misshapen says of the one white thing that would be taken for the sheet, if its paper was said, that no camera sees a sheet
+// so. It is nil if there is none.
+func (t *tracer) misshapen(all []region) error {
+	var names []string
+	var ring []orb.Point
+	for _, paper := range scalesheet.Papers {
+		if pages := t.nearly(all, paper); len(pages) == 1 {
+			names, ring = append(names, "--paper "+paper.Name), pages[0].corners[:]
+		}
+	}
+	if names == nil {
+		return nil
+	}
+	return fmt.Errorf("the white thing with four straight sides (%s) has not the shape of A4 or letter paper as a camera sees it; if it is the sheet, give the photograph as the camera made it, not cut or stretched, or say which paper it is (%s); if not, lay a scale sheet (eke sheets --scale-sheet) or a plain white one of A4 or letter paper among the scraps", t.place(ring), strings.Join(names, " or "))
 }
 
 // whitest is the page that is clearly whiter than all others; nil if none is.

@@ -105,14 +105,15 @@ func TestShapedByAnyLens(t *testing.T) {
 }
 
 // What is stretched, or cut out of a photograph, shows a sheet in a shape that no camera sees. It is taken for the
-// paper that a maker names, and it is said; without, there is no sheet.
+// paper that a maker names, and it is said; without, the maker is asked for it.
 func TestSaidSheet(t *testing.T) {
 	t.Parallel()
 	m := image.NewRGBA(image.Rect(0, 0, 600, 450))
 	draw.Draw(m, m.Rect, image.NewUniform(color.RGBA{90, 80, 70, 255}), image.Point{}, draw.Src)
 	draw.Draw(m, image.Rect(185, 130, 185+208, 130+136), image.NewUniform(color.RGBA{235, 235, 232, 255}), image.Point{}, draw.Src)
 	_, err := Trace(t.Context(), newPicture(m, 1), Options{})
-	require.ErrorIs(t, err, errNoSheet)
+	require.ErrorContains(t, err, "(middle) has not the shape of A4 or letter paper as a camera sees it")
+	require.ErrorContains(t, err, "(--paper a4)")
 	r, err := Trace(t.Context(), newPicture(m, 1), Options{Paper: "a4"})
 	require.NoError(t, err)
 	require.Equal(t, "a4", r.Plain)
