@@ -41,8 +41,14 @@ func (g *garment) isInset(name string) bool {
 	})
 }
 
-// insets are the pieces that a step sets in between others.
+// insets are the pieces that a step sets in between others: those that say so by their
+// names, where any does.
 func (g *garment) insets(s *garmentStep) (out []string) {
+	defer func() {
+		if slices.ContainsFunc(out, isGusset) {
+			out = slices.DeleteFunc(out, func(name string) bool { return !isGusset(name) })
+		}
+	}()
 	for _, w := range s.seams {
 		for _, r := range slices.Concat(w.A, w.B) {
 			if g.isInset(r.Piece) && !slices.Contains(out, r.Piece) {

@@ -35,6 +35,15 @@ func TestWhatIsSetInIsNoSleeve(t *testing.T) {
 			oblong("front", pair, 0, 200, 400, "top", to("armhole", "gusset/a"), "hem", to("centre", "front/centre")),
 			oblong("gusset", pair, 500, 400, 80, to("a", "front/armhole"), "", "low", ""),
 		}, "Set in gusset: gusset/a to front/armhole", "leeve"},
+		"all four edges of a gusset in a kimono sleeve": {[]string{
+			oblong("front", "", 0, 200, 400, to("shoulder", "back/shoulder"), to("under-sleeve", "back/under-sleeve"), to("gusset-sleeve", "gusset/c"), to("gusset-body", "gusset/d")),
+			oblong("back", "", 500, 200, 400, "shoulder", to("gusset-sleeve", "gusset/a"), "under-sleeve", to("gusset-body", "gusset/b")),
+			oblong("gusset", "", 1000, 80, 80, "a", "b", "c", "d"),
+		}, "Set in gusset: ", "hem to hem"},
+		"under a kimono sleeve": {[]string{
+			oblong("front", "", 0, 200, 400, to("shoulder", "back/shoulder"), "neck", to("under-sleeve", "back/under-sleeve"), "hem"),
+			oblong("back", "", 500, 200, 400, "shoulder", "neck", "under-sleeve", "hem"),
+		}, "Sew the shoulder seam: front/shoulder to back/shoulder.", "houlder seams"},
 		"the base of a bag": {[]string{
 			oblong("side", `data-cut="2"`, 0, 300, 400, "top", to("edge", "base/along"), to("under", "base/long"), "fold"),
 			oblong("base", "", 500, 400, 100, to("along", "side/edge"), to("x", "side/under"), to("long", "side/under"), to("y", "side/under")),

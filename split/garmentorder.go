@@ -197,7 +197,13 @@ func (g *garment) merged(order []int) (out []garmentStep) {
 // together reports whether a step is said in one sentence with the one before it.
 func (g *garment) together(before, i int) bool {
 	s, o := &g.steps[before], &g.steps[i]
-	if s.does != sewsBody || o.does != sewsBody || s.text != "" || o.text != "" || s.stage != o.stage || slices.Contains(o.needs, before) {
+	if s.does != sewsBody || o.does != sewsBody || s.text != "" || o.text != "" || s.stage != o.stage {
+		return false
+	}
+	if in := g.insets(o); s.stage == stageInset && len(in) > 0 && slices.Equal(g.insets(s), in) {
+		return true // all round it, whichever of its seams ends on another
+	}
+	if slices.Contains(o.needs, before) {
 		return false
 	}
 	switch s.stage {
@@ -303,7 +309,7 @@ var seamWords = []struct {
 	words []string
 }{
 	{stageShoulder, []string{"shoulder"}}, {stageRaglan, []string{"raglan"}}, {stageSleeve, []string{"armhole", "cap"}},
-	{stageSide, []string{"side", "underarm", "inseam", "outseam"}}, {stageCrotch, []string{"crotch"}},
+	{stageSide, []string{"side", "underarm", "under-sleeve", "under sleeve", "undersleeve", "inseam", "outseam"}}, {stageCrotch, []string{"crotch"}},
 	{stageNeck, []string{"neck"}}, {stageWaist, []string{"waist"}}, {stageWithin, []string{"yoke", "princess", "panel", "centre", "center"}},
 }
 
@@ -347,6 +353,9 @@ func (g *garment) stageOf(w allowance.Walked, trims []string, does doing) float6
 			}
 			return k.stage
 		}
+	}
+	if slices.ContainsFunc(refs, func(r piece.Ref) bool { return isGusset(r.Piece) }) {
+		return stageInset
 	}
 	along, across := 0, 0
 	for _, r := range refs {
