@@ -447,7 +447,8 @@ const better = 0.02
 // are sewn on one beside the other, as sleeves are, or in layers, as the two of
 // a collar are: then each meets the same seam again. The same holds for an edge
 // that a piece has twice. The more equal lengths decide which is meant, unless
-// the pattern says that the sides differ as they do one beside the other. In a row some
+// the pattern says that the sides differ as they do one beside the other: by that length,
+// not by that of the layers, as where two cuffs are each to take in a wide sleeve. In a row some
 // may be in layers and others not, as a yoke that is cut twice beside two fronts. One edge
 // to one as often cut is walked so unless another reading can be sewn: what is drawn wrong
 // is told as it was drawn. No reading lays on each other what cannot be layers.
@@ -466,7 +467,7 @@ func walkRow(a, b []*walkedEdge) Walked {
 		})
 	}
 	oneToOne := len(a) == 1 && len(b) == 1 && a[0].times() == b[0].times()
-	var best Walked
+	var best, inARow, inLayers Walked
 	for m, timesA := range ways {
 		for n, timesB := range ways {
 			if !layersCanBe(a, timesA, b, timesB) {
@@ -492,12 +493,23 @@ func walkRow(a, b []*walkedEdge) Walked {
 				best = w
 			}
 			if m == 0 && n == 0 && w.gathered() {
-				return w
+				inARow = w
+			} else if inARow.gathered() && w.gathered() && off(w) < off(inARow)-better && w.unusedEaseMM() < inARow.unusedEaseMM() {
+				inLayers = w
 			}
 		}
 	}
+	switch {
+	case inLayers.gathered() && !slices.ContainsFunc(slices.Concat(a, b), func(e *walkedEdge) bool { return e.ease.Share > 0 }):
+		return inLayers
+	case inARow.gathered():
+		return inARow
+	}
 	return best
 }
+
+// unusedEaseMM is how much more the sides may differ than they do, as the pattern says.
+func (w Walked) unusedEaseMM() float64 { return w.EaseMM - math.Abs(w.DifferenceMM()) }
 
 // layersCanBe reports whether edges that count less often in a seam than they are there,
 // measured by the one that counts most, may lie on each other so often.

@@ -225,6 +225,27 @@ func TestWalkGathersEveryCopyOnce(t *testing.T) {
 	}
 }
 
+// A length of ease tells by how much the sides differ, and so whether each of two
+// layers takes in the whole of a sleeve, or one lies beside the other.
+func TestWalkTellsLayersByTheirEase(t *testing.T) {
+	ref := func(p, e string) piece.Ref { return piece.Ref{Piece: p, Edge: e} }
+	for _, c := range []struct {
+		onCuffMM, onSleeveMM float64
+		cuffMM               float64
+	}{
+		{89, 0, 250}, {90, 0, 250}, {100, 0, 250}, {89, 89, 250}, {0, 89, 250},
+		{80.6, 0, 500}, {0, 161.2, 500}, // frills of two widths each
+	} {
+		cuff, wrist := straightEdge("top", 250, ref("sleeve", "wrist")), straightEdge("wrist", 338.8, ref("cuff", "top"))
+		cuff.Ease.MM, wrist.Ease.MM = c.onCuffMM, c.onSleeveMM
+		pieces := []*piece.Piece{sewn("sleeve", 2, wrist), sewn("cuff", 4, cuff)}
+		pieces[0].Mirrored, pieces[1].Mirrored = true, true
+		got := Walk(pieces)
+		require.Len(t, got, 1)
+		require.Equal(t, []float64{338.8, c.cuffMM}, []float64{got[0].AMM, got[0].BMM}, "%+v", c)
+	}
+}
+
 func TestWalkClosesDarts(t *testing.T) {
 	ref := func(p, e string) piece.Ref { return piece.Ref{Piece: p, Edge: e} }
 	front := sewn("front", 1, straightEdge("side", 220, ref("back", "side")))
