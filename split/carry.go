@@ -78,6 +78,7 @@ func NewCarry(copies, shut []*piece.Piece, lead, to string) (*Carry, error) {
 		return nil, fmt.Errorf("a seam of %s is to go as far as %s itself; name another piece", lead, to)
 	}
 	c.mates = newMates(c.outside())
+	c.mates.joinHalves()
 	for _, name := range []string{lead, to} {
 		if isFacing(name) {
 			return nil, fmt.Errorf("%s is a layer behind other pieces, and a line goes past it; name another piece", name)

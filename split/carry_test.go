@@ -122,6 +122,32 @@ func TestCarryToABindingOfThreeEdges(t *testing.T) {
 	require.NoError(t, err)
 }
 
+// At a centre seam, an edge that joins itself, a line goes on from the one half to the other.
+func TestCarryAcrossACentreSeam(t *testing.T) {
+	drawn, err := svg.Pattern(strings.NewReader(`<svg xmlns="http://www.w3.org/2000/svg" width="1000mm" height="1000mm" viewBox="0 0 1000 1000">
+		<g id="front"><path class="seam" d="M 0,0 H 400 V 500 H 0 Z"/><path class="edge side" data-joins="back/side" d="M 400,0 V 500"/><path class="edge side" data-joins="back/side" d="M 0,0 V 500"/><path class="grain" d="M 200,100 V 300"/></g>
+		<g id="back" data-cut="2" data-mirrored="true"><path class="seam" d="M 0,0 H 200 V 500 H 0 Z"/><path class="edge centre-back" data-joins="back/centre-back" d="M 200,0 V 500"/><path class="edge side" data-joins="front/side" d="M 0,0 V 500"/><path class="grain" d="M 100,100 V 300"/></g></svg>`), "halves.svg")
+	require.NoError(t, err)
+	copies := split.Copies(drawn)
+	require.Len(t, copies, 3)
+	for _, lead := range []string{"front", "back"} {
+		carry, err := split.NewCarry(copies, nil, lead, "")
+		require.NoError(t, err)
+		line, err := carry.At(split.Yoke{}, 200, split.Square)
+		require.NoError(t, err)
+		require.Len(t, line.Cuts, 3, lead)
+		var centre int
+		for _, m := range line.Meets {
+			require.Less(t, m.OffMM, 1e-6)
+			if m.Join[0] == (piece.Ref{Piece: "back", Edge: "centre-back"}) {
+				require.Equal(t, m.Join[0], m.Join[1])
+				centre++
+			}
+		}
+		require.Equal(t, 1, centre, lead)
+	}
+}
+
 // A line does not end at a join to what is cut already, or is never split.
 func TestCarryPastWhatIsNotSplit(t *testing.T) {
 	all := sample(t, "tshirt.svg")

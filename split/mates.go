@@ -361,7 +361,7 @@ func (m *mates) on(to edgeAt, from onEdge) (mm float64, ok bool) {
 	case inARow:
 		return 0, false
 	case a == b: // two copies that are sewn to each other
-		if p.Count != 2 && (p.SideCopy == 0 || p.SideCopy != q.SideCopy || p.Side == q.Side) {
+		if !areHalves(p, q) {
 			return 0, false
 		}
 	default:
@@ -371,6 +371,29 @@ func (m *mates) on(to edgeAt, from onEdge) (mm float64, ok bool) {
 	}
 	shut, ok := here.shut(from.mm)
 	return there.open((here.length - shut) / here.length * there.length), ok
+}
+
+// areHalves reports whether two copies of one piece are those that an edge which joins
+// itself is sewn between, as at a centre back.
+func areHalves(p, q *piece.Piece) bool {
+	return p != q && (p.Count == 2 || p.SideCopy != 0 && p.SideCopy == q.SideCopy && p.Side != q.Side)
+}
+
+// joinHalves pairs the edges of two copies of one piece that are sewn to each other there.
+func (m *mates) joinHalves() {
+	for i, p := range m.copies {
+		for k, e := range p.Outline {
+			from, self := edgeAt{i, k}, piece.Ref{Piece: p.Name, Edge: e.Name}
+			if e.Name == "" || !slices.Contains(e.Joins, self) {
+				continue
+			}
+			for _, to := range edgesOf(m.copies, self) {
+				if areHalves(p, m.copies[to.copy]) {
+					m.sewn[from] = append(m.sewn[from], sewn{0, m.closed(from).length, to, 0, m.closed(to).length})
+				}
+			}
+		}
+	}
 }
 
 // spansMoreShare is by how many times an edge is longer than one of two that it is sewn
