@@ -28,6 +28,12 @@ func (m *Made) lookOf(part int) string {
 	return strings.ToLower(m.Plan.Scraps[m.Parts[part].Leaf.Scrap].TheLook())
 }
 
+// What terms of a cost are called that tell of pairs and of looks that meet.
+const (
+	UnlikeCopies = "copies in unlike looks"
+	TwoLooks     = "two looks in a piece"
+)
+
 // LookTerms is what a plan costs for how its cloth looks.
 func LookTerms(m *Made) []Term {
 	if !m.Plan.LooksKnown() {
@@ -39,7 +45,7 @@ func LookTerms(m *Made) []Term {
 	}
 	out = append(out, m.brokenTerms()...)
 	for _, t := range m.unlikeCopies() {
-		add(pointsUnlike, "copies in unlike looks", "%s", t)
+		add(pointsUnlike, UnlikeCopies, "%s", t)
 	}
 	meets := map[string]bool{}
 	for _, pair := range meetings(m) {
@@ -54,7 +60,7 @@ func LookTerms(m *Made) []Term {
 		if len(looks) < 2 {
 			continue
 		}
-		add(pointsTwoLooks, "two looks in a piece", "seam %s joins %s", s.Name, strings.Join(looks, " and "))
+		add(pointsTwoLooks, TwoLooks, "seam %s joins %s", s.Name, strings.Join(looks, " and "))
 		for _, end := range s.Ends {
 			if len(end.Edge.Line) > 0 && len(end.Edge.Joins) > 0 && !meets[s.Name] {
 				add(pointsStops, "a block that stops", "seam %s ends at the %s, and no seam runs on there", s.Name, named(end.Edge.Name))

@@ -204,11 +204,34 @@ func withBestLooking(plans []*split.Made, keep int) []*split.Made {
 	switch {
 	case worst == m: // all look as well
 	case m == plans[0]:
-		m.BestLooking = "pairs are alike, and looks meet in as few places as in any other"
+		m.BestLooking = bestOfAll(m, plans)
 	default:
 		m.BestLooking = bestLooking(plans[0], m)
 	}
 	return plans
+}
+
+// bestOfAll says why the first of some plans looks best. That it does may come of one thing
+// that outweighs another, so of each only what holds is said.
+func bestOfAll(m *split.Made, plans []*split.Made) string {
+	count := func(of *split.Made, name string) (n int) {
+		for _, t := range split.LookTerms(of) {
+			n += btoi(t.Name == name)
+		}
+		return n
+	}
+	fewest := !slices.ContainsFunc(plans, func(o *split.Made) bool {
+		return count(o, split.TwoLooks) < count(m, split.TwoLooks)
+	})
+	switch alike := count(m, split.UnlikeCopies) == 0; {
+	case alike && fewest:
+		return "pairs are alike, and looks meet in as few places as in any other"
+	case alike:
+		return "pairs are alike"
+	case fewest:
+		return "looks meet in as few places as in any other; not all pairs are alike"
+	}
+	return fmt.Sprintf("its cost for how its cloth looks is the least, %.1f points", split.LookPoints(m))
 }
 
 // bestLooking says why a plan looks better than the first.

@@ -37,3 +37,28 @@ func TestFrontsMatchWhereTheyCan(t *testing.T) {
 	d.look(t.Context(), 0)
 	require.Zero(t, d.looksBest(0))
 }
+
+// Of two plans the one whose pairs are unlike may look better, where the other has more of
+// that. It is not said that its pairs are alike.
+func TestBestLookingSaysOnlyWhatHolds(t *testing.T) {
+	t.Parallel()
+	pieces := split.Copies([]*piece.Piece{counted(2, rectangle(t, "front", 300, 400)), counted(2, rectangle(t, "back", 300, 400))})
+	var scraps []*piece.Scrap
+	for _, look := range []string{"navy", "cream"} {
+		s := sheet(look, 1000, 1000)
+		s.Look = look
+		scraps = append(scraps, &s)
+	}
+	from := func(scraps4 ...int) *split.Made {
+		p := &split.Plan{Pieces: pieces, Scraps: scraps}
+		for _, s := range scraps4 {
+			p.Trees = append(p.Trees, &split.Tree{Scrap: s})
+		}
+		m, err := split.Make(p, 10)
+		require.NoError(t, err)
+		return m
+	}
+	why := func(plans ...*split.Made) string { return withBestLooking(plans, 3)[0].BestLooking }
+	require.Equal(t, "looks meet in as few places as in any other; not all pairs are alike", why(from(0, 1, 0, 0), from(0, 1, 0, 1)))
+	require.Equal(t, "pairs are alike, and looks meet in as few places as in any other", why(from(0, 0, 1, 1), from(0, 1, 0, 1)))
+}
