@@ -93,6 +93,19 @@ func TestLopsided(t *testing.T) {
 	require.Less(t, lopsided(inLight(mixedLight)), 1e-3)
 	require.Greater(t, lopsided(mixedLight), 0.002)
 	require.Greater(t, lopsided(inLight(mixedValues)), 0.002)
+	require.Less(t, unlikeSides(mixedValues), 1e-3)
+	require.Less(t, unlikeSides(inLight(mixedLight)), 1e-3)
+	require.Greater(t, unlikeSides(mixedLight), 0.003)
+	require.Greater(t, unlikeSides(inLight(mixedValues)), 0.003)
+
+	// One that was sharpened is far from what blur makes, and the same on both sides all the same.
+	var sharpened []float64
+	for u := -paperReachPx; u <= paperReachPx; u += paperStepPx {
+		sharpened = append(sharpened, 0.2+0.6*(1.5*0.5*math.Erfc(-u/math.Sqrt2)-0.5*0.5*math.Erfc(-u/1.6/math.Sqrt2)))
+	}
+	require.Greater(t, lopsided(sharpened), 0.005)
+	require.Less(t, unlikeSides(sharpened), 1e-3)
+	require.Greater(t, unlikeSides(inLight(sharpened)), 0.01)
 }
 
 // On any scale two places are as far apart as the light that they stand for.
