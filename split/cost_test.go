@@ -1,10 +1,12 @@
 package split_test
 
 import (
+	"strings"
 	"testing"
 
 	"eke/piece"
 	"eke/split"
+	"eke/split/plan"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
@@ -114,6 +116,11 @@ func TestMeetsItsNeighbour(t *testing.T) {
 		made, err := split.Make(&split.Plan{Pieces: []*piece.Piece{front, back}, Trees: []*split.Tree{tree, other}}, 10)
 		require.NoError(t, err)
 		require.InDelta(t, c.points, pointsFor(made, "meets its neighbour"), 1e-9, "%g mm off", c.off)
+		r := split.Record{Settings: plan.Settings{AllowanceMM: 10}, Drawn: []*piece.Piece{front, back}, Scraps: []*piece.Scrap{{Name: "sheet", Count: 1}}, Plans: []*split.Made{made}}
+		order := r.Document().Options[0].SewingOrder
+		for k, other := range []string{"B", "A"} {
+			require.Equal(t, c.points != 0, strings.HasSuffix(order[k], " Where it ends it meets seam "+other+"."), "%g mm off: %s", c.off, order[k])
+		}
 	}
 }
 

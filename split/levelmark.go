@@ -204,8 +204,8 @@ func (m *Made) levelNotch(l levelMark) plan.Notch {
 	return plan.Notch{At: plan.Point(l.at), For: l.edge, Count: 1, Toward: plan.Point(l.toward), Level: m.Seams[l.seam].Name}
 }
 
-// meetsMarks says which pieces have a mark for the ends of a seam, for the
-// sewing order; nothing where none has.
+// meetsMarks says which pieces have a mark for the ends of a seam, and which other seams
+// these meet, for the sewing order; nothing where none has.
 func (m *Made) meetsMarks(seam int, marks []levelMark) string {
 	var pieces []string
 	for _, l := range marks {
@@ -213,10 +213,21 @@ func (m *Made) meetsMarks(seam int, marks []levelMark) string {
 			pieces = append(pieces, name)
 		}
 	}
-	if len(pieces) == 0 {
+	var meets []string
+	if len(pieces) > 0 {
+		meets = append(meets, fmt.Sprintf("the mark %s on %s", m.Seams[seam].Name, strings.Join(pieces, " and ")))
+	}
+	for _, pair := range meetings(m) {
+		for k := range pair {
+			if one := "seam " + pair[1-k]; pair[k] == m.Seams[seam].Name && !slices.Contains(meets, one) {
+				meets = append(meets, one)
+			}
+		}
+	}
+	if len(meets) == 0 {
 		return ""
 	}
-	return fmt.Sprintf(" Where it ends it meets the mark %s on %s.", m.Seams[seam].Name, strings.Join(pieces, " and "))
+	return fmt.Sprintf(" Where it ends it meets %s.", strings.Join(meets, ", and "))
 }
 
 // unmarked says on which edges a seam ends where none of its marks shows on what they
