@@ -22,7 +22,7 @@ import (
 func sameWayNote(pieces []*piece.Piece, cloth []piece.Scrap, o search.Options) string {
 	var names []string
 	for _, p := range pieces {
-		if p.Count > 1 && !p.Mirrored && !p.Ready && !piece.HasTrimWord(p.Name, "binding") && !piece.HasTrimWord(p.Name, "bias") && !turnsOver(p, cloth, o) && !symmetrical(p) {
+		if p.Count > 1 && !p.Mirrored && !p.Ready && !piece.HasTrimWord(p.Name, "binding") && !piece.HasTrimWord(p.Name, "bias") && !turnsOver(p, cloth, o) && (!symmetrical(p) || hasSides(p)) {
 			names = append(names, p.Name)
 		}
 	}
@@ -53,14 +53,17 @@ func turnsOver(p *piece.Piece, cloth []piece.Scrap, o search.Options) bool {
 // symmetrical reports whether a piece is its own mirror image, about whatever line: turned
 // over, and turned round, it lies as it did.
 func symmetrical(p *piece.Piece) bool {
-	const (
-		offMM = 2.0 // drawn by hand
-		most  = 256 // points of the outline that are asked for
-	)
+	const offMM = 2.0 // drawn by hand
+	return p.Centre != nil || len(mirrors(p, offMM)) > 0
+}
+
+// mirrors are those that take a piece's outline to itself, but for offMM.
+func mirrors(p *piece.Piece, offMM float64) (out []curve.Matrix) {
+	const most = 256 // points of the outline that are asked for
 	path := p.Outline.Path()
 	points := path.Flatten(5)
-	if len(points) == 0 || p.Centre != nil {
-		return true
+	if len(points) == 0 {
+		return []curve.Matrix{curve.Identity}
 	}
 	ring := plane.Close(orb.Ring(points))
 	mid, _ := planar.CentroidArea(ring)
@@ -78,10 +81,10 @@ func symmetrical(p *piece.Piece) bool {
 			_, away := path.Nearest(m.Apply(q))
 			return away > offMM
 		}) {
-			return true
+			out = append(out, m)
 		}
 	}
-	return false
+	return out
 }
 
 // axes are the directions, in radians, of lines through the middle of an outline about
