@@ -246,23 +246,27 @@ func (o Outline) weld() {
 const cornerMM = 0.05
 
 // placeNotches puts each drawn notch on the edge it crosses or is nearest to.
-// A notch at a corner belongs to the edge that ends there.
-func (d *Draft) placeNotches(o Outline) error {
+// A notch at a corner belongs to the edge that ends there. Those that were drawn further
+// off their edge than its allowance explains are noted.
+func (d *Draft) placeNotches(o Outline) (notes []string, err error) {
 	whole := o.Path()
 	ruler := whole.Ruler()
 	length := ruler.Length()
 	var at []float64
 	for _, n := range d.Notches {
-		var along, away float64
+		var along, away, drawnMM float64
 		if len(n.Line) == 0 {
 			along, away = ruler.Nearest(n.Point)
 		} else if hits := curve.Crossings(whole, n.Line); len(hits) > 0 {
 			along, away = hits[0].OnP, 0
 		} else {
-			along, away = d.notchBeside(whole, ruler, n.Line)
+			along, away, drawnMM = d.notchBeside(whole, ruler, n.Line)
 		}
 		if away > notchMM {
-			return d.errorf(n.Element, fmt.Sprintf("the notch is %.1f mm off the outline", away), "draw it across the outline")
+			return nil, d.errorf(n.Element, fmt.Sprintf("the notch is %.1f mm off the outline", away), "draw it across the outline")
+		}
+		if e := edgeAt(o, along); drawnMM > math.Max(notchMM, slantShare*e.AllowanceMM) {
+			notes = append(notes, fmt.Sprintf("%s: a notch, %s, is drawn %.0f mm off the outline; it counts where it points: if that is not the place, draw it across the outline", d.Name, n.Element, drawnMM))
 		}
 		if along = math.Mod(along, length); along < cornerMM {
 			along += length
@@ -282,15 +286,28 @@ func (d *Draft) placeNotches(o Outline) error {
 			at[k] -= l
 		}
 	}
-	return nil
+	return notes, nil
 }
 
+// edgeAt is the edge so far along an outline.
+func edgeAt(o Outline, along float64) Edge {
+	for _, e := range o {
+		if along -= e.Line.Length(); along <= cornerMM {
+			return e
+		}
+	}
+	return o[len(o)-1]
+}
+
+// slantShare is how many times as far off an edge a notch may be that points at it along
+// its line as straight across.
+const slantShare = 1.5
+
 // notchBeside is where along the outline a notch is that was drawn beside it,
-// and how far off it. One that points straight at the outline, as a mark from
+// how far off it that counts, and how far off it was drawn. One that points straight at the outline, as a mark from
 // the cutting line does, is where it points; it may lie as far off as the
 // widest allowance, where others may lie notchMM off.
-func (d *Draft) notchBeside(whole curve.Path, ruler curve.Ruler, line curve.Path) (along, away float64) {
-	const slant = 1.5 // times as far off along the line as straight across
+func (d *Draft) notchBeside(whole curve.Path, ruler curve.Ruler, line curve.Path) (along, away, drawnMM float64) {
 	widest := d.allowance()
 	for _, e := range d.Edges {
 		widest = math.Max(widest, e.AllowanceMM)
@@ -302,15 +319,15 @@ func (d *Draft) notchBeside(whole curve.Path, ruler curve.Ruler, line curve.Path
 		end, dir = line.Start(), orb.Point{-first[0], -first[1]}
 		along, away = a, off
 	}
-	if away > math.Max(notchMM, slant*widest) {
-		return along, away
+	if away > math.Max(notchMM, slantShare*widest) {
+		return along, away, away
 	}
-	reach := slant*away + hairMM
+	reach := slantShare*away + hairMM
 	on := curve.Polyline(end, orb.Point{end[0] + reach*dir[0], end[1] + reach*dir[1]})
 	if hits := curve.Crossings(whole, on); len(hits) > 0 {
-		return hits[0].OnP, 0
+		return hits[0].OnP, 0, away
 	}
-	return along, away
+	return along, away, away
 }
 
 // pairNotches makes the notches of an edge of that length from the places

@@ -61,9 +61,10 @@ func Make(d Draft) (*Piece, error) {
 		return nil, err
 	}
 	p.Outline = cutIntoEdges(outline, stretches, d.allowance())
-	if err := d.placeNotches(p.Outline); err != nil {
+	if notes, err = d.placeNotches(p.Outline); err != nil {
 		return nil, err
 	}
+	p.Notes = append(p.Notes, notes...)
 	for _, n := range d.Notches {
 		if long := n.Line.Length(); long > longMM {
 			p.Notes = append(p.Notes, fmt.Sprintf("%s: a notch, %s, is a line of %.0f mm; it counts where the line first meets the outline: check both its ends", d.Name, n.Element, long))

@@ -298,6 +298,25 @@ func TestNotches(t *testing.T) {
 	}
 }
 
+// A notch drawn beyond what the allowance of its edge explains is noted: one edge of the
+// piece has a wide one, as a hem.
+func TestNotchesDrawnOff(t *testing.T) {
+	made := func(in DraftLine) []string {
+		p := made(t, rectangle(func(d *Draft) {
+			hem := edgeOf("hem", orb.Point{0, 200}, orb.Point{100, 200})
+			hem.AllowanceMM = 40
+			d.Edges, d.Notches = []DraftEdge{hem}, []DraftLine{in}
+		}))
+		return p.Notes
+	}
+	require.Equal(t, []string{"front: a notch, notch, is drawn 30 mm off the outline; it counts where it points: if that is not the place, draw it across the outline"},
+		made(line("notch", orb.Point{136, 60}, orb.Point{130, 60})))
+	require.Len(t, made(line("notch", orb.Point{62, 60}, orb.Point{70, 60})), 1, "within the piece")
+	require.Empty(t, made(line("notch", orb.Point{116, 60}, orb.Point{110, 60})), "from the cutting line")
+	require.Empty(t, made(line("notch", orb.Point{40, 240}, orb.Point{40, 232})), "from that of the hem")
+	require.Empty(t, made(line("notch", orb.Point{95, 60}, orb.Point{105, 60})), "across the outline")
+}
+
 func number(x float64) string {
 	return strconv.FormatFloat(math.Abs(math.Round(x*10)/10), 'f', -1, 64)
 }
