@@ -47,3 +47,16 @@ $`, r.stdout)
 	require.Equal(t, true, rows[1]["fits"])
 	require.Equal(t, true, rows[1]["allowed"])
 }
+
+// Wishes that a plan refuses are refused here, too.
+func TestFitChecksWishes(t *testing.T) {
+	dir := t.TempDir()
+	write(t, dir, "flag.svg", flag)
+	for w, said := range map[string]string{
+		"carry flga":        `the wish "carry flga": there is no piece "flga"; the pieces are flag`,
+		"prefer carry flga": `there is no piece "flga"`,
+		"match stripes":     "no scrap says how its stripes run",
+	} {
+		refused(t, dir, []string{"fit", "flag.svg", "--scrap", "linen: 50 x 50 cm", "--wish", w}, said)
+	}
+}

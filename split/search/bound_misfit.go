@@ -3,10 +3,12 @@ package search
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"eke/piece"
 	"eke/split"
 	"eke/split/fit"
+	"eke/split/wish"
 )
 
 // Misfit says how a whole piece lies on a scrap: by how much it hangs off
@@ -22,6 +24,9 @@ type Misfit struct {
 // Fit lays every piece, whole and alone, on every scrap. Like copies of a
 // piece or a scrap are asked once.
 func Fit(ctx context.Context, pieces []*piece.Piece, scraps []piece.Scrap, o Options) ([]Misfit, error) {
+	if err := checkShapes(pieces, scraps, o.withDefaults()); err != nil {
+		return nil, err
+	}
 	t := newTable(scraps, o.withDefaults())
 	var out []Misfit
 	for _, p := range pieces {
@@ -41,6 +46,31 @@ func Fit(ctx context.Context, pieces []*piece.Piece, scraps []piece.Scrap, o Opt
 		}
 	}
 	return out, nil
+}
+
+// checkShapes refuses wishes to carry a line or to match stripes that make no sense with
+// these pieces and scraps, as a plan would.
+func checkShapes(pieces []*piece.Piece, scraps []piece.Scrap, o Options) error {
+	o.Wishes = slices.Clone(o.Wishes)
+	for i, w := range o.Wishes {
+		o.Wishes[i] = wish.Plainly(w)
+	}
+	var cut, shut []*piece.Piece
+	for _, p := range split.Copies(pieces) {
+		if p.Ready || p.Optional {
+			shut = append(shut, p)
+		} else {
+			cut = append(cut, p)
+		}
+	}
+	if w, carries, err := carryWished(o); err != nil {
+		return err
+	} else if carries {
+		if _, err := split.NewCarry(cut, shut, w.Piece, w.To); err != nil {
+			return fmt.Errorf("the wish %q: %w", w, err)
+		}
+	}
+	return checkMatch(cut, scraps, o)
 }
 
 // unsound says why a piece cannot be laid on cloth.
