@@ -156,7 +156,10 @@ func (s *striper) run(ctx context.Context) *Result {
 	slices.SortStableFunc(found, func(a, b stripePlan) int {
 		return cmp.Or(a.breaks-b.breaks, a.skipped-b.skipped, cmp.Compare(math.Round(a.wasteMM2/2e4), math.Round(b.wasteMM2/2e4)), a.uprights-b.uprights)
 	})
+	late, cancel := outlasting(ctx, timeToLayTrue)
+	defer cancel()
 	for _, p := range found {
+		s.table.layTrue(late, p.made)
 		res.Plans = append(res.Plans, p.made)
 	}
 	if len(found) == 0 {

@@ -2,6 +2,7 @@ package search
 
 import (
 	"context"
+	"math"
 	"testing"
 	"time"
 
@@ -107,5 +108,23 @@ func TestATieBesideStripesComesFromOneScrap(t *testing.T) {
 		if p.Piece == "tie" {
 			require.Equal(t, "green", p.Scrap)
 		}
+	}
+}
+
+// Parts in stripes lie true to the grain where there is room to turn them.
+func TestStripesLieTrue(t *testing.T) {
+	t.Parallel()
+	front := outlined(t, "front", 1, orb.Point{0, 0}, orb.Point{400, 0}, orb.Point{420, 300}, orb.Point{10, 300})
+	pile := []piece.Scrap{sheet("navy", 600, 400), sheet("cream", 500, 300)}
+	for k := range pile {
+		pile[k].Look, pile[k].Count = pile[k].Name, 1
+	}
+	w, err := wish.Parse("stripes navy 100mm, cream 100mm")
+	require.NoError(t, err)
+	res, err := Run(t.Context(), []*piece.Piece{front}, pile, Options{MaxSeams: -1, AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Workers: 1, Seed: 1, Keep: 1, Wishes: []wish.Wish{w}})
+	require.NoError(t, err)
+	require.NotEmpty(t, res.Plans, "%+v", res.Unkept)
+	for _, p := range res.Plans[0].Parts {
+		require.Less(t, math.Abs(math.Remainder(p.Leaf.Placement.Deg, 180)), 1e-6, p.Name)
 	}
 }
