@@ -6,16 +6,19 @@ import (
 	"encoding/json"
 	"flag"
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"eke/piece"
 	"eke/piece/race"
 	"eke/piece/scraps"
 	"eke/split"
 	"eke/split/check"
+	"eke/split/fit"
 	"eke/split/plan"
 	"eke/split/search"
 	"eke/split/wish"
@@ -118,6 +121,37 @@ func TestARestIsSplitAnew(t *testing.T) {
 	again := goOn(t, now, cloth, []string{"panel-lower-left"}, nil)
 	require.Equal(t, names(now), names(again))
 	require.Equal(t, []string{"nothing: every part that is not cut yet lies where it lay"}, Changes(now, &now.Options[0], again, &again.Options[0]))
+}
+
+// Parts that lie in each other's places go back together, and one that lies elsewhere keeps
+// the name that it had.
+func TestPartsGoBackTogether(t *testing.T) {
+	t.Parallel()
+	const widthMM, lengthMM = 230, 720 // holds both, one above the other
+	cloth := pile(t, "cloth: 23 x 72 cm")
+	d := planned(t, pieces(t), cloth)
+	require.Equal(t, "band", d.Options[0].Parts[1].Name)
+	d.Options[0].Parts[1].Name = "band-middle-2"
+	s, err := Start(d, 0, pieces(t), cloth)
+	require.NoError(t, err)
+	p := *s.made.Plan
+	p.Trees = nil
+	for _, l := range s.made.Plan.Trees { // the whole layout turned half round
+		m := l.Was.Placement
+		deg := 180 + math.Atan2(m[1], m[0])*180/math.Pi
+		p.Trees = append(p.Trees, &split.Tree{Scrap: l.Scrap, Placement: fit.Placement{Deg: deg, DX: widthMM - m[4], DY: lengthMM - m[5]}})
+	}
+	w := &work{State: s, o: s.Options(options)}
+	f, err := w.found(&p, s.drawn)
+	require.NoError(t, err)
+	require.Equal(t, 2, f.moved)
+	require.Equal(t, "band", f.Plans[0].Parts[1].Name)
+	named := w.withNames(f)
+	require.Equal(t, "band-middle-2", named.Plans[0].Parts[1].Name)
+	require.Equal(t, f.Document().Options[0].Parts[1].Placement, named.Document().Options[0].Parts[1].Placement)
+	back := s.putBack(f, options, time.Now().Add(time.Minute))
+	require.Zero(t, back.moved)
+	require.Equal(t, "band-middle-2", back.Plans[0].Parts[1].Name)
 }
 
 // Where nothing is spoilt all stays where it lies; where cloth was saved of what is,
