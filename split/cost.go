@@ -199,6 +199,9 @@ func bulkAt(m *Made, seam int, end End) string {
 
 func onLevel(s *PiecingSeam, p *piece.Piece) bool {
 	for _, l := range p.Levels {
+		if d, ok := s.Way.(*Drawn); ok && plane.Distance(d.Path.Start(), l.Start()) <= meetsMM && plane.Distance(d.Path.End(), l.End()) <= meetsMM {
+			return true // a dart that it takes in moves its ends
+		}
 		if _, a := s.Line.Nearest(l.Start()); a > 3 {
 			if _, a = l.Nearest(s.Line.Start()); a > 3 {
 				continue

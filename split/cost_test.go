@@ -7,6 +7,7 @@ import (
 	"eke/piece"
 	"eke/split"
 	"eke/split/plan"
+	"eke/svg"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
@@ -228,5 +229,27 @@ func TestSeamsMeetOnlyAcrossASeamOfTheirCopies(t *testing.T) {
 			}
 			require.Equal(t, c.at > 0, met > 0)
 		})
+	}
+}
+
+// A curved level to the point of a side dart is welcome also where the dart is taken in, which
+// moves the seam's end.
+func TestACurvedLevelThatTakesInADartIsWelcome(t *testing.T) {
+	for level, want := range map[string]float64{"M -20,230 C 60,230 120,225 330,215": -3, "": 0} {
+		drawn := level
+		if drawn == "" {
+			drawn = "M -20,430 H 330"
+		}
+		pieces, err := svg.Pattern(strings.NewReader(`<svg xmlns="http://www.w3.org/2000/svg" width="1000mm" height="1000mm" viewBox="0 0 1000 1000"><g id="front"><path class="seam" d="M 0,0 H 300 V 500 H 0 Z"/><path class="dart" d="M 300,205 L 180,222 L 300,225"/><path class="level" d="`+drawn+`"/><path class="grain" d="M 60,100 V 300"/></g></svg>`), "p.svg")
+		require.NoError(t, err)
+		p := split.Copies(pieces)[0]
+		line, err := svg.Pattern(strings.NewReader(`<svg xmlns="http://www.w3.org/2000/svg" width="1000mm" height="1000mm" viewBox="0 0 1000 1000"><g id="front"><path class="seam" d="M 0,0 H 300 V 500 H 0 Z"/><path class="level" d="M -20,230 C 60,230 120,225 330,215"/><path class="grain" d="M 60,100 V 300"/></g></svg>`), "p.svg")
+		require.NoError(t, err)
+		tree := new(split.Tree)
+		require.NotZero(t, tree.ByHand(p, &split.Drawn{Path: line[0].Levels[0]}, 0, 25))
+		made, err := split.Make(&split.Plan{Pieces: []*piece.Piece{p}, Trees: []*split.Tree{tree}}, 10)
+		require.NoError(t, err)
+		require.Equal(t, -4.0, pointsFor(made, "darts taken in"))
+		require.Equal(t, want, pointsFor(made, "welcome level"))
 	}
 }
