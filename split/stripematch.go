@@ -63,7 +63,10 @@ type stripeSeam struct {
 	rank  int     // the order in which seams are settled
 	place string  // in words
 	share float64 // of the way along the seam, as the first edge runs
-	sign  float64 // -1 where the grain of one runs against that of the other
+	// By how much further along the second edge its notch lies than the mate of the first's,
+	// where they meet at a notch: who sews them lays notch to notch.
+	notchMM float64
+	sign    float64 // -1 where the grain of one runs against that of the other
 	// By how much further along its grain the point of the second edge lies than
 	// its mate, there; and over the whole seam.
 	byMM  float64
@@ -213,7 +216,8 @@ func (m *StripeMatch) measure(mates *mates, s *stripeSeam) bool {
 		s.share, s.place = s.lowerEnd(m, mates, n, crosses), "at its lower end"
 	}
 	if s.share < 0 {
-		s.share, s.place = s.notch(mates, crosses), "at a notch"
+		s.share, s.notchMM = s.notch(mates, crosses)
+		s.place = "at a notch"
 	}
 	if s.share < 0 {
 		s.share, s.place = 0.5, "half way"
@@ -242,10 +246,12 @@ func (m *StripeMatch) measure(mates *mates, s *stripeSeam) bool {
 	return true
 }
 
-// atShare is the two points sewn to each other a share of the way along the seam.
+// atShare is the two points sewn to each other a share of the way along the seam, with
+// its notches one on the other.
 func (s *stripeSeam) atShare(m *mates, share float64) (a, b onEdge) {
 	a = onEdge{s.from, m.closed(s.from).open(s.lo + share*(s.hi-s.lo))}
-	b = onEdge{s.to, m.closed(s.to).open(s.toHi - share*(s.toHi-s.toLo))}
+	to := m.closed(s.to)
+	b = onEdge{s.to, to.open(math.Max(0, math.Min(to.length, s.toHi-share*(s.toHi-s.toLo)+s.notchMM)))}
 	return a, b
 }
 
@@ -271,23 +277,27 @@ func (s *stripeSeam) lowerEnd(m *StripeMatch, mates *mates, n int, crosses func(
 }
 
 // notch is the place of two notches that meet, the nearest to the middle, -1 for
-// none.
-func (s *stripeSeam) notch(m *mates, crosses func(float64) float64) float64 {
+// none, and by how much further on the second of them lies than the mate of the first.
+func (s *stripeSeam) notch(m *mates, crosses func(float64) float64) (best, aside float64) {
 	const meetMM = 3.0
-	best := -1.0
+	best = -1
 	for _, n := range m.line(s.from).Notches {
 		mm, ok := m.closed(s.from).shut(n.AtMM)
 		share := (mm - s.lo) / (s.hi - s.lo)
-		if !ok || share < 0 || share > 1 || crosses(share) < leastCrossing {
+		if !ok || share < 0 || share > 1 || crosses(share) < leastCrossing || best >= 0 && math.Abs(share-0.5) >= math.Abs(best-0.5) {
 			continue
 		}
-		_, mate := s.atShare(m, share)
-		if slices.ContainsFunc(m.line(s.to).Notches, func(o piece.Notch) bool { return math.Abs(o.AtMM-mate.mm) <= meetMM }) &&
-			(best < 0 || math.Abs(share-0.5) < math.Abs(best-0.5)) {
-			best = share
+		its, nearest := s.toHi-share*(s.toHi-s.toLo), math.Inf(1)
+		for _, o := range m.line(s.to).Notches {
+			if at, ok := m.closed(s.to).shut(o.AtMM); ok && math.Abs(at-its) < math.Abs(nearest) {
+				nearest = at - its
+			}
+		}
+		if math.Abs(nearest) <= meetMM {
+			best, aside = share, nearest
 		}
 	}
-	return best
+	return best, aside
 }
 
 // holds is for how much of the seam the stripes meet that are so far off at its

@@ -67,6 +67,27 @@ func TestStripesMeetBelowADart(t *testing.T) {
 	require.Zero(t, NewStripeMatch(Copies([]*piece.Piece{front, back}), false, 30, []string{"hem"}, anyCloth).Seams())
 }
 
+// Stripes that meet at a notch do so where the notches are laid on each other, though the one
+// was drawn a little aside of where ease spread evenly would have it.
+func TestStripesMeetNotchToNotch(t *testing.T) {
+	const asideMM = 2.0
+	aside := asideMM * math.Sqrt2 / 2 // along each axis, for the edges slope by 45°
+	notch := func(x, y float64) []piece.DraftLine {
+		return []piece.DraftLine{{Line: curve.Polyline(orb.Point{x, y}, orb.Point{x - 4, y + 4})}}
+	}
+	front := stripedPanel(t, piece.Draft{Name: "front", Notches: notch(220, 120)},
+		[]orb.Point{{0, 0}, {100, 0}, {300, 200}, {300, 500}, {0, 500}}, []string{"top", "armhole", "side", "hem", "other"}, map[string]piece.Ref{"armhole": {Piece: "sleeve", Edge: "cap"}})
+	sleeve := stripedPanel(t, piece.Draft{Name: "sleeve", Notches: []piece.DraftLine{{Line: curve.Polyline(orb.Point{80 - aside, 120 + aside}, orb.Point{84 - aside, 124 + aside})}}},
+		[]orb.Point{{200, 0}, {300, 0}, {300, 500}, {0, 500}, {0, 200}}, []string{"top", "other", "hem", "side", "cap"}, nil)
+	m := NewStripeMatch(Copies([]*piece.Piece{front, sleeve}), false, 30, []string{"armhole"}, anyCloth)
+	require.Equal(t, 1, m.Seams())
+	require.Equal(t, "at a notch", m.seams[0].place)
+	c := m.Choices(5)[2]
+	// A stripe at the one notch is a stripe at the other.
+	require.InDelta(t, 0, math.Remainder((m.At(0, c)-120)-(m.At(1, c)-120-aside), 30), 0.01)
+	require.InDelta(t, 0, m.off(m.seams[0], c), 1e-6)
+}
+
 // What is cut from plain cloth alone has no stripes to meet, and a stand is left out by
 // its name.
 func TestStripesOfOtherCloth(t *testing.T) {

@@ -212,7 +212,10 @@ func (p *matchProof) seamTold(s *plan.StripeSeam) {
 			return
 		}
 	}
-	const sewnMM = 0.5
+	sewnMM := 0.5
+	if p.notched(e[0], s.At[0]) && p.notched(e[1], s.At[1]) {
+		sewnMM = notchesMeetMM
+	}
 	if !slices.ContainsFunc(p.sewnPlaces(e[0], mm[0], e[1]), func(its float64) bool { return math.Abs(its-mm[1]) <= sewnMM }) {
 		p.fail(f, "the points %.1f mm and %.1f mm along them are not sewn to each other", mm[0], mm[1])
 		return
@@ -250,6 +253,14 @@ func (p *matchProof) seamTold(s *plan.StripeSeam) {
 	if s.Meet && hi-lo < s.HoldsMM-2*everyMM-1 {
 		p.fail(f, "they are said to meet for %.0f mm beside the place where they are %.2f mm off, and do for %.0f", s.HoldsMM, s.OffMM, hi-lo)
 	}
+}
+
+// notchesMeetMM is how far apart two notches may be along a seam that are laid on each other.
+const notchesMeetMM = 3.0
+
+// notched reports whether a point of an edge is at a notch of its piece.
+func (p *matchProof) notched(e seamEdge, at point) bool {
+	return slices.ContainsFunc(e.piece.Notches, func(n plan.Notch) bool { return distance(n.At, at) <= markMM })
 }
 
 // perMM is how far the mate goes for each mm along the first edge.
