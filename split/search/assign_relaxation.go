@@ -46,8 +46,12 @@ func (r *relaxation) start(k int) []float64 {
 }
 
 // minStarts is how many starts are made before a component counts as hopeless. It
-// is more where areas say nothing of some cut, or of one side of it only.
+// is more where areas say nothing of some cut, or of one side of it only, and where
+// they leave open how two cuts between the same bins share out what they move.
 func (r *relaxation) minStarts() int {
+	if len(r.cuts) >= len(r.parts) {
+		return 4
+	}
 	for _, on := range r.onSide {
 		if len(minus(on[0], on[1])) == 0 || len(minus(on[1], on[0])) == 0 {
 			return 4

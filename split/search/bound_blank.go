@@ -21,7 +21,7 @@ type blank struct {
 	key        string
 	piece      *piece.Piece
 	cut        orb.Ring
-	simplified orb.Ring // the same with few vertices
+	simplified orb.Ring // the same with few vertices; of a part, the lower-bound part
 	shape      *fit.Shape
 	area       float64
 	length     float64 // extents of the cutting line along and across the grain
@@ -156,7 +156,7 @@ func (t *table) cutPart(b *blank, w split.Way, level float64, near bool) *blank 
 type halved struct {
 	of                  *blank
 	way                 split.Way
-	level               float64
+	level, allowanceMM  float64
 	nearPiece, farPiece *piece.Piece
 	near, far           piece.Outline
 }
@@ -167,7 +167,7 @@ func (t *table) cut(b *blank, w split.Way, level float64) (c halved, ok bool) {
 	if err != nil {
 		return halved{}, false
 	}
-	c = halved{of: b, way: w, level: level, near: near, far: far}
+	c = halved{of: b, way: w, level: level, allowanceMM: t.options.AllowanceMM, near: near, far: far}
 	c.nearPiece, c.farPiece = split.Divide(b.piece, b.Outline, seam, "?")
 	return c, true
 }
@@ -181,6 +181,9 @@ func (c *halved) part(near bool) *blank {
 	part := newBlank(p.Tied(), outline, fmt.Sprintf("%s|%s@%.4f%s", c.of.key, wayID(c.way), c.level, side))
 	if part != nil {
 		part.parent, part.by, part.near = c.of, c.way, near
+		// Where this cut slides on, the corners of its allowance are others.
+		end := c.of.lowerBoundLevel(c.way, near, c.level, c.allowanceMM/2)
+		part.simplified = split.Half(c.of.simplified, c.way.Line(c.of.Body, end), near)
 	}
 	return part
 }

@@ -5,8 +5,11 @@ import (
 	"testing"
 
 	"eke/piece"
+	"eke/piece/plane"
 	"eke/split"
 
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 )
@@ -86,6 +89,42 @@ func TestMiddleReachOfARectangle(t *testing.T) {
 				require.True(t, ok, wayID(way))
 				require.LessOrEqual(t, level, want, wayID(way))
 				require.GreaterOrEqual(t, level, math.Max(split.LeastPartMM, want-allowance-1)-coarseLevelMM, wayID(way))
+			}
+		}
+	})
+}
+
+// What a first cut leaves is less the further it runs. So where the bound of a second cut
+// is asked for what is left, it may take no more cloth than what is left of any cut before
+// it: not even the corners of the first cut's allowance, which are others at each level.
+func TestLessIsLeftByACutFurtherOn(t *testing.T) {
+	t.Parallel()
+	o := Options{AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Seed: 1, Rules: []piece.Rule{}}.withDefaults()
+	table := newTable(nil, o)
+	blanks := drawn(t, table)
+	rapid.Check(t, func(t *rapid.T) {
+		b := rapid.SampledFrom(blanks).Draw(t, "blank")
+		w := rapid.SampledFrom([]split.Way{split.Yoke{}, split.Panel{}}).Draw(t, "way")
+		spans := b.spansOf(w)
+		if len(spans) == 0 {
+			t.Skip("not cut so")
+		}
+		near := rapid.Bool().Draw(t, "near is cut off")
+		level := rapid.Float64Range(spans[0].Lo, spans[len(spans)-1].Hi)
+		at, on := level.Draw(t, "level"), level.Draw(t, "further on")
+		// Beyond the first cut's allowance, of which the bound counts half.
+		if least := o.AllowanceMM; near && on < at+least || !near && on > at-least || !split.In(spans, at) || !split.In(spans, on) {
+			t.Skip("not further on")
+		}
+		left, less := table.cutPart(b, w, at, !near), table.cutPart(b, w, on, !near)
+		if left == nil || less == nil {
+			t.Skip("not cut in two sound parts")
+		}
+		const mm = simplifyMM + 0.05
+		line := orb.LineString(plane.Close(left.cut))
+		for _, p := range less.simplified {
+			if !planar.RingContains(plane.Close(left.cut), p) {
+				require.LessOrEqual(t, planar.DistanceFrom(line, p), mm, "%s cut by %s at %.1f and %.1f, at %.1f", b.key, wayID(w), at, on, p)
 			}
 		}
 	})

@@ -114,13 +114,24 @@ func TestPuzzlesWithRoomToSpare(t *testing.T) {
 // wide budget or one with ranges of first cuts: after a first cut as far down as its
 // scrap allows there is no level left for the next one. The others want lower-bound
 // parts packed from several starts, or more attempts at the levels of a component; the
-// last one, whose line is known to within a few millimetres, each scrap in turn.
+// fourth, whose line is known to within a few millimetres, each scrap in turn. The fifth
+// has two pieces cut in two on the same two scraps, of which areas tell only what both
+// lines share out together. In the last a part lies between two cuts of a sleeve's cap,
+// where the corners of the first one's allowance change with its level.
 func TestTightPuzzles(t *testing.T) {
 	t.Parallel()
 	if race.On {
 		t.Skip("one worker's search takes long here, and nothing of its own runs side by side")
 	}
-	for _, seed := range []uint64{677, 632, 641, 1154} {
-		require.True(t, solved(t, seed, puzzle.Rules{Garment: "vest", Seams: 1 + int(seed%4), SlackMM: 2, Share: 0.4, Decoys: 3, GapMM: 3, TurnDeg: 2}, 2*time.Minute), "seed %d", seed)
+	for _, c := range []struct {
+		seed    uint64
+		garment string
+		slackMM float64
+	}{
+		{677, "vest", 2}, {632, "vest", 2}, {641, "vest", 2}, {1154, "vest", 2},
+		{1714, "raglan", 10}, {1023, "t-shirt", 2},
+	} {
+		r := puzzle.Rules{Garment: c.garment, Seams: 1 + int(c.seed%4), SlackMM: c.slackMM, Share: 0.4, Decoys: 3, GapMM: 3, TurnDeg: 2}
+		require.True(t, solved(t, c.seed, r, 2*time.Minute), "seed %d", c.seed)
 	}
 }
