@@ -194,6 +194,23 @@ func TestMoveInvariants(t *testing.T) {
 	})
 }
 
+// A piece cut on the fold stays the same on both sides, though the edges between which a strip
+// changes sides differ a little in length.
+func TestMoveKeepsAFoldedPieceEven(t *testing.T) {
+	drawn, err := svg.Pattern(strings.NewReader(`<svg xmlns="http://www.w3.org/2000/svg" width="1000mm" height="1000mm" viewBox="0 0 1000 1000">
+		<g id="gore"><path class="seam" d="M 0,0 L 60,0 L 150,700 L 0,700 Z"/><path class="fold" d="M 0,0 V 700"/><path class="grain" d="M 30,100 V 500"/><path class="edge waist" d="M 0,0 H 60"/><path class="edge hem" d="M 150,700 H 0"/><path class="edge panel" data-joins="side/panel" d="M 60,0 L 150,700"/></g>
+		<g id="side" data-cut="2" data-mirrored="true"><path class="seam" d="M 490,0 L 700,0 L 700,700.9 L 400,700.9 Z"/><path class="grain" d="M 600,100 V 500"/><path class="edge waist" d="M 490,0 H 700"/><path class="edge hem" d="M 700,700.9 H 400"/><path class="edge panel" data-joins="gore/panel" d="M 490,0 L 400,700.9"/></g></svg>`), "skirt.svg")
+	require.NoError(t, err)
+	for _, stays := range []string{"", "waist", "hem"} {
+		now, err := split.Move{From: ref("side", "panel"), To: ref("gore", "panel"), ByMM: 40, Stays: stays}.Apply(split.Copies(drawn))
+		require.NoError(t, err, stays)
+		ring := only(now, "gore")[0].Outline.Ring()
+		for _, q := range ring { // the fold is at 0
+			require.Less(t, plane.ToRing(ring, orb.Point{-q[0], q[1]}), 0.01, "%s: %v", stays, q)
+		}
+	}
+}
+
 // panel is 200 mm wide, with its right (or left) edge bowed to the right.
 func panel(t tester, name, other string, x, length, bow, slant, notch float64) *piece.Piece {
 	top, bottom := orb.Point{x, 0}, orb.Point{x, length}

@@ -54,6 +54,7 @@ func (t *transfer) run(stays string) error {
 	if err := t.alike(e, f); err != nil {
 		return err
 	}
+	lay := laidOn(e.Line, f.Line, 0.5)
 	notches, err := together(e, f)
 	if err != nil {
 		return err
@@ -62,9 +63,9 @@ func (t *transfer) run(stays string) error {
 	switch {
 	case stays == "":
 	case stays == before.Name && stays != after.Name:
-		from = 0
+		from, lay = 0, laidOn(e.Line, f.Line, 0)
 	case stays == after.Name && stays != before.Name:
-		to = 0
+		to, lay = 0, laidOn(e.Line, f.Line, 1)
 	default:
 		return fmt.Errorf("beside it lie the edges %q and %q, and %q is not the one of them", before.Name, after.Name, stays)
 	}
@@ -101,7 +102,7 @@ func (t *transfer) run(stays string) error {
 	if _, crosses := piece.SelfCrossing(t.rest.Ring()); crosses {
 		return fmt.Errorf("what is left of %s would cross itself", t.giver.Name)
 	}
-	t.sew(strip, curve.Align(e.Line.Start(), e.Line.End(), f.Line.End(), f.Line.Start()), plane.SignedArea(o.Ring())-plane.SignedArea(t.rest.Ring()))
+	t.sew(strip, lay, plane.SignedArea(o.Ring())-plane.SignedArea(t.rest.Ring()))
 	if _, crosses := piece.SelfCrossing(t.grown.Ring()); crosses {
 		return fmt.Errorf("the strip would lie over %s", t.taker.Name)
 	}
@@ -194,7 +195,7 @@ func (t *transfer) sew(strip piece.Outline, m curve.Matrix, area float64) {
 	for range 4 {
 		laid := strip.Transform(m.Then(curve.Shift(shift*out[0], shift*out[1])))
 		grown := append(append(append(piece.Outline{}, o[:t.f]...), laid...), o[t.f+1:]...)
-		t.grown = keeping(grown, t.newF)
+		t.grown = keeping(grown, t.f, t.newF)
 		short := area - (plane.SignedArea(t.grown.Ring()) - plane.SignedArea(o.Ring()))
 		if math.Abs(short) < 0.5 {
 			break
@@ -203,14 +204,15 @@ func (t *transfer) sew(strip piece.Outline, m curve.Matrix, area float64) {
 	}
 }
 
-// keeping is the edges made to meet exactly, the k-th left as it is.
-func keeping(o piece.Outline, k int) piece.Outline {
+// keeping is the edges made to meet exactly, the k-th left as it is, and those of the taker
+// where the strip, which begins with the first-th, meets them.
+func keeping(o piece.Outline, first, k int) piece.Outline {
 	for i := range o {
 		o[i].Line = append(curve.Path{}, o[i].Line...)
 	}
 	for i := range o {
 		end, start := &o[i].Line[len(o[i].Line)-1].P1, &o[(i+1)%len(o)].Line[0].P0
-		if i == k {
+		if next := (i + 1) % len(o); i == k || next == first && next != k {
 			*start = *end
 		} else {
 			*end = *start
@@ -241,7 +243,7 @@ func (t *transfer) alike(e, f piece.Edge) error {
 	if off := math.Abs(e.Line.Length() - f.Line.Length()); off > alikeMM {
 		return fmt.Errorf("their lengths differ by %.1f mm", off)
 	}
-	laid := e.Line.Transform(curve.Align(e.Line.Start(), e.Line.End(), f.Line.End(), f.Line.Start()))
+	laid := e.Line.Transform(laidOn(e.Line, f.Line, 0.5))
 	for _, q := range laid.Flatten(curve.FlattenMM) {
 		_, away := f.Line.Nearest(q)
 		t.differMM = math.Max(t.differMM, away)
@@ -250,6 +252,16 @@ func (t *transfer) alike(e, f piece.Edge) error {
 		return fmt.Errorf("they bend unlike, and lie up to %.1f mm apart", t.differMM)
 	}
 	return nil
+}
+
+// laidOn lays an edge on the one that it is sewn to, which runs against it, so that they meet
+// a share of the way along it: at the end that stays, or half way, so that of two edges that
+// differ a little in length a piece and its mirror image get the same.
+func laidOn(e, f curve.Path, share float64) curve.Matrix {
+	m := curve.Align(e.Start(), e.End(), f.End(), f.Start())
+	meet := plane.Lerp(f.End(), f.Start(), share)
+	at := m.Apply(plane.Lerp(e.Start(), e.End(), share))
+	return m.Then(curve.Shift(meet[0]-at[0], meet[1]-at[1]))
 }
 
 // together are the notches of two joined edges, along the first: those that
