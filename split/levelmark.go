@@ -167,17 +167,64 @@ func (m *Made) sewnTo(copy int, e piece.Edge) []edgeAt {
 		return nil
 	}
 	var out []edgeAt
+	here := piece.Ref{Piece: copies[copy].Name, Edge: e.Name}
 	for _, j := range e.Joins {
-		from, to := edgesOf(copies, piece.Ref{Piece: copies[copy].Name, Edge: e.Name}), edgesOf(copies, j)
-		if j.Piece == copies[copy].Name {
-			continue
+		from, to := edgesOf(copies, here), edgesOf(copies, j)
+		var pairs [][2]edgeAt
+		switch {
+		case j == here: // a left copy to the right one
+			if len(to) == 2 && to[0].copy != to[1].copy {
+				pairs = [][2]edgeAt{{to[0], to[1]}, {to[1], to[0]}}
+			}
+		case j.Piece == here.Piece:
+		case len(from) == len(to):
+			pairs = meeting(copies, from, to)
+		default:
+			pairs = m.meetingLayers(from, to)
 		}
-		for _, pair := range meeting(copies, from, to) {
+		for _, pair := range pairs {
 			f := copies[pair[1].copy].Outline[pair[1].edge]
 			if pair[0] == at && evenly(f.Line.Length(), e.Line.Length()) && !opensOn(copies[pair[1].copy], f) {
 				out = append(out, pair[1])
 			}
 		}
+	}
+	return out
+}
+
+// meetingLayers are the edges that meet where one of two pieces that are sewn to each
+// other alone is cut in layers, each of them with as many edges as the other has, as both
+// of a yoke; and those of meeting where neither is.
+func (m *Made) meetingLayers(from, to []edgeAt) [][2]edgeAt {
+	copies := m.Plan.Pieces
+	byCopy := func(of []edgeAt) (out [][]edgeAt) {
+		for i, at := range of {
+			if i == 0 || of[i-1].copy != at.copy {
+				out = append(out, nil)
+			}
+			out[len(out)-1] = append(out[len(out)-1], at)
+		}
+		return out
+	}
+	alone := func(of []edgeAt) bool {
+		return len(of) > 0 && len(copies[of[0].copy].Outline[of[0].edge].Joins) == 1
+	}
+	layers := func(of, other []edgeAt) [][]edgeAt {
+		groups := byCopy(of)
+		if len(other) < 2 || !alone(of) || !alone(other) || copies[of[0].copy].Mirrored || slices.ContainsFunc(groups, func(g []edgeAt) bool { return len(g) != len(other) }) {
+			return nil
+		}
+		return groups
+	}
+	var out [][2]edgeAt
+	for _, layer := range layers(to, from) {
+		out = append(out, meeting(copies, from, layer)...)
+	}
+	for _, layer := range layers(from, to) {
+		out = append(out, meeting(copies, layer, to)...)
+	}
+	if len(out) == 0 {
+		return meeting(copies, from, to)
 	}
 	return out
 }

@@ -185,6 +185,56 @@ func TestLevelMarksOfUnlikeFronts(t *testing.T) {
 	}
 }
 
+// A seam that ends on the centre back is marked on the other back, to which the edge is
+// sewn, as far down.
+func TestLevelMarksOfAnEdgeSewnToItself(t *testing.T) {
+	pieces, err := svg.Pattern(strings.NewReader(`<svg xmlns="http://www.w3.org/2000/svg" width="1000mm" height="1000mm" viewBox="0 0 1000 1000">`+
+		`<g id="back" data-cut="2" data-mirrored="yes"><path class="seam" d="M 20,0 H 200 V 400 H 0 Z"/><path class="grain" d="M 50,50 v 100"/><path class="edge centre-back" data-joins="back/centre-back" d="M 0,400 L 20,0"/></g></svg>`), "p.svg")
+	require.NoError(t, err)
+	copies := split.Copies(pieces)
+	plan := cutting(copies, "", nil)
+	byHand(t, split.Yoke{}, below(300))(copies[0], plan.Trees[0])
+	_, d := proved(t, plan, copies)
+	o := &d.Options[0]
+	marks := levels(o, "back")
+	require.Len(t, marks, 3, "both parts of the one back, and the other")
+	for _, n := range marks {
+		require.Equal(t, "centre-back", n.For)
+		require.InDelta(t, 300, n.At[1], 0.01)
+	}
+	require.Contains(t, o.SewingOrder[0], "it meets the mark A on "+copies[1].ID()+".")
+}
+
+// A panel line in a front that is sewn to both layers of a yoke is marked on each of them,
+// on the side on which it is worn; and one in a layer on the front.
+func TestLevelMarksOfLayers(t *testing.T) {
+	pieces, err := svg.Pattern(strings.NewReader(`<svg xmlns="http://www.w3.org/2000/svg" width="2000mm" height="1000mm" viewBox="0 0 2000 1000">`+
+		`<g id="front" data-cut="2" data-mirrored="yes"><path class="seam" d="M 0,80 L 70,0 L 220,40 V 500 H 0 Z"/><path class="grain" d="M 50,100 v 100"/><path class="edge shoulder" data-joins="yoke/front-edge" d="M 70,0 L 220,40"/><path class="edge centre-front" d="M 0,500 V 80"/></g>`+
+		`<g id="yoke" data-cut="2"><path class="seam" d="M 600,20 L 670,0 L 820,40 V 150 H 600 Z"/><path class="fold" d="M 600,20 V 150"/><path class="grain" d="M 620,50 v 50"/><path class="edge front-edge" d="M 670,0 L 820,40"/></g></svg>`), "p.svg")
+	require.NoError(t, err)
+	copies := split.Copies(pieces)
+	one := func(name string, at func(*split.Body) float64) *plan.Option {
+		p, done := cutting(copies, "", nil), false
+		for k, c := range copies {
+			if c.Name == name && !done {
+				byHand(t, split.Panel{}, at)(c, p.Trees[k])
+				done = true
+			}
+		}
+		_, d := proved(t, p, copies)
+		return &d.Options[0]
+	}
+	o := one("front", func(b *split.Body) float64 { return b.Lo[0] + 130 })
+	require.Len(t, levels(o, "front"), 2)
+	marks := levels(o, "yoke")
+	require.Len(t, marks, 2)
+	require.Equal(t, marks[0].At, marks[1].At, "one on each layer, on the same side")
+	require.Contains(t, o.SewingOrder[0], "it meets the mark A on yoke 1 and yoke 2.")
+
+	o = one("yoke", func(b *split.Body) float64 { return split.CentreOf(b) + 130 })
+	require.Len(t, levels(o, "front"), 1)
+}
+
 // A panel line in the shoulder is marked on the same shoulder of the back, as
 // far from the neck, and not on the other.
 func TestLevelMarksPairTheEdgesThatMeet(t *testing.T) {
