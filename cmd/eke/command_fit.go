@@ -50,6 +50,9 @@ grain, then across it.`,
 			progress := startProgress(cmd.ErrOrStderr(), 0, false)
 			misfits, err := search.Fit(cmd.Context(), pieces, cloth, o)
 			progress.done()
+			if err != nil && cmd.Context().Err() == nil {
+				return err
+			}
 			if err != nil {
 				return fmt.Errorf("stopped before it was done: %w", err)
 			}

@@ -53,7 +53,7 @@ func TestFitChecksWishes(t *testing.T) {
 	dir := t.TempDir()
 	write(t, dir, "flag.svg", flag)
 	for w, said := range map[string]string{
-		"carry flga":        `the wish "carry flga": there is no piece "flga"; the pieces are flag`,
+		"carry flga":        `eke: the wish "carry flga": there is no piece "flga"; the pieces are flag`,
 		"prefer carry flga": `there is no piece "flga"`,
 		"match stripes":     "no scrap says how its stripes run",
 	} {
