@@ -114,6 +114,7 @@ func (f *planFlags) validate() error {
 }
 
 func (f *planFlags) run(cmd *cobra.Command, args []string) error {
+	defer job.RoomyHeap()()
 	if err := errors.Join(f.validate(), f.needLining(cmd), f.needAfter(cmd)); err != nil {
 		return err
 	}

@@ -14,6 +14,7 @@ import (
 	"strings"
 	"time"
 
+	"eke/cmd/job"
 	"eke/split/search/puzzle"
 )
 
@@ -30,12 +31,16 @@ type benchmark struct {
 	values map[string]float64
 }
 
-// goTest runs go test with these arguments and reads what is told.
+// goTest runs go test with these arguments, and the heap of eke plan, and reads what is
+// told.
 func goTest(ctx context.Context, log io.Writer, most time.Duration, args ...string) (told, error) {
 	args = append([]string{"test", "-json", "-v", "-count=1", "-timeout", most.String()}, args...)
 	fmt.Fprintln(log, "  go", strings.Join(args, " "))
 	cmd := exec.CommandContext(ctx, "go", args...)
 	cmd.Stderr = os.Stderr
+	if os.Getenv("GOGC") == "" {
+		cmd.Env = append(os.Environ(), fmt.Sprintf("GOGC=%d", job.HeapPercent))
+	}
 	out, err := cmd.StdoutPipe()
 	if err != nil {
 		return told{}, err
