@@ -33,7 +33,7 @@ type budget struct {
 	// out most of what it asks.
 	growth float64
 	// How many times less work it must promise to come before another: what the first
-	// three have not found, the later ones seldom do.
+	// four have not found, the later ones seldom do.
 	bias float64
 }
 
@@ -58,12 +58,15 @@ func (b budget) quarter() budget {
 }
 
 // budgets are the tiers, from bins that fill loosely to bins that are full, and
-// ever more thorough.
+// ever more thorough. The fourth lets bins get full and is thorough in nothing else: with
+// the right bins given, the third finds three plans in four that fill their scraps to
+// 2 mm, and the fourth nineteen in twenty, in half the time that the fifth takes.
 var budgets = []budget{
 	{tries: 4000, poses: 3000, attempts: 1, lowerPoses: fewLowerPoses, fillMargin: 0.03, perCopy: 2, growth: 1, bias: 1},
 	{tries: 15000, poses: 6000, attempts: 2, lowerPoses: fewLowerPoses, fillMargin: 0.08, perCopy: 2, ranges: 6, emptiestFirst: true, restarts: 2, growth: 2, bias: 1},
 	{tries: 60000, poses: 6000, attempts: 2, lowerPoses: fewLowerPoses, fillMargin: 0.11, perCopy: 2, sharedOnly: true, ranges: 6, restarts: 4, growth: 0.5, bias: 1},
-	{tries: 60000, poses: 6000, attempts: 4, lowerPoses: fewLowerPoses, lowerStarts: lowerStarts, fillMargin: 0.2, perCopy: 2, sharedOnly: true, ranges: 6, emptiestFirst: true, restarts: 6, growth: 3, bias: 2},
+	{tries: 60000, poses: 6000, attempts: 2, lowerPoses: fewLowerPoses, fillMargin: 0.2, perCopy: 2, sharedOnly: true, ranges: 6, restarts: 4, growth: 2, bias: 1},
+	{tries: 60000, poses: 6000, attempts: 6, lowerPoses: fewLowerPoses, lowerStarts: lowerStarts, fillMargin: 0.2, perCopy: 2, sharedOnly: true, ranges: 6, emptiestFirst: true, restarts: 6, growth: 2, bias: 2},
 	{tries: 60000, poses: 15000, attempts: 6, lowerStarts: lowerStarts, fillMargin: 0.14, perCopy: maxCuts, nonStraight: true, sharedOnly: true, ranges: 4, growth: 2.5, bias: 40},
 	{tries: 300000, poses: 40000, attempts: 16, lowerPoses: 5000, lowerStarts: lowerStarts, fillMargin: 1, perCopy: maxCuts, nonStraight: true, sharedOnly: true, ranges: 4, emptiestFirst: true, growth: 3, bias: 40},
 }

@@ -69,7 +69,7 @@ func TestScheduleGoesOnWithWhatIsPaused(t *testing.T) {
 	next, _ = s.next(4, true)
 	require.Equal(t, third, next)
 	s.record(third, 100_000, false) // a million in all
-	require.EqualValues(t, 2*3*1_000_000/4, s.may(turn{seams: 1, tier: 3}))
+	require.EqualValues(t, 2*2*1_000_000/4, s.may(turn{seams: 1, tier: 3}))
 }
 
 // What has had all its budgets stays closed, however often the first budget at one seam
@@ -136,7 +136,7 @@ func TestOneSeamSoonNeedNotBeStraight(t *testing.T) {
 
 // By how much seams must be moved for pairs of bins is asked late, for it is dear, and once.
 func TestScheduleAsksForPairsLate(t *testing.T) {
-	for work, before := range map[float64]int{0: 3, 60_000: 9} {
+	for work, before := range map[float64]int{0: 3, 60_000: 11} {
 		s := newSchedule(1, 3, len(budgets))
 		s.pairs, s.pairWork = true, work
 		turns := 0
