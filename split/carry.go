@@ -394,7 +394,8 @@ func (w *carrying) matesOf(e lineEnd) ([]lineEnd, error) {
 // tells where it would go on: only bands, bindings and the like are sewn there, which it
 // leaves out.
 func (w *carrying) endsAtTrim(at edgeAt) bool {
-	return w.To != "" && !slices.ContainsFunc(w.mates.partnersOf(w.ref(at)), func(r piece.Ref) bool {
+	sewn := w.mates.partnersOf(w.ref(at))
+	return w.To != "" && len(sewn) > 0 && !slices.ContainsFunc(sewn, func(r piece.Ref) bool {
 		return !isTrim(r.Piece) || r.Piece == w.To || r.Piece == w.Piece
 	})
 }

@@ -1,13 +1,14 @@
 package job
 
 import (
-	"math"
 	"slices"
 	"strings"
 
 	"eke/piece"
 	"eke/piece/curve"
 	"eke/piece/plane"
+
+	"github.com/paulmach/orb"
 )
 
 // hasSides reports whether a piece of the body that lies as it did once it is turned over
@@ -42,22 +43,24 @@ func onto(p *piece.Piece, e piece.Edge, m curve.Matrix) *piece.Edge {
 	return nil
 }
 
-// notchesMeet reports whether each edge's notches come to lie on notches of as many nicks.
+// notchesMeet reports whether notches come to lie on notches of as many nicks. One on a
+// corner may be of either edge there.
 func notchesMeet(p *piece.Piece, m curve.Matrix) bool {
 	const nearMM = 5.0
-	return !slices.ContainsFunc(p.Outline, func(e piece.Edge) bool {
-		f := onto(p, e, m)
-		if f == nil {
-			return false
+	type nick struct {
+		at    orb.Point
+		count int
+	}
+	var all []nick
+	for _, e := range p.Outline {
+		for _, n := range e.Notches {
+			at, _ := e.Line.At(n.AtMM)
+			all = append(all, nick{at, n.Count})
 		}
-		if len(e.Notches) != len(f.Notches) {
-			return true
-		}
-		return slices.ContainsFunc(e.Notches, func(n piece.Notch) bool {
-			return !slices.ContainsFunc(f.Notches, func(o piece.Notch) bool {
-				return o.Count == n.Count && math.Abs(f.Line.Length()-o.AtMM-n.AtMM) < nearMM
-			})
-		})
+	}
+	return !slices.ContainsFunc(all, func(n nick) bool {
+		to := m.Apply(n.at)
+		return !slices.ContainsFunc(all, func(o nick) bool { return o.count == n.count && plane.Distance(o.at, to) < nearMM })
 	})
 }
 

@@ -39,6 +39,7 @@ func TestSameWayNoteByNotchesAndJoins(t *testing.T) {
 		"one on the one side alone":      {sleeve(0, none, single(80)), true},
 		"one that lies elsewhere":        {sleeve(0, single(capMM-80), single(95)), true},
 		"the same on either side":        {sleeve(0, single(capMM-80), single(82)), false},
+		"one at the top of the cap":      {sleeve(0, single(capMM), none), false},
 		"a front and a back":             {sleeve(2, none, none, "front", "back"), true},
 		"exactly even for all that":      {sleeve(0, none, none, "front", "back"), false},
 		"a left and a right of one name": {sleeve(2, none, none, "left front", "right front"), false},

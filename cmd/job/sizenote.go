@@ -38,9 +38,15 @@ func sizeNote(pieces []*piece.Piece) string {
 // leastOnABodyMM is how long the largest piece is at least of a garment with these pieces
 // that a newborn wears, and one born early may: of a top the back, of shorts a leg. It is 0
 // where no front and back are named with an edge that only a body has, for a bag has a
-// front and a back, too. (From memory.)
+// front and a back, too, and where a name says that the garment is a toy's or a cup's.
+// (From memory.)
 func leastOnABodyMM(pieces []*piece.Piece) float64 {
 	const topMM, shortsMM = 200.0, 150.0
+	if slices.ContainsFunc(pieces, func(p *piece.Piece) bool {
+		return slices.ContainsFunc([]string{"doll", "toy", "teddy", "cup", "wing"}, func(w string) bool { return strings.Contains(strings.ToLower(p.Name), w) })
+	}) {
+		return 0
+	}
 	has := func(edges ...string) bool {
 		return !slices.ContainsFunc([]string{"front", "back"}, func(of string) bool {
 			return !slices.ContainsFunc(pieces, func(p *piece.Piece) bool {

@@ -13,11 +13,11 @@ import (
 // be as small.
 func TestAGarmentThatNoBodyFits(t *testing.T) {
 	t.Parallel()
-	note := func(scale, edge string) string {
+	note := func(scale, edge string, of ...string) string {
 		half := func(name string) string {
 			return `<g id="` + name + `"><path class="seam" d="M 0,0 H 400 V 600 H 0 Z"/><path class="edge ` + edge + `" d="M 0,0 V 200"/><path class="grain" d="M 200,100 V 300"/></g>`
 		}
-		pieces, err := svg.Pattern(strings.NewReader(`<svg xmlns="http://www.w3.org/2000/svg" width="1000mm" height="1000mm" viewBox="0 0 1000 1000"><g transform="scale(`+scale+`)">`+half("front")+half("back")+`</g></svg>`), "p.svg")
+		pieces, err := svg.Pattern(strings.NewReader(`<svg xmlns="http://www.w3.org/2000/svg" width="1000mm" height="1000mm" viewBox="0 0 1000 1000"><g transform="scale(`+scale+`)">`+half(strings.Join(append(of, "front"), "-"))+half(strings.Join(append(of, "back"), "-"))+`</g></svg>`), "p.svg")
 		require.NoError(t, err)
 		return sizeNote(pieces)
 	}
@@ -26,4 +26,5 @@ func TestAGarmentThatNoBodyFits(t *testing.T) {
 		require.Empty(t, note(fine[0], fine[1]), "%v", fine)
 	}
 	require.NotEmpty(t, note("0.2", "crotch"))
+	require.Empty(t, note("0.26", "armhole", "doll"))
 }

@@ -156,7 +156,7 @@ func (t *tracer) paperMixes(found []sheetSeen) *scale {
 		}
 	})
 	best := slices.Index(offs[:], slices.Min(offs[:]))
-	if !(offs[best] < paperBetter*offs[0] && sides[best] < sidesBetter*sides[0]) {
+	if math.IsInf(offs[0], 1) || !(offs[best] < paperBetter*offs[0] && sides[best] < sidesBetter*sides[0]) {
 		return byLight
 	}
 	return newScale(float64(best) / parts)

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -245,12 +246,7 @@ func (s *stripeState) holdsAll(ctx context.Context, c *stripeCover) bool {
 	for _, p := range c.parts {
 		on[p.bin] = append(on[p.bin], p.part)
 	}
-	for bin, parts := range on {
-		if !s.holds(ctx, bin, s.with(bin, parts...)) {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(slices.Sorted(maps.Keys(on)), func(bin int) bool { return !s.holds(ctx, bin, s.with(bin, on[bin]...)) })
 }
 
 // stripeReach is how much of a row a bin can take at most, from one of its ends.
