@@ -19,7 +19,7 @@ type budget struct {
 	sharedOnly  bool // whether the search with one part a bin is left out
 	// Whether the bins with most area left are tried first, and not those with least. Where
 	// one order fills bins so that nothing can be packed, a thousand times over, the other
-	// does not: so they take turns.
+	// does not: so budgets differ in it.
 	emptiestFirst bool
 	restarts      int // in an order by chance, before the tries that are left
 	// Whether a part between two cuts may lie before where the first of them was made.

@@ -55,9 +55,11 @@
 // optimal admissible tree search", 1985). Each number of seams is tried with one budget
 // after another. How full the bins of a component get says best whether it can be
 // packed, and areas tell that a thousand times faster than packing. So the first budgets
-// take only loose components, however many there are to look through. Every second one
-// tries the bins with most cloth left first, the others those with least: where one
-// order goes wrong early, a depth-first search stays there until its tries run out.
+// take only loose components, however many there are to look through; then one lets bins
+// get full and is thorough in nothing else, for more plans are lost by that bound than by
+// all others. Some budgets try the bins with most cloth left first, the others those with
+// least: where one order goes wrong early, a depth-first search stays there until its tries
+// run out.
 // Against that the middle budgets begin with some short searches in an order by chance
 // (restarts: C. Gomes et al., 2000, see assign_restart.go). Beside them are wide
 // budgets, for what is seldom needed and takes long: a part between two cuts that lies
