@@ -265,7 +265,7 @@ func (d *Draft) placeNotches(o Outline) (notes []string, err error) {
 		if away > notchMM {
 			return nil, d.errorf(n.Element, fmt.Sprintf("the notch is %.1f mm off the outline", away), "draw it across the outline")
 		}
-		if e := edgeAt(o, along); drawnMM > math.Max(notchMM, slantShare*e.AllowanceMM) {
+		if e, _ := o.EdgeAt(along - cornerMM); drawnMM > math.Max(notchMM, slantShare*o[e].AllowanceMM) {
 			notes = append(notes, fmt.Sprintf("%s: a notch, %s, is drawn %.0f mm off the outline; it counts where it points: if that is not the place, draw it across the outline", d.Name, n.Element, drawnMM))
 		}
 		if along = math.Mod(along, length); along < cornerMM {
@@ -289,14 +289,17 @@ func (d *Draft) placeNotches(o Outline) (notes []string, err error) {
 	return notes, nil
 }
 
-// edgeAt is the edge so far along an outline.
-func edgeAt(o Outline, along float64) Edge {
-	for _, e := range o {
-		if along -= e.Line.Length(); along <= cornerMM {
-			return e
+// EdgeAt is the edge so many mm along an outline, and how far along that; a corner belongs
+// to the edge that ends there.
+func (o Outline) EdgeAt(mm float64) (edge int, along float64) {
+	for i, e := range o {
+		l := e.Line.Length()
+		if mm <= l || i == len(o)-1 {
+			return i, math.Min(mm, l)
 		}
+		mm -= l
 	}
-	return o[len(o)-1]
+	return 0, 0
 }
 
 // slantShare is how many times as far off an edge a notch may be that points at it along

@@ -329,7 +329,7 @@ func (w *carrying) draw(i int, way Way, level float64) error {
 		onP, onQ float64
 		toward   float64
 	}{{chords[0].From.OnP, chords[0].From.OnQ, -1}, {chords[0].To.OnP, chords[0].To.OnQ, 1}} {
-		at, mm := edgeOn(b.Outline, x.onP)
+		at, mm := b.Outline.EdgeAt(x.onP)
 		e := lineEnd{onEdge: onEdge{edgeAt{i, at}, mm}, aboveBefore: k == 1}
 		_, dir := line.At(x.onQ)
 		_, along, out := outward(b.Outline[at], mm)
@@ -349,18 +349,6 @@ func (w *carrying) draw(i int, way Way, level float64) error {
 
 func (c *Carry) ref(at edgeAt) piece.Ref {
 	return piece.Ref{Piece: c.copies[at.copy].Name, Edge: c.mates.line(at).Name}
-}
-
-// edgeOn is the edge that far round an outline, and how far along it.
-func edgeOn(o piece.Outline, mm float64) (edge int, along float64) {
-	for i, e := range o {
-		l := e.Line.Length()
-		if mm <= l || i == len(o)-1 {
-			return i, math.Min(mm, l)
-		}
-		mm -= l
-	}
-	return 0, 0
 }
 
 // matesOf are the ends that the line must have where the other pieces are sewn on.
@@ -404,9 +392,12 @@ func (w *carrying) endsAtTrim(at edgeAt) bool {
 // that goes as far as a piece of the body, the largest that the leading one is sewn to, and
 // leaves out what does not lead there.
 func (w *carrying) asFarAs() string {
+	if w.To != "" {
+		return ""
+	}
 	most, to := 0.0, ""
 	for _, p := range w.copies {
-		if w.To != "" || p.Name == w.Piece || isTrim(p.Name) {
+		if p.Name == w.Piece || isTrim(p.Name) {
 			continue
 		}
 		sewn := slices.ContainsFunc(p.Outline, func(e piece.Edge) bool {

@@ -53,7 +53,7 @@ func LookTerms(m *Made) []Term {
 	}
 	for i := range m.Seams {
 		s := &m.Seams[i]
-		if s.Carried || m.asked(s) || m.wished(s) {
+		if s.Carried || m.Asked(s) || m.wished(s) {
 			continue
 		}
 		looks := m.looksAt(s)
@@ -77,8 +77,8 @@ func LookTerms(m *Made) []Term {
 // LookPoints is what a plan costs for how its cloth looks; the least looks best.
 func LookPoints(m *Made) float64 { return Intrusion(LookTerms(m)) }
 
-// asked reports whether a seam between two looks was wished for.
-func (m *Made) asked(s *PiecingSeam) bool {
+// Asked reports whether a seam between two looks was wished for.
+func (m *Made) Asked(s *PiecingSeam) bool {
 	return slices.ContainsFunc(m.Plan.Blocks, func(name string) bool { return strings.EqualFold(name, m.Plan.Pieces[s.Piece].Name) })
 }
 

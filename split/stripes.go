@@ -207,7 +207,7 @@ func (s *Striping) ends(i int, level float64) []onEdge {
 	b := s.whole[i]
 	for _, c := range Chords(b.Outline, Yoke{}.Line(b, level)) {
 		for _, onP := range []float64{c.From.OnP, c.To.OnP} {
-			edge, mm := edgeOn(b.Outline, onP)
+			edge, mm := b.Outline.EdgeAt(onP)
 			out = append(out, onEdge{edgeAt{i, edge}, mm})
 		}
 	}

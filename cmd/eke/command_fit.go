@@ -50,10 +50,10 @@ grain, then across it.`,
 			progress := startProgress(cmd.ErrOrStderr(), 0, false)
 			misfits, err := search.Fit(cmd.Context(), pieces, cloth, o)
 			progress.done()
-			if err != nil && cmd.Context().Err() == nil {
+			switch {
+			case err != nil && cmd.Context().Err() == nil:
 				return err
-			}
-			if err != nil {
+			case err != nil:
 				return fmt.Errorf("stopped before it was done: %w", err)
 			}
 			said := cmd.OutOrStdout()

@@ -53,9 +53,11 @@ func turnsOver(p *piece.Piece, cloth []piece.Scrap, o search.Options) bool {
 // symmetrical reports whether a piece is its own mirror image, about whatever line: turned
 // over, and turned round, it lies as it did.
 func symmetrical(p *piece.Piece) bool {
-	const offMM = 2.0 // drawn by hand
-	return p.Centre != nil || len(mirrors(p, offMM)) > 0
+	return p.Centre != nil || len(mirrors(p, byHandMM)) > 0
 }
+
+// byHandMM is how uneven a piece may be that is meant to be even, drawn by hand.
+const byHandMM = 2.0
 
 // mirrors are those that take a piece's outline to itself, but for offMM.
 func mirrors(p *piece.Piece, offMM float64) (out []curve.Matrix) {

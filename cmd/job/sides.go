@@ -16,10 +16,7 @@ import (
 // only as drawn by hand, and edges come to lie where those lie that are sewn to another
 // piece, as the front and the back of a sleeve.
 func hasSides(p *piece.Piece) bool {
-	const (
-		byHandMM = 2.0
-		exactMM  = 0.5
-	)
+	const exactMM = 0.5
 	if p.Centre != nil || piece.TrimWord(p.Name) != "" {
 		return false
 	}

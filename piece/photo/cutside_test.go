@@ -26,22 +26,14 @@ func TestSidesOfPaperErr(t *testing.T) {
 	const draws = 150
 	places := []orb.Point{{105, 148}, {500, 0}, {-700, 300}, {1000, -500}}
 	off, said := make([]float64, len(places)), make([]float64, len(places))
-	paper := scalesheet.Papers[0]
-	edges := page{paper: paper, corners: [4]orb.Point{{0, 0}, {400, 0}, {400, 600}, {0, 600}}}.seen(1).edges
+	edges := pageEdges()
 	for range draws {
-		truth := newView(2400, 1800)
-		tilt := func() float64 { return 0.02 * r.NormFloat64() }
-		truth.h = [8]float64{0.25, tilt(), 0, tilt(), 0.25, 0, tilt(), tilt()}
+		truth := leaning(r)
 		seen := cutPage(truth, edges, r)
 		f, err := adjust(truth, []laid{{}}, seen)
 		require.NoError(t, err)
 		for i, at := range places {
-			var was, now []orb.Point
-			for k := range 40 {
-				s, c := math.Sincos(2 * math.Pi * float64(k) / 40)
-				q := plane.Add(at, orb.Point{150 * c, 100 * s})
-				was, now = append(was, q), append(now, f.ground(truth.point(q)))
-			}
+			was, now := ovalAt(at, truth, f)
 			_, _, mm := f.strayMM(now)
 			off[i] += misfit(was, now) / draws
 			said[i] += mm * mm / draws
@@ -58,6 +50,29 @@ func TestSidesOfPaperErr(t *testing.T) {
 		require.InDelta(t, 1, math.Sqrt(off[i]/said[i]), 0.2, "at %v: off by %.2f, said %.2f", places[i], math.Sqrt(off[i]), math.Sqrt(said[i]))
 	}
 	require.Greater(t, off[3], 9*off[0])
+}
+
+// pageEdges is the edges of a plain sheet as they should be.
+func pageEdges() []edge {
+	return page{paper: scalesheet.Papers[0], corners: [4]orb.Point{{0, 0}, {400, 0}, {400, 600}, {0, 600}}}.seen(1).edges
+}
+
+// leaning is how a camera sees that leans a little, by chance.
+func leaning(r *rand.Rand) view {
+	v := newView(2400, 1800)
+	tilt := func() float64 { return 0.02 * r.NormFloat64() }
+	v.h = [8]float64{0.25, tilt(), 0, tilt(), 0.25, 0, tilt(), tilt()}
+	return v
+}
+
+// ovalAt is an outline about a place on the ground, and where a view that was fitted has what a camera sees of it.
+func ovalAt(at orb.Point, truth view, f *fitted) (were, now []orb.Point) {
+	for k := range 40 {
+		sin, cos := math.Sincos(2 * math.Pi * float64(k) / 40)
+		q := plane.Add(at, orb.Point{150 * cos, 100 * sin})
+		were, now = append(were, q), append(now, f.ground(truth.point(q)))
+	}
+	return were, now
 }
 
 // cutPage is the edges of a page as they are seen where its sides are moved and turned by chance.

@@ -7,7 +7,6 @@ import (
 
 	"eke/piece/plane"
 	"eke/piece/race"
-	"eke/piece/scalesheet"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
@@ -38,8 +37,7 @@ func TestJointsTellHowTheCameraLeans(t *testing.T) {
 	t.Parallel()
 	r := rand.New(rand.NewPCG(5, 17))
 	const draws = 25
-	paper := scalesheet.Papers[0]
-	edges := page{paper: paper, corners: [4]orb.Point{{0, 0}, {400, 0}, {400, 600}, {0, 600}}}.seen(1).edges
+	edges := pageEdges()
 	for _, c := range []struct {
 		name  string
 		ways  []float64
@@ -56,9 +54,7 @@ func TestJointsTellHowTheCameraLeans(t *testing.T) {
 	} {
 		var was, is, said float64
 		for range draws {
-			truth := newView(2400, 1800)
-			tilt := func() float64 { return 0.02 * r.NormFloat64() }
-			truth.h = [8]float64{0.25, tilt(), 0, tilt(), 0.25, 0, tilt(), tilt()}
+			truth := leaning(r)
 			f, err := adjust(truth, []laid{{}}, cutPage(truth, edges, r))
 			require.NoError(t, err)
 			var lines []plumb
@@ -70,12 +66,7 @@ func TestJointsTellHowTheCameraLeans(t *testing.T) {
 				lines = append(lines, others[1], others[len(others)-2])
 			}
 			off := func() (square, said float64) {
-				var were, now []orb.Point
-				for k := range 40 {
-					sin, cos := math.Sincos(2 * math.Pi * float64(k) / 40)
-					q := orb.Point{-700 + 150*cos, 300 + 100*sin}
-					were, now = append(were, q), append(now, f.ground(truth.point(q)))
-				}
+				were, now := ovalAt(orb.Point{-700, 300}, truth, f)
 				stray, _, cut := f.strayMM(now)
 				return misfit(were, now) / draws, (stray*stray + cut*cut) / draws
 			}

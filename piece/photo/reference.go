@@ -82,15 +82,15 @@ func (t *tracer) unprinted(all []region, o Options) ([]sheetSeen, string, error)
 		plain, paper, err = t.saidSheet(all, o)
 	}
 	if errors.Is(err, errNoSheet) {
-		blur, ok := t.blur(all)
-		misshapen := t.misshapen(all)
-		switch {
+		switch blur, ok := t.blur(all); {
 		case t.dark():
 			err = errors.New("the picture is too dark to see a sheet in it; photograph it in more light, without a flash, and with a scale sheet (eke sheets --scale-sheet) or a plain white one among the scraps")
 		case ok && blur > mostBlurPx:
 			err = fmt.Errorf("no sheet can be read, for the picture is blurred (edges are %.0f points wide); hold the camera still, tap the sheet so that it is sharp, and photograph them again, with a scale sheet (eke sheets --scale-sheet) or a plain white one among the scraps", 2*blur)
-		case misshapen != nil && o.Paper == "":
-			err = misshapen
+		case o.Paper == "":
+			if misshapen := t.misshapen(all); misshapen != nil {
+				err = misshapen
+			}
 		}
 	}
 	return plain, paper, err

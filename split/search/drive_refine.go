@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"context"
 	"slices"
-	"strings"
 	"time"
 
 	"eke/piece"
@@ -133,8 +132,8 @@ func (d *driver) candidateLevels(m *split.Made, i int, w split.Way) []float64 {
 // between are levels from that of a seam to those of its twins, if the piece is wished to
 // be in two looks: its lines are to lie at one height.
 func between(m *split.Made, i int) (out []float64) {
-	seam := m.Seams[i]
-	if !slices.ContainsFunc(m.Plan.Blocks, func(name string) bool { return strings.EqualFold(name, m.Plan.Pieces[seam.Piece].Name) }) {
+	seam := &m.Seams[i]
+	if !m.Asked(seam) {
 		return nil
 	}
 	for _, k := range twinsOf(m, i) {
