@@ -20,7 +20,8 @@ import (
 //     body, of a back the right. A facing and a lining are worn right side in;
 //   - it is sewn to a piece of which it is known: right sides together one edge
 //     runs against the other, so only one of two mirror images can be meant;
-//   - it is a sleeve: one whose front is to the right is the right sleeve;
+//   - it goes round from front to back, as a sleeve or a leg in one piece: one whose front
+//     is to the right is the right one;
 //   - nothing of all that: the drawn one is the right, which is the half of the
 //     body that is drafted, and its centre is to the right as a front's is.
 func Copies(pieces []*piece.Piece) []*piece.Piece {
@@ -191,7 +192,13 @@ func (s *sided) is(word string) bool {
 	if hasWord(s.Name, "sleeve") || hasWord(s.Name, other) {
 		return false
 	}
-	return hasWord(s.Name, word) || hasEdge(s.Piece, "centre-"+word) || hasEdge(s.Piece, "center-"+word)
+	return hasWord(s.Name, word) || s.hasCentre(word) && !s.hasCentre(other)
+}
+
+// hasCentre reports whether an edge runs down the middle of the front, or of the back. A leg
+// in one piece has both.
+func (s *sided) hasCentre(word string) bool {
+	return hasEdge(s.Piece, "centre-"+word) || hasEdge(s.Piece, "center-"+word)
 }
 
 // outer is 1 where the edges toward the side of the body lie to the right of
@@ -210,7 +217,8 @@ func (s *sided) outer() float64 {
 	return sign(out-in, s.width/20)
 }
 
-// asSleeve is the side of a sleeve: its front is to the right on the right one.
+// asSleeve is the side of a sleeve, or of a leg in one piece: its front is to the right on the
+// right one.
 func (s *sided) asSleeve() float64 {
 	if s.whole {
 		return 0

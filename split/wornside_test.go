@@ -29,6 +29,22 @@ func frontPiece(name string) *piece.Piece {
 	}}
 }
 
+// legPiece is a leg in one piece, its front to the left on the page: who looks at somebody's
+// left side has the front on the left (common practice, no source).
+func legPiece(name string) *piece.Piece {
+	edge := func(name string, from, to orb.Point) piece.Edge {
+		return piece.Edge{Name: name, Line: curve.Polyline(from, to), AllowanceMM: 10}
+	}
+	return &piece.Piece{Name: name, GrainDeg: 90, Count: 2, Mirrored: true, Outline: piece.Outline{
+		edge("waist", orb.Point{110, 0}, orb.Point{430, 20}),
+		edge("centre-back", orb.Point{430, 20}, orb.Point{500, 260}),
+		edge("inseam-back", orb.Point{500, 260}, orb.Point{370, 930}),
+		edge("hem", orb.Point{370, 930}, orb.Point{190, 930}),
+		edge("inseam-front", orb.Point{190, 930}, orb.Point{40, 250}),
+		edge("centre-front", orb.Point{40, 250}, orb.Point{110, 0}),
+	}}
+}
+
 // turnedOver is the piece drawn as its mirror image, or turned on the page.
 func turnedOver(p *piece.Piece, m curve.Matrix) *piece.Piece {
 	c := *p
@@ -69,6 +85,8 @@ func TestWornSides(t *testing.T) {
 		"and a word in the name":           {[]*piece.Piece{frontPiece("right front")}, []string{"right front-right", "right front-left"}},
 		"sewn to a front at the side":      {[]*piece.Piece{frontPiece("front"), sewn(frontPiece("panel"), "side", "front")}, []string{"front-left", "front-right", "panel-right", "panel-left"}},
 		"sewn to one that is named later":  {[]*piece.Piece{sewn(frontPiece("panel"), "side", "front"), frontPiece("front")}, []string{"panel-right", "panel-left", "front-left", "front-right"}},
+		"a leg in one piece, front left":   {[]*piece.Piece{legPiece("leg")}, []string{"leg-left", "leg-right"}},
+		"a leg in one piece, front right":  {[]*piece.Piece{turnedOver(legPiece("leg"), flip)}, []string{"leg-right", "leg-left"}},
 		"sewn to one drawn the other way":  {[]*piece.Piece{frontPiece("front"), sewn(turnedOver(frontPiece("panel"), flip), "side", "front")}, []string{"front-left", "front-right", "panel-left", "panel-right"}},
 	} {
 		t.Run(name, func(t *testing.T) { require.Equal(t, c.want, ids(split.Copies(c.pieces))) })

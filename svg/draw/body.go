@@ -303,7 +303,7 @@ func (o *outfit) besideItsTwin(done []placed, waiting []*whole) (at int, m curve
 			boxB := orb.MultiPoint(apply(m, b.ring())).Bound()
 			gap := o.bandWidth(a.piece)
 			dx := boxA.Max[0] - boxB.Min[0] + gap
-			if o.outerX(a) > boxA.Center()[0] {
+			if o.outerX(a) > innerX(a, boxA) {
 				dx = boxA.Min[0] - boxB.Max[0] - gap
 			}
 			return k, m.Then(curve.Shift(dx, boxA.Min[1]-boxB.Min[1])), true
@@ -315,22 +315,33 @@ func (o *outfit) besideItsTwin(done []placed, waiting []*whole) (at int, m curve
 // outerX is where the armholes and sides of a placed piece are, left to right; of one
 // that has none, where it is sewn to others of its side of the body.
 func (o *outfit) outerX(p placed) float64 {
-	mean := func(is func(i int) bool) (x float64, ok bool) {
-		var sum, n float64
-		for i, e := range p.piece.edges {
-			if is(i) {
-				sum += e.path.Transform(p.m).Bound().Center()[0]
-				n++
-			}
-		}
-		return sum / math.Max(1, n), n > 0
-	}
-	if x, ok := mean(func(i int) bool { return says(p.piece.edges[i].Name, "armhole", "side") }); ok {
+	if x, ok := p.meanX(func(i int) bool { return says(p.piece.edges[i].Name, "armhole", "side") }); ok {
 		return x
 	}
-	x, _ := mean(func(i int) bool {
+	x, _ := p.meanX(func(i int) bool {
 		across, down := size(p.piece.edges[i].path.Transform(p.m).Bound())
 		return down > across && slices.ContainsFunc(o.partners(ref{p.piece, i}), func(q ref) bool { return q.piece.role == p.piece.role })
 	})
 	return x
+}
+
+// innerX is where the neck and the centre of a placed piece are; of one that has neither, the
+// middle of its box. That of a front cut in one with its sleeve lies in the sleeve.
+func innerX(p placed, box orb.Bound) float64 {
+	if x, ok := p.meanX(func(i int) bool { return says(p.piece.edges[i].Name, "neck", "centre", "center") }); ok {
+		return x
+	}
+	return box.Center()[0]
+}
+
+// meanX is where the middles of some edges of a placed piece are, left to right.
+func (p placed) meanX(is func(i int) bool) (x float64, ok bool) {
+	var sum, n float64
+	for i, e := range p.piece.edges {
+		if is(i) {
+			sum += e.path.Transform(p.m).Bound().Center()[0]
+			n++
+		}
+	}
+	return sum / math.Max(1, n), n > 0
 }

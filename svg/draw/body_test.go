@@ -103,6 +103,18 @@ func TestAWrapLapsOver(t *testing.T) {
 	require.InDelta(t, box["right-front 1"].Max[0], side[0].Start()[0], 8)
 }
 
+// Fronts cut in one with their sleeves have their side seams nearer to the centre than the
+// middle of each; their necks meet all the same.
+func TestSleevesCutInOneWithTheFronts(t *testing.T) {
+	front := lines(
+		line{"neck", "M20,100 L110,0", "", 10, ""}, line{"shoulder", "M110,0 L580,130", "", 10, ""}, line{"wrist", "M580,130 L560,300", "", 10, ""},
+		line{"sleeve", "M560,300 L290,255", "", 10, ""}, line{"side", "M290,255 L250,600", "", 10, ""}, line{"hem", "M250,600 L20,600", "", 10, ""}, line{"", "M20,600 L20,100", "", 10, ""})
+	views, rest := laidFlat(t, &plan.Document{Pieces: copies("jacket front", front)})
+	require.Empty(t, rest)
+	box := hangsStraight(t, views[0])
+	require.InDelta(t, box["jacket front 2"].Max[0], box["jacket front 1"].Min[0], 1)
+}
+
 // A hip yoke fills the corner of a front with a slanting pocket: it hangs at the waist, with its
 // side above the front's, for so the side of the back names them. The crotch of the back
 // reaches further than that of the front.
