@@ -106,8 +106,8 @@ func NewStripeMatch(copies []*piece.Piece, along bool, repeatMM float64, at []st
 	return m
 }
 
-// seams are the stretches of edges that are sewn to each other, each once, and the
-// centre seams between the two halves of one piece.
+// seams are the stretches of edges that are sewn to each other, each once, and those
+// between copies of one piece: the centre seams of two halves, and the seams of a ring.
 func (m *mates) seams() []*stripeSeam {
 	var out []*stripeSeam
 	for i, p := range m.copies {
@@ -118,9 +118,16 @@ func (m *mates) seams() []*stripeSeam {
 					out = append(out, &stripeSeam{sewn: s, from: from})
 				}
 			}
-			if to, ok := m.otherHalf(from); ok && slices.Contains(e.Joins, piece.Ref{Piece: p.Name, Edge: e.Name}) {
+			if !slices.Contains(e.Joins, piece.Ref{Piece: p.Name, Edge: e.Name}) {
+				continue
+			}
+			to, ok := m.otherHalf(from)
+			if !ok {
+				to, ok = m.nextInRing(from)
+			}
+			if ok {
 				l := m.closed(from).length
-				out = append(out, &stripeSeam{sewn: sewn{0, l, to, 0, l}, from: from})
+				out = append(out, &stripeSeam{sewn: sewn{0, l, to, 0, m.closed(to).length}, from: from})
 			}
 		}
 	}
@@ -145,6 +152,28 @@ func (m *mates) otherHalf(from edgeAt) (to edgeAt, ok bool) {
 		}
 	}
 	return to, ok && found == 1
+}
+
+// nextInRing is the second edge of a name on the next of some equal copies, where from is the
+// first one: two on the fold, or more, that go round the body sewn to each other.
+func (m *mates) nextInRing(from edgeAt) (to edgeAt, ok bool) {
+	const alikeMM = 1.0
+	p := m.copies[from.copy]
+	at := p.Outline.Edge(p.Outline[from.edge].Name)
+	var ring []int
+	for i, q := range m.copies {
+		if q.Name == p.Name {
+			if q.Flipped != p.Flipped {
+				return to, false
+			}
+			ring = append(ring, i)
+		}
+	}
+	if len(ring) < 2 || len(at) != 2 || at[0] != from.edge {
+		return to, false
+	}
+	to = edgeAt{ring[(slices.Index(ring, from.copy)+1)%len(ring)], at[1]}
+	return to, math.Abs(m.closed(from).length-m.closed(to).length) <= alikeMM
 }
 
 // names are the edges of a seam.

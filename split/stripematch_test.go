@@ -151,3 +151,21 @@ func TestStripesAlongMeetAtTheShoulder(t *testing.T) {
 		require.InDelta(t, 0, math.Remainder(2*m.At(0, c), 40), 1e-6)
 	}
 }
+
+// Equal copies that go round the body are sewn to each other: each side to the next copy's.
+func TestStripesOfARing(t *testing.T) {
+	tier := stripedPanel(t, piece.Draft{Name: "tier"}, []orb.Point{{0, 0}, {300, 0}, {330, 240}, {-30, 240}}, []string{"top", "side", "hem", "side"}, map[string]piece.Ref{"side": {Piece: "tier", Edge: "side"}})
+	for _, count := range []int{2, 3} {
+		tier.Count = count
+		m := NewStripeMatch(Copies([]*piece.Piece{tier}), false, 40, []string{"side"}, anyCloth)
+		require.Equal(t, count, m.Seams())
+		for _, s := range m.seams {
+			require.InDelta(t, s.hi-s.lo, s.holds(0), 1e-6)
+		}
+		for _, c := range m.Choices(5) {
+			require.InDelta(t, 0, math.Remainder(m.At(0, c)-m.At(1, c), 40), 1e-6)
+		}
+	}
+	tier.Count = 1
+	require.Zero(t, NewStripeMatch(Copies([]*piece.Piece{tier}), false, 40, []string{"side"}, anyCloth).Seams())
+}
