@@ -118,7 +118,10 @@ func (r *Record) option(m *Made, rank int) plan.Option {
 	}
 	for _, t := range o.Trued {
 		if t.Left && t.CornerDeg >= seenDeg {
-			o.Notes = append(o.Notes, fmt.Sprintf("%s: a corner of %.0f° stays in the %s%s, for smoothing it would move the line by more than 1 mm: smooth it by eye where it shows", t.Piece, t.CornerDeg, named(t.Edge), m.alongEdge(t)))
+			note := fmt.Sprintf("%s: a corner of %.0f° stays in the %s%s, for smoothing it would move the line by more than 1 mm: smooth it by eye where it shows", t.Piece, t.CornerDeg, named(t.Edge), m.alongEdge(t))
+			if !slices.Contains(o.Notes, note) { // a left and a right copy have the same
+				o.Notes = append(o.Notes, note)
+			}
 		}
 	}
 	for i, p := range m.Plan.Pieces {

@@ -110,6 +110,8 @@ func TestBadUse(t *testing.T) {
 		"no such short flag":     {"plan flag.svg -x", []string{"-x"}},
 		"no such root flag":      {"--colour red", []string{"--colour", "eke --help"}},
 		"a flag with no value":   {"plan flag.svg -o", []string{"-o"}},
+		"an empty output":        {"plan flag.svg pile.csv -q --output=", []string{"--output", "it is empty"}},
+		"empty kinds of seam":    {"plan flag.svg pile.csv --seams=", []string{"--seams is empty"}},
 		"no pattern":             {"plan", []string{"eke plan PATTERN SCRAPS… -o DIR"}},
 		"no scraps":              {"plan flag.svg", []string{"no scraps", "--scrap"}},
 		"no pattern to fit":      {"fit", []string{"eke fit PATTERN SCRAPS…"}},

@@ -20,11 +20,17 @@ type once struct {
 	given bool
 }
 
-var errTwice = errors.New("it is given twice; give it once")
+var (
+	errTwice = errors.New("it is given twice; give it once")
+	errEmpty = errors.New("it is empty; give it something or leave it out")
+)
 
 func (o *once) Set(s string) error {
 	if o.given {
 		return errTwice
+	}
+	if s == "" && o.Type() == "string" {
+		return errEmpty
 	}
 	o.given = true
 	return o.Value.Set(s)
