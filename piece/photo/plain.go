@@ -112,7 +112,7 @@ func (t *tracer) plainSheets(all []region, whole bool, o Options) ([]sheetSeen, 
 
 // saidSheet is the one white thing with four straight sides that has about the shape of the paper that a maker
 // names. A part of a photograph, or one that was stretched, shows a sheet in a shape that no lens gives it; one that has
-// the shape of another paper is refused, for by the wrong paper all sizes are wrong.
+// the shape of another paper, and not one between the two, is refused, for by the wrong paper all sizes are wrong.
 func (t *tracer) saidSheet(all []region, o Options) ([]sheetSeen, string, error) {
 	paper, err := scalesheet.ParsePaper(o.Paper)
 	if err != nil {
@@ -122,7 +122,7 @@ func (t *tracer) saidSheet(all []region, o Options) ([]sheetSeen, string, error)
 	if len(pages) != 1 {
 		return nil, "", errNoSheet
 	}
-	if other, ok := t.shaped(pages[0].corners, scalesheet.Papers); ok && other.paper.Name != paper.Name {
+	if other, ok := t.shaped(pages[0].corners, scalesheet.Papers); ok && other.paper.Name != paper.Name && !t.isBetween(other, paper) {
 		return nil, "", fmt.Errorf("the white sheet has the shape of %s, not of %s; say --paper %s if it is that, or else give the photograph as the camera made it, not cut or stretched", other.paper.Name, paper.Name, other.paper.Name)
 	}
 	t.out.Problems = append(t.out.Problems, Problem{
@@ -414,6 +414,12 @@ func (t *tracer) between(p page) *scalesheet.Paper {
 		}
 	}
 	return nil
+}
+
+// isBetween reports whether the shape of a page lies between its paper's and that of another.
+func (t *tracer) isBetween(p page, other scalesheet.Paper) bool {
+	found := t.between(p)
+	return found != nil && found.Name == other.Name
 }
 
 // seenBy is the paper whose shape a quadrilateral has by one of some lenses.

@@ -157,6 +157,7 @@ func TestBetweenPapers(t *testing.T) {
 		{400, 309, "", "letter", false},
 		{400, 303, "", "letter", true}, // A4 of 400 by 283, stretched by 7 %
 		{400, 303, "letter", "letter", false},
+		{400, 303, "a4", "a4", false},
 		{400, 316, "", "letter", false}, // off letter the other way
 		{400, 283, "", "a4", false},
 		{400, 290, "", "a4", true},
@@ -169,6 +170,9 @@ func TestBetweenPapers(t *testing.T) {
 		require.NoError(t, err)
 		require.Equal(t, c.paper, r.Plain, "%+v", c)
 		require.Equal(t, c.doubt, strings.Contains(fmt.Sprint(r.Problems), "its shape lies between"), "%+v: %v", c, r.Problems)
+		if c.said == "a4" {
+			require.Contains(t, fmt.Sprint(r.Problems), "has not quite the shape of a4")
+		}
 	}
 }
 

@@ -188,6 +188,18 @@ func TestReadHEIC(t *testing.T) {
 	w, h, err := heicSize(data)
 	require.NoError(t, err)
 	require.Equal(t, [2]int{w, h}, [2]int{p.Width, p.Height})
+	refused := 0
+	for k := range 40 { // damage that the header does not show
+		bad := bytes.Clone(data)
+		for i := range 6 {
+			bad[(k*7919+i*104729)%len(bad)] ^= byte(37 + k)
+		}
+		if _, err := Read(bytes.NewReader(bad), "p.heic"); err != nil {
+			refused++
+			require.NotContains(t, err.Error(), "\n")
+		}
+	}
+	require.Positive(t, refused)
 	_, err = Read(bytes.NewReader(data[:len(data)*2/3]), "p.heic")
 	require.ErrorContains(t, err, "cut short")
 }
