@@ -18,8 +18,8 @@ const (
 
 // acrossName is what people call a seam across the grain where it runs on the
 // piece. Near the shoulders, the chest or the hips, as the names of the piece's
-// edges tell, it is a yoke's; elsewhere, as on a sleeve, a band or a trouser
-// leg, and where no names tell, it is a cross seam.
+// edges tell, it is a yoke's; elsewhere, as on a sleeve, a trouser leg, a band or
+// another trimming, and where no names tell, it is a cross seam.
 func acrossName(line curve.Path, p *piece.Piece) string {
 	if onBias(p) {
 		return diagonalSeam
@@ -71,7 +71,7 @@ func CalledAt(w Way, b *Body, levelMM float64) string {
 }
 
 func isYoke(line curve.Path, p *piece.Piece) bool {
-	if hasWord(p.Name, "sleeve") || hasEdge(p, "cap") || hasEdge(p, "wrist") {
+	if hasWord(p.Name, "sleeve") || hasEdge(p, "cap") || hasEdge(p, "wrist") || piece.TrimWord(p.Name) != "" {
 		return false
 	}
 	f := FrameOf(p.GrainDeg)

@@ -34,3 +34,16 @@ func TestSeamsOfAPieceOnTheBias(t *testing.T) {
 		}
 	}
 }
+
+// What goes across a waistband that is drawn lying, its grain along it, is no yoke's seam.
+func TestSeamsOfABand(t *testing.T) {
+	across := func(name string) string {
+		pieces, err := svg.Pattern(strings.NewReader(`<svg xmlns="http://www.w3.org/2000/svg" width="1000mm" height="1000mm" viewBox="0 0 1000 1000"><g id="`+name+`"><path class="seam" d="M 0,0 H 900 V 80 H 0 Z"/><path class="edge waist" d="M 0,80 V 0"/><path class="grain" d="M 60,40 H 350"/></g></svg>`), "p.svg")
+		require.NoError(t, err)
+		p := split.Copies(pieces)[0]
+		b := split.NewBody(p, p.Outline)
+		return split.CalledAt(split.Yoke{}, b, b.Lo[1]+100)
+	}
+	require.Equal(t, "cross seam", across("waistband"))
+	require.Equal(t, "yoke seam", across("skirt"))
+}
