@@ -88,3 +88,13 @@ func TestACapInOneEdgeGoesInFlat(t *testing.T) {
 			fmt.Sprintf("%s from hem to hem: front/side to back/side and sleeve/%s to sleeve/%s.", closing, names[0], names[1]))
 	}
 }
+
+// The side seams of tiers run through from the top of the one to the hem of the other: only
+// one of their ends is a hem.
+func TestTiersAreSewnFromEndToEnd(t *testing.T) {
+	order := strings.Join(orderOf(t,
+		oblong("tier-one", `data-cut="2"`, 0, 500, 220, "top", to("side", "tier-one/side"), to("bottom", "tier-two/top"), "fold"),
+		oblong("tier-two", `data-cut="2"`, 400, 500, 260, to("top", "tier-one/bottom"), to("side", "tier-two/side"), "hem", "fold")), "\n")
+	require.Contains(t, order, "in one go from end to end: ")
+	require.NotContains(t, order, "hem to hem")
+}

@@ -59,7 +59,7 @@ func (g *garment) say(s *garmentStep) string {
 		if s.says("underarm") {
 			what += "side and underarm, each "
 		}
-		if what += "in one go from "; g.endsOnBody(s) {
+		if what += "in one go from "; g.endsOnBody(s) || !s.goesThroughSleeve() {
 			what += "end to end: "
 		} else {
 			what += "hem to hem: "
@@ -86,6 +86,14 @@ func (g *garment) say(s *garmentStep) string {
 		said = []string{plan.And(g.freeEdges(s.trims[0])) + ", which the pattern joins to nothing"}
 	}
 	return strings.Join(append([]string{what + plan.And(said)}, more...), "; ") + "."
+}
+
+// goesThroughSleeve reports whether a step's seams run from the hem of the body to that of the
+// sleeve: those of tiers, one below the other, end at the waist.
+func (s *garmentStep) goesThroughSleeve() bool {
+	return s.says("underarm") || slices.ContainsFunc(s.seams, func(w allowance.Walked) bool {
+		return slices.ContainsFunc(slices.Concat(w.A, w.B), func(r piece.Ref) bool { return hasWord(r.Piece, "sleeve") || hasWord(r.Edge, "sleeve") })
+	})
 }
 
 // says reports whether the name of an edge of a step has a word.
