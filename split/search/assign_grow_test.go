@@ -88,7 +88,7 @@ func TestGrowingBesideTheSearch(t *testing.T) {
 	require.Nil(t, begin(true).next(t.Context(), m))
 	require.Nil(t, begin(false).next(t.Context(), nil))
 	spent := begin(true)
-	spent.work = growMost
+	spent.work = spent.driver.growMost()
 	require.Nil(t, spent.next(t.Context(), nil))
 	few := begin(true)
 	few.driver.options.MaxSeams = 1

@@ -22,16 +22,20 @@ const (
 	growStart = 120_000
 	// growShare how much of the work of all else it may be beyond that,
 	growShare = 0.5
-	// and growMost how much in all.
-	growMost = 1_000_000
+	// and growEach how much in all for each copy, of growFew at least: where there are few,
+	// backtracking soon comes to what growth does.
+	growEach, growFew = 100_000, 4
 )
+
+// growMost is how much work growth may be in all.
+func (d *driver) growMost() int64 { return growEach * int64(max(growFew, len(d.copies))) }
 
 // growing begins with nothing done. Where it is not wanted it never does any.
 func (d *driver) growing(ctx context.Context, wanted bool) *growing {
 	g := &growing{driver: d}
 	g.resume, g.stop = iter.Pull(func(yield func(*split.Made) bool) {
 		for _, in := range d.variants {
-			one := growth{instance: in, pause: func() bool { return g.work < growMost && yield(nil) }}
+			one := growth{instance: in, pause: func() bool { return g.work < d.growMost() && yield(nil) }}
 			if m := one.grow(ctx); m != nil && !yield(m) {
 				return
 			}

@@ -49,7 +49,7 @@ const (
 	seamGrowth, seamBias = 3, 1.5
 	// Beyond farSeams above the first number it must save farBias: so many are seldom
 	// needed, and what grows a plan copy by copy finds those that are.
-	farSeams, farBias = 4, 3
+	farSeams, farBias = 3, 4
 	minWork           = 2000
 	// Of all work so far, what the first budget at one seam more may take to come before
 	// all others while there is no plan.
