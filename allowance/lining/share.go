@@ -1,6 +1,7 @@
 package lining
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -27,8 +28,17 @@ type place struct {
 	copy, half, edge int
 }
 
+// dueShare is what is due to an edge at one level, where those edges go round.
+type dueShare struct {
+	share float64
+	round []*edge
+	usual int
+}
+
 // shareOut counts for each lengthwise edge how many go round where it does, at the level
-// where most do, and what is its share of the ease.
+// where most do but for one, and what is its share of the ease. One level alone may be where
+// a seam of the back's ends a little below that of the front's, and the walk round goes
+// astray.
 func shareOut(blocks []*block) {
 	const levels = 9
 	for _, b := range blocks {
@@ -37,16 +47,20 @@ func shareOut(blocks []*block) {
 			if !b.eased(e) {
 				continue
 			}
-			e.share = 1
+			var found [levels]dueShare
 			for k := range levels {
 				round, sleeve := around(blocks, place{of: b, edge: i}, (float64(k)+0.5)/levels)
 				usual := usualRoundBody
 				if sleeve {
 					usual = usualRoundSleeve
 				}
-				if share := float64(usual) / float64(len(round)); share < e.share {
-					e.share, e.round, e.usual = share, round, usual
-				}
+				found[k] = dueShare{min(1, float64(usual)/float64(len(round))), round, usual}
+			}
+			slices.SortStableFunc(found[:], func(a, b dueShare) int { return cmp.Compare(a.share, b.share) })
+			if due := found[1]; due.share < 1 {
+				e.share, e.round, e.usual = due.share, due.round, due.usual
+			} else {
+				e.share = 1
 			}
 		}
 	}

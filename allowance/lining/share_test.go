@@ -78,6 +78,8 @@ func TestEaseIsSharedOut(t *testing.T) {
 		"six gores":    {[]string{upright("gore", `data-cut="6"`, 0, "a gore/b", "b gore/a")}, map[string]float64{"gore/a": 4. / 12, "gore/b": 4. / 12}, "gore/b, gore/a: 12 lengthwise"},
 		"trousers, four round a leg and eight round the hips": {[]string{trousers("front", "back", 100), trousers("back", "front", 500)},
 			map[string]float64{"front/outseam": .5, "back/crotch": .5, "front/inseam": 1, "back/inseam": 1}, "front/outseam, front/crotch, back/outseam, back/crotch: 8 lengthwise edges go round there, so each of these goes out by 3 mm and not by 6 mm, 24 mm in all"},
+		"trousers whose crotch is lower behind": {[]string{strings.ReplaceAll(trousers("front", "back", 100), "-20,200", "-20,230"), strings.ReplaceAll(trousers("back", "front", 500), "-20,200", "-20,236")},
+			map[string]float64{"front/outseam": .5, "back/outseam": .5}, "front/outseam, front/crotch, back/outseam, back/crotch: 8 lengthwise edges go round there"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			pieces := read(t, pattern(c.groups...))
