@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"fmt"
 	"slices"
 	"testing"
 
@@ -185,4 +186,28 @@ func TestOutside(t *testing.T) {
 	require.InDeltaSlice(t, []float64{0.6, 1}, []float64{from, to}, 0.015)
 	require.InDelta(t, 100, line[len(line)-1][0], 1e-6)
 	require.Len(t, outside([]orb.Point{{0, 0}, {100, 0}}, nil), 1)
+}
+
+// Of two equal copies that are sewn to each other at both sides one is the front and one the
+// back, and tiers hang below each other, gathered or not.
+func TestTiersHangInFrontAndBehind(t *testing.T) {
+	tier := func(name, above, below string, wide, copy int) plan.Piece {
+		d := func(format string, a ...any) string { return fmt.Sprintf(format, a...) }
+		half := lines(line{"upper", d("M0,0 L%d,0", wide), above, 10, ""}, line{"side", d("M%[1]d,0 L%[1]d,200", wide), name + "/side", 10, ""}, line{"lower", d("M%d,200 L0,200", wide), below, 10, ""})
+		p := onTheFold(name, half)
+		p.Copy = copy
+		return p
+	}
+	var pieces []plan.Piece
+	for copy := 1; copy <= 2; copy++ {
+		pieces = append(pieces, tier("tier one", "", "tier two/upper", 200, copy), tier("tier two", "tier one/lower", "", 300, copy))
+	}
+	views, rest := laidFlat(t, &plan.Document{Pieces: pieces})
+	require.Empty(t, rest)
+	for k, copy := range []string{" 1", " 2"} {
+		box := hangsStraight(t, views[k])
+		require.Len(t, box, 2)
+		require.InDelta(t, box["tier one"+copy].Max[1], box["tier two"+copy].Min[1], 1)
+		require.InDelta(t, box["tier one"+copy].Center()[0], box["tier two"+copy].Center()[0], 1)
+	}
 }

@@ -123,6 +123,14 @@ func (o *outfit) cast() {
 			}
 		}
 	}
+	for _, p := range o.pieces {
+		if p.role == loose && !isApart(p.Name) && o.isHalfRound(p) {
+			p.role = front
+			if p.Copy > 1 {
+				p.role = back
+			}
+		}
+	}
 	// The rest of the body: what is sewn to a front by a shoulder or a side
 	// is a back, and the other way round.
 	for range o.pieces {
@@ -153,6 +161,31 @@ func (o *outfit) cast() {
 			}
 		}
 	}
+}
+
+// isHalfRound reports whether a piece is one of two equal copies that are sewn to each other at
+// both sides, as the halves of a tier are: one is the front and one the back.
+func (o *outfit) isHalfRound(p *whole) bool {
+	var twin *whole
+	for _, q := range o.pieces {
+		if q == p || q.Name != p.Name {
+			continue
+		}
+		if twin != nil || q.Flipped != p.Flipped {
+			return false
+		}
+		twin = q
+	}
+	if twin == nil {
+		return false
+	}
+	sides := 0
+	for i, e := range p.edges {
+		if says(e.Name, "side") && sewn(ref{p, i}, ref{twin, i}) {
+			sides++
+		}
+	}
+	return sides == 2
 }
 
 // castFrom makes the neighbours of a lone front its back.
