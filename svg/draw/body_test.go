@@ -210,4 +210,10 @@ func TestTiersHangInFrontAndBehind(t *testing.T) {
 		require.InDelta(t, box["tier one"+copy].Max[1], box["tier two"+copy].Min[1], 1)
 		require.InDelta(t, box["tier one"+copy].Center()[0], box["tier two"+copy].Center()[0], 1)
 	}
+	// The two layers of a flap are no front and no back.
+	views, rest = laidFlat(t, &plan.Document{Pieces: append(pieces, tier("flap", "", "", 80, 1), tier("flap", "", "", 80, 2))})
+	require.Len(t, rest, 2)
+	for k, copy := range []string{" 1", " 2"} {
+		require.NotContains(t, hangsStraight(t, views[k]), "flap"+copy)
+	}
 }
