@@ -107,7 +107,18 @@ func (t *tracer) plainSheets(all []region, whole bool, o Options) ([]sheetSeen, 
 			})
 		}
 	}
+	if len(pages) == 1 && o.Paper != "" && t.between(pages[0]) != nil {
+		t.takenAsSaid(pages[0].paper)
+	}
 	return t.seenPages(pages)
+}
+
+// takenAsSaid tells of a sheet that is taken for a paper because a maker names it.
+func (t *tracer) takenAsSaid(paper scalesheet.Paper) {
+	t.out.Problems = append(t.out.Problems, Problem{
+		What: fmt.Sprintf("the white sheet has not quite the shape of %s as a camera sees it, and is taken for that because you say so", paper.Name),
+		Cure: "measure a scrap by hand, and give photographs as the camera made them, not cut or stretched",
+	})
 }
 
 // saidSheet is the one white thing with four straight sides that has about the shape of the paper that a maker
@@ -125,10 +136,7 @@ func (t *tracer) saidSheet(all []region, o Options) ([]sheetSeen, string, error)
 	if other, ok := t.shaped(pages[0].corners, scalesheet.Papers); ok && other.paper.Name != paper.Name && !t.isBetween(other, paper) {
 		return nil, "", fmt.Errorf("the white sheet has the shape of %s, not of %s; say --paper %s if it is that, or else give the photograph as the camera made it, not cut or stretched", other.paper.Name, paper.Name, other.paper.Name)
 	}
-	t.out.Problems = append(t.out.Problems, Problem{
-		What: fmt.Sprintf("the white sheet has not quite the shape of %s as a camera sees it, and is taken for that because you say so", paper.Name),
-		Cure: "measure a scrap by hand, and give photographs as the camera made them, not cut or stretched",
-	})
+	t.takenAsSaid(paper)
 	return t.seenPages(pages)
 }
 
