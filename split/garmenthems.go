@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"eke/allowance"
 	"eke/piece"
 	"eke/split/plan"
 )
@@ -107,7 +106,7 @@ func turnsIn(p *piece.Piece, e piece.Edge) bool {
 // guessed reports whether a band is taken to be sewn to an edge by its name alone.
 func (g *garment) guessed(r piece.Ref) bool {
 	return slices.ContainsFunc(g.steps, func(s garmentStep) bool {
-		return s.text != "" && slices.ContainsFunc(s.seams, func(w allowance.Walked) bool { return slices.Contains(w.A, r) || slices.Contains(w.B, r) })
+		return s.text != "" && s.sews(func(other piece.Ref) bool { return other == r })
 	})
 }
 

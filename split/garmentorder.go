@@ -580,9 +580,7 @@ func (g *garment) lengths(r piece.Ref) (mm [3]float64) {
 // isSewn reports whether a piece is in a seam.
 func (g *garment) isSewn(name string) bool {
 	return slices.ContainsFunc(g.steps, func(s garmentStep) bool {
-		return s.text == "" && slices.ContainsFunc(s.seams, func(w allowance.Walked) bool {
-			return slices.ContainsFunc(slices.Concat(w.A, w.B), func(r piece.Ref) bool { return r.Piece == name })
-		})
+		return s.text == "" && s.sews(func(r piece.Ref) bool { return r.Piece == name })
 	})
 }
 
@@ -656,7 +654,7 @@ func (g *garment) inTheRound() {
 func (g *garment) sewing(stage float64, r piece.Ref) (out []*garmentStep) {
 	for i := range g.steps {
 		s := &g.steps[i]
-		if s.does == sewsBody && s.stage == stage && slices.ContainsFunc(s.seams, func(w allowance.Walked) bool { return slices.Contains(w.A, r) || slices.Contains(w.B, r) }) {
+		if s.does == sewsBody && s.stage == stage && s.sews(func(other piece.Ref) bool { return other == r }) {
 			out = append(out, s)
 		}
 	}

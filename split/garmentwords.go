@@ -91,16 +91,17 @@ func (g *garment) say(s *garmentStep) string {
 // goesThroughSleeve reports whether a step's seams run from the hem of the body to that of the
 // sleeve: those of tiers, one below the other, end at the waist.
 func (s *garmentStep) goesThroughSleeve() bool {
-	return s.says("underarm") || slices.ContainsFunc(s.seams, func(w allowance.Walked) bool {
-		return slices.ContainsFunc(slices.Concat(w.A, w.B), func(r piece.Ref) bool { return hasWord(r.Piece, "sleeve") || hasWord(r.Edge, "sleeve") })
-	})
+	return s.says("underarm") || s.says("sleeve") || s.sews(func(r piece.Ref) bool { return hasWord(r.Piece, "sleeve") })
 }
 
 // says reports whether the name of an edge of a step has a word.
 func (s *garmentStep) says(word string) bool {
-	return slices.ContainsFunc(s.seams, func(w allowance.Walked) bool {
-		return slices.ContainsFunc(slices.Concat(w.A, w.B), func(r piece.Ref) bool { return hasWord(r.Edge, word) })
-	})
+	return s.sews(func(r piece.Ref) bool { return hasWord(r.Edge, word) })
+}
+
+// sews reports whether a step's seams sew such an edge.
+func (s *garmentStep) sews(is func(piece.Ref) bool) bool {
+	return slices.ContainsFunc(s.seams, func(w allowance.Walked) bool { return slices.ContainsFunc(w.A, is) || slices.ContainsFunc(w.B, is) })
 }
 
 // pair is what is sewn to what.
@@ -120,9 +121,7 @@ func (p pair) addTo(pairs []pair) []pair {
 // sewn are those of a step's trims that its seams sew.
 func (s *garmentStep) sewn() (out []string) {
 	for _, t := range s.trims {
-		if slices.ContainsFunc(s.seams, func(w allowance.Walked) bool {
-			return slices.ContainsFunc(slices.Concat(w.A, w.B), func(r piece.Ref) bool { return r.Piece == t })
-		}) {
+		if s.sews(func(r piece.Ref) bool { return r.Piece == t }) {
 			out = append(out, t)
 		}
 	}
@@ -206,11 +205,9 @@ func (g *garment) toClose(s *garmentStep) []string {
 // endsOnBody reports whether a seam of a step ends on an edge of the garment's body
 // that is sewn later, as at the waist of a dress.
 func (g *garment) endsOnBody(s *garmentStep) bool {
-	return slices.ContainsFunc(s.seams, func(w allowance.Walked) bool {
-		return slices.ContainsFunc(slices.Concat(w.A, w.B), func(r piece.Ref) bool {
-			return slices.ContainsFunc(g.seams, func(v seamOf) bool {
-				return g.steps[v.step].does == sewsBody && g.stage(v) > s.stage && (g.meets(v.A, []piece.Ref{r}) || g.meets(v.B, []piece.Ref{r}))
-			})
+	return s.sews(func(r piece.Ref) bool {
+		return slices.ContainsFunc(g.seams, func(v seamOf) bool {
+			return g.steps[v.step].does == sewsBody && g.stage(v) > s.stage && (g.meets(v.A, []piece.Ref{r}) || g.meets(v.B, []piece.Ref{r}))
 		})
 	})
 }
