@@ -35,10 +35,15 @@ type edge struct {
 	toNow      curve.Matrix
 	bowMM      float64 // by how much higher now is than base
 	gathered   bool    // it is gathered, or what it is sewn to is
-	share      float64 // of the ease; of a lengthwise seam
-	round      []*edge // of one that shares it: those that go round there, itself too
-	usual      int     // and at how many of them the ease would be given whole
 	marks      []mark  // its notches, on the line as it is now
+	dueShare           // of a lengthwise seam
+}
+
+// dueShare is an edge's share of the ease.
+type dueShare struct {
+	share float64
+	round []*edge // where it is shared: those that go round there, itself too
+	usual int     // and at how many of them the ease would be given whole
 }
 
 // mark is a notch of a lining.

@@ -28,13 +28,6 @@ type place struct {
 	copy, half, edge int
 }
 
-// dueShare is what is due to an edge at one level, where those edges go round.
-type dueShare struct {
-	share float64
-	round []*edge
-	usual int
-}
-
 // shareOut counts for each lengthwise edge how many go round where it does, at the level
 // where most do but for one, and what is its share of the ease. One level alone may be where
 // a seam of the back's ends a little below that of the front's, and the walk round goes
@@ -54,14 +47,13 @@ func shareOut(blocks []*block) {
 				if sleeve {
 					usual = usualRoundSleeve
 				}
-				found[k] = dueShare{min(1, float64(usual)/float64(len(round))), round, usual}
+				found[k].share = 1
+				if share := float64(usual) / float64(len(round)); share < 1 {
+					found[k] = dueShare{share, round, usual}
+				}
 			}
 			slices.SortStableFunc(found[:], func(a, b dueShare) int { return cmp.Compare(a.share, b.share) })
-			if due := found[1]; due.share < 1 {
-				e.share, e.round, e.usual = due.share, due.round, due.usual
-			} else {
-				e.share = 1
-			}
+			e.dueShare = found[1]
 		}
 	}
 }
