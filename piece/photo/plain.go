@@ -94,7 +94,13 @@ func (t *tracer) plainSheets(all []region, whole bool, o Options) ([]sheetSeen, 
 			return nil, "", errors.New("more than one white thing in the picture has the shape of a sheet of paper, and they cannot all be one; take away what is none, or lay a scale sheet (eke sheets --scale-sheet) instead")
 		}
 	}
-	if len(pages) == 1 && o.Paper == "" {
+	switch {
+	case len(pages) != 1:
+	case o.Paper != "":
+		if t.between(pages[0]) != nil {
+			t.takenAsSaid(pages[0].paper)
+		}
+	default:
 		if other := t.orElse(pages[0]); other != nil {
 			t.out.Problems = append(t.out.Problems, Problem{
 				What: fmt.Sprintf("the sheet is taken for %s, but by a wide or a long lens it would be %s, and all sizes with it", pages[0].paper.Name, other.Name),
@@ -106,9 +112,6 @@ func (t *tracer) plainSheets(all []region, whole bool, o Options) ([]sheetSeen, 
 				Cure: "say which it is (--paper), and give photographs as the camera made them, not cut or stretched",
 			})
 		}
-	}
-	if len(pages) == 1 && o.Paper != "" && t.between(pages[0]) != nil {
-		t.takenAsSaid(pages[0].paper)
 	}
 	return t.seenPages(pages)
 }
