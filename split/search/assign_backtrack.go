@@ -27,6 +27,7 @@ type assignment struct {
 	pause     func() bool // false stops it
 	halted    bool        // whether it was
 	shuffled  order
+	other     *otherOrder // takes turns with this one; nil for none
 	enough    int
 	stands    []*split.Tree // of the first copies, which lie there if they lie nowhere else; their trees are asked for, and no plan
 
@@ -89,16 +90,21 @@ func newAssignment(in *instance, cuts []int, exclusive bool, budget budget, enou
 		}
 		return in.blanks[x].area > in.blanks[y].area
 	})
+	a.ordered()
+	return a
+}
+
+// ordered notes what depends on the order of the copies.
+func (a *assignment) ordered() {
 	a.depthOf = make([]int, len(a.order))
 	for i, k := range a.order {
 		a.depthOf[k] = i
-		a.anyCuts = a.anyCuts || cuts[k] > 0
+		a.anyCuts = a.anyCuts || a.cuts[k] > 0
 	}
 	a.areaToCome = make([]float64, len(a.order)+1)
 	for i := len(a.order) - 1; i >= 0; i-- {
-		a.areaToCome[i] = a.areaToCome[i+1] + in.blanks[a.order[i]].area
+		a.areaToCome[i] = a.areaToCome[i+1] + a.instance.blanks[a.order[i]].area
 	}
-	return a
 }
 
 // assignFrom assigns the copies from depth i on. True means stop altogether.
@@ -195,6 +201,9 @@ func (a *assignment) try() bool {
 func (a *assignment) spend(n int) bool {
 	a.tries -= n
 	a.work += int64(n)
+	if a.other != nil && a.tries >= 0 && a.work >= a.other.turn {
+		a.takeTurn()
+	}
 	if a.tries >= 0 && a.work >= a.until && !a.pause() {
 		a.tries, a.halted = -1, true
 	}

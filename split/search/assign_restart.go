@@ -44,7 +44,7 @@ func (a *assignment) search(ctx context.Context) {
 	}
 	a.tries = left
 	a.shuffled = order{}
-	a.assignFrom(ctx, 0)
+	a.inTurns(ctx)
 }
 
 // order is in which ways of cutting and bins are tried. The zero value has ways as they
