@@ -5,6 +5,9 @@ import (
 	"strings"
 	"testing"
 
+	"eke/split"
+	"eke/svg"
+
 	"github.com/stretchr/testify/require"
 )
 
@@ -97,4 +100,37 @@ func TestTiersAreSewnFromEndToEnd(t *testing.T) {
 		oblong("tier-two", `data-cut="2"`, 400, 500, 260, to("top", "tier-one/bottom"), to("side", "tier-two/side"), "hem", "fold")), "\n")
 	require.Contains(t, order, "in one go from end to end: ")
 	require.NotContains(t, order, "hem to hem")
+}
+
+// A gusset between two copies of one drawing goes with each long side round one of them: they
+// are no layers that it is sewn between, and stay open where nothing joins them.
+func TestAStripBetweenTwoCopies(t *testing.T) {
+	bag := func(facts string) []string {
+		return []string{
+			oblong("body", facts, 0, 190, 400, "top", to("side", "gusset/side, gusset/side-2"), to("bottom", "gusset/bottom, gusset/bottom-2"), "fold"),
+			`<g id="gusset"><path class="seam" d="M 0,600 h 590 v 120 h -590 Z"/><path class="grain" d="M 100,660 h 400"/><path class="fold" d="M 0,720 v -120"/>` +
+				`<path class="edge bottom" data-joins="body/bottom" d="M 0,600 h 190"/><path class="edge side" data-joins="body/side" d="M 190,600 h 400"/><path class="edge end" d="M 590,600 v 120"/>` +
+				`<path class="edge side-2" data-joins="body/side" d="M 590,720 h -400"/><path class="edge bottom-2" data-joins="body/bottom" d="M 190,720 h -190"/></g>`,
+		}
+	}
+	order := strings.Join(orderOf(t, bag(`data-cut="2"`)...), "\n")
+	require.Contains(t, order, "Set in gusset: gusset/bottom to body-2/bottom and gusset/bottom-2 to body-1/bottom.")
+	require.Contains(t, order, "body-2/side to gusset/side and body-1/side to gusset/side-2.")
+	for _, none := range []string{"layer", "between", "body/top"} {
+		require.NotContains(t, order, none)
+	}
+	drawn, err := svg.Pattern(strings.NewReader(`<svg xmlns="http://www.w3.org/2000/svg" width="2000mm" height="2000mm" viewBox="0 0 2000 2000">`+strings.Join(bag(`data-cut="2"`), "")+`</svg>`), "p.svg")
+	require.NoError(t, err)
+	copies := split.Copies(drawn)
+	_, d := proved(t, cutting(copies, "gusset", byHand(t, split.Yoke{}, below(200))), copies)
+	marked := levels(&d.Options[0], "body")
+	require.Len(t, marked, 2)
+	require.InDelta(t, -marked[0].At[0], marked[1].At[0], 1e-6, "the copies face each other")
+	require.InDelta(t, marked[0].At[1], marked[1].At[1], 1e-6)
+	require.Contains(t, strings.Join(d.Options[0].SewingOrder, "\n"), "the mark A on body 1 and body 2")
+
+	// Four copies, or what goes to another piece too, are not told.
+	require.NotContains(t, strings.Join(orderOf(t, bag(`data-cut="4"`)...), "\n"), "body-1/")
+	base := oblong("base", "", 900, 190, 120, to("front", "body/bottom"), "", "", "fold")
+	require.NotContains(t, strings.Join(orderOf(t, append(bag(`data-cut="2"`), base)...), "\n"), "body-1/")
 }

@@ -15,7 +15,7 @@ import (
 // collar or a cuff that are cut twice, and how many of them do. One of its seams says
 // so: its copies are sewn on one over the other, or they are sewn to each other all
 // round. Of a piece of the body no other seam may say that they lie side by side, but
-// one to another piece in layers.
+// one to another piece in layers. Copies with a strip between them are none.
 func (g *garment) findLayers() {
 	found := map[string]int{}
 	g.layers, g.turned = map[string]int{}, map[string]bool{}
@@ -24,7 +24,7 @@ func (g *garment) findLayers() {
 			found[trims[0]], g.turned[trims[0]] = 2, true
 		}
 		for _, name := range piecesOf(w) {
-			if n := g.saysLayers(w, name); n > 1 {
+			if n := g.saysLayers(w, name); n > 1 && !g.stripped(name) {
 				found[name] = n
 			}
 		}

@@ -19,7 +19,7 @@ func (g *garment) say(s *garmentStep) string {
 	var pairs []pair
 	times := 0
 	for _, w := range s.seams {
-		one := pair{inRow(w.A), inRow(w.B)}
+		one := pair{g.besideStrip(w.A, w.B), g.besideStrip(w.B, w.A)}
 		switch {
 		case s.does == sewsOn && slices.Contains(s.trims, w.B[0].Piece),
 			(s.stage == stageSleeve || s.stage == stageRound) && slices.ContainsFunc(w.B, func(r piece.Ref) bool { return hasWord(r.Edge, "cap") || hasWord(r.Piece, "sleeve") }),

@@ -170,8 +170,9 @@ func (m *Made) sewnTo(copy int, e piece.Edge) []edgeAt {
 	here := piece.Ref{Piece: copies[copy].Name, Edge: e.Name}
 	for _, j := range e.Joins {
 		from, to := edgesOf(copies, here), edgesOf(copies, j)
-		var pairs [][2]edgeAt
+		pairs, isStrip := pairsOfStrip(copies, from, to)
 		switch {
+		case isStrip:
 		case j == here: // a left copy to the right one
 			if len(to) == 2 && to[0].copy != to[1].copy {
 				pairs = [][2]edgeAt{{to[0], to[1]}, {to[1], to[0]}}

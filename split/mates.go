@@ -124,6 +124,9 @@ func (m *mates) pairs(a, b piece.Ref, from, to []edgeAt) [][2]edgeAt {
 		if row := m.partnersOf(b); len(row) == 2 && m.inARow(b, row) {
 			return m.pairsInRow(a, row, from, to)
 		}
+		if pairs, isStrip := pairsOfStrip(m.copies, from, to); isStrip {
+			return pairs
+		}
 		return meeting(m.copies, from, to)
 	}
 	if len(from) != len(to) || a == b {

@@ -192,8 +192,9 @@ func pairUp(copies []*piece.Piece, from, to []edgeAt) [][2]edgeAt {
 			if used[k] {
 				continue
 			}
-			score := 2 * (goTogether(neighbour(copies, f, -1), neighbour(copies, t, 1)) +
-				goTogether(neighbour(copies, f, 1), neighbour(copies, t, -1)))
+			p, q := copies[f.copy], copies[t.copy]
+			score := 2 * (goTogether(neighbour(copies, f, -1), p, neighbour(copies, t, 1), q) +
+				goTogether(neighbour(copies, f, 1), p, neighbour(copies, t, -1), q))
 			if side := wornOn(copies[f.copy], neighbour(copies, f, 0)); side != "" && side == wornOn(copies[t.copy], neighbour(copies, t, 0)) {
 				score++
 			}
@@ -235,13 +236,19 @@ func neighbour(copies []*piece.Piece, e edgeAt, step int) piece.Edge {
 	return o[(e.edge+step+len(o))%len(o)]
 }
 
-func goTogether(a, b piece.Edge) int {
+// goTogether is how much speaks for it that edge e of p and edge f of q, which lie beside two
+// that are sewn together, come together as well: they are called alike, are sewn to the same
+// pieces, or to each other, so that the seam runs on round a corner.
+func goTogether(e piece.Edge, p *piece.Piece, f piece.Edge, q *piece.Piece) int {
 	score := 0
-	if a.Name != "" && a.Name == b.Name {
+	if e.Name != "" && e.Name == f.Name {
 		score += 2
 	}
-	for _, x := range a.Joins {
-		for _, y := range b.Joins {
+	if e.Name != "" && f.Name != "" && Joined(e, p, f, q) {
+		score += 2
+	}
+	for _, x := range e.Joins {
+		for _, y := range f.Joins {
 			if x.Piece == y.Piece {
 				score++
 			}

@@ -290,8 +290,8 @@ func sewnSide(known, other *sided) float64 {
 func sameSide(a *sided, i int, b *sided, k int) float64 {
 	before, after := a.beside(i, -1), a.beside(i, 1)
 	last, next := b.beside(k, -1), b.beside(k, 1)
-	against := goTogether(before, next) + goTogether(after, last)
-	along := goTogether(before, last) + goTogether(after, next)
+	against := goTogether(before, a.Piece, next, b.Piece) + goTogether(after, a.Piece, last, b.Piece)
+	along := goTogether(before, a.Piece, last, b.Piece) + goTogether(after, a.Piece, next, b.Piece)
 	if against != along {
 		return sign(float64(against-along), 0.5)
 	}
