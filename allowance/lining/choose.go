@@ -19,6 +19,10 @@ const (
 	leastBandFill = 0.95 // of the box round it, along the grain
 )
 
+// closures are the words for pieces that lie behind an opening: what is lined lies beside
+// them. (Common practice, no source.)
+var closures = []string{"fly", "shield"}
+
 // choose parts what is lined from what is not. Facings are what is not, and is
 // laid on another piece.
 func (l *Lining) choose(pieces []*piece.Piece, file string) (kept, facings []*piece.Piece, err error) {
@@ -57,6 +61,11 @@ func whyUnlined(p *piece.Piece, all []*piece.Piece) string {
 	}
 	if word := piece.TrimWord(p.Name); word != "" {
 		return "by its name, a " + word
+	}
+	for _, word := range closures {
+		if piece.HasTrimWord(p.Name, word) {
+			return "by its name, a " + word + ", which closes an opening"
+		}
 	}
 	if word := joinedAs(p, all); word != "" {
 		return "it is sewn to an edge named " + word

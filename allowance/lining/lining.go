@@ -49,6 +49,7 @@ const unequalMM = 0.02
 // the options, stands in its way; file is for messages.
 func Make(pieces []*piece.Piece, file string, o Options) (*Lining, error) {
 	out := new(Lining)
+	pieces = out.oneLayer(pieces)
 	kept, facings, err := out.choose(pieces, file)
 	if err != nil {
 		return nil, err

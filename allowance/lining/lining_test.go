@@ -204,6 +204,8 @@ func TestWhatIsNotLined(t *testing.T) {
 		"a strip, but":      {strip(`data-lining="yes"`, ring), ""},
 		"by its name":       {strings.Replace(strip("", ""), `"thing"`, `"Waistband 2"`, 1), "by its name, a waistband"},
 		"several":           {strings.Replace(strip("", ""), `"thing"`, `"cuffs"`, 1), "by its name, a cuff"},
+		"behind an opening": {strings.Replace(strip("", ""), `"thing"`, `"fly-left"`, 1), "by its name, a fly, which closes an opening"},
+		"no fly":            {strings.Replace(strip("", ""), `"thing"`, `"butterfly"`, 1), ""},
 		"not quite a word":  {strings.Replace(strip("", ""), `"thing"`, `"bandana"`, 1), ""},
 		"of a lining":       {strip(`data-use="lining"`, ""), "it is of a lining already"},
 		"by what it is for": {strip("", `<path class="edge top" data-joins="front/cuff" d="M 0,0 H 300"/>`), "it is sewn to an edge named cuff"},
@@ -291,6 +293,32 @@ func TestArmholeOfAYoke(t *testing.T) {
 	l, err = Make(read(t, pattern(strings.NewReplacer("back/side", "back/long", `edge side" data-joins="front/side`, `edge long" data-joins="front/side`).Replace(yoked))), "p.svg", usual)
 	require.NoError(t, err)
 	assert.Contains(t, l.Notes, "the armhole is not raised, for no edge beside back/armhole is a seam named side or underarm", "a yoke needs none")
+}
+
+// Both layers of a yoke have one lining. What is cut twice otherwise is so in the lining.
+func TestOneLayerOfAYoke(t *testing.T) {
+	twice := strings.Replace(yoked, `id="yoke"`, `id="yoke" data-cut="2"`, 1)
+	l, err := Make(read(t, pattern(twice)), "p.svg", usual)
+	require.NoError(t, err)
+	once, err := Make(read(t, pattern(yoked)), "p.svg", usual)
+	require.NoError(t, err)
+	assert.Contains(t, l.Notes, "yoke is cut in two layers, an outer and an inner one: its lining is cut once")
+	assert.Equal(t, 1, named(t, l.Pieces, "yoke").Count)
+	assert.Equal(t, 2, named(t, l.Pieces, "front").Count)
+	assert.Equal(t, once.Drafts, l.Drafts, "what the lining of a yoke of one layer is")
+	assert.NotContains(t, strings.Join(once.Notes, "\n"), "layers")
+
+	// A stand in two layers is sewn to one each.
+	stand := `<g id="stand" data-cut="2" transform="translate(2000,0)"><path class="seam" d="M 0,0 H 120 V 40 H 0 Z"/><path class="grain" d="M 10,10 V 30"/><path class="edge neck" data-joins="yoke/neck" d="M 0,0 H 120"/></g>`
+	l, err = Make(read(t, pattern(strings.Replace(twice, `neck" d="M -60,0 H 60"`, `neck" data-joins="stand/neck" d="M -60,0 H 60"`, 1), stand)), "p.svg", usual)
+	require.NoError(t, err)
+	assert.Equal(t, 1, named(t, l.Pieces, "yoke").Count)
+
+	// A yoke on each hip is no layer.
+	hips := strings.NewReplacer(`"front"`, `"yoke"`, "front/", "yoke/").Replace(box("front", "back/side", 0, `data-cut="2"`)) + box("back", "yoke/side", 300, `data-cut="2"`)
+	l, err = Make(read(t, pattern(hips)), "p.svg", usual)
+	require.NoError(t, err)
+	assert.Equal(t, 2, named(t, l.Pieces, "yoke").Count)
 }
 
 func TestCannotBeLined(t *testing.T) {
