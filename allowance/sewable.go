@@ -44,12 +44,18 @@ func (w Walked) ease(side []*walkedEdge, times func(*walkedEdge) int, sideMM flo
 }
 
 // Warnings is what of a pattern cannot be sewn well as it was drawn: joins
-// whose sides are too far from equal, and what is known of each piece.
+// whose sides are too far from equal, or whose notches do not meet, and what is known of
+// each piece.
 func Warnings(pieces []*piece.Piece) []string {
 	var out []string
 	for _, w := range Walk(pieces) {
 		if !w.Sewable() {
 			out = append(out, w.warning())
+		} else {
+			for _, m := range w.Apart {
+				out = append(out, fmt.Sprintf("a notch of %s, %.0f mm along it, and one of %s, %.0f mm from the same end of the seam, do not meet: where they are to, move one of them; the seam is sewn from end to end",
+					sideName(w.A), m.AMM, sideName(w.B), m.BMM))
+			}
 		}
 	}
 	for _, p := range pieces {

@@ -52,3 +52,34 @@ func TestWarnings(t *testing.T) {
 	require.Empty(t, Warnings(pattern(piece.Ease{Share: 0.25})))
 	require.Len(t, Warnings(pattern(piece.Ease{Share: 0.2})), 1)
 }
+
+// Notches of a kind that seem to be meant to meet, and do not, are told, with where they lie
+// from the same end of the seam; others, as those for the ends of a pocket, are not.
+func TestNotchesThatDoNotMeet(t *testing.T) {
+	notched := func(name, to string, mm ...float64) *piece.Piece {
+		e := straightEdge("side", 300, piece.Ref{Piece: to, Edge: "side"})
+		for _, at := range mm {
+			e.Notches = append(e.Notches, piece.Notch{AtMM: at, Count: 1})
+		}
+		return sewn(name, 1, e)
+	}
+	for name, c := range map[string]struct {
+		front, back []float64
+		want        string
+	}{
+		"they meet":              {[]float64{100}, []float64{200}, ""},
+		"the drawing is off":     {[]float64{100}, []float64{190}, ""},
+		"22 mm apart":            {[]float64{100}, []float64{178}, "a notch of front/side, 100 mm along it, and one of back/side, 122 mm from the same end of the seam, do not meet"},
+		"another one meets":      {[]float64{100, 40}, []float64{178, 260}, "a notch of front/side, 100 mm along it, and one of back/side, 122 mm from"},
+		"of other things":        {[]float64{40}, []float64{180}, ""},
+		"one side alone has one": {[]float64{100}, nil, ""},
+	} {
+		got := Warnings([]*piece.Piece{notched("front", "back", c.front...), notched("back", "front", c.back...)})
+		if c.want == "" {
+			require.Empty(t, got, name)
+			continue
+		}
+		require.Len(t, got, 1, name)
+		require.Contains(t, got[0], c.want, name)
+	}
+}

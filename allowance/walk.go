@@ -24,6 +24,7 @@ type Walked struct {
 	Seams    int     // how many such seams are sewn
 	Mates    []Mate  // notches that meet, where each side is one edge
 	Single   int     // notches with no mate
+	Apart    []Mate  // of these, two of a kind that seem to be meant to meet, and lie too far apart
 	Stretch  bool    // A is sewn along a stretch of B, and the drawing does not say which
 }
 
@@ -559,9 +560,19 @@ func (w *Walked) match(a, b []piece.Notch) {
 	reach := math.Abs(w.DifferenceMM()) + 15
 	w.Mates, w.Single = mates(a, back, reach)
 	if m, single := mates(a, b, reach); single < w.Single || single == w.Single && misses(m) < misses(w.Mates)-1e-6 {
-		w.Mates, w.Single = m, single
+		w.Mates, w.Single, back = m, single, b
+	}
+	meant, _ := mates(a, back, reach+meantMM)
+	for _, m := range meant {
+		if !slices.ContainsFunc(w.Mates, func(o Mate) bool { return o.AMM == m.AMM || o.BMM == m.BMM }) {
+			w.Apart = append(w.Apart, m)
+		}
 	}
 }
+
+// meantMM is by how much more than notches may be apart those are that seem to be meant to
+// meet: farther apart they are of other things, as the ends of a pocket.
+const meantMM = 25.0
 
 // mates pairs notches of a kind, each with the nearest that is left.
 func mates(a, b []piece.Notch, reach float64) (pairs []Mate, single int) {
