@@ -213,7 +213,7 @@ func (f *planFlags) findAfter(cmd *cobra.Command, args []string, pieces []*piece
 		return nil, nil, err
 	}
 	d.After = filepath.ToSlash(f.after)
-	d.FewestReason = "what is cut stays as it is; with all cloth uncut there may be plans with fewer seams"
+	d.Fewest, d.FewestReason = fewestAfter(d.Options)
 	for i := range d.Options {
 		d.Options[i].Changes = replan.Changes(old, &old.Options[k], d, &d.Options[i])
 		if faults := check.After(old, k, d, i, st.Pile()...); len(faults) > 0 {
@@ -221,4 +221,13 @@ func (f *planFlags) findAfter(cmd *cobra.Command, args []string, pieces []*piece
 		}
 	}
 	return d, failed, nil
+}
+
+// fewestAfter says whether there are no plans to go on by with fewer seams, and why, or what
+// they may be fewer than.
+func fewestAfter(options []plan.Option) (fewest bool, why string) {
+	if slices.ContainsFunc(options, func(o plan.Option) bool { return o.Seams == 0 }) {
+		return true, "no seam is added"
+	}
+	return false, "what is cut stays as it is; with all cloth uncut there may be plans with fewer seams"
 }

@@ -259,3 +259,14 @@ func TestWishesMadeAgain(t *testing.T) {
 		require.Equal(t, c.want, got, name)
 	}
 }
+
+// There are no plans with fewer seams than none.
+func TestFewestAfter(t *testing.T) {
+	t.Parallel()
+	fewest, why := fewestAfter([]plan.Option{{Seams: 1}, {Seams: 0}})
+	require.True(t, fewest)
+	require.Equal(t, "no seam is added", why)
+	fewest, why = fewestAfter([]plan.Option{{Seams: 1}, {Seams: 2}})
+	require.False(t, fewest)
+	require.Contains(t, why, "what is cut stays as it is")
+}
