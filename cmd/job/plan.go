@@ -62,6 +62,9 @@ func (f *Plan) Find(ctx context.Context, args []string, pieces []*piece.Piece, c
 	// A search that has found nothing leaves time to say what is missing.
 	giveUp := time.AfterFunc(time.Until(searched.Add(-f.ToTellWhatIsMissing())), cancel)
 	prove := f.toProveFewest(copies.Main, o)
+	var endSearch context.CancelFunc // and not the finishing of what it has found
+	o.Enough, endSearch = context.WithCancel(until)
+	defer endSearch()
 	var inTime *time.Timer
 	defer func() {
 		if inTime != nil {
@@ -71,7 +74,7 @@ func (f *Plan) Find(ctx context.Context, args []string, pieces []*piece.Piece, c
 	o.Progress = func(p search.Progress) {
 		giveUp.Stop()
 		if inTime == nil && prove > 0 && p.Seams > 0 {
-			inTime = time.AfterFunc(time.Until(searched.Add(-prove)), cancel)
+			inTime = time.AfterFunc(time.Until(searched.Add(-prove-search.ToFinish(f.Time))), endSearch)
 		}
 		if f.Found != nil {
 			f.Found(p)

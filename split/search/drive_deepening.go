@@ -32,6 +32,9 @@ type driver struct {
 func (d *driver) run(whole context.Context) *Result {
 	wait, ctx := newPatience(whole)
 	defer wait.end()
+	if d.options.Enough != nil {
+		defer context.AfterFunc(d.options.Enough, wait.end)()
+	}
 	if slices.ContainsFunc(d.copies, func(p *piece.Piece) bool { return !d.table.hasCloth(p) }) {
 		return &Result{Drawn: d.base.pieces, Settled: true} // no seam helps
 	}

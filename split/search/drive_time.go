@@ -27,10 +27,14 @@ func outlasting(ctx context.Context, by time.Duration) (context.Context, context
 	}
 }
 
-// timeToFinish is what is left for that.
-func timeToFinish(end time.Time) time.Duration {
+// ToFinish is how much of a time is left for that.
+func ToFinish(whole time.Duration) time.Duration {
 	const share, most = 10, 2 * time.Second
-	return min(time.Until(end)/share, most)
+	return min(whole/share, most)
+}
+
+func timeToFinish(end time.Time) time.Duration {
+	return ToFinish(time.Until(end))
 }
 
 // patience ends a search when it is time to finish plans. As long as there is none, it

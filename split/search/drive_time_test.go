@@ -6,6 +6,10 @@ import (
 	"testing/synctest"
 	"time"
 
+	"eke/piece"
+	"eke/split"
+
+	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
 )
 
@@ -45,6 +49,38 @@ func TestPatience(t *testing.T) {
 			})
 		})
 	}
+}
+
+// A search that is ended because it has found enough still slides the seams of what it has
+// to where they cost least; one that is ended before it has anything has nothing.
+func TestWhatIsEnoughIsFinished(t *testing.T) {
+	t.Parallel()
+	panel := func(name string, width float64) *piece.Piece {
+		return outlined(t, name, 1, orb.Point{0, 0}, orb.Point{width, 0}, orb.Point{width, 900}, orb.Point{0, 900})
+	}
+	front, back := panel("front", 300), panel("back", 400)
+	front.Outline[1].Name, back.Outline[3].Name = "side", "side"
+	front.Outline[1].Joins = []piece.Ref{{Piece: "back", Edge: "side"}}
+	pieces := []*piece.Piece{front, back}
+	pile := []piece.Scrap{sheet("one", 330, 800), sheet("two", 330, 420), sheet("three", 440, 640), sheet("four", 440, 520)}
+	o := Options{MaxSeams: -1, AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Workers: 1, Seed: 1, First: true}
+	asFound, err := Run(t.Context(), pieces, pile, o)
+	require.NoError(t, err)
+	require.Len(t, asFound.Plans, 1)
+
+	var enough context.CancelFunc
+	o.First = false
+	o.Enough, enough = context.WithCancel(t.Context())
+	o.Progress = func(Progress) { enough() }
+	finished, err := Run(t.Context(), pieces, pile, o)
+	require.NoError(t, err)
+	require.NotEmpty(t, finished.Plans)
+	require.Less(t, split.Intrusion(split.Cost(finished.Plans[0])), split.Intrusion(split.Cost(asFound.Plans[0])))
+
+	none, err := Run(t.Context(), pieces, pile, o)
+	require.NoError(t, err)
+	require.Empty(t, none.Plans)
+	require.False(t, none.Settled)
 }
 
 // What outlasts a context goes on as long as that does, and a little longer.

@@ -166,9 +166,10 @@ type Options struct {
 	Ready             []*piece.Piece // copies that are cut already, and that those to be cut are sewn to
 	Optional          []*piece.Piece // likewise that are cut whole of what a plan leaves, where they fit
 	Wishes            []wish.Wish
-	Progress          func(Progress) // called from one goroutine at a time
-	First             bool           // stop at the first plan, and leave its seams as they were found
-	Budgets           int            // how many budgets each number of seams gets, the smallest first; all
+	Progress          func(Progress)  // called from one goroutine at a time
+	First             bool            // stop at the first plan, and leave its seams as they were found
+	Enough            context.Context // once it is done, the search ends and finishes what it has; nil for never
+	Budgets           int             // how many budgets each number of seams gets, the smallest first; all
 
 	tidy []string // pieces of which all parts of all copies come from one look
 	// Whether the lines between two looks that were wished for lie at one height on all copies.
