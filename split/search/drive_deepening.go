@@ -60,6 +60,7 @@ func (d *driver) run(whole context.Context) *Result {
 	var fallback *split.Made
 	mends := !d.options.First && d.carry == nil && d.match == nil
 	triedGrid := d.options.First || d.carry != nil || d.match != nil
+	triedTidy := false
 	grown := d.growing(ctx, mends && !wish.Has[wish.Block](d.options.Wishes) && !wish.Has[wish.Alike](d.options.Wishes))
 	defer grown.stop()
 	packs := len(d.variants) == 1 && d.base.oneAssignment() // only packing says whether the pieces go whole
@@ -105,6 +106,14 @@ func (d *driver) run(whole context.Context) *Result {
 			wait.found()
 			best = min(best, len(m.Seams)+1)
 			d.reportPlan(m)
+		}
+		if fallback != nil && len(d.found) == 0 && !triedTidy && ctx.Err() == nil {
+			triedTidy = true
+			if plans := d.tidied(ctx, fallback, first); len(plans) > 0 {
+				d.keep(plans)
+				best = len(plans[0].Seams)
+				d.report()
+			}
 		}
 		begun.stopFrom(best)
 	}

@@ -54,6 +54,20 @@ func (d *driver) look(ctx context.Context, seams int) {
 	}
 }
 
+// tidied are plans with a seam fewer than one that was found beside the iterations and has
+// pieces of several looks, in which every piece has one look in all its copies. There are so
+// few of these that they may all be looked at long before the iterations get so far.
+func (d *driver) tidied(ctx context.Context, m *split.Made, least int) []*split.Made {
+	if len(m.Seams) <= least || len(d.unmatched(m)) == 0 {
+		return nil
+	}
+	ctx, cancel := shareOf(ctx, 1./3)
+	defer cancel()
+	o := d.options
+	o.tidy = allNames(d.copies)
+	return d.again(ctx, o, len(m.Seams)-1, 0)
+}
+
 // lineUp looks for plans in which the lines between two looks that were wished for lie at
 // one height on all copies, where they do not in the best plan.
 func (d *driver) lineUp(ctx context.Context, seams int) {

@@ -38,6 +38,42 @@ func TestFrontsMatchWhereTheyCan(t *testing.T) {
 	require.Zero(t, d.looksBest(0))
 }
 
+// One of two fronts is cut in two, of navy and cream. With both of cream none has to be; and
+// where nothing is of two looks, or no plan has fewer seams, nothing is looked for.
+func TestPiecesOfOneLookTakeASeamFewer(t *testing.T) {
+	t.Parallel()
+	fronts := split.Copies([]*piece.Piece{counted(2, rectangle(t, "front", 300, 400))})
+	plans := func(looks ...string) (d *driver, inOne, inTwo *split.Made) {
+		var pile []piece.Scrap
+		for k, look := range looks {
+			s := sheet(fmt.Sprint(look, k), 330+20*float64(k), 430+20*float64(k))
+			s.Look = look
+			pile = append(pile, s)
+		}
+		d, err := newDriver(fronts, pile, Options{MaxSeams: 2, AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2}.withDefaults())
+		require.NoError(t, err)
+		found, _ := d.iterate(t.Context(), 1, budgets[0], 9, always)
+		for _, m := range found {
+			if len(d.unmatched(m)) > 0 {
+				inTwo = m
+			} else {
+				inOne = m
+			}
+		}
+		return d, inOne, inTwo
+	}
+	d, _, inTwo := plans("navy", "cream", "cream")
+	require.NotNil(t, inTwo)
+	better := d.tidied(t.Context(), inTwo, 0)
+	require.NotEmpty(t, better)
+	require.Empty(t, better[0].Seams)
+	require.Zero(t, split.LookPoints(better[0]))
+	require.Empty(t, d.tidied(t.Context(), inTwo, 1))
+	d, inOne, _ := plans("cream", "cream", "cream")
+	require.NotNil(t, inOne)
+	require.Empty(t, d.tidied(t.Context(), inOne, 0))
+}
+
 // Of two plans the one whose pairs are unlike may look better, where the other has more of
 // that. It is not said that its pairs are alike.
 func TestBestLookingSaysOnlyWhatHolds(t *testing.T) {
