@@ -135,9 +135,6 @@ func (f *planFlags) run(cmd *cobra.Command, args []string) error {
 	if err != nil {
 		return err
 	}
-	if f.seams != nil && len(f.seams) == 0 {
-		return errors.New("--seams is empty; name some kinds of seam, or leave it out for all")
-	}
 	for i := range f.seams { // "yoke, panel", as people write it
 		if f.seams[i] = strings.TrimSpace(f.seams[i]); !slices.ContainsFunc(job.SeamKinds(), func(kind string) bool { return strings.EqualFold(kind, f.seams[i]) }) {
 			f.seams[i] = piece.EdgeName(f.seams[i])

@@ -36,13 +36,27 @@ func (o *once) Set(s string) error {
 	return o.Value.Set(s)
 }
 
-// onceEach lets every flag of a command that takes one value be given once.
-// Those that gather values, and those that are only there or not, are as they
-// were.
+// gathering is the value of a flag that may be given several times, each time with something.
+type gathering struct {
+	pflag.Value
+	pflag.SliceValue
+}
+
+func (g gathering) Set(s string) error {
+	if strings.Trim(s, ", ") == "" {
+		return errEmpty
+	}
+	return g.Value.Set(s)
+}
+
+// onceEach lets every flag of a command that takes one value be given once, and
+// those that gather values never without one. Those that are only there or not are as
+// they were.
 func onceEach(cmd *cobra.Command) {
 	cmd.Flags().VisitAll(func(f *pflag.Flag) {
-		_, gathers := f.Value.(pflag.SliceValue)
-		if !gathers && f.Value.Type() != "bool" {
+		if several, gathers := f.Value.(pflag.SliceValue); gathers {
+			f.Value = gathering{f.Value, several}
+		} else if f.Value.Type() != "bool" {
 			f.Value = &once{Value: f.Value}
 		}
 	})
