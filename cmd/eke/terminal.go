@@ -94,12 +94,14 @@ func (s *show) options(w io.Writer, d *plan.Document) error {
 		return s.missing(w, d)
 	}
 	t := newGrid("option", "seams", "length", "intrusion", "moved", "scraps used", "cloth left")
+	allUsed := true
 	for _, o := range d.Options {
 		used, left := 0, 0.0
 		for _, l := range o.Left {
 			if !l.Untouched {
 				used++
 			}
+			allUsed = allUsed && !l.Untouched
 			left += l.AreaMM2
 		}
 		t.add(fmt.Sprint(o.Rank), fmt.Sprint(o.Seams), s.units.Length(o.SeamLengthMM), fmt.Sprintf("%.1f", o.Intrusion),
@@ -109,6 +111,9 @@ func (s *show) options(w io.Writer, d *plan.Document) error {
 		return err
 	}
 	fmt.Fprintln(w, "intrusion: how much it shows, in points; less is better")
+	if !allUsed {
+		fmt.Fprintln(w, "cloth left: of all scraps, those not used too")
+	}
 	if d.Fewest {
 		fmt.Fprintln(w, wrapped("fewest possible: "+d.FewestReason))
 	} else {

@@ -59,12 +59,15 @@ type option struct {
 	Used        []string
 	Rest        []left  // of the scraps that are cut into, and of others while these are few
 	Others      []left  // scraps that are untouched
-	OthersMM2   float64 // together
+	OthersMM2   float64 // of all that are untouched
 	LeftMM2     float64 // of the scraps that are cut into
 	Total       float64
 	AddedSeams  []seam
 	Reasons     bool // some of them say why they are where they are
 }
+
+// ClothLeftMM2 is what is left of all scraps, as the table on the terminal has it.
+func (o option) ClothLeftMM2() float64 { return o.LeftMM2 + o.OthersMM2 }
 
 // picture is one view of the garment. Its markup is the draw package's own;
 // names in it are escaped there.
