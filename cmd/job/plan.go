@@ -86,6 +86,7 @@ func (f *Plan) Find(ctx context.Context, args []string, pieces []*piece.Piece, c
 	}
 	res, err := search.RunCopies(until, copies.Main, cloth, o)
 	giveUp.Stop()
+	o.Enough = nil // the searches after it have times of their own
 	if err != nil {
 		return nil, nil, err
 	}
