@@ -74,7 +74,7 @@ type fitted struct {
 	unsure float64    // how far that may be off, as a standard deviation
 	sides  []cutSide  // of plain sheets
 	joints []joint    // of the floor that run the same way
-	ways   []float64  // that those run on the ground, in radians
+	ways   []family
 }
 
 // adjust fits the homography, the bend and how each sheet after the first lies
@@ -126,7 +126,9 @@ func (f *fitted) params() []float64 {
 	for _, l := range f.sheets[1:] {
 		out = append(out, l.turn, l.x/groundMM, l.y/groundMM)
 	}
-	out = append(out, f.ways...)
+	for _, w := range f.ways {
+		out = append(out, w.bearing, w.fan)
+	}
 	for _, c := range f.sides {
 		out = append(out, c.move, c.turn)
 	}
@@ -141,9 +143,11 @@ func (f *fitted) set(p []float64) {
 		f.sheets[i+1] = laid{p[k], p[k+1] * groundMM, p[k+2] * groundMM}
 	}
 	rest := p[bendParam+1+3*len(f.sheets[1:]):]
-	copy(f.ways, rest)
+	for i := range f.ways {
+		f.ways[i].bearing, f.ways[i].fan = rest[2*i], rest[2*i+1]
+	}
 	for i := range f.sides {
-		k := len(f.ways) + 2*i
+		k := 2*len(f.ways) + 2*i
 		f.sides[i].move, f.sides[i].turn = rest[k], rest[k+1]
 	}
 }
@@ -155,15 +159,18 @@ const noisePx = 0.03
 func (f *fitted) solve(all []sighting) error {
 	p := f.params()
 	// What is minimised: each miss over the noise, and how far the bend is from what is told of it, the sides of paper are
-	// from where they should be, and joints from running the same way.
+	// from where they should be, joints from running the same way, and how far they fan out.
 	residuals := func(noise float64) []float64 {
-		out := make([]float64, 0, len(all)+1+2*len(f.sides)+len(f.joints))
+		out := make([]float64, 0, len(all)+1+2*len(f.sides)+len(f.ways)+len(f.joints))
 		for _, s := range all {
 			out = append(out, f.miss(s)/noise)
 		}
 		out = append(out, (f.bend-f.told)/f.unsure)
 		for _, c := range f.sides {
 			out = append(out, c.move, c.turn)
+		}
+		for _, w := range f.ways {
+			out = append(out, w.fan)
 		}
 		for _, l := range f.joints {
 			out = append(out, f.askew(l)/l.noise)

@@ -19,11 +19,14 @@ const (
 	jointsApart  = 25.0  // mm on the ground, at least: less is the two edges of one
 	leastOfAWay  = 3     // joints that lie so far apart
 	leastSpare   = 3     // of all, more than there are ways: two say how the camera leans, and the others bear them out
+	fanning      = 5e-6  // radians for each mm across, that lines of one way fan out, as a standard deviation: the stripes of a pulled cloth or a rug do by 6 to 8 millimetres in a metre for each metre across, from memory
+	laidFanning  = 3e-7  // the same of a floor's joints that are evenly spaced: chosen, not measured
 	laidAskew    = 0.001 // radians that a joint is off its way at least, as a standard deviation: a millimetre in a metre, from memory
 	mostAskew    = 3.0   // standard deviations: what is off by more is no joint of that way
 	worstLaid    = 3.0   // times as unsure as they are at least: lines that only happen to run nearly the same way are more
 	mostCutWrong = 2.0   // standard deviations that a side of the sheet would be off by: then the joints do not run the same way
 	jointRounds  = 8
+	fannedRounds = 3 // and once more, as they may fan out: by then their weights are nearly known
 )
 
 // joint is a line of the floor, in the picture, which runs one of several ways.
@@ -34,6 +37,10 @@ type joint struct {
 	noise    float64 // and by what others show
 }
 
+// family is how joints run on the ground that run the same way, in radians, how they fan out, in standard deviations, and
+// what one of those is, in radians for each mm across.
+type family struct{ bearing, fan, fanning float64 }
+
 // bearing is the way that a line of the picture runs on the ground, in radians.
 func (v *view) bearing(from, to orb.Point) float64 {
 	d := plane.Sub(v.ground(to), v.ground(from))
@@ -41,7 +48,10 @@ func (v *view) bearing(from, to orb.Point) float64 {
 }
 
 // askew is how far a joint is off its way, in radians.
-func (f *fitted) askew(l joint) float64 { return apartWays(f.bearing(l.from, l.to), f.ways[l.way]) }
+func (f *fitted) askew(l joint) float64 {
+	w := f.ways[l.way]
+	return apartWays(f.bearing(l.from, l.to), w.bearing+w.fan*w.fanning*f.across(l))
+}
 
 // apartWays is the angle between two ways, of which each may be taken from either end.
 func apartWays(a, b float64) float64 { return math.Remainder(a-b, math.Pi) }
@@ -59,25 +69,37 @@ func (f *fitted) byJoints(lines []plumb) {
 
 // fitJoints fits the view to joints too, leaving out those that are off their way, and is whether it could.
 func (f *fitted) fitJoints() bool {
-	for range jointRounds {
-		if len(f.joints) == 0 || f.solve(f.seen) != nil {
-			return false
-		}
-		f.weighJoints(false)
+	if !f.settle(jointRounds) {
+		return false
+	}
+	f.letFan()
+	if !f.settle(fannedRounds) {
+		return false
 	}
 	f.weighJoints(true)
 	spare := 0
 	for way := range f.ways {
-		n, noise := f.sideBySide(way)
-		if n < leastOfAWay || noise > worstLaid*laidAskew {
+		rows, noise := f.sideBySide(way)
+		if len(rows) < leastOfAWay || noise > worstLaid*laidAskew {
 			return false
 		}
-		spare += n - 1
+		spare += len(rows) - 1
 	}
 	if spare < leastSpare || f.solve(f.seen) != nil {
 		return false
 	}
 	return !slices.ContainsFunc(f.sides, func(c cutSide) bool { return max(math.Abs(c.move), math.Abs(c.turn)) > mostCutWrong })
+}
+
+// settle fits the view and weighs joints by turns.
+func (f *fitted) settle(rounds int) bool {
+	for range rounds {
+		if len(f.joints) == 0 || f.solve(f.seen) != nil {
+			return false
+		}
+		f.weighJoints(false)
+	}
+	return true
 }
 
 // weighJoints takes joints to be as unsure as those of their way are, by the median. Those that are further off count less,
@@ -110,15 +132,15 @@ func (f *fitted) weighJoints(end bool) {
 }
 
 // sameWays is the lines of the floor that run the same way as others, and those ways.
-func (f *fitted) sameWays(lines []plumb) (joints []joint, ways []float64) {
+func (f *fitted) sameWays(lines []plumb) (joints []joint, ways []family) {
 	left := slices.Clone(lines)
 	for range mostWays {
 		var best []plumb
 		for _, l := range left {
-			way := f.bearing(l.from, l.to)
+			along := f.bearing(l.from, l.to)
 			var like []plumb
 			for _, o := range left {
-				if math.Abs(apartWays(f.bearing(o.from, o.to), way)) <= sameWay {
+				if math.Abs(apartWays(f.bearing(o.from, o.to), along)) <= sameWay {
 					like = append(like, o)
 				}
 			}
@@ -129,38 +151,36 @@ func (f *fitted) sameWays(lines []plumb) (joints []joint, ways []float64) {
 		if len(best) < leastOfAWay {
 			break
 		}
-		way, sum := f.bearing(best[0].from, best[0].to), 0.0
+		along, sum := f.bearing(best[0].from, best[0].to), 0.0
 		for _, l := range best {
-			sum += apartWays(f.bearing(l.from, l.to), way) / float64(len(best))
+			sum += apartWays(f.bearing(l.from, l.to), along) / float64(len(best))
 		}
 		for _, l := range best {
 			least := math.Hypot(laidAskew, 2*l.noisePx/plane.Distance(l.from, l.to))
 			joints = append(joints, joint{l.from, l.to, len(ways), least, least})
 		}
-		ways = append(ways, way+sum)
+		ways = append(ways, family{bearing: along + sum, fanning: laidFanning})
 		left = slices.DeleteFunc(left, func(l plumb) bool { return slices.Contains(best, l) })
 	}
 	return joints, ways
 }
 
-// sideBySide is how many joints of one way lie clearly beside each other on the ground, and by how much the surest of them is
-// unsure, in radians.
-func (f *fitted) sideBySide(way int) (n int, noise float64) {
-	sin, cos := math.Sincos(f.ways[way])
+// sideBySide is where joints of one way lie clearly beside each other on the ground, in mm across, and by how much the surest
+// of them is unsure, in radians.
+func (f *fitted) sideBySide(way int) (rows []float64, noise float64) {
 	var across []float64
 	noise = math.Inf(1)
 	for _, l := range f.joints {
 		if l.way == way {
-			across = append(across, plane.Cross(orb.Point{cos, sin}, f.ground(plane.Lerp(l.from, l.to, 0.5))))
+			across = append(across, f.across(l))
 			noise = min(noise, l.noise)
 		}
 	}
 	slices.Sort(across)
-	last := math.Inf(-1)
-	for _, a := range across {
-		if a > last+jointsApart {
-			n, last = n+1, a
+	for i, k := 0, 0; i < len(across); i = k {
+		for k = i; k < len(across) && across[k] <= across[i]+jointsApart; k++ {
 		}
+		rows = append(rows, (across[i]+across[k-1])/2)
 	}
-	return n, noise
+	return rows, noise
 }

@@ -25,7 +25,8 @@
 //     scraps and the joints of a floor make the bend truer (D. C. Brown, Close-range camera calibration,
 //     1971).
 //     The sides of plain sheets are fitted too, for paper is not cut to a tenth of a millimetre, and how the
-//     camera leans is told by joints of a floor that run the same way as well (parallel.go).
+//     camera leans is told by joints of a floor that run the same way as well (parallel.go), as far as even ones across them
+//     bear out that they do not fan out (spaced.go).
 //   - Each outline is sought anew in the whole picture, by dynamic programming
 //     (A. Amini, T. Weymouth, R. Jain, Using dynamic programming for solving
 //     variational problems in vision, 1990), and between its points where
