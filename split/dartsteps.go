@@ -55,7 +55,8 @@ func (m *Made) dartsFirst() []string {
 // twoPoints is said in place of the edge that a dart opens on.
 const twoPoints = "with two points"
 
-// takes names the darts that a seam takes in.
+// takes names the darts that a seam takes in, and says where they went: a seam that runs down
+// a dart follows its legs, one across its point has it closed beside it.
 func (m *Made) takes(s *PiecingSeam) string {
 	var on []string
 	o := m.Plan.Pieces[s.Piece].Outline
@@ -67,11 +68,23 @@ func (m *Made) takes(s *PiecingSeam) string {
 	if len(s.TakenEyes) > 0 {
 		on = append(on, twoPoints)
 	}
-	switch n := len(s.Taken) + len(s.TakenEyes); n {
-	case 0:
+	closed := 0
+	for _, t := range s.Taken {
+		if t.Closed {
+			closed++
+		}
+	}
+	switch n := len(s.Taken) + len(s.TakenEyes); {
+	case n == 0:
 		return ""
-	case 1:
+	case n == 1 && closed == 1:
+		return fmt.Sprintf(" It takes in a dart (%s), which is closed in the paper: an edge of the seam is bent there, and no dart is left to sew.", on[0])
+	case n == 1:
 		return fmt.Sprintf(" It takes in a dart (%s): its legs are the seam's edges there, and no dart is left to sew.", on[0])
+	case closed == n:
+		return fmt.Sprintf(" It takes in %d darts (%s), which are closed in the paper: the seam's edges are bent there, and none of them is left to sew.", n, strings.Join(on, ", "))
+	case closed > 0:
+		return fmt.Sprintf(" It takes in %d darts (%s): the legs of %d are the seam's edges there, the rest are closed in the paper, where its edges are bent; none of them is left to sew.", n, strings.Join(on, ", "), n-closed)
 	default:
 		return fmt.Sprintf(" It takes in %d darts (%s): their legs are the seam's edges there, and none of them is left to sew.", n, strings.Join(on, ", "))
 	}

@@ -21,10 +21,11 @@ import (
 const DartReachMM = allowance.TakeInMM
 
 // Taken is a dart that a piecing seam took in: its legs are sewn together in
-// the seam, and what lay between them is gone.
+// the seam, or closed in the paper, and what lay between them is gone.
 type Taken[Dart any] struct {
-	Drawn Dart // as the piece had it
-	Sewn  Dart // where it lies on the parts, each apex on the seam
+	Drawn  Dart // as the piece had it
+	Sewn   Dart // where it lies on the parts, each apex on the seam
+	Closed bool // in the paper: it lay beside the seam, in one part, whose edge is bent there instead
 }
 
 // TakenDart is a dart with one point that a seam took in.
@@ -166,7 +167,7 @@ func (h *halves) takeIn(k int, reachMM float64) {
 	if plane.Distance(sewn.Leg1, d.Leg1) > plane.Distance(sewn.Leg1, d.Leg2) {
 		sewn.Leg1, sewn.Leg2 = sewn.Leg2, sewn.Leg1
 	}
-	next.taken = append(append([]TakenDart(nil), h.taken...), TakenDart{Drawn: h.near.drawn[k], Sewn: sewn})
+	next.taken = append(append([]TakenDart(nil), h.taken...), TakenDart{Drawn: h.near.drawn[k], Sewn: sewn, Closed: len(got.Turned) > 0})
 	if next.apexesOn() && (crossesKeep(h.near.Piece, h.line) || !crossesKeep(h.near.Piece, next.line)) {
 		*h = next
 	}

@@ -17,7 +17,7 @@ func TestSewingOrderHasDarts(t *testing.T) {
 		first, seam string
 	}{
 		"none taken in": {[]string{"--yoke", "100mm"}, "Sew the darts first", ""},
-		"taken in":      {[]string{"--yoke", "246mm", "--dart-reach", "20mm"}, "Sew ", "It takes in 2 darts (waist)"},
+		"taken in":      {[]string{"--yoke", "246mm", "--dart-reach", "20mm"}, "Sew ", "It takes in 2 darts (waist), which are closed in the paper: the seam's edges are bent there"},
 	} {
 		dir := t.TempDir()
 		found(t, dir, append([]string{"split", sample(t, "blouse.svg"), "--piece", "back", "-o", "out"}, c.args...)...)
@@ -26,6 +26,10 @@ func TestSewingOrderHasDarts(t *testing.T) {
 		require.Contains(t, strings.Join(order, " "), c.seam, name)
 		require.Equal(t, c.seam == "", strings.Contains(strings.Join(order, " "), "2 of back"), "%s: %q", name, order)
 	}
+	// A seam that runs down a dart follows its legs.
+	down := t.TempDir()
+	found(t, down, "split", sample(t, "blouse.svg"), "--piece", "front", "--panel", "100mm", "--dart-reach", "20mm", "-o", "out")
+	require.Contains(t, strings.Join(planIn(t, filepath.Join(down, "out")).Options[0].SewingOrder, " "), "It takes in a dart (waist): its legs are the seam's edges there")
 	// A plan without a seam has its darts in it too.
 	dir := t.TempDir()
 	found(t, dir, "plan", sample(t, "blouse.svg"), "--scrap", "lawn: 300 x 300 cm", "-o", "out", "--time", "60s")
