@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 )
@@ -75,6 +76,42 @@ func (s *Stripes) Breaks() []string {
 	return out
 }
 
+// OtherDepths is which stripes have another depth than they are to have, in words: deeper
+// ones, for a line that would come too near to an end was left out, shallower ones between
+// two lines, and at the bottom of a piece a stripe of which not half is there. At the top most
+// pieces narrow or slope, and cut a stripe short anyway.
+func (s *Stripes) OtherDepths() []string {
+	const apartMM = 5
+	var out []string
+	for _, p := range s.Pieces {
+		last := len(p.Bands) - 1
+		for k, b := range p.Bands {
+			deep, meant := b.ToMM-b.FromMM, s.depthMM(b)
+			if meant == 0 || b.Wanted != "" {
+				continue
+			}
+			short := deep < meant-apartMM && k > 0 && (k < last || deep < meant/2)
+			said := fmt.Sprintf("stripe %d from the top of %s (%s) is %.0f mm deep", k+1, p.Piece, b.Look, deep)
+			if (short || deep > meant+apartMM) && !slices.Contains(out, said) {
+				out = append(out, said)
+			}
+		}
+	}
+	return out
+}
+
+// depthMM is how deep a stripe is to be: of the depths of its look the nearest; 0 for a row
+// of blocks.
+func (s *Stripes) depthMM(b StripeBand) (meant float64) {
+	off := func(mm float64) float64 { return math.Abs(mm - (b.ToMM - b.FromMM)) }
+	for k, look := range s.Looks {
+		if look == b.Look && (meant == 0 || off(s.DepthsMM[k]) < off(meant)) {
+			meant = s.DepthsMM[k]
+		}
+	}
+	return meant
+}
+
 func copyName(all []StripedPiece, p StripedPiece) string {
 	if slices.ContainsFunc(all, func(o StripedPiece) bool { return o.Piece == p.Piece && o.Copy != p.Copy }) {
 		return fmt.Sprintf("%s %d", p.Piece, p.Copy)
@@ -102,6 +139,9 @@ func (s *Stripes) Words() string {
 	}
 	if len(off) > 0 {
 		said += "; they do not all meet at " + And(off)
+	}
+	if others := s.OtherDepths(); len(others) > 0 {
+		said += "; of another depth: " + strings.Join(others, ", ")
 	}
 	if breaks := s.Breaks(); len(breaks) > 0 {
 		said += "; too little of a look breaks the sequence: " + strings.Join(breaks, ", ")
