@@ -2,6 +2,7 @@ package split_test
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -100,6 +101,21 @@ func TestTiersAreSewnFromEndToEnd(t *testing.T) {
 		oblong("tier-two", `data-cut="2"`, 400, 500, 260, to("top", "tier-one/bottom"), to("side", "tier-two/side"), "hem", "fold")), "\n")
 	require.Contains(t, order, "in one go from end to end: ")
 	require.NotContains(t, order, "hem to hem")
+}
+
+// A wall that a base is set in is a ring before, whether the base is round or has corners.
+func TestAWallIsClosedBeforeItsBaseIsSetIn(t *testing.T) {
+	wall := oblong("wall", "", 0, 400, 200, "top", to("end", "wall/end"), to("bottom", "base/rim"), to("end", "wall/end"))
+	round := `<g id="base"><path class="seam" d="M 800,500 a 63.66,63.66 0 0 1 -127.32,0 a 63.66,63.66 0 0 1 127.32,0 Z"/><path class="grain" d="M 740,470 v 60"/>` +
+		`<path class="edge rim" data-joins="wall/bottom" d="M 800,500 a 63.66,63.66 0 0 1 -127.32,0 a 63.66,63.66 0 0 1 127.32,0"/></g>`
+	square := oblong("base", "", 600, 100, 100, to("rim", "wall/bottom"), to("rim", "wall/bottom"), to("rim", "wall/bottom"), to("rim", "wall/bottom"))
+	for _, base := range []string{round, square} {
+		order := orderOf(t, wall, base)
+		end := slices.IndexFunc(order, func(s string) bool { return strings.Contains(s, "wall/end to wall/end") })
+		set := slices.IndexFunc(order, func(s string) bool { return strings.Contains(s, "base/rim") })
+		require.GreaterOrEqual(t, end, 0)
+		require.Greater(t, set, end, "%s", strings.Join(order, "\n"))
+	}
 }
 
 // A gusset between two copies of one drawing goes with each long side round one of them: they

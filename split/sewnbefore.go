@@ -91,7 +91,8 @@ func (g *garment) stripsFirst() {
 // over looks for the seams that end on one that goes over them, and for those that
 // join its ends, which make a ring of it: these may wait until those of the other side
 // are sewn, and it gives the one line and the other. At the ends of a cap in one edge
-// that is the underarm and the side, and not the shoulder, which cannot wait.
+// that is the underarm and the side, and not the shoulder, which cannot wait. What is sewn
+// to a base all round it is made a ring before. (Common practice, no source.)
 func (g *garment) over(w seamOf) (rings [][2][]seamOf) {
 	var rows, spare [2][]seamOf
 	for k, times := range [][]int{w.TimesA, w.TimesB} {
@@ -115,7 +116,7 @@ func (g *garment) over(w seamOf) (rings [][2][]seamOf) {
 		for _, v := range row {
 			switch {
 			case g.after([]seamOf{v}, []seamOf{w}):
-			case !slices.ContainsFunc(spare[k], func(s seamOf) bool { return s.step == v.step }):
+			case g.allRound(w.side(1-k)) || !slices.ContainsFunc(spare[k], func(s seamOf) bool { return s.step == v.step }):
 				g.need(w.step, v.step)
 				g.ends[[2]int{v.step, w.step}] = true
 			case len(ends) > 0:
@@ -124,6 +125,14 @@ func (g *garment) over(w seamOf) (rings [][2][]seamOf) {
 		}
 	}
 	return rings
+}
+
+// allRound reports whether the edges of a row are all there are on its pieces.
+func (g *garment) allRound(row []piece.Ref) bool {
+	return !slices.ContainsFunc(row, func(r piece.Ref) bool {
+		p := g.named(r.Piece)
+		return p == nil || slices.ContainsFunc(p.Outline, func(e piece.Edge) bool { return !slices.Contains(row, piece.Ref{Piece: r.Piece, Edge: e.Name}) })
+	})
 }
 
 // endingOn looks for a seam that ends where two others meet, on the cloth that goes on
