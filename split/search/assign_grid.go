@@ -6,6 +6,7 @@ import (
 	"slices"
 	"sort"
 
+	"eke/piece/plane"
 	"eke/split"
 )
 
@@ -15,8 +16,9 @@ import (
 // one bin, or a whole row across the grain or along it that is cut into parts for
 // several. What is left is asked the same question (a greedy guillotine cover;
 // guillotine cuts: P. Gilmore, R. Gomory, "Multistage cutting stock problems of
-// two and more dimensions", 1965). It goes back on nothing, so it is quick and
-// often has a seam or more too many.
+// two and more dimensions", 1965). Where that saves parts, or bins run short, parts lie
+// beside each other on one bin. It goes back on nothing, so it is quick and often has a
+// seam or more too many.
 
 const (
 	// mostGridParts is how many parts of one copy the grid makes at most.
@@ -24,10 +26,10 @@ const (
 	// gridLooks is how many cuts of one kind are bisected to the end, the ones
 	// that a certain bound lets go furthest.
 	gridLooks = 4
-	// gridLevelMM is how finely.
-	gridLevelMM = 1
-	// gridPoses is how long two parts are packed on one bin once all bins are
-	// in use.
+	// gridLevelMM is how finely, and besideLevelMM on a bin that others lie on.
+	gridLevelMM   = 1
+	besideLevelMM = 4
+	// gridPoses is how long two parts are packed on one bin.
 	gridPoses = 3000
 )
 
@@ -35,8 +37,9 @@ const (
 type grid struct {
 	*assignment
 	gridStyle
-	look  int // that all parts of the copy are to have, an index into those of all scraps; negative for any
-	twins int // copies that are cut like it: each of its parts is kept a bin for in theirs
+	look  int         // that all parts of the copy are to have, an index into those of all scraps; negative for any
+	twins int         // copies that are cut like it: each of its parts is kept a bin for in theirs
+	pause func() bool // called now and then where besideStyles are wanted, false stops these; nil where they are not
 }
 
 // gridStyle is a way to go about a cover. Which is best depends on the piece, so
@@ -44,9 +47,14 @@ type grid struct {
 type gridStyle struct {
 	rows    bool // a row of several parts may be cut off as one
 	shallow bool // rows are as deep as more bins are, and not as the deepest few
+	beside  bool // parts may lie beside others, though there are empty bins
 }
 
-var gridStyles = []gridStyle{{}, {rows: true}, {rows: true, shallow: true}}
+// Packing parts beside each other takes long, so besideStyles come where there is time for them.
+var (
+	gridStyles   = []gridStyle{{}, {rows: true}, {rows: true, shallow: true}}
+	besideStyles = []gridStyle{{beside: true}, {rows: true, beside: true}}
+)
 
 // cover is how a blank is cut, and where its parts go.
 type cover struct {
@@ -61,16 +69,22 @@ type gridPart struct {
 	leaf *split.Tree
 }
 
-// bins in use, beside those of the assignment.
-type taken map[int]bool
+// taken is the bins in use, beside those of the assignment, and what lies there. A bin that
+// is kept for copies cut alike has nothing on it, and takes nothing.
+type taken map[int][]*blank
 
-// grid is a plan by greedy covers, or nil where they find none.
-func (in *instance) grid(ctx context.Context) *split.Made {
+func (u taken) has(s int) bool {
+	_, ok := u[s]
+	return ok
+}
+
+// grid is a plan by greedy covers, or nil where they find none. Pause is as for a grid.
+func (in *instance) grid(ctx context.Context, pause func() bool) *split.Made {
 	in.measure(ctx)
 	if in.unsound || ctx.Err() != nil || in.area > in.table.cloth {
 		return nil
 	}
-	g := &grid{assignment: newAssignment(in, in.minCuts, true, budget{poses: gridPoses}, 1)}
+	g := &grid{assignment: newAssignment(in, in.minCuts, true, budget{poses: gridPoses}, 1), pause: pause}
 	for _, many := range []bool{true, false} { // copies that are to be alike find it harder
 		for i := range g.order {
 			if like := g.likeAt(i); g.trees[g.order[i]] == nil && (len(like) > 1) == many && !g.coverTogether(ctx, like) {
@@ -107,8 +121,12 @@ func (g *grid) placeOn(ctx context.Context, s int) bool {
 func (g *grid) covers(ctx context.Context, k int, all bool) []*cover {
 	var out []*cover
 	most := mostGridParts
+	styles := gridStyles
+	if g.pause != nil {
+		styles = slices.Concat(styles, besideStyles)
+	}
 	for _, g.look = range g.looksFor(k) {
-		for _, g.gridStyle = range gridStyles {
+		for _, g.gridStyle = range styles {
 			if most < 1 {
 				break
 			}
@@ -220,14 +238,14 @@ func (c *gridCut) worth() float64 { return c.area / float64(len(c.off.parts)) }
 // using is the bins in use with those of the cut.
 func (c *gridCut) using(used taken) taken {
 	out := taken{}
-	for s := range used {
-		out[s] = true
+	for s, parts := range used {
+		out[s] = slices.Clip(parts)
 	}
 	for _, p := range c.off.parts {
-		out[p.bin] = true
+		out[p.bin] = append(out[p.bin], p.part)
 	}
 	for _, s := range c.off.kept {
-		out[s] = true
+		out[s] = nil
 	}
 	return out
 }
@@ -262,18 +280,45 @@ func (g *grid) whole(ctx context.Context, b *blank, used taken) *cover {
 	if g.twins > 0 {
 		return nil
 	}
-	if len(g.empty(used)) > 0 && b.parent != nil {
+	if !g.beside && len(g.empty(used)) > 0 && b.parent != nil {
 		return nil
 	}
-	for s := range g.table.bins {
-		if len(g.on[s]) == 0 || used[s] || g.freeArea[s] < b.area || g.offLimits(s) || g.table.ruledOut(b, &g.table.bins[s]) {
-			continue
-		}
-		if _, ok := g.table.packTogether(ctx, g.with(s, b), &g.table.bins[s], gridPoses); ok {
+	for _, s := range g.roomy(used) {
+		if !g.table.ruledOut(b, &g.table.bins[s]) && g.goesBeside(ctx, b, s, used) {
 			return on(s)
 		}
 	}
 	return nil
+}
+
+// roomy is the bins that something lies on, of this copy only where parts may lie beside
+// each other.
+func (g *grid) roomy(used taken) []int {
+	var out []int
+	for s := range g.table.bins {
+		if (len(used[s]) > 0 && g.beside || len(g.on[s]) > 0 && !used.has(s)) && !g.offLimits(s) {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// goesBeside reports whether a part finds room beside what lies on a bin.
+func (g *grid) goesBeside(ctx context.Context, b *blank, s int, used taken) bool {
+	if b.area > g.free(s, used) || g.beside && !g.pause() {
+		return false
+	}
+	_, ok := g.table.packTogether(ctx, append(g.with(s, used[s]...), b), &g.table.bins[s], gridPoses)
+	return ok
+}
+
+// free is the area of a bin that nothing lies on.
+func (g *grid) free(s int, used taken) float64 {
+	mm2 := g.freeArea[s]
+	for _, b := range used[s] {
+		mm2 -= b.area
+	}
+	return mm2
 }
 
 // empty is one empty bin of each class, the smallest first.
@@ -282,7 +327,7 @@ func (g *grid) empty(used taken) []int {
 	known := map[string]bool{}
 	for s := range g.table.bins {
 		class := g.table.bins[s].class
-		if len(g.on[s]) > 0 || used[s] || known[class] || g.offLimits(s) {
+		if len(g.on[s]) > 0 || used.has(s) || known[class] || g.offLimits(s) {
 			continue
 		}
 		known[class] = true
@@ -294,21 +339,21 @@ func (g *grid) empty(used taken) []int {
 
 // single is the cut of one way that puts the most on one bin.
 func (g *grid) single(ctx context.Context, b *blank, w split.Way, used taken) *gridCut {
-	var tries []reach
-	for _, near := range []bool{true, false} {
-		for _, s := range g.empty(used) {
-			if level, ok := g.cutBound(b, w, near, s); ok {
-				tries = append(tries, reach{s, near, split.HalfArea(b.cut, w.Line(b.Body, level), near)})
-			}
-		}
-	}
-	sort.SliceStable(tries, func(i, k int) bool { return tries[i].area > tries[k].area })
-	var best *gridCut
+	tries := g.reaches(b, w, g.empty(used), used)
 	if g.twins > 0 {
 		return g.singleOfTwins(ctx, b, w, used, tries)
 	}
-	for _, try := range tries[:min(len(tries), gridLooks)] {
-		level, ok := g.table.furthestPlaced(ctx, b, w, try.near, &g.table.bins[try.bin], gridLevel, gridLevelMM)
+	tries = tries[:min(len(tries), gridLooks)]
+	if g.beside {
+		others := g.reaches(b, w, g.roomy(used), used)
+		tries = append(tries, others[:min(len(others), gridLooks)]...)
+	}
+	var best *gridCut
+	for _, try := range tries {
+		if best != nil && try.area <= best.area {
+			continue
+		}
+		level, ok := g.furthest(ctx, b, w, try, used)
 		if !ok {
 			continue
 		}
@@ -320,6 +365,31 @@ func (g *grid) single(ctx context.Context, b *blank, w split.Way, used taken) *g
 		best = &gridCut{w, level, try.near, &cover{leaf, []gridPart{{try.bin, part, leaf}}, nil}, part.area, rest}
 	}
 	return best
+}
+
+// reaches is how much of a blank some bins may take at most, the most first.
+func (g *grid) reaches(b *blank, w split.Way, bins []int, used taken) []reach {
+	var out []reach
+	for _, near := range []bool{true, false} {
+		for _, s := range bins {
+			if level, ok := g.cutBound(b, w, near, s, used); ok {
+				out = append(out, reach{s, near, split.HalfArea(b.cut, w.Line(b.Body, level), near)})
+			}
+		}
+	}
+	sort.SliceStable(out, func(i, k int) bool { return out[i].area > out[k].area })
+	return out
+}
+
+// furthest is the furthest level at which the part fits on a bin, beside what lies there.
+func (g *grid) furthest(ctx context.Context, b *blank, w split.Way, r reach, used taken) (float64, bool) {
+	if len(g.on[r.bin])+len(used[r.bin]) == 0 {
+		return g.table.furthestPlaced(ctx, b, w, r.near, &g.table.bins[r.bin], gridLevel, gridLevelMM)
+	}
+	return g.furthestWhere(b, w, r.near, besideLevelMM, func(level float64) bool {
+		part := g.table.cutPart(b, w, level, r.near)
+		return part != nil && !g.table.ruledOut(part, &g.table.bins[r.bin]) && g.goesBeside(ctx, part, r.bin, used)
+	})
 }
 
 // soundCut cuts a part off a blank at a level, or at the nearest one further back
@@ -411,7 +481,7 @@ func (g *grid) line(ctx context.Context, b *blank, along split.Way, used taken, 
 func (g *grid) depths(b *blank, w split.Way, used taken) []int {
 	var all []int
 	for s := range g.table.bins {
-		if len(g.on[s]) == 0 && !used[s] && !g.offLimits(s) && g.table.allowed(b.piece, g.table.bins[s].scrap) {
+		if len(g.on[s]) == 0 && !used.has(s) && !g.offLimits(s) && g.table.allowed(b.piece, g.table.bins[s].scrap) {
 			all = append(all, s)
 		}
 	}
@@ -438,7 +508,7 @@ func (g *grid) depthOfBin(w split.Way, s int) float64 {
 
 // depthBound is the level at which a row is as deep as a bin.
 func (g *grid) depthBound(b *blank, w split.Way, near bool, s int) (float64, bool) {
-	return g.furthestWhere(b, w, near, func(level float64) bool {
+	return g.furthestWhere(b, w, near, coarseLevelMM, func(level float64) bool {
 		row := g.table.cutPart(b, w, level, near)
 		if row == nil {
 			return false
@@ -451,21 +521,22 @@ func (g *grid) depthBound(b *blank, w split.Way, near bool, s int) (float64, boo
 }
 
 // cutBound is the furthest level at which the extents and the area of a part's
-// cutting line, up to the cut, do not keep it off a bin.
-func (g *grid) cutBound(b *blank, w split.Way, near bool, s int) (float64, bool) {
+// cutting line, up to the cut, do not keep it off a bin, given what lies there.
+func (g *grid) cutBound(b *blank, w split.Way, near bool, s int, used taken) (float64, bool) {
 	if !g.table.allowed(b.piece, g.table.bins[s].scrap) {
 		return 0, false
 	}
-	return g.furthestWhere(b, w, near, func(level float64) bool {
+	free := g.free(s, used)
+	return g.furthestWhere(b, w, near, coarseLevelMM, func(level float64) bool {
 		ring := split.Half(b.cut, w.Line(b.Body, level), near)
-		return len(ring) < 3 || !g.table.ringRuledOut(b, ring, &g.table.bins[s])
+		return len(ring) < 3 || plane.Area(ring) <= free && !g.table.ringRuledOut(b, ring, &g.table.bins[s])
 	})
 }
 
-func (g *grid) furthestWhere(b *blank, w split.Way, near bool, fits func(level float64) bool) (float64, bool) {
+func (g *grid) furthestWhere(b *blank, w split.Way, near bool, fineMM float64, fits func(level float64) bool) (float64, bool) {
 	r := bracketOf(b.spansOf(w), near, fits)
 	if r.ok {
-		r = bisect(r, b.spansOf(w), near, coarseLevelMM, fits)
+		r = bisect(r, b.spansOf(w), near, fineMM, fits)
 	}
 	return r.good, r.ok
 }

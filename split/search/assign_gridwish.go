@@ -136,7 +136,7 @@ func (g *grid) singleOfTwins(ctx context.Context, b *blank, w split.Way, used ta
 func (g *grid) alike(bin int, used taken) []int {
 	out := []int{bin}
 	for s := range g.table.bins {
-		if s != bin && g.table.bins[s].class == g.table.bins[bin].class && len(g.on[s]) == 0 && !used[s] && !g.offLimits(s) {
+		if s != bin && g.table.bins[s].class == g.table.bins[bin].class && len(g.on[s]) == 0 && !used.has(s) && !g.offLimits(s) {
 			out = append(out, s)
 		}
 	}
@@ -194,7 +194,8 @@ func (l *likeness) cover(ctx context.Context, b *blank, tree *split.Tree) *cover
 	if tree.Way == nil {
 		c := l.whole(ctx, b, l.used)
 		if c != nil {
-			l.used[c.parts[0].bin] = true
+			p := c.parts[0]
+			l.used[p.bin] = append(l.used[p.bin], p.part)
 		}
 		return c
 	}

@@ -40,7 +40,7 @@ func TestGridKeepsToWishes(t *testing.T) {
 	wishes := []wish.Wish{wish.Alike{Piece: "sleeve"}, wish.Block{Piece: "front", Upper: "cream", Lower: "navy"}}
 	table := newTable(pile, Options{AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Wishes: wishes}.withDefaults())
 	in := table.variants(split.Copies([]*piece.Piece{front, sleeve}), nil)[0]
-	m := in.grid(t.Context())
+	m := in.grid(t.Context(), nil)
 	require.NotNil(t, m)
 	r := split.Record{Settings: plan.Settings{GapMM: 3, GrainToleranceDeg: 2, AllowanceMM: 10}, Drawn: in.pieces, Scraps: table.scraps, Plans: []*split.Made{m}}
 	d := r.Document()

@@ -217,7 +217,7 @@ func (d *driver) reportPlan(m *split.Made) {
 func (d *driver) grid(ctx context.Context) *split.Made {
 	var best *split.Made
 	for _, in := range d.variants {
-		m := in.grid(ctx)
+		m := in.grid(ctx, nil)
 		if m == nil || !d.admits(m) {
 			continue
 		}

@@ -14,6 +14,7 @@ type growing struct {
 	resume func() (*split.Made, bool) // a plan, or nil where it pauses; false at the end
 	stop   func()
 	work   int64 // so far, in tries
+	covers bool  // it has grown nothing, and is to cover
 }
 
 const (
@@ -25,6 +26,9 @@ const (
 	// and growEach how much in all for each copy, of growFew at least: where there are few,
 	// backtracking soon comes to what growth does.
 	growEach, growFew = 100_000, 4
+	// Once all else is coverStart without a plan, growth may be coverMost more to cover every copy with parts
+	// beside each other: seldom does that help where backtracking is quick.
+	coverStart, coverMost = 1_000_000, 400_000
 )
 
 // growMost is how much work growth may be in all.
@@ -37,6 +41,16 @@ func (d *driver) growing(ctx context.Context, wanted bool) *growing {
 		for _, in := range d.variants {
 			one := growth{instance: in, pause: func() bool { return g.work < d.growMost() && yield(nil) }}
 			if m := one.grow(ctx); m != nil && !yield(m) {
+				return
+			}
+		}
+		g.covers = true
+		if !yield(nil) {
+			return
+		}
+		last := g.work + coverMost
+		for _, in := range d.variants {
+			if m := in.grid(ctx, func() bool { return g.work < last && yield(nil) }); m != nil && !yield(m) {
 				return
 			}
 		}
@@ -53,7 +67,7 @@ func (g *growing) next(ctx context.Context, other *split.Made) (fewer *split.Mad
 	d := g.driver
 	for {
 		before := d.table.work.Load()
-		if ctx.Err() != nil || len(d.found) > 0 || float64(g.work) >= growStart+growShare*float64(before-g.work) {
+		if ctx.Err() != nil || len(d.found) > 0 || g.covers && before-g.work < coverStart || float64(g.work) >= growStart+growShare*float64(before-g.work) {
 			return fewer
 		}
 		m, more := g.resume()
