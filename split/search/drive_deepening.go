@@ -32,8 +32,11 @@ type driver struct {
 func (d *driver) run(whole context.Context) *Result {
 	wait, ctx := newPatience(whole)
 	defer wait.end()
-	if d.options.Enough != nil {
-		defer context.AfterFunc(d.options.Enough, wait.end)()
+	if enough := d.options.Enough; enough != nil {
+		defer context.AfterFunc(enough, wait.end)()
+		if enough.Err() != nil { // for that may take a while to be called
+			wait.end()
+		}
 	}
 	if slices.ContainsFunc(d.copies, func(p *piece.Piece) bool { return !d.table.hasCloth(p) }) {
 		return &Result{Drawn: d.base.pieces, Settled: true} // no seam helps
