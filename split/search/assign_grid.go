@@ -6,7 +6,6 @@ import (
 	"slices"
 	"sort"
 
-	"eke/piece/plane"
 	"eke/split"
 )
 
@@ -526,10 +525,11 @@ func (g *grid) cutBound(b *blank, w split.Way, near bool, s int, used taken) (fl
 	if !g.table.allowed(b.piece, g.table.bins[s].scrap) {
 		return 0, false
 	}
-	free := g.free(s, used)
+	left := g.table.bins[s]
+	left.area = g.free(s, used)
 	return g.furthestWhere(b, w, near, coarseLevelMM, func(level float64) bool {
 		ring := split.Half(b.cut, w.Line(b.Body, level), near)
-		return len(ring) < 3 || plane.Area(ring) <= free && !g.table.ringRuledOut(b, ring, &g.table.bins[s])
+		return len(ring) < 3 || !g.table.ringRuledOut(b, ring, &left)
 	})
 }
 

@@ -5,8 +5,6 @@ import (
 
 	"eke/piece"
 	"eke/split"
-	"eke/split/check"
-	"eke/split/plan"
 
 	"github.com/stretchr/testify/require"
 )
@@ -14,12 +12,10 @@ import (
 // gridOf is what the grid makes of some pieces and a pile, proved; nil where it finds
 // nothing.
 func gridOf(t *testing.T, pieces []*piece.Piece, pile []piece.Scrap) *split.Made {
-	table := newTable(pile, Options{AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Workers: 1}.withDefaults())
-	in := table.variants(split.Copies(pieces), nil)[0]
+	in := instanceOf(pieces, pile)
 	m := in.grid(t.Context(), func() bool { return true })
 	if m != nil {
-		r := split.Record{Settings: plan.Settings{GapMM: 3, GrainToleranceDeg: 2, AllowanceMM: 10}, Drawn: in.pieces, Scraps: table.scraps, Plans: []*split.Made{m}}
-		require.Empty(t, check.Document(r.Document()))
+		requireMade(t, in, m)
 	}
 	return m
 }

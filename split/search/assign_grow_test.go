@@ -15,16 +15,24 @@ import (
 	"pgregory.net/rapid"
 )
 
+// instanceOf is some pieces to cut from a pile, and requireMade that a plan of it is proved.
+func instanceOf(pieces []*piece.Piece, pile []piece.Scrap) *instance {
+	table := newTable(pile, Options{AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Workers: 1}.withDefaults())
+	return table.variants(split.Copies(pieces), nil)[0]
+}
+
+func requireMade(t require.TestingT, in *instance, m *split.Made) {
+	r := split.Record{Settings: plan.Settings{GapMM: 3, GrainToleranceDeg: 2, AllowanceMM: 10}, Drawn: in.pieces, Scraps: in.table.scraps, Plans: []*split.Made{m}}
+	require.Empty(t, check.Document(r.Document()))
+}
+
 // grownOf is what growth makes of some pieces and a pile, proved; nil where it finds
 // nothing.
 func grownOf(t require.TestingT, ctx context.Context, pieces []*piece.Piece, pile []piece.Scrap) *split.Made {
-	table := newTable(pile, Options{AllowanceMM: 10, GapMM: 3, GrainToleranceDeg: 2, Workers: 1}.withDefaults())
-	in := table.variants(split.Copies(pieces), nil)[0]
-	g := &growth{instance: in, pause: func() bool { return true }}
+	g := &growth{instance: instanceOf(pieces, pile), pause: func() bool { return true }}
 	m := g.grow(ctx)
 	if m != nil {
-		r := split.Record{Settings: plan.Settings{GapMM: 3, GrainToleranceDeg: 2, AllowanceMM: 10}, Drawn: in.pieces, Scraps: table.scraps, Plans: []*split.Made{m}}
-		require.Empty(t, check.Document(r.Document()))
+		requireMade(t, g.instance, m)
 		for i, tree := range m.Plan.Trees {
 			if !g.covered[m.Plan.Pieces[i].Name] {
 				require.LessOrEqual(t, tree.Seams(), maxCuts)

@@ -14,7 +14,7 @@ type growing struct {
 	resume func() (*split.Made, bool) // a plan, or nil where it pauses; false at the end
 	stop   func()
 	work   int64 // so far, in tries
-	covers bool  // it has grown nothing, and is to cover
+	covers bool  // it has grown what it can, and is to cover
 }
 
 const (
@@ -26,8 +26,8 @@ const (
 	// and growEach how much in all for each copy, of growFew at least: where there are few,
 	// backtracking soon comes to what growth does.
 	growEach, growFew = 100_000, 4
-	// Once all else is coverStart without a plan, growth may be coverMost more to cover every copy with parts
-	// beside each other: seldom does that help where backtracking is quick.
+	// After that, once all else is coverStart and no iteration has found a plan, it may be coverMost more to cover
+	// every copy with parts beside each other: seldom does that help where backtracking is quick.
 	coverStart, coverMost = 1_000_000, 400_000
 )
 
